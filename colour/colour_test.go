@@ -1,0 +1,99 @@
+package colour_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+func requireLab(t *testing.T, want, got colour.Lab, within float64) {
+	t.Helper()
+	require.InDelta(t, want.L, got.L, within)
+	require.InDelta(t, want.A, got.A, within)
+	require.InDelta(t, want.B, got.B, within)
+}
+
+// The two colours are worked examples of the Python library colour-science (BSD-3), for
+// XYZ_to_Lab with the D65 white of xy .3127, .3290.
+func TestXYZToLabWorkedExamples(t *testing.T) {
+	requireLab(t, colour.Lab{L: 41.52787529, A: 52.63858304, B: 26.92317922},
+		colour.XYZ{X: 0.20654008, Y: 0.12197225, Z: 0.05136952}.Lab(), 1e-7)
+	requireLab(t, colour.Lab{L: 55.11636304, A: -41.08791787, B: 30.91825778},
+		colour.XYZ{X: 0.14222010, Y: 0.23042768, Z: 0.10495772}.Lab(), 1e-7)
+}
+
+// Bruce Lindbloom's table of Bradford matrices, D50 to D65.
+func TestAdaptationBradfordD50ToD65(t *testing.T) {
+	want := colour.Matrix{
+		{0.9555766, -0.0230393, 0.0631636},
+		{-0.0282895, 1.0099416, 0.0210077},
+		{0.0122982, -0.0204830, 1.3299098},
+	}
+	// The table was made with ASTM E308 whites, a little off ours in the fourth decimal.
+	d50 := colour.XYZ{X: 0.96422, Y: 1, Z: 0.82521}
+	d65 := colour.XYZ{X: 0.95047, Y: 1, Z: 1.08883}
+	got := colour.Adaptation(d50, d65)
+	for i := range 3 {
+		require.InDeltaSlice(t, want[i][:], got[i][:], 1e-7)
+	}
+}
+
+func TestAdaptationTakesWhiteToWhite(t *testing.T) {
+	got := colour.Adaptation(colour.WhiteA, colour.WhiteD65).Apply(colour.WhiteA)
+	require.InDelta(t, colour.WhiteD65.X, got.X, 1e-12)
+	require.InDelta(t, colour.WhiteD65.Y, got.Y, 1e-12)
+	require.InDelta(t, colour.WhiteD65.Z, got.Z, 1e-12)
+}
+
+func TestConversionsThereAndBack(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 2000 {
+		rgb := colour.LinearRGB{R: rng.Float64()*1.4 - 0.2, G: rng.Float64()*1.4 - 0.2, B: rng.Float64()*1.4 - 0.2}
+		lab := rgb.Lab()
+		back := lab.LinearRGB()
+		require.InDelta(t, rgb.R, back.R, 1e-9)
+		require.InDelta(t, rgb.G, back.G, 1e-9)
+		require.InDelta(t, rgb.B, back.B, 1e-9)
+		lch := lab.LCh()
+		require.True(t, lch.H >= 0 && lch.H < 360)
+		requireLab(t, lab, lch.Lab(), 1e-9)
+	}
+}
+
+func TestEightBitColoursSurvive(t *testing.T) {
+	for v := range 256 {
+		c := colour.RGB8{R: uint8(v), G: uint8(255 - v), B: 128}
+		require.Equal(t, c, c.Linear().Encode())
+		parsed, err := colour.ParseHex(c.Hex())
+		require.NoError(t, err)
+		require.Equal(t, c, parsed)
+	}
+	_, err := colour.ParseHex("#8a5a3")
+	require.ErrorContains(t, err, "#8a5a3")
+}
+
+func TestWhiteAndBlack(t *testing.T) {
+	requireLab(t, colour.Lab{L: 100}, colour.LinearRGB{R: 1, G: 1, B: 1}.Lab(), 1e-9)
+	requireLab(t, colour.Lab{}, colour.LinearRGB{}.Lab(), 1e-9)
+	require.Zero(t, colour.Lab{L: 50}.LCh().H)
+	require.True(t, colour.Lab{L: 100}.LinearRGB().InGamut())
+	require.False(t, colour.Lab{L: 50, A: 120}.LinearRGB().InGamut())
+}
+
+func TestMatrixInverse(t *testing.T) {
+	m := colour.Adaptation(colour.WhiteD50, colour.WhiteD65)
+	id := m.Mul(m.Inverse())
+	for i := range 3 {
+		for j := range 3 {
+			want := 0.0
+			if i == j {
+				want = 1
+			}
+			require.InDelta(t, want, id[i][j], 1e-12)
+		}
+	}
+	require.Panics(t, func() { colour.Matrix{}.Inverse() })
+}

@@ -1,0 +1,79 @@
+package colour
+
+// Whites by their chromaticity for the 2° observer: D65 (.3127, .3290), as IEC 61966-2-1
+// uses it; D50 as ICC.1:2022 fixes its connection space; A from CIE 15:2018.
+var (
+	WhiteD65 = whiteOf(0.3127, 0.3290)
+	WhiteD50 = XYZ{0.96422, 1, 0.82521}
+	WhiteA   = XYZ{1.09850, 1, 0.35585}
+)
+
+func whiteOf(x, y float64) XYZ { return XYZ{x / y, 1, (1 - x - y) / y} }
+
+// Matrix is a linear map between tristimulus values, row by row.
+type Matrix [3][3]float64
+
+// Apply multiplies m by the column c.
+func (m Matrix) Apply(c XYZ) XYZ {
+	return XYZ{
+		m[0][0]*c.X + m[0][1]*c.Y + m[0][2]*c.Z,
+		m[1][0]*c.X + m[1][1]*c.Y + m[1][2]*c.Z,
+		m[2][0]*c.X + m[2][1]*c.Y + m[2][2]*c.Z,
+	}
+}
+
+// Mul returns the map that applies n first and m second.
+func (m Matrix) Mul(n Matrix) Matrix {
+	var p Matrix
+	for i := range 3 {
+		for j := range 3 {
+			for k := range 3 {
+				p[i][j] += m[i][k] * n[k][j]
+			}
+		}
+	}
+	return p
+}
+
+// Inverse returns the inverse of m. It panics if m has none: every matrix in a program that
+// reaches here describes three independent primaries, so a singular one is a mistake in it.
+// Data from a file is checked with Determinant first.
+func (m Matrix) Inverse() Matrix {
+	det := m.Determinant()
+	if det == 0 {
+		panic("colour: matrix has no inverse")
+	}
+	var inv Matrix
+	for i := range 3 {
+		for j := range 3 {
+			a, b := (j+1)%3, (j+2)%3
+			c, d := (i+1)%3, (i+2)%3
+			inv[i][j] = (m[a][c]*m[b][d] - m[a][d]*m[b][c]) / det
+		}
+	}
+	return inv
+}
+
+// Determinant returns the determinant of m.
+func (m Matrix) Determinant() float64 {
+	return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) -
+		m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) +
+		m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
+}
+
+// bradford holds the cone response matrix of Lam (1985), as ICC.1:2022 annex E prints it.
+var bradford = Matrix{
+	{0.8951, 0.2664, -0.1614},
+	{-0.7502, 1.7135, 0.0367},
+	{0.0389, -0.0685, 1.0296},
+}
+
+// Adaptation returns the Bradford map that takes a colour seen under the white from to the
+// corresponding colour under the white to.
+//
+// Source: Lam (1985), thesis, University of Bradford; ICC.1:2022 annex E.
+func Adaptation(from, to XYZ) Matrix {
+	f, t := bradford.Apply(from), bradford.Apply(to)
+	scale := Matrix{{t.X / f.X}, {0, t.Y / f.Y}, {0, 0, t.Z / f.Z}}
+	return bradford.Inverse().Mul(scale).Mul(bradford)
+}

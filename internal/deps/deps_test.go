@@ -1,0 +1,21 @@
+package deps
+import (
+	_ "github.com/disintegration/imaging"
+	_ "github.com/spf13/cobra"
+	_ "github.com/stretchr/testify/require"
+	_ "github.com/gen2brain/heic"
+	_ "golang.org/x/image/tiff"
+	_ "golang.org/x/image/webp"
+	_ "golang.org/x/image/vector"
+	_ "golang.org/x/image/draw"
+	_ "golang.org/x/image/font/gofont/goregular"
+	_ "golang.org/x/image/font/opentype"
+	_ "github.com/bep/imagemeta"
+	_ "gonum.org/v1/gonum/mat"
+	_ "gonum.org/v1/gonum/stat"
+	_ "gonum.org/v1/gonum/interp"
+	_ "github.com/pelletier/go-toml/v2"
+	_ "golang.org/x/term"
+	_ "github.com/charmbracelet/colorprofile"
+	_ "github.com/rogpeppe/go-internal/testscript"
+)

@@ -1,0 +1,116 @@
+package imageio
+
+import (
+	"fmt"
+	"math"
+)
+
+// Check reports what is wrong with an outline as a shape: too few points, numbers that are
+// none, no area, sides that cross. The error is an *OutlineError without a name.
+func (o Outline) Check() error {
+	if err := checkRing(o.Points); err != nil {
+		return err
+	}
+	for _, hole := range o.Holes {
+		if err := checkRing(hole); err != nil {
+			err.Problem = "a hole " + err.Problem
+			return err
+		}
+	}
+	return nil
+}
+
+func checkRing(ring []Point) *OutlineError {
+	if len(ring) < 3 {
+		return &OutlineError{Problem: fmt.Sprintf("has %d points", len(ring)), Advice: "give three corners or more"}
+	}
+	for _, p := range ring {
+		if !finite(p.X) || !finite(p.Y) {
+			return &OutlineError{Problem: "has a corner that is not a number", Advice: outlineAdvice}
+		}
+	}
+	if i, j, crossed := crossing(ring); crossed {
+		return &OutlineError{
+			Problem: fmt.Sprintf("crosses itself: the side after corner %d meets the side after corner %d", i+1, j+1),
+			Advice:  "go round the area once, corner by corner",
+		}
+	}
+	if ringArea(ring) == 0 {
+		return &OutlineError{Problem: "has no area", Advice: "give corners that do not all lie on one line"}
+	}
+	return nil
+}
+
+func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// ringArea is the area a simple polygon encloses.
+func ringArea(ring []Point) float64 {
+	sum := 0.0
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		sum += (p.X-ring[0].X)*(q.Y-ring[0].Y) - (q.X-ring[0].X)*(p.Y-ring[0].Y)
+	}
+	return math.Abs(sum) / 2
+}
+
+// crossing finds two sides that have a point in common besides the corner neighbours share.
+func crossing(ring []Point) (i, j int, found bool) {
+	n := len(ring)
+	for i := range n {
+		a, b := ring[i], ring[(i+1)%n]
+		if a == b {
+			return i, (i + 1) % n, true
+		}
+		for j := i + 1; j < n; j++ {
+			c, d := ring[j], ring[(j+1)%n]
+			switch {
+			case j == i+1:
+				if side(a, b, d) == 0 && between(a, b, d) || side(c, d, a) == 0 && between(c, d, a) {
+					return i, j, true // turns back on itself
+				}
+			case i == 0 && j == n-1:
+				if side(c, d, b) == 0 && between(c, d, b) || side(a, b, c) == 0 && between(a, b, c) {
+					return i, j, true
+				}
+			case meet(a, b, c, d):
+				return i, j, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+// side is positive, zero or negative as p lies left of, on, or right of the line through a and b.
+func side(a, b, p Point) float64 { return (b.X-a.X)*(p.Y-a.Y) - (b.Y-a.Y)*(p.X-a.X) }
+
+// between reports whether p, known to lie on the line through a and b, lies between them.
+func between(a, b, p Point) bool {
+	return min(a.X, b.X) <= p.X && p.X <= max(a.X, b.X) && min(a.Y, b.Y) <= p.Y && p.Y <= max(a.Y, b.Y)
+}
+
+func meet(a, b, c, d Point) bool {
+	abc, abd, cda, cdb := side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)
+	if (abc > 0) != (abd > 0) && (cda > 0) != (cdb > 0) && abc != 0 && abd != 0 && cda != 0 && cdb != 0 {
+		return true
+	}
+	return abc == 0 && between(a, b, c) || abd == 0 && between(a, b, d) ||
+		cda == 0 && between(c, d, a) || cdb == 0 && between(c, d, b)
+}
+
+// on reports, as an *OutlineError without a name, an outline that leaves the photo or is no
+// shape.
+func (o Outline) on(p *Photo) *OutlineError {
+	if err := o.Check(); err != nil {
+		return err.(*OutlineError)
+	}
+	w, h := float64(p.Width), float64(p.Height)
+	for _, q := range o.Points {
+		if q.X < 0 || q.Y < 0 || q.X > w || q.Y > h {
+			return &OutlineError{
+				Problem: fmt.Sprintf("corner %g,%g is outside the photo, which is %d wide and %d high", q.X, q.Y, p.Width, p.Height),
+				Advice:  "keep it on the photo; pixels are counted on the photo as it stands upright",
+			}
+		}
+	}
+	return nil
+}

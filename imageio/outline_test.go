@@ -1,0 +1,134 @@
+package imageio
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestParseOutline(t *testing.T) {
+	rect, err := ParseOutline("10,20,30.5,40")
+	require.NoError(t, err)
+	require.Equal(t, Rect(10, 20, 30.5, 40), rect)
+
+	poly, err := ParseOutline(" 0,0  10,0\t5,8.25 ")
+	require.NoError(t, err)
+	require.Equal(t, []Point{{0, 0}, {10, 0}, {5, 8.25}}, poly.Points)
+
+	closed, err := ParseOutline("0,0 10,0 5,8.25 0,0")
+	require.NoError(t, err)
+	require.Equal(t, poly, closed)
+}
+
+func TestParseOutlineFaults(t *testing.T) {
+	for name, c := range map[string]struct{ in, problem string }{
+		"nothing":         {"", "is empty"},
+		"two numbers":     {"1,2", `"1,2" has 2 numbers, not 4`},
+		"word":            {"a,2,3,4", `"a" is not a number`},
+		"NaN":             {"NaN,2,3,4", `"NaN" is not a number`},
+		"infinite":        {"0,0 1,0 1,+Inf", `"+Inf" is not a number`},
+		"overflow":        {"1e999,2,3,4", `"1e999" is not a number`},
+		"missing number":  {"1,,3,4", `"" is not a number`},
+		"negative size":   {"1,2,-3,4", "is -3 × 4 large"},
+		"no size":         {"1,2,0,0", "is 0 × 0 large"},
+		"two points":      {"0,0 5,5", "has 2 points"},
+		"on one line":     {"0,0 5,5 10,10", "crosses itself: the side after corner 1 meets the side after corner 3"},
+		"bow tie":         {"0,0 10,10 10,0 0,10", "crosses itself: the side after corner 1 meets the side after corner 3"},
+		"there and back":  {"0,0 10,0 5,0 5,5", "crosses itself: the side after corner 1 meets the side after corner 2"},
+		"touching itself": {"0,0 10,0 10,10 5,0 0,10", "crosses itself: the side after corner 1 meets the side after corner 3"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := ParseOutline(c.in)
+			var fault *OutlineError
+			require.ErrorAs(t, err, &fault)
+			require.Equal(t, c.problem, fault.Problem)
+			require.NotEmpty(t, fault.Hint())
+		})
+	}
+}
+
+func TestOutlineText(t *testing.T) {
+	for _, o := range []Outline{
+		Rect(1, 2, 3.5, 4),
+		{Points: []Point{{0, 0}, {10, 0}, {5, 8}}},
+		{Points: Rect(0, 0, 100, 100).Points, Holes: [][]Point{Rect(10, 10, 5, 5).Points, {{50, 50}, {60, 50}, {50, 60}}}},
+	} {
+		text, err := o.MarshalText()
+		require.NoError(t, err)
+		var back Outline
+		require.NoError(t, back.UnmarshalText(text), "%s", text)
+		require.Equal(t, o, back)
+	}
+}
+
+func TestSpansOfRectangles(t *testing.T) {
+	require.Equal(t, []span{{2, 1, 4}, {3, 1, 4}}, Rect(1, 2, 3, 2).spans(10, 10))
+	require.Empty(t, Rect(1.6, 1.6, 0.8, 0.8).spans(10, 10), "holds no centre")
+	require.Equal(t, []span{{1, 1, 2}}, Rect(1.4, 1.4, 0.2, 0.2).spans(10, 10), "holds one centre")
+}
+
+// Outlines that share a side share no pixel and leave none out.
+func TestSpansTile(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	for range 200 {
+		p := Point{rng.Float64() * 20, rng.Float64() * 20}
+		if rng.IntN(2) == 0 { // on pixel centres, where ties are
+			p = Point{float64(rng.IntN(20)) + 0.5, float64(rng.IntN(20)) + 0.5}
+		}
+		corners := Rect(0, 0, 20, 20).Points
+		seen := map[[2]int]int{}
+		for i, a := range corners {
+			b := corners[(i+1)%4]
+			for _, s := range (Outline{Points: []Point{a, b, p}}).spans(20, 20) {
+				for x := s.x0; x < s.x1; x++ {
+					seen[[2]int{x, s.y}]++
+				}
+			}
+		}
+		require.Len(t, seen, 400, "split at %v", p)
+		for at, n := range seen {
+			require.Equal(t, 1, n, "pixel %v, split at %v", at, p)
+		}
+	}
+}
+
+func TestSpansOfACircle(t *testing.T) {
+	circle := func(r float64) []Point {
+		var ring []Point
+		for i := range 360 {
+			sin, cos := math.Sincos(float64(i) * math.Pi / 180)
+			ring = append(ring, Point{200 + r*cos, 200 + r*sin})
+		}
+		return ring
+	}
+	disc := Outline{Points: circle(150)}
+	require.NoError(t, disc.Check())
+	require.InEpsilon(t, math.Pi*150*150, countPixels(disc.spans(400, 400)), 0.001)
+
+	ring := Outline{Points: circle(150), Holes: [][]Point{circle(100), circle(80)}}
+	require.InEpsilon(t, math.Pi*(150*150-100*100), countPixels(ring.spans(400, 400)), 0.001, "holes may overlap")
+}
+
+func FuzzParseOutline(f *testing.F) {
+	for _, seed := range []string{"1,2,3,4", "0,0 10,0 5,8.25", "0,0 10,10 10,0 0,10", "NaN,1,2,3", "1e308,1e308,1e308,1e308", "-5,-5 5,-5 0,7"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		o, err := ParseOutline(s)
+		if err != nil {
+			var fault *OutlineError
+			require.ErrorAs(t, err, &fault)
+			require.NotEmpty(t, fault.Hint())
+			return
+		}
+		require.Greater(t, ringArea(o.Points), 0.0)
+		for _, run := range o.spans(50, 50) {
+			require.True(t, 0 <= run.y && run.y < 50 && 0 <= run.x0 && run.x0 < run.x1 && run.x1 <= 50, "%+v", run)
+		}
+		back, err := ParseOutline(o.String())
+		require.NoError(t, err)
+		require.Equal(t, o.spans(50, 50), back.spans(50, 50))
+	})
+}

@@ -1,0 +1,93 @@
+package imageio
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+
+	"huewright/colour"
+)
+
+// Point is a place on a photo in upright pixels. The origin is the top-left corner of the
+// top-left pixel.
+type Point struct{ X, Y float64 }
+
+// A Photo is a decoded picture, upright, whose light is read pixel by pixel. It does not
+// change once made, so any number of goroutines may read it.
+type Photo struct {
+	Path          string // as the user gave it
+	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC"
+	Width, Height int    // upright, in pixels
+	Facts         ShootingFacts
+	Profile       string   // description of the colour profile, or AssumedProfile
+	Warnings      []string // what makes the colours of this photo less sure
+
+	pixels   *raster
+	lies     orientation
+	transfer *transfer
+}
+
+// AssumedProfile is the Profile of a photo that brings none.
+const AssumedProfile = "sRGB assumed"
+
+// maxFile bounds what is read into memory. A TIFF of 200 megapixels at 16 bits is 1.2 GB.
+const maxFile = 1300 << 20
+
+// Open reads a photo. Every error is a *PhotoError.
+func Open(path string) (*Photo, error) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, &PhotoError{path, "no such file", "check the name and the folder"}
+	case err != nil:
+		return nil, unreadable(path, err)
+	case info.IsDir():
+		return nil, &PhotoError{path, "is a folder", "name one photo in it"}
+	case !info.Mode().IsRegular():
+		return nil, &PhotoError{path, "is not a file", "copy the photo to a file and name that"}
+	case info.Size() > maxFile:
+		return nil, &PhotoError{path, "too large a file", tooLargeAdvice}
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, unreadable(path, err)
+	}
+	return Decode(data, path)
+}
+
+func unreadable(path string, err error) error {
+	var pathErr *fs.PathError
+	if errors.As(err, &pathErr) {
+		err = pathErr.Err // the path stands before it already
+	}
+	return &PhotoError{path, "cannot be read: " + err.Error(), "check that the file is yours to read and its disk is connected"}
+}
+
+// Linear returns the light at an upright pixel, with the primaries of sRGB. The embedded
+// profile has been honoured; what lies outside the gamut is kept. It panics if the pixel is
+// not on the photo.
+func (p *Photo) Linear(x, y int) colour.LinearRGB {
+	return p.transfer.linear(p.code(x, y))
+}
+
+// Row fills dst with the light of the upright pixels that follow (x, y) rightwards. It panics
+// if the row does not reach that far.
+func (p *Photo) Row(x, y int, dst []colour.LinearRGB) {
+	for i := range dst {
+		dst[i] = p.Linear(x+i, y)
+	}
+}
+
+// Clipped reports whether any channel of an upright pixel is at the upper end of what its
+// file can hold, 250 of 255 or more, where the light may have been brighter than it says.
+func (p *Photo) Clipped(x, y int) bool {
+	r, g, b := p.code(x, y)
+	return max(r, g, b) >= p.pixels.nearClip()
+}
+
+func (p *Photo) code(x, y int) (r, g, b uint16) {
+	if uint(x) >= uint(p.Width) || uint(y) >= uint(p.Height) {
+		panic("imageio: pixel outside the photo")
+	}
+	return p.pixels.code(p.lies.stored(x, y))
+}

@@ -1,0 +1,107 @@
+package imageio
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+)
+
+// raster reads the codes of a decoded picture, in stored orientation and before any transfer
+// curve, without converting it as a whole.
+type raster struct {
+	width, height int
+	bits          int                             // 8 or 16: codes run 0 … 1<<bits − 1
+	code          func(x, y int) (r, g, b uint16) // not premultiplied
+	opaque        func(x, y int) bool             // nil when the whole picture is
+}
+
+// nearClip is the code from which a channel counts as clipped: 250 of 255, since a JPEG's
+// rounding and a camera's shoulder keep burnt-out light a little below the end of the scale.
+func (r *raster) nearClip() uint16 {
+	if r.bits == 16 {
+		return 250 * 257
+	}
+	return 250
+}
+
+// newRaster wraps the pictures our decoders return. YCbCr pictures are read by the given
+// rule, since the kind alone does not say which range and weights their codes have.
+func newRaster(img image.Image, rule *yccRule) (*raster, error) {
+	b := img.Bounds()
+	r := &raster{width: b.Dx(), height: b.Dy(), bits: 8}
+	x0, y0 := b.Min.X, b.Min.Y
+	switch img := img.(type) {
+	case *image.YCbCr:
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			yi, ci := img.YOffset(x0+x, y0+y), img.COffset(x0+x, y0+y)
+			return rule.rgb(img.Y[yi], img.Cb[ci], img.Cr[ci])
+		}
+	case *image.NYCbCrA:
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			yi, ci := img.YOffset(x0+x, y0+y), img.COffset(x0+x, y0+y)
+			return rule.rgb(img.Y[yi], img.Cb[ci], img.Cr[ci])
+		}
+		if !img.Opaque() {
+			r.opaque = func(x, y int) bool { return img.A[img.AOffset(x0+x, y0+y)] == 0xff }
+		}
+	case *image.Gray:
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			v := uint16(img.Pix[img.PixOffset(x0+x, y0+y)])
+			return v, v, v
+		}
+	case *image.Gray16:
+		r.bits = 16
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			v := img.Gray16At(x0+x, y0+y).Y
+			return v, v, v
+		}
+	case *image.NRGBA:
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			p := img.Pix[img.PixOffset(x0+x, y0+y):]
+			return uint16(p[0]), uint16(p[1]), uint16(p[2])
+		}
+		if !img.Opaque() {
+			r.opaque = func(x, y int) bool { return img.Pix[img.PixOffset(x0+x, y0+y)+3] == 0xff }
+		}
+	case *image.RGBA:
+		if !img.Opaque() {
+			return r.straighten(img, img.ColorModel()), nil
+		}
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			p := img.Pix[img.PixOffset(x0+x, y0+y):]
+			return uint16(p[0]), uint16(p[1]), uint16(p[2])
+		}
+	case *image.NRGBA64:
+		r.bits = 16
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			c := img.NRGBA64At(x0+x, y0+y)
+			return c.R, c.G, c.B
+		}
+		if !img.Opaque() {
+			r.opaque = func(x, y int) bool { return img.NRGBA64At(x0+x, y0+y).A == 0xffff }
+		}
+	case *image.RGBA64, *image.Paletted:
+		return r.straighten(img, img.ColorModel()), nil
+	default:
+		return nil, fmt.Errorf("pixels stored as %T", img)
+	}
+	return r, nil
+}
+
+// straighten reads any picture through the colour model of the standard library, at 16 bits.
+// It is the slow way, for kinds that photos seldom come in.
+func (r *raster) straighten(img image.Image, _ color.Model) *raster {
+	b := img.Bounds()
+	r.bits = 16
+	at := func(x, y int) color.NRGBA64 {
+		return color.NRGBA64Model.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.NRGBA64)
+	}
+	r.code = func(x, y int) (uint16, uint16, uint16) {
+		c := at(x, y)
+		return c.R, c.G, c.B
+	}
+	if o, ok := img.(interface{ Opaque() bool }); !ok || !o.Opaque() {
+		r.opaque = func(x, y int) bool { return at(x, y).A == 0xffff }
+	}
+	return r
+}

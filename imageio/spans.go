@@ -1,0 +1,89 @@
+package imageio
+
+import (
+	"math"
+	"slices"
+)
+
+// span is a run of pixels in one row: x0 ≤ x < x1.
+type span struct{ y, x0, x1 int }
+
+// spans lists the pixels whose centre lies inside the outline and in no hole, top to bottom
+// and left to right. A centre on a side belongs to the right and the lower neighbour, so
+// outlines that share a side share no pixel.
+//
+// Note: even and odd crossings are counted over the polygon and its holes together, so a hole
+// that leaves the polygon would add where it should take away; each hole is therefore cut
+// separately.
+func (o Outline) spans(width, height int) []span {
+	var out []span
+	top, bottom := math.Inf(1), math.Inf(-1)
+	for _, p := range o.Points {
+		top, bottom = min(top, p.Y), max(bottom, p.Y)
+	}
+	y0 := int(max(0, math.Ceil(top-0.5)))
+	y1 := int(min(float64(height), math.Ceil(bottom-0.5)))
+	for y := y0; y < y1; y++ {
+		row := ringSpans(nil, o.Points, y, width)
+		for _, hole := range o.Holes {
+			row = without(row, ringSpans(nil, hole, y, width))
+		}
+		out = append(out, row...)
+	}
+	return out
+}
+
+// ringSpans appends the runs of row y whose centres a polygon encloses.
+func ringSpans(out []span, ring []Point, y, width int) []span {
+	centre := float64(y) + 0.5
+	var cuts []float64
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		if p.Y > q.Y {
+			p, q = q, p // the same sum for both outlines that share the side
+		}
+		if p.Y <= centre && centre < q.Y {
+			cuts = append(cuts, p.X+(centre-p.Y)/(q.Y-p.Y)*(q.X-p.X))
+		}
+	}
+	slices.Sort(cuts)
+	first := func(cut float64) int { return int(min(max(math.Ceil(cut-0.5), 0), float64(width))) }
+	for i := 0; i+1 < len(cuts); i += 2 {
+		if x0, x1 := first(cuts[i]), first(cuts[i+1]); x0 < x1 {
+			out = append(out, span{y, x0, x1})
+		}
+	}
+	return out
+}
+
+// without cuts the runs of holes out of a row. Both are in order.
+func without(row, holes []span) []span {
+	var out []span
+	for _, s := range row {
+		for _, hole := range holes {
+			if hole.x1 <= s.x0 || hole.x0 >= s.x1 {
+				continue
+			}
+			if hole.x0 > s.x0 {
+				out = append(out, span{s.y, s.x0, hole.x0})
+			}
+			s.x0 = hole.x1
+			if s.x0 >= s.x1 {
+				break
+			}
+		}
+		if s.x0 < s.x1 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// countPixels is the number of pixels in the runs.
+func countPixels(spans []span) int {
+	n := 0
+	for _, s := range spans {
+		n += s.x1 - s.x0
+	}
+	return n
+}

@@ -51,26 +51,70 @@ func decode(data []byte) (*Photo, *PhotoError) {
 			Advice:  tooLargeAdvice,
 		}
 	}
+	if file.coding != nil && file.icc == nil && file.coding.highRange() {
+		return nil, &PhotoError{
+			Problem: "is in high dynamic range, whose colours depend on the screen",
+			Advice:  "switch that off in the camera, or export the photo as an ordinary JPEG",
+		}
+	}
 	img, err := decodePixels(kind, data)
 	if err != nil {
 		return nil, damaged(kind, err.Error())
 	}
-	return assemble(kind, data, file, img)
+	return assemble(kind, file, img)
 }
 
-func assemble(kind format, data []byte, file envelope, img image.Image) (*Photo, *PhotoError) {
+func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError) {
 	pixels, err := newRaster(img, file.ycc)
 	if err != nil {
 		return nil, &PhotoError{Problem: fmt.Sprintf("is a %s of a kind that is not read: %v", kind, err), Advice: exportAdvice}
 	}
-	p := &Photo{Format: string(kind), pixels: pixels, Profile: AssumedProfile}
-	p.lies = orientation{width: pixels.width, height: pixels.height}
+	facts, whole := readFacts(file.exif, file.exifIn)
+	if !whole {
+		file.warn("what the camera noted about the photo is damaged: its orientation and settings may be wrong")
+	}
+	p := &Photo{Format: string(kind), Facts: facts.ShootingFacts, pixels: pixels}
+	p.transfer, p.Profile = file.meaning(pixels.bits, facts.wideGamut)
+	p.lies = orientation{number: facts.orientation, width: pixels.width, height: pixels.height}
+	if file.turned {
+		p.lies.number = 1
+	}
 	p.Width, p.Height = pixels.width, pixels.height
 	if p.lies.swapped() {
 		p.Width, p.Height = p.Height, p.Width
 	}
-	p.transfer = srgbTransfer(pixels.bits)
+	if pixels.opaque != nil {
+		file.warn("parts of the picture are transparent: areas must keep clear of them")
+	}
+	p.Warnings = append(file.warnings, p.Facts.warnings()...)
 	return p, nil
+}
+
+// meaning chooses what the codes stand for: the embedded profile first, then code points,
+// then the camera's own note, then sRGB.
+func (e *envelope) meaning(bits int, wideGamut bool) (*transfer, string) {
+	switch {
+	case e.icc != nil:
+		p, err := parseProfile(e.icc)
+		if err == nil {
+			return newTransfer(p, bits), p.description
+		}
+		if p == nil {
+			e.warn("the colour profile %v: colours are taken as sRGB", err)
+			break
+		}
+		e.warn("the colour profile (%s) %v: colours are taken as sRGB", p.description, err)
+	case e.coding != nil:
+		p, warning := e.coding.profile()
+		if warning != "" {
+			e.warn("%s", warning)
+		}
+		return newTransfer(p, bits), p.description
+	case wideGamut:
+		p := adobeProfile()
+		return newTransfer(p, bits), p.description
+	}
+	return srgbTransfer(bits), AssumedProfile
 }
 
 func damaged(kind format, why string) *PhotoError {
@@ -95,6 +139,8 @@ func decodePixels(kind format, data []byte) (img image.Image, err error) {
 		return tiff.Decode(in)
 	case formatWebP:
 		return webp.Decode(in)
+	case formatHEIC:
+		return decodeHEIC(data)
 	}
 	return nil, fmt.Errorf("no decoder for %s", kind)
 }

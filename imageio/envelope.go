@@ -2,18 +2,46 @@ package imageio
 
 import (
 	"bytes"
+	"fmt"
 	"image"
+
+	"github.com/bep/imagemeta"
 )
 
 // envelope is what a file says about its picture besides the pixels.
 type envelope struct {
 	width, height int      // as declared, in stored orientation
 	ycc           *yccRule // how luma and colour difference become R, G, B
+	icc           []byte   // embedded profile
+	coding        *coding  // colours by code points instead of a profile
+	exif          []byte   // what the camera noted: a TIFF structure, or a whole file that holds one
+	exifIn        imagemeta.ImageFormat
+	turned        bool // the decoder makes the picture upright: orientation is not ours to apply
 	warnings      []string
 }
 
+func (e *envelope) warn(format string, args ...any) {
+	e.warnings = append(e.warnings, fmt.Sprintf(format, args...))
+}
+
 func readEnvelope(kind format, data []byte) (envelope, *PhotoError) {
-	file := envelope{ycc: jfifRule}
+	file := envelope{ycc: jfifRule, exifIn: imagemeta.TIFF}
+	var fault *PhotoError
+	switch kind {
+	case formatJPEG:
+		fault = readJPEG(data, &file)
+	case formatPNG:
+		readPNG(data, &file)
+	case formatTIFF:
+		fault = readTIFF(data, &file)
+	case formatWebP:
+		fault = readWebP(data, &file)
+	case formatHEIC:
+		return file, readHEIC(data, &file)
+	}
+	if fault != nil {
+		return file, fault
+	}
 	config, _, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
 		return file, damaged(kind, err.Error())
@@ -21,5 +49,3 @@ func readEnvelope(kind format, data []byte) (envelope, *PhotoError) {
 	file.width, file.height = config.Width, config.Height
 	return file, nil
 }
-
-func rawKind([]byte) string { return "" }

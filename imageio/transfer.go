@@ -38,6 +38,14 @@ var (
 	srgbTable16 = sync.OnceValue(func() []float32 { return tabulate(decodeSRGB, 16) })
 )
 
+func newTransfer(p *profile, bits int) *transfer {
+	t := &transfer{matrix: p.toSRGB}
+	for i, curve := range p.curves {
+		t.curves[i] = tabulate(curve, bits)
+	}
+	return t
+}
+
 // tabulate evaluates a curve at every code.
 func tabulate(curve func(float64) float64, bits int) []float32 {
 	table := make([]float32, 1<<bits)

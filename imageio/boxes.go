@@ -1,0 +1,161 @@
+package imageio
+
+import (
+	"encoding/binary"
+	"errors"
+)
+
+// box is one part of an ISO base media file.
+type box struct {
+	kind string
+	body []byte
+}
+
+// boxes splits data into its boxes, as far as they are whole.
+func boxes(data []byte) []box {
+	var out []box
+	for len(data) >= 8 {
+		size, head := uint64(be32(data, 0)), 8
+		switch size {
+		case 0:
+			size = uint64(len(data)) // to the end
+		case 1:
+			if len(data) < 16 {
+				return out
+			}
+			size, head = binary.BigEndian.Uint64(data[8:]), 16
+		}
+		if size < uint64(head) || size > uint64(len(data)) {
+			return out
+		}
+		out = append(out, box{string(data[4:8]), data[head:size]})
+		data = data[size:]
+	}
+	return out
+}
+
+func find(list []box, kind string) []byte {
+	for _, b := range list {
+		if b.kind == kind {
+			return b.body
+		}
+	}
+	return nil
+}
+
+// heifItems is what the meta box says about the pictures in a file.
+type heifItems struct {
+	primary uint32
+	kinds   map[uint32]string // coding of each item
+	shared  []box             // properties, numbered from 1
+	indices map[uint32][]int  // of the properties of each item
+}
+
+func readItems(data []byte) (*heifItems, error) {
+	meta := find(boxes(data), "meta")
+	if len(meta) < 4 {
+		return nil, errors.New("it lists no picture")
+	}
+	list := boxes(meta[4:])
+	items := &heifItems{kinds: map[uint32]string{}, indices: map[uint32][]int{}}
+	pitm := find(list, "pitm")
+	if len(pitm) < 6 {
+		return nil, errors.New("it does not say which picture is meant")
+	}
+	items.primary = uint32(be16(pitm, 4))
+	if pitm[0] != 0 {
+		items.primary = be32(pitm, 4)
+	}
+	items.readKinds(find(list, "iinf"))
+	properties := boxes(find(list, "iprp"))
+	items.shared = boxes(find(properties, "ipco"))
+	for _, b := range properties {
+		if b.kind == "ipma" {
+			items.readAssociations(b.body)
+		}
+	}
+	return items, nil
+}
+
+func (h *heifItems) readKinds(iinf []byte) {
+	if len(iinf) < 8 {
+		return
+	}
+	head := 6
+	if iinf[0] != 0 {
+		head = 8
+	}
+	for _, b := range boxes(iinf[head:]) {
+		switch {
+		case b.kind != "infe" || len(b.body) < 14:
+		case b.body[0] == 2:
+			h.kinds[uint32(be16(b.body, 4))] = string(b.body[8:12])
+		case b.body[0] == 3:
+			h.kinds[be32(b.body, 4)] = string(b.body[10:14])
+		}
+	}
+}
+
+func (h *heifItems) readAssociations(ipma []byte) {
+	if len(ipma) < 8 {
+		return
+	}
+	wideItem, wideIndex := ipma[0] > 0, ipma[3]&1 != 0
+	at := 8
+	number := func(wide bool, narrow int) (v int) {
+		switch {
+		case wide:
+			v = int(be32(ipma, at))
+			at += 4
+		case narrow == 2:
+			v = int(be16(ipma, at))
+			at += 2
+		default:
+			v = int(be16(ipma, at-1) & 0xff)
+			at++
+		}
+		return v
+	}
+	for range be32(ipma, 4) {
+		if at >= len(ipma) {
+			return
+		}
+		item := uint32(number(wideItem, 2))
+		for range number(false, 1) {
+			index := 0
+			if wideIndex {
+				index = number(false, 2) & 0x7fff
+			} else {
+				index = number(false, 1) & 0x7f
+			}
+			h.indices[item] = append(h.indices[item], index)
+		}
+	}
+}
+
+// properties lists those of the primary picture.
+func (h *heifItems) properties() []box {
+	var out []box
+	for _, i := range h.indices[h.primary] {
+		if i >= 1 && i <= len(h.shared) {
+			out = append(out, h.shared[i-1])
+		}
+	}
+	return out
+}
+
+// coding is how the primary picture is compressed; of one made of tiles, how the tiles are.
+func (h *heifItems) coding() string {
+	kind := h.kinds[h.primary]
+	if kind != "grid" && kind != "iden" && kind != "iovl" {
+		return kind
+	}
+	for _, tile := range []string{"hvc1", "av01"} {
+		for _, k := range h.kinds {
+			if k == tile {
+				return tile
+			}
+		}
+	}
+	return ""
+}

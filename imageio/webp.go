@@ -1,0 +1,30 @@
+package imageio
+
+import (
+	"bytes"
+	"encoding/binary"
+)
+
+// readWebP collects the chunks beside the picture.
+//
+// Source: RFC 9649 (WebP), 2.
+func readWebP(data []byte, file *envelope) *PhotoError {
+	file.ycc = vp8Rule
+	for at := 12; at+8 <= len(data); {
+		size := int(binary.LittleEndian.Uint32(data[at+4:]))
+		body := part(data, at+8, size)
+		if body == nil {
+			break
+		}
+		switch string(data[at : at+4]) {
+		case "ICCP":
+			file.icc = body
+		case "EXIF":
+			file.exif = bytes.TrimPrefix(body, []byte("Exif\x00\x00"))
+		case "ANIM":
+			return &PhotoError{Problem: "is an animation, not a photo", Advice: "use the photo it was made from"}
+		}
+		at += 8 + size + size&1
+	}
+	return nil
+}

@@ -15,27 +15,48 @@ import (
 //
 // Source: Sharma, Wu, Dalal (2005), Color Res. Appl. 30(1), 21–30. doi:10.1002/col.20070.
 func DeltaE2000(ref, sample Lab) float64 {
+	p := partsOf2000(ref, sample)
+	return math.Sqrt(p.l*p.l + p.c*p.c + p.h*p.h + p.rotation*p.c*p.h)
+}
+
+// parts2000 are the parts of a CIEDE2000 difference, each divided by its weight and so of the
+// size it has in the whole, positive where the sample has more.
+type parts2000 struct {
+	l, c, h     float64 // lightness, chroma, hue
+	a, b        float64 // what c and h are made of, for colours too grey to have a hue
+	rotation    float64 // how c and h lean on each other, among blues
+	turn, meanH float64 // of hue, degrees: from ref to sample, −180…180; and halfway
+	leastC      float64 // chroma of the greyer of the two
+}
+
+func partsOf2000(ref, sample Lab) parts2000 {
 	meanC7 := pow7((math.Hypot(ref.A, ref.B) + math.Hypot(sample.A, sample.B)) / 2)
 	stretch := 1 + 0.5*(1-math.Sqrt(meanC7/(meanC7+pow7(25)))) // of a*, near grey
 	r := Lab{ref.L, ref.A * stretch, ref.B}.LCh()
 	s := Lab{sample.L, sample.A * stretch, sample.B}.LCh()
-
 	turn, meanH := hueDifference(r, s)
-	dL, dC := s.L-r.L, s.C-r.C
-	dH := 2 * math.Sqrt(r.C*s.C) * math.Sin(turn/2*degree)
-
 	meanL, meanC := (r.L+s.L)/2, (r.C+s.C)/2
+
 	t := 1 - 0.17*math.Cos((meanH-30)*degree) + 0.24*math.Cos(2*meanH*degree) +
 		0.32*math.Cos((3*meanH+6)*degree) - 0.20*math.Cos((4*meanH-63)*degree)
 	l50 := (meanL - 50) * (meanL - 50)
-	dL /= 1 + 0.015*l50/math.Sqrt(20+l50)
-	dC /= 1 + 0.045*meanC
-	dH /= 1 + 0.015*meanC*t
+	sL := 1 + 0.015*l50/math.Sqrt(20+l50)
+	sC := 1 + 0.045*meanC
+	sH := 1 + 0.015*meanC*t
 
 	blue := (meanH - 275) / 25
 	c7 := pow7(meanC)
-	rotation := -2 * math.Sqrt(c7/(c7+pow7(25))) * math.Sin(60*math.Exp(-blue*blue)*degree)
-	return math.Sqrt(dL*dL + dC*dC + dH*dH + rotation*dC*dH)
+	return parts2000{
+		l:        (s.L - r.L) / sL,
+		c:        (s.C - r.C) / sC,
+		h:        2 * math.Sqrt(r.C*s.C) * math.Sin(turn/2*degree) / sH,
+		a:        (sample.A - ref.A) * stretch / sC,
+		b:        (sample.B - ref.B) / sC,
+		rotation: -2 * math.Sqrt(c7/(c7+pow7(25))) * math.Sin(60*math.Exp(-blue*blue)*degree),
+		turn:     turn,
+		meanH:    meanH,
+		leastC:   math.Min(r.C, s.C),
+	}
 }
 
 // hueDifference returns how far the hue turns from r to s, −180…180, and the hue halfway, both

@@ -144,6 +144,34 @@ func TestBandsAgainstFullIntegration(t *testing.T) {
 	}
 }
 
+// Spectra of one chart, and the Lab under D50 published for its make before November 2014:
+// different charts, so they agree only as well as charts do (mean ΔE00 0.97, worst 1.7).
+func TestSpectraAgainstPublishedChartColours(t *testing.T) {
+	published := readShared(t, "examples/chart24_reference.csv")[1:]
+	mean := 0.0
+	for i, s := range chartSpectra(t) {
+		want := colour.Lab{L: number(t, published[i][2]), A: number(t, published[i][3]), B: number(t, published[i][4])}
+		d := colour.DeltaE2000(want, s.XYZ(colour.LightD50).LabUnder(colour.WhiteD50))
+		require.Less(t, d, 2.0, published[i][1])
+		mean += d / 24
+	}
+	require.Less(t, mean, 1.0)
+}
+
+// A real surface and the smoothest one of the same colour match in daylight, but some such
+// matches break under a lamp, which is what LabUnder is for.
+func TestLabUnderShowsMetamerism(t *testing.T) {
+	broken := 0
+	for _, real := range chartSpectra(t) {
+		smooth := colour.SpectrumOf(real.Lab())
+		require.InDelta(t, 0, colour.DeltaE2000(real.Lab(), smooth.Lab()), 1e-6)
+		if colour.DeltaE2000(real.LabUnder(colour.LightA), smooth.LabUnder(colour.LightA)) > colour.Perceptible {
+			broken++
+		}
+	}
+	require.Positive(t, broken)
+}
+
 func BenchmarkSpectrumXYZ(b *testing.B) {
 	s := colour.Flat(0.4)
 	for b.Loop() {

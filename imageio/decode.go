@@ -2,10 +2,13 @@ package imageio
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"image"
 	"image/jpeg"
 	"image/png"
+	"io"
+	"strings"
 
 	"golang.org/x/image/tiff"
 	"golang.org/x/image/webp"
@@ -58,13 +61,17 @@ func decode(data []byte) (*Photo, *PhotoError) {
 		}
 	}
 	img, err := decodePixels(kind, data)
+	if errors.Is(err, errUndecodable) {
+		return nil, &PhotoError{Problem: fmt.Sprintf("is a %s that %v", kind, err), Advice: "export it as JPEG on the phone; if that fails too, take the photo again"}
+	}
 	if err != nil {
-		return nil, damaged(kind, err.Error())
+		return nil, damaged(kind, plainFault(err))
 	}
 	return assemble(kind, file, img)
 }
 
 func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError) {
+	file.correctRange(img)
 	pixels, err := newRaster(img, file.ycc)
 	if err != nil {
 		return nil, &PhotoError{Problem: fmt.Sprintf("is a %s of a kind that is not read: %v", kind, err), Advice: exportAdvice}
@@ -119,6 +126,18 @@ func (e *envelope) meaning(bits int, wideGamut bool) (*transfer, string) {
 
 func damaged(kind format, why string) *PhotoError {
 	return &PhotoError{Problem: fmt.Sprintf("is a damaged %s: %s", kind, why), Advice: damagedAdvice}
+}
+
+// plainFault is a decoder's complaint without the names it puts before it.
+func plainFault(err error) string {
+	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		return "it ends too early"
+	}
+	s := err.Error()
+	for _, prefix := range []string{"jpeg: ", "png: ", "tiff: ", "webp: ", "vp8l: ", "riff: ", "invalid JPEG format: ", "invalid format: ", "unsupported JPEG feature: "} {
+		s = strings.TrimPrefix(s, prefix)
+	}
+	return s
 }
 
 // decodePixels runs the decoder of a format. A decoder that panics on a damaged file is a

@@ -50,6 +50,8 @@ func sniff(data []byte) (format, *PhotoError) {
 		return "", &PhotoError{Problem: "is a BMP, which is not read", Advice: "save it as PNG"}
 	case has(0, "%PDF"):
 		return "", &PhotoError{Problem: "is a PDF, not a photo", Advice: "use the photo file that was put into it"}
+	case has(36, "acsp"):
+		return "", &PhotoError{Problem: "is a colour profile, not a photo", Advice: "name the photo itself"}
 	case looksLikeText(data):
 		return "", &PhotoError{Problem: "holds text, not a picture", Advice: "name the photo itself; its file may have another name"}
 	}

@@ -1,0 +1,138 @@
+package colour
+
+import (
+	"math"
+	"runtime"
+	"sync"
+)
+
+// Summarise tells of the light from many places of one surface what a Reading tells: mean,
+// spread, covariance, quantiles of L*, ground and figure, and how many places there were.
+// Everything else in the result is zero. The same light gives the same result on any number
+// of processors. It panics on no light.
+func Summarise(light []XYZ) Reading {
+	if len(light) == 0 {
+		panic("colour: summary of no light")
+	}
+	lightness := make([]float64, len(light))
+	moments := summariseParts(light, lightness)
+	r := Reading{
+		Mean:       MeanLight(light).Lab(),
+		Covariance: moments.covariance(),
+		Pixels:     len(light),
+	}
+	for i := range r.Spread {
+		r.Spread[i] = math.Sqrt(r.Covariance[i][i])
+	}
+	copy(r.LQuantiles[:], Quantiles(lightness, 0.05, 0.25, 0.5, 0.75, 0.95))
+	darkest, lightest := r.LQuantiles[1], r.LQuantiles[3]
+	r.Figure = meanWhere(light, lightness, func(l float64) bool { return l <= darkest }, r.Mean)
+	r.Ground = meanWhere(light, lightness, func(l float64) bool { return l >= lightest }, r.Mean)
+	return r
+}
+
+// MeanLight is the average an instrument's aperture takes. It is black for no light.
+func MeanLight(light []XYZ) XYZ {
+	var sum XYZ
+	for _, c := range light {
+		sum = XYZ{sum.X + c.X, sum.Y + c.Y, sum.Z + c.Z}
+	}
+	n := float64(max(len(light), 1))
+	return XYZ{sum.X / n, sum.Y / n, sum.Z / n}
+}
+
+// meanWhere averages the light of the places whose lightness passes, or returns otherwise
+// when a rounding lets none pass.
+func meanWhere(light []XYZ, lightness []float64, passes func(float64) bool, otherwise Lab) Lab {
+	var sum XYZ
+	n := 0.0
+	for i, l := range lightness {
+		if passes(l) {
+			sum = XYZ{sum.X + light[i].X, sum.Y + light[i].Y, sum.Z + light[i].Z}
+			n++
+		}
+	}
+	if n == 0 {
+		return otherwise
+	}
+	return XYZ{sum.X / n, sum.Y / n, sum.Z / n}.Lab()
+}
+
+// labMoments gathers count, mean and summed products of deviations of L*, a*, b*.
+type labMoments struct {
+	n        float64
+	mean     [3]float64
+	products [3][3]float64
+}
+
+func (m *labMoments) add(c Lab) {
+	m.n++
+	v := [3]float64{c.L, c.A, c.B}
+	var before [3]float64
+	for i := range 3 {
+		before[i] = v[i] - m.mean[i]
+		m.mean[i] += before[i] / m.n
+	}
+	for i := range 3 {
+		for j := range 3 {
+			m.products[i][j] += before[i] * (v[j] - m.mean[j])
+		}
+	}
+}
+
+// merge joins the moments of two sets.
+//
+// Source: Chan, Golub, LeVeque (1983), The American Statistician 37(3), 242–247.
+func (m *labMoments) merge(o labMoments) {
+	n := m.n + o.n
+	var d [3]float64
+	for i := range 3 {
+		d[i] = o.mean[i] - m.mean[i]
+		m.mean[i] += d[i] * o.n / n
+	}
+	for i := range 3 {
+		for j := range 3 {
+			m.products[i][j] += o.products[i][j] + d[i]*d[j]*m.n*o.n/n
+		}
+	}
+	m.n = n
+}
+
+func (m *labMoments) covariance() (c [3][3]float64) {
+	for i := range 3 {
+		for j := range 3 {
+			c[i][j] = m.products[i][j] / m.n
+		}
+	}
+	return c
+}
+
+// summariseParts fills in the lightness of each place and gathers the moments, in parts of a
+// fixed size that are joined in order, so that the result does not depend on who was first.
+func summariseParts(light []XYZ, lightness []float64) labMoments {
+	const size = 1 << 13
+	parts := make([]labMoments, (len(light)+size-1)/size)
+	var group sync.WaitGroup
+	turns := make(chan int)
+	for range min(runtime.GOMAXPROCS(0), len(parts)) {
+		group.Go(func() {
+			for part := range turns {
+				for i := part * size; i < min((part+1)*size, len(light)); i++ {
+					lab := light[i].Lab()
+					lightness[i] = lab.L
+					parts[part].add(lab)
+				}
+			}
+		})
+	}
+	for part := range parts {
+		turns <- part
+	}
+	close(turns)
+	group.Wait()
+	whole := parts[0]
+	for _, part := range parts[1:] {
+		whole.merge(part)
+	}
+	return whole
+}

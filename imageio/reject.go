@@ -1,0 +1,88 @@
+package imageio
+
+import (
+	"math"
+
+	"huewright/colour"
+)
+
+// What is left out of a reading, in units of the grain's own range. All of these are our own
+// choice, made on pictures of wood: tight enough for a lamp's reflection and an open joint,
+// wide enough for pores and late wood.
+const (
+	glareFence  = 4.0  // half-widths above the median, of lightness and of paleness alike
+	glareHeight = 6.0  // and at least this far above the median, in L*
+	gapFence    = 5.0  // half-widths below the median, of lightness
+	gapDepth    = 12.0 // and at least this far below the median, in L*
+)
+
+// verdict is what becomes of a pixel.
+type verdict uint8
+
+const (
+	kept verdict = iota
+	glare
+	gap
+)
+
+// judge tells the wood from what hides it. A lamp's reflection adds its own, pale light, so a
+// pixel is glare when it is both brighter and paler than the grain is; or when two channels
+// are near-clipped, for then its colour cannot be told. A gap, crack or shadow between boards
+// is darker than the grain is.
+//
+// The grain's range is measured by its median and the distance from there to the quantile
+// that one standard deviation reaches in a normal distribution, up and down by themselves,
+// since grain is lopsided. Up to a sixth of the area may be glare, and another be gaps,
+// without moving these.
+func judge(set pixelSet) []verdict {
+	lightness, paleness := make([]float64, len(set.light)), make([]float64, len(set.light))
+	inParts(len(set.light), 1<<13, func(from, to int) {
+		for i := from; i < to; i++ {
+			lightness[i], paleness[i] = lightnessOf(set.light[i]), palenessOf(set.light[i])
+		}
+	})
+	dark, bright := fences(lightness, gapFence, gapDepth, glareFence, glareHeight)
+	_, pale := fences(paleness, 0, 0, glareFence, 0)
+
+	verdicts := make([]verdict, len(set.light))
+	for i := range verdicts {
+		switch {
+		case set.near[i] >= 2, lightness[i] > bright && paleness[i] > pale:
+			verdicts[i] = glare
+		case lightness[i] < dark:
+			verdicts[i] = gap
+		}
+	}
+	return verdicts
+}
+
+// fences returns the values the given numbers of half-widths below and above the median, or
+// the given depth and height if those are further.
+func fences(values []float64, below, depth, above, height float64) (low, high float64) {
+	const sd = 0.8413 // share of a normal distribution below mean + 1 sd
+	q := colour.Quantiles(values, 1-sd, 0.5, sd)
+	return q[1] - max(below*(q[1]-q[0]), depth), q[1] + max(above*(q[2]-q[1]), height)
+}
+
+// lightnessOf is L* of the uncorrected light: equal steps of it look equal, in a photo that
+// no reference has corrected too.
+func lightnessOf(c colour.LinearRGB) float64 {
+	y := luminance(c)
+	if y <= 216.0/24389 {
+		return y * 24389 / 27
+	}
+	return 116*math.Cbrt(y) - 16
+}
+
+// luminance is Y, by the weights of IEC 61966-2-1.
+func luminance(c colour.LinearRGB) float64 { return 0.2126*c.R + 0.7152*c.G + 0.0722*c.B }
+
+// palenessOf is the least channel's share of the greatest: 0 for a pure colour, 1 for grey.
+// More or less light of the same colour leaves it as it is.
+func palenessOf(c colour.LinearRGB) float64 {
+	top := max(c.R, c.G, c.B)
+	if top <= 0 {
+		return 0
+	}
+	return max(min(c.R, c.G, c.B)/top, 0)
+}

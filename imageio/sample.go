@@ -1,0 +1,158 @@
+package imageio
+
+import (
+	"fmt"
+	"math"
+
+	"huewright/colour"
+)
+
+// SampleOptions says how an area is read.
+type SampleOptions struct {
+	Name      string // of the area, for messages; default none
+	MaxPixels int    // more than these are read on a square lattice; default 100 000
+}
+
+// LeastPixels is how many a reading needs after glare and gaps have been left out.
+const LeastPixels = 200
+
+// defaultMaxPixels keeps the time of a reading at a few per cent of that of decoding. Grain is
+// alike over so many pixels that more of them would not make the mean surer.
+const defaultMaxPixels = 100_000
+
+// When an area is worth a warning. Our own choice.
+const (
+	muchGlare   = 0.05 // of the pixels
+	muchGap     = 0.10
+	muchClipped = 0.01
+	muchTilt    = 0.20 // of luminance, from end to end
+	muchGrain   = 1.5  // ΔE00
+	fewPixels   = 2000
+)
+
+// corrector turns the light a camera recorded into the colour that was there.
+type corrector interface {
+	Apply(camera colour.LinearRGB) colour.XYZ
+	PlusMinus(near colour.Lab) float64
+}
+
+func (p *Photo) sample(o Outline, correction corrector, opt SampleOptions) (colour.Reading, error) {
+	set, err := p.pixelsIn(o, opt)
+	if err != nil {
+		return colour.Reading{}, err
+	}
+	verdicts := judge(set)
+	var dropped colour.Dropped
+	for _, v := range verdicts {
+		switch v {
+		case glare:
+			dropped.Glare++
+		case gap:
+			dropped.Gaps++
+		}
+	}
+	wood := set.keep(func(i int) bool { return verdicts[i] == kept })
+	if len(wood.at) < LeastPixels {
+		return colour.Reading{}, p.tooFew(opt.Name, len(wood.at), "after masking")
+	}
+	light := make([]colour.XYZ, len(wood.light))
+	inParts(len(light), 1<<13, func(from, to int) {
+		for i := from; i < to; i++ {
+			light[i] = correction.Apply(wood.light[i])
+		}
+	})
+	r := colour.Summarise(light)
+	r.Dropped = dropped
+	r.Sampling = samplingRadius(wood.at, light)
+	r.Systematic = correction.PlusMinus(r.Mean)
+	r.PlusMinus = math.Hypot(r.Systematic, r.Sampling)
+	r.From = joinPath(p.Path, opt.Name)
+	r.Warnings = areaWarnings(wood, light, r)
+	return r, nil
+}
+
+// pixelsIn reads the pixels of an outline, refusing one that cannot be read.
+func (p *Photo) pixelsIn(o Outline, opt SampleOptions) (pixelSet, error) {
+	if fault := o.on(p); fault != nil {
+		fault.Name = opt.Name
+		return pixelSet{}, fault
+	}
+	spans := o.spans(p.Width, p.Height)
+	n := countPixels(spans)
+	if n < LeastPixels {
+		return pixelSet{}, p.tooFew(opt.Name, n, "in the outline")
+	}
+	if hidden := p.transparentIn(spans); hidden > 0 {
+		return pixelSet{}, &AreaError{
+			Path: p.Path, Name: opt.Name, Problem: fmt.Sprintf("%s in the outline are transparent", pixels(hidden)),
+			Advice: "keep the outline clear of what was cut out, or use the photo before that",
+		}
+	}
+	limit := opt.MaxPixels
+	if limit == 0 {
+		limit = defaultMaxPixels
+	}
+	return p.gather(spans, latticeStep(n, limit)), nil
+}
+
+func (p *Photo) tooFew(name string, n int, where string) *AreaError {
+	return &AreaError{
+		Path: p.Path, Name: name, Problem: fmt.Sprintf("%s %s, need %d", pixels(n), where, LeastPixels),
+		Advice: "outline a larger area of plain wood, or take the photo from nearer",
+	}
+}
+
+func pixels(n int) string {
+	if n == 1 {
+		return "1 pixel"
+	}
+	return fmt.Sprintf("%d pixels", n)
+}
+
+func (p *Photo) transparentIn(spans []span) (n int) {
+	if p.pixels.opaque == nil {
+		return 0
+	}
+	for _, s := range spans {
+		for x := s.x0; x < s.x1; x++ {
+			if !p.pixels.opaque(p.lies.stored(x, s.y)) {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// areaWarnings says what of an area makes its reading less sure.
+func areaWarnings(wood pixelSet, light []colour.XYZ, r colour.Reading) []string {
+	var out []string
+	warn := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	read := float64(r.Pixels + r.Dropped.Glare + r.Dropped.Gaps)
+	if share := float64(r.Dropped.Glare) / read; share > muchGlare {
+		warn("%.0f %% of the area is glare and was left out: turn the piece or move the lamp, and take it again", 100*share)
+	}
+	if share := float64(r.Dropped.Gaps) / read; share > muchGap {
+		warn("%.0f %% of the area is gaps or shadow and was left out: keep the outline to one board", 100*share)
+	}
+	clipped := 0
+	luminances := make([]float64, len(light))
+	for i, c := range light {
+		luminances[i] = c.Y
+		if wood.near[i] > 0 {
+			clipped++
+		}
+	}
+	if share := float64(clipped) / float64(len(light)); share > muchClipped {
+		warn("%.0f %% of the area is too bright for the photo to hold its colour: take it again with less exposure", math.Ceil(100*share))
+	}
+	if tilt := unevenness(wood.at, luminances); tilt > muchTilt {
+		warn("the light changes by %.0f %% across the area: mark a smaller one, or light the piece more evenly", 100*tilt)
+	}
+	if r.Sampling > muchGrain {
+		warn("the wood varies so much that another part of it may read %.1f ΔE00 differently: mark a larger area", r.Sampling)
+	}
+	if r.Pixels < fewPixels {
+		warn("only %s: take the photo from nearer, or mark a larger area", pixels(r.Pixels))
+	}
+	return out
+}

@@ -64,17 +64,9 @@ func summarisePatch(set pixelSet) Patch {
 	return Patch{
 		Mean:       meanLight(inner.light),
 		Clipped:    float64(clipped) / float64(len(set.light)),
-		Unevenness: unevenness(inner.at, lightOf(inner)),
+		Unevenness: unevenness(set.at, luminances),
 		Pixels:     len(set.light),
 	}
-}
-
-func lightOf(set pixelSet) []float64 {
-	out := make([]float64, len(set.light))
-	for i, c := range set.light {
-		out[i] = luminance(c)
-	}
-	return out
 }
 
 func meanLight(light []colour.LinearRGB) colour.LinearRGB {

@@ -42,14 +42,15 @@ func readPNG(data []byte, file *envelope) {
 			gamma = be32(body, 0)
 		case "eXIf":
 			file.exif = body
-		case "zTXt":
-			if block := rawProfileEXIF(body); block != nil && file.exif == nil {
+		case "tEXt", "zTXt":
+			if block := rawProfileEXIF(body, data[at+4] == 'z'); block != nil && file.exif == nil {
 				file.exif = block
 			}
 		}
 		at += 12 + size
 	}
-	if const22 := 45455.0; gamma != 0 && !named && math.Abs(float64(gamma)-const22) > 500 {
+	const screen = 45455 // the nearest there is to the curve of sRGB
+	if gamma != 0 && !named && math.Abs(float64(gamma)-screen) > 500 {
 		file.warn("the file gives a gamma of %.2f and no colour profile: colours are taken as sRGB", 100000/float64(gamma))
 	}
 }
@@ -75,16 +76,22 @@ func inflate(packed []byte) []byte {
 	return data
 }
 
-// rawProfileEXIF reads EXIF that older programs put into PNG as text: a keyword, then deflated
-// lines of a name, a length and hexadecimal digits. There is no standard for it; the keyword
-// and form are those that common open tools write and read.
-func rawProfileEXIF(body []byte) []byte {
-	keyword, packed, found := bytes.Cut(body, []byte{0})
+// rawProfileEXIF reads EXIF that older programs put into PNG as text: a keyword, then lines of
+// a name, a length and hexadecimal digits, deflated or not. There is no standard for it; the
+// keyword and form are those that common open tools write and read.
+func rawProfileEXIF(body []byte, deflated bool) []byte {
+	keyword, content, found := bytes.Cut(body, []byte{0})
 	name := string(keyword)
-	if !found || len(packed) < 1 || name != "Raw profile type exif" && name != "Raw profile type APP1" {
+	if !found || name != "Raw profile type exif" && name != "Raw profile type APP1" {
 		return nil
 	}
-	fields := strings.Fields(string(inflate(packed[1:])))
+	if deflated {
+		if len(content) < 1 || content[0] != 0 {
+			return nil
+		}
+		content = inflate(content[1:])
+	}
+	fields := strings.Fields(string(content))
 	if len(fields) < 3 {
 		return nil
 	}

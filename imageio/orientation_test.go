@@ -1,0 +1,99 @@
+package imageio
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// How a stored picture of two rows, abc over def, stands upright, by the words of the EXIF
+// specification: where its row 0 and its column 0 come to lie.
+//
+// Source: CIPA DC-008 (EXIF) 2.32, tag 274.
+func TestOrientations(t *testing.T) {
+	for number, want := range []string{
+		1: "abc/def",  // row 0 top, column 0 left
+		2: "cba/fed",  // top, right
+		3: "fed/cba",  // bottom, right
+		4: "def/abc",  // bottom, left
+		5: "ad/be/cf", // left, top
+		6: "da/eb/fc", // right, top
+		7: "fc/eb/da", // right, bottom
+		8: "cf/be/ad", // left, bottom
+	} {
+		if want == "" {
+			continue
+		}
+		stored := []string{"abc", "def"}
+		o := orientation{number: number, width: 3, height: 2}
+		width, height := 3, 2
+		if o.swapped() {
+			width, height = 2, 3
+		}
+		got := ""
+		for y := range height {
+			if y > 0 {
+				got += "/"
+			}
+			for x := range width {
+				sx, sy := o.stored(x, y)
+				got += stored[sy][sx : sx+1]
+			}
+		}
+		require.Equal(t, want, got, "orientation %d", number)
+	}
+}
+
+// thumbnail is the mean light of each field of a grid over the photo.
+func thumbnail(p *Photo, columns, rows int) []colour.Lab {
+	sums := make([]lightSum, columns*rows)
+	for y := range p.Height {
+		for x := range p.Width {
+			sums[y*rows/p.Height*columns+x*columns/p.Width].join(lightSum{p.Linear(x, y).XYZ(), 1})
+		}
+	}
+	out := make([]colour.Lab, len(sums))
+	for i, s := range sums {
+		out[i] = s.mean().Lab()
+	}
+	return out
+}
+
+// The same scene saved in all eight orientations stands up the same way. The files were
+// compressed, and some converted to another profile, one by one, so they differ a little.
+func TestPhotosInEveryOrientation(t *testing.T) {
+	needData(t, "formats/sharp/Landscape_1.jpg")
+	first, err := Open(sharedData + "/formats/sharp/Landscape_1.jpg")
+	require.NoError(t, err)
+	want := thumbnail(first, 6, 4)
+	for number := 2; number <= 8; number++ {
+		p, err := Open(fmt.Sprintf("%s/formats/sharp/Landscape_%d.jpg", sharedData, number))
+		require.NoError(t, err)
+		require.Equal(t, [2]int{600, 450}, [2]int{p.Width, p.Height})
+		require.Equal(t, number, p.lies.number)
+		for i, lab := range thumbnail(p, 6, 4) {
+			require.Less(t, colour.DeltaE2000(want[i], lab), 3.0, "orientation %d, field %d", number, i)
+		}
+	}
+}
+
+// EXIF is found in WebP and in the text chunk of PNG too.
+func TestOrientationOutsideJPEG(t *testing.T) {
+	needData(t, "formats/pillow/hopper_orientation_6.webp")
+	var thumbnails [][]colour.Lab
+	for _, kind := range []string{"jpg", "webp"} {
+		p, err := Open(sharedData + "/formats/pillow/hopper_orientation_6." + kind)
+		require.NoError(t, err)
+		require.Equal(t, 6, p.lies.number)
+		thumbnails = append(thumbnails, thumbnail(p, 4, 4))
+	}
+	for i := range thumbnails[0] {
+		require.Less(t, colour.DeltaE2000(thumbnails[0][i], thumbnails[1][i]), 3.0, "field %d", i)
+	}
+	p, err := Open(sharedData + "/formats/pillow/exif_imagemagick_orientation.png")
+	require.NoError(t, err)
+	require.Equal(t, 3, p.lies.number)
+}

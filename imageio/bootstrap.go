@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"huewright/colour"
 )
 
@@ -12,7 +14,8 @@ import (
 const (
 	cellsPerAxis  = 96
 	fadedAt       = 0.2 // correlation below which two places count as unrelated
-	fewestBlocks  = 16  // enough to draw from; rather too short blocks than fewer
+	blockReaches  = 4   // a block's side in lengths of correlation
+	fewestBlocks  = 12  // enough to draw from; rather too short blocks than fewer
 	bootstrapRuns = 400
 	bootstrapSeed = 0x68756577
 )
@@ -30,7 +33,8 @@ func samplingRadius(at []pixelPlace, light []colour.XYZ) float64 {
 	if len(at) == 0 {
 		return 0
 	}
-	blocks := divide(at, light).blocks()
+	grid := divide(at, light).blocks()
+	blocks := grid.used()
 	if len(blocks) < 2 {
 		return 0
 	}
@@ -44,8 +48,14 @@ func samplingRadius(at []pixelPlace, light []colour.XYZ) float64 {
 		}
 		distances[i] = colour.DeltaE2000(mean, sum.mean().Lab())
 	}
-	n := float64(len(blocks)) // drawn from n blocks, deviations come out √((n−1)/n) too small
-	return colour.Quantiles(distances, 0.95)[0] * math.Sqrt(n/(n-1))
+	return colour.Quantiles(distances, 0.95)[0] * fewBlocksFactor(len(blocks)) * grid.neighbourFactor()
+}
+
+// fewBlocksFactor makes up for what drawing from few blocks leaves out: deviations come out
+// √((n−1)/n) too small, and their own size is known from n−1 degrees of freedom only.
+func fewBlocksFactor(n int) float64 {
+	student := distuv.StudentsT{Sigma: 1, Nu: float64(n - 1)}
+	return math.Sqrt(float64(n)/float64(n-1)) * student.Quantile(0.975) / distuv.UnitNormal.Quantile(0.975)
 }
 
 // lightSum is light added up over n pixels.
@@ -100,11 +110,11 @@ func cellSize(low, high int32, n int) int32 {
 }
 
 // blocks joins cells into blocks that reach beyond the grain's correlation along both axes.
-func (g cellGrid) blocks() []lightSum {
-	width, height := 2*g.reach(1, 0, g.columns), 2*g.reach(0, 1, g.rows)
+func (g cellGrid) blocks() cellGrid {
+	width, height := blockReaches*g.reach(1, 0, g.columns), blockReaches*g.reach(0, 1, g.rows)
 	for {
 		joined := g.join(width, height)
-		if len(joined) >= fewestBlocks || width == 1 && height == 1 {
+		if len(joined.used()) >= fewestBlocks || width == 1 && height == 1 {
 			return joined
 		}
 		if width*g.rows >= height*g.columns { // the longer one, as a share of its extent
@@ -115,16 +125,20 @@ func (g cellGrid) blocks() []lightSum {
 	}
 }
 
-func (g cellGrid) join(width, height int) []lightSum {
-	across := (g.columns + width - 1) / width
-	blocks := make([]lightSum, across*((g.rows+height-1)/height))
+func (g cellGrid) join(width, height int) cellGrid {
+	joined := cellGrid{columns: (g.columns + width - 1) / width, rows: (g.rows + height - 1) / height}
+	joined.cells = make([]lightSum, joined.columns*joined.rows)
 	for i, cell := range g.cells {
-		blocks[i/g.columns/height*across+i%g.columns/width].join(cell)
+		joined.cells[i/g.columns/height*joined.columns+i%g.columns/width].join(cell)
 	}
-	used := blocks[:0]
-	for _, b := range blocks {
-		if b.n > 0 {
-			used = append(used, b)
+	return joined
+}
+
+func (g cellGrid) used() []lightSum {
+	var used []lightSum
+	for _, cell := range g.cells {
+		if cell.n > 0 {
+			used = append(used, cell)
 		}
 	}
 	return used
@@ -133,21 +147,40 @@ func (g cellGrid) join(width, height int) []lightSum {
 // reach is the lag in cells, in the direction given, at which the correlation of luminance
 // has faded; extent when it does not.
 func (g cellGrid) reach(dx, dy, extent int) int {
-	mean := total(g.cells).mean().Y
 	for lag := 1; lag < extent; lag++ {
-		var product, square, n float64
-		for row := 0; row+lag*dy < g.rows; row++ {
-			for column := 0; column+lag*dx < g.columns; column++ {
-				a, b := g.cells[row*g.columns+column], g.cells[(row+lag*dy)*g.columns+column+lag*dx]
-				if a.n > 0 && b.n > 0 {
-					da, db := a.mean().Y-mean, b.mean().Y-mean
-					product, square, n = product+da*db, square+(da*da+db*db)/2, n+1
-				}
-			}
-		}
-		if n == 0 || product <= fadedAt*square {
+		if g.correlation(lag*dx, lag*dy) <= fadedAt {
 			return lag
 		}
 	}
 	return max(extent, 1)
+}
+
+// correlation is that of the mean luminances of cells so many columns and rows apart, 0 when
+// there are none.
+func (g cellGrid) correlation(columns, rows int) float64 {
+	mean := total(g.cells).mean().Y
+	var product, square float64
+	for row := 0; row+rows < g.rows; row++ {
+		for column := 0; column+columns < g.columns; column++ {
+			a, b := g.cells[row*g.columns+column], g.cells[(row+rows)*g.columns+column+columns]
+			if a.n > 0 && b.n > 0 {
+				da, db := a.mean().Y-mean, b.mean().Y-mean
+				product, square = product+da*db, square+(da*da+db*db)/2
+			}
+		}
+	}
+	if square == 0 {
+		return 0
+	}
+	return product / square
+}
+
+// neighbourFactor makes up for the likeness that blocks still have to those beside them,
+// which drawing them one by one leaves out: the variance of a mean of a row of n blocks is
+// 1 + 2ρ(n−1)/n times that of independent ones.
+func (g cellGrid) neighbourFactor() float64 {
+	along := func(n int, correlation float64) float64 {
+		return 1 + 2*max(correlation, 0)*float64(n-1)/float64(n)
+	}
+	return math.Sqrt(along(g.columns, g.correlation(1, 0)) * along(g.rows, g.correlation(0, 1)))
 }

@@ -64,7 +64,7 @@ func readSequenceColours(r *bitReader) coding {
 		r.golombs(3)
 	}
 	r.golombs(6)
-	if r.flag() && r.flag() { // scaling_list_enabled_flag, sps_scaling_list_data_present_flag
+	if scaled := r.flag(); scaled && r.flag() { // sps_scaling_list_data_present_flag
 		r.scalingLists()
 	}
 	r.bits(2)

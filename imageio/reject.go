@@ -2,6 +2,7 @@ package imageio
 
 import (
 	"math"
+	"slices"
 
 	"huewright/colour"
 )
@@ -30,10 +31,10 @@ const (
 // are near-clipped, for then its colour cannot be told. A gap, crack or shadow between boards
 // is darker than the grain is.
 //
-// The grain's range is measured by its median and the distance from there to the quantile
-// that one standard deviation reaches in a normal distribution, up and down by themselves,
-// since grain is lopsided. Up to a sixth of the area may be glare, and another be gaps,
-// without moving these.
+// The grain's range is measured, on what is not clipped, by its median and the distance from
+// there to the quantile that one standard deviation reaches in a normal distribution, up and
+// down by themselves, since grain is lopsided. Up to a sixth of the area may be glare, and
+// another be gaps, without moving these.
 func judge(set pixelSet) []verdict {
 	lightness, paleness := make([]float64, len(set.light)), make([]float64, len(set.light))
 	inParts(len(set.light), 1<<13, func(from, to int) {
@@ -41,13 +42,14 @@ func judge(set pixelSet) []verdict {
 			lightness[i], paleness[i] = lightnessOf(set.light[i]), palenessOf(set.light[i])
 		}
 	})
-	dark, bright := fences(lightness, gapFence, gapDepth, glareFence, glareHeight)
-	_, pale := fences(paleness, 0, 0, glareFence, 0)
+	clipped := func(i int) bool { return set.near[i] >= 2 }
+	dark, bright := fences(without(lightness, clipped), gapFence, gapDepth, glareFence, glareHeight)
+	_, pale := fences(without(paleness, clipped), 0, 0, glareFence, 0)
 
 	verdicts := make([]verdict, len(set.light))
 	for i := range verdicts {
 		switch {
-		case set.near[i] >= 2, lightness[i] > bright && paleness[i] > pale:
+		case clipped(i), lightness[i] > bright && paleness[i] > pale:
 			verdicts[i] = glare
 		case lightness[i] < dark:
 			verdicts[i] = gap
@@ -56,9 +58,30 @@ func judge(set pixelSet) []verdict {
 	return verdicts
 }
 
+// without leaves out the values at the indices that are to go. It returns them all, not
+// copied, when none is.
+func without(values []float64, goes func(i int) bool) []float64 {
+	for i := range values {
+		if !goes(i) {
+			continue
+		}
+		out := slices.Clone(values[:i])
+		for j := i + 1; j < len(values); j++ {
+			if !goes(j) {
+				out = append(out, values[j])
+			}
+		}
+		return out
+	}
+	return values
+}
+
 // fences returns the values the given numbers of half-widths below and above the median, or
 // the given depth and height if those are further.
 func fences(values []float64, below, depth, above, height float64) (low, high float64) {
+	if len(values) == 0 {
+		return 0, 0
+	}
 	const sd = 0.8413 // share of a normal distribution below mean + 1 sd
 	q := colour.Quantiles(values, 1-sd, 0.5, sd)
 	return q[1] - max(below*(q[1]-q[0]), depth), q[1] + max(above*(q[2]-q[1]), height)

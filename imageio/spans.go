@@ -26,7 +26,7 @@ func (o Outline) spans(width, height int) []span {
 	for y := y0; y < y1; y++ {
 		row := ringSpans(nil, o.Points, y, width)
 		for _, hole := range o.Holes {
-			row = without(row, ringSpans(nil, hole, y, width))
+			row = cutOut(row, ringSpans(nil, hole, y, width))
 		}
 		out = append(out, row...)
 	}
@@ -56,8 +56,8 @@ func ringSpans(out []span, ring []Point, y, width int) []span {
 	return out
 }
 
-// without cuts the runs of holes out of a row. Both are in order.
-func without(row, holes []span) []span {
+// cutOut cuts the runs of holes out of a row. Both are in order.
+func cutOut(row, holes []span) []span {
 	var out []span
 	for _, s := range row {
 		for _, hole := range holes {

@@ -1,0 +1,67 @@
+package imageio
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// twelveMegapixels is a phone's photo of wood, as JPEG.
+var twelveMegapixels = sync.OnceValue(func() []byte {
+	const width, height = 4032, 3024
+	g := newGrain(11, width, height, 9, 300)
+	noise := newGrain(12, 512, 512, 1, 1)
+	img := image.NewRGBA(image.Rect(0, 0, width, height))
+	for y := range height {
+		for x := range width {
+			c := oak(g.at(x, y)/2 + noise.at(x%500, y%500)/8).Encode()
+			img.SetRGBA(x, y, color.RGBA{c.R, c.G, c.B, 255})
+		}
+	}
+	var file bytes.Buffer
+	if err := jpeg.Encode(&file, img, &jpeg.Options{Quality: 92}); err != nil {
+		panic(err)
+	}
+	return file.Bytes()
+})
+
+// Reading two areas of two megapixels each costs little beside decoding.
+func BenchmarkTwoAreas(b *testing.B) {
+	data := twelveMegapixels()
+	areas := []Outline{
+		Rect(300, 400, 1600, 1300),
+		{Points: []Point{{2200, 300}, {3900, 420}, {3800, 2100}, {2100, 1800}}},
+	}
+	decoding := time.Duration(1 << 62)
+	for range 3 {
+		start := time.Now()
+		_, err := jpeg.Decode(bytes.NewReader(data))
+		require.NoError(b, err)
+		decoding = min(decoding, time.Since(start))
+	}
+	for b.Loop() {
+		p, err := Decode(data, "wood.jpg")
+		require.NoError(b, err)
+		for _, area := range areas {
+			_, err := p.sample(area, atItsWord{}, SampleOptions{})
+			require.NoError(b, err)
+		}
+	}
+	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)/decoding.Seconds(), "×decoding")
+	b.ReportMetric(12.2*float64(b.N)/b.Elapsed().Seconds(), "Mpx/s")
+}
+
+func BenchmarkSample(b *testing.B) {
+	p, err := Decode(twelveMegapixels(), "wood.jpg")
+	require.NoError(b, err)
+	for b.Loop() {
+		_, err := p.sample(Rect(300, 400, 1600, 1300), atItsWord{}, SampleOptions{})
+		require.NoError(b, err)
+	}
+}

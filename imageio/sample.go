@@ -147,8 +147,7 @@ func areaWarnings(wood pixelSet, light []colour.XYZ, r colour.Reading) []string 
 	}
 	if tilt := unevenness(wood.at, luminances); tilt > muchTilt {
 		warn("the light changes by %.0f %% across the area: mark a smaller one, or light the piece more evenly", 100*tilt)
-	}
-	if r.Sampling > muchGrain {
+	} else if r.Sampling > muchGrain {
 		warn("the wood varies so much that another part of it may read %.1f ΔE00 differently: mark a larger area", r.Sampling)
 	}
 	if r.Pixels < fewPixels {

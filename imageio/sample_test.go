@@ -245,7 +245,7 @@ func TestSampleIsTheSameOnOneProcessor(t *testing.T) {
 }
 
 func TestSampleWarnings(t *testing.T) {
-	g, coarse := newGrain(2, 200, 200, 5, 50), newGrain(9, 200, 200, 50, 50)
+	g := newGrain(2, 200, 200, 5, 50)
 	for want, light := range map[string]func(x, y int) colour.LinearRGB{
 		"light changes by": func(x, y int) colour.LinearRGB {
 			c, f := oak(g.at(x, y)), 0.8+0.4*float64(x)/200
@@ -255,7 +255,9 @@ func TestSampleWarnings(t *testing.T) {
 			c := oak(g.at(x, y))
 			return colour.LinearRGB{R: c.R * 2.2, G: c.G * 1.2, B: c.B}
 		},
-		"varies so much": func(x, y int) colour.LinearRGB { return oak(2 * coarse.at(x, y)) },
+		"varies so much": func(x, y int) colour.LinearRGB {
+			return oak(4 * math.Cos(math.Hypot(float64(x-100), float64(y-100))/16))
+		},
 	} {
 		r := sampleWhole(t, photoOf(t, 200, 200, light))
 		require.Contains(t, strings.Join(r.Warnings, "\n"), want)

@@ -1,0 +1,253 @@
+package imageio
+
+import (
+	"bytes"
+	"encoding/binary"
+	"hash/crc32"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/image/tiff"
+
+	"huewright/colour"
+)
+
+// small is a picture of 24 × 16 pixels, one colour.
+func small() *image.NRGBA {
+	img := image.NewRGBA(image.Rect(0, 0, 24, 16))
+	for y := range 16 {
+		for x := range 24 {
+			img.SetRGBA(x, y, color.RGBA{138, 90, 60, 255})
+		}
+	}
+	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}
+}
+
+func encoded(t testing.TB, encode func(*bytes.Buffer) error) []byte {
+	t.Helper()
+	var file bytes.Buffer
+	require.NoError(t, encode(&file))
+	return file.Bytes()
+}
+
+func smallPNG(t testing.TB) []byte {
+	return encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, small()) })
+}
+
+func smallJPEG(t testing.TB) []byte {
+	return encoded(t, func(b *bytes.Buffer) error { return jpeg.Encode(b, small(), nil) })
+}
+
+func smallTIFF(t testing.TB) []byte {
+	return encoded(t, func(b *bytes.Buffer) error { return tiff.Encode(b, small(), nil) })
+}
+
+// tinyTIFF is a little-endian TIFF of one directory with the given short values.
+func tinyTIFF(tags ...[2]uint16) []byte {
+	data := []byte("II*\x00\x08\x00\x00\x00")
+	data = binary.LittleEndian.AppendUint16(data, uint16(len(tags)))
+	for _, tag := range tags {
+		data = binary.LittleEndian.AppendUint16(data, tag[0])
+		data = binary.LittleEndian.AppendUint16(data, 3)
+		data = binary.LittleEndian.AppendUint32(data, 1)
+		data = binary.LittleEndian.AppendUint32(data, uint32(tag[1]))
+	}
+	return append(data, 0, 0, 0, 0)
+}
+
+// The name of a file does not matter.
+func TestDecodeByContent(t *testing.T) {
+	want := colour.RGB8{R: 138, G: 90, B: 60}.Linear().Lab()
+	for kind, data := range map[string][]byte{"PNG": smallPNG(t), "JPEG": smallJPEG(t), "TIFF": smallTIFF(t)} {
+		p, err := Decode(data, "holiday.gif")
+		require.NoError(t, err)
+		require.Equal(t, kind, p.Format)
+		require.Equal(t, "holiday.gif", p.Path)
+		require.Equal(t, [2]int{24, 16}, [2]int{p.Width, p.Height})
+		require.Equal(t, AssumedProfile, p.Profile)
+		require.Empty(t, p.Warnings)
+		require.Less(t, colour.DeltaE2000(want, p.Linear(23, 15).Lab()), 1.0, kind)
+		require.Panics(t, func() { p.Linear(24, 0) })
+	}
+}
+
+// Sixteen bits stay sixteen: one step of 1/65535 is told apart.
+func TestSixteenBitsStay(t *testing.T) {
+	img := image.NewNRGBA64(image.Rect(0, 0, 2, 1))
+	img.SetNRGBA64(0, 0, color.NRGBA64{30000, 30000, 30000, 0xffff})
+	img.SetNRGBA64(1, 0, color.NRGBA64{30001, 30000, 30000, 0xffff})
+	for _, data := range [][]byte{
+		encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) }),
+		encoded(t, func(b *bytes.Buffer) error { return tiff.Encode(b, img, &tiff.Options{Compression: tiff.Deflate}) }),
+	} {
+		p, err := Decode(data, "")
+		require.NoError(t, err)
+		require.Greater(t, p.Linear(1, 0).R, p.Linear(0, 0).R)
+		require.InDelta(t, decodeSRGB(30000.0/65535), p.Linear(0, 0).G, 1e-7)
+	}
+}
+
+func TestRowIsLinear(t *testing.T) {
+	g := newGrain(5, 40, 30, 5, 5)
+	p := photoOf(t, 40, 30, func(x, y int) colour.LinearRGB { return oak(g.at(x, y)) })
+	row := make([]colour.LinearRGB, 35)
+	p.Row(5, 29, row)
+	for i, c := range row {
+		require.Equal(t, p.Linear(5+i, 29), c)
+	}
+}
+
+func TestUnusableFiles(t *testing.T) {
+	ftyp := func(brands string) []byte {
+		return append(binary.BigEndian.AppendUint32(nil, uint32(8+len(brands))), "ftyp"+brands...)
+	}
+	huge := smallPNG(t)
+	binary.BigEndian.PutUint32(huge[16:], 60_000)
+	binary.BigEndian.PutUint32(huge[20:], 60_000)
+	forged := bytes.Clone(huge)
+	binary.BigEndian.PutUint32(huge[29:], crc32.ChecksumIEEE(huge[12:29]))
+	cut := smallJPEG(t)
+	for name, c := range map[string]struct {
+		data    []byte
+		problem string
+	}{
+		"empty":         {nil, "the file is empty"},
+		"text":          {[]byte("Dear Sir,\nthe cabinet is brown.\n"), "holds text, not a picture"},
+		"noise":         {[]byte{1, 2, 3, 4, 250, 251, 252}, "is not a picture of a known kind"},
+		"cut JPEG":      {cut[:len(cut)-20], "is a damaged JPEG: it ends too early"},
+		"JPEG head":     {cut[:3], "is a damaged JPEG: it ends too early"},
+		"cut PNG":       {smallPNG(t)[:60], "is a damaged PNG: not enough pixel data"},
+		"cut TIFF":      {smallTIFF(t)[:300], "is a damaged TIFF: it has no page"},
+		"DNG":           {tinyTIFF([2]uint16{256, 100}, [2]uint16{262, 2}, [2]uint16{tagDNGVersion, 4}), "is a camera raw file (DNG)"},
+		"raw samples":   {tinyTIFF([2]uint16{256, 100}, [2]uint16{262, photometricCFA}), "is a camera raw file"},
+		"raw signature": {[]byte("IIU\x00\x08\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"), "is a camera raw file"},
+		"CMYK TIFF":     {tinyTIFF([2]uint16{262, 5}), "is a TIFF in print colours (CMYK), which is not read"},
+		"BigTIFF":       {[]byte("II+\x00\x08\x00\x00\x00"), "is a BigTIFF, which is not read"},
+		"GIF":           {[]byte("GIF89a"), "is a GIF, which has too few colours to measure"},
+		"PDF":           {[]byte("%PDF-1.7\n"), "is a PDF, not a photo"},
+		"AVIF":          {ftyp("avif\x00\x00\x00\x00avifmif1"), "is an AVIF, which is not read"},
+		"film":          {ftyp("isom\x00\x00\x02\x00isomiso2"), "is a film, not a photo"},
+		"empty HEIC":    {ftyp("heic\x00\x00\x00\x00mif1heic"), "is a damaged HEIC: it lists no picture"},
+		"bomb":          {huge, "is 60000 × 60000 pixels, too large to read"},
+		"bad checksum":  {forged, "is a damaged PNG: invalid checksum"},
+	} {
+		_, err := Decode(c.data, "x.jpg")
+		var fault *PhotoError
+		require.ErrorAs(t, err, &fault, name)
+		require.Equal(t, c.problem, fault.Problem, name)
+		require.NotEmpty(t, fault.Hint(), name)
+		require.True(t, strings.HasPrefix(err.Error(), "x.jpg: "), name)
+	}
+}
+
+func TestOpenFaults(t *testing.T) {
+	dir := t.TempDir()
+	for path, problem := range map[string]string{
+		filepath.Join(dir, "none.jpg"): "no such file",
+		dir:                            "is a folder",
+	} {
+		_, err := Open(path)
+		var fault *PhotoError
+		require.ErrorAs(t, err, &fault)
+		require.Equal(t, problem, fault.Problem)
+		require.Equal(t, path, fault.Path)
+		require.NotEmpty(t, fault.Hint())
+	}
+}
+
+// Real files, and why each is refused.
+func TestRealFilesRefused(t *testing.T) {
+	needData(t, "formats")
+	for file, problem := range map[string]string{
+		"sharp/giant-image.jpg":            "is 20000 × 14000 pixels, too large to read",
+		"sharp/truncated.jpg":              "is a damaged JPEG: short Huffman data",
+		"sharp/truncated.png":              "is a damaged PNG: not enough pixel data",
+		"sharp/corrupt-header.jpg":         "is a damaged JPEG: it ends too early",
+		"sharp/cielab-dagams.tiff":         "is a TIFF in L*a*b*, which is not read",
+		"pillow/truncated_jpeg.jpg":        "is a damaged JPEG: it ends too early",
+		"pillow/broken_data_stream.png":    "is a damaged PNG: bad filter type",
+		"pillow/pil_sample_cmyk.jpg":       "is in print colours (CMYK), which depend on a press and paper",
+		"pillow/hopper_bigtiff.tif":        "is a BigTIFF, which is not read",
+		"exif/corrupted.jpg":               "is a damaged JPEG: missing 0xff00 sequence",
+		"heif/example.avif":                "is an AVIF, which is not read",
+		"heif/rainbow-451x461.heic":        "is a HEIC that cannot be decoded: it is damaged, or coded in a way that is not read",
+		"icc/DisplayP3-v4.icc":             "is a colour profile, not a photo",
+		"exif/README.rst":                  "holds text, not a picture",
+		"sharp/Channel_digital_image*.jpg": "is in print colours (CMYK), which depend on a press and paper",
+	} {
+		for _, path := range needData(t, "formats/"+file) {
+			_, err := Open(path)
+			var fault *PhotoError
+			require.ErrorAs(t, err, &fault, file)
+			require.Equal(t, problem, fault.Problem, file)
+		}
+	}
+}
+
+// Real files, and what is warned of.
+func TestRealFilesWarned(t *testing.T) {
+	needData(t, "formats")
+	for file, want := range map[string]string{
+		"pillow/multipage.tiff":      "the file has 3 pages: the first is read",
+		"pillow/invalid-exif.jpg":    "what the camera noted about the photo is damaged",
+		"pillow/icc_profile_big.jpg": "works by tables, which are not read: colours are taken as sRGB",
+		"pillow/icc-after-SOF.jpg":   "the colour profile is not an ICC profile",
+		"sharp/tbgn2c16.png":         "the file gives a gamma of 1.00 and no colour profile",
+	} {
+		p, err := Open(filepath.Join(sharedData, "formats", file))
+		require.NoError(t, err)
+		require.Contains(t, strings.Join(p.Warnings, "\n"), want, file)
+	}
+}
+
+// The facts of a real photo, as its own notes have them.
+func TestShootingFacts(t *testing.T) {
+	p, err := Open(needData(t, "formats/sharp/tifftag-photoshop.tiff")[0])
+	require.NoError(t, err)
+	require.Equal(t, "2018-10-12 14:45:38", p.Facts.Taken.Format("2006-01-02 15:04:05"))
+	require.InDelta(t, 1.0/60, p.Facts.Exposure, 1e-9)
+	require.Equal(t, 8.0, p.Facts.Aperture)
+	require.Equal(t, 800, p.Facts.ISO)
+	require.Equal(t, 42.5, p.Facts.FocalLength)
+	require.Equal(t, "manual", p.Facts.WhiteBalance)
+	require.False(t, p.Facts.Flash)
+	require.NotEmpty(t, p.Facts.Make)
+	require.Equal(t, "Adobe RGB (1998)", p.Profile)
+
+	require.Contains(t, ShootingFacts{Flash: true}.warnings()[0], "flash")
+	require.Contains(t, ShootingFacts{Scene: "night"}.warnings()[0], "night")
+}
+
+func FuzzDecode(f *testing.F) {
+	f.Add(smallPNG(f))
+	f.Add(smallJPEG(f))
+	f.Add(smallTIFF(f))
+	f.Add([]byte("RIFF\x1a\x00\x00\x00WEBPVP8L\x0d\x00\x00\x00\x2f\x00\x00\x00\x10\x07\x10\x11\x11\x88\x88\xfe\x07\x00"))
+	f.Add(tinyTIFF([2]uint16{262, photometricCFA}))
+	for _, name := range []string{"pillow/hopper_orientation_6.jpg", "sharp/p3.png", "pillow/multipage.tiff", "heif/github_44.heic"} {
+		if data, err := os.ReadFile(filepath.Join(sharedData, "formats", name)); err == nil {
+			f.Add(data)
+		}
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) > 1<<16 {
+			t.Skip("small files find as much")
+		}
+		p, err := Decode(data, "fuzz")
+		if err != nil {
+			var fault *PhotoError
+			require.ErrorAs(t, err, &fault)
+			require.NotEmpty(t, fault.Hint())
+			return
+		}
+		p.Linear(0, 0)
+		p.Linear(p.Width-1, p.Height-1)
+	})
+}

@@ -49,7 +49,7 @@ func BenchmarkTwoAreas(b *testing.B) {
 		p, err := Decode(data, "wood.jpg")
 		require.NoError(b, err)
 		for _, area := range areas {
-			_, err := p.sample(area, atItsWord{}, SampleOptions{})
+			_, err := p.Sample(area, takenAtItsWord{}, SampleOptions{})
 			require.NoError(b, err)
 		}
 	}
@@ -61,7 +61,7 @@ func BenchmarkSample(b *testing.B) {
 	p, err := Decode(twelveMegapixels(), "wood.jpg")
 	require.NoError(b, err)
 	for b.Loop() {
-		_, err := p.sample(Rect(300, 400, 1600, 1300), atItsWord{}, SampleOptions{})
+		_, err := p.Sample(Rect(300, 400, 1600, 1300), takenAtItsWord{}, SampleOptions{})
 		require.NoError(b, err)
 	}
 }

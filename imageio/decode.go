@@ -65,7 +65,7 @@ func decode(data []byte) (*Photo, *PhotoError) {
 		return nil, &PhotoError{Problem: fmt.Sprintf("is a %s that %v", kind, err), Advice: "export it as JPEG on the phone; if that fails too, take the photo again"}
 	}
 	if err != nil {
-		return nil, damaged(kind, plainFault(err))
+		return nil, undecoded(kind, err)
 	}
 	return assemble(kind, file, img)
 }
@@ -128,13 +128,24 @@ func damaged(kind format, why string) *PhotoError {
 	return &PhotoError{Problem: fmt.Sprintf("is a damaged %s: %s", kind, why), Advice: damagedAdvice}
 }
 
+// undecoded tells what a decoder does not know from what is broken.
+func undecoded(kind format, err error) *PhotoError {
+	var inJPEG jpeg.UnsupportedError
+	var inPNG png.UnsupportedError
+	var inTIFF tiff.UnsupportedError
+	if errors.As(err, &inJPEG) || errors.As(err, &inPNG) || errors.As(err, &inTIFF) {
+		return &PhotoError{Problem: fmt.Sprintf("is a %s of a kind that is not read: %s", kind, plainFault(err)), Advice: exportAdvice}
+	}
+	return damaged(kind, plainFault(err))
+}
+
 // plainFault is a decoder's complaint without the names it puts before it.
 func plainFault(err error) string {
 	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
 		return "it ends too early"
 	}
 	s := err.Error()
-	for _, prefix := range []string{"jpeg: ", "png: ", "tiff: ", "webp: ", "vp8l: ", "riff: ", "invalid JPEG format: ", "invalid format: ", "unsupported JPEG feature: "} {
+	for _, prefix := range []string{"jpeg: ", "png: ", "tiff: ", "webp: ", "vp8l: ", "riff: ", "invalid JPEG format: ", "invalid format: ", "unsupported JPEG feature: ", "unsupported feature: "} {
 		s = strings.TrimPrefix(s, prefix)
 	}
 	return s

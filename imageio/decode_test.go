@@ -114,6 +114,8 @@ func TestUnusableFiles(t *testing.T) {
 	forged := bytes.Clone(huge)
 	binary.BigEndian.PutUint32(huge[29:], crc32.ChecksumIEEE(huge[12:29]))
 	cut := smallJPEG(t)
+	deep := smallJPEG(t)
+	deep[bytes.Index(deep, []byte{0xff, 0xc0})+4] = 12 // bits
 	for name, c := range map[string]struct {
 		data    []byte
 		problem string
@@ -123,6 +125,7 @@ func TestUnusableFiles(t *testing.T) {
 		"noise":         {[]byte{1, 2, 3, 4, 250, 251, 252}, "is not a picture of a known kind"},
 		"cut JPEG":      {cut[:len(cut)-20], "is a damaged JPEG: it ends too early"},
 		"JPEG head":     {cut[:3], "is a damaged JPEG: it ends too early"},
+		"12-bit JPEG":   {deep, "is a JPEG of a kind that is not read: precision"},
 		"cut PNG":       {smallPNG(t)[:60], "is a damaged PNG: not enough pixel data"},
 		"cut TIFF":      {smallTIFF(t)[:300], "is a damaged TIFF: it has no page"},
 		"DNG":           {tinyTIFF([2]uint16{256, 100}, [2]uint16{262, 2}, [2]uint16{tagDNGVersion, 4}), "is a camera raw file (DNG)"},

@@ -44,7 +44,7 @@ func readEnvelope(kind format, data []byte) (envelope, *PhotoError) {
 	}
 	config, _, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
-		return file, damaged(kind, plainFault(err))
+		return file, undecoded(kind, err)
 	}
 	file.width, file.height = config.Width, config.Height
 	return file, nil

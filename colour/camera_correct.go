@@ -1,0 +1,117 @@
+package colour
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// A Correction takes what one photo recorded to what was there. Any number of goroutines may
+// use it at once.
+type Correction struct {
+	params    cameraParams
+	residuals residualField
+	quick     *cubeTable // of the two above; nil when they are cheap enough as they are
+
+	known     int            // samples it was fitted to
+	leftOut   []leftOutError // what the fit to all other samples got wrong; for a chart only
+	posterior *mat.SymDense  // covariance of params
+}
+
+// leftOutError is one sample's error when it was predicted from the others.
+type leftOutError struct {
+	at     Lab
+	deltaE float64
+}
+
+// Apply returns the light that was there when the camera recorded c. Without any known
+// sample it is c.XYZ().
+func (c *Correction) Apply(camera LinearRGB) XYZ {
+	switch {
+	case c.known == 0:
+		return camera.XYZ()
+	case c.quick != nil:
+		if lab, ok := c.quick.lookup(camera); ok {
+			return lab.XYZ()
+		}
+	}
+	return c.exact(camera)
+}
+
+// Lab is short for c.Apply(camera).Lab().
+func (c *Correction) Lab(camera LinearRGB) Lab { return c.Apply(camera).Lab() }
+
+func (c *Correction) exact(camera LinearRGB) XYZ {
+	xyz := c.params.xyz(camera, Position{})
+	if len(c.residuals.at) == 0 {
+		return xyz
+	}
+	return c.residuals.correct(xyz.Lab()).XYZ()
+}
+
+// inside95 is how many standard deviations per axis reach 95 % of a normal distribution in
+// three dimensions that is alike in all: the square root of the χ² quantile over its mean.
+var inside95 = math.Sqrt(7.814728 / 3)
+
+// nearEnough is the distance in Lab over which the errors of left-out samples tell of a
+// colour.
+const nearEnough = 30
+
+// PlusMinus returns the radius, in ΔE00, that holds the true colour 95 times in 100, as far
+// as the correction is to blame: all readings of one photo share it. Where a chart was seen
+// it is built from the errors of the patches near l when each was predicted from the others;
+// otherwise from what the fit left undecided.
+func (c *Correction) PlusMinus(l Lab) float64 {
+	if len(c.leftOut) == 0 {
+		return inside95 * c.undecided(l)
+	}
+	sum, weights := 0.0, 0.0
+	for _, e := range c.leftOut {
+		d := DeltaE76(l, e.at) / nearEnough
+		w := math.Exp(-d*d/2) + 1e-3 // far from all of them, each counts alike
+		sum += w * e.deltaE * e.deltaE
+		weights += w
+	}
+	return inside95 * math.Sqrt(sum/weights)
+}
+
+// undecided is the root mean square error, in ΔE00, that the posterior of the parameters
+// leaves in l: the covariance carried to Lab, and each of its axes measured in ΔE00.
+func (c *Correction) undecided(l Lab) float64 {
+	_, slopes := c.params.sensitivity(c.recorded(l), Position{}, true)
+	j := mat.NewDense(3, nCamera, nil)
+	for i := range slopes {
+		j.SetRow(i, slopes[i][:])
+	}
+	var carried mat.Dense
+	carried.Product(j, c.posterior, j.T())
+	cov := mat.NewSymDense(3, nil)
+	for i := range 3 {
+		for k := i; k < 3; k++ {
+			cov.SetSym(i, k, carried.At(i, k))
+		}
+	}
+	var eigen mat.EigenSym
+	if !eigen.Factorize(cov, true) {
+		return math.Inf(1)
+	}
+	var axes mat.Dense
+	eigen.VectorsTo(&axes)
+	sum := 0.0
+	for i, v := range eigen.Values(nil) {
+		sd := math.Sqrt(max(v, 0))
+		d := DeltaE2000(l, Lab{l.L + sd*axes.At(0, i), l.A + sd*axes.At(1, i), l.B + sd*axes.At(2, i)})
+		sum += d * d
+	}
+	return math.Sqrt(sum)
+}
+
+// recorded is roughly what the camera recorded of l: the correction undone as if it were
+// gains alone. The uncertainty changes slowly, so that is near enough.
+func (c *Correction) recorded(l Lab) LinearRGB {
+	want := l.LinearRGB()
+	const grey = 0.2
+	white := c.params.xyz(LinearRGB{grey, grey, grey}, Position{}).LinearRGB()
+	gain := func(v float64) float64 { return max(v, 1e-3) / grey }
+	return LinearRGB{want.R / gain(white.R), want.G / gain(white.G), want.B / gain(white.B)}
+}

@@ -1,0 +1,142 @@
+package colour
+
+import (
+	"fmt"
+	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// A FitReport tells how well a correction fits, and how well it predicts. The fit flatters:
+// a chart has 24 patches and the model many parameters. What counts is the error of each
+// patch when it took no part in the fit.
+type FitReport struct {
+	MeanDeltaE float64 // ΔE00 of the fitted samples; 0 without any
+
+	// Leave-one-out errors in ΔE00; all 0 with fewer than 13 samples to fit.
+	LOOMean, LOOP95 float64
+	LOONearWood     float64 // mean over the patches for which NearWood holds
+
+	Patches []PatchFit // one for each sample, in their order
+}
+
+// A PatchFit is one sample beside what the correction makes of it.
+type PatchFit struct {
+	Name      string
+	Want, Got Lab
+	DeltaE    float64
+	LeftOut   float64 // ΔE00 when predicted from all others; NaN when it was not
+	Used      bool
+	Why       string // it was not used
+}
+
+// leastForLeaveOneOut is how many samples it takes for leaving one out to tell anything: the
+// others must still be fitted as a chart.
+const leastForLeaveOneOut = leastForResiduals + 1
+
+const fitSteps = 25
+
+// FitCamera finds the correction that takes the samples to what they should be: one fit for
+// a chart, a few neutrals, a single grey card, or nothing at all, as the priors hold
+// whatever the samples leave open. A sample that is not finite is an error.
+func FitCamera(samples []Sample) (*Correction, FitReport, error) {
+	var used []Sample
+	for _, s := range samples {
+		if sum := s.Camera.R + s.Camera.G + s.Camera.B; !s.Want.IsFinite() || math.IsNaN(sum) || math.IsInf(sum, 0) {
+			return nil, FitReport{}, fmt.Errorf("sample %q is not a finite colour", s.Name)
+		}
+		if s.Skip == "" {
+			used = append(used, s)
+		}
+	}
+	c := fitSamples(used, &sRGBAtItsWord)
+	report := FitReport{}
+	if len(used) >= leastForLeaveOneOut {
+		c.leftOut = leaveOneOut(used, &c.params)
+		c.quick = tabulate(c.exact)
+	}
+	report.fill(c, samples)
+	return c, report, nil
+}
+
+// FitError is the mean ΔE00 that the model keeps over the samples after a fit to them:
+// quicker than FitCamera, and enough to tell a chart from what is none. It is 0 without
+// samples that may be used.
+func FitError(samples []Sample) float64 {
+	var used []Sample
+	for _, s := range samples {
+		if s.Skip == "" {
+			used = append(used, s)
+		}
+	}
+	params, _ := minimise(newCameraProblem(used), sRGBAtItsWord[:], fitSteps)
+	p := (*cameraParams)(params)
+	sum := 0.0
+	for _, s := range used {
+		sum += DeltaE2000(s.Want, p.xyz(s.Camera, s.At).Lab())
+	}
+	return sum / float64(max(len(used), 1))
+}
+
+func fitSamples(used []Sample, start *cameraParams) *Correction {
+	c := &Correction{params: sRGBAtItsWord, known: len(used)}
+	params, normal := minimise(newCameraProblem(used), start[:], fitSteps)
+	copy(c.params[:], params)
+	c.residuals = residualsOf(&c.params, used)
+	c.posterior = mat.NewSymDense(nCamera, nil)
+	var factor mat.Cholesky
+	if factor.Factorize(normal) { // always: each prior adds to the diagonal
+		_ = factor.InverseTo(c.posterior)
+	}
+	return c
+}
+
+// leaveOneOut predicts every sample from all the others. Each fit starts from the fit to
+// all, which is only a faster way to the same minimum; nothing else of the sample is used.
+func leaveOneOut(samples []Sample, start *cameraParams) []leftOutError {
+	left := make([]leftOutError, len(samples))
+	var fits sync.WaitGroup
+	for i := range samples {
+		fits.Go(func() {
+			others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
+			s := &samples[i]
+			c := fitSamples(others, start)
+			predicted := c.residuals.correct(c.params.xyz(s.Camera, s.At).Lab())
+			left[i] = leftOutError{s.Want, DeltaE2000(s.Want, predicted)}
+		})
+	}
+	fits.Wait()
+	return left
+}
+
+func (r *FitReport) fill(c *Correction, samples []Sample) {
+	used := 0
+	var leftOut []float64
+	near := 0
+	for i := range samples {
+		s := &samples[i]
+		got := c.residuals.correct(c.params.xyz(s.Camera, s.At).Lab())
+		p := PatchFit{Name: s.Name, Want: s.Want, Got: got, DeltaE: DeltaE2000(s.Want, got), LeftOut: math.NaN(), Used: s.Skip == "", Why: s.Skip}
+		if p.Used {
+			r.MeanDeltaE += p.DeltaE
+			if len(c.leftOut) > 0 {
+				p.LeftOut = c.leftOut[used].deltaE
+				leftOut = append(leftOut, p.LeftOut)
+				r.LOOMean += p.LeftOut
+				if NearWood(s.Want) {
+					r.LOONearWood += p.LeftOut
+					near++
+				}
+			}
+			used++
+		}
+		r.Patches = append(r.Patches, p)
+	}
+	r.MeanDeltaE /= float64(max(used, 1))
+	r.LOOMean /= float64(max(len(leftOut), 1))
+	r.LOONearWood /= float64(max(near, 1))
+	if len(leftOut) > 0 {
+		r.LOOP95 = Quantiles(leftOut, 0.95)[0]
+	}
+}

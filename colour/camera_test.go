@@ -1,0 +1,213 @@
+package colour_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// phone is a camera made up for these tests: white balance off, contrast added by a curve,
+// colours pushed. It is not of the form the fit assumes.
+type phone struct {
+	gain     colour.LinearRGB
+	contrast float64
+	push     float64
+	field    float64 // light from left to right, as a share
+}
+
+func (p phone) record(c colour.Lab, at colour.Position) colour.LinearRGB {
+	rgb := c.LinearRGB()
+	light := 1 + p.field*at.X
+	channel := func(v, gain float64) float64 {
+		v *= gain * light
+		grey := (rgb.R + rgb.G + rgb.B) / 3 * gain * light
+		v = grey + p.push*(v-grey)
+		v = max(v, 0.002)
+		s := math.Pow(v, 1/2.2)
+		s += p.contrast * s * (1 - s) * (s - 0.5)
+		return math.Pow(s, 2.2)
+	}
+	return colour.LinearRGB{R: channel(rgb.R, p.gain.R), G: channel(rgb.G, p.gain.G), B: channel(rgb.B, p.gain.B)}
+}
+
+func chartBy(p phone) []colour.Sample {
+	var samples []colour.Sample
+	for i, patch := range colour.Chart24(colour.Since2014) {
+		at := colour.Position{X: (float64(i%6)+0.5)/6 - 0.5, Y: (float64(i/6)+0.5)/4 - 0.5}
+		samples = append(samples, colour.Sample{Name: patch.Name, Camera: p.record(patch.Lab, at), Want: patch.Lab, At: at})
+	}
+	return samples
+}
+
+var warm = phone{gain: colour.LinearRGB{R: 0.95, G: 0.8, B: 0.6}, contrast: 0.6, push: 1.15}
+
+func TestFitCameraRecoversColoursOfAChart(t *testing.T) {
+	correction, report, err := colour.FitCamera(chartBy(warm))
+	require.NoError(t, err)
+	require.Less(t, report.MeanDeltaE, 1.0)
+	require.Less(t, report.LOOMean, 1.5)
+	require.Greater(t, report.LOOMean, report.MeanDeltaE, "leaving a patch out cannot make it easier")
+	require.Len(t, report.Patches, 24)
+	for _, wood := range []colour.Lab{{L: 80, A: 4, B: 19}, {L: 62, A: 11, B: 22}, {L: 45, A: 17, B: 20}} {
+		before := colour.DeltaE2000(wood, warm.record(wood, colour.Position{}).Lab())
+		after := colour.DeltaE2000(wood, correction.Lab(warm.record(wood, colour.Position{})))
+		require.Greater(t, before, 7.0)
+		require.Less(t, after, 1.5)
+		require.Less(t, after, correction.PlusMinus(wood))
+	}
+}
+
+func TestFitCameraTakesTheLightOverTheChartForWhatItIs(t *testing.T) {
+	uneven := warm
+	uneven.field = 0.2
+	correction, report, err := colour.FitCamera(chartBy(uneven))
+	require.NoError(t, err)
+	require.Less(t, report.LOOMean, 1.8)
+	wood := colour.Lab{L: 62, A: 11, B: 22}
+	require.Less(t, colour.DeltaE2000(wood, correction.Lab(uneven.record(wood, colour.Position{}))), 1.8)
+}
+
+func TestFitCameraWithoutSamplesTakesSRGBAtItsWord(t *testing.T) {
+	correction, report, err := colour.FitCamera(nil)
+	require.NoError(t, err)
+	c := colour.LinearRGB{R: 0.4, G: -0.01, B: 0.2}
+	require.Equal(t, c.XYZ(), correction.Apply(c))
+	require.Empty(t, report.Patches)
+	require.Greater(t, correction.PlusMinus(colour.Lab{L: 62, A: 11, B: 22}), 15.0, "an unknown exposure is worth a lot of L*")
+}
+
+func TestFitCameraGreyCardFixesExposureAndWhiteBalance(t *testing.T) {
+	cast := phone{gain: colour.LinearRGB{R: 0.9, G: 0.6, B: 0.45}, push: 1}
+	grey := colour.Lab{L: 50}
+	one := []colour.Sample{{Name: "grey card", Camera: cast.record(grey, colour.Position{}), Want: grey}}
+	correction, _, err := colour.FitCamera(one)
+	require.NoError(t, err)
+	got := correction.Lab(one[0].Camera)
+	require.Less(t, colour.DeltaE2000(grey, got), 0.5)
+	wood := colour.Lab{L: 55, A: 12, B: 21}
+	recorded := cast.record(wood, colour.Position{})
+	require.Less(t, colour.DeltaE2000(wood, correction.Lab(recorded)), 0.3*colour.DeltaE2000(wood, recorded.Lab()))
+
+	nothing, _, err := colour.FitCamera(nil)
+	require.NoError(t, err)
+	require.Less(t, correction.PlusMinus(wood), nothing.PlusMinus(wood)/2)
+
+	paper := colour.Lab{L: 94}
+	two := append(one, colour.Sample{Name: "paper", Camera: cast.record(paper, colour.Position{}), Want: paper})
+	surer, _, err := colour.FitCamera(two)
+	require.NoError(t, err)
+	require.Less(t, surer.PlusMinus(colour.Lab{L: 80, A: 4, B: 19}), correction.PlusMinus(colour.Lab{L: 80, A: 4, B: 19}))
+}
+
+// What stands in the way of one patch, glare say, must not reach the others.
+func TestFitCameraSkipsWhatItIsTold(t *testing.T) {
+	samples := chartBy(warm)
+	clean, _, err := colour.FitCamera(samples)
+	require.NoError(t, err)
+	samples[6].Camera = colour.LinearRGB{R: 1, G: 1, B: 1}
+	samples[6].Skip = "glare"
+	skipped, report, err := colour.FitCamera(samples)
+	require.NoError(t, err)
+	require.False(t, report.Patches[6].Used)
+	require.Equal(t, "glare", report.Patches[6].Why)
+	require.True(t, math.IsNaN(report.Patches[6].LeftOut))
+	wood := warm.record(colour.Lab{L: 55, A: 12, B: 21}, colour.Position{})
+	require.Less(t, colour.DeltaE2000(clean.Lab(wood), skipped.Lab(wood)), 1.0)
+}
+
+func TestFitCameraRefusesWhatIsNoColour(t *testing.T) {
+	samples := chartBy(warm)
+	samples[3].Camera.G = math.NaN()
+	_, _, err := colour.FitCamera(samples)
+	require.ErrorContains(t, err, "leaf green")
+}
+
+// What the table that makes Apply quick may cost: a tenth of what can be seen (0.8) on average,
+// a quarter of it anywhere.
+func TestQuickCorrectionIsExact(t *testing.T) {
+	quick, _, err := colour.FitCamera(chartBy(warm))
+	require.NoError(t, err)
+	exact := colour.ExactOf(quick)
+	rng := rand.New(rand.NewPCG(7, 7))
+	worst, sum := 0.0, 0.0
+	for range 20000 {
+		v := 0.02 + 0.9*rng.Float64()
+		c := colour.LinearRGB{R: v, G: v * (0.3 + 0.7*rng.Float64()), B: v * (0.1 + 0.8*rng.Float64())}
+		off := colour.DeltaE2000(exact(c).Lab(), quick.Lab(c))
+		worst = max(worst, off)
+		sum += off / 20000
+	}
+	t.Logf("off by ΔE00 %.3f on average, %.3f at worst", sum, worst)
+	require.Less(t, sum, 0.1*colour.Perceptible)
+	require.Less(t, worst, 0.25*colour.Perceptible)
+}
+
+// Black, and the negative values of colours outside the gamut, must come out finite and
+// without a jump.
+func TestCorrectionIsContinuousThroughBlack(t *testing.T) {
+	correction, _, err := colour.FitCamera(chartBy(warm))
+	require.NoError(t, err)
+	last := correction.Lab(colour.LinearRGB{R: -0.01, G: -0.01, B: -0.01})
+	for i := -1000; i <= 2000; i++ {
+		v := float64(i) / 1e5
+		got := correction.Lab(colour.LinearRGB{R: v, G: v, B: v})
+		require.True(t, got.IsFinite())
+		require.Less(t, colour.DeltaE76(last, got), 0.6)
+		last = got
+	}
+}
+
+func TestSensitivityMatchesDifferences(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 1))
+	for range 50 {
+		colour.RequireSlopes(t, rng)
+	}
+}
+
+func TestChart24Editions(t *testing.T) {
+	since, before := colour.Chart24(colour.Since2014), colour.Chart24(colour.Before2014)
+	sum := 0.0
+	for i := range since {
+		sum += colour.DeltaE2000(before[i].Lab, since[i].Lab)
+	}
+	require.InDelta(t, 1.0, sum/24, 0.3)
+	require.Equal(t, "dark brown", since[0].Name)
+	require.Equal(t, "bluish green", since[5].Name)
+	require.Equal(t, "black", since[23].Name)
+}
+
+func TestNearWood(t *testing.T) {
+	var near []string
+	for _, p := range colour.Chart24(colour.Since2014) {
+		if colour.NearWood(p.Lab) {
+			near = append(near, p.Name)
+		}
+	}
+	t.Log(near)
+	require.Contains(t, near, "dark brown")
+	require.Contains(t, near, "light skin")
+	require.NotContains(t, near, "cyan")
+	require.NotContains(t, near, "orange")
+}
+
+func BenchmarkFitCamera(b *testing.B) {
+	samples := chartBy(warm)
+	for b.Loop() {
+		_, _, _ = colour.FitCamera(samples)
+	}
+}
+
+func BenchmarkCorrectionApply(b *testing.B) {
+	correction, _, err := colour.FitCamera(chartBy(warm))
+	require.NoError(b, err)
+	c := colour.LinearRGB{R: 0.31, G: 0.2, B: 0.11}
+	for b.Loop() {
+		c.R += 1e-9
+		correction.Apply(c)
+	}
+	b.ReportMetric(1e3*float64(b.N)/float64(b.Elapsed().Nanoseconds()), "Mpx/s")
+}

@@ -1,0 +1,33 @@
+package colour
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// ExactOf is a correction without the table that makes it quick.
+func ExactOf(c *Correction) func(LinearRGB) XYZ { return c.exact }
+
+// RequireSlopes holds the model's derivatives against differences, at a random camera.
+func RequireSlopes(t *testing.T, rng *rand.Rand) {
+	t.Helper()
+	p, sd := sRGBAtItsWord, chartPrior.deviations()
+	for k := range p {
+		p[k] += 0.3 * sd[k] * rng.NormFloat64()
+	}
+	c := LinearRGB{0.05 + rng.Float64(), 0.05 + rng.Float64(), 0.05 + rng.Float64()}
+	at := Position{rng.Float64() - 0.5, rng.Float64() - 0.5}
+	_, slopes := p.sensitivity(c, at, true)
+	for k := range p {
+		const h = 1e-6
+		up, down := p, p
+		up[k] += h
+		down[k] -= h
+		a, b := up.xyz(c, at).Lab(), down.xyz(c, at).Lab()
+		for i, diff := range [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} {
+			require.InDeltaf(t, diff/(2*h), slopes[i][k], 1e-3, "parameter %d, coordinate %d", k, i)
+		}
+	}
+}

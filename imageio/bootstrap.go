@@ -84,6 +84,7 @@ func total(sums []lightSum) (all lightSum) {
 type cellGrid struct {
 	columns, rows int
 	cells         []lightSum
+	mean          float64 // luminance of the whole area
 }
 
 func divide(at []pixelPlace, light []colour.XYZ) cellGrid {
@@ -99,6 +100,7 @@ func divide(at []pixelPlace, light []colour.XYZ) cellGrid {
 		cell := int((p.y-low.y)/sizeY)*g.columns + int((p.x-low.x)/sizeX)
 		g.cells[cell].join(lightSum{light[i], 1})
 	}
+	g.mean = total(g.cells).mean().Y
 	return g
 }
 
@@ -126,7 +128,7 @@ func (g cellGrid) blocks() cellGrid {
 }
 
 func (g cellGrid) join(width, height int) cellGrid {
-	joined := cellGrid{columns: (g.columns + width - 1) / width, rows: (g.rows + height - 1) / height}
+	joined := cellGrid{columns: (g.columns + width - 1) / width, rows: (g.rows + height - 1) / height, mean: g.mean}
 	joined.cells = make([]lightSum, joined.columns*joined.rows)
 	for i, cell := range g.cells {
 		joined.cells[i/g.columns/height*joined.columns+i%g.columns/width].join(cell)
@@ -158,13 +160,12 @@ func (g cellGrid) reach(dx, dy, extent int) int {
 // correlation is that of the mean luminances of cells so many columns and rows apart, 0 when
 // there are none.
 func (g cellGrid) correlation(columns, rows int) float64 {
-	mean := total(g.cells).mean().Y
 	var product, square float64
 	for row := 0; row+rows < g.rows; row++ {
 		for column := 0; column+columns < g.columns; column++ {
 			a, b := g.cells[row*g.columns+column], g.cells[(row+rows)*g.columns+column+columns]
 			if a.n > 0 && b.n > 0 {
-				da, db := a.mean().Y-mean, b.mean().Y-mean
+				da, db := a.mean().Y-g.mean, b.mean().Y-g.mean
 				product, square = product+da*db, square+(da*da+db*db)/2
 			}
 		}

@@ -26,7 +26,7 @@ const (
 
 // Chromaticities x, y of red, green and blue. All have the white D65.
 var (
-	primariesAdobe   = [3][2]float64{{0.64, 0.33}, {0.21, 0.71}, {0.15, 0.06}} // IEC 61966-2-5, opRGB
+	primariesOpRGB   = [3][2]float64{{0.64, 0.33}, {0.21, 0.71}, {0.15, 0.06}} // IEC 61966-2-5
 	primariesByPoint = map[int][3][2]float64{
 		5:  {{0.640, 0.330}, {0.290, 0.600}, {0.150, 0.060}}, // BT.601, 625 lines
 		6:  {{0.630, 0.340}, {0.310, 0.595}, {0.155, 0.070}}, // BT.601, 525 lines
@@ -95,11 +95,11 @@ func xyzToSRGB() colour.Matrix {
 	return colour.Matrix{{x.R, y.R, z.R}, {x.G, y.G, z.G}, {x.B, y.B, z.B}}
 }
 
-// adobeProfile is the optional colour space of cameras: opRGB, known as Adobe RGB.
+// opRGBProfile is the optional, wider colour space of cameras.
 //
 // Source: IEC 61966-2-5; DCF 2.0.
-func adobeProfile() *profile {
+func opRGBProfile() *profile {
 	power := func(v float64) float64 { return math.Pow(v, 563.0/256) }
-	m := fromPrimaries(primariesAdobe)
-	return &profile{description: "Adobe RGB", curves: [3]toneCurve{power, power, power}, toSRGB: &m}
+	m := fromPrimaries(primariesOpRGB)
+	return &profile{description: "opRGB", curves: [3]toneCurve{power, power, power}, toSRGB: &m}
 }

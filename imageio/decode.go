@@ -81,7 +81,7 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 		file.warn("what the camera noted about the photo is damaged: its orientation and settings may be wrong")
 	}
 	p := &Photo{Format: string(kind), Facts: facts.ShootingFacts, pixels: pixels}
-	p.transfer, p.Profile = file.meaning(pixels.bits, facts.wideGamut)
+	p.transfer, p.Profile = file.meaning(pixels.bits, facts)
 	p.lies = orientation{number: facts.orientation, width: pixels.width, height: pixels.height}
 	if file.turned {
 		p.lies.number = 1
@@ -99,7 +99,7 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 
 // meaning chooses what the codes stand for: the embedded profile first, then code points,
 // then the camera's own note, then sRGB.
-func (e *envelope) meaning(bits int, wideGamut bool) (*transfer, string) {
+func (e *envelope) meaning(bits int, facts noted) (*transfer, string) {
 	switch {
 	case e.icc != nil:
 		p, err := parseProfile(e.icc)
@@ -117,9 +117,11 @@ func (e *envelope) meaning(bits int, wideGamut bool) (*transfer, string) {
 			e.warn("%s", warning)
 		}
 		return newTransfer(p, bits), p.description
-	case wideGamut:
-		p := adobeProfile()
+	case facts.wideGamut:
+		p := opRGBProfile()
 		return newTransfer(p, bits), p.description
+	case facts.uncalibrated:
+		e.warn("the camera notes that its colours are not sRGB, but gives no profile: colours are taken as sRGB")
 	}
 	return srgbTransfer(bits), AssumedProfile
 }

@@ -212,7 +212,7 @@ func TestRealFilesWarned(t *testing.T) {
 
 // The facts of a real photo, as its own notes have them.
 func TestShootingFacts(t *testing.T) {
-	p, err := Open(needData(t, "formats/sharp/tifftag-photoshop.tiff")[0])
+	p, err := Open(needData(t, "formats/sharp/tifftag-*.tiff")[0])
 	require.NoError(t, err)
 	require.Equal(t, "2018-10-12 14:45:38", p.Facts.Taken.Format("2006-01-02 15:04:05"))
 	require.InDelta(t, 1.0/60, p.Facts.Exposure, 1e-9)
@@ -222,7 +222,7 @@ func TestShootingFacts(t *testing.T) {
 	require.Equal(t, "manual", p.Facts.WhiteBalance)
 	require.False(t, p.Facts.Flash)
 	require.NotEmpty(t, p.Facts.Make)
-	require.Equal(t, "Adobe RGB (1998)", p.Profile)
+	require.Contains(t, p.Profile, "RGB (1998)")
 
 	require.Contains(t, ShootingFacts{Flash: true}.warnings()[0], "flash")
 	require.Contains(t, ShootingFacts{Scene: "night"}.warnings()[0], "night")

@@ -25,8 +25,9 @@ type ShootingFacts struct {
 // noted is ShootingFacts and what else EXIF says that bears on the pixels.
 type noted struct {
 	ShootingFacts
-	orientation int  // 1–8; 0 when not given
-	wideGamut   bool // the camera was set to its optional colour space and embedded no profile
+	orientation  int  // 1–8; 0 when not given
+	wideGamut    bool // the camera was set to its optional, wider colour space
+	uncalibrated bool // the colours are said not to be sRGB
 }
 
 // readFacts reads EXIF, as far as it is readable. The second result is false when it is
@@ -90,6 +91,8 @@ func (n *noted) take(tag imagemeta.TagInfo) {
 		if number(tag.Value) == 3 {
 			n.Scene = "night"
 		}
+	case "ColorSpace":
+		n.uncalibrated = number(tag.Value) == 0xffff
 	case "Make":
 		n.Make = text(tag.Value)
 	case "Model":

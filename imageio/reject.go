@@ -13,6 +13,8 @@ import (
 const (
 	glareFence  = 4.0  // half-widths above the median, of lightness and of paleness alike
 	glareHeight = 6.0  // and at least this far above the median, in L*
+	flashFence  = 8.0  // half-widths above the median, of lightness, however pale
+	flashHeight = 25.0 // and at least this far above the median, in L*
 	gapFence    = 5.0  // half-widths below the median, of lightness
 	gapDepth    = 12.0 // and at least this far below the median, in L*
 )
@@ -27,8 +29,9 @@ const (
 )
 
 // judge tells the wood from what hides it. A lamp's reflection adds its own, pale light, so a
-// pixel is glare when it is both brighter and paler than the grain is; or when two channels
-// are near-clipped, for then its colour cannot be told. A gap, crack or shadow between boards
+// pixel is glare when it is both brighter and paler than the grain is. It is glare, too, when
+// it is brighter by far, since on grey wood there is no paler; and when two channels are
+// near-clipped, for then its colour cannot be told. A gap, crack or shadow between boards
 // is darker than the grain is.
 //
 // The grain's range is measured, on what is not clipped, by its median and the distance from
@@ -43,13 +46,15 @@ func judge(set pixelSet) []verdict {
 		}
 	})
 	clipped := func(i int) bool { return set.near[i] >= 2 }
-	dark, bright := fences(without(lightness, clipped), gapFence, gapDepth, glareFence, glareHeight)
+	unclipped := without(lightness, clipped)
+	dark, bright := fences(unclipped, gapFence, gapDepth, glareFence, glareHeight)
+	_, flash := fences(unclipped, 0, 0, flashFence, flashHeight)
 	_, pale := fences(without(paleness, clipped), 0, 0, glareFence, 0)
 
 	verdicts := make([]verdict, len(set.light))
 	for i := range verdicts {
 		switch {
-		case clipped(i), lightness[i] > bright && paleness[i] > pale:
+		case clipped(i), lightness[i] > flash, lightness[i] > bright && paleness[i] > pale:
 			verdicts[i] = glare
 		case lightness[i] < dark:
 			verdicts[i] = gap

@@ -127,6 +127,22 @@ func TestSampleDropsGlareAndGaps(t *testing.T) {
 		require.Less(t, colour.DeltaE2000(clean.Mean, r.Mean), 0.5)
 		require.Contains(t, strings.Join(r.Warnings, "\n"), "of the area is glare")
 	})
+	t.Run("glare on grey wood", func(t *testing.T) {
+		grey := func(x, y int) colour.LinearRGB {
+			return colour.Lab{L: 45 + 3*wood.at(x, y), A: 0.5, B: 2 + 1.5*wood.at(y, x)}.LinearRGB()
+		}
+		clean := sampleWhole(t, photoOf(t, size, size, grey))
+		require.Less(t, clean.Dropped.Glare, size*size/5000)
+		r := sampleWhole(t, photoOf(t, size, size, func(x, y int) colour.LinearRGB {
+			c := grey(x, y)
+			if math.Hypot(float64(x)-150, float64(y)-120) < 45 {
+				return colour.LinearRGB{R: c.R + 0.5, G: c.G + 0.48, B: c.B + 0.45}
+			}
+			return c
+		}))
+		require.InEpsilon(t, math.Pi*45*45, r.Dropped.Glare, 0.02)
+		require.Less(t, colour.DeltaE2000(clean.Mean, r.Mean), 0.3)
+	})
 	t.Run("gaps", func(t *testing.T) { // joints between boards
 		p := photoOf(t, size, size, func(x, y int) colour.LinearRGB {
 			if x%75 < 4 {

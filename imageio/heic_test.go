@@ -39,7 +39,7 @@ func TestWoodInAPhonePhoto(t *testing.T) {
 		"floor by the window":  Rect(2480, 2505, 180, 45),
 		"floor, pale row":      {Points: []Point{{740, 2670}, {930, 2650}, {930, 2725}, {830, 2710}}},
 	} {
-		r, err := p.Sample(outline, takenAtItsWord{}, SampleOptions{Name: name})
+		r, err := p.sample(outline, atItsWord{}, SampleOptions{Name: name})
 		require.NoError(t, err)
 		lch := r.Mean.LCh()
 		t.Logf("%-20s %v  hue %.0f°  ± %.2f sampling, %d pixels, %+v %v", name, r.Mean, lch.H, r.Sampling, r.Pixels, r.Dropped, r.Warnings)

@@ -65,7 +65,7 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 		}
 	case *image.RGBA:
 		if !img.Opaque() {
-			return r.straighten(img, img.ColorModel()), nil
+			return r.straighten(img), nil
 		}
 		r.code = func(x, y int) (uint16, uint16, uint16) {
 			p := img.Pix[img.PixOffset(x0+x, y0+y):]
@@ -80,8 +80,17 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 		if !img.Opaque() {
 			r.opaque = func(x, y int) bool { return img.NRGBA64At(x0+x, y0+y).A == 0xffff }
 		}
-	case *image.RGBA64, *image.Paletted:
-		return r.straighten(img, img.ColorModel()), nil
+	case *image.RGBA64:
+		if !img.Opaque() {
+			return r.straighten(img), nil
+		}
+		r.bits = 16
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			c := img.RGBA64At(x0+x, y0+y)
+			return c.R, c.G, c.B
+		}
+	case *image.Paletted:
+		return r.straighten(img), nil
 	default:
 		return nil, fmt.Errorf("pixels stored as %T", img)
 	}
@@ -90,7 +99,7 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 
 // straighten reads any picture through the colour model of the standard library, at 16 bits.
 // It is the slow way, for kinds that photos seldom come in.
-func (r *raster) straighten(img image.Image, _ color.Model) *raster {
+func (r *raster) straighten(img image.Image) *raster {
 	b := img.Bounds()
 	r.bits = 16
 	at := func(x, y int) color.NRGBA64 {

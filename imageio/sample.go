@@ -3,6 +3,7 @@ package imageio
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"huewright/colour"
 )
@@ -30,28 +31,38 @@ const (
 	fewPixels   = 2000
 )
 
-// A Corrector turns the light a camera recorded into the colour that was there. A
-// *colour.Correction is one.
-type Corrector interface {
-	Apply(camera colour.LinearRGB) colour.XYZ
-	PlusMinus(near colour.Lab) float64 // 95 % radius of what Apply returns, ΔE00
-}
-
 // Sample reads the colour of an area: its pixels without glare and gaps, corrected, averaged
-// in linear light, with the spread of its grain. A nil correction takes the photo's colours at
-// their word; the reading's uncertainty then is that of sampling alone, which a warning says.
+// in linear light, with the spread of its grain. A nil correction is that of a photo without
+// any reference: its colours are taken at their word and given a wide ±.
 //
 // Pixels and Dropped count what was read; of a large area that is a square lattice of its
 // pixels. The error is an *OutlineError when the outline does not fit the photo, and an
 // *AreaError when too little can be measured inside it.
-func (p *Photo) Sample(o Outline, correction Corrector, opt SampleOptions) (colour.Reading, error) {
+func (p *Photo) Sample(o Outline, correction *colour.Correction, opt SampleOptions) (colour.Reading, error) {
+	if correction == nil {
+		correction = noReference()
+	}
+	return p.sample(o, correction, opt)
+}
+
+var noReference = sync.OnceValue(func() *colour.Correction {
+	correction, _, err := colour.FitCamera(nil)
+	if err != nil {
+		panic(err) // it is for samples that are not colours
+	}
+	return correction
+})
+
+// corrector is what sampling needs of a correction.
+type corrector interface {
+	Apply(camera colour.LinearRGB) colour.XYZ
+	PlusMinus(near colour.Lab) float64
+}
+
+func (p *Photo) sample(o Outline, correction corrector, opt SampleOptions) (colour.Reading, error) {
 	set, err := p.pixelsIn(o, opt)
 	if err != nil {
 		return colour.Reading{}, err
-	}
-	uncorrected := correction == nil
-	if uncorrected {
-		correction = takenAtItsWord{}
 	}
 	verdicts := judge(set)
 	var dropped colour.Dropped
@@ -80,17 +91,8 @@ func (p *Photo) Sample(o Outline, correction Corrector, opt SampleOptions) (colo
 	r.PlusMinus = math.Hypot(r.Systematic, r.Sampling)
 	r.From = joinPath(p.Path, opt.Name)
 	r.Warnings = areaWarnings(wood, light, r)
-	if uncorrected {
-		r.Warnings = append(r.Warnings, "no reference: how far the camera's colours are off is not known and not in the ±")
-	}
 	return r, nil
 }
-
-// takenAtItsWord leaves colours as the photo has them.
-type takenAtItsWord struct{}
-
-func (takenAtItsWord) Apply(camera colour.LinearRGB) colour.XYZ { return camera.XYZ() }
-func (takenAtItsWord) PlusMinus(colour.Lab) float64             { return 0 }
 
 // pixelsIn reads the pixels of an outline, refusing one that cannot be read.
 func (p *Photo) pixelsIn(o Outline, opt SampleOptions) (pixelSet, error) {

@@ -124,7 +124,7 @@ func TestPlanSaysWhy(t *testing.T) {
 		"at the limit": {walnut, colour.Lab{L: 95, A: 0, B: 2}, []*Coating{paleWash}, PlanOptions{MaxCoats: 60},
 			[]string{"hardly come nearer: so thick that nothing shows through", "bleach"}},
 		"leads away": {paleGreen, colour.Lab{L: 80, A: -30, B: 10}, []*Coating{redWash}, PlanOptions{},
-			[]string{"every coating on the shelf leads away", "greener"}},
+			[]string{"every coating on the shelf leads away", "stronger"}},
 	} {
 		plan, err := PlanArea(c.ground, c.target, c.shelf, c.opt)
 		require.NoError(t, err, name)

@@ -1,0 +1,62 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"huewright/colour"
+)
+
+// A Kind is what the trade calls a coating; one of Kinds.
+type Kind string
+
+// Kinds are the coatings we know: a wash is thinned paint, a glaze colour worked by hand between
+// two layers of finish, a toner colour in sprayed finish, a stain pigment or dye for bare wood, a
+// dye dissolved and clear, and a paint what hides.
+var Kinds = []string{"wash", "glaze", "toner", "stain", "dye", "paint"}
+
+// Known reports whether k is one of Kinds.
+func (k Kind) Known() bool { return slices.Contains(Kinds, string(k)) }
+
+// A Coating is what one coat of a mix does at each wavelength. Learn makes one from test coats.
+type Coating struct {
+	Name  string // as the user calls it
+	Kind  Kind
+	Films [colour.Bands]Film // of one coat
+}
+
+// Over returns what coats layers of c make of ground. Coats may be fractional. The ground is
+// brought within 0–1 first, since measured spectra stray a little. It panics if coats is
+// negative or infinite.
+func (c *Coating) Over(ground *colour.Spectrum, coats float64) colour.Spectrum {
+	var s colour.Spectrum
+	for i, f := range c.Films {
+		s[i] = f.Over(min(max(ground[i], 0), 1), coats)
+	}
+	return s
+}
+
+// Limit returns what ever more coats come to on any ground: the opaque coating. Where a film
+// neither absorbs nor scatters there is no such thing, and the spectrum is NaN.
+func (c *Coating) Limit() colour.Spectrum {
+	var s colour.Spectrum
+	for i, f := range c.Films {
+		s[i] = f.Limit()
+	}
+	return s
+}
+
+// Strength returns c mixed to another strength: times is the new paint's share of the mix over
+// the one that c stands for, 0.5 for half as much paint. K and S are taken to go with the share.
+// It panics if times is not positive and finite.
+func (c *Coating) Strength(times float64) *Coating {
+	if !(times > 0) || math.IsInf(times, 1) {
+		panic(fmt.Sprintf("blend: a mix of %v times the strength", times))
+	}
+	thinner := *c
+	for i, f := range c.Films {
+		thinner.Films[i] = f.Times(times)
+	}
+	return &thinner
+}

@@ -1,0 +1,17 @@
+// Package blend holds what coats do: how a translucent film changes the wood under it, how a
+// coating is learned from an opaque chip and a few test coats, and how many coats of what is
+// on the shelf bring an area nearest to a target.
+//
+// # Conventions
+//
+// They hold in the whole package; exceptions stand on the function.
+//
+//   - Colours and spectra follow package colour: D65, 2° observer, reflectance 0–1.
+//   - The unit of thickness is one coat of the mix that is being planned. K and S are what one
+//     such coat absorbs and scatters; coats may be fractional.
+//   - A dilution is the paint's share of the mix by volume: 1 part paint to 4 parts water is
+//     0.2. Film left behind is taken to be in proportion to it.
+//   - Every coat leaves as much film as the one before. That holds for a wash, a toner, a
+//     brushed glaze and an unwiped dye; a stain or glaze wiped off again leaves less each time.
+//   - The package does no input or output and prints nothing: warnings are data.
+package blend

@@ -1,0 +1,98 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+
+	"huewright/colour"
+)
+
+// Measured is a colour as it was measured, with the 95 % radius of its uncertainty in ΔE00.
+type Measured struct {
+	Lab       colour.Lab
+	PlusMinus float64 // 0 means 0.5, a good reading
+}
+
+// A TestCoat is some coats of a coating laid on a ground of known colour.
+type TestCoat struct {
+	Ground, Result Measured
+	Coats          float64 // more than 0
+	Share          float64 // strength of the mix over that of the mix to be planned; 0 means 1, the same
+}
+
+// Evidence is what is known about a coating.
+type Evidence struct {
+	Chip  *Measured // the coating so thick that nothing shows through; nil when there is none
+	Tests []TestCoat
+}
+
+// thickness is the test's film in coats of the mix to be planned.
+func (t *TestCoat) thickness() float64 {
+	if t.Share == 0 {
+		return t.Coats
+	}
+	return t.Coats * t.Share
+}
+
+// An EvidenceError reports evidence no coating can be learned from.
+type EvidenceError struct {
+	Coating string // as the user calls it
+	Problem string
+	Advice  string
+}
+
+func (e *EvidenceError) Error() string { return fmt.Sprintf("coating %q: %s", e.Coating, e.Problem) }
+
+// Hint says what to do about it.
+func (e *EvidenceError) Hint() string { return e.Advice }
+
+const (
+	mostCoats  = 1000 // in one test: beyond any bench
+	mostChroma = 200  // of a colour: beyond any surface
+)
+
+// check returns what is impossible in the evidence, or nil.
+func (e *Evidence) check(coating string) error {
+	fault := func(advice, format string, args ...any) error {
+		return &EvidenceError{coating, fmt.Sprintf(format, args...), advice}
+	}
+	if e.Chip == nil && len(e.Tests) == 0 {
+		return fault("lay one coat on the wood, let it dry and measure the wood beside it and the coat", "nothing is known of it")
+	}
+	if e.Chip != nil {
+		if problem := e.Chip.problem(); problem != "" {
+			return fault(adviceColour, "opaque chip: %s", problem)
+		}
+	}
+	for i, t := range e.Tests {
+		if problem := t.Ground.problem(); problem != "" {
+			return fault(adviceColour, "test coat %d: ground: %s", i+1, problem)
+		}
+		if problem := t.Result.problem(); problem != "" {
+			return fault(adviceColour, "test coat %d: result: %s", i+1, problem)
+		}
+		if !(t.Coats > 0 && t.Coats <= mostCoats) {
+			return fault("give the number of coats that were laid, 1 or more", "test coat %d: %v coats", i+1, t.Coats)
+		}
+		if x := t.thickness(); !(x > 0 && x <= mostCoats) {
+			return fault("give the paint's share of the test mix over its share of the mix to be planned, 0.5 for half as strong",
+				"test coat %d: a mix of %v times the strength", i+1, t.Share)
+		}
+	}
+	return nil
+}
+
+const adviceColour = "measure it again: L* runs from 0 to 100, a* and b* of wood and paint from −100 to 100"
+
+// problem says what is impossible about a measured colour, or nothing.
+func (m *Measured) problem() string {
+	switch c := m.Lab; {
+	case !c.IsFinite():
+		return "its colour is not a number"
+	case c.L < 0 || c.L > 100 || math.Hypot(c.A, c.B) > mostChroma:
+		return fmt.Sprintf("no surface has the colour %v", c)
+	case !(m.PlusMinus >= 0) || math.IsInf(m.PlusMinus, 1):
+		return fmt.Sprintf("an uncertainty of %v", m.PlusMinus)
+	}
+	return ""
+}

@@ -1,0 +1,161 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"huewright/colour"
+)
+
+// LearnOptions changes how a coating is learned.
+type LearnOptions struct {
+	// Own is the part of each reading's PlusMinus beyond 0.5 that is its own and not shared with
+	// the readings it is compared with, 0–1. Readings from one photo share nearly all: what that
+	// photo gets wrong about a wood it gets wrong in the same way about the coat on it.
+	// 0 means 0.25, all from one photo (our own choice); give 1 when each is from another.
+	Own float64
+}
+
+// LearnReport says how well a coating is known.
+type LearnReport struct {
+	Residuals []Residual // the chip first when there is one, then each test coat
+	Warnings  []string
+
+	posterior posterior
+}
+
+// A Residual is how far one piece of evidence lies from what was learned.
+type Residual struct {
+	Of        string // "opaque chip" or "test coat 2"
+	Seen      colour.Lab
+	Predicted colour.Lab
+	DeltaE    float64 // CIEDE2000
+	Expected  float64 // standard deviation it was given, CIELAB units
+}
+
+// Learn finds the films of one coat of a coating from what is known of it: the most probable
+// ones, given the evidence and what paints are like in general. Any evidence at all gives an
+// answer; the report's warnings say how far to trust it.
+//
+// What a reading may be wrong by sets how closely it is followed: 0.7 CIELAB units (one standard
+// deviation, each axis) for a test coat and 1.0 for a chip when readings are good to 0.5, more in
+// proportion to their PlusMinus as far as it is not shared (see LearnOptions.Own).
+//
+// It returns an *EvidenceError when there is no evidence or some of it is impossible.
+func Learn(name string, kind Kind, e Evidence, opt LearnOptions) (*Coating, LearnReport, error) {
+	if !kind.Known() {
+		return nil, LearnReport{}, &EvidenceError{name, fmt.Sprintf("%q is no kind of coating", kind),
+			"say one of " + strings.Join(Kinds, ", ")}
+	}
+	if err := e.check(name); err != nil {
+		return nil, LearnReport{}, err
+	}
+	if !(opt.Own >= 0 && opt.Own <= 1) {
+		return nil, LearnReport{}, &EvidenceError{name, fmt.Sprintf("own part %v of the uncertainty", opt.Own),
+			"give a share from 0 to 1"}
+	}
+	if opt.Own == 0 {
+		opt.Own = 0.25
+	}
+	sights := e.sights(opt.Own)
+	best := priorOf(kind).fitFromAll(sights)
+	report := LearnReport{posterior: best}
+	for i := range sights {
+		report.Residuals = append(report.Residuals, e.residual(i, &sights[i], &best.at))
+	}
+	report.Warnings = e.warnings(report.Residuals)
+	return &Coating{Name: name, Kind: kind, Films: best.at.films()}, report, nil
+}
+
+// priorOf returns what to expect of a kind. The figures are wide: their 95 % spans more than a
+// factor of 50 either way in absorption. A dye is dissolved and clear, so it is expected to
+// scatter twenty times less. Our own starting values, to be replaced by what a log shows.
+func priorOf(kind Kind) *prior {
+	p := &prior{
+		meanK: math.Log(0.2), meanKSD: 2.0, stepK: 1.2,
+		meanS: math.Log(0.1), meanSSD: 1.5, stepS: 0.6,
+	}
+	if kind == "dye" {
+		p.meanS = math.Log(0.005)
+	}
+	return p
+}
+
+// fitFromAll fits from several starts, since strong and weak coatings can explain one coat
+// nearly equally well, and keeps the best.
+func (pr *prior) fitFromAll(sights []sight) posterior {
+	best := posterior{cost: math.Inf(1)}
+	for _, k := range []float64{0.05, 0.2, 0.6} {
+		for _, s := range []float64{0.02, 0.1, 0.4} {
+			var start point
+			for i := range knots {
+				start[i], start[knots+i] = math.Log(k), math.Log(s)
+			}
+			if p := pr.fit(start, sights); p.cost < best.cost {
+				best = p
+			}
+		}
+	}
+	return best
+}
+
+// Standard deviations of a residual in CIELAB units when readings are good to goodReading. A test
+// coat has two readings, hence √2 times one; a chip is rarely laid like the coats, nor quite opaque.
+const (
+	goodReading = 0.5
+	sdTest      = 0.7
+	sdChip      = 1.0
+	leastRadius = 0.2 // nobody reads a colour better, whatever is claimed
+)
+
+// sights returns the evidence as the fit sees it, the chip first.
+func (e *Evidence) sights(own float64) []sight {
+	var all []sight
+	if e.Chip != nil {
+		all = append(all, sight{seen: e.Chip.Lab, opaque: true, sd: sdChip * e.Chip.ownRadius(own) / goodReading})
+	}
+	for i := range e.Tests {
+		t := &e.Tests[i]
+		both := math.Hypot(t.Ground.ownRadius(own), t.Result.ownRadius(own)) / math.Sqrt2
+		all = append(all, sight{
+			seen: t.Result.Lab, sd: sdTest * both / goodReading,
+			ground: colour.SpectrumOf(t.Ground.Lab), coats: t.thickness(),
+		})
+	}
+	return all
+}
+
+// ownRadius is the part of the uncertainty that is not shared with the other readings.
+func (m *Measured) ownRadius(own float64) float64 {
+	r := m.PlusMinus
+	switch {
+	case r == 0:
+		return goodReading
+	case r <= goodReading:
+		return max(r, leastRadius)
+	}
+	return math.Hypot(goodReading, own*math.Sqrt(r*r-goodReading*goodReading))
+}
+
+func (e *Evidence) residual(i int, v *sight, at *point) Residual {
+	of := i + 1
+	if e.Chip != nil {
+		of--
+	}
+	name := fmt.Sprintf("test coat %d", of)
+	if v.opaque {
+		name = "opaque chip"
+	}
+	predicted, _ := v.predict(at)
+	return Residual{name, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), v.sd}
+}
+
+// PlusMinus returns the 95 % radius, in CIELAB units, of what the coating is foreseen to make of a
+// ground: how far its colour after coats may be off because too little is known of the coating.
+// The hand and the readings to come are not in it. It is a Laplace approximation: good where
+// evidence is near, too small far from any.
+func (r *LearnReport) PlusMinus(ground colour.Lab, coats float64) float64 {
+	v := sight{ground: colour.SpectrumOf(ground), coats: coats}
+	return r.posterior.radius(&v)
+}

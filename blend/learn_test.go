@@ -1,0 +1,207 @@
+package blend
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+var (
+	ash     = colour.Lab{L: 78, A: 4, B: 19} // species from memory of the trade, ±5
+	oak     = colour.Lab{L: 66, A: 7, B: 21}
+	sapele  = colour.Lab{L: 50, A: 14, B: 22}
+	walnut  = colour.Lab{L: 46, A: 7, B: 15}
+	redWash = invented("red-brown wash", "wash", func(nm float64) Film {
+		return Film{K: 0.02 + 0.30/(1+math.Exp((nm-590)/18)), S: 0.05}
+	})
+)
+
+// invented makes a coating from its film at each wavelength.
+func invented(name string, kind Kind, film func(nm float64) Film) *Coating {
+	c := &Coating{Name: name, Kind: kind}
+	for i := range c.Films {
+		c.Films[i] = film(colour.FirstBand + colour.BandStep*float64(i))
+	}
+	return c
+}
+
+// colourOver is what coats of c make of a wood of the smoothest spectrum.
+func colourOver(c *Coating, ground colour.Lab, coats float64) colour.Lab {
+	wood := colour.SpectrumOf(ground)
+	after := c.Over(&wood, coats)
+	return after.Lab()
+}
+
+func testCoat(c *Coating, ground colour.Lab, coats float64) TestCoat {
+	return TestCoat{Ground: Measured{Lab: ground}, Result: Measured{Lab: colourOver(c, ground, coats)}, Coats: coats}
+}
+
+func chipOf(c *Coating) *Measured {
+	limit := c.Limit()
+	return &Measured{Lab: limit.Lab()}
+}
+
+func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
+	e := Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, ash, 1), testCoat(redWash, walnut, 1)}}
+	learned, report, err := Learn("red-brown wash", "wash", e, LearnOptions{})
+	require.NoError(t, err)
+	require.Empty(t, report.Warnings)
+	require.Len(t, report.Residuals, 3)
+	for _, r := range report.Residuals {
+		require.Less(t, r.DeltaE, 0.5, r.Of)
+	}
+	for _, wood := range []colour.Lab{ash, oak, sapele, walnut} {
+		for _, n := range []float64{2, 3, 5} {
+			off := colour.DeltaE2000(colourOver(redWash, wood, n), colourOver(learned, wood, n))
+			require.Less(t, off, 2.0, "%v coats on %v", n, wood)
+		}
+	}
+}
+
+// The strength of the test's mix and its count of coats are one thing: two coats of half
+// strength are one of full strength.
+func TestLearnCountsStrengthAsCoats(t *testing.T) {
+	one := testCoat(redWash, ash, 1)
+	two := one
+	two.Coats, two.Share = 2, 0.5
+	a, _, err := Learn("a", "wash", Evidence{Tests: []TestCoat{one}}, LearnOptions{})
+	require.NoError(t, err)
+	b, _, err := Learn("b", "wash", Evidence{Tests: []TestCoat{two}}, LearnOptions{})
+	require.NoError(t, err)
+	require.Equal(t, a.Films, b.Films)
+	half := a.Strength(0.5)
+	require.InDelta(t, colourOver(a, oak, 1).L, colourOver(half, oak, 2).L, 1e-9)
+}
+
+// More evidence never makes the learner less sure, and worse readings never make it surer.
+func TestLearnKnowsHowSureItIs(t *testing.T) {
+	chip, pale, dark := chipOf(redWash), testCoat(redWash, ash, 1), testCoat(redWash, walnut, 1)
+	radius := func(e Evidence, opt LearnOptions) float64 {
+		_, report, err := Learn("w", "wash", e, opt)
+		require.NoError(t, err)
+		return report.PlusMinus(oak, 3)
+	}
+	chipOnly := radius(Evidence{Chip: chip}, LearnOptions{})
+	oneCoat := radius(Evidence{Chip: chip, Tests: []TestCoat{pale}}, LearnOptions{})
+	both := radius(Evidence{Chip: chip, Tests: []TestCoat{pale, dark}}, LearnOptions{})
+	require.Greater(t, chipOnly, oneCoat)
+	require.Greater(t, oneCoat, both)
+	t.Logf("95 %% radius after 3 coats on oak: chip %.1f, and a coat on ash %.1f, and on walnut %.1f", chipOnly, oneCoat, both)
+
+	phone := pale
+	phone.Ground.PlusMinus, phone.Result.PlusMinus = 3, 3
+	shared := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}}, LearnOptions{})
+	own := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}}, LearnOptions{Own: 1})
+	require.Greater(t, shared, oneCoat)
+	require.Greater(t, own, shared)
+}
+
+// A phone's ±3, shared by all readings of a photo, must not drown what one test coat says.
+func TestLearnFollowsAPhone(t *testing.T) {
+	e := Evidence{Tests: []TestCoat{testCoat(redWash, ash, 1)}}
+	e.Tests[0].Ground.PlusMinus, e.Tests[0].Result.PlusMinus = 3, 3
+	_, report, err := Learn("w", "wash", e, LearnOptions{})
+	require.NoError(t, err)
+	require.Less(t, report.Residuals[0].DeltaE, 1.0)
+}
+
+func TestLearnWarns(t *testing.T) {
+	same := testCoat(redWash, ash, 1)
+	same.Result = same.Ground
+	darker, lighter := testCoat(redWash, ash, 1), testCoat(redWash, ash, 1)
+	lighter.Result.Lab = colour.Lab{L: 84, A: 2, B: 12}
+	odd := testCoat(redWash, walnut, 1)
+	odd.Result.Lab = colour.Lab{L: 60, A: -20, B: 30}
+	for name, c := range map[string]struct {
+		evidence Evidence
+		want     string
+	}{
+		"chip alone":     {Evidence{Chip: chipOf(redWash)}, "opaque chip alone"},
+		"one ground":     {Evidence{Tests: []TestCoat{darker}}, "one colour of ground only"},
+		"nothing seen":   {Evidence{Tests: []TestCoat{same}}, "look the same"},
+		"contradiction":  {Evidence{Tests: []TestCoat{darker, lighter}}, "test coats 1 and 2 contradict each other"},
+		"does not agree": {Evidence{Chip: chipOf(redWash), Tests: []TestCoat{darker, odd}}, "test coat 2 does not agree"},
+	} {
+		_, report, err := Learn("wash", "wash", c.evidence, LearnOptions{})
+		require.NoError(t, err, name)
+		found := false
+		for _, w := range report.Warnings {
+			found = found || strings.Contains(w, c.want)
+		}
+		require.True(t, found, "%s: %q", name, report.Warnings)
+	}
+}
+
+func TestLearnRefuses(t *testing.T) {
+	good := testCoat(redWash, ash, 1)
+	with := func(change func(*TestCoat)) Evidence {
+		bad := good
+		change(&bad)
+		return Evidence{Tests: []TestCoat{good, bad}}
+	}
+	for want, e := range map[string]Evidence{
+		"nothing is known":                   {},
+		"test coat 2: 0 coats":               with(func(t *TestCoat) { t.Coats = 0 }),
+		"test coat 2: -1 coats":              with(func(t *TestCoat) { t.Coats = -1 }),
+		"test coat 2: NaN coats":             with(func(t *TestCoat) { t.Coats = math.NaN() }),
+		"test coat 2: a mix of -0.5 times":   with(func(t *TestCoat) { t.Share = -0.5 }),
+		"ground: its colour is not a number": with(func(t *TestCoat) { t.Ground.Lab.A = math.NaN() }),
+		"result: no surface has":             with(func(t *TestCoat) { t.Result.Lab.L = 130 }),
+		"result: an uncertainty of -1":       with(func(t *TestCoat) { t.Result.PlusMinus = -1 }),
+		"opaque chip: no surface has":        {Chip: &Measured{Lab: colour.Lab{L: 50, A: 300}}},
+	} {
+		_, _, err := Learn("my wash", "wash", e, LearnOptions{})
+		requireHint(t, err, want)
+	}
+	_, _, err := Learn("my wash", "varnishish", Evidence{Tests: []TestCoat{good}}, LearnOptions{})
+	requireHint(t, err, "no kind of coating")
+	_, _, err = Learn("my wash", "wash", Evidence{Tests: []TestCoat{good}}, LearnOptions{Own: 2})
+	requireHint(t, err, "own part 2")
+}
+
+func requireHint(t *testing.T, err error, want string) {
+	t.Helper()
+	require.ErrorContains(t, err, want)
+	var hinted interface{ Hint() string }
+	require.ErrorAs(t, err, &hinted)
+	require.NotEmpty(t, hinted.Hint())
+}
+
+// Learning bends to no evidence so odd that it breaks: whatever is possible gives films.
+func FuzzLearn(f *testing.F) {
+	f.Add(78.0, 4.0, 19.0, 60.0, 14.0, 22.0, 1.0)
+	f.Add(0.0, 0.0, 0.0, 100.0, 0.0, 0.0, 1000.0)
+	f.Add(50.0, 90.0, -90.0, 50.0, -90.0, 90.0, 1e-3)
+	f.Fuzz(func(t *testing.T, l1, a1, b1, l2, a2, b2, coats float64) {
+		e := Evidence{Tests: []TestCoat{{
+			Ground: Measured{Lab: colour.Lab{L: l1, A: a1, B: b1}},
+			Result: Measured{Lab: colour.Lab{L: l2, A: a2, B: b2}},
+			Coats:  coats,
+		}}}
+		e.Chip = &e.Tests[0].Result
+		learned, report, err := Learn("any", "glaze", e, LearnOptions{})
+		if err != nil {
+			requireHint(t, err, "")
+			return
+		}
+		require.True(t, report.Residuals[1].Predicted.IsFinite())
+		require.True(t, colourOver(learned, oak, 3).IsFinite())
+	})
+}
+
+func BenchmarkLearn(b *testing.B) {
+	e := Evidence{Chip: chipOf(redWash)}
+	for _, wood := range []colour.Lab{ash, walnut} {
+		e.Tests = append(e.Tests, testCoat(redWash, wood, 1), testCoat(redWash, wood, 2))
+	}
+	for b.Loop() {
+		if _, _, err := Learn("w", "wash", e, LearnOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "coatings/s")
+}

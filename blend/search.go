@@ -1,0 +1,95 @@
+package blend
+
+import "huewright/colour"
+
+const (
+	worthACoat = 0.1 // ΔE00 that coats more must gain to be laid (our own choice; nobody sees it)
+	stackGain  = 1.0 // ΔE00 that a second coating must gain, since it costs another mix and more risk
+)
+
+// An area is what is to be coated, and what it is to look like.
+type area struct {
+	lab      colour.Lab
+	ground   colour.Spectrum
+	target   colour.Lab
+	maxCoats int
+}
+
+// A layer is some coats of one coating.
+type layer struct {
+	coating *Coating
+	count   int
+}
+
+// An ending is where layers, the first of them undermost, bring an area.
+type ending struct {
+	layers []layer
+	lab    colour.Lab
+	deltaE float64 // to the target
+}
+
+func (e *ending) coats() (n int) {
+	for _, l := range e.layers {
+		n += l.count
+	}
+	return n
+}
+
+// nearest returns the ending with the fewest coats among those that come within worthACoat of
+// the nearest; of several, the nearest.
+func nearest(all []ending) ending {
+	least := all[0].deltaE
+	for _, e := range all {
+		least = min(least, e.deltaE)
+	}
+	var best *ending
+	for i := range all {
+		e := &all[i]
+		if e.deltaE > least+worthACoat {
+			continue
+		}
+		if best == nil || e.coats() < best.coats() || e.coats() == best.coats() && e.deltaE < best.deltaE {
+			best = e
+		}
+	}
+	return *best
+}
+
+// bestOf returns the best count of one coating, none included.
+func (a *area) bestOf(c *Coating) ending {
+	all := []ending{{[]layer{{c, 0}}, a.lab, colour.DeltaE2000(a.target, a.lab)}}
+	for n := 1; n <= a.maxCoats; n++ {
+		s := c.Over(&a.ground, float64(n))
+		all = append(all, a.ending(&s, layer{c, n}))
+	}
+	return nearest(all)
+}
+
+// bestStack returns the best of two different coatings, each of at least one coat, in either
+// order. It is not ok when there are none.
+func (a *area) bestStack(shelf []*Coating) (best ending, ok bool) {
+	var all []ending
+	for i, under := range shelf {
+		for n := 1; n < a.maxCoats; n++ {
+			between := under.Over(&a.ground, float64(n))
+			for j, over := range shelf {
+				if j == i {
+					continue
+				}
+				for m := 1; n+m <= a.maxCoats; m++ {
+					s := over.Over(&between, float64(m))
+					all = append(all, a.ending(&s, layer{under, n}, layer{over, m}))
+				}
+			}
+		}
+	}
+	if len(all) == 0 {
+		return best, false
+	}
+	return nearest(all), true
+}
+
+func (a *area) ending(s *colour.Spectrum, layers ...layer) ending {
+	lab := s.Lab()
+	return ending{layers, lab, colour.DeltaE2000(a.target, lab)}
+}

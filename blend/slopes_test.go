@@ -1,0 +1,87 @@
+package blend
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// Slopes against differences of a small step to both sides.
+func TestFilmSlopes(t *testing.T) {
+	const h = 1e-5
+	for _, f := range []Film{{0.2, 0.124}, {3, 0.01}, {1e-4, 0.5}, {1e-3, 1e-3}, {20, 5}} {
+		for _, ground := range []float64{0, 0.3, 0.9} {
+			for _, n := range []float64{0.1, 1, 6} {
+				r, byK, byS := f.overSlopes(ground, n)
+				require.InDelta(t, f.Over(ground, n), r, 1e-14)
+				wantK := (Film{f.K * math.Exp(h), f.S}.Over(ground, n) - Film{f.K * math.Exp(-h), f.S}.Over(ground, n)) / (2 * h)
+				wantS := (Film{f.K, f.S * math.Exp(h)}.Over(ground, n) - Film{f.K, f.S * math.Exp(-h)}.Over(ground, n)) / (2 * h)
+				require.InDelta(t, wantK, byK, 1e-8, "%+v, %v coats on %v", f, n, ground)
+				require.InDelta(t, wantS, byS, 1e-8, "%+v, %v coats on %v", f, n, ground)
+			}
+		}
+		r, byK := f.limitSlopes()
+		require.Equal(t, f.Limit(), r)
+		want := (Film{f.K * math.Exp(h), f.S}.Limit() - Film{f.K * math.Exp(-h), f.S}.Limit()) / (2 * h)
+		require.InDelta(t, want, byK, 1e-8)
+	}
+}
+
+// The whole chain from an unknown to a colour, by small steps again.
+func TestPredictSlopes(t *testing.T) {
+	var p point
+	for i := range p {
+		p[i] = -2 + 0.8*math.Sin(float64(3*i))
+	}
+	for _, v := range []sight{
+		{opaque: true},
+		{ground: colour.SpectrumOf(ash), coats: 1},
+		{ground: colour.SpectrumOf(walnut), coats: 3.5},
+		{ground: colour.Flat(0.002), coats: 0.01}, // on the straight part of the curve of L*
+	} {
+		_, slopes := v.predict(&p)
+		for i := range p {
+			const h = 1e-5
+			up, down := p, p
+			up[i] += h
+			down[i] -= h
+			more, _ := v.predict(&up)
+			less, _ := v.predict(&down)
+			require.InDelta(t, (more.L-less.L)/(2*h), slopes[0][i], 1e-6)
+			require.InDelta(t, (more.A-less.A)/(2*h), slopes[1][i], 1e-6)
+			require.InDelta(t, (more.B-less.B)/(2*h), slopes[2][i], 1e-6)
+		}
+	}
+}
+
+// The fit ends where no unknown alone lowers the cost.
+func TestFitEndsAtTheBottom(t *testing.T) {
+	e := Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, oak, 2)}}
+	sights, pr := e.sights(0.25), priorOf("wash")
+	best := pr.fitFromAll(sights)
+	for i := range best.at {
+		for _, h := range []float64{-0.01, 0.01} {
+			p := best.at
+			p[i] += h
+			cost, _, _ := pr.normal(&p, sights)
+			require.Greater(t, cost, best.cost)
+		}
+	}
+}
+
+func TestFilmsOfAPoint(t *testing.T) {
+	var p point
+	for i := range knots {
+		p[i], p[knots+i] = math.Log(0.3), math.Log(0.7)
+	}
+	p[knots-1] = math.Log(0.6) // at 700 nm
+	films := p.films()
+	require.InDelta(t, 0.3, films[0].K, 1e-15, "flat below 400 nm")
+	require.InDelta(t, 0.6, films[colour.Bands-1].K, 1e-15, "flat above 700 nm")
+	require.InDelta(t, 0.7, films[20].S, 1e-15)
+	at := (690 - colour.FirstBand) / colour.BandStep
+	require.InDelta(t, math.Log(0.3)+0.7*math.Log(2), math.Log(films[at].K), 1e-12, "690 nm is seven tenths of the way")
+}

@@ -57,3 +57,11 @@ func writeWhole(path string, encode func(io.Writer) error) (err error) {
 	}
 	return os.Rename(file.Name(), path)
 }
+
+// WriteFile is WritePNG for bytes that are encoded already.
+func WriteFile(path string, data []byte) error {
+	return writeWhole(path, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+}

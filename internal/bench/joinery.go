@@ -1,0 +1,151 @@
+package bench
+
+import "math"
+
+// Where the cabinet stands in the scene, in millimetres.
+const (
+	left, right      = 345.0, 945.0 // of the carcass
+	topEdge, bottom  = 88.0, 806.0
+	stile            = 64.0
+	innerLeft        = left + stile
+	innerRight       = right - stile
+	bayTop, bayEnd   = 128.0, 258.0
+	doorTop, doorEnd = 296.0, 712.0
+	railEnd          = 752.0
+	footFrom         = railEnd + 6
+)
+
+func (m *cabinetMaker) carcass() {
+	m.crack(rect(left+6, topEdge, right-left-12, railEnd-topEdge), inCabinet)
+	m.crack(rect(left+10, railEnd-20, right-left-20, 40), inCabinet) // the dark beneath
+
+	rail := rect(innerLeft, doorEnd+2, innerRight-innerLeft, 0)
+	rail = shape{rail[0], rail[1], {innerRight, railEnd + 14}}
+	for i := 0; i <= 32; i++ { // an apron, cut in a shallow curve
+		t := float64(i) / 32
+		rail = append(rail, spot{innerRight - t*(innerRight-innerLeft), railEnd + 14 - 34*math.Pow(math.Sin(math.Pi*t), 0.6)})
+	}
+	m.stick(ash, plainSawn, rail, frameFace-1, nil)
+	m.stick(ash, plainSawn, rect(innerLeft, topEdge, innerRight-innerLeft, bayTop-topEdge), frameFace-1, nil)
+	m.stick(ash, plainSawn, rect(innerLeft, bayEnd, innerRight-innerLeft, doorTop-bayEnd), frameFace-1, nil)
+	for _, y := range []float64{topEdge, bayEnd, doorEnd + 2} {
+		for _, x := range []float64{innerLeft, innerRight - 0.7} {
+			m.crack(rect(x, y, 0.7, 38), frameFace-0.8)
+		}
+	}
+
+	leg := func(x, narrow float64) shape { // feet are cut away a little on the inside
+		return shape{{x, topEdge}, {x + stile, topEdge}, {x + stile, footFrom}, {x + stile + min(narrow, 0), bottom}, {x + max(narrow, 0), bottom}, {x, footFrom}}
+	}
+	rounded := func(x0 float64) func(x, y float64) float64 { // arrises broken with sandpaper
+		return func(x, y float64) float64 {
+			return 1 + 0.10*ramp(x0+2.5, x0, x) - 0.22*ramp(x0+stile-2.5, x0+stile, x)
+		}
+	}
+	m.stick(ash, plainSawn, leg(left, -14), frameFace, rounded(left))
+	m.stick(ash, quarterSawn, leg(innerRight, 14), frameFace, rounded(innerRight))
+	m.name(Frame, rect(left+9, topEdge+52, stile-18, 270))
+
+	const over, thick = 16.0, 30.0
+	m.stick(ash, plainSawn, rect(left-over, topEdge-thick, right-left+2*over, thick), boardFace, func(_, y float64) float64 {
+		t := (y - (topEdge - thick)) / thick
+		return 1.02 + 0.16*ramp(0.22, 0.02, t) - 0.05*ramp(0.50, 0.58, t) - 0.42*ramp(0.60, 1, t)
+	})
+}
+
+// shelves are thin, close together, and half full of music.
+func (m *cabinetMaker) shelves() {
+	w := innerRight - innerLeft
+	deepIn := func(x, y float64) float64 {
+		in := box{innerLeft, bayTop, innerRight, bayEnd}
+		return 0.10 + 0.16*ramp(in.y0, in.y1, y)*ramp(in.x0-20, in.x0+160, x)
+	}
+	m.stick(sapele, quarterSawn, rect(innerLeft, bayTop, w, bayEnd-bayTop), inCabinet, deepIn)
+	const gap, thick = 43.3, 7.0
+	for i := range 3 {
+		floor := bayTop + gap*float64(i+1)
+		m.music(innerLeft+8, floor-thick, w/2-20, gap-thick-6)
+		m.music(innerLeft+w/2+12, floor-thick, w/2-20, gap-thick-6)
+		if i < 2 {
+			m.stick(ash, quarterSawn, rect(innerLeft, floor-thick, w, thick), 300, func(_, y float64) float64 {
+				return 0.86 - 0.30*ramp(floor-thick*0.4, floor, y) + 0.08*ramp(floor-thick+1.5, floor-thick, y)
+			})
+		}
+	}
+	m.stick(ash, quarterSawn, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop), 300, func(float64, float64) float64 { return 0.82 })
+}
+
+// music is a pile of sheets, some of them proud of the rest.
+func (m *cabinetMaker) music(x, floor, w, most float64) {
+	n := noise(m.rng.Uint64())
+	height := most * (0.35 + 0.6*m.rng.Float64())
+	width := w * (0.55 + 0.3*m.rng.Float64())
+	x += (w - width) * m.rng.Float64()
+	for y, i := floor, 0; y > floor-height; i++ {
+		thick := 1.2 + 3.6*n.cell(i, 0)
+		in, out := 9*n.cell(i, 1), 9*n.cell(i, 2)
+		y -= thick
+		m.add(&surface{shape: rect(x+in, y, width-in-out, thick), height: 270 - 8*n.cell(i, 3), look: speckled(sheets, sheetEdge), thin: true,
+			grain: func(px, py float64) float64 { return clamp01(0.25 + 0.5*n.cell(i, 4) + 0.3*n.plane(px/90, py/0.7)) },
+			shade: func(_, py float64) float64 { return 0.55 + 0.35*ramp(floor-most-8, floor, py) }})
+	}
+}
+
+// door is a frame of ash round a panel of sapele, in an opening between x0 and x1.
+func (m *cabinetMaker) door(x0, x1, knob float64) {
+	const side, head, foot, bevel = 46.0, 46.0, 58.0, 9.0
+	y0, y1 := doorTop+1.5, doorEnd-1
+	x0, x1 = x0+1.2, x1-1.2
+	in := box{x0 + side, y0 + head, x1 - side, y1 - foot}
+	m.crack(rect(x0-3, y0-3, x1-x0+6, y1-y0+6), frameFace-6)
+	m.stick(ash, quarterSawn, rect(x0, y0, side, y1-y0), frameFace, nil)
+	m.stick(ash, plainSawn, rect(x1-side, y0, side, y1-y0), frameFace, nil)
+	m.stick(ash, quarterSawn, rect(in.x0, y0, in.x1-in.x0, head), frameFace, nil)
+	m.stick(ash, plainSawn, rect(in.x0, in.y1, in.x1-in.x0, foot), frameFace, nil)
+	for _, x := range []float64{in.x0 - 0.35, in.x1 - 0.35} {
+		m.crack(rect(x, y0, 0.6, head), frameFace+0.1)
+		m.crack(rect(x, in.y1, 0.6, foot), frameFace+0.1)
+	}
+
+	p := box{in.x0 + bevel, in.y0 + bevel, in.x1 - bevel, in.y1 - bevel}
+	m.panel(rect(p.x0, p.y0, p.x1-p.x0, p.y1-p.y0))
+	for _, side := range []struct {
+		s     shape
+		shade float64
+	}{
+		{shape{{in.x0, in.y0}, {in.x1, in.y0}, {p.x1, p.y0}, {p.x0, p.y0}}, 0.58},
+		{shape{{in.x0, in.y0}, {p.x0, p.y0}, {p.x0, p.y1}, {in.x0, in.y1}}, 0.74},
+		{shape{{in.x0, in.y1}, {p.x0, p.y1}, {p.x1, p.y1}, {in.x1, in.y1}}, 1.16},
+		{shape{{in.x1, in.y0}, {in.x1, in.y1}, {p.x1, p.y1}, {p.x1, p.y0}}, 1.08},
+	} {
+		f := m.stick(ash, quarterSawn, side.s, frameFace-4, func(float64, float64) float64 { return side.shade })
+		f.thin = true
+	}
+	m.knob(knob, (y0+y1)/2-30)
+}
+
+func (m *cabinetMaker) panel(s shape) {
+	m.stick(sapele, quarterSawn, s, panelFace, nil).thin = true
+	b := s.box()
+	if b.x1 > sceneWidth/2+100 {
+		m.name(Panel, rect(b.x0+16, b.y0+22, b.x1-b.x0-32, b.y1-b.y0-60))
+	}
+}
+
+// knob is a turned brass knob: a ball with a bright spot where the light is thrown back.
+func (m *cabinetMaker) knob(x, y float64) {
+	const radius = 12.5
+	m.add(&surface{shape: disc(x, y, radius+4), height: frameFace + 2, look: plain(brass), shade: func(px, py float64) float64 {
+		return 0.75 - 0.018*(py-y)
+	}, round: true})
+	at := func(px, py float64) (facing, mirror float64) {
+		nx, ny := (px-x)/radius, (py-y)/radius
+		nz := math.Sqrt(max(0, 1-nx*nx-ny*ny))
+		facing = max(0, -0.42*nx-0.55*ny+0.72*nz)
+		return facing, math.Pow(max(0, -0.25*nx-0.36*ny+0.90*nz), 60)
+	}
+	m.add(&surface{shape: disc(x, y, radius), height: knobFace, look: plain(brass), round: true,
+		shade: func(px, py float64) float64 { f, _ := at(px, py); return 0.16 + 0.95*f },
+		sheen: func(px, py float64) float64 { _, s := at(px, py); return 0.75 * s },
+	})
+}

@@ -1,0 +1,54 @@
+package bench
+
+import (
+	"encoding/csv"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// The published table of D65 (CIE 15:2018, table 5) is the daylight of 6504 K, its components
+// and coefficients rounded on the way.
+func TestDaylightIsD65(t *testing.T) {
+	f, err := os.Open("../../../shared/data/spectra/colour_science/illuminants_cie.csv")
+	if err != nil {
+		t.Skip("shared data are not here: ", err)
+	}
+	defer f.Close()
+	table := csv.NewReader(f)
+	table.Comment = '#'
+	rows, err := table.ReadAll()
+	require.NoError(t, err)
+	column := 0
+	for i, name := range rows[0] {
+		if name == "D65" {
+			column = i
+		}
+	}
+	require.NotZero(t, column)
+	want := map[int]float64{}
+	for _, row := range rows[1:] {
+		nm, err := strconv.ParseFloat(row[0], 64)
+		require.NoError(t, err)
+		if v, err := strconv.ParseFloat(row[column], 64); err == nil {
+			want[int(nm)] = v / 100
+		}
+	}
+	lamp := Daylight(6504)
+	for band, got := range lamp.power {
+		require.InDelta(t, want[int(wavelength(band))], got, 0.0015, "%g nm", wavelength(band))
+	}
+}
+
+// Cooler daylight is bluer, and a warm tube is redder than a cold one.
+func TestLampsWarmAndCold(t *testing.T) {
+	blueToRed := func(l Lamp) float64 { return l.power[7] / l.power[24] } // 450 and 620 nm
+	require.Greater(t, blueToRed(Daylight(7500)), blueToRed(Daylight(6000)))
+	require.Greater(t, blueToRed(Daylight(6000)), blueToRed(Daylight(4500)))
+	require.Greater(t, blueToRed(Diode(0)), blueToRed(Diode(1)))
+	require.Len(t, Daylight(5000).power, colour.Bands)
+}

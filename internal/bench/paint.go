@@ -1,0 +1,154 @@
+package bench
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"huewright/blend"
+	"huewright/colour"
+)
+
+// A pigment absorbs and scatters at each wavelength, per unit of what is in a coat. Shapes are
+// those of the textbooks, drawn with few numbers: iron oxides have an edge, umber and blacks
+// fall off slowly, white scatters and hardly absorbs.
+type pigment struct {
+	absorbs, scatters func(nm float64) float64
+}
+
+// edge absorbs fully below nm and little above it, going over within width.
+func edge(at, width, below, above float64) func(float64) float64 {
+	return func(nm float64) float64 { return above + (below-above)/(1+math.Exp((nm-at)/width)) }
+}
+
+// fades falls by e every fall nm, from full at 400 nm.
+func fades(full, fall, floor float64) func(float64) float64 {
+	return func(nm float64) float64 { return floor + full*math.Exp(-(nm-400)/fall) }
+}
+
+// power scatters as a power of the wavelength: fine particles scatter the blue more.
+func power(at550, exponent float64) func(float64) float64 {
+	return func(nm float64) float64 { return at550 * math.Pow(nm/550, exponent) }
+}
+
+var (
+	redOxide    = pigment{edge(578, 14, 2.6, 0.10), edge(600, 30, 0.20, 0.55)}
+	yellowOxide = pigment{edge(512, 18, 2.2, 0.06), edge(520, 30, 0.25, 0.70)}
+	umber       = pigment{fades(3.2, 170, 0.25), power(0.16, -0.3)}
+	black       = pigment{fades(0.4, 300, 4.2), power(0.03, -1)}
+	white       = pigment{edge(398, 6, 1.6, 0.004), power(1.9, -0.6)}
+)
+
+// A Wash is thinned paint whose film is known band by band: what one coat of it absorbs and
+// scatters. The wood is sealed, so every coat leaves the same film.
+type Wash struct {
+	Name  string
+	Films [colour.Bands]blend.Film
+}
+
+// A recipe is parts of pigment by volume.
+type recipe struct {
+	name                             string
+	red, yellow, umber, black, white float64
+}
+
+// recipes are washes that somebody would put on two woods to bring them together: browns and
+// greys, hiding and clear. From pale to dark.
+var recipes = []recipe{
+	{"driftwood", 0.02, 0.14, 0.20, 0.06, 0.58},
+	{"fawn", 0.08, 0.30, 0.26, 0.04, 0.32},
+	{"chestnut", 0.34, 0.20, 0.30, 0.08, 0.08},
+	{"nut brown", 0.16, 0.20, 0.48, 0.10, 0.06},
+	{"old oak", 0.08, 0.20, 0.52, 0.18, 0.02},
+}
+
+// WashNames are the washes NewWash knows, from pale to dark.
+func WashNames() []string {
+	var names []string
+	for _, r := range recipes {
+		names = append(names, r.name)
+	}
+	return names
+}
+
+// NewWash mixes the wash of that name, each part a little off as nobody measures pigment
+// exactly, and thins it until one coat moves pale ash or pale sapele, whichever moves more, by
+// firstCoat in ΔE00. It panics if it does not know the name.
+func NewWash(seed uint64, name string, firstCoat float64) *Wash {
+	i := slices.IndexFunc(recipes, func(r recipe) bool { return r.name == name })
+	if i < 0 {
+		panic("bench: no wash is called " + name)
+	}
+	r, rng := recipes[i], rand.New(rand.NewPCG(seed, 0x3a54))
+	parts := []float64{r.red, r.yellow, r.umber, r.black, r.white}
+	for i := range parts {
+		parts[i] *= math.Exp(0.15 * rng.NormFloat64())
+	}
+	paint := Wash{Name: r.name}
+	for band := range paint.Films {
+		f := &paint.Films[band]
+		for i, p := range []pigment{redOxide, yellowOxide, umber, black, white} {
+			f.K += parts[i] * p.absorbs(wavelength(band))
+			f.S += parts[i] * p.scatters(wavelength(band))
+		}
+	}
+	grounds := []*colour.Spectrum{&ash.look(1, 1)[0], &sapele.look(1, 1)[0]}
+	share := solveRising(0, 4, func(share float64) float64 {
+		thin, most := paint.thinned(share), 0.0
+		for _, ground := range grounds {
+			covered := thin.Over(ground, 1)
+			most = max(most, colour.DeltaE2000(ground.Lab(), covered.Lab()))
+		}
+		return most - firstCoat
+	})
+	return paint.thinned(share)
+}
+
+// solveRising finds where a rising f crosses 0, by halving.
+func solveRising(low, high float64, f func(float64) float64) float64 {
+	for range 50 {
+		mid := (low + high) / 2
+		if f(mid) < 0 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return (low + high) / 2
+}
+
+// thinned is the wash with the given share of what was in it.
+func (w *Wash) thinned(share float64) *Wash {
+	t := Wash{Name: w.Name}
+	for band, f := range w.Films {
+		t.Films[band] = blend.Film{K: share * f.K, S: share * f.S}
+	}
+	return &t
+}
+
+// Over is the reflectance of coats of the wash over a ground, band by band.
+func (w *Wash) Over(ground *colour.Spectrum, coats float64) colour.Spectrum {
+	var s colour.Spectrum
+	for band, f := range w.Films {
+		s[band] = f.Over(ground[band], coats)
+	}
+	return s
+}
+
+// Opaque is the reflectance of the wash laid on until nothing shows through.
+func (w *Wash) Opaque() colour.Spectrum {
+	var s colour.Spectrum
+	for band, f := range w.Films {
+		s[band] = f.Limit()
+	}
+	return s
+}
+
+// over is a whole surface under coats of the wash.
+func (w *Wash) over(l *look, coats float64) *look {
+	var out look
+	for i := range l {
+		out[i] = w.Over(&l[i], coats)
+	}
+	return &out
+}

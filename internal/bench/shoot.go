@@ -1,0 +1,199 @@
+package bench
+
+import (
+	"bytes"
+	"image"
+	"image/jpeg"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"sync"
+
+	"huewright/imageio"
+)
+
+// A Shot is a photo of a scene and the truth about it.
+type Shot struct {
+	JPEG          []byte
+	Width, Height int
+	Corners       [4]imageio.Point // of the chart's patch field, in the order ReadChart takes them
+	Areas         []Area           // those that are wholly in the picture
+}
+
+// Area returns the area of that name. It panics if the picture does not show it.
+func (s *Shot) Area(name string) *Area {
+	for i := range s.Areas {
+		if s.Areas[i].Name == name {
+			return &s.Areas[i]
+		}
+	}
+	panic("bench: the picture does not show " + name)
+}
+
+// Shoot takes a photo. The same scene, view and camera give the same photo again; between
+// kinds of processor single pixels may differ by one level, as sums are rounded differently.
+func (s *Scene) Shoot(v View, c Camera) *Shot {
+	v = v.orDefault()
+	shot := &Shot{Width: v.Width, Height: v.Height, Areas: s.truth(v)}
+	for i, corner := range s.chart {
+		shot.Corners[i] = v.pixel(corner)
+	}
+	film := s.expose(v, &c)
+	film.flare(c.Flare)
+	film.soften(c.Blur)
+	shot.JPEG = film.develop(&c)
+	return shot
+}
+
+// A film is linear light on the sensor, three numbers a pixel.
+type film struct {
+	wide, high int
+	light      []float32
+}
+
+// everyRow calls f for each row, several at a time.
+func everyRow(rows int, f func(row int)) {
+	workers := runtime.GOMAXPROCS(0)
+	var wait sync.WaitGroup
+	for w := range workers {
+		wait.Go(func() {
+			for y := w; y < rows; y += workers {
+				f(y)
+			}
+		})
+	}
+	wait.Wait()
+}
+
+func (s *Scene) expose(v View, c *Camera) *film {
+	sees := newSensor(c)
+	colours := map[*look]*[levels]rgb{}
+	for _, f := range s.surfaces {
+		if colours[f.look] == nil {
+			colours[f.look] = new([levels]rgb)
+			for i := range f.look {
+				colours[f.look][i] = sees.picture(&f.look[i])
+			}
+		}
+	}
+	lamp := sees.gain.times(&sees.toSRGB)
+	out := &film{v.Width, v.Height, make([]float32, 3*v.Width*v.Height)}
+	n := v.SamplesPerSide
+	everyRow(v.Height, func(y int) {
+		for x := range v.Width {
+			var sum rgb
+			var last *surface
+			var light, sheen float64 // change too slowly to be worked out for each sample
+			for k := range n * n {
+				at := v.spot(v.sample(x, y, k))
+				f, here := s.at(at.x, at.y)
+				if f != last {
+					last, light, sheen = f, s.light(f, here, at.x, at.y), f.thrownBack(at.x, at.y)
+				}
+				px := &colours[f.look][f.level(at.x, at.y)]
+				for i := range sum {
+					sum[i] += light*px[i] + sheen*lamp[i]
+				}
+			}
+			even := c.evenness(float64(x)/float64(v.Width), float64(y)/float64(v.Height)) / float64(n*n)
+			for i := range sum {
+				out.light[3*(y*v.Width+x)+i] = float32(even * sum[i])
+			}
+		}
+	})
+	return out
+}
+
+// evenness is the light at a place on the picture, given from 0 to 1 each way; 1 at most.
+func (c *Camera) evenness(x, y float64) float64 {
+	sin, cos := math.Sincos(c.Towards * math.Pi / 180)
+	x, y = x-0.5, y-0.5
+	along := (x*cos+y*sin)/(math.Abs(cos)+math.Abs(sin)) + 0.5
+	return (1 - c.Gradient*along) * (1 - c.Vignette*2*(x*x+y*y))
+}
+
+// flare spreads a share of all light evenly.
+func (f *film) flare(share float64) {
+	var mean [3]float64
+	for i, v := range f.light {
+		mean[i%3] += float64(v)
+	}
+	for k := range mean {
+		mean[k] *= share / float64(len(f.light)/3)
+	}
+	for i := range f.light {
+		f.light[i] = float32((1-share)*float64(f.light[i]) + mean[i%3])
+	}
+}
+
+// soften gives a share of each pixel to its neighbours, left and right, then up and down.
+func (f *film) soften(share float64) {
+	if share == 0 {
+		return
+	}
+	across := make([]float32, len(f.light))
+	spread := func(dst, src []float32, i, before, after int) {
+		dst[i] = float32(share)*(src[before]+src[after]) + float32(1-2*share)*src[i]
+	}
+	row := 3 * f.wide
+	everyRow(f.high, func(y int) {
+		for i := y * row; i < (y+1)*row; i++ {
+			spread(across, f.light, i, max(i-3, y*row+i%3), min(i+3, (y+1)*row-3+i%3))
+		}
+	})
+	everyRow(f.high, func(y int) {
+		for i := y * row; i < (y+1)*row; i++ {
+			spread(f.light, across, i, i-row*min(y, 1), i+row*min(f.high-1-y, 1))
+		}
+	})
+}
+
+// develop adds the sensor's noise, renders, sharpens and writes the JPEG.
+func (f *film) develop(c *Camera) []byte {
+	r := newRendering(c)
+	encoded := make([]float32, len(f.light))
+	everyRow(f.high, func(y int) {
+		rng := rand.New(rand.NewPCG(c.Seed, uint64(y)))
+		for x := range f.wide {
+			at := 3 * (y*f.wide + x)
+			var px rgb
+			for k := range px {
+				v := float64(f.light[at+k])
+				px[k] = v + rng.NormFloat64()*(c.Read+c.Shot*math.Sqrt(max(v, 0)))
+			}
+			px = r.pixel(px)
+			for k := range px {
+				encoded[at+k] = float32(px[k])
+			}
+		}
+	})
+	img := image.NewRGBA(image.Rect(0, 0, f.wide, f.high))
+	everyRow(f.high, func(y int) {
+		for x := range f.wide {
+			at := 3 * (y*f.wide + x)
+			edge := c.Sharpen * f.detail(encoded, x, y)
+			o := img.PixOffset(x, y)
+			for k := range 3 {
+				img.Pix[o+k] = uint8(255*clamp01(float64(encoded[at+k])+edge) + 0.5)
+			}
+			img.Pix[o+3] = 255
+		}
+	})
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, img, &jpeg.Options{Quality: c.Quality}); err != nil {
+		panic("bench: " + err.Error()) // a buffer takes all that is written
+	}
+	return out.Bytes()
+}
+
+// detail is how much brighter a pixel is than the four about it.
+func (f *film) detail(encoded []float32, x, y int) float64 {
+	if x == 0 || y == 0 || x == f.wide-1 || y == f.high-1 {
+		return 0
+	}
+	luma := func(x, y int) float64 {
+		at := 3 * (y*f.wide + x)
+		return 0.25*float64(encoded[at]) + 0.6*float64(encoded[at+1]) + 0.15*float64(encoded[at+2])
+	}
+	return luma(x, y) - (luma(x-1, y)+luma(x+1, y)+luma(x, y-1)+luma(x, y+1))/4
+}

@@ -1,0 +1,130 @@
+package bench
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"huewright/colour"
+	"huewright/imageio"
+)
+
+// An Area is part of a photo whose true colour is known: the mean in linear light of what is
+// there, under D65, without the light's gradient, the shadows and the camera.
+type Area struct {
+	Name    string
+	Outline imageio.Outline
+	Lab     colour.Lab // mean
+	Ground  colour.Lab // mean of the lightest quarter of the grain
+	Figure  colour.Lab // mean of the darkest quarter
+
+	parts []part
+}
+
+// A part is a share of an area at one level of one look's grain.
+type part struct {
+	surface   colour.Spectrum
+	luminance float64
+	share     float64
+}
+
+// After is the area's true mean colour under coats of a wash; none is its colour now.
+func (a *Area) After(w *Wash, coats float64) colour.Lab {
+	var sum colour.XYZ
+	for i := range a.parts {
+		covered := w.Over(&a.parts[i].surface, coats)
+		add(&sum, covered.XYZ(colour.LightD65), a.parts[i].share)
+	}
+	return sum.Lab()
+}
+
+// BestCount is the number of coats of w, 0–most, after which the area's true colour is nearest
+// to target, and how near that is in ΔE00.
+func (a *Area) BestCount(w *Wash, target colour.Lab, most int) (coats int, left float64) {
+	left = math.Inf(1)
+	for n := range most + 1 {
+		if d := colour.DeltaE2000(target, a.After(w, float64(n))); d < left {
+			coats, left = n, d
+		}
+	}
+	return coats, left
+}
+
+func add(sum *colour.XYZ, c colour.XYZ, share float64) {
+	sum.X += share * c.X
+	sum.Y += share * c.Y
+	sum.Z += share * c.Z
+}
+
+// truth works out the areas that are wholly in the picture.
+func (s *Scene) truth(v View) []Area {
+	var areas []Area
+	for _, p := range s.places {
+		a := Area{Name: p.name}
+		in := true
+		for _, corner := range p.shape {
+			at := v.pixel(corner)
+			at.X, at.Y = math.Round(at.X), math.Round(at.Y) // as a person would give it
+			in = in && at.X >= 0 && at.Y >= 0 && at.X <= float64(v.Width) && at.Y <= float64(v.Height)
+			a.Outline.Points = append(a.Outline.Points, at)
+		}
+		if in {
+			s.survey(&a, v)
+			areas = append(areas, a)
+		}
+	}
+	return areas
+}
+
+// survey counts the grain in an area, on the same raster of samples that draws the picture.
+func (s *Scene) survey(a *Area, v View) {
+	outline := make(shape, len(a.Outline.Points))
+	for i, p := range a.Outline.Points {
+		outline[i] = spot{p.X, p.Y}
+	}
+	counts := map[*look]*[levels]int{}
+	var order []*look // a map's own order changes, and sums with it
+	total := 0
+	b := outline.box()
+	n := v.SamplesPerSide
+	for y := math.Floor(b.y0); y < b.y1; y++ {
+		for x := math.Floor(b.x0); x < b.x1; x++ {
+			if !outline.contains(x+0.5, y+0.5) {
+				continue
+			}
+			for k := range n * n {
+				at := v.spot(v.sample(int(x), int(y), k))
+				f, _ := s.at(at.x, at.y)
+				if counts[f.look] == nil {
+					counts[f.look] = new([levels]int)
+					order = append(order, f.look)
+				}
+				counts[f.look][f.level(at.x, at.y)]++
+				total++
+			}
+		}
+	}
+	for _, l := range order {
+		for level, count := range counts[l] {
+			if count > 0 {
+				a.parts = append(a.parts, part{l[level], l[level].XYZ(colour.LightD65).Y, float64(count) / float64(total)})
+			}
+		}
+	}
+	a.Lab = a.quantiles(0, 1)
+	a.Figure, a.Ground = a.quantiles(0, 0.25), a.quantiles(0.75, 1)
+}
+
+// quantiles is the mean colour of the parts between two quantiles of lightness.
+func (a *Area) quantiles(from, to float64) colour.Lab {
+	slices.SortStableFunc(a.parts, func(p, q part) int { return cmp.Compare(p.luminance, q.luminance) })
+	var sum colour.XYZ
+	below := 0.0
+	for i := range a.parts {
+		p := &a.parts[i]
+		share := max(0, min(below+p.share, to)-max(below, from))
+		below += p.share
+		add(&sum, p.surface.XYZ(colour.LightD65), share/(to-from))
+	}
+	return sum.Lab()
+}

@@ -254,3 +254,34 @@ func FuzzDecode(f *testing.F) {
 		p.Linear(p.Width-1, p.Height-1)
 	})
 }
+
+// What surrounds the pixels is read without the decoders, which are slow.
+func FuzzEnvelope(f *testing.F) {
+	for _, data := range [][]byte{smallPNG(f), smallJPEG(f), smallTIFF(f), tinyTIFF([2]uint16{tagSubDirs, 8})} {
+		f.Add(data)
+	}
+	paths, _ := filepath.Glob(filepath.Join(sharedData, "formats/*/*.[hH]*"))
+	for _, path := range paths {
+		if data, err := os.ReadFile(path); err == nil {
+			f.Add(data[:min(len(data), 8000)])
+		}
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		_, fault := sniff(data)
+		if fault != nil {
+			require.NotEmpty(t, fault.Hint())
+		}
+		for _, read := range []func([]byte, *envelope) *PhotoError{readHEIC, readTIFF, readJPEG, readWebP} {
+			if fault := read(data, &envelope{}); fault != nil {
+				require.NotEmpty(t, fault.Problem)
+				require.NotEmpty(t, fault.Hint())
+			}
+		}
+		readPNG(data, &envelope{})
+		if items, err := readItems(data); err == nil {
+			for _, property := range items.properties() {
+				hevcColours(property.body)
+			}
+		}
+	})
+}

@@ -1,0 +1,198 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"huewright/colour"
+	"huewright/imageio"
+	"huewright/internal/bench"
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+const (
+	demoPhoto = "front.jpg"
+	demoPiece = "cabinet.toml"
+)
+
+func newDemo(stdout io.Writer) *cobra.Command {
+	var out string
+	cmd := &cobra.Command{
+		Use:   "demo",
+		Short: "do the whole job on a piece of its own",
+		Long: `Demo draws a photograph of a music cabinet, with an ash frame, sapele panels and a corner
+rebuilt in filler, and does the whole job on it: measures the woods by the colour chart in
+the picture, learns a wash from its dried blob and a test coat on each wood, and plans the
+coats that bring each area to a sample board. Since the cabinet is drawn, the truth is
+known, and stands beside the answers.
+` + exitCodesHelp,
+		Example: "  huewright demo\n  huewright demo --out try && huewright plan try/" + demoPiece,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return wrongUse("as in: huewright demo --out try", "demo takes no arguments, got %q", args[0])
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(stdout, out) },
+	}
+	cmd.Flags().StringVar(&out, "out", "", "leave the photograph and the piece file in this folder, to play with")
+	return cmd
+}
+
+func runDemo(stdout io.Writer, out string) error {
+	drawn := bench.DemoPiece()
+	files := drawnFiles{demoPhoto: drawn.JPEG, demoPiece: []byte(demoPieceFile(drawn))}
+	if out != "" {
+		if err := files.writeTo(out); err != nil {
+			return err
+		}
+	}
+	piece, err := workshop.ReadPiece(files, demoPiece)
+	if err != nil {
+		return err
+	}
+	result, err := workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+	if err != nil {
+		return err
+	}
+	if err := report.PlanText(stdout, result); err != nil {
+		return err
+	}
+	if err := writeTruth(stdout, drawn, result); err != nil {
+		return err
+	}
+	next := "  Next: huewright demo --out FOLDER leaves the photo and the piece file to play with."
+	if out != "" {
+		next = fmt.Sprintf("  Next: look at %s, change %s, and run: huewright plan %s",
+			filepath.Join(out, demoPhoto), filepath.Join(out, demoPiece), filepath.Join(out, demoPiece))
+	}
+	_, err = fmt.Fprintf(stdout, "\n%s\n", next)
+	return err
+}
+
+// writeTruth holds the answers against what is true of the drawn cabinet.
+func writeTruth(w io.Writer, drawn *bench.Demo, result *workshop.PlanResult) error {
+	var s strings.Builder
+	s.WriteString("\n  Drawn, so the truth is known:\n")
+	s.WriteString("    area           colour off by   coats said   coats true\n")
+	for i, answer := range drawn.Answers {
+		plan := result.Areas[i]
+		count := 0
+		for _, c := range plan.Plan.Coats {
+			count += c.Count
+		}
+		off := colour.DeltaE2000(drawn.Area(answer.Area).Lab, plan.Start.Lab)
+		fmt.Fprintf(&s, "    %-15s %9.1f %14d %12d\n", answer.Area, off, count, answer.Coats)
+	}
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+// demoPieceFile is the demo's piece as its owner would have written it.
+func demoPieceFile(d *bench.Demo) string {
+	outline := func(name string) string { return d.Area(name).Outline.String() }
+	var corners []string
+	for _, c := range d.Corners {
+		corners = append(corners, fmt.Sprintf("%.0f,%.0f", c.X, c.Y))
+	}
+	return fmt.Sprintf(`# A music cabinet: ash frame, sapele panels, one corner rebuilt in filler.
+# All of it is to come to the sample board that stands beside it.
+
+name = "music cabinet"
+
+[target]
+outline = %q
+
+[[photo]]
+name    = "front"
+file    = %q
+corners = %q    # of the chart, from the dark-brown patch along its row of six, then round
+
+[[area]]
+name    = "frame"
+wood    = "ash"
+surface = "sealed"
+outline = %q
+size_m2 = 0.62
+
+[[area]]
+name    = "panel"
+wood    = "sapele"
+surface = "sealed"
+outline = %q
+size_m2 = 0.31
+
+[[area]]
+name    = "filled corner"
+wood    = "filler"
+surface = "non-absorbing"
+outline = %q
+size_m2 = 0.01
+
+[[coating]]
+name     = "nut-brown wash"
+kind     = "wash"
+dilution = { paint = %d, water = %d }
+chip     = { outline = %q }    # a dried blob of the paint
+
+[[coating.test]]
+coats  = 1
+ground = { outline = %q }    # ash beside the test coat
+result = { outline = %q }    # ash under it
+
+[[coating.test]]
+coats  = 1
+ground = { outline = %q }    # sapele beside the test coat
+result = { outline = %q }    # sapele under it
+`,
+		outline(bench.Target), demoPhoto, strings.Join(corners, " "),
+		outline(bench.Frame), outline(bench.Panel), outline(bench.Corner),
+		d.Paint, d.Water, outline(bench.Chip),
+		outline(bench.FrameBare), outline(bench.FrameTested),
+		outline(bench.PanelBare), outline(bench.PanelTested))
+}
+
+// drawnFiles are files that exist in memory only.
+type drawnFiles map[string][]byte
+
+func (f drawnFiles) ReadFile(path string) ([]byte, error) {
+	data, ok := f[path]
+	if !ok {
+		return nil, fs.ErrNotExist
+	}
+	return data, nil
+}
+
+func (f drawnFiles) OpenPhoto(path string) (*imageio.Photo, error) {
+	data, err := f.ReadFile(path)
+	if err != nil {
+		return nil, &imageio.PhotoError{Path: path, Problem: "no such photo in the demo", Advice: "this is a fault of the demo; please report it"}
+	}
+	return imageio.Decode(data, path)
+}
+
+// writeTo leaves the files in a folder. It does not write over files that are there: they
+// may be somebody's work by now.
+func (f drawnFiles) writeTo(folder string) error {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return wrongUse("name a folder that can be made", "%w", err)
+	}
+	for _, name := range []string{demoPhoto, demoPiece} {
+		if _, err := os.Stat(filepath.Join(folder, name)); err == nil {
+			return wrongUse("name another folder, or move the file away first", "%s is there already", filepath.Join(folder, name))
+		}
+	}
+	for _, name := range []string{demoPhoto, demoPiece} {
+		if err := imageio.WriteFile(filepath.Join(folder, name), f[name]); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"huewright/imageio"
+	"huewright/internal/workshop"
+)
+
+// Exit codes are part of the interface: scripts rely on them.
+const (
+	exitDone     = 0
+	exitFault    = 1 // something went wrong that is not the user's doing
+	exitWrongUse = 2
+	exitPhoto    = 3 // a photo cannot be used
+	exitRelative = 4 // done, but with --strict the figures are only relative
+)
+
+const exitCodesHelp = `
+Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
+3 the photo cannot be used; 4 done, but the figures are relative only (with --strict).`
+
+// errRelative is returned with --strict after a result that was written whole.
+var errRelative = errors.New("the figures are relative only, and --strict was given")
+
+// useError is a fault in the command line itself.
+type useError struct {
+	problem error
+	advice  string
+}
+
+func (e *useError) Error() string { return e.problem.Error() }
+func (e *useError) Hint() string  { return e.advice }
+
+func wrongUse(advice, format string, args ...any) error {
+	return &useError{fmt.Errorf(format, args...), advice}
+}
+
+func exitCode(err error) int {
+	var (
+		photo   *imageio.PhotoError
+		area    *imageio.AreaError
+		outline *imageio.OutlineError
+		corners *imageio.CornersError
+		use     *workshop.UseError
+		piece   *workshop.PieceError
+		command *useError
+	)
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errRelative):
+		return exitRelative
+	case errors.As(err, &photo), errors.As(err, &area):
+		return exitPhoto
+	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &piece), errors.As(err, &command):
+		return exitWrongUse
+	}
+	return exitFault
+}
+
+// printFault writes an error once, with the program's name and what to do about it.
+func printFault(w io.Writer, err error) {
+	fmt.Fprintf(w, "huewright: %v\n", err)
+	var hinted interface{ Hint() string }
+	if errors.As(err, &hinted) && hinted.Hint() != "" {
+		fmt.Fprintf(w, "  hint: %s\n", hinted.Hint())
+	}
+}

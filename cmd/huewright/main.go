@@ -1,0 +1,27 @@
+// Huewright measures wood from photographs and says how many coats each area of a piece
+// needs to read as one colour.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+)
+
+func main() {
+	os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
+
+// run is the whole program. It returns the exit code.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	cmd := newRoot(stdout)
+	cmd.SetArgs(args)
+	cmd.SetIn(stdin)
+	cmd.SetOut(stdout)
+	cmd.SetErr(stderr)
+	err := cmd.ExecuteContext(ctx)
+	if err != nil {
+		printFault(stderr, err)
+	}
+	return exitCode(err)
+}

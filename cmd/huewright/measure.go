@@ -1,0 +1,53 @@
+package main
+
+import (
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+func newMeasure(stdout io.Writer) *cobra.Command {
+	var flags photoFlags
+	cmd := &cobra.Command{
+		Use:   "measure PHOTO --area NAME=OUTLINE …",
+		Short: "read the colour of areas in a photo",
+		Long: `Measure reads CIELAB (D65, 2° observer) for each area of a photo, with its spread over the
+grain and a ± that says how far to trust it.
+
+With a 24-patch colour chart in the picture, give its four corners; with a grey card or a
+slip of white paper, its outline and lightness. With neither, colours are only good for
+comparing areas of the same photo, and the result says so.
+` + exitCodesHelp,
+		Example: `  huewright measure front.jpg --area "frame=310,220,180,640" --area "panel=560,300,420,480" \
+      --corners "1210,340 1490,352 1478,540 1202,528"
+  huewright measure front.jpg --area "frame=310,220,180,640" --grey "1210,340,160,90" --grey-lightness 94`,
+		Args: oneArg("the photo", "front.jpg --area \"frame=310,220,180,640\""),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runMeasure(stdout, args[0], &flags)
+		},
+	}
+	flags.register(cmd)
+	return cmd
+}
+
+func runMeasure(stdout io.Writer, photo string, flags *photoFlags) error {
+	req, err := flags.request(photo)
+	if err != nil {
+		return err
+	}
+	result, err := workshop.Measure(workshop.Disk{}, req)
+	if err != nil {
+		return err
+	}
+	write := report.MeasureText
+	if flags.json {
+		write = report.MeasureJSON
+	}
+	if err := write(stdout, result); err != nil {
+		return err
+	}
+	return flags.settle(result.Calibration.Relative)
+}

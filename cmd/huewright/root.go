@@ -1,0 +1,57 @@
+package main
+
+import (
+	"io"
+	"os"
+	"runtime/debug"
+
+	"github.com/charmbracelet/colorprofile"
+	"github.com/spf13/cobra"
+)
+
+func newRoot(stdout io.Writer) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "huewright",
+		Short: "measure wood from photographs, and plan the thin coats that make a piece read as one colour",
+		Long: `Huewright measures the colour of wood from photographs, says how two woods differ, and
+how many thin coats each area of a piece needs to come to one colour.
+
+Begin with "huewright demo", which does the whole job on a piece of its own.
+` + exitCodesHelp,
+		Version:       version(),
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return wrongUse("the commands are: demo, measure, compare, plan; see \"huewright --help\"", "there is no command %q", args[0])
+			}
+			return nil
+		},
+		RunE: func(cmd *cobra.Command, args []string) error { return cmd.Help() },
+	}
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return wrongUse("see \""+cmd.CommandPath()+" --help\"", "%w", err)
+	})
+	terminal := colorprofile.NewWriter(stdout, os.Environ())
+	root.AddCommand(newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal))
+	return root
+}
+
+// oneArg asks for exactly one argument, by what it is.
+func oneArg(what, example string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) != 1 {
+			return wrongUse("as in: "+cmd.CommandPath()+" "+example, "%d arguments, need one: %s", len(args), what)
+		}
+		return nil
+	}
+}
+
+// version is what the build says of itself.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" {
+		return "(unreleased)"
+	}
+	return info.Main.Version
+}

@@ -1,0 +1,180 @@
+package report
+
+import (
+	"encoding/json"
+	"io"
+	"math"
+
+	"huewright/colour"
+	"huewright/internal/workshop"
+)
+
+// version is raised when a field of the JSON changes its meaning or goes; new fields may
+// come without it.
+const version = 1
+
+// write puts out v with its figures rounded to what they are worth.
+func write(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}
+
+// num is a figure rounded to four decimals.
+type num float64
+
+func (n num) MarshalJSON() ([]byte, error) {
+	rounded := math.Round(float64(n)*1e4) / 1e4
+	if math.IsNaN(rounded) || math.IsInf(rounded, 0) {
+		return []byte("null"), nil
+	}
+	return json.Marshal(rounded + 0) // −0 becomes 0
+}
+
+func triple(c colour.Lab) [3]num { return [3]num{num(c.L), num(c.A), num(c.B)} }
+
+// list keeps an empty list from becoming null.
+func list(s []string) []string {
+	if s == nil {
+		return []string{}
+	}
+	return s
+}
+
+type calibrationJSON struct {
+	Reference string      `json:"reference"`
+	FitDE     *num        `json:"fit_delta_e"` // null without a reference
+	LOODE     *num        `json:"loo_delta_e"` // null without a chart
+	LOOP95    *num        `json:"loo_p95"`
+	Patches   []patchJSON `json:"patches"`
+	Warnings  []string    `json:"warnings"`
+}
+
+type patchJSON struct {
+	Name   string `json:"name"`
+	Want   [3]num `json:"want"`
+	Got    [3]num `json:"got"`
+	DE     num    `json:"delta_e"`
+	LOO    *num   `json:"loo_delta_e"`
+	Used   bool   `json:"used"`
+	Reason string `json:"reason,omitempty"` // why it was not used
+}
+
+func calibrationOf(c workshop.Calibration) calibrationJSON {
+	j := calibrationJSON{Reference: c.Reference, Patches: []patchJSON{}, Warnings: list(c.Warnings)}
+	r := c.Report
+	if len(r.Patches) == 0 {
+		return j
+	}
+	j.FitDE = figure(r.MeanDeltaE)
+	if c.Reference == "chart" {
+		j.LOODE, j.LOOP95 = figure(r.LOOMean), figure(r.LOOP95)
+	}
+	for _, p := range r.Patches {
+		patch := patchJSON{Name: p.Name, Want: triple(p.Want), Got: triple(p.Got), DE: num(p.DeltaE), Used: p.Used, Reason: p.Why}
+		if !math.IsNaN(p.LeftOut) {
+			patch.LOO = figure(p.LeftOut)
+		}
+		j.Patches = append(j.Patches, patch)
+	}
+	return j
+}
+
+func figure(v float64) *num {
+	n := num(v)
+	return &n
+}
+
+type areaJSON struct {
+	Name      string      `json:"name"`
+	Lab       [3]num      `json:"lab"`
+	Spread    [3]num      `json:"spread"`
+	PlusMinus num         `json:"plus_minus"`
+	Pixels    int         `json:"pixels"`
+	Dropped   droppedJSON `json:"dropped"`
+	LQuantile [5]num      `json:"l_quantiles"` // L* at 5, 25, 50, 75, 95 %
+	Ground    [3]num      `json:"ground"`
+	Figure    [3]num      `json:"figure"`
+	Warnings  []string    `json:"warnings"`
+}
+
+type droppedJSON struct {
+	Glare int `json:"glare"`
+	Gaps  int `json:"gaps"`
+}
+
+func areaOf(a workshop.AreaReading) areaJSON {
+	r := a.Reading
+	j := areaJSON{
+		Name: a.Name, Lab: triple(r.Mean),
+		Spread:    [3]num{num(r.Spread[0]), num(r.Spread[1]), num(r.Spread[2])},
+		PlusMinus: num(r.PlusMinus), Pixels: r.Pixels,
+		Dropped: droppedJSON{r.Dropped.Glare, r.Dropped.Gaps},
+		Ground:  triple(r.Ground), Figure: triple(r.Figure),
+		Warnings: list(r.Warnings),
+	}
+	for i, l := range r.LQuantiles {
+		j.LQuantile[i] = num(l)
+	}
+	return j
+}
+
+// MeasureJSON writes a measurement as JSON.
+func MeasureJSON(w io.Writer, m *workshop.MeasureResult) error {
+	out := struct {
+		Version     int             `json:"version"`
+		Photo       string          `json:"photo"`
+		Calibration calibrationJSON `json:"calibration"`
+		Areas       []areaJSON      `json:"areas"`
+	}{Version: version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration)}
+	for _, a := range m.Areas {
+		out.Areas = append(out.Areas, areaOf(a))
+	}
+	return write(w, out)
+}
+
+type differenceJSON struct {
+	DeltaE2000 num    `json:"delta_e_2000"`
+	PlusMinus  num    `json:"plus_minus"`
+	DeltaE76   num    `json:"delta_e_76"`
+	DeltaE94   num    `json:"delta_e_94"`
+	DeltaECMC  num    `json:"delta_e_cmc"`
+	Words      string `json:"words"`
+}
+
+func differenceOf(d workshop.Difference) differenceJSON {
+	return differenceJSON{num(d.DeltaE2000), num(d.PlusMinus), num(d.DeltaE76), num(d.DeltaE94), num(d.DeltaECMC), d.Words}
+}
+
+// DifferenceJSON writes the difference between two typed colours as JSON.
+func DifferenceJSON(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
+	return write(w, struct {
+		Version int    `json:"version"`
+		Target  [3]num `json:"target"`
+		Lab     [3]num `json:"lab"`
+		differenceJSON
+	}{version, triple(ref), triple(sample), differenceOf(d)})
+}
+
+// CompareJSON writes the differences of areas from a target as JSON.
+func CompareJSON(w io.Writer, c *workshop.CompareResult) error {
+	type compared struct {
+		Name string `json:"name"`
+		Lab  [3]num `json:"lab"`
+		differenceJSON
+		Warnings []string `json:"warnings"`
+	}
+	out := struct {
+		Version     int             `json:"version"`
+		Photo       string          `json:"photo"`
+		Calibration calibrationJSON `json:"calibration"`
+		TargetName  string          `json:"target_name,omitempty"`
+		Target      [3]num          `json:"target"`
+		Areas       []compared      `json:"areas"`
+	}{Version: version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
+	for i, a := range c.Areas {
+		out.Areas = append(out.Areas, compared{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), list(a.Reading.Warnings)})
+	}
+	return write(w, out)
+}

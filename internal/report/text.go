@@ -1,0 +1,165 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"huewright/colour"
+	"huewright/internal/workshop"
+)
+
+// wrapAt is the width that running text is wrapped to: what a terminal has, and a narrow
+// one nearly.
+const wrapAt = 78
+
+// swatch is a patch of the colour as a screen shows it, four columns wide.
+func swatch(c colour.Lab) string {
+	p := c.LinearRGB().Encode()
+	return fmt.Sprintf("\x1b[48;2;%d;%d;%dm    \x1b[0m", p.R, p.G, p.B)
+}
+
+// A page gathers text and writes it once, so that a fault on the way leaves nothing half
+// written.
+type page struct{ strings.Builder }
+
+func (p *page) line(format string, args ...any) { fmt.Fprintf(p, format+"\n", args...) }
+
+func (p *page) writeTo(w io.Writer) error {
+	_, err := io.WriteString(w, p.String())
+	return err
+}
+
+// wrapped writes a paragraph with its first line after lead and the rest in line with it.
+func (p *page) wrapped(lead, text string) {
+	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
+	width := utf8.RuneCountInString(lead)
+	p.WriteString(lead)
+	for i, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		if i > 0 && width+1+n > wrapAt {
+			p.WriteString("\n" + indent)
+			width = len(indent)
+		} else if i > 0 {
+			p.WriteByte(' ')
+			width++
+		}
+		p.WriteString(word)
+		width += n
+	}
+	p.WriteByte('\n')
+}
+
+func (p *page) warnings(indent string, warnings []string) {
+	for _, w := range warnings {
+		p.wrapped(indent+"! ", w)
+	}
+}
+
+// longest is the width of the widest name.
+func longest[T any](items []T, name func(T) string) int {
+	widest := 0
+	for _, it := range items {
+		widest = max(widest, utf8.RuneCountInString(name(it)))
+	}
+	return widest
+}
+
+func pad(s string, width int) string {
+	return s + strings.Repeat(" ", max(0, width-utf8.RuneCountInString(s)))
+}
+
+// lab writes a colour in columns.
+func lab(c colour.Lab) string { return fmt.Sprintf("L* %5.1f  a* %5.1f  b* %5.1f", c.L, c.A, c.B) }
+
+// calibration says in one line what the photo's colours stand on.
+func (p *page) calibration(indent string, c workshop.Calibration) {
+	switch r := c.Report; c.Reference {
+	case "chart":
+		used := 0
+		for _, patch := range r.Patches {
+			if patch.Used {
+				used++
+			}
+		}
+		p.wrapped(indent, fmt.Sprintf("chart: %d of %d patches; each predicted by the others within ΔE00 %.1f on average, %.1f for 95 of 100 (fitted %.1f)",
+			used, len(r.Patches), r.LOOMean, r.LOOP95, r.MeanDeltaE))
+	case "grey":
+		p.wrapped(indent, "grey card: light and exposure are corrected, the camera's own colours are not")
+	default:
+		p.wrapped(indent, "no reference")
+	}
+	p.warnings(indent, c.Warnings)
+}
+
+// MeasureText writes a measurement for a terminal.
+func MeasureText(w io.Writer, m *workshop.MeasureResult) error {
+	var p page
+	p.line("%s", m.Photo)
+	p.calibration("  ", m.Calibration)
+	p.line("")
+	name := longest(m.Areas, func(a workshop.AreaReading) string { return a.Name })
+	for _, a := range m.Areas {
+		r := a.Reading
+		p.line("  %s  %s  %s  ± %.1f", pad(a.Name, name), swatch(r.Mean), lab(r.Mean), r.PlusMinus)
+		rest := strings.Repeat(" ", name+4)
+		p.line("%sgrain: L* %.1f, a* %.1f, b* %.1f about the mean", rest, r.Spread[0], r.Spread[1], r.Spread[2])
+		p.line("%sground %s %s   figure %s %s", rest, swatch(r.Ground), short(r.Ground), swatch(r.Figure), short(r.Figure))
+		p.line("%s%s", rest, pixels(r))
+		p.warnings(rest, r.Warnings)
+	}
+	return p.writeTo(w)
+}
+
+func short(c colour.Lab) string { return fmt.Sprintf("%.0f %.0f %.0f", c.L, c.A, c.B) }
+
+func pixels(r colour.Reading) string {
+	s := fmt.Sprintf("%d pixels", r.Pixels)
+	if total := float64(r.Pixels + r.Dropped.Glare + r.Dropped.Gaps); r.Dropped.Glare+r.Dropped.Gaps > 0 {
+		s += fmt.Sprintf("; left out: glare %.1f %%, gaps %.1f %%",
+			100*float64(r.Dropped.Glare)/total, 100*float64(r.Dropped.Gaps)/total)
+	}
+	return s
+}
+
+func (p *page) difference(indent string, d workshop.Difference) {
+	sure := ""
+	if d.PlusMinus > 0 {
+		sure = fmt.Sprintf(" ± %.1f", d.PlusMinus)
+	}
+	p.wrapped(indent, fmt.Sprintf("ΔE00 %.1f%s: %s", d.DeltaE2000, sure, d.Words))
+	p.line("%sCIE76 %.1f   CIE94 %.1f   CMC(2:1) %.1f", indent, d.DeltaE76, d.DeltaE94, d.DeltaECMC)
+}
+
+// DifferenceText writes the difference between two typed colours for a terminal.
+func DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
+	var p page
+	p.line("  first   %s  %s", swatch(ref), lab(ref))
+	p.line("  second  %s  %s", swatch(sample), lab(sample))
+	p.difference("  ", d)
+	return p.writeTo(w)
+}
+
+// CompareText writes the differences of areas from a target for a terminal.
+func CompareText(w io.Writer, c *workshop.CompareResult) error {
+	var p page
+	p.line("%s", c.Photo)
+	p.calibration("  ", c.Calibration)
+	p.line("")
+	target := "target"
+	if c.TargetName != "" {
+		target += " " + c.TargetName
+	}
+	p.line("  %s  %s  %s", target, swatch(c.Target), lab(c.Target))
+	for i, a := range c.Areas {
+		if a.Name == c.TargetName {
+			continue
+		}
+		p.line("")
+		p.line("  %s  %s  %s  ± %.1f", a.Name, swatch(a.Reading.Mean), lab(a.Reading.Mean), a.Reading.PlusMinus)
+		p.difference("    ", c.Differences[i])
+		p.warnings("    ", a.Reading.Warnings)
+	}
+	return p.writeTo(w)
+}

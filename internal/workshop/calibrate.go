@@ -1,0 +1,75 @@
+package workshop
+
+import (
+	"fmt"
+
+	"huewright/colour"
+	"huewright/imageio"
+)
+
+// A Calibration is what the reference taught about a photo's colours, and how well.
+type Calibration struct {
+	Reference string           // chart, grey or none
+	Relative  bool             // colours hold only beside one another: no reference
+	Report    colour.FitReport // leave-one-out figures are there for a chart only
+	Warnings  []string
+}
+
+const relativeOnly = "no reference in the photo: colours are relative only, good for comparing areas within it; put a colour chart, a grey card or a slip of white paper beside the wood"
+
+// unevenCard is how much a card's light may change from end to end, as a share, before it is
+// worth a warning. Our own choice: 10 % of luminance is about 2.4 ΔE00.
+const unevenCard = 0.10
+
+// calibrate fits the correction of a photo to its reference.
+func calibrate(photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
+	cal := Calibration{Reference: ref.resolve()}
+	var (
+		correction *colour.Correction
+		err        error
+	)
+	switch cal.Reference {
+	case "chart":
+		var chart *imageio.Chart
+		correction, cal.Report, chart, err = photo.FitChart(*ref.Corners, imageio.ChartOptions{Edition: ref.edition()})
+		if err != nil {
+			return nil, cal, err
+		}
+		cal.Warnings = chart.Warnings
+	case "grey":
+		var card colour.Sample
+		if card, cal.Warnings, err = readCard(photo, ref); err != nil {
+			return nil, cal, err
+		}
+		correction, cal.Report, err = colour.FitCamera([]colour.Sample{card})
+	default:
+		cal.Relative = true
+		cal.Warnings = []string{relativeOnly}
+		correction, cal.Report, err = colour.FitCamera(nil)
+	}
+	return correction, cal, err
+}
+
+// readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue.
+func readCard(photo *imageio.Photo, ref Reference) (colour.Sample, []string, error) {
+	patch, err := photo.ReadPatch(*ref.Grey)
+	if err != nil {
+		return colour.Sample{}, nil, err
+	}
+	lightness := ref.GreyLightness
+	if lightness == 0 {
+		lightness = defaultGreyLightness
+	}
+	var warnings []string
+	if patch.Unevenness > unevenCard {
+		warnings = append(warnings, fmt.Sprintf("the light changes by %.0f %% across the card: lay it flat, out of shadow, in the same light as the wood", 100*patch.Unevenness))
+	}
+	return colour.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: lightness}}, warnings, nil
+}
+
+func (r Reference) edition() colour.Edition {
+	if r.Edition == "before-2014" {
+		return colour.Before2014
+	}
+	return colour.Since2014
+}

@@ -1,0 +1,99 @@
+package workshop
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"huewright/colour"
+)
+
+// A Difference between a reference colour and a sample, by every formula the trade quotes.
+type Difference struct {
+	DeltaE2000, DeltaE76, DeltaE94, DeltaECMC float64
+	PlusMinus                                 float64 // of DeltaE2000, 95 %; 0 when both colours were typed in
+	Words                                     string  // how the sample differs: "a little darker, redder"
+}
+
+// Differ compares two colours.
+func Differ(ref, sample colour.Lab) Difference {
+	return Difference{
+		DeltaE2000: colour.DeltaE2000(ref, sample),
+		DeltaE76:   colour.DeltaE76(ref, sample),
+		DeltaE94:   colour.DeltaE94(ref, sample),
+		DeltaECMC:  colour.DeltaECMC(ref, sample, 2, 1), // 2:1 is what acceptability is judged with
+		Words:      colour.DescribeDifference(ref, sample),
+	}
+}
+
+// residualLength is the distance in Lab over which the errors of one photo's correction stay
+// alike: that of the Gaussian process which models them.
+const residualLength = 15
+
+// differReadings compares two readings of one photo. What the photo gets wrong it gets
+// wrong in both, the more so the closer the colours are, so their difference is surer than
+// either colour.
+func differReadings(ref, sample colour.Reading) Difference {
+	d := Differ(ref.Mean, sample.Mean)
+	apart := d.DeltaE76 / residualLength
+	alike := math.Exp(-apart * apart / 2)
+	shared := ref.Systematic*ref.Systematic + sample.Systematic*sample.Systematic - 2*alike*ref.Systematic*sample.Systematic
+	d.PlusMinus = math.Sqrt(math.Max(0, shared) + ref.Sampling*ref.Sampling + sample.Sampling*sample.Sampling)
+	return d
+}
+
+// A CompareRequest asks how the areas of one photo differ from a target: one of them by
+// name, or a colour of its own.
+type CompareRequest struct {
+	MeasureRequest
+	Target    string      `json:"target,omitempty"`     // name of an area
+	TargetLab *colour.Lab `json:"target_lab,omitempty"` // instead of Target
+}
+
+// A CompareResult is the difference of every area from the target.
+type CompareResult struct {
+	MeasureResult
+	TargetName string
+	Target     colour.Lab
+	// Differences, one for each of Areas in their order; that of the target itself is zero.
+	Differences []Difference
+}
+
+// Compare measures the areas of one photo and compares each with the target.
+func Compare(files Files, req CompareRequest) (*CompareResult, error) {
+	at := -1
+	names := make([]string, len(req.Areas))
+	for i, area := range req.Areas {
+		names[i] = area.Name
+		if area.Name == req.Target {
+			at = i
+		}
+	}
+	if at < 0 && req.TargetLab == nil {
+		return nil, &UseError{"target", fmt.Sprintf("no area is named %q", req.Target), "the target is one of the areas given: " + strings.Join(names, ", ")}
+	}
+	measured, err := Measure(files, req.MeasureRequest)
+	if err != nil {
+		return nil, err
+	}
+	result := &CompareResult{MeasureResult: *measured, TargetName: req.Target}
+	if at >= 0 {
+		result.Target = measured.Areas[at].Reading.Mean
+	} else {
+		result.Target = *req.TargetLab
+	}
+	for i, area := range measured.Areas {
+		var d Difference
+		switch {
+		case i == at:
+			d = Differ(result.Target, result.Target)
+		case at >= 0:
+			d = differReadings(measured.Areas[at].Reading, area.Reading)
+		default:
+			d = Differ(result.Target, area.Reading.Mean)
+			d.PlusMinus = area.Reading.PlusMinus
+		}
+		result.Differences = append(result.Differences, d)
+	}
+	return result, nil
+}

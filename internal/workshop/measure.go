@@ -1,0 +1,81 @@
+package workshop
+
+import (
+	"huewright/colour"
+	"huewright/imageio"
+)
+
+// A MeasureRequest asks for the colours of areas in one photo.
+type MeasureRequest struct {
+	Photo     string        `json:"photo"`
+	Reference Reference     `json:"reference"`
+	Areas     []AreaOutline `json:"areas"`
+}
+
+// An AreaOutline is a part of a photo with a name.
+type AreaOutline struct {
+	Name    string          `json:"name"`
+	Outline imageio.Outline `json:"outline"`
+}
+
+// A MeasureResult is what one photo says of its areas.
+type MeasureResult struct {
+	Photo       string
+	Calibration Calibration
+	Areas       []AreaReading
+}
+
+// An AreaReading is the colour of one area.
+type AreaReading struct {
+	Name    string
+	Reading colour.Reading
+}
+
+// Measure reads the colour of each area of one photo.
+func Measure(files Files, req MeasureRequest) (*MeasureResult, error) {
+	if len(req.Areas) == 0 {
+		return nil, &UseError{"area", "no area to measure", "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
+	}
+	shot, err := develop(files, req.Photo, req.Reference)
+	if err != nil {
+		return nil, err
+	}
+	result := &MeasureResult{Photo: req.Photo, Calibration: shot.calibration}
+	for _, area := range req.Areas {
+		reading, err := shot.sample(area)
+		if err != nil {
+			return nil, err
+		}
+		result.Areas = append(result.Areas, AreaReading{area.Name, reading})
+	}
+	return result, nil
+}
+
+// A shot is a photo whose colours have been corrected as far as its reference allows.
+type shot struct {
+	photo       *imageio.Photo
+	correction  *colour.Correction
+	calibration Calibration
+}
+
+// develop opens a photo and fits its correction.
+func develop(files Files, path string, ref Reference) (*shot, error) {
+	if err := ref.check(); err != nil {
+		return nil, err
+	}
+	photo, err := files.OpenPhoto(path)
+	if err != nil {
+		return nil, err
+	}
+	s := &shot{photo: photo}
+	s.correction, s.calibration, err = calibrate(photo, ref)
+	if err != nil {
+		return nil, err
+	}
+	s.calibration.Warnings = append(s.calibration.Warnings, photo.Warnings...)
+	return s, nil
+}
+
+func (s *shot) sample(area AreaOutline) (colour.Reading, error) {
+	return s.photo.Sample(area.Outline, s.correction, imageio.SampleOptions{Name: area.Name})
+}

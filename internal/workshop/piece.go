@@ -1,0 +1,95 @@
+package workshop
+
+// A Piece is what a piece file describes: the furniture, its photographs, the areas to be
+// coloured, what they should come to, and the coatings at hand.
+//
+// File names in it are relative to the piece file. Outlines are "x,y,w,h" or "x,y x,y x,y …"
+// in upright pixels of their photo.
+type Piece struct {
+	Name      string  `toml:"name" json:"name"`
+	Tolerance float64 `toml:"tolerance" json:"tolerance,omitempty"` // ΔE00 that counts as reached; 0 means 2.0
+	MaxCoats  int     `toml:"max_coats" json:"max_coats,omitempty"` // of one coating on one area; 0 means 12
+
+	Target   *ColourSource `toml:"target" json:"target,omitempty"` // for areas that name none of their own
+	Photos   []PiecePhoto  `toml:"photo" json:"photos"`
+	Areas    []PieceArea   `toml:"area" json:"areas"`
+	Coatings []Coating     `toml:"coating" json:"coatings"`
+}
+
+// A PiecePhoto is one photograph and the reference in it.
+type PiecePhoto struct {
+	Name          string  `toml:"name" json:"name"`
+	File          string  `toml:"file" json:"file"`
+	Reference     string  `toml:"reference" json:"reference,omitempty"`           // auto, chart, grey or none; "" means auto
+	Corners       string  `toml:"corners" json:"corners,omitempty"`               // of the chart, as in ParseCorners
+	Edition       string  `toml:"chart_edition" json:"chart_edition,omitempty"`   // of the chart's published values; "" means since 2014
+	Grey          string  `toml:"grey" json:"grey,omitempty"`                     // outline of a grey card or a sheet of paper
+	GreyLightness float64 `toml:"grey_lightness" json:"grey_lightness,omitempty"` // its L*; 0 means 50
+}
+
+// A PieceArea is one part of the piece that is coloured as a whole.
+type PieceArea struct {
+	Name    string        `toml:"name" json:"name"`
+	Photo   string        `toml:"photo" json:"photo,omitempty"` // may be left out when there is only one
+	Outline string        `toml:"outline" json:"outline"`
+	Wood    string        `toml:"wood" json:"wood,omitempty"`       // for a person to read
+	Surface string        `toml:"surface" json:"surface,omitempty"` // one of Surfaces
+	SizeM2  float64       `toml:"size_m2" json:"size_m2,omitempty"` // square metres to be coated
+	Target  *ColourSource `toml:"target" json:"target,omitempty"`
+}
+
+// Surfaces are the states a surface can be in before it is coloured. They decide how a
+// coating takes, and which colours may be compared.
+var Surfaces = []string{"bare", "sealed", "clear-coated", "non-absorbing", "porous"}
+
+// A Coating on the shelf: what it is, the colour it dries to where nothing shows through,
+// and what test coats of it have come out as.
+type Coating struct {
+	Name     string        `toml:"name" json:"name"`
+	Kind     string        `toml:"kind" json:"kind"` // one of blend.Kinds
+	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
+	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes
+	Tests    []TestCoat    `toml:"test" json:"tests,omitempty"`
+}
+
+// A TestCoat is a trial on wood: what was there before, and what came of it.
+type TestCoat struct {
+	Coats    float64      `toml:"coats" json:"coats"`
+	Dilution *Dilution    `toml:"dilution" json:"dilution,omitempty"` // none means as the coating's
+	Ground   ColourSource `toml:"ground" json:"ground"`
+	Result   ColourSource `toml:"result" json:"result"`
+}
+
+// A Dilution in whole or broken parts by volume. It is kept as parts because that is how it
+// is mixed, and shown in words, because the trade writes "1:4" both ways round.
+type Dilution struct {
+	Paint float64 `toml:"paint" json:"paint"`
+	Water float64 `toml:"water" json:"water"`
+}
+
+// Share is the paint's share of the mix by volume, 0–1.
+func (d *Dilution) Share() float64 {
+	if d == nil {
+		return 1
+	}
+	return d.Paint / (d.Paint + d.Water)
+}
+
+// String says the mix in words: "1 part paint to 4 parts water".
+func (d *Dilution) String() string {
+	if d == nil || d.Water == 0 {
+		return "undiluted"
+	}
+	return parts(d.Paint) + " paint to " + parts(d.Water) + " water"
+}
+
+// A ColourSource says where a colour comes from: exactly one of an outline in a photo, an
+// area of the piece, Lab figures, or a hex code.
+type ColourSource struct {
+	Photo   string    `toml:"photo" json:"photo,omitempty"` // of the outline; may be left out when there is only one
+	Outline string    `toml:"outline" json:"outline,omitempty"`
+	Area    string    `toml:"area" json:"area,omitempty"`
+	Lab     []float64 `toml:"lab" json:"lab,omitempty"` // L*, a*, b* for D65 and the 2° observer
+	Hex     string    `toml:"hex" json:"hex,omitempty"`
+	Surface string    `toml:"surface" json:"surface,omitempty"` // one of Surfaces
+}

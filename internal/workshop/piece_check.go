@@ -1,0 +1,241 @@
+package workshop
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/imageio"
+)
+
+// pieceCheck finds the first thing in a piece that makes no sense, and where it stands.
+type pieceCheck struct {
+	piece  *Piece
+	file   string
+	places map[string]place
+	err    *PieceError
+}
+
+func (c *pieceCheck) run() error {
+	p := c.piece
+	c.within("tolerance", p.Tolerance, 0, 20, "a difference in ΔE00; leave it out for 2.0")
+	c.within("max_coats", float64(p.MaxCoats), 0, 50, "a whole number of coats; leave it out for 12")
+	c.names("photo", len(p.Photos), func(i int) string { return p.Photos[i].Name })
+	c.names("area", len(p.Areas), func(i int) string { return p.Areas[i].Name })
+	c.names("coating", len(p.Coatings), func(i int) string { return p.Coatings[i].Name })
+	for i := range p.Photos {
+		c.photo(fmt.Sprintf("photo[%d]", i), &p.Photos[i])
+	}
+	if p.Target != nil {
+		c.source("target", p.Target)
+	}
+	for i := range p.Areas {
+		c.area(fmt.Sprintf("area[%d]", i), &p.Areas[i])
+	}
+	for i := range p.Coatings {
+		c.coating(fmt.Sprintf("coating[%d]", i), &p.Coatings[i])
+	}
+	if c.err != nil {
+		return c.err
+	}
+	return nil
+}
+
+// fault keeps the first fault found, at the key path or the nearest heading above it.
+func (c *pieceCheck) fault(path, problem, advice string) {
+	if c.err != nil {
+		return
+	}
+	c.err = &PieceError{File: c.file, Problem: problem, Advice: advice}
+	for at := path; at != ""; at = parent(at) {
+		if p, ok := c.places[at]; ok {
+			c.err.Line, c.err.Column = p.line, p.column
+			return
+		}
+	}
+}
+
+func parent(path string) string { return path[:max(0, strings.LastIndexAny(path, ".["))] }
+
+func (c *pieceCheck) within(path string, v, low, high float64, advice string) {
+	// NaN fails both comparisons, which is why they are written this way round.
+	if !(v >= low && v <= high) {
+		c.fault(path, fmt.Sprintf("%s is %v, not between %v and %v", lastKey(path), v, low, high), advice)
+	}
+}
+
+func lastKey(path string) string { return path[strings.LastIndex(path, ".")+1:] }
+
+func (c *pieceCheck) oneOf(path, v string, allowed []string) {
+	if v != "" && !slices.Contains(allowed, v) {
+		c.fault(path, fmt.Sprintf("%s is %q", lastKey(path), v), "it is one of: "+strings.Join(allowed, ", "))
+	}
+}
+
+// names checks that every element of an array of tables has a name of its own.
+func (c *pieceCheck) names(heading string, n int, name func(int) string) {
+	seen := map[string]bool{}
+	for i := range n {
+		path := fmt.Sprintf("%s[%d]", heading, i)
+		switch {
+		case name(i) == "":
+			c.fault(path, "this "+heading+" has no name", "add: name = \"…\"")
+		case seen[name(i)]:
+			c.fault(path+".name", fmt.Sprintf("a second %s named %q", heading, name(i)), "give each its own name")
+		}
+		seen[name(i)] = true
+	}
+}
+
+func (c *pieceCheck) photo(path string, p *PiecePhoto) {
+	if p.File == "" {
+		c.fault(path, fmt.Sprintf("photo %q names no file", p.Name), "add: file = \"….jpg\", relative to the piece file")
+	}
+	ref, err := p.reference()
+	if err != nil {
+		c.fault(path+"."+referenceKey(err), err.Error(), hintOf(err))
+		return
+	}
+	if err := ref.check(); err != nil {
+		c.fault(path+"."+referenceKey(err), err.Error(), hintOf(err))
+	}
+}
+
+func (c *pieceCheck) area(path string, a *PieceArea) {
+	c.photoName(path, a.Photo)
+	c.outline(path+".outline", a.Outline)
+	c.oneOf(path+".surface", a.Surface, Surfaces)
+	c.within(path+".size_m2", a.SizeM2, 0, 1000, "square metres to be coated")
+	if a.Target != nil {
+		c.source(path+".target", a.Target)
+	}
+}
+
+func (c *pieceCheck) coating(path string, k *Coating) {
+	if k.Kind == "" {
+		c.fault(path, fmt.Sprintf("coating %q does not say what kind it is", k.Name), "add: kind = \"…\", one of: "+strings.Join(blend.Kinds, ", "))
+	}
+	c.oneOf(path+".kind", k.Kind, blend.Kinds)
+	if k.Chip == nil && len(k.Tests) == 0 {
+		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name), "give it a chip (its colour where it hides), or a test coat, or both")
+	}
+	if k.Chip != nil {
+		c.source(path+".chip", k.Chip)
+	}
+	c.dilution(path+".dilution", k.Dilution)
+	for i := range k.Tests {
+		t, at := &k.Tests[i], fmt.Sprintf("%s.test[%d]", path, i)
+		if !(t.Coats > 0 && t.Coats <= 50) {
+			c.fault(at+".coats", fmt.Sprintf("coats is %v", t.Coats), "a test coat has from one coat to 50; count what was put on")
+		}
+		c.dilution(at+".dilution", t.Dilution)
+		c.source(at+".ground", &t.Ground)
+		c.source(at+".result", &t.Result)
+	}
+}
+
+func (c *pieceCheck) dilution(path string, d *Dilution) {
+	if d == nil {
+		return
+	}
+	const advice = "parts by volume, as in: dilution = { paint = 1, water = 4 }"
+	c.within(path+".water", d.Water, 0, 1000, advice)
+	if !(d.Paint > 0 && d.Paint <= 1000) {
+		c.fault(path+".paint", fmt.Sprintf("paint is %v parts", d.Paint), advice)
+	}
+}
+
+func (c *pieceCheck) source(path string, s *ColourSource) {
+	const advice = "a colour is exactly one of: outline = \"x,y,w,h\" (in a photo), area = \"…\", lab = [L, a, b], hex = \"#…\""
+	given := 0
+	for _, has := range []bool{s.Outline != "", s.Area != "", s.Lab != nil, s.Hex != ""} {
+		if has {
+			given++
+		}
+	}
+	if given != 1 {
+		c.fault(path, fmt.Sprintf("%s says %s where its colour comes from", lastKey(path), times(given)), advice)
+		return
+	}
+	c.oneOf(path+".surface", s.Surface, Surfaces)
+	switch {
+	case s.Outline != "":
+		c.photoName(path, s.Photo)
+		c.outline(path+".outline", s.Outline)
+	case s.Area != "":
+		if !slices.ContainsFunc(c.piece.Areas, func(a PieceArea) bool { return a.Name == s.Area }) {
+			c.fault(path+".area", fmt.Sprintf("there is no area %q", s.Area), "the areas are: "+c.areaNames())
+		}
+	case s.Lab != nil:
+		if err := CheckLab(s.Lab); err != nil {
+			c.fault(path+".lab", err.Error(), "lab = [L, a, b], L* from 0 to 100, as in [44.1, 14.2, 19.8]")
+		}
+	default:
+		if _, err := colour.ParseHex(s.Hex); err != nil {
+			c.fault(path+".hex", err.Error(), "six hexadecimal digits after #")
+		}
+	}
+}
+
+func times(n int) string {
+	if n == 0 {
+		return "nowhere"
+	}
+	return "more than once"
+}
+
+// CheckLab says what is wrong with three figures meant as L*, a*, b*.
+func CheckLab(v []float64) error {
+	if len(v) != 3 {
+		return fmt.Errorf("a Lab colour has 3 figures, not %d", len(v))
+	}
+	for i, name := range []string{"L*", "a*", "b*"} {
+		low, high := -150.0, 150.0
+		if i == 0 {
+			low, high = 0, 100
+		}
+		if math.IsNaN(v[i]) || v[i] < low || v[i] > high {
+			return fmt.Errorf("%s is %v, not between %v and %v", name, v[i], low, high)
+		}
+	}
+	return nil
+}
+
+func (c *pieceCheck) outline(path, outline string) {
+	if outline == "" {
+		c.fault(path, "no outline", "add: outline = \"x,y,w,h\" or \"x,y x,y x,y …\", in pixels of the photo")
+		return
+	}
+	if _, err := imageio.ParseOutline(outline); err != nil {
+		c.fault(path, err.Error(), hintOf(err))
+	}
+}
+
+func (c *pieceCheck) photoName(path, name string) {
+	if name == "" && len(c.piece.Photos) == 1 {
+		return
+	}
+	known := make([]string, len(c.piece.Photos))
+	for i, p := range c.piece.Photos {
+		known[i] = p.Name
+	}
+	switch {
+	case len(known) == 0:
+		c.fault(path, "an outline, but the piece has no photo to draw it on", "add a [[photo]] with a name and a file")
+	case name == "":
+		c.fault(path, "does not say which photo", "add: photo = \"…\", one of: "+strings.Join(known, ", "))
+	case !slices.Contains(known, name):
+		c.fault(path+".photo", fmt.Sprintf("there is no photo %q", name), "the photos are: "+strings.Join(known, ", "))
+	}
+}
+
+func (c *pieceCheck) areaNames() string {
+	names := make([]string, len(c.piece.Areas))
+	for i, a := range c.piece.Areas {
+		names[i] = a.Name
+	}
+	return strings.Join(names, ", ")
+}

@@ -1,0 +1,152 @@
+package workshop
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// A PieceError is a fault in a piece file, at a place in it.
+type PieceError struct {
+	File         string
+	Line, Column int // from 1; 0 when the fault is in no one place
+	Problem      string
+	Advice       string
+}
+
+func (e *PieceError) Error() string {
+	if e.Line == 0 {
+		return e.File + ": " + e.Problem
+	}
+	return fmt.Sprintf("%s:%d:%d: %s", e.File, e.Line, e.Column, e.Problem)
+}
+
+// Hint says what to do about it.
+func (e *PieceError) Hint() string { return e.Advice }
+
+// ReadPiece reads and checks a piece file. Keys it does not know, values that make no sense
+// and names that nothing bears are each a *PieceError with line and column.
+func ReadPiece(files Files, path string) (*Piece, error) {
+	data, err := files.ReadFile(path)
+	if err != nil {
+		return nil, &PieceError{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
+	}
+	var piece Piece
+	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
+	if err := dec.Decode(&piece); err != nil {
+		return nil, decodeFault(path, err)
+	}
+	check := pieceCheck{piece: &piece, file: path, places: places(data)}
+	if err := check.run(); err != nil {
+		return nil, err
+	}
+	return &piece, nil
+}
+
+func decodeFault(path string, err error) error {
+	fault := &PieceError{File: path, Problem: err.Error(), Advice: "see \"huewright plan --help\" for a whole piece file"}
+	var unknown *toml.StrictMissingError
+	var wrong *toml.DecodeError
+	switch {
+	case errors.As(err, &unknown) && len(unknown.Errors) > 0:
+		first := &unknown.Errors[0]
+		fault.Line, fault.Column = first.Position()
+		fault.Problem = fmt.Sprintf("no such key: %s", strings.Join(first.Key(), "."))
+		fault.Advice = "check its spelling, and under which heading it stands; see \"huewright plan --help\" for a whole piece file"
+	case errors.As(err, &wrong):
+		fault.Line, fault.Column = wrong.Position()
+		fault.Problem = strings.TrimPrefix(wrong.Error(), "toml: ")
+	}
+	return fault
+}
+
+// place is a position in a file, from 1.
+type place struct{ line, column int }
+
+// places maps every key of a document, written like coating[0].test[1].coats, to where it
+// stands, so that a value which parses but makes no sense can be pointed at too. The
+// document has been decoded without error before.
+func places(data []byte) map[string]place {
+	ix := placeIndex{at: map[string]place{}, elements: map[string]int{}}
+	ix.parser.Reset(data)
+	heading := ""
+	for ix.parser.NextExpression() {
+		switch node := ix.parser.Expression(); node.Kind {
+		case unstable.ArrayTable:
+			heading = ix.heading(node, true)
+		case unstable.Table:
+			heading = ix.heading(node, false)
+		case unstable.KeyValue:
+			ix.keyValue(heading, node)
+		}
+	}
+	return ix.at
+}
+
+type placeIndex struct {
+	parser   unstable.Parser
+	at       map[string]place
+	elements map[string]int // how many elements each array of tables has so far
+}
+
+// heading resolves [a.b] or [[a.b]] to the path of the table it opens. Parts that are arrays
+// of tables mean their last element.
+func (ix *placeIndex) heading(node *unstable.Node, newElement bool) string {
+	path := ""
+	for it := node.Key(); it.Next(); {
+		path = join(path, string(it.Node().Data))
+		if newElement && it.IsLast() {
+			ix.elements[path]++
+		}
+		if n := ix.elements[path]; n > 0 {
+			path += "[" + strconv.Itoa(n-1) + "]"
+		}
+		ix.note(path, it.Node())
+	}
+	return path
+}
+
+func (ix *placeIndex) keyValue(prefix string, node *unstable.Node) {
+	path := prefix
+	for it := node.Key(); it.Next(); {
+		path = join(path, string(it.Node().Data))
+		ix.note(path, it.Node())
+	}
+	ix.value(path, node.Value())
+}
+
+func (ix *placeIndex) value(path string, node *unstable.Node) {
+	children := node.Children()
+	switch node.Kind {
+	case unstable.InlineTable:
+		for children.Next() {
+			ix.keyValue(path, children.Node())
+		}
+	case unstable.Array:
+		for i := 0; children.Next(); i++ {
+			element := fmt.Sprintf("%s[%d]", path, i)
+			ix.note(element, children.Node())
+			ix.value(element, children.Node())
+		}
+	}
+}
+
+func (ix *placeIndex) note(path string, node *unstable.Node) {
+	if node.Raw.Length == 0 {
+		return
+	}
+	start := ix.parser.Shape(node.Raw).Start
+	ix.at[path] = place{start.Line, start.Column}
+}
+
+func join(prefix, key string) string {
+	if prefix == "" {
+		return key
+	}
+	return prefix + "." + key
+}

@@ -1,0 +1,134 @@
+package workshop
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"huewright/imageio"
+)
+
+// A Reference says what in a photo has known colours. The zero value is "auto": the chart
+// when corners are given, the grey card when its outline is, otherwise none.
+type Reference struct {
+	Kind          string            `json:"kind,omitempty"` // one of ReferenceKinds; "" means auto
+	Corners       *[4]imageio.Point `json:"corners,omitempty"`
+	Edition       string            `json:"edition,omitempty"` // of the chart's published values, one of Editions; "" means the newer
+	Grey          *imageio.Outline  `json:"grey,omitempty"`
+	GreyLightness float64           `json:"grey_lightness,omitempty"` // L* of the grey card or paper; 0 means 50
+}
+
+// ReferenceKinds are the values of Reference.Kind.
+var ReferenceKinds = []string{"auto", "chart", "grey", "none"}
+
+// Editions are the published values of the 24-patch chart: charts made before and since
+// November 2014 differ a little.
+var Editions = []string{"since-2014", "before-2014"}
+
+const defaultGreyLightness = 50
+
+// A UseError is something asked for in a way that cannot be done.
+type UseError struct {
+	Key     string // what it was given as: "corners", "grey", …
+	Problem string
+	Advice  string
+}
+
+func (e *UseError) Error() string { return e.Problem }
+
+// Hint says how to ask instead.
+func (e *UseError) Hint() string { return e.Advice }
+
+func referenceKey(err error) string {
+	if use := (*UseError)(nil); errors.As(err, &use) {
+		return use.Key
+	}
+	return "reference"
+}
+
+func hintOf(err error) string {
+	var h interface{ Hint() string }
+	if errors.As(err, &h) {
+		return h.Hint()
+	}
+	return ""
+}
+
+// resolve decides what "auto" means.
+func (r Reference) resolve() string {
+	switch {
+	case r.Kind != "" && r.Kind != "auto":
+		return r.Kind
+	case r.Corners != nil:
+		return "chart"
+	case r.Grey != nil:
+		return "grey"
+	}
+	return "none"
+}
+
+func (r Reference) check() error {
+	if r.Kind != "" && !slices.Contains(ReferenceKinds, r.Kind) {
+		return &UseError{"reference", fmt.Sprintf("reference is %q", r.Kind), "it is one of: " + strings.Join(ReferenceKinds, ", ")}
+	}
+	if r.Edition != "" && !slices.Contains(Editions, r.Edition) {
+		return &UseError{"chart_edition", fmt.Sprintf("chart edition is %q", r.Edition), "it is one of: " + strings.Join(Editions, ", ")}
+	}
+	if r.Corners != nil && r.Grey != nil && r.Kind != "chart" && r.Kind != "grey" {
+		return &UseError{"reference", "both a chart and a grey card are given", "say which to use: reference chart or reference grey"}
+	}
+	switch kind := r.resolve(); {
+	case kind == "chart" && r.Corners == nil:
+		return &UseError{"corners", "the chart's corners are not given", "give the four outer corners of the patch field, beginning at the dark-brown patch and going along its row of six: \"x,y x,y x,y x,y\""}
+	case kind == "grey" && r.Grey == nil:
+		return &UseError{"grey", "the grey card's place is not given", "outline it: \"x,y,w,h\""}
+	}
+	if v := r.GreyLightness; v != 0 && !(v >= 5 && v <= 100) {
+		return &UseError{"grey_lightness", fmt.Sprintf("the grey card's lightness is %v", v), "an L* between 5 and 100: about 50 for a mid-grey card, about 94 for white paper"}
+	}
+	return nil
+}
+
+// reference reads what a piece file says of a photo's reference.
+func (p *PiecePhoto) reference() (Reference, error) {
+	r := Reference{Kind: p.Reference, Edition: p.Edition, GreyLightness: p.GreyLightness}
+	if p.Corners != "" {
+		corners, err := ParseCorners(p.Corners)
+		if err != nil {
+			return r, err
+		}
+		r.Corners = &corners
+	}
+	if p.Grey != "" {
+		outline, err := imageio.ParseOutline(p.Grey)
+		if err != nil {
+			return r, &UseError{"grey", "grey: " + err.Error(), hintOf(err)}
+		}
+		r.Grey = &outline
+	}
+	return r, nil
+}
+
+// ParseCorners reads the four outer corners of a chart's patch field, "x,y x,y x,y x,y" in
+// upright pixels, beginning at the dark-brown patch, then along its row of six to the
+// bluish-green one, then round.
+func ParseCorners(s string) ([4]imageio.Point, error) {
+	var corners [4]imageio.Point
+	fields := strings.Fields(s)
+	if len(fields) != 4 {
+		return corners, &UseError{"corners", fmt.Sprintf("%d corners, need 4", len(fields)), "as in \"120,80 980,90 970,660 110,650\""}
+	}
+	for i, field := range fields {
+		x, y, found := strings.Cut(field, ",")
+		px, errX := strconv.ParseFloat(x, 64)
+		py, errY := strconv.ParseFloat(y, 64)
+		if !found || errX != nil || errY != nil || math.IsNaN(px+py) || math.IsInf(px+py, 0) {
+			return corners, &UseError{"corners", fmt.Sprintf("corner %q is not \"x,y\"", field), "two numbers with a comma between them and no space"}
+		}
+		corners[i] = imageio.Point{X: px, Y: py}
+	}
+	return corners, nil
+}

@@ -13,16 +13,24 @@ const (
 
 var surround = chemistry{floor: 11, lignin: 1.2, fall: 120, middle: 500, breadth: 50}
 
+// How far the patches of one chart are from the published colours, in each of L*, a* and b*,
+// one standard deviation. It makes them 0.9 ΔE00 off on average, which is how far the mean of
+// many charts measured by a third party is from either edition (spectra in colour-science).
+const chartStrays = 0.75
+
 // addChart tapes a 24-patch chart to the wall, its top left corner at x, y before it is turned.
-// The patches have the published colours exactly; their spectra are the smoothest with those.
-func (s *Scene) addChart(x, y, turn float64) {
+// The spectra of the patches are the smoothest that have their colours.
+func (m *cabinetMaker) addChart(x, y, turn float64) {
 	about := spot{x, y}
-	black := plain(surround)
-	s.add(&surface{shape: rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about), height: onWall, look: black})
+	m.add(&surface{shape: rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about), height: onWall, look: plain(surround)})
 	x0, y0 := x+chartMargin, y+chartMargin
 	for i, patch := range colour.Chart24(colour.Since2014) {
+		printed := patch.Lab
+		for _, axis := range []*float64{&printed.L, &printed.A, &printed.B} {
+			*axis += chartStrays * m.rng.NormFloat64()
+		}
 		px, py := x0+float64(i%6)*(patchSide+patchGap), y0+float64(i/6)*(patchSide+patchGap)
-		s.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, look: flat(colour.SpectrumOf(patch.Lab)), thin: true})
+		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, look: flat(colour.SpectrumOf(printed)), thin: true})
 	}
-	copy(s.chart[:], rect(x0, y0, fieldWide, fieldHigh).turned(turn, about))
+	copy(m.chart[:], rect(x0, y0, fieldWide, fieldHigh).turned(turn, about))
 }

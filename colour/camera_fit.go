@@ -18,32 +18,45 @@ type Sample struct {
 // A cameraPrior says how far cameras stray from one that needs no correction, as standard
 // deviations of the model's parameters.
 type cameraPrior struct {
-	gain  float64 // of ln gain
-	bend  float64
-	field float64
-	prim  float64 // of the terms r, g, b, about the matrix of sRGB
-	root  float64 // of the terms √rg, √gb, √rb, about zero
+	gain     float64 // of ln gain, channel by channel
+	exposure float64 // of ln gain, of all channels together
+	bend     float64
+	field    float64
+	prim     float64 // of the terms r, g, b, about the matrix of sRGB
+	root     float64 // of the terms √rg, √gb, √rb, about zero
 }
 
 // A chart says so much that a prior only has to keep the fit from running wild, and a wide
 // one predicts left-out patches best. A card or two says nothing of strong colours, so there
 // the prior is how much phones differ; TestGreyCardOnRealPhotos holds what comes of it. The
 // gains are left wide wherever something is known, or a tone bend would be taken for part
-// of a colour cast.
+// of a colour cast. Where nothing is known, exposure may be anything, but phones balance
+// white by themselves.
 var (
 	chartPrior   = cameraPrior{gain: 1, bend: 0.3, field: 0.12, prim: 0.15, root: 0.08}
 	cardPrior    = cameraPrior{gain: 1, bend: 0.3, field: 0.12, prim: 0.05, root: 0.03}
-	nothingPrior = cameraPrior{gain: 0.5, bend: 0.3, field: 0.12, prim: 0.05, root: 0.03}
+	nothingPrior = cameraPrior{gain: 0.1, exposure: 0.4, bend: 0.3, field: 0.12, prim: 0.05, root: 0.03}
 )
 
 func priorFor(samples int) cameraPrior {
-	switch {
-	case samples == 0:
-		return nothingPrior
-	case samples < leastForResiduals:
+	if samples < leastForResiduals {
 		return cardPrior
 	}
 	return chartPrior
+}
+
+// covariance is what is left undecided where there is nothing to fit.
+func (c cameraPrior) covariance() *mat.SymDense {
+	cov := mat.NewSymDense(nCamera, nil)
+	for k, sd := range c.deviations() {
+		cov.SetSym(k, k, sd*sd)
+	}
+	for i := range 3 {
+		for k := i; k < 3; k++ {
+			cov.SetSym(atGain+i, atGain+k, cov.At(atGain+i, atGain+k)+c.exposure*c.exposure)
+		}
+	}
+	return cov
 }
 
 // deviations lays the prior out parameter by parameter.

@@ -81,6 +81,10 @@ func FitError(samples []Sample) float64 {
 
 func fitSamples(used []Sample, start *cameraParams) *Correction {
 	c := &Correction{params: sRGBAtItsWord, known: len(used)}
+	if len(used) == 0 {
+		c.posterior = nothingPrior.covariance()
+		return c
+	}
 	params, normal := minimise(newCameraProblem(used), start[:], fitSteps)
 	copy(c.params[:], params)
 	c.residuals = residualsOf(&c.params, used)

@@ -211,3 +211,17 @@ func BenchmarkCorrectionApply(b *testing.B) {
 	}
 	b.ReportMetric(1e3*float64(b.N)/float64(b.Elapsed().Nanoseconds()), "Mpx/s")
 }
+
+// Two colours of one photo share what the photo gets wrong.
+func TestDifferencesAreSurerThanColours(t *testing.T) {
+	wood, like, unlike := colour.Lab{L: 55, A: 12, B: 21}, colour.Lab{L: 56, A: 12, B: 22}, colour.Lab{L: 80, A: 4, B: 19}
+	grey := colour.Lab{L: 50}
+	card := colour.Sample{Camera: warm.record(grey, colour.Position{}), Want: grey}
+	for _, samples := range [][]colour.Sample{nil, {card}, chartBy(warm)} {
+		c, _, err := colour.FitCamera(samples)
+		require.NoError(t, err)
+		require.Zero(t, c.PlusMinusBetween(wood, wood))
+		require.Less(t, c.PlusMinusBetween(wood, like), c.PlusMinus(wood)/3)
+		require.Less(t, c.PlusMinusBetween(wood, like), c.PlusMinusBetween(wood, unlike))
+	}
+}

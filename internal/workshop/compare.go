@@ -26,19 +26,11 @@ func Differ(ref, sample colour.Lab) Difference {
 	}
 }
 
-// residualLength is the distance in Lab over which the errors of one photo's correction stay
-// alike: that of the Gaussian process which models them.
-const residualLength = 15
-
-// differReadings compares two readings of one photo. What the photo gets wrong it gets
-// wrong in both, the more so the closer the colours are, so their difference is surer than
-// either colour.
-func differReadings(ref, sample colour.Reading) Difference {
+// differ compares two readings of one photo.
+func (s *shot) differ(ref, sample colour.Reading) Difference {
 	d := Differ(ref.Mean, sample.Mean)
-	apart := d.DeltaE76 / residualLength
-	alike := math.Exp(-apart * apart / 2)
-	shared := ref.Systematic*ref.Systematic + sample.Systematic*sample.Systematic - 2*alike*ref.Systematic*sample.Systematic
-	d.PlusMinus = math.Sqrt(math.Max(0, shared) + ref.Sampling*ref.Sampling + sample.Sampling*sample.Sampling)
+	shared := s.correction.PlusMinusBetween(ref.Mean, sample.Mean)
+	d.PlusMinus = math.Sqrt(shared*shared + ref.Sampling*ref.Sampling + sample.Sampling*sample.Sampling)
 	return d
 }
 
@@ -72,7 +64,7 @@ func Compare(files Files, req CompareRequest) (*CompareResult, error) {
 	if at < 0 && req.TargetLab == nil {
 		return nil, &UseError{"target", fmt.Sprintf("no area is named %q", req.Target), "the target is one of the areas given: " + strings.Join(names, ", ")}
 	}
-	measured, err := Measure(files, req.MeasureRequest)
+	measured, shot, err := measure(files, req.MeasureRequest)
 	if err != nil {
 		return nil, err
 	}
@@ -88,7 +80,7 @@ func Compare(files Files, req CompareRequest) (*CompareResult, error) {
 		case i == at:
 			d = Differ(result.Target, result.Target)
 		case at >= 0:
-			d = differReadings(measured.Areas[at].Reading, area.Reading)
+			d = shot.differ(measured.Areas[at].Reading, area.Reading)
 		default:
 			d = Differ(result.Target, area.Reading.Mean)
 			d.PlusMinus = area.Reading.PlusMinus

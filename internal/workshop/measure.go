@@ -33,22 +33,27 @@ type AreaReading struct {
 
 // Measure reads the colour of each area of one photo.
 func Measure(files Files, req MeasureRequest) (*MeasureResult, error) {
+	result, _, err := measure(files, req)
+	return result, err
+}
+
+func measure(files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 	if len(req.Areas) == 0 {
-		return nil, &UseError{"area", "no area to measure", "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
+		return nil, nil, &UseError{"area", "no area to measure", "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
 	}
-	shot, err := develop(files, req.Photo, req.Reference)
+	s, err := develop(files, req.Photo, req.Reference)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	result := &MeasureResult{Photo: req.Photo, Calibration: shot.calibration}
+	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration}
 	for _, area := range req.Areas {
-		reading, err := shot.sample(area)
+		reading, err := s.sample(area)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		result.Areas = append(result.Areas, AreaReading{area.Name, reading})
 	}
-	return result, nil
+	return result, s, nil
 }
 
 // A shot is a photo whose colours have been corrected as far as its reference allows.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -35,6 +36,9 @@ func ReadPiece(files Files, path string) (*Piece, error) {
 	data, err := files.ReadFile(path)
 	if err != nil {
 		return nil, &PieceError{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
+	}
+	if !utf8.Valid(data) {
+		return nil, &PieceError{File: path, Problem: "is not text", Advice: "a piece file is text that names the photos; to measure one photo use \"huewright measure\""}
 	}
 	var piece Piece
 	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()

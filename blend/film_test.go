@@ -22,7 +22,7 @@ func TestFilmOverPublished(t *testing.T) {
 	}
 }
 
-// The first published film laid again and again, worked by laying each coat on the one before.
+// The first published film laid again and again; our own figures, worked apart from this code.
 func TestFilmCoatByCoat(t *testing.T) {
 	f := Film{0.2, 0.124}.Times(0.5)
 	r := 0.65

@@ -66,12 +66,12 @@ func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (Are
 	if opt.MaxCoats == 0 {
 		opt.MaxCoats = 12
 	}
-	a := area{ground, colour.SpectrumOf(ground), target, opt.MaxCoats}
+	a := area{ground, colour.SpectrumOf(ground), target, opt.Tolerance, opt.MaxCoats}
 	singles := make([]ending, len(shelf))
 	for i, c := range shelf {
 		singles[i] = a.bestOf(c)
 	}
-	best := nearest(singles)
+	best := a.nearest(singles)
 	if best.deltaE > opt.Tolerance {
 		if stack, ok := a.bestStack(shelf); ok && stack.deltaE <= best.deltaE-stackGain {
 			best = stack
@@ -81,7 +81,7 @@ func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (Are
 	plan.Reachable = plan.After <= opt.Tolerance
 	plan.Options = options(singles)
 	if !plan.Reachable {
-		plan.Why = a.why(best, shelf, opt.Tolerance)
+		plan.Why = a.why(best, shelf)
 	}
 	return plan, nil
 }

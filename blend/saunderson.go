@@ -1,10 +1,8 @@
 package blend
 
-// The shares of light a surface keeps from crossing it, for a film of refractive index near
-// 1.5 in air: from outside, straight on; and from inside, where light comes from everywhere.
-//
-// Source: Saunderson (1942), J. Opt. Soc. Am. 32(12), 727–736, with the usual k2 between his
-// 0.6 for a smooth surface and lower for a matt one.
+// The shares of light a smooth surface of refractive index near 1.5 keeps from crossing it: from
+// outside, straight on (Fresnel: 0.04); and from inside, where light comes from everywhere, as
+// Saunderson (1942) rounds it.
 const (
 	OuterSurface = 0.04
 	InnerSurface = 0.6

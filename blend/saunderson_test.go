@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Worked from the formula as Saunderson (1942) prints it, by hand.
+// Our own figures, worked from the formula apart from this code.
 func TestSaundersonTable(t *testing.T) {
 	for _, c := range []struct{ inside, seen float64 }{
 		{0, 0.04}, {0.1, 0.080851}, {0.25, 0.152941}, {0.5, 0.314286},

@@ -9,10 +9,11 @@ const (
 
 // An area is what is to be coated, and what it is to look like.
 type area struct {
-	lab      colour.Lab
-	ground   colour.Spectrum
-	target   colour.Lab
-	maxCoats int
+	lab       colour.Lab
+	ground    colour.Spectrum
+	target    colour.Lab
+	tolerance float64
+	maxCoats  int
 }
 
 // A layer is some coats of one coating.
@@ -36,16 +37,20 @@ func (e *ending) coats() (n int) {
 }
 
 // nearest returns the ending with the fewest coats among those that come within worthACoat of
-// the nearest; of several, the nearest.
-func nearest(all []ending) ending {
+// the nearest, and meet the target if any does; of several, the nearest.
+func (a *area) nearest(all []ending) ending {
 	least := all[0].deltaE
 	for _, e := range all {
 		least = min(least, e.deltaE)
 	}
+	most := least + worthACoat
+	if least <= a.tolerance {
+		most = min(most, a.tolerance)
+	}
 	var best *ending
 	for i := range all {
 		e := &all[i]
-		if e.deltaE > least+worthACoat {
+		if e.deltaE > most {
 			continue
 		}
 		if best == nil || e.coats() < best.coats() || e.coats() == best.coats() && e.deltaE < best.deltaE {
@@ -62,7 +67,7 @@ func (a *area) bestOf(c *Coating) ending {
 		s := c.Over(&a.ground, float64(n))
 		all = append(all, a.ending(&s, layer{c, n}))
 	}
-	return nearest(all)
+	return a.nearest(all)
 }
 
 // bestStack returns the best of two different coatings, each of at least one coat, in either
@@ -86,7 +91,7 @@ func (a *area) bestStack(shelf []*Coating) (best ending, ok bool) {
 	if len(all) == 0 {
 		return best, false
 	}
-	return nearest(all), true
+	return a.nearest(all), true
 }
 
 func (a *area) ending(s *colour.Spectrum, layers ...layer) ending {

@@ -17,7 +17,7 @@ const (
 
 // why says in plain words what keeps the target out of reach of the best ending, and what
 // would help.
-func (a *area) why(best ending, shelf []*Coating, tolerance float64) string {
+func (a *area) why(best ending, shelf []*Coating) string {
 	said := []string{fmt.Sprintf("left over: %s than the target (ΔE00 %.1f)",
 		colour.DescribeDifference(a.target, best.lab), best.deltaE)}
 	say := func(format string, args ...any) { said = append(said, fmt.Sprintf(format, args...)) }
@@ -31,9 +31,9 @@ func (a *area) why(best ending, shelf []*Coating, tolerance float64) string {
 	case wantsLighter && a.target.L > a.lab.L+lighterBy && !a.anyLightens(shelf):
 		say("no coating on the shelf lightens this wood, and thin dark coats never do")
 		say(paleOrBare)
-	case thinner.deltaE <= tolerance || thinner.deltaE <= best.deltaE-worthAMix:
+	case thinner.deltaE <= a.tolerance || thinner.deltaE <= best.deltaE-worthAMix:
 		say("%s; %s", thinner.between(), thinner.advice())
-		if thinner.deltaE > tolerance {
+		if thinner.deltaE > a.tolerance {
 			missing(thinner.lab)
 		}
 	case best.coats() == a.maxCoats && a.stillNearing(best):
@@ -112,11 +112,8 @@ func (a *area) betweenCoats(best ending, shelf []*Coating) betweenEnd {
 	}
 	nearest := betweenEnd{top.coating, float64(top.count), best.lab, best.deltaE}
 	for _, c := range candidates {
-		for d := -1.0; d <= 1; d += fraction {
-			n := float64(top.count) + d
-			if n <= 0 {
-				continue
-			}
+		from, to := max(0, top.count-1), top.count+min(1, a.maxCoats-best.coats())
+		for n := float64(from) + fraction; n < float64(to); n += fraction {
 			s := c.Over(&under, n)
 			if e := a.ending(&s); e.deltaE < nearest.deltaE {
 				nearest = betweenEnd{c, n, e.lab, e.deltaE}

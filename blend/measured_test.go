@@ -1,0 +1,194 @@
+package blend
+
+import (
+	"bufio"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+const spectraFolder = "../../shared/data/spectra"
+
+// A palette holds reflectances, 0–1, of paints at 400, 410 … 700 nm by sample and suffix: _b and
+// _w the black and the white of the card, _ob and _ow the paint over them.
+//
+// Source: Geldof, Proaño Gaibor, Kirchner, Ligterink (2018), "Reconstructing Van Gogh's palette to
+// determine the optical characteristics of his paints", Heritage Science 6, 17; open data.
+type palette map[string][]float64
+
+func readPalette(t testing.TB) palette {
+	t.Helper()
+	f, err := os.Open(filepath.Join(spectraFolder, "revigo", "revigo-aggregated-palette-spectral-data.txt"))
+	if err != nil {
+		t.Skipf("the measured paints are not here: %v", err)
+	}
+	defer f.Close()
+	p := palette{}
+	for lines := bufio.NewScanner(f); lines.Scan(); {
+		name, percents, _ := strings.Cut(lines.Text(), "\t")
+		if name == "Name" {
+			continue
+		}
+		for s := range strings.SplitSeq(percents, "\t") {
+			v, err := strconv.ParseFloat(s, 64)
+			require.NoError(t, err)
+			p[name] = append(p[name], v/100)
+		}
+	}
+	return p
+}
+
+// twoGrounds returns the film that turns black into onBlack and white into onWhite.
+//
+// Kubelka (1948) has R = (1 − Rg(a − c)) / (a − Rg + c) with a = (S+K)/S, b = √(a²−1) and
+// c = b coth bS for a film of unit thickness. Solved for c that is
+//
+//	c = (1 + R·Rg − a(R + Rg)) / (R − Rg)
+//
+// which must be the same number over both grounds: one linear equation for a. Then S = arcoth(c/b)/b.
+// It is not ok where noise has left no film that does both.
+func twoGrounds(black, white, onBlack, onWhite float64) (f Film, ok bool) {
+	overB, overW := onBlack-black, onWhite-white
+	a := ((1+onWhite*white)*overB - (1+onBlack*black)*overW) / ((onWhite+white)*overB - (onBlack+black)*overW)
+	b := math.Sqrt(a*a - 1)
+	c := (1 + onWhite*white - a*(onWhite+white)) / overW
+	if !(a > 1 && c > b) {
+		return f, false
+	}
+	s := math.Atanh(b/c) / b
+	return Film{K: (a - 1) * s, S: s}, true
+}
+
+func (p palette) film(sample string, nm int) (Film, bool) {
+	i := (nm - 400) / 10
+	return twoGrounds(p[sample+"_b"][i], p[sample+"_w"][i], p[sample+"_ob"][i], p[sample+"_ow"][i])
+}
+
+// The inversion at 550 nm, against figures we solved from the data with another program.
+func TestTwoGroundsOfMeasuredPaints(t *testing.T) {
+	p := readPalette(t)
+	for sample, want := range map[string]Film{
+		"10D": {K: 0.70559, S: 0.27182}, "16A": {K: 0.00547, S: 0.14052},
+		"16B": {K: 0.76114, S: 0.41927}, "17A": {K: 0.03166, S: 0.02828},
+	} {
+		got, ok := p.film(sample, 550)
+		require.True(t, ok, sample)
+		require.InDelta(t, want.K, got.K, 6e-6, sample)
+		require.InDelta(t, want.S, got.S, 6e-6, sample)
+		i := (550 - 400) / 10
+		require.InDelta(t, p[sample+"_ob"][i], got.Over(p[sample+"_b"][i], 1), 1e-12, "and laid again over black")
+		require.InDelta(t, p[sample+"_ow"][i], got.Over(p[sample+"_w"][i], 1), 1e-12, "and over white")
+	}
+}
+
+// washes returns every paint that can be inverted at all wavelengths, thinned so far that one coat
+// moves a pale wood by 7 ΔE00, in order of their names.
+func (p palette) washes(pale *colour.Spectrum) (all []*Coating) {
+	for key := range p {
+		sample, over := strings.CutSuffix(key, "_ob")
+		if !over {
+			continue
+		}
+		c := &Coating{Name: sample, Kind: "wash"}
+		good := true
+		for i := range c.Films {
+			nm := min(max(colour.FirstBand+i*colour.BandStep, 400), 700)
+			f, ok := p.film(sample, nm)
+			c.Films[i] = f
+			good = good && ok
+		}
+		if good {
+			if wash := thinnedTo(c, pale, 7); wash != nil {
+				all = append(all, wash)
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b *Coating) int { return strings.Compare(a.Name, b.Name) })
+	return all
+}
+
+// thinnedTo returns c at the strength of which one coat moves wood by deltaE; nil when none does.
+func thinnedTo(c *Coating, wood *colour.Spectrum, deltaE float64) *Coating {
+	moves := func(times float64) float64 {
+		after := c.Over(wood, times)
+		return colour.DeltaE2000(wood.Lab(), after.Lab())
+	}
+	low, high := 0.0, 1e-4
+	for moves(high) < deltaE {
+		if low, high = high, high*1.2; high > 3 {
+			return nil // it looks much like the wood
+		}
+	}
+	for range 60 {
+		if middle := (low + high) / 2; moves(middle) < deltaE {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return c.Strength(high)
+}
+
+// plywood is a measured pine plywood, of the spectral library of the US Geological Survey, v7.
+func plywood(t testing.TB) (s colour.Spectrum) {
+	t.Helper()
+	files, _ := filepath.Glob(filepath.Join(spectraFolder, "usgs", "*plywood*.csv"))
+	if len(files) == 0 {
+		t.Skip("the measured plywood is not here")
+	}
+	data, err := os.ReadFile(files[0])
+	require.NoError(t, err)
+	for line := range strings.Lines(string(data)) {
+		nm, r, _ := strings.Cut(strings.TrimSpace(line), ",")
+		at, err := strconv.Atoi(nm)
+		if i := (at - colour.FirstBand) / colour.BandStep; err == nil && at%colour.BandStep == 0 && i >= 0 && i < colour.Bands {
+			s[i], err = strconv.ParseFloat(r, 64)
+			require.NoError(t, err)
+		}
+	}
+	return s
+}
+
+// woodLike returns a spectrum of about the colour c that is not the smoothest one but what a
+// wood's own substance makes: absorption over scattering that falls with wavelength like an
+// exponential, as lignin's does, above a constant part.
+func woodLike(t testing.TB, c colour.Lab) colour.Spectrum {
+	t.Helper()
+	spectrum := func(p [3]float64) (s colour.Spectrum) {
+		for i := range s {
+			nm := colour.FirstBand + colour.BandStep*float64(i)
+			s[i] = Film{K: math.Exp(p[0]-(nm-500)*math.Exp(p[1])) + math.Exp(p[2]), S: 1}.Limit()
+		}
+		return s
+	}
+	off := func(p [3]float64) float64 {
+		s := spectrum(p)
+		return colour.DeltaE76(s.Lab(), c)
+	}
+	p := [3]float64{math.Log(0.5), math.Log(1.0 / 80), math.Log(0.02)}
+	for step := 0.5; step > 1e-4; {
+		before := off(p)
+		for i := range p {
+			for _, d := range []float64{step, -step} {
+				q := p
+				q[i] += d
+				if off(q) < off(p) {
+					p = q
+				}
+			}
+		}
+		if off(p) == before {
+			step /= 2
+		}
+	}
+	require.Less(t, off(p), 6.0, "%v", c)
+	return spectrum(p)
+}

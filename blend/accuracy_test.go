@@ -103,7 +103,7 @@ type counter func(ground, target colour.Lab) int
 func rivals() []*rival {
 	return []*rival{
 		{name: "ours", learn: func(t testing.TB, truth *Coating, e Evidence) (foreteller, counter) {
-			c, _, err := Learn(truth.Name, truth.Kind, e, LearnOptions{})
+			c, _, err := Learn(truth.Name, truth.Kind, e)
 			require.NoError(t, err)
 			return c, func(ground, target colour.Lab) int { return plannedCoats(t, c, ground, target) }
 		}},
@@ -177,7 +177,7 @@ func TestPlusMinusCovers(t *testing.T) {
 	for _, row := range evidenceRows {
 		held, trials, sum := 0.0, 0.0, 0.0
 		for _, wash := range b.washes {
-			learned, report, err := Learn(wash.Name, wash.Kind, row.of(b, wash), LearnOptions{})
+			learned, report, err := Learn(wash.Name, wash.Kind, row.of(b, wash))
 			require.NoError(t, err)
 			for _, wood := range b.others {
 				for _, n := range []float64{2, 3, 5} {

@@ -11,6 +11,10 @@ import (
 type Measured struct {
 	Lab       colour.Lab
 	PlusMinus float64 // 0 means 0.5, a good reading
+	// Photo names the photo it was read from. Readings of one photo share nearly all of their
+	// uncertainty, so that they are surer beside one another than each by itself. "" shares
+	// with none.
+	Photo string
 }
 
 // A TestCoat is some coats of a coating laid on a ground of known colour.

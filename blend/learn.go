@@ -8,15 +8,6 @@ import (
 	"huewright/colour"
 )
 
-// LearnOptions changes how a coating is learned.
-type LearnOptions struct {
-	// Own is the part of each reading's PlusMinus beyond 0.5 that is its own and not shared with
-	// the readings it is compared with, 0–1. Readings from one photo share nearly all: what that
-	// photo gets wrong about a wood it gets wrong in the same way about the coat on it.
-	// 0 means 0.25, all from one photo (our own choice); give 1 when each is from another.
-	Own float64
-}
-
 // LearnReport says how well a coating is known.
 type LearnReport struct {
 	Residuals []Residual // the chip first when there is one, then each test coat
@@ -40,10 +31,10 @@ type Residual struct {
 //
 // What a reading may be wrong by sets how closely it is followed: 0.7 CIELAB units (one standard
 // deviation, each axis) for a test coat and 1.0 for a chip when readings are good to 0.5, more in
-// proportion to their PlusMinus as far as it is not shared (see LearnOptions.Own).
+// proportion to their PlusMinus as far as it is not shared with the others (see Measured.Photo).
 //
 // It returns an *EvidenceError when there is no evidence or some of it is impossible.
-func Learn(name string, kind Kind, e Evidence, opt LearnOptions) (*Coating, LearnReport, error) {
+func Learn(name string, kind Kind, e Evidence) (*Coating, LearnReport, error) {
 	if !kind.Known() {
 		return nil, LearnReport{}, &EvidenceError{name, fmt.Sprintf("%q is no kind of coating", kind),
 			"say one of " + strings.Join(Kinds, ", ")}
@@ -51,14 +42,7 @@ func Learn(name string, kind Kind, e Evidence, opt LearnOptions) (*Coating, Lear
 	if err := e.check(name); err != nil {
 		return nil, LearnReport{}, err
 	}
-	if !(opt.Own >= 0 && opt.Own <= 1) {
-		return nil, LearnReport{}, &EvidenceError{name, fmt.Sprintf("own part %v of the uncertainty", opt.Own),
-			"give a share from 0 to 1"}
-	}
-	if opt.Own == 0 {
-		opt.Own = 0.25
-	}
-	sights := e.sights(opt.Own)
+	sights := e.sights()
 	best := priorOf(kind).fitFromAll(sights)
 	report := LearnReport{posterior: best}
 	for i := range sights {
@@ -110,14 +94,15 @@ const (
 )
 
 // sights returns the evidence as the fit sees it, the chip first.
-func (e *Evidence) sights(own float64) []sight {
+func (e *Evidence) sights() []sight {
 	var all []sight
+	home := e.home()
 	if e.Chip != nil {
-		all = append(all, sight{seen: e.Chip.Lab, opaque: true, sd: sdChip * e.Chip.ownRadius(own) / goodReading})
+		all = append(all, sight{seen: e.Chip.Lab, opaque: true, sd: sdChip * e.Chip.ownRadius(home) / goodReading})
 	}
 	for i := range e.Tests {
 		t := &e.Tests[i]
-		both := math.Hypot(t.Ground.ownRadius(own), t.Result.ownRadius(own)) / math.Sqrt2
+		both := math.Hypot(t.Ground.ownRadius(home), t.Result.ownRadius(home)) / math.Sqrt2
 		all = append(all, sight{
 			seen: t.Result.Lab, sd: sdTest * both / goodReading,
 			ground: colour.SpectrumOf(t.Ground.Lab), coats: t.thickness(),
@@ -126,16 +111,53 @@ func (e *Evidence) sights(own float64) []sight {
 	return all
 }
 
-// ownRadius is the part of the uncertainty that is not shared with the other readings.
-func (m *Measured) ownRadius(own float64) float64 {
+// ownPart is the part of a reading's radius, beyond goodReading, that is its own and not shared
+// with the other readings of its photo: what a photo gets wrong about a wood it gets wrong in
+// the same way about the coat on it. On the virtual bench, 50 photos with a chart, 0.1 makes the
+// stated radius of a foreseen colour hold the truth 95 times in 100; 0.25 does so always and
+// states twice the error.
+const ownPart = 0.1
+
+// home is the photo that most of the readings come from.
+func (e *Evidence) home() string {
+	readings := map[string]int{}
+	home := ""
+	for _, m := range e.readings() {
+		if m.Photo == "" {
+			continue
+		}
+		readings[m.Photo]++
+		if readings[m.Photo] > readings[home] {
+			home = m.Photo
+		}
+	}
+	return home
+}
+
+func (e *Evidence) readings() []*Measured {
+	var all []*Measured
+	if e.Chip != nil {
+		all = append(all, e.Chip)
+	}
+	for i := range e.Tests {
+		all = append(all, &e.Tests[i].Ground, &e.Tests[i].Result)
+	}
+	return all
+}
+
+// ownRadius is the part of the uncertainty that is not shared with the readings of the home
+// photo.
+func (m *Measured) ownRadius(home string) float64 {
 	r := m.PlusMinus
 	switch {
 	case r == 0:
 		return goodReading
 	case r <= goodReading:
 		return max(r, leastRadius)
+	case m.Photo == "" || m.Photo != home:
+		return r
 	}
-	return math.Hypot(goodReading, own*math.Sqrt(r*r-goodReading*goodReading))
+	return math.Hypot(goodReading, ownPart*math.Sqrt(r*r-goodReading*goodReading))
 }
 
 func (e *Evidence) residual(i int, v *sight, at *point) Residual {

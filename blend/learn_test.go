@@ -47,7 +47,7 @@ func chipOf(c *Coating) *Measured {
 
 func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
 	e := Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, ash, 1), testCoat(redWash, walnut, 1)}}
-	learned, report, err := Learn("red-brown wash", "wash", e, LearnOptions{})
+	learned, report, err := Learn("red-brown wash", "wash", e)
 	require.NoError(t, err)
 	require.Empty(t, report.Warnings)
 	require.Len(t, report.Residuals, 3)
@@ -68,9 +68,9 @@ func TestLearnCountsStrengthAsCoats(t *testing.T) {
 	one := testCoat(redWash, ash, 1)
 	two := one
 	two.Coats, two.Share = 2, 0.5
-	a, _, err := Learn("a", "wash", Evidence{Tests: []TestCoat{one}}, LearnOptions{})
+	a, _, err := Learn("a", "wash", Evidence{Tests: []TestCoat{one}})
 	require.NoError(t, err)
-	b, _, err := Learn("b", "wash", Evidence{Tests: []TestCoat{two}}, LearnOptions{})
+	b, _, err := Learn("b", "wash", Evidence{Tests: []TestCoat{two}})
 	require.NoError(t, err)
 	require.Equal(t, a.Films, b.Films)
 	half := a.Strength(0.5)
@@ -80,22 +80,23 @@ func TestLearnCountsStrengthAsCoats(t *testing.T) {
 // More evidence never makes the learner less sure, and worse readings never make it surer.
 func TestLearnKnowsHowSureItIs(t *testing.T) {
 	chip, pale, dark := chipOf(redWash), testCoat(redWash, ash, 1), testCoat(redWash, walnut, 1)
-	radius := func(e Evidence, opt LearnOptions) float64 {
-		_, report, err := Learn("w", "wash", e, opt)
+	radius := func(e Evidence) float64 {
+		_, report, err := Learn("w", "wash", e)
 		require.NoError(t, err)
 		return report.PlusMinus(oak, 3)
 	}
-	chipOnly := radius(Evidence{Chip: chip}, LearnOptions{})
-	oneCoat := radius(Evidence{Chip: chip, Tests: []TestCoat{pale}}, LearnOptions{})
-	both := radius(Evidence{Chip: chip, Tests: []TestCoat{pale, dark}}, LearnOptions{})
+	chipOnly := radius(Evidence{Chip: chip})
+	oneCoat := radius(Evidence{Chip: chip, Tests: []TestCoat{pale}})
+	both := radius(Evidence{Chip: chip, Tests: []TestCoat{pale, dark}})
 	require.Greater(t, chipOnly, oneCoat)
 	require.Greater(t, oneCoat, both)
 	t.Logf("95 %% radius after 3 coats on oak: chip %.1f, and a coat on ash %.1f, and on walnut %.1f", chipOnly, oneCoat, both)
 
 	phone := pale
 	phone.Ground.PlusMinus, phone.Result.PlusMinus = 3, 3
-	shared := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}}, LearnOptions{})
-	own := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}}, LearnOptions{Own: 1})
+	own := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}})
+	phone.Ground.Photo, phone.Result.Photo = "front", "front"
+	shared := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}})
 	require.Greater(t, shared, oneCoat)
 	require.Greater(t, own, shared)
 }
@@ -104,7 +105,8 @@ func TestLearnKnowsHowSureItIs(t *testing.T) {
 func TestLearnFollowsAPhone(t *testing.T) {
 	e := Evidence{Tests: []TestCoat{testCoat(redWash, ash, 1)}}
 	e.Tests[0].Ground.PlusMinus, e.Tests[0].Result.PlusMinus = 3, 3
-	_, report, err := Learn("w", "wash", e, LearnOptions{})
+	e.Tests[0].Ground.Photo, e.Tests[0].Result.Photo = "front", "front"
+	_, report, err := Learn("w", "wash", e)
 	require.NoError(t, err)
 	require.Less(t, report.Residuals[0].DeltaE, 1.0)
 }
@@ -126,7 +128,7 @@ func TestLearnWarns(t *testing.T) {
 		"contradiction":  {Evidence{Tests: []TestCoat{darker, lighter}}, "test coats 1 and 2 contradict each other"},
 		"does not agree": {Evidence{Chip: chipOf(redWash), Tests: []TestCoat{darker, odd}}, "test coat 2 does not agree"},
 	} {
-		_, report, err := Learn("wash", "wash", c.evidence, LearnOptions{})
+		_, report, err := Learn("wash", "wash", c.evidence)
 		require.NoError(t, err, name)
 		found := false
 		for _, w := range report.Warnings {
@@ -154,13 +156,11 @@ func TestLearnRefuses(t *testing.T) {
 		"result: an uncertainty of -1":       with(func(t *TestCoat) { t.Result.PlusMinus = -1 }),
 		"opaque chip: no surface has":        {Chip: &Measured{Lab: colour.Lab{L: 50, A: 300}}},
 	} {
-		_, _, err := Learn("my wash", "wash", e, LearnOptions{})
+		_, _, err := Learn("my wash", "wash", e)
 		requireHint(t, err, want)
 	}
-	_, _, err := Learn("my wash", "varnishish", Evidence{Tests: []TestCoat{good}}, LearnOptions{})
+	_, _, err := Learn("my wash", "varnishish", Evidence{Tests: []TestCoat{good}})
 	requireHint(t, err, "no kind of coating")
-	_, _, err = Learn("my wash", "wash", Evidence{Tests: []TestCoat{good}}, LearnOptions{Own: 2})
-	requireHint(t, err, "own part 2")
 }
 
 func requireHint(t *testing.T, err error, want string) {
@@ -183,7 +183,7 @@ func FuzzLearn(f *testing.F) {
 			Coats:  coats,
 		}}}
 		e.Chip = &e.Tests[0].Result
-		learned, report, err := Learn("any", "glaze", e, LearnOptions{})
+		learned, report, err := Learn("any", "glaze", e)
 		if err != nil {
 			requireHint(t, err, "")
 			return
@@ -199,7 +199,7 @@ func BenchmarkLearn(b *testing.B) {
 		e.Tests = append(e.Tests, testCoat(redWash, wood, 1), testCoat(redWash, wood, 2))
 	}
 	for b.Loop() {
-		if _, _, err := Learn("w", "wash", e, LearnOptions{}); err != nil {
+		if _, _, err := Learn("w", "wash", e); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -60,7 +60,7 @@ func TestPredictSlopes(t *testing.T) {
 // The fit ends where no unknown alone lowers the cost.
 func TestFitEndsAtTheBottom(t *testing.T) {
 	e := Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, oak, 2)}}
-	sights, pr := e.sights(0.25), priorOf("wash")
+	sights, pr := e.sights(), priorOf("wash")
 	best := pr.fitFromAll(sights)
 	for i := range best.at {
 		for _, h := range []float64{-0.01, 0.01} {

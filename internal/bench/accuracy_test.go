@@ -51,7 +51,7 @@ func (s *study) read(t *testing.T, name string) colour.Reading {
 
 func (s *study) measured(t *testing.T, name string) blend.Measured {
 	r := s.read(t, name)
-	return blend.Measured{Lab: r.Mean, PlusMinus: r.PlusMinus}
+	return blend.Measured{Lab: r.Mean, PlusMinus: r.PlusMinus, Photo: "cabinet.jpg"}
 }
 
 const seeds = 20
@@ -155,7 +155,7 @@ func learn(t *testing.T, name string, measured func(area string) blend.Measured)
 		{Ground: measured(FrameBare), Result: measured(FrameTested), Coats: 1, Share: 1},
 		{Ground: measured(PanelBare), Result: measured(PanelTested), Coats: 1, Share: 1},
 	}}
-	c, _, err := blend.Learn(name, "wash", evidence, blend.LearnOptions{})
+	c, _, err := blend.Learn(name, "wash", evidence)
 	require.NoError(t, err)
 	return c
 }

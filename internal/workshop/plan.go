@@ -117,7 +117,7 @@ func (j *job) learnAll(result *PlanResult) error {
 		if err != nil {
 			return err
 		}
-		coating, report, err := blend.Learn(k.Name, blend.Kind(k.Kind), evidence, blend.LearnOptions{})
+		coating, report, err := blend.Learn(k.Name, blend.Kind(k.Kind), evidence)
 		if err != nil {
 			return err
 		}
@@ -284,7 +284,7 @@ func (j *job) outlined(name, photo, outline string) (blend.Measured, error) {
 	for _, w := range reading.Warnings {
 		j.warn(name + ": " + w)
 	}
-	return blend.Measured{Lab: reading.Mean, PlusMinus: reading.PlusMinus}, nil
+	return blend.Measured{Lab: reading.Mean, PlusMinus: reading.PlusMinus, Photo: s.photo.Path}, nil
 }
 
 // shot opens a photo of the piece; "" means the only one.

@@ -120,25 +120,35 @@ func requireTrueAreas(t *testing.T, camera string, studies []*study) {
 // within one of it in 95 or more.
 func TestCoatCountsAreTrue(t *testing.T) {
 	const most = 12
-	var exact, near, exactTrue, nearTrue, cases float64
+	exact, near := map[string]float64{}, map[string]float64{}
+	const ours, ideal, matrix, word = "as the program reads the photo", "from the true colours", "by a 3×3 matrix", "at the file's word"
 	for seed, s := range phoneStudies(t) {
-		fromPhoto := learn(t, s.opt.Wash.Name, func(name string) blend.Measured { return s.measured(t, name) })
-		truth := func(name string) blend.Measured { return blend.Measured{Lab: s.shot.Area(name).Lab, PlusMinus: 0.5} }
-		fromTruth := learn(t, s.opt.Wash.Name, truth)
-		for _, ask := range [][2]string{{Frame, Target}, {Panel, SecondBoard}} {
-			want, left := s.shot.Area(ask[0]).BestCount(s.opt.Wash, truth(ask[1]).Lab, most)
-			got := count(t, fromPhoto, s.measured(t, ask[0]), s.measured(t, ask[1]), most)
-			ideal := count(t, fromTruth, truth(ask[0]), truth(ask[1]), most)
-			t.Logf("seed %2d %-9s %-5s true %2d (%.1f left), from the photo %2d, from true colours %2d", seed, s.opt.Wash.Name, ask[0], want, left, got, ideal)
-			cases++
-			exact, near = exact+within(got, want, 0), near+within(got, want, 1)
-			exactTrue, nearTrue = exactTrue+within(ideal, want, 0), nearTrue+within(ideal, want, 1)
+		toXYZ := fitMatrix(s.patches, -1)
+		light := func(name string) colour.LinearRGB { return meanLight(s.photo, s.shot.Area(name).Outline) }
+		ways := map[string]func(area string) blend.Measured{
+			ours:   func(name string) blend.Measured { return s.measured(t, name) },
+			ideal:  func(name string) blend.Measured { return blend.Measured{Lab: s.shot.Area(name).Lab} },
+			matrix: func(name string) blend.Measured { return blend.Measured{Lab: toXYZ(light(name)).Lab()} },
+			word:   func(name string) blend.Measured { return blend.Measured{Lab: light(name).Lab()} },
+		}
+		for way, measured := range ways {
+			coating := learn(t, s.opt.Wash.Name, measured)
+			for _, ask := range [][2]string{{Frame, Target}, {Panel, SecondBoard}} {
+				want, left := s.shot.Area(ask[0]).BestCount(s.opt.Wash, s.shot.Area(ask[1]).Lab, most)
+				got := count(t, coating, measured(ask[0]), measured(ask[1]), most)
+				exact[way] += within(got, want, 0) / (2 * seeds)
+				near[way] += within(got, want, 1) / (2 * seeds)
+				if way == ours && got != want {
+					t.Logf("seed %2d, %s on the %s: %d coats are best, %.1f from the board; the program says %d", seed, s.opt.Wash.Name, ask[0], want, left, got)
+				}
+			}
 		}
 	}
-	t.Logf("from the photo %.0f %% exact, %.0f %% within one; from true colours %.0f %%, %.0f %%",
-		100*exact/cases, 100*near/cases, 100*exactTrue/cases, 100*nearTrue/cases)
-	require.GreaterOrEqual(t, exact/cases, 0.75)
-	require.GreaterOrEqual(t, near/cases, 0.95)
+	for _, way := range []string{ours, ideal, matrix, word} {
+		t.Logf("%-31s %3.0f %% exact, %3.0f %% within one", way, 100*exact[way], 100*near[way])
+	}
+	require.GreaterOrEqual(t, exact[ours], 0.75-1e-9)
+	require.GreaterOrEqual(t, near[ours], 0.95-1e-9)
 }
 
 func within(a, b, by int) float64 {
@@ -174,22 +184,26 @@ func count(t *testing.T, c *blend.Coating, ground, target blend.Measured, most i
 // Virtual cameras are about as bad as real ones. On the 11 photos by phones among the shared
 // data, read with the same corners and the same 3×3 fit, the error left out one by one is
 // 4.06–5.33, mean 4.40, and the slopes of the tone curve, as log over log between greys, are
-// 0.55–0.81 from white to light grey, 0.76–1.14 to middle grey and 1.18–1.43 to black.
+// 0.55–0.81 from white to light grey, 0.76–1.14 to middle grey and 1.18–1.43 to black. Our own
+// fit, left out one by one, is 2.70 off on all of their patches and 1.78 on those near wood.
 func TestCamerasAreLikePhones(t *testing.T) {
-	var errors float64
+	var errors, ours, nearWood float64
 	var slopes [3]float64
 	for _, s := range phoneStudies(t) {
 		for i, p := range s.patches {
 			errors += colour.DeltaE2000(p.Want, fitMatrix(s.patches, i)(p.Camera).Lab()) / float64(seeds*len(s.patches))
 		}
+		ours, nearWood = ours+s.report.LOOMean/seeds, nearWood+s.report.LOONearWood/seeds
 		greys := s.patches[18:]
 		for i, ends := range [][2]int{{0, 1}, {1, 3}, {3, 5}} {
 			a, b := greys[ends[0]], greys[ends[1]]
 			slopes[i] += math.Log(a.Camera.G/b.Camera.G) / math.Log(a.Want.XYZ().Y/b.Want.XYZ().Y) / seeds
 		}
 	}
-	t.Logf("3×3, left out one by one: %.2f; slopes from white to black %.2f", errors, slopes)
-	require.InDelta(t, 4.4, errors, 0.6)
+	t.Logf("left out one by one: 3×3 %.2f, ours %.2f, near wood %.2f; slopes from white to black %.2f", errors, ours, nearWood, slopes)
+	require.InDelta(t, 4.40, errors, 0.6)
+	require.InDelta(t, 2.70, ours, 0.6)
+	require.InDelta(t, 1.78, nearWood, 0.6)
 	require.True(t, slopes[0] > 0.5 && slopes[0] < 0.9)
 	require.True(t, slopes[1] > 0.75 && slopes[1] < 1.25)
 	require.True(t, slopes[2] > 1.05 && slopes[2] < 1.45)

@@ -141,8 +141,8 @@ func (ix *placeIndex) value(path string, node *unstable.Node) {
 }
 
 func (ix *placeIndex) note(path string, node *unstable.Node) {
-	if node.Raw.Length == 0 {
-		return
+	if _, noted := ix.at[path]; noted || node.Raw.Length == 0 {
+		return // [[coating.test]] names coating again, which stands further up
 	}
 	start := ix.parser.Shape(node.Raw).Start
 	ix.at[path] = place{start.Line, start.Column}

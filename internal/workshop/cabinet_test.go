@@ -1,0 +1,218 @@
+package workshop_test
+
+import (
+	"fmt"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+	"huewright/imageio"
+	"huewright/internal/bench"
+	"huewright/internal/workshop"
+)
+
+// drawn is the demo's cabinet, whose truth is known. It takes a second to draw.
+var drawn = sync.OnceValue(bench.DemoPiece)
+
+func photos() inMemory { return inMemory{"front.jpg": string(drawn().JPEG)} }
+
+func outlineOf(name string) string { return drawn().Area(name).Outline.String() }
+
+func chart() workshop.Reference {
+	corners := drawn().Corners
+	return workshop.Reference{Corners: &corners}
+}
+
+func ask(names ...string) workshop.MeasureRequest {
+	req := workshop.MeasureRequest{Photo: "front.jpg", Reference: chart()}
+	for _, name := range names {
+		req.Areas = append(req.Areas, workshop.AreaOutline{Name: name, Outline: drawn().Area(name).Outline})
+	}
+	return req
+}
+
+func TestMeasureTheDrawnCabinet(t *testing.T) {
+	result, err := workshop.Measure(photos(), ask(bench.Frame, bench.Panel))
+	require.NoError(t, err)
+	require.Equal(t, "chart", result.Calibration.Reference)
+	require.False(t, result.Calibration.Relative)
+	require.Len(t, result.Calibration.Report.Patches, 24)
+	for _, area := range result.Areas {
+		off := colour.DeltaE2000(drawn().Area(area.Name).Lab, area.Reading.Mean)
+		require.Less(t, off, 3.0)
+		require.Less(t, off, area.Reading.PlusMinus)
+	}
+}
+
+// White paper of known lightness does less than a chart, and more than nothing.
+func TestMeasureByPaper(t *testing.T) {
+	slip := drawn().Area(bench.Slip)
+	req := ask(bench.Panel)
+	req.Reference = workshop.Reference{Grey: &slip.Outline, GreyLightness: slip.Lab.L}
+	byPaper, err := workshop.Measure(photos(), req)
+	require.NoError(t, err)
+	require.Equal(t, "grey", byPaper.Calibration.Reference)
+	req.Reference = workshop.Reference{}
+	byNothing, err := workshop.Measure(photos(), req)
+	require.NoError(t, err)
+	require.True(t, byNothing.Calibration.Relative)
+	require.Contains(t, strings.Join(byNothing.Calibration.Warnings, " "), "relative only")
+	require.Less(t, byPaper.Areas[0].Reading.PlusMinus, byNothing.Areas[0].Reading.PlusMinus)
+}
+
+func TestCompareWithinAPhotoIsSurerThanItsColours(t *testing.T) {
+	req := workshop.CompareRequest{MeasureRequest: ask(bench.Frame, bench.FrameBare, bench.Panel), Target: bench.Frame}
+	result, err := workshop.Compare(photos(), req)
+	require.NoError(t, err)
+	require.Zero(t, result.Differences[0].DeltaE2000)
+	require.Less(t, result.Differences[1].PlusMinus, result.Areas[1].Reading.PlusMinus)
+	true0, true2 := drawn().Area(bench.Frame).Lab, drawn().Area(bench.Panel).Lab
+	require.InDelta(t, colour.DeltaE2000(true0, true2), result.Differences[2].DeltaE2000, result.Differences[2].PlusMinus)
+	require.Contains(t, result.Differences[2].Words, "darker")
+}
+
+func TestCompareWithATypedColour(t *testing.T) {
+	target := colour.Lab{L: 44.1, A: 14.2, B: 19.8}
+	req := workshop.CompareRequest{MeasureRequest: ask(bench.Panel), TargetLab: &target}
+	result, err := workshop.Compare(photos(), req)
+	require.NoError(t, err)
+	require.InDelta(t, colour.DeltaE2000(target, result.Areas[0].Reading.Mean), result.Differences[0].DeltaE2000, 1e-9)
+	req = workshop.CompareRequest{MeasureRequest: ask(bench.Panel), Target: "lid"}
+	_, err = workshop.Compare(photos(), req)
+	require.ErrorContains(t, err, `no area is named "lid"`)
+}
+
+func cabinetFile(change ...string) string {
+	corners := ""
+	for _, c := range drawn().Corners {
+		corners += fmt.Sprintf("%.1f,%.1f ", c.X, c.Y)
+	}
+	text := fmt.Sprintf(`name = "cabinet"
+[[photo]]
+name = "front"
+file = "front.jpg"
+corners = %q
+[target]
+outline = %q
+[[area]]
+name = "frame"
+surface = "sealed"
+outline = %q
+[[area]]
+name = "panel"
+outline = %q
+[[coating]]
+name = "wash"
+kind = "wash"
+chip = { outline = %q }
+[[coating.test]]
+coats = 1
+ground = { outline = %q }
+result = { outline = %q }
+[[coating.test]]
+coats = 1
+ground = { outline = %q }
+result = { outline = %q }
+`, corners, outlineOf(bench.Target), outlineOf(bench.Frame), outlineOf(bench.Panel), outlineOf(bench.Chip),
+		outlineOf(bench.FrameBare), outlineOf(bench.FrameTested), outlineOf(bench.PanelBare), outlineOf(bench.PanelTested))
+	return strings.NewReplacer(change...).Replace(text)
+}
+
+func planCabinet(t *testing.T, change ...string) (*workshop.PlanResult, error) {
+	t.Helper()
+	files := photos()
+	files["cabinet.toml"] = cabinetFile(change...)
+	piece, err := workshop.ReadPiece(files, "cabinet.toml")
+	require.NoError(t, err)
+	return workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+}
+
+func coatsOf(a workshop.AreaPlan) int {
+	n := 0
+	for _, c := range a.Plan.Coats {
+		n += c.Count
+	}
+	return n
+}
+
+func TestPlanTheDrawnCabinet(t *testing.T) {
+	result, err := planCabinet(t)
+	require.NoError(t, err)
+	require.Len(t, result.Areas, 2)
+	for i, area := range result.Areas {
+		require.InDelta(t, drawn().Answers[i].Coats, coatsOf(area), 1)
+		require.Less(t, area.Plan.After, area.Plan.Before)
+		require.Len(t, area.PlusMinus, len(area.Plan.Path)+1)
+		truth := drawn().Answers[i].Path
+		for n, step := range area.Plan.Path {
+			require.LessOrEqualf(t, colour.DeltaE2000(truth[n], step.Lab), area.PlusMinus[n], "%s after %d coats", area.Area.Name, n)
+		}
+	}
+	require.Len(t, result.Photos, 1)
+	require.False(t, result.Relative)
+}
+
+// Half as much paint in the mix takes about twice the coats.
+func TestPlanWithAThinnerMixThanWasTested(t *testing.T) {
+	asTested, err := planCabinet(t, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 4 }", "coats = 1\n", "coats = 1\ndilution = { paint = 1, water = 4 }\n")
+	require.NoError(t, err)
+	thinner, err := planCabinet(t, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 9 }", "coats = 1\n", "coats = 1\ndilution = { paint = 1, water = 4 }\n")
+	require.NoError(t, err)
+	require.InDelta(t, 2*coatsOf(asTested.Areas[0]), coatsOf(thinner.Areas[0]), 1)
+}
+
+func TestPlanWithoutAChartIsRelative(t *testing.T) {
+	result, err := planCabinet(t, "corners", "# corners")
+	require.NoError(t, err)
+	require.True(t, result.Relative)
+	require.InDelta(t, drawn().Answers[0].Coats, coatsOf(result.Areas[0]), 1, "counts within one photo need no chart")
+}
+
+func TestPlanMindsTheStateOfTheSurface(t *testing.T) {
+	result, err := planCabinet(t, "[target]\n", "[target]\nsurface = \"clear-coated\"\n")
+	require.NoError(t, err)
+	require.Contains(t, strings.Join(result.Warnings, " "), "clear coat darkens")
+}
+
+func TestPlanFaults(t *testing.T) {
+	_, err := planCabinet(t, `file = "front.jpg"`, `file = "back.jpg"`)
+	var photo *imageio.PhotoError
+	require.ErrorAs(t, err, &photo)
+
+	_, err = planCabinet(t, outlineOf(bench.Panel), "1500,1100,300,300")
+	var outline *imageio.OutlineError
+	require.ErrorAs(t, err, &outline)
+	require.Contains(t, err.Error(), "panel")
+
+	for from, says := range map[string]string{
+		"[target]\noutline = \"" + outlineOf(bench.Target) + "\"": "no target",
+	} {
+		_, err = planCabinet(t, from, "")
+		require.ErrorContains(t, err, says)
+	}
+}
+
+func TestReferenceFaults(t *testing.T) {
+	slip := drawn().Area(bench.Slip).Outline
+	both := chart()
+	both.Grey = &slip
+	for says, ref := range map[string]workshop.Reference{
+		`reference is "card"`:       {Kind: "card"},
+		"corners are not given":     {Kind: "chart"},
+		"place is not given":        {Kind: "grey"},
+		"both a chart and a grey":   both,
+		"lightness is 300":          {Grey: &slip, GreyLightness: 300},
+		`chart edition is "newest"`: {Edition: "newest"},
+	} {
+		req := ask(bench.Panel)
+		req.Reference = ref
+		_, err := workshop.Measure(photos(), req)
+		var use *workshop.UseError
+		require.ErrorAs(t, err, &use)
+		require.Contains(t, err.Error(), says)
+		require.NotEmpty(t, use.Hint())
+	}
+}

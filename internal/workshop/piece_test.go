@@ -1,0 +1,132 @@
+package workshop_test
+
+import (
+	"io/fs"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio"
+	"huewright/internal/workshop"
+)
+
+// inMemory are files that exist in a test only.
+type inMemory map[string]string
+
+func (m inMemory) ReadFile(path string) ([]byte, error) {
+	if data, ok := m[path]; ok {
+		return []byte(data), nil
+	}
+	return nil, fs.ErrNotExist
+}
+
+func (m inMemory) OpenPhoto(path string) (*imageio.Photo, error) {
+	data, err := m.ReadFile(path)
+	if err != nil {
+		return nil, &imageio.PhotoError{Path: path, Problem: "no such file", Advice: "check the name"}
+	}
+	return imageio.Decode(data, path)
+}
+
+const wholePiece = `name = "hall bench"
+
+[target]
+lab = [44.1, 14.2, 19.8]
+
+[[photo]]
+name = "front"
+file = "front.jpg"
+corners = "10,10 90,10 90,60 10,60"
+
+[[area]]
+name = "frame"
+outline = "10,10,50,50"
+surface = "sealed"
+
+[[coating]]
+name = "brown wash"
+kind = "wash"
+chip = { hex = "#5a4030" }
+dilution = { paint = 1, water = 4 }
+
+[[coating.test]]
+coats = 1
+ground = { area = "frame" }
+result = { outline = "10,70,20,20" }
+`
+
+func TestReadPiece(t *testing.T) {
+	piece, err := workshop.ReadPiece(inMemory{"bench.toml": wholePiece}, "bench.toml")
+	require.NoError(t, err)
+	require.Equal(t, "hall bench", piece.Name)
+	require.Equal(t, "brown wash", piece.Coatings[0].Name)
+	require.InDelta(t, 0.2, piece.Coatings[0].Dilution.Share(), 1e-12)
+	require.Equal(t, "1 part paint to 4 parts water", piece.Coatings[0].Dilution.String())
+	require.Equal(t, "frame", piece.Coatings[0].Tests[0].Ground.Area)
+}
+
+// Each fault is made by replacing one bit of a piece that is whole, and must be pointed at
+// where it stands.
+func TestReadPieceFaults(t *testing.T) {
+	for name, c := range map[string]struct{ from, to, says, at string }{
+		"unknown key":           {`surface = "sealed"`, `surfice = "sealed"`, "no such key: area.surfice", ":14:1"},
+		"unknown key in inline": {`{ hex = "#5a4030" }`, `{ hexx = "#5a4030" }`, "no such key", ":19:"},
+		"wrong type":            {`coats = 1`, `coats = "one"`, "cannot decode", ":23:"},
+		"syntax":                {`kind = "wash"`, `kind = wash`, "", ":18:"},
+		"negative coats":        {`coats = 1`, `coats = -1`, "coats is -1", ":23:1"},
+		"no coats":              {`coats = 1`, `coats = 0`, "coats is 0", ":23:1"},
+		"coats not a number":    {`coats = 1`, `coats = nan`, "coats is NaN", ":23:1"},
+		"lab not a number":      {`44.1, 14.2`, `nan, 14.2`, "L* is NaN", ":4:1"},
+		"lab too light":         {`44.1, 14.2`, `144.1, 14.2`, "L* is 144.1", ":4:1"},
+		"lab too short":         {`44.1, 14.2, 19.8`, `44.1, 14.2`, "3 figures", ":4:1"},
+		"hex":                   {`#5a4030`, `#5a40`, "#5a40", ":19:"},
+		"no paint":              {`paint = 1`, `paint = 0`, "paint is 0 parts", ":20:"},
+		"negative water":        {`water = 4`, `water = -4`, "water is -4", ":20:"},
+		"kind":                  {`kind = "wash"`, `kind = "varnish"`, `kind is "varnish"`, ":18:1"},
+		"no kind":               {`kind = "wash"`, ``, "does not say what kind", ":16:3"},
+		"surface":               {`"sealed"`, `"waxed"`, `surface is "waxed"`, ":14:1"},
+		"outline":               {`"10,10,50,50"`, `"10,10,50"`, "outline", ":13:1"},
+		"outline not a number":  {`"10,10,50,50"`, `"10,NaN,50,50"`, "outline", ":13:1"},
+		"outline crosses":       {`"10,10,50,50"`, `"10,10 60,60 60,10 10,60"`, "cross", ":13:1"},
+		"corners":               {`10,10 90,10 90,60 10,60`, `10,10 90,10 90,60`, "3 corners, need 4", ":9:1"},
+		"corner":                {`10,10 90,10`, `10,10 90;10`, `"90;10"`, ":9:1"},
+		"area of ground":        {`area = "frame"`, `area = "farm"`, `no area "farm"`, ":24:"},
+		"two sources":           {`area = "frame"`, `area = "frame", hex = "#ffffff"`, "more than once", ":24:1"},
+		"no source":             {`lab = [44.1, 14.2, 19.8]`, ``, "nowhere", ":3:2"},
+		"no name":               {`name = "frame"`, ``, "no name", ":11:3"},
+		"photo without file":    {`file = "front.jpg"`, ``, "names no file", ":6:3"},
+		"tolerance":             {`name = "hall bench"`, `tolerance = -2`, "tolerance is -2", ":1:1"},
+		"reference":             {`corners = `, `reference = "card"` + "\ncorners = ", `reference is "card"`, ":9:1"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			require.Equal(t, 1, strings.Count(wholePiece, c.from), "the test replaces one place")
+			text := strings.Replace(wholePiece, c.from, c.to, 1)
+			_, err := workshop.ReadPiece(inMemory{"bench.toml": text}, "bench.toml")
+			var fault *workshop.PieceError
+			require.ErrorAs(t, err, &fault)
+			require.Contains(t, err.Error(), c.says)
+			require.Contains(t, err.Error(), "bench.toml"+c.at)
+			require.NotEmpty(t, fault.Hint())
+		})
+	}
+}
+
+func TestReadPieceThatIsNone(t *testing.T) {
+	_, err := workshop.ReadPiece(inMemory{}, "bench.toml")
+	require.ErrorContains(t, err, "bench.toml: there is no such file")
+	_, err = workshop.ReadPiece(inMemory{"photo.jpg": "\xff\xd8\xff"}, "photo.jpg")
+	require.ErrorContains(t, err, "is not text")
+}
+
+func TestSameNameTwice(t *testing.T) {
+	text := wholePiece + "\n[[area]]\nname = \"frame\"\noutline = \"1,1,5,5\"\n"
+	_, err := workshop.ReadPiece(inMemory{"bench.toml": text}, "bench.toml")
+	require.ErrorContains(t, err, `a second area named "frame"`)
+}
+
+func TestDilutionInWords(t *testing.T) {
+	require.Equal(t, "undiluted", (*workshop.Dilution)(nil).String())
+	require.Equal(t, "2 parts paint to 1 part water", (&workshop.Dilution{Paint: 2, Water: 1}).String())
+	require.InDelta(t, 1, (*workshop.Dilution)(nil).Share(), 0)
+}

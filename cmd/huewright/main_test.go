@@ -1,0 +1,295 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"image"
+	"image/color"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/internal/bench"
+	"huewright/internal/workshop"
+)
+
+var scratch string // folder of all tests together
+
+func TestMain(m *testing.M) {
+	dir, err := os.MkdirTemp("", "huewright-test")
+	if err != nil {
+		panic(err)
+	}
+	scratch = dir
+	code := m.Run()
+	os.RemoveAll(dir)
+	os.Exit(code)
+}
+
+// tried is the demo's cabinet in a folder of its own, as "demo --out" leaves it.
+var tried = sync.OnceValue(func() string {
+	out := filepath.Join(scratch, "try")
+	if code := run(context.Background(), []string{"demo", "--out", out}, nil, &bytes.Buffer{}, os.Stderr); code != 0 {
+		panic("demo --out failed")
+	}
+	return out
+})
+
+var drawn = sync.OnceValue(bench.DemoPiece)
+
+func huewright(args ...string) (code int, stdout, stderr string) {
+	var out, errs bytes.Buffer
+	code = run(context.Background(), args, strings.NewReader(""), &out, &errs)
+	return code, out.String(), errs.String()
+}
+
+func front() string { return filepath.Join(tried(), demoPhoto) }
+
+func area(name string) string { return name + "=" + drawn().Area(name).Outline.String() }
+
+func corners(t *testing.T) string {
+	piece, err := workshop.ReadPiece(workshop.Disk{Dir: tried()}, demoPiece)
+	require.NoError(t, err)
+	return piece.Photos[0].Corners
+}
+
+// parsed requires that args succeed with nothing but JSON on stdout, and returns it.
+func parsed(t *testing.T, args ...string) map[string]any {
+	t.Helper()
+	code, stdout, stderr := huewright(args...)
+	require.Zero(t, code, stderr)
+	require.Empty(t, stderr)
+	var v map[string]any
+	require.NoError(t, json.Unmarshal([]byte(stdout), &v))
+	require.EqualValues(t, 1, v["version"])
+	return v
+}
+
+func requireKeys(t *testing.T, v any, keys ...string) map[string]any {
+	t.Helper()
+	m, ok := v.(map[string]any)
+	require.True(t, ok)
+	for _, k := range keys {
+		require.Contains(t, m, k)
+	}
+	return m
+}
+
+func TestMeasureJSON(t *testing.T) {
+	v := parsed(t, "measure", front(), "--corners", corners(t), "--area", area(bench.Frame), "--area", area(bench.Panel), "--json")
+	require.Equal(t, front(), v["photo"])
+	cal := requireKeys(t, v["calibration"], "reference", "fit_delta_e", "loo_delta_e", "loo_p95", "patches", "warnings")
+	require.Equal(t, "chart", cal["reference"])
+	require.Len(t, cal["patches"], 24)
+	areas := v["areas"].([]any)
+	require.Len(t, areas, 2)
+	frame := requireKeys(t, areas[0], "name", "lab", "spread", "plus_minus", "pixels", "dropped", "warnings")
+	require.Equal(t, bench.Frame, frame["name"])
+	require.Len(t, frame["lab"], 3)
+	require.Len(t, frame["spread"], 3)
+	requireKeys(t, frame["dropped"], "glare", "gaps")
+	require.NotNil(t, frame["warnings"], "a list, if an empty one")
+}
+
+func TestMeasureJSONWithoutReference(t *testing.T) {
+	v := parsed(t, "measure", front(), "--area", area(bench.Frame), "--json")
+	cal := requireKeys(t, v["calibration"], "reference", "fit_delta_e", "loo_delta_e", "loo_p95", "patches")
+	require.Equal(t, "none", cal["reference"])
+	require.Nil(t, cal["fit_delta_e"])
+	require.NotEmpty(t, cal["warnings"])
+}
+
+func TestCompareJSON(t *testing.T) {
+	differences := []string{"delta_e_2000", "delta_e_76", "delta_e_94", "delta_e_cmc", "words"}
+	requireKeys(t, parsed(t, "compare", "44.1,14.2,19.8", "46,13.1,21.2", "--json"), differences...)
+	v := parsed(t, "compare", front(), "--area", area(bench.Frame), "--area", area(bench.Panel), "--target", bench.Panel, "--json")
+	areas := v["areas"].([]any)
+	require.Len(t, areas, 2)
+	for _, a := range areas {
+		requireKeys(t, a, append(differences, "name", "lab", "plus_minus")...)
+	}
+}
+
+// A published pair: number 17 of Sharma, Wu, Dalal (2005), table 1.
+func TestCompareGivesThePublishedDifference(t *testing.T) {
+	v := parsed(t, "compare", "50,2.5,0", "73,25,-18", "--json")
+	require.InDelta(t, 27.1492, v["delta_e_2000"], 1e-4)
+}
+
+func TestPlanJSON(t *testing.T) {
+	v := parsed(t, "plan", filepath.Join(tried(), demoPiece), "--json")
+	areas := v["areas"].([]any)
+	require.Len(t, areas, 3)
+	for _, a := range areas {
+		m := requireKeys(t, a, "name", "start", "coats", "path", "delta_e_before", "delta_e_after", "reachable", "why")
+		for _, c := range m["coats"].([]any) {
+			requireKeys(t, c, "coating", "count")
+		}
+		path := m["path"].([]any)
+		for i, s := range path {
+			step := requireKeys(t, s, "coats", "lab", "delta_e")
+			require.EqualValues(t, i, step["coats"])
+		}
+		require.Equal(t, m["delta_e_before"], path[0].(map[string]any)["delta_e"])
+		require.Equal(t, m["delta_e_after"], path[len(path)-1].(map[string]any)["delta_e"])
+		require.Equal(t, m["reachable"] == false, m["why"] != "")
+	}
+}
+
+func TestDemo(t *testing.T) {
+	code, stdout, stderr := huewright("demo")
+	require.Zero(t, code, stderr)
+	require.Empty(t, stderr)
+	for _, s := range []string{"music cabinet", "ash, sealed", "1 part paint to 4 parts water", "coats true"} {
+		require.Contains(t, stdout, s)
+	}
+	require.NotContains(t, stdout, "\x1b", "no colours into a pipe")
+}
+
+func TestDemoDoesNotWriteOverWork(t *testing.T) {
+	code, _, stderr := huewright("demo", "--out", tried())
+	require.Equal(t, exitWrongUse, code)
+	require.Contains(t, stderr, "is there already")
+}
+
+func TestStrictTellsRelativeFiguresByItsExitCode(t *testing.T) {
+	code, stdout, stderr := huewright("measure", front(), "--area", area(bench.Frame), "--strict")
+	require.Equal(t, exitRelative, code)
+	require.Contains(t, stdout, bench.Frame, "the result is written all the same")
+	require.Contains(t, stderr, "relative only")
+	code, _, _ = huewright("measure", front(), "--corners", corners(t), "--area", area(bench.Frame), "--strict")
+	require.Equal(t, exitDone, code)
+}
+
+func TestEveryCommandTellsItsExitCodes(t *testing.T) {
+	for _, command := range []string{"demo", "measure", "compare", "plan"} {
+		code, stdout, _ := huewright(command, "--help")
+		require.Zero(t, code)
+		require.Contains(t, stdout, "Exit codes: 0 done")
+		require.Contains(t, stdout, "Examples:")
+	}
+}
+
+// The piece file in the help of plan must be one that plan takes.
+func TestHelpShowsAWholePieceFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "bench.toml")
+	require.NoError(t, os.WriteFile(path, []byte(pieceExample), 0o600))
+	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	require.NoError(t, err)
+	require.Equal(t, "hall bench", piece.Name)
+	require.Len(t, piece.Coatings[0].Tests, 1)
+}
+
+// README's sessions run in the folder that "demo --out" makes, as they stand there.
+func TestREADMESessions(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(root, "README.md"))
+	require.NoError(t, err)
+	t.Chdir(tried())
+	session := strings.NewReplacer("\\\n", " ").Replace(string(text))
+	ran := 0
+	for _, line := range strings.Split(session, "\n") {
+		command, ok := strings.CutPrefix(line, "    huewright ")
+		if !ok {
+			continue
+		}
+		code, _, stderr := huewright(words(command)...)
+		require.Zerof(t, code, "%s\n%s", line, stderr)
+		ran++
+	}
+	require.GreaterOrEqual(t, ran, 5)
+}
+
+// words splits a command line at spaces outside quotes.
+func words(line string) []string {
+	var out []string
+	for i, part := range strings.Split(line, `"`) {
+		if quoted := i%2 == 1; quoted {
+			out = append(out, part)
+		} else {
+			out = append(out, strings.Fields(part)...)
+		}
+	}
+	return out
+}
+
+func TestBadInput(t *testing.T) {
+	dir := t.TempDir()
+	file := func(name, content string) string {
+		path := filepath.Join(dir, name)
+		require.NoError(t, os.WriteFile(path, []byte(content), 0o600))
+		return path
+	}
+	whole, err := os.ReadFile(front())
+	require.NoError(t, err)
+	var dot bytes.Buffer
+	speck := image.NewRGBA(image.Rect(0, 0, 1, 1))
+	speck.Set(0, 0, color.White)
+	require.NoError(t, png.Encode(&dot, speck))
+
+	good := "--area=frame=10,10,100,100"
+	for name, c := range map[string]struct {
+		code int
+		says string
+		args []string
+	}{
+		"missing file":          {3, "no such file", []string{"measure", filepath.Join(dir, "none.jpg"), good}},
+		"empty file":            {3, "empty", []string{"measure", file("empty.jpg", ""), good}},
+		"text named .jpg":       {3, "text", []string{"measure", file("text.jpg", "not a photo at all"), good}},
+		"truncated JPEG":        {3, "", []string{"measure", file("cut.jpg", string(whole[:len(whole)/2])), good}},
+		"1×1 picture":           {3, "1 pixel", []string{"measure", file("dot.png", dot.String()), "--area=frame=0,0,1,1"}},
+		"folder":                {3, "folder", []string{"measure", dir, good}},
+		"outline outside":       {2, "outside the photo", []string{"measure", front(), "--area=frame=1500,1100,300,300"}},
+		"outline crosses":       {2, "cross", []string{"measure", front(), "--area=frame=10,10 60,60 60,10 10,60"}},
+		"outline not a number":  {2, "NaN", []string{"measure", front(), "--area=frame=NaN,10,60,60"}},
+		"negative size":         {2, "-60", []string{"measure", front(), "--area=frame=10,10,-60,60"}},
+		"area without a name":   {2, "no name", []string{"measure", front(), "--area=10,10,60,60"}},
+		"no area":               {2, "no area", []string{"measure", front()}},
+		"three corners":         {2, "3 corners", []string{"measure", front(), good, "--corners=1,1 2,2 3,3"}},
+		"corner not a number":   {2, "NaN", []string{"measure", front(), good, "--corners=NaN,1 2,2 3,3 4,4"}},
+		"corners outside":       {2, "outside", []string{"measure", front(), good, "--corners=1,1 5000,1 5000,900 1,900"}},
+		"corners cross":         {2, "rectangle", []string{"measure", front(), good, "--corners=50,199 407,423 400,190 58,432"}},
+		"corners on no chart":   {3, "does not look like", []string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
+		"chart without corners": {2, "corners are not given", []string{"measure", front(), good, "--reference=chart"}},
+		"unknown reference":     {2, `reference is "card"`, []string{"measure", front(), good, "--reference=card"}},
+		"grey not a number":     {2, "lightness", []string{"measure", front(), good, "--grey=1,1,50,50", "--grey-lightness=NaN"}},
+		"unknown flag":          {2, "unknown flag", []string{"measure", front(), "--surface=sealed"}},
+		"unknown command":       {2, `no command "weigh"`, []string{"weigh"}},
+		"no photo":              {2, "need one", []string{"measure"}},
+		"Lab not a number":      {2, "NaN", []string{"compare", "NaN,0,0", "50,0,0"}},
+		"Lab of two figures":    {2, "3 figures", []string{"compare", "50,0", "50,0,0"}},
+		"target unknown":        {2, `no area is named "lid"`, []string{"compare", front(), good, "--target=lid"}},
+		"no target":             {2, "no target", []string{"compare", front(), good}},
+		"missing piece file":    {2, "no such file", []string{"plan", filepath.Join(dir, "none.toml")}},
+		"unknown key":           {2, "piece.toml:1:1: no such key: colour", []string{"plan", file("piece.toml", "colour = 3\n")}},
+		"empty piece":           {2, "no areas", []string{"plan", file("nothing.toml", "")}},
+		"photo as piece":        {2, "is not text", []string{"plan", front()}},
+		"demo with an argument": {2, "no arguments", []string{"demo", "cabinet"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			before := names(t, dir)
+			code, stdout, stderr := huewright(c.args...)
+			require.Equal(t, c.code, code, stderr)
+			require.Empty(t, stdout, "nothing half-written")
+			require.True(t, strings.HasPrefix(stderr, "huewright: "), stderr)
+			require.Contains(t, stderr, c.says)
+			require.Contains(t, stderr, "\n  hint: ")
+			require.Equal(t, before, names(t, dir), "nothing left behind")
+		})
+	}
+}
+
+func names(t *testing.T, dir string) []string {
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	var out []string
+	for _, e := range entries {
+		out = append(out, e.Name())
+	}
+	return out
+}

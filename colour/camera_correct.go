@@ -31,8 +31,8 @@ func (c *Correction) Apply(camera LinearRGB) XYZ {
 	case c.known == 0:
 		return camera.XYZ()
 	case c.quick != nil:
-		if lab, ok := c.quick.lookup(camera); ok {
-			return lab.XYZ()
+		if xyz, ok := c.quick.lookup(camera); ok {
+			return xyz
 		}
 	}
 	return c.exact(camera)

@@ -54,7 +54,7 @@ func FitCamera(samples []Sample) (*Correction, FitReport, error) {
 	report := FitReport{}
 	if len(used) >= leastForLeaveOneOut {
 		c.leftOut = leaveOneOut(used, &c.params)
-		c.quick = tabulate(c.exact)
+		c.quick = c.tabulate()
 	}
 	report.fill(c, samples)
 	return c, report, nil

@@ -1,9 +1,8 @@
 package imageio
 
 import (
-	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"huewright/colour"
 )
@@ -21,34 +20,6 @@ type FoundChart struct {
 	Next    float64  // the same for the best of the other ways round
 }
 
-// A ChartFault is why a chart that is looked for is not one that can be used.
-type ChartFault string
-
-// Faults of a search.
-const (
-	NoChart       ChartFault = "no chart"
-	Mirrored      ChartFault = "mirrored"
-	Covered       ChartFault = "partly covered"
-	CutOff        ChartFault = "cut off"
-	OtherCard     ChartFault = "another card"
-	EitherWay     ChartFault = "either way round"
-	SeveralCharts ChartFault = "several charts"
-)
-
-// A ChartError reports that no chart can be used, and why.
-type ChartError struct {
-	Path    string // of the photo, as the user gave it
-	Fault   ChartFault
-	Places  [][4]Point // corners of what was found: of all charts, or of each way round
-	Problem string
-	Advice  string
-}
-
-func (e *ChartError) Error() string { return joinPath(e.Path, e.Problem) }
-
-// Hint says what to do next.
-func (e *ChartError) Hint() string { return e.Advice }
-
 // thumbSide is how long a thumb is at most, for each time the search is run: first where
 // most charts show, then finer for small ones.
 var thumbSides = [...]int{1024, 2048}
@@ -63,56 +34,78 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 			break
 		}
 		last = k
-		all = append(all, p.chartsOn(p.thumb(k), opt)...)
-		if i := bestWhole(all); i >= 0 {
+		all = append(all, p.chartsOn(p.thumb(k), opt.Edition)...)
+		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
 			break
 		}
 	}
-	return p.choose(all)
+	return p.choose(all, opt.At)
 }
 
-func bestWhole(all []finding) int {
-	for i := range all {
-		if all[i].fault == "" {
-			return i
-		}
-	}
-	return -1
-}
-
-// chartsOn lists what is on a thumb.
-func (p *Photo) chartsOn(t *thumb, opt ChartSearch) []finding {
+// chartsOn lists what is on a thumb: charts, and cards that are not quite one.
+func (p *Photo) chartsOn(t *thumb, edition colour.Edition) []finding {
 	var found []finding
 	blobs := t.blobs()
 	for _, l := range lattices(blobs) {
-		poses := t.poses(&l)
-		if len(poses) == 0 {
-			continue
-		}
-		f, ok := p.judge(poses[0].pose, opt.Edition)
-		debugf("lattice %d poses %d log %.3f next %.3f misfit %.2f next %.2f shown %d fault %q hidden %v outside %v ok %v", len(l.at), len(poses), poses[0].misfit, poses[1].misfit, f.misfit, f.next, f.shown, f.fault, f.hidden, f.outside, ok)
-		if ok {
+		if f, ok := p.judgeLattice(t, &l, edition); ok {
 			found = append(found, f)
+		} else if l.isCard(blobs) {
+			found = append(found, finding{fault: OtherCard, corners: l.outline(t.scale)})
 		}
 	}
 	return found
 }
 
-var debugf = func(string, ...any) {}
-
-func (p *Photo) choose(all []finding) (*FoundChart, error) {
-	i := bestWhole(all)
-	if i < 0 {
-		if len(all) > 0 {
-			return nil, &ChartError{p.Path, all[0].fault, nil, fmt.Sprintf("%s: %v %v", all[0].fault, strings.Join(all[0].hidden, ","), all[0].outside), ""}
+// judgeLattice judges the likeliest ways a chart may lie on a lattice.
+func (p *Photo) judgeLattice(t *thumb, l *lattice, edition colour.Edition) (finding, bool) {
+	const tries, likely = 3, 0.06
+	best, ok := finding{misfit: math.Inf(1)}, false
+	poses := t.poses(l)
+	for i, q := range poses[:min(len(poses), tries)] {
+		if i > 0 && q.misfit > poses[0].misfit+likely {
+			break
 		}
-		return nil, &ChartError{p.Path, NoChart, nil, "none", ""}
+		if f, fits := p.judge(q.pose, edition); fits && f.misfit < best.misfit {
+			best, ok = f, true
+		}
 	}
-	return &FoundChart{all[i].corners, all[i].misfit, all[i].next}, nil
+	return best, ok
 }
 
-// width is the length of the longer of the chart's sides along its rows.
-func (c *FoundChart) width() float64 {
-	q := c.Corners
-	return max(math.Hypot(q[1].X-q[0].X, q[1].Y-q[0].Y), math.Hypot(q[2].X-q[3].X, q[2].Y-q[3].Y))
+// choose picks the chart that is meant, or says why there is none.
+func (p *Photo) choose(all []finding, at *Point) (*FoundChart, error) {
+	if at != nil {
+		all = slices.DeleteFunc(all, func(f finding) bool { return !f.holds(*at) })
+	}
+	slices.SortStableFunc(all, func(a, b finding) int { return b.shown - a.shown })
+	var whole []finding
+	for _, f := range all {
+		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return w.holds(f.middle()) }) {
+			whole = append(whole, f)
+		}
+	}
+	switch {
+	case len(whole) == 1:
+		return &FoundChart{whole[0].corners, whole[0].misfit, whole[0].next}, nil
+	case len(whole) > 1:
+		return nil, p.severalCharts(whole)
+	case len(all) > 0:
+		return nil, p.faulty(&all[0])
+	}
+	return nil, p.noChart(at)
+}
+
+// middle is the place where a chart's diagonals cross.
+func (f *finding) middle() Point { return planeOf(f.corners).point(0.5, 0.5) }
+
+// holds reports whether a point lies on the same side of all four edges.
+func (f *finding) holds(p Point) bool {
+	left := 0
+	for i, a := range f.corners {
+		b := f.corners[(i+1)%4]
+		if (b.X-a.X)*(p.Y-a.Y) > (b.Y-a.Y)*(p.X-a.X) {
+			left++
+		}
+	}
+	return left == 0 || left == 4
 }

@@ -10,6 +10,8 @@ import (
 // A finding is a card that was found, judged by its colours.
 type finding struct {
 	corners [4]Point
+	other   [4]Point   // corners for the best of the other ways round
+	half    patchHalf
 	fault   ChartFault // "" for a chart that may be used
 	hidden  []string   // patches that do not show their colour
 	outside []string   // patches that the picture does not show, or only in part
@@ -29,6 +31,13 @@ const (
 	// mostHidden is how many may not before the chart counts as partly covered. Up to that
 	// the fit of the correction can do without them.
 	mostHidden = 2
+	// mayBurn is the L* from which a clipped patch is one that was lit too strongly, not one
+	// that something white or shining lies on.
+	mayBurn = 55.0
+	// Charts have gaps of a seventh of a pitch or more between their patches. A card whose
+	// patches all but touch must fit as well as a chart does in a good photo, or it is
+	// one that only resembles it.
+	touching, fitsTouching = 0.475, 3.0
 	// clearlyBetter is how many times worse the next way round must fit.
 	clearlyBetter = 1.5
 )
@@ -40,41 +49,52 @@ func (p *Photo) judge(q pose, edition colour.Edition) (finding, bool) {
 	if !sharp {
 		half = patchHalf{0.44, 0.44}
 	}
-	best, next := finding{misfit: math.Inf(1)}, math.Inf(1)
+	best, next := finding{misfit: math.Inf(1)}, finding{misfit: math.Inf(1)}
 	for way := range 4 {
 		f := p.weigh(laid.turned(way), half, edition)
 		if f.misfit < best.misfit {
 			best, f = f, best
 		}
-		next = min(next, f.misfit)
+		if f.misfit < next.misfit {
+			next = f
+		}
 	}
-	best.next = next
-	if best.shown < leastShown || best.misfit > perhapsChart+float64(24-best.shown) {
+	best.next, best.other = next.misfit, next.corners
+	if best.shown < leastShown || best.misfit > perhapsChart+float64(chartPatches-best.shown) {
 		return best, false
 	}
-	switch {
-	case next < clearlyBetter*best.misfit:
-		best.fault = EitherWay
-	case pose(best.corners).mirrored():
-		best.fault = Mirrored
-	case len(best.outside) > 0:
-		best.fault = CutOff
-	case len(best.hidden) > mostHidden || !sharp:
-		best.fault = Covered
-	}
+	best.fault = best.verdict(sharp)
 	return best, true
+}
+
+func (f *finding) verdict(sharp bool) ChartFault {
+	switch {
+	case f.next < clearlyBetter*f.misfit:
+		return EitherWay
+	case pose(f.corners).mirrored():
+		return Mirrored
+	case len(f.outside) > 0:
+		return CutOff
+	case len(f.hidden) > mostHidden || !sharp:
+		return Covered
+	case min(f.half.u, f.half.v) > touching && f.misfit > fitsTouching:
+		return OtherCard
+	case shortestSide(f.corners) < leastPatchSide:
+		return TooSmall
+	}
+	return ""
 }
 
 // weigh finds how well the colours fit one way round.
 func (p *Photo) weigh(q pose, half patchHalf, edition colour.Edition) finding {
 	g := q.grid()
 	const right, bottom = chartColumns - 1, chartRows - 1
-	f := finding{corners: [4]Point{
+	f := finding{half: half, corners: [4]Point{
 		g.point(-half.u, -half.v), g.point(right+half.u, -half.v),
 		g.point(right+half.u, bottom+half.v), g.point(-half.u, bottom+half.v),
 	}}
 	samples := p.readChart(f.corners, ChartOptions{Edition: edition}).Samples
-	var outside [24]bool
+	var outside [chartPatches]bool
 	for i := range samples {
 		outside[i] = !p.shows(&g, i, half)
 	}
@@ -84,12 +104,14 @@ func (p *Photo) weigh(q pose, half patchHalf, edition colour.Edition) finding {
 		case outside[i]:
 			f.outside = append(f.outside, samples[i].Name)
 			m = mostMisfit
+		case samples[i].Skip != "" && samples[i].Want.L >= mayBurn:
+			m = min(m, oddMisfit) // burnt out: it can neither speak for the chart nor against it
 		case m > oddMisfit:
 			f.hidden = append(f.hidden, samples[i].Name)
 		default:
 			f.shown++
 		}
-		f.misfit += min(m, mostMisfit) / float64(len(misfits))
+		f.misfit += min(m, mostMisfit) / chartPatches
 	}
 	return f
 }
@@ -109,7 +131,7 @@ func (p *Photo) shows(g *gridPlane, i int, half patchHalf) bool {
 // robustMisfits fits the camera model to the patches that agree with one another and returns
 // the misfit of all in ΔE00.
 func robustMisfits(samples []colour.Sample, outside []bool) []float64 {
-	var seen [24]light
+	var seen [chartPatches]light
 	for i, s := range samples {
 		seen[i].inside = !outside[i]
 		for k, v := range [3]float64{s.Camera.R, s.Camera.G, s.Camera.B} {

@@ -29,7 +29,7 @@ const (
 	mostCells = 16
 )
 
-// lattices finds them among blobs, the largest first. No blob is in two.
+// lattices finds them among blobs, the largest first.
 func lattices(blobs []blob) []lattice {
 	near := neighbours(blobs)
 	taken := make([]bool, len(blobs))
@@ -53,7 +53,22 @@ func lattices(blobs []blob) []lattice {
 		found = append(found, best)
 	}
 	slices.SortStableFunc(found, func(a, b lattice) int { return len(b.at) - len(a.at) })
-	return found
+	return separate(found, len(blobs))
+}
+
+// separate drops lattices of which most was found before.
+func separate(all []lattice, blobs int) []lattice {
+	taken := make([]bool, blobs)
+	return slices.DeleteFunc(all, func(l lattice) bool {
+		again := 0
+		for _, i := range l.at {
+			if taken[i] {
+				again++
+			}
+			taken[i] = true
+		}
+		return 3*again > len(l.at)
+	})
 }
 
 func bySize(blobs []blob) []int {
@@ -281,4 +296,40 @@ func (g *gridPlane) fits(b *blob, c cell) bool {
 	area := 4 * math.Abs((r.X-o.X)*(d.Y-o.Y)-(r.Y-o.Y)*(d.X-o.X)) // of a whole pitch
 	side := math.Sqrt(b.area) + smeared
 	return side*side > area/(farthestPitch*farthestPitch) && side*side < 1.3*area
+}
+
+// isCard reports whether the lattice is surely some colour card: full enough, of many colours,
+// and some of them red, some green, some blue. Keyboards, tiles, perforated boards and
+// collections of woods are not.
+func (l *lattice) isCard(blobs []blob) bool {
+	const leastPatches, leastColours, fill, unlike = 15, 9, 0.7, 28.0 // of 255, in square roots of light
+	lo, hi := l.bounds()
+	if n := float64(len(l.at)); n < leastPatches || n < fill*float64((hi.column-lo.column+1)*(hi.row-lo.row+1)) {
+		return false
+	}
+	var kinds [][3]float64
+	var strong [3]bool
+next:
+	for _, i := range l.at {
+		c := blobs[i].colour
+		for k := range c {
+			strong[k] = strong[k] || c[k] > max(c[(k+1)%3], c[(k+2)%3])+unlike
+		}
+		for _, k := range kinds {
+			if max(math.Abs(c[0]-k[0]), math.Abs(c[1]-k[1]), math.Abs(c[2]-k[2])) < unlike {
+				continue next
+			}
+		}
+		kinds = append(kinds, c)
+	}
+	return len(kinds) >= leastColours && strong == [3]bool{true, true, true}
+}
+
+// outline is the quadrilateral round all patches, in pixels of the photo.
+func (l *lattice) outline(scale float64) [4]Point {
+	lo, hi := l.bounds()
+	x0, y0 := float64(lo.column)-0.5, float64(lo.row)-0.5
+	x1, y1 := float64(hi.column)+0.5, float64(hi.row)+0.5
+	q := pose{l.plane.point(x0, y0), l.plane.point(x1, y0), l.plane.point(x1, y1), l.plane.point(x0, y1)}
+	return q.scaled(scale)
 }

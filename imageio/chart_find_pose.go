@@ -133,8 +133,8 @@ func (l *lattice) windowQuad(from, long cell) (pose, bool) {
 
 // placesOf are the cells of the lattice where the 24 patches would be, for a window whose quad
 // was turned one of four ways.
-func placesOf(from, long cell, way int) [24]cell {
-	var places [24]cell
+func placesOf(from, long cell, way int) [chartPatches]cell {
+	var places [chartPatches]cell
 	for i := range places {
 		column, row := i%chartColumns, i/chartColumns
 		if way&1 != 0 {
@@ -159,8 +159,8 @@ type light struct {
 
 const darkest = 0.004 // of light, where logarithms are cut off
 
-func (t *thumb) lights(l *lattice, places [24]cell, known map[cell]light) [24]light {
-	var out [24]light
+func (t *thumb) lights(l *lattice, places [chartPatches]cell, known map[cell]light) [chartPatches]light {
+	var out [chartPatches]light
 	for i, c := range places {
 		v, ok := known[c]
 		if !ok {
@@ -195,7 +195,7 @@ func (t *thumb) light(l *lattice, c cell) light {
 }
 
 // wantedLogs are the published colours as logarithms of linear sRGB.
-var wantedLogs = sync.OnceValue(func() (logs [24][3]float64) {
+var wantedLogs = sync.OnceValue(func() (logs [chartPatches][3]float64) {
 	for i, patch := range colour.Chart24(colour.Since2014) {
 		c := patch.Lab.LinearRGB()
 		for k, v := range [3]float64{c.R, c.G, c.B} {
@@ -208,7 +208,7 @@ var wantedLogs = sync.OnceValue(func() (logs [24][3]float64) {
 // logMisfit is how far the colours at 24 places are from the chart's after the linear map of
 // logarithms that suits most of them. Patches that something else covers count at most
 // worstLog each, and so do those outside the picture.
-func logMisfit(seen [24]light) float64 {
+func logMisfit(seen [chartPatches]light) float64 {
 	misfits := logMisfits(seen)
 	sum := 0.0
 	for _, m := range misfits {
@@ -219,10 +219,10 @@ func logMisfit(seen [24]light) float64 {
 
 // logMisfits are the same patch by patch; +Inf outside the picture. Each patch is weighed by
 // its own misfit in the round before, so that a few odd ones have no say.
-func logMisfits(seen [24]light) [24]float64 {
+func logMisfits(seen [chartPatches]light) [chartPatches]float64 {
 	const rounds, soft = 8, 0.12
 	want := wantedLogs()
-	var misfits, weight [24]float64
+	var misfits, weight [chartPatches]float64
 	for i := range weight {
 		if seen[i].inside {
 			weight[i] = 1
@@ -252,7 +252,7 @@ func logMisfits(seen [24]light) [24]float64 {
 
 // weightedMap is the affine map from seen to wanted by weighted least squares, held softly to
 // the identity so that few or equal colours cannot make it run wild.
-func weightedMap(seen [24]light, want [24][3]float64, weight [24]float64) [3][4]float64 {
+func weightedMap(seen [chartPatches]light, want [chartPatches][3]float64, weight [chartPatches]float64) [3][4]float64 {
 	const hold = 0.05
 	var normal [4][4]float64
 	var right [3][4]float64

@@ -98,7 +98,7 @@ func TestMeasureJSON(t *testing.T) {
 }
 
 func TestMeasureJSONWithoutReference(t *testing.T) {
-	v := parsed(t, "measure", front(), "--area", area(bench.Frame), "--json")
+	v := parsed(t, "measure", front(), "--area", area(bench.Frame), "--reference=none", "--json")
 	cal := requireKeys(t, v["calibration"], "reference", "fit_delta_e", "loo_delta_e", "loo_p95", "patches")
 	require.Equal(t, "none", cal["reference"])
 	require.Nil(t, cal["fit_delta_e"])
@@ -159,7 +159,7 @@ func TestDemoDoesNotWriteOverWork(t *testing.T) {
 }
 
 func TestStrictTellsRelativeFiguresByItsExitCode(t *testing.T) {
-	code, stdout, stderr := huewright("measure", front(), "--area", area(bench.Frame), "--strict")
+	code, stdout, stderr := huewright("measure", front(), "--area", area(bench.Frame), "--reference=none", "--strict")
 	require.Equal(t, exitRelative, code)
 	require.Contains(t, stdout, bench.Frame, "the result is written all the same")
 	require.Contains(t, stderr, "relative only")
@@ -227,6 +227,8 @@ func TestBadInput(t *testing.T) {
 	}
 	whole, err := os.ReadFile(front())
 	require.NoError(t, err)
+	var blank bytes.Buffer
+	require.NoError(t, png.Encode(&blank, image.NewGray(image.Rect(0, 0, 80, 80))))
 	var dot bytes.Buffer
 	speck := image.NewRGBA(image.Rect(0, 0, 1, 1))
 	speck.Set(0, 0, color.White)
@@ -255,7 +257,10 @@ func TestBadInput(t *testing.T) {
 		"corners outside":       {2, "outside", []string{"measure", front(), good, "--corners=1,1 5000,1 5000,900 1,900"}},
 		"corners cross":         {2, "rectangle", []string{"measure", front(), good, "--corners=50,199 407,423 400,190 58,432"}},
 		"corners on no chart":   {3, "does not look like", []string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
-		"chart without corners": {2, "corners are not given", []string{"measure", front(), good, "--reference=chart"}},
+		"chart that is not there": {3, "no 24-patch chart", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"}},
+		"point on no chart":       {3, "no 24-patch chart found at 1200,900", []string{"measure", front(), good, "--chart-at=1200,900"}},
+		"point not a point":       {2, "not \"x,y\"", []string{"measure", front(), good, "--chart-at=12"}},
+		"overlay over a photo":    {2, "already", []string{"measure", front(), good, "--overlay=" + front()}},
 		"unknown reference":     {2, `reference is "card"`, []string{"measure", front(), good, "--reference=card"}},
 		"grey not a number":     {2, "lightness", []string{"measure", front(), good, "--grey=1,1,50,50", "--grey-lightness=NaN"}},
 		"unknown flag":          {2, "unknown flag", []string{"measure", front(), "--surface=sealed"}},

@@ -9,9 +9,11 @@ import (
 
 // A Calibration is what the reference taught about a photo's colours, and how well.
 type Calibration struct {
-	Reference string           // chart, grey or none
-	Relative  bool             // colours hold only beside one another: no reference
-	Report    colour.FitReport // leave-one-out figures are there for a chart only
+	Reference string            // chart, grey or none
+	Relative  bool              // colours hold only beside one another: no reference
+	Corners   *[4]imageio.Point // of the chart's patch field; nil without one
+	Found     bool              // the corners were found, not given
+	Report    colour.FitReport  // leave-one-out figures are there for a chart only
 	Warnings  []string
 }
 
@@ -23,11 +25,12 @@ const unevenCard = 0.10
 
 // calibrate fits the correction of a photo to its reference.
 func calibrate(photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
-	cal := Calibration{Reference: ref.resolve()}
-	var (
-		correction *colour.Correction
-		err        error
-	)
+	ref, found, warnings, err := ref.found(photo)
+	cal := Calibration{Reference: ref.resolve(), Corners: ref.Corners, Found: found}
+	if err != nil {
+		return nil, cal, err
+	}
+	var correction *colour.Correction
 	switch cal.Reference {
 	case "chart":
 		var chart *imageio.Chart
@@ -44,7 +47,7 @@ func calibrate(photo *imageio.Photo, ref Reference) (*colour.Correction, Calibra
 		correction, cal.Report, err = colour.FitCamera([]colour.Sample{card})
 	default:
 		cal.Relative = true
-		cal.Warnings = []string{relativeOnly}
+		cal.Warnings = append(warnings, relativeOnly)
 		correction, cal.Report, err = colour.FitCamera(nil)
 	}
 	return correction, cal, err

@@ -12,10 +12,12 @@ import (
 )
 
 // A Reference says what in a photo has known colours. The zero value is "auto": the chart
-// when corners are given, the grey card when its outline is, otherwise none.
+// when corners are given, the grey card when its outline is, otherwise a chart if one is found,
+// otherwise none.
 type Reference struct {
 	Kind          string            `json:"kind,omitempty"` // one of ReferenceKinds; "" means auto
 	Corners       *[4]imageio.Point `json:"corners,omitempty"`
+	ChartAt       *imageio.Point    `json:"chart_at,omitempty"` // a point on the chart that is meant, where several are found
 	Edition       string            `json:"edition,omitempty"` // of the chart's published values, one of Editions; "" means the newer
 	Grey          *imageio.Outline  `json:"grey,omitempty"`
 	GreyLightness float64           `json:"grey_lightness,omitempty"` // L* of the grey card or paper; 0 means 50
@@ -57,7 +59,7 @@ func hintOf(err error) string {
 	return ""
 }
 
-// resolve decides what "auto" means.
+// resolve decides what "auto" means, when no chart has been looked for or none was found.
 func (r Reference) resolve() string {
 	switch {
 	case r.Kind != "" && r.Kind != "auto":
@@ -81,8 +83,6 @@ func (r Reference) check() error {
 		return &UseError{"reference", "both a chart and a grey card are given", "say which to use: reference chart or reference grey"}
 	}
 	switch kind := r.resolve(); {
-	case kind == "chart" && r.Corners == nil:
-		return &UseError{"corners", "the chart's corners are not given", "give the four outer corners of the patch field, beginning at the dark-brown patch and going along its row of six: \"x,y x,y x,y x,y\""}
 	case kind == "grey" && r.Grey == nil:
 		return &UseError{"grey", "the grey card's place is not given", "outline it: \"x,y,w,h\""}
 	}
@@ -122,13 +122,22 @@ func ParseCorners(s string) ([4]imageio.Point, error) {
 		return corners, &UseError{"corners", fmt.Sprintf("%d corners, need 4", len(fields)), "as in \"120,80 980,90 970,660 110,650\""}
 	}
 	for i, field := range fields {
-		x, y, found := strings.Cut(field, ",")
-		px, errX := strconv.ParseFloat(x, 64)
-		py, errY := strconv.ParseFloat(y, 64)
-		if !found || errX != nil || errY != nil || math.IsNaN(px+py) || math.IsInf(px+py, 0) {
-			return corners, &UseError{"corners", fmt.Sprintf("corner %q is not \"x,y\"", field), "two numbers with a comma between them and no space"}
+		p, err := ParsePoint(field)
+		if err != nil {
+			return corners, &UseError{"corners", "corner " + err.Error(), hintOf(err)}
 		}
-		corners[i] = imageio.Point{X: px, Y: py}
+		corners[i] = p
 	}
 	return corners, nil
+}
+
+// ParsePoint reads "x,y" in upright pixels.
+func ParsePoint(s string) (imageio.Point, error) {
+	x, y, found := strings.Cut(s, ",")
+	px, errX := strconv.ParseFloat(x, 64)
+	py, errY := strconv.ParseFloat(y, 64)
+	if !found || errX != nil || errY != nil || math.IsNaN(px+py) || math.IsInf(px+py, 0) {
+		return imageio.Point{}, &UseError{"point", fmt.Sprintf("%q is not \"x,y\"", s), "two numbers with a comma between them and no space"}
+	}
+	return imageio.Point{X: px, Y: py}, nil
 }

@@ -83,3 +83,14 @@ func BenchmarkSample(b *testing.B) {
 		require.NoError(b, err)
 	}
 }
+
+// Looking for a chart in a photo that has none is the slow case: it is searched twice.
+func BenchmarkFindNoChart(b *testing.B) {
+	p, err := Decode(twelveMegapixels(), "wood.jpg")
+	require.NoError(b, err)
+	for b.Loop() {
+		_, err := p.FindChart(ChartSearch{})
+		require.Error(b, err)
+	}
+	b.ReportMetric(12.2*float64(b.N)/b.Elapsed().Seconds(), "Mpx/s")
+}

@@ -1,6 +1,9 @@
 package imageio
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A blob is a connected part of a thumb that is even in colour and about as full as a
 // parallelogram.
@@ -31,18 +34,37 @@ var levels = [...]uint8{2, 4, 6, 9, 13, 18, 25, 36, 52}
 // Source of the flood: Matas, Chum, Urban, Pajdla (2004), Image Vis. Comput. 22(10), 761–767;
 // Forssén (2007), Maximally stable colour regions, CVPR. The test of shape is ours.
 func (t *thumb) blobs() []blob {
+	if max(t.wide, t.high) <= thumbSides[0] {
+		return distinct(t.allBlobs())
+	}
+	// A finer thumb is there for small charts, so it can be searched in bands at once.
+	const bands, overlap = 4, 64
+	var found [bands][]blob
+	inParts(bands, 1, func(k, _ int) {
+		from, to := max(0, k*t.high/bands-overlap), min(t.high, (k+1)*t.high/bands+overlap)
+		for _, b := range t.rows(from, to).allBlobs() {
+			reach := 2.5*math.Sqrt(b.yy) + 2
+			cut := from > 0 && b.at.Y < reach || to < t.high && b.at.Y > float64(to-from)-reach
+			if b.at.Y += float64(from); !cut { // the next band has it whole
+				found[k] = append(found[k], b)
+			}
+		}
+	})
+	return distinct(slices.Concat(found[:]...))
+}
+
+func (t *thumb) allBlobs() []blob {
 	rough := t.roughness()
 	flood := newFlood(t)
 	var found []blob
 	for _, pixels := range byLevel(rough) {
-		touched := flood.rise(pixels)
-		for _, root := range touched {
-			if b, ok := flood.pools[root].blob(float64(t.wide * t.high)); ok {
+		for _, k := range flood.rise(pixels) {
+			if b, ok := flood.pools[k].blob(float64(t.wide * t.high)); ok {
 				found = append(found, b)
 			}
 		}
 	}
-	return distinct(found)
+	return found
 }
 
 // byLevel lists the pixels that come in at each level.
@@ -91,6 +113,7 @@ type pool struct {
 
 func newFlood(t *thumb) *flood {
 	f := &flood{t: t, parent: make([]int32, t.wide*t.high), pool: make([]int32, t.wide*t.high)}
+	f.pools = make([]pool, 0, t.wide*t.high/8)
 	for i := range f.parent {
 		f.parent[i] = -1
 	}

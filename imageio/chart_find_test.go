@@ -85,10 +85,13 @@ func (d drawnCard) at(p imageio.Point) (colour.LinearRGB, bool) {
 	return colour.Chart24(colour.Since2014)[i].Lab.LinearRGB(), true
 }
 
-const drawnWide, drawnHigh = 1200, 900
-
 // drawnPhoto shows the cards on boards and squares of other things, by a warm and noisy camera.
 func drawnPhoto(t *testing.T, cards ...drawnCard) *imageio.Photo {
+	t.Helper()
+	return drawnPhotoOf(t, 1200, 900, cards...)
+}
+
+func drawnPhotoOf(t *testing.T, drawnWide, drawnHigh int, cards ...drawnCard) *imageio.Photo {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(3, 5))
 	img := image.NewNRGBA(image.Rect(0, 0, drawnWide, drawnHigh))
@@ -155,6 +158,19 @@ func TestFindChartWhereverItLies(t *testing.T) {
 			require.Less(t, off, 0.015)
 		})
 	}
+}
+
+// In a large photo a small chart shows only when it is searched more finely.
+func TestFindChartSmallInALargePhoto(t *testing.T) {
+	card := drawnCard{x: 1400, y: 900, width: 0.04 * 2400, gap: 0.13, roll: 130, tilt: 20}
+	photo := drawnPhotoOf(t, 2400, 1800, card)
+	start := time.Now()
+	found, err := photo.FindChart(imageio.ChartSearch{})
+	took := time.Since(start)
+	require.NoError(t, err)
+	off := worstCorner(card.corners(), found.Corners)
+	t.Logf("corners off by %.2f %%; %d ms", 100*off, took.Milliseconds())
+	require.Less(t, off, 0.015)
 }
 
 func TestFindChartRefusesByName(t *testing.T) {

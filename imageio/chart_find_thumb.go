@@ -19,17 +19,21 @@ func (p *Photo) thumb(k int) *thumb {
 	t := &thumb{wide: p.Width / k, high: p.Height / k, scale: float64(k)}
 	t.codes = make([]uint8, 3*t.wide*t.high)
 	n := min(k, thumbPoints)
+	points, stride := n*n, 1
+	if k == thumbPoints {
+		points, stride = n, n+1 // those on the diagonal do, in half the time
+	}
 	t.everyRow(func(row int) {
 		out := t.codes[3*row*t.wide:]
 		for column := range t.wide {
 			var r, g, b float64
-			for i := range n * n {
+			for i := 0; i < n*n; i += stride {
 				x := column*k + (2*(i%n)+1)*k/(2*n)
 				y := row*k + (2*(i/n)+1)*k/(2*n)
 				c := p.Linear(x, y)
 				r, g, b = r+c.R, g+c.G, b+c.B
 			}
-			share := 1 / float64(n*n)
+			share := 1 / float64(points)
 			out[3*column], out[3*column+1], out[3*column+2] = rootCode(r*share), rootCode(g*share), rootCode(b*share)
 		}
 	})
@@ -40,19 +44,9 @@ func rootCode(light float64) uint8 {
 	return uint8(255*math.Sqrt(min(max(light, 0), 1)) + 0.5)
 }
 
-// halved is the thumb with every 2 × 2 pixels as one.
-func (t *thumb) halved() *thumb {
-	h := &thumb{wide: t.wide / 2, high: t.high / 2, scale: 2 * t.scale}
-	h.codes = make([]uint8, 3*h.wide*h.high)
-	for y := range h.high {
-		upper, lower := t.codes[3*2*y*t.wide:], t.codes[3*(2*y+1)*t.wide:]
-		for x := range 3 * h.wide {
-			i := x/3*6 + x%3
-			sum := int(upper[i]) + int(upper[i+3]) + int(lower[i]) + int(lower[i+3])
-			h.codes[3*y*h.wide+x] = uint8((sum + 2) / 4)
-		}
-	}
-	return h
+// rows is a part of the thumb, from one row to before another.
+func (t *thumb) rows(from, to int) *thumb {
+	return &thumb{t.wide, to - from, t.scale, t.codes[3*from*t.wide : 3*to*t.wide]}
 }
 
 // roughness is, for each pixel, the largest step of any channel to the four beside it.

@@ -32,10 +32,10 @@ const (
 )
 
 // ReadFlat reads the light over p from the photo of a blank sheet or wall, relative to that at
-// the reference. The correction is that of p: it takes both photos to linear light, and does
+// the reference, or to the mean of several. The correction is that of p: it takes both photos to linear light, and does
 // so whatever the exposure of the second. A photo that cannot be of a blank sheet is a
 // *PhotoError.
-func (p *Photo) ReadFlat(flat *Photo, correction *colour.Correction, reference Point) (*FlatLight, error) {
+func (p *Photo) ReadFlat(flat *Photo, correction *colour.Correction, reference ...Point) (*FlatLight, error) {
 	fail := func(advice, problem string, args ...any) (*FlatLight, error) {
 		return nil, &PhotoError{flat.Path, fmt.Sprintf(problem, args...), advice}
 	}
@@ -54,8 +54,30 @@ func (p *Photo) ReadFlat(flat *Photo, correction *colour.Correction, reference P
 			"does not look like a blank sheet: its light goes up and down by %.0f %%, and %.0f %% of it is off any smooth change", 100*rough, 100*spoilt)
 	}
 	l := &FlatLight{photo: p, fit: fit, rough: rough}
-	l.origin = fit.height(l.place(reference))
+	for _, at := range reference {
+		l.origin += fit.height(l.place(at)) / float64(len(reference))
+	}
 	return l, nil
+}
+
+// Check holds the light against slips in the photo itself: what it leaves between those of one
+// lightness it cannot be trusted beyond.
+func (l *FlatLight) Check(slips []SeenSlip, correction *colour.Correction) {
+	spots := l.photo.lightSpots(slips, correction)
+	means, counts := map[int]float64{}, map[int]float64{}
+	for i := range spots {
+		spots[i].Log -= l.Log(slips[i].At)
+		means[spots[i].Sheet] += spots[i].Log
+		counts[spots[i].Sheet]++
+	}
+	sum, free := 0.0, -float64(len(means))
+	for _, s := range spots {
+		miss := s.Log - means[s.Sheet]/counts[s.Sheet]
+		sum, free = sum+miss*miss, free+1
+	}
+	if free > 0 {
+		l.rough = max(l.rough, math.Sqrt(sum/free))
+	}
 }
 
 // Log is that of Light.

@@ -14,9 +14,16 @@ import (
 	"golang.org/x/image/webp"
 )
 
-// maxPixels bounds the pictures we decode, by the size they declare: 200 megapixels is the
-// most that cameras of phones deliver, and a small file can declare far more.
-const maxPixels = 200_000_000
+// maxPixels bounds the pictures we decode, by the size they declare: 200 megapixels are the
+// most that cameras of phones deliver, and a small file can declare far more. The decoders of
+// HEIC, AVIF and WebP take several times as much memory as the others.
+func (f format) maxPixels() int64 {
+	switch f {
+	case formatHEIC, formatAVIF, formatWebP:
+		return 64_000_000
+	}
+	return 200_000_000
+}
 
 const (
 	tooLargeAdvice = "save it smaller: 50 megapixels are more than enough"
@@ -48,7 +55,7 @@ func decode(data []byte) (*Photo, *PhotoError) {
 	if file.width < 1 || file.height < 1 {
 		return nil, damaged(kind, "does not say how large it is")
 	}
-	if int64(file.width)*int64(file.height) > maxPixels {
+	if int64(file.width)*int64(file.height) > kind.maxPixels() {
 		return nil, &PhotoError{
 			Problem: fmt.Sprintf("is %d × %d pixels, too large to read", file.width, file.height),
 			Advice:  tooLargeAdvice,
@@ -83,8 +90,8 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 	p := &Photo{Format: string(kind), Facts: facts.ShootingFacts, pixels: pixels}
 	p.transfer, p.Profile = file.meaning(pixels.bits, facts)
 	p.lies = orientation{number: facts.orientation, width: pixels.width, height: pixels.height}
-	if file.turned {
-		p.lies.number = 1
+	if file.orientation != 0 {
+		p.lies.number = file.orientation
 	}
 	p.Width, p.Height = pixels.width, pixels.height
 	if p.lies.swapped() {
@@ -173,6 +180,8 @@ func decodePixels(kind format, data []byte) (img image.Image, err error) {
 		return webp.Decode(in)
 	case formatHEIC:
 		return decodeHEIC(data)
+	case formatAVIF:
+		return decodeAVIF(data)
 	}
 	return nil, fmt.Errorf("no decoder for %s", kind)
 }

@@ -135,7 +135,7 @@ func TestUnusableFiles(t *testing.T) {
 		"BigTIFF":       {[]byte("II+\x00\x08\x00\x00\x00"), "is a BigTIFF, which is not read"},
 		"GIF":           {[]byte("GIF89a"), "is a GIF, which has too few colours to measure"},
 		"PDF":           {[]byte("%PDF-1.7\n"), "is a PDF, not a photo"},
-		"AVIF":          {ftyp("avif\x00\x00\x00\x00avifmif1"), "is an AVIF, which is not read"},
+		"empty AVIF":    {ftyp("avif\x00\x00\x00\x00avifmif1"), "is a damaged AVIF: it lists no picture"},
 		"film":          {ftyp("isom\x00\x00\x02\x00isomiso2"), "is a film, not a photo"},
 		"empty HEIC":    {ftyp("heic\x00\x00\x00\x00mif1heic"), "is a damaged HEIC: it lists no picture"},
 		"bomb":          {huge, "is 60000 × 60000 pixels, too large to read"},
@@ -179,8 +179,7 @@ func TestRealFilesRefused(t *testing.T) {
 		"pillow/pil_sample_cmyk.jpg":       "is in print colours (CMYK), which depend on a press and paper",
 		"pillow/hopper_bigtiff.tif":        "is a BigTIFF, which is not read",
 		"exif/corrupted.jpg":               "is a damaged JPEG: missing 0xff00 sequence",
-		"heif/example.avif":                "is an AVIF, which is not read",
-		"heif/rainbow-451x461.heic":        "is a HEIC that cannot be decoded: it is damaged, or coded in a way that is not read",
+		"heif/github_44.heic":              "is a HEIC that cannot be decoded: it is damaged, or coded in a way that is not read",
 		"icc/DisplayP3-v4.icc":             "is a colour profile, not a photo",
 		"exif/README.rst":                  "holds text, not a picture",
 		"sharp/Channel_digital_image*.jpg": "is in print colours (CMYK), which depend on a press and paper",
@@ -271,7 +270,9 @@ func FuzzEnvelope(f *testing.F) {
 		if fault != nil {
 			require.NotEmpty(t, fault.Hint())
 		}
-		for _, read := range []func([]byte, *envelope) *PhotoError{readHEIC, readTIFF, readJPEG, readWebP} {
+		readHEIC := func(data []byte, file *envelope) *PhotoError { return readHEIF(formatHEIC, data, file) }
+		readAVIF := func(data []byte, file *envelope) *PhotoError { return readHEIF(formatAVIF, data, file) }
+		for _, read := range []func([]byte, *envelope) *PhotoError{readHEIC, readAVIF, readTIFF, readJPEG, readWebP} {
 			if fault := read(data, &envelope{}); fault != nil {
 				require.NotEmpty(t, fault.Problem)
 				require.NotEmpty(t, fault.Hint())

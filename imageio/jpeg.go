@@ -43,6 +43,9 @@ func readJPEG(data []byte, file *envelope) *PhotoError {
 		}
 	}
 	file.icc = profile.joined(file)
+	if hasGainMap(data) {
+		file.warn(gainMapWarning)
+	}
 	return nil
 }
 

@@ -16,7 +16,7 @@ type Point struct{ X, Y float64 }
 // change once made, so any number of goroutines may read it.
 type Photo struct {
 	Path          string // as the user gave it
-	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC"
+	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC", "AVIF"
 	Width, Height int    // upright, in pixels
 	Facts         ShootingFacts
 	Profile       string   // description of the colour profile, or AssumedProfile

@@ -67,6 +67,12 @@ func decode(data []byte) (*Photo, *PhotoError) {
 			Advice:  "switch that off in the camera, or export the photo as an ordinary JPEG",
 		}
 	}
+	if file.inks && !file.inkProfile() {
+		return nil, &PhotoError{
+			Problem: "is in print colours (CMYK) without a profile that says for which press and paper",
+			Advice:  "use the photo as the camera made it, or convert it to RGB with the profile embedded",
+		}
+	}
 	img, err := decodePixels(kind, data)
 	if errors.Is(err, errUndecodable) {
 		return nil, &PhotoError{Problem: fmt.Sprintf("is a %s that %v", kind, err), Advice: "export it as JPEG on the phone; if that fails too, take the photo again"}
@@ -97,6 +103,9 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 	if p.lies.swapped() {
 		p.Width, p.Height = p.Height, p.Width
 	}
+	if file.inks {
+		file.warn("in print colours (CMYK): read by the press profile they were made for, which has fewer colours than the camera saw; the photo as the camera made it is better")
+	}
 	if pixels.opaque != nil {
 		file.warn("parts of the picture are transparent: areas must keep clear of them")
 	}
@@ -110,6 +119,9 @@ func (e *envelope) meaning(bits int, facts noted) (*transfer, string) {
 	switch {
 	case e.icc != nil:
 		p, err := parseProfile(e.icc)
+		if err == nil && p.inks != e.inks {
+			err = errors.New("is for other colours than the picture has")
+		}
 		if err == nil {
 			return newTransfer(p, bits), p.description
 		}
@@ -131,6 +143,12 @@ func (e *envelope) meaning(bits int, facts noted) (*transfer, string) {
 		e.warn("the camera notes that its colours are not sRGB, but gives no profile: colours are taken as sRGB")
 	}
 	return srgbTransfer(bits), AssumedProfile
+}
+
+// inkProfile reports whether the embedded profile can say what inks look like.
+func (e *envelope) inkProfile() bool {
+	p, err := parseProfile(e.icc)
+	return err == nil && p.inks
 }
 
 func damaged(kind format, why string) *PhotoError {

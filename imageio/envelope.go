@@ -13,6 +13,7 @@ type envelope struct {
 	width, height int      // as declared, in stored orientation
 	ycc           *yccRule // how luma and colour difference become R, G, B
 	icc           []byte   // embedded profile
+	inks          bool     // the codes are amounts of cyan, magenta, yellow and black
 	coding        *coding  // colours by code points instead of a profile
 	exif          []byte   // what the camera noted: a TIFF structure, or a whole file that holds one
 	exifIn        imagemeta.ImageFormat

@@ -67,7 +67,8 @@ func unreadable(path string, err error) error {
 // profile has been honoured; what lies outside the gamut is kept. It panics if the pixel is
 // not on the photo.
 func (p *Photo) Linear(x, y int) colour.LinearRGB {
-	return p.transfer.linear(p.code(x, y))
+	r, g, b := p.code(x, y)
+	return p.light(x, y, r, g, b)
 }
 
 // Row fills dst with the light of the upright pixels that follow (x, y) rightwards. It panics
@@ -83,6 +84,14 @@ func (p *Photo) Row(x, y int, dst []colour.LinearRGB) {
 func (p *Photo) Clipped(x, y int) bool {
 	r, g, b := p.code(x, y)
 	return max(r, g, b) >= p.pixels.nearClip()
+}
+
+// light is what the code of an upright pixel means.
+func (p *Photo) light(x, y int, r, g, b uint16) colour.LinearRGB {
+	if p.pixels.inks != nil {
+		return p.transfer.better(p.pixels.inks(p.lies.stored(x, y)))
+	}
+	return p.transfer.linear(r, g, b)
 }
 
 func (p *Photo) code(x, y int) (r, g, b uint16) {

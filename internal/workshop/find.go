@@ -8,11 +8,16 @@ import (
 	"huewright/imageio"
 )
 
+// mayHaveChart reports whether a chart is given or will be looked for.
+func (r Reference) mayHaveChart() bool {
+	return r.Corners != nil || r.Kind == "chart" || (r.Kind == "" || r.Kind == "auto") && r.Grey == nil
+}
+
 // found is a reference whose chart was looked for where its corners were not given. With
-// "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
+// "chart", or where something is said of the chart, it must be there; otherwise a photo without one goes on as it is, a chart that
 // cannot be used is a warning, and one of several that was not named is an error.
 func (r Reference) found(photo *imageio.Photo) (ref Reference, found bool, warnings []string, err error) {
-	if r.Corners != nil || (r.Kind != "chart" && r.resolve() != "none") || r.Kind == "none" {
+	if r.Corners != nil || !r.mayHaveChart() {
 		return r, false, nil, nil
 	}
 	chart, err := photo.FindChart(imageio.ChartSearch{At: r.ChartAt, Edition: r.edition()})
@@ -21,7 +26,8 @@ func (r Reference) found(photo *imageio.Photo) (ref Reference, found bool, warni
 		return r, true, nil, nil
 	}
 	var refused *imageio.ChartError
-	if r.Kind == "chart" || r.ChartAt != nil || !errors.As(err, &refused) {
+	meant := r.Kind == "chart" || r.ChartAt != nil || r.ChartValues != "" || r.ChartWidth != 0
+	if meant || !errors.As(err, &refused) {
 		return r, false, nil, err
 	}
 	switch refused.Fault {

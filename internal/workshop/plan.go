@@ -169,6 +169,9 @@ func (j *job) planArea(area PieceArea, learned []LearnedCoating) (AreaPlan, erro
 	if plan.Start, err = j.outlined(area.Name, area.Photo, area.Outline); err != nil {
 		return plan, err
 	}
+	if plan.Area.SizeM2 == 0 {
+		plan.Area.SizeM2 = j.sizeOf(area)
+	}
 	if plan.Target, err = j.colour("target", *source); err != nil {
 		return plan, err
 	}
@@ -285,6 +288,20 @@ func (j *job) outlined(name, photo, outline string) (blend.Measured, error) {
 		j.warn(name + ": " + w)
 	}
 	return blend.Measured{Lab: reading.Mean, PlusMinus: reading.PlusMinus, Photo: s.photo.Path}, nil
+}
+
+// sizeOf is the size of an area that has been measured, in square metres; 0 when its photo
+// has no scale.
+func (j *job) sizeOf(area PieceArea) float64 {
+	s, err := j.shot(area.Photo)
+	if err != nil {
+		return 0
+	}
+	outline, err := imageio.ParseOutline(area.Outline)
+	if err != nil {
+		return 0
+	}
+	return s.squareMetres(outline)
 }
 
 // shot opens a photo of the piece; "" means the only one.

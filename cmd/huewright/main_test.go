@@ -298,3 +298,22 @@ func names(t *testing.T, dir string) []string {
 	}
 	return out
 }
+
+// The chart is found without its corners, and the overlay shows where.
+func TestMeasureFindsTheChartAndShowsIt(t *testing.T) {
+	overlay := filepath.Join(t.TempDir(), "where.png")
+	v := parsed(t, "measure", front(), "--area", area(bench.Frame), "--json", "--overlay", overlay)
+	cal := requireKeys(t, v["calibration"], "reference", "corners", "found")
+	require.Equal(t, "chart", cal["reference"])
+	require.Equal(t, true, cal["found"])
+	require.Len(t, cal["corners"], 4)
+	file, err := os.Open(overlay)
+	require.NoError(t, err)
+	defer file.Close()
+	shown, err := png.Decode(file)
+	require.NoError(t, err)
+	require.Equal(t, 1600, shown.Bounds().Dx())
+	code, stdout, _ := huewright("compare", front(), "--area", area(bench.Frame), "--target", "50,10,20", "--reference=none", "--overlay", overlay+".png")
+	require.Equal(t, 2, code, "nothing to show")
+	require.Empty(t, stdout)
+}

@@ -3,6 +3,7 @@ package imageio
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"huewright/colour"
@@ -74,6 +75,10 @@ func worstPatch(r colour.FitReport) (worst int, off float64) {
 		return -1, 0
 	}
 	return worst, off
+}
+
+func (c *Chart) doubted() bool {
+	return slices.ContainsFunc(c.Samples, func(s colour.Sample) bool { return s.Doubt != "" })
 }
 
 // enough is an error when too few patches are left to fit a camera by.

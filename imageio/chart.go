@@ -28,6 +28,7 @@ type Chart struct {
 
 const (
 	chartColumns, chartRows = 6, 4
+	chartPatches            = chartColumns * chartRows
 
 	// patchCore is the share of a patch, along each side, that is read: its middle, clear of
 	// the border whatever way round the corners were tapped a little off.

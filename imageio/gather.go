@@ -62,7 +62,7 @@ func (p *Photo) gather(spans []span, step int) pixelSet {
 				x := r.x + i*step
 				red, green, blue := p.code(x, r.y)
 				set.at[r.to+i] = pixelPlace{int32(x), int32(r.y)}
-				set.light[r.to+i] = p.transfer.linear(red, green, blue)
+				set.light[r.to+i] = p.light(x, r.y, red, green, blue)
 				set.near[r.to+i] = atLeast(red, limit) + atLeast(green, limit) + atLeast(blue, limit)
 			}
 		}

@@ -20,6 +20,10 @@ grain and a ± that says how far to trust it.
 With a 24-patch colour chart in the picture, give its four corners; with a grey card or a
 slip of white paper, its outline and lightness. With neither, colours are only good for
 comparing areas of the same photo, and the result says so.
+
+Light that is stronger on one side costs more than any reference gives back: tape three or
+more slips of one paper round the piece, flat on it, and mark each with --neutral; or take a
+second photo with a blank sheet before the camera and name it with --flat.
 ` + exitCodesHelp,
 		Example: `  huewright measure front.jpg --area "frame=310,220,180,640" --area "panel=560,300,420,480" \
       --corners "1210,340 1490,352 1478,540 1202,528"

@@ -71,6 +71,9 @@ const pieceExample = `    name = "hall bench"
     file    = "front.jpg"             # relative to this file
     corners = "1210,340 1490,352 1478,540 1202,528"
     # or, without a chart: grey = "x,y,w,h" and grey_lightness = 94
+    neutral = ["860,250,40,50", "320,900,40,50", "870,820,40,50"]  # slips of one paper, against uneven light
+    # or a photo of a blank sheet in the same light: flat = "sheet.jpg"
+    scale   = { from = "310,880", to = "870,880", mm = 560 }       # or chart_width = 250; sizes follow
 
     [[area]]
     name    = "frame"

@@ -31,6 +31,22 @@ const (
 	rawAdvice      = "export it from the raw program as a 16-bit TIFF or PNG, or as a JPEG, with the profile embedded"
 )
 
+// pixelsInByte is more pixels than a byte of a file can hold, whatever they show, so that a
+// short file that claims to be large is told before memory is taken for it. A JPEG spends a bit
+// on each block of 8 × 8; deflate packs 1032 bytes in one, and LZW up to 3838 in 12 bits, of 8
+// pixels each. The other formats spend nothing on one colour: their size is bounded alone.
+func (f format) pixelsInByte() int64 {
+	switch f {
+	case formatJPEG:
+		return 8 * 64
+	case formatPNG:
+		return 8 * 1032
+	case formatTIFF:
+		return 8 * 3838
+	}
+	return 1 << 40
+}
+
 // Decode makes a Photo from the bytes of a file. The name is for messages: the format is told
 // by content. Every error is a *PhotoError.
 func Decode(data []byte, name string) (*Photo, error) {
@@ -60,6 +76,9 @@ func decode(data []byte) (*Photo, *PhotoError) {
 			Problem: fmt.Sprintf("is %d × %d pixels, too large to read", file.width, file.height),
 			Advice:  tooLargeAdvice,
 		}
+	}
+	if int64(file.width)*int64(file.height)/kind.pixelsInByte() > int64(len(data)) {
+		return nil, damaged(kind, "it is too short for the size it gives")
 	}
 	if file.coding != nil && file.icc == nil && file.coding.highRange() {
 		return nil, &PhotoError{

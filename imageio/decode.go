@@ -92,6 +92,9 @@ func decode(data []byte) (*Photo, *PhotoError) {
 			Advice:  "use the photo as the camera made it, or convert it to RGB with the profile embedded",
 		}
 	}
+	if file.lab != 0 {
+		data = labAsRGB(data)
+	}
 	img, err := decodePixels(kind, data)
 	if errors.Is(err, errUndecodable) {
 		return nil, &PhotoError{Problem: fmt.Sprintf("is a %s that %v", kind, err), Advice: "export it as JPEG on the phone; if that fails too, take the photo again"}
@@ -111,6 +114,9 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 	facts, whole := readFacts(file.exif, file.exifIn)
 	if !whole {
 		file.warn("what the camera noted about the photo is damaged: its orientation and settings may be wrong")
+	}
+	if file.lab != 0 {
+		pixels.asLab(file.lab)
 	}
 	p := &Photo{Format: string(kind), Facts: facts.ShootingFacts, pixels: pixels}
 	p.transfer, p.Profile = file.meaning(pixels.bits, facts)
@@ -136,6 +142,8 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 // then the camera's own note, then sRGB.
 func (e *envelope) meaning(bits int, facts noted) (*transfer, string) {
 	switch {
+	case e.lab != 0:
+		return labTransfer, "L*a*b*"
 	case e.icc != nil:
 		p, err := parseProfile(e.icc)
 		if err == nil && p.inks != e.inks {

@@ -173,7 +173,6 @@ func TestRealFilesRefused(t *testing.T) {
 		"sharp/truncated.jpg":                        "is a damaged JPEG: it is too short for the size it gives",
 		"sharp/truncated.png":                        "is a damaged PNG: not enough pixel data",
 		"sharp/corrupt-header.jpg":                   "is a damaged JPEG: it ends too early",
-		"sharp/cielab-dagams.tiff":                   "is a TIFF in L*a*b*, which is not read",
 		"pillow/truncated_jpeg.jpg":                  "is a damaged JPEG: it ends too early",
 		"pillow/broken_data_stream.png":              "is a damaged PNG: bad filter type",
 		"pillow/pil_sample_cmyk.jpg":                 "is in print colours (CMYK) without a profile that says for which press and paper",

@@ -19,6 +19,8 @@ type pixelSet struct {
 
 type pixelPlace struct{ x, y int32 }
 
+func (p pixelPlace) centre() Point { return Point{float64(p.x) + 0.5, float64(p.y) + 0.5} }
+
 // latticeStep is the smallest step that leaves at most limit of n pixels, as near as the
 // shape of the area lets it.
 func latticeStep(n, limit int) int {

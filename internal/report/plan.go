@@ -34,6 +34,7 @@ type coatingJSON struct {
 
 type areaPlanJSON struct {
 	Name            string      `json:"name"`
+	SizeM2          *num        `json:"size_m2"` // as given or measured; null when neither
 	Start           [3]num      `json:"start"`
 	StartPlusMinus  num         `json:"start_plus_minus"`
 	Target          [3]num      `json:"target"`
@@ -101,6 +102,9 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 		Target: triple(a.Target.Lab), TargetPlusMinus: num(a.Target.PlusMinus),
 		Coats: []coatJSON{}, Before: num(p.Before), After: num(p.After),
 		Reachable: p.Reachable, Why: p.Why, OneMore: stepOf(p.Beyond, a.PlusMinus[len(p.Path)]), Options: []otherJSON{},
+	}
+	if a.Area.SizeM2 > 0 {
+		out.SizeM2 = figure(a.Area.SizeM2)
 	}
 	for _, c := range p.Coats {
 		out.Coats = append(out.Coats, coatJSON{c.Coating, c.Count})
@@ -175,6 +179,9 @@ func described(a workshop.PieceArea) string {
 		if s != "" {
 			parts = append(parts, s)
 		}
+	}
+	if a.SizeM2 > 0 {
+		parts = append(parts, fmt.Sprintf("%.2f m²", a.SizeM2))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -189,6 +189,9 @@ func (j *job) planArea(area PieceArea, learned []LearnedCoating) (AreaPlan, erro
 	if plan.Start, err = j.outlined(area.Name, area.Photo, area.Outline); err != nil {
 		return plan, err
 	}
+	if plan.Area.SizeM2 == 0 {
+		plan.Area.SizeM2 = j.sizeOf(area)
+	}
 	if plan.Target, err = j.colour("target", *source); err != nil {
 		return plan, err
 	}
@@ -218,8 +221,8 @@ func radii(a *AreaPlan, learned []LearnedCoating) []float64 {
 	out := []float64{so}
 	step := 0
 	layers := a.Plan.Coats
-	if len(layers) == 0 { // the best is to leave it, and one more is the first of the nearest
-		layers = []blend.CoatCount{{Coating: a.Plan.Options[0].Coating}}
+	if len(layers) == 0 { // the best is to leave it
+		layers = []blend.CoatCount{{Coating: a.Plan.Beyond.Coating}}
 	}
 	for i, layer := range layers {
 		count := layer.Count
@@ -305,6 +308,20 @@ func (j *job) outlined(name, photo, outline string) (blend.Measured, error) {
 		j.warn(name + ": " + w)
 	}
 	return blend.Measured{Lab: reading.Mean, PlusMinus: reading.PlusMinus, Photo: s.photo.Path}, nil
+}
+
+// sizeOf is the size of an area that has been measured, in square metres; 0 when its photo
+// has no scale.
+func (j *job) sizeOf(area PieceArea) float64 {
+	s, err := j.shot(area.Photo)
+	if err != nil {
+		return 0
+	}
+	outline, err := imageio.ParseOutline(area.Outline)
+	if err != nil {
+		return 0
+	}
+	return s.squareMetres(outline)
 }
 
 // shot opens a photo of the piece; "" means the only one.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"huewright/blend"
 	"huewright/colour"
@@ -77,8 +78,27 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	if len(result.Photos) > 1 {
 		result.Warnings = append(result.Warnings, fmt.Sprintf("colours come from %d photos: each is off in its own way, which counts feel more than one error they all share; where it can be done, put bare wood, test coats, chip and target in one picture", len(result.Photos)))
 	}
+	j.compareShots()
 	result.Warnings = append(result.Warnings, j.warnings...)
 	return result, nil
+}
+
+// compareShots warns where the camera did something else in one photo than in the first.
+func (j *job) compareShots() {
+	var first *shot
+	var name string
+	for _, photo := range j.piece.Photos {
+		s, used := j.shots[photo.Name]
+		switch {
+		case !used:
+		case first == nil:
+			first, name = s, photo.Name
+		default:
+			if unlike := first.photo.Facts.Unlike(s.photo.Facts); len(unlike) > 0 {
+				j.warn(fmt.Sprintf("photos %q and %q: %s; colours from them are less sure beside one another: take both the same way", name, photo.Name, strings.Join(unlike, "; ")))
+			}
+		}
+	}
 }
 
 func plannable(p *Piece) error {

@@ -72,6 +72,9 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 		return nil, err
 	}
 	j := &Joint{}
+	if len(photos) == 0 {
+		return j, nil
+	}
 	alone := make([]*Correction, len(photos))
 	for i := range photos {
 		c, _, err := FitCamera(photos[i].Known)

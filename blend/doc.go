@@ -10,7 +10,7 @@
 //   - The unit of thickness is one coat of the mix that is being planned. K and S are what one
 //     such coat absorbs and scatters; coats may be fractional.
 //   - A dilution is the paint's share of the mix by volume: 1 part paint to 4 parts water is
-//     0.2. Film left behind is taken to be in proportion to it.
+//     0.2. Film left behind is taken to be in proportion to it; mixed coatings add by volume.
 //   - Every coat leaves as much film as the one before. That holds for a wash, a toner, a
 //     brushed glaze and an unwiped dye; a stain or glaze wiped off again leaves less each time.
 //   - The package does no input or output and prints nothing: warnings are data.

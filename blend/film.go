@@ -27,8 +27,12 @@ func (f Film) Over(ground, coats float64) float64 {
 		panic(fmt.Sprintf("blend: %v coats", coats))
 	}
 	tau := f.effective(coats)
-	up := ground + tau*(f.S-(f.K+f.S)*ground)
-	down := 1 + tau*(f.K+f.S*(1-ground))
+	one := 1.0
+	if tau > 1 {
+		one, tau = 1/tau, 1 // the same quotient, which no thickness can make overflow
+	}
+	up := one*ground + tau*(f.S-(f.K+f.S)*ground)
+	down := one + tau*(f.K+f.S*(1-ground))
 	return min(max(up/down, 0), 1) // the quotient is within 0–1, but for its last digit
 }
 
@@ -39,7 +43,7 @@ func (f Film) Over(ground, coats float64) float64 {
 // neither divides by S = 0 nor subtracts two large numbers.
 func (f Film) Limit() float64 {
 	f.check()
-	return f.S / (f.K + f.S + math.Sqrt(f.K*(f.K+2*f.S)))
+	return f.S / (f.K + f.S + f.alpha())
 }
 
 // Times returns the film of n coats, or of one coat n times as strong.
@@ -48,16 +52,19 @@ func (f Film) Times(n float64) Film { return Film{f.K * n, f.S * n} }
 // effective returns τ = tanh(αn)/α, the thickness of n coats as far as light gets into them:
 // n for a film that hardly absorbs, never more than 1/α.
 func (f Film) effective(n float64) float64 {
-	square := f.K * (f.K + 2*f.S)
-	if x := square * n * n; x < 1e-5 {
+	alpha := f.alpha()
+	depth := alpha * n
+	if x := depth * depth; x < 1e-5 {
 		return n * (1 - x/3*(1-2*x/5)) // the series of tanh; what is left out is below 1e-16
 	}
-	alpha := math.Sqrt(square)
-	return math.Tanh(alpha*n) / alpha
+	return math.Tanh(depth) / alpha
 }
 
+// alpha returns α = √(K(K+2S)), as two roots: the product under one root can overflow and vanish.
+func (f Film) alpha() float64 { return math.Sqrt(f.K) * math.Sqrt(f.K+2*f.S) }
+
 func (f Film) check() {
-	if !(f.K >= 0 && f.S >= 0) || math.IsInf(f.K+f.S, 1) {
+	if !(f.K >= 0 && f.S >= 0) || math.IsInf(f.K+2*f.S, 1) {
 		panic(fmt.Sprintf("blend: a film cannot absorb %v and scatter %v", f.K, f.S))
 	}
 }

@@ -109,3 +109,23 @@ func FuzzFilmOver(f *testing.F) {
 		}
 	})
 }
+
+// Squares of such films and thicknesses leave the range of float64. They once came out as the
+// bare ground, or as no number.
+func TestFilmFarBeyondPaint(t *testing.T) {
+	for _, c := range []struct {
+		film                Film
+		ground, coats, want float64
+	}{
+		{Film{K: 1e200}, 0.5, 1, 0},
+		{Film{K: 1e200, S: 1e200}, 0.5, 1, 2 - math.Sqrt(3)},
+		{Film{K: 1e160, S: 1}, 0.5, 1, 0},
+		{Film{K: 1e-200, S: 1e-200}, 0.3, 1e308, 2 - math.Sqrt(3)},
+		{Film{K: 1e-200, S: 1e-200}, 0.3, 1, 0.3},
+		{Film{S: 10}, 0.3, 1e308, 1},
+		{Film{S: 10}, 1, 1e308, 1},
+		{Film{K: 10}, 1, 1e308, 0},
+	} {
+		require.InDelta(t, c.want, c.film.Over(c.ground, c.coats), 1e-12, "%+v", c)
+	}
+}

@@ -101,6 +101,29 @@ func TestLearnKnowsHowSureItIs(t *testing.T) {
 	require.Greater(t, own, shared)
 }
 
+// What no film can make: a coat that lightens a wood though its chip is much darker; two woods
+// that change places. The learner foresees something between, and must not be sure of it.
+func TestLearnIsUnsureOfContradictions(t *testing.T) {
+	dark := &Measured{Lab: colour.Lab{L: 25, A: 10, B: 10}}
+	on := func(ground, result colour.Lab) TestCoat {
+		return TestCoat{Ground: Measured{Lab: ground}, Result: Measured{Lab: result}, Coats: 1}
+	}
+	for name, e := range map[string]Evidence{
+		"a dark paint that lightens": {Chip: dark, Tests: []TestCoat{on(walnut, colour.Lab{L: 60, A: 6, B: 14})}},
+		"woods that change places": {Tests: []TestCoat{
+			on(ash, colour.Lab{L: 50, A: 2, B: 10}), on(walnut, colour.Lab{L: 65, A: 2, B: 9})}},
+	} {
+		_, report, err := Learn("w", "wash", e)
+		require.NoError(t, err, name)
+		require.NotEmpty(t, report.Warnings, name)
+		for i, test := range e.Tests {
+			last := report.Residuals[len(report.Residuals)-len(e.Tests)+i]
+			radius := report.PlusMinus(test.Ground.Lab, 1)
+			require.GreaterOrEqual(t, radius, colour.DeltaE76(last.Seen, last.Predicted), "%s: %s", name, last.Of)
+		}
+	}
+}
+
 // A phone's ±3, shared by all readings of a photo, must not drown what one test coat says.
 func TestLearnFollowsAPhone(t *testing.T) {
 	e := Evidence{Tests: []TestCoat{testCoat(redWash, ash, 1)}}

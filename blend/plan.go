@@ -1,7 +1,6 @@
 package blend
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
@@ -11,7 +10,7 @@ import (
 // PlanOptions changes how coats are planned.
 type PlanOptions struct {
 	Tolerance float64 // ΔE00 up to which a target counts as met; 0 means 2.0
-	MaxCoats  int     // on one area, of all coatings together; 0 means 12
+	MaxCoats  int     // on one area, of all coatings together, 1–100; 0 means 12
 }
 
 // An AreaPlan is what to lay on one area to bring it nearest to a target.
@@ -23,8 +22,8 @@ type AreaPlan struct {
 
 	Reachable bool     // After is within tolerance
 	Why       string   // when it is not: what is left over, why, and what would help
-	Beyond    Step     // what one coat more would do
-	Options   []Option // the best of every coating by itself, nearest first
+	Beyond    Step     // what one coat more would do: of the last coating, or of the first of Options where none is laid
+	Options   []Option // the best of every coating by itself, nearest first; of equals, the one whose first coat strays least
 }
 
 // A CoatCount is a coating and how many coats of it.
@@ -35,9 +34,10 @@ type CoatCount struct {
 
 // A Step is an area's colour after so many coats in all.
 type Step struct {
-	Coats  int
-	Lab    colour.Lab
-	DeltaE float64 // CIEDE2000 to the target
+	Coats   int
+	Lab     colour.Lab
+	DeltaE  float64 // CIEDE2000 to the target
+	Coating string  // of the uppermost coat; "" for the area as it is
 }
 
 // An Option is the best that one coating can do by itself.
@@ -71,13 +71,14 @@ func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (Are
 	for i, c := range shelf {
 		singles[i] = a.bestOf(c)
 	}
+	slices.SortStableFunc(singles, a.compare)
 	best := a.nearest(singles)
 	if best.deltaE > opt.Tolerance {
 		if stack, ok := a.bestStack(shelf); ok && stack.deltaE <= best.deltaE-stackGain {
 			best = stack
 		}
 	}
-	plan := a.walk(best)
+	plan := a.walk(best, singles[0].layers[0].coating)
 	plan.Reachable = plan.After <= opt.Tolerance
 	plan.Options = options(singles)
 	if !plan.Reachable {
@@ -92,15 +93,14 @@ func options(singles []ending) []Option {
 		l := e.layers[0]
 		all[i] = Option{CoatCount{l.coating.Name, l.count}, e.lab, e.deltaE}
 	}
-	slices.SortStableFunc(all, func(a, b Option) int { return cmp.Compare(a.DeltaE, b.DeltaE) })
 	return all
 }
 
-// walk lays the coats of an ending one by one, and then one more.
-func (a *area) walk(e ending) AreaPlan {
+// walk lays the coats of an ending one by one, and then one more: of next where there are none.
+func (a *area) walk(e ending, next *Coating) AreaPlan {
 	before := colour.DeltaE2000(a.target, a.lab)
-	plan := AreaPlan{Path: []Step{{0, a.lab, before}}, Before: before}
-	under, last := a.ground, e.layers[0].coating
+	plan := AreaPlan{Path: []Step{{Lab: a.lab, DeltaE: before}}, Before: before}
+	under := a.ground
 	coats := 0
 	for _, l := range e.layers {
 		if l.count == 0 {
@@ -109,18 +109,18 @@ func (a *area) walk(e ending) AreaPlan {
 		plan.Coats = append(plan.Coats, CoatCount{l.coating.Name, l.count})
 		for n := range l.count {
 			coats++
-			plan.Path = append(plan.Path, a.step(coats, l.coating.Over(&under, float64(n+1))))
+			plan.Path = append(plan.Path, a.step(coats, l.coating, l.coating.Over(&under, float64(n+1))))
 		}
-		under, last = l.coating.Over(&under, float64(l.count)), l.coating
+		under, next = l.coating.Over(&under, float64(l.count)), l.coating
 	}
 	plan.After = plan.Path[coats].DeltaE
-	plan.Beyond = a.step(coats+1, last.Over(&under, 1))
+	plan.Beyond = a.step(coats+1, next, next.Over(&under, 1))
 	return plan
 }
 
-func (a *area) step(coats int, s colour.Spectrum) Step {
+func (a *area) step(coats int, uppermost *Coating, s colour.Spectrum) Step {
 	lab := s.Lab()
-	return Step{coats, lab, colour.DeltaE2000(a.target, lab)}
+	return Step{coats, lab, colour.DeltaE2000(a.target, lab), uppermost.Name}
 }
 
 // A PlanError reports a plan that cannot be made.
@@ -146,8 +146,8 @@ func checkPlan(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) err
 	if !(opt.Tolerance >= 0) {
 		return &PlanError{fmt.Sprintf("a tolerance of %v", opt.Tolerance), "give a difference in ΔE00, such as 2"}
 	}
-	if opt.MaxCoats < 0 || opt.MaxCoats > mostCoats {
-		return &PlanError{fmt.Sprintf("at most %d coats", opt.MaxCoats), fmt.Sprintf("give a number of coats from 1 to %d", mostCoats)}
+	if opt.MaxCoats < 0 || opt.MaxCoats > mostPlanned {
+		return &PlanError{fmt.Sprintf("at most %d coats", opt.MaxCoats), fmt.Sprintf("give a number of coats from 1 to %d", mostPlanned)}
 	}
 	return nil
 }

@@ -81,6 +81,7 @@ func TestPlanNothingToDo(t *testing.T) {
 	require.True(t, plan.Reachable)
 	require.Len(t, plan.Path, 1)
 	require.Equal(t, 1, plan.Beyond.Coats)
+	require.Equal(t, plan.Options[0].Coating, plan.Beyond.Coating)
 	require.Len(t, plan.Options, len(wholeRack))
 }
 
@@ -94,6 +95,7 @@ func TestPlanStacks(t *testing.T) {
 	require.Equal(t, []CoatCount{{"red-brown wash", 2}, {"pale wash", 3}}, plan.Coats)
 	require.InDelta(t, 0, plan.After, 1e-9)
 	require.Len(t, plan.Path, 6)
+	require.Equal(t, []string{"", "red-brown wash", "red-brown wash", "pale wash", "pale wash", "pale wash", "pale wash"}, uppermost(plan))
 	require.Greater(t, plan.Options[0].DeltaE, 2+stackGain)
 
 	plan, err = PlanArea(ash, end.Lab(), wholeRack, PlanOptions{Tolerance: 30})
@@ -102,6 +104,37 @@ func TestPlanStacks(t *testing.T) {
 	plan, err = PlanArea(ash, end.Lab(), wholeRack, PlanOptions{MaxCoats: 4})
 	require.NoError(t, err)
 	require.LessOrEqual(t, len(plan.Path), 5, "no more coats than allowed in all")
+}
+
+func uppermost(p AreaPlan) (names []string) {
+	for _, s := range append(p.Path, p.Beyond) {
+		names = append(names, s.Coating)
+	}
+	return names
+}
+
+// Where it is best to lay nothing, one coat more is one of the coating that strays least,
+// whatever the order of the shelf. It was once of whichever coating stood first.
+func TestPlanBeyondNothing(t *testing.T) {
+	for _, shelf := range [][]*Coating{{mudGlaze, redWash, darkDye}, {darkDye, redWash, mudGlaze}} {
+		plan, err := PlanArea(ash, ash, shelf, PlanOptions{})
+		require.NoError(t, err)
+		require.Empty(t, plan.Coats)
+		require.Equal(t, plan.Options[0].Coating, plan.Beyond.Coating)
+		for _, c := range shelf {
+			require.LessOrEqual(t, plan.Beyond.DeltaE, colour.DeltaE2000(ash, colourOver(c, ash, 1)), c.Name)
+		}
+	}
+}
+
+// Bleach and pale pigment are only spoken of where the wood is darker than the target, not where
+// the coats are.
+func TestPlanBleachesNoPaleWood(t *testing.T) {
+	plan, err := PlanArea(ash, colour.Lab{L: 70, A: 60, B: 40}, []*Coating{redWash}, PlanOptions{})
+	require.NoError(t, err)
+	require.NotEmpty(t, plan.Coats)
+	require.Contains(t, plan.Why, "lighter")
+	require.NotContains(t, plan.Why, "bleach")
 }
 
 func TestPlanSaysWhy(t *testing.T) {
@@ -118,7 +151,9 @@ func TestPlanSaysWhy(t *testing.T) {
 		"less than one": {ash, colourOver(redWash, ash, 0.4), []*Coating{redWash}, PlanOptions{},
 			[]string{"falls short of one coat", "thinned to 40 % of its strength", "in 1 coat"}},
 		"too few allowed": {ash, colourOver(redWash, ash, 5), []*Coating{redWash}, PlanOptions{MaxCoats: 3},
-			[]string{"3 coats are not enough", "stronger mix"}},
+			[]string{"3 coats are not enough", "a stronger mix or more coats would do"}},
+		"too few allowed, and never enough": {ash, colour.Lab{L: 20, A: 30, B: 15}, []*Coating{redWash}, PlanOptions{MaxCoats: 3},
+			[]string{"3 coats are not enough", "never come nearer than", "what is missing is a coating that makes it much darker"}},
 		"wrong hue": {ash, colour.Lab{L: 60, A: -20, B: 20}, []*Coating{redWash, darkDye}, PlanOptions{},
 			[]string{"what is missing is a coating that makes it", "greener"}},
 		"at the limit": {walnut, colour.Lab{L: 95, A: 0, B: 2}, []*Coating{paleWash}, PlanOptions{MaxCoats: 60},
@@ -151,6 +186,7 @@ func TestPlanRefuses(t *testing.T) {
 		"a tolerance of -1":                 {ash, oak, shelf, PlanOptions{Tolerance: -1}},
 		"a tolerance of NaN":                {ash, oak, shelf, PlanOptions{Tolerance: math.NaN()}},
 		"at most -2 coats":                  {ash, oak, shelf, PlanOptions{MaxCoats: -2}},
+		"at most 101 coats":                 {ash, oak, shelf, PlanOptions{MaxCoats: 101}},
 	} {
 		_, err := PlanArea(c.ground, c.target, c.shelf, c.opt)
 		requireHint(t, err, want)

@@ -1,10 +1,15 @@
 package blend
 
-import "huewright/colour"
+import (
+	"cmp"
+
+	"huewright/colour"
+)
 
 const (
-	worthACoat = 0.1 // ΔE00 that coats more must gain to be laid (our own choice; nobody sees it)
-	stackGain  = 1.0 // ΔE00 that a second coating must gain, since it costs another mix and more risk
+	worthACoat  = 0.1 // ΔE00 that coats more must gain to be laid (our own choice; nobody sees it)
+	mostPlanned = 100 // coats: all stacks of so many are still tried in well under a second
+	stackGain   = 1.0 // ΔE00 that a second coating must gain, since it costs another mix and more risk
 )
 
 // An area is what is to be coated, and what it is to look like.
@@ -58,6 +63,18 @@ func (a *area) nearest(all []ending) ending {
 		}
 	}
 	return *best
+}
+
+// compare orders endings of a single coating by how near they come; those that come equally near,
+// mostly since nothing is laid, by where one coat would lead.
+func (a *area) compare(e, f ending) int {
+	return cmp.Or(cmp.Compare(e.deltaE, f.deltaE), cmp.Compare(a.oneCoat(e).deltaE, a.oneCoat(f).deltaE))
+}
+
+func (a *area) oneCoat(e ending) ending {
+	c := e.layers[0].coating
+	s := c.Over(&a.ground, 1)
+	return a.ending(&s, layer{c, 1})
 }
 
 // bestOf returns the best count of one coating, none included.

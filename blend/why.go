@@ -25,10 +25,10 @@ func (a *area) why(best ending, shelf []*Coating) string {
 		say("what is missing is a coating that makes it %s", colour.DescribeDifference(from, a.target))
 	}
 
-	wantsLighter := a.target.L > best.lab.L+lighterBy
+	woodTooDark := a.target.L > a.lab.L+lighterBy && a.target.L > best.lab.L+lighterBy
 	thinner := a.betweenCoats(best, shelf)
 	switch {
-	case wantsLighter && a.target.L > a.lab.L+lighterBy && !a.anyLightens(shelf):
+	case woodTooDark && !a.anyLightens(shelf):
 		say("no coating on the shelf lightens this wood, and thin dark coats never do")
 		say(paleOrBare)
 	case thinner.deltaE <= a.tolerance || thinner.deltaE <= best.deltaE-worthAMix:
@@ -38,11 +38,16 @@ func (a *area) why(best ending, shelf []*Coating) string {
 		}
 	case best.coats() == a.maxCoats && a.stillNearing(best):
 		say("%s are not enough, though each comes nearer", countCoats(a.maxCoats))
-		say("a stronger mix or more coats would help")
+		if furthest := a.endOf(best); furthest.deltaE <= a.tolerance {
+			say("a stronger mix or more coats would do")
+		} else {
+			say("a stronger mix or more coats would help, but never come nearer than ΔE00 %.1f", furthest.deltaE)
+			missing(furthest.lab)
+		}
 	default:
 		say("%s", a.howItEnds(best))
 		missing(best.lab)
-		if wantsLighter {
+		if woodTooDark {
 			say("to make it lighter, " + paleOrBare)
 		}
 	}
@@ -56,7 +61,7 @@ func (a *area) howItEnds(best ending) string {
 	switch end := limit.Lab(); {
 	case best.coats() == 0:
 		return "every coating on the shelf leads away from the target"
-	case a.walk(best).Beyond.DeltaE < best.deltaE && end.IsFinite():
+	case a.walk(best, last).Beyond.DeltaE < best.deltaE && end.IsFinite():
 		return fmt.Sprintf("more coats of %s hardly come nearer: so thick that nothing shows through, it is %v", last.Name, end)
 	default:
 		return fmt.Sprintf("that is the nearest %s comes; further coats lead away again", last.Name)
@@ -101,11 +106,7 @@ func (b betweenEnd) advice() string {
 // betweenCoats returns the nearest that broken coats of the uppermost layer come, within one
 // coat of its count; where no coat is best, of any coating.
 func (a *area) betweenCoats(best ending, shelf []*Coating) betweenEnd {
-	under := a.ground
-	top := best.layers[len(best.layers)-1]
-	for _, l := range best.layers[:len(best.layers)-1] {
-		under = l.coating.Over(&under, float64(l.count))
-	}
+	under, top := a.under(best), best.layers[len(best.layers)-1]
 	candidates := []*Coating{top.coating}
 	if best.coats() == 0 {
 		candidates = shelf
@@ -125,8 +126,30 @@ func (a *area) betweenCoats(best ending, shelf []*Coating) betweenEnd {
 
 // stillNearing reports whether one coat more than allowed would come nearer.
 func (a *area) stillNearing(best ending) bool {
-	plan := a.walk(best)
+	plan := a.walk(best, best.layers[0].coating)
 	return plan.Beyond.DeltaE < best.deltaE-worthACoat
+}
+
+// endOf returns the nearest that ever more of the uppermost coating comes.
+func (a *area) endOf(best ending) ending {
+	top := best.layers[len(best.layers)-1]
+	under := a.under(best)
+	for n := float64(top.count); n < mostCoats; n *= 1.05 {
+		s := top.coating.Over(&under, n)
+		if e := a.ending(&s, top); e.deltaE < best.deltaE {
+			best = e
+		}
+	}
+	return best
+}
+
+// under is what the uppermost coating of an ending is laid on.
+func (a *area) under(e ending) colour.Spectrum {
+	s := a.ground
+	for _, l := range e.layers[:len(e.layers)-1] {
+		s = l.coating.Over(&s, float64(l.count))
+	}
+	return s
 }
 
 func countCoats(n int) string {

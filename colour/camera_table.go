@@ -22,7 +22,7 @@ type cellSag [3]roots
 type roots [3]float64
 
 const (
-	cubeSide = 39 // nodes along each edge
+	cubeSide = 25 // nodes along each edge
 
 	// cubeFrom is the cube root at the first node. What is darker, L* 3 and less, bends too
 	// sharply for a table.

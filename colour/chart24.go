@@ -66,8 +66,9 @@ var chart24 = [24]struct {
 
 // NearWood reports whether c is a colour whose errors speak for wood: within 30 CIE76 of the
 // line from a dark red-brown wood (L* 35, a* 14, b* 15) to a pale yellow one (82, 4, 21),
-// between which the common furniture woods lie. Of the chart these are the browns, the leaf
-// green and the greys.
+// between which the common furniture woods lie. Of the chart these are the dark brown, the
+// light skin, the leaf green and the six greys: the easier patches, so a mean over them is no
+// match for one over the strong oranges and yellows.
 func NearWood(c Lab) bool {
 	dark, pale := Lab{35, 14, 15}, Lab{82, 4, 21}
 	along := Lab{pale.L - dark.L, pale.A - dark.A, pale.B - dark.B}

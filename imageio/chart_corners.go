@@ -54,17 +54,24 @@ func convex(q [4]Point) bool {
 	return turns == 4 || turns == -4
 }
 
-// How well the fit of a chart must go, as the mean ΔE00 of its patches. Photographs of the
-// chart by phones fit within 1.5 to 3; the wrong way round, or over anything that is not a
-// chart, none came under 8.
+// How well a chart must fit, as colour.FitError. Photographs of whole charts by phones and
+// cameras fit within 5.1, and one with a third of its patches clipped or smeared within 7.3;
+// in a wrong order, or over anything that is not the chart, none came under 10.7.
 const (
-	surelyChart  = 4.0
-	perhapsChart = 6.0
+	surelyChart  = 5.0
+	perhapsChart = 9.0
 )
+
+// leastPatches is how many must be usable: with fewer nothing can be left out to tell how
+// well the fit predicts, and a wrong order comes close to the right one.
+const leastPatches = 13
+
+// cornerPatches are at the corners in the order ReadChart takes them.
+var cornerPatches = [4]string{"dark brown", "bluish green", "black", "white"}
 
 // FitChart reads a chart and fits the photo's correction to it. Corners given in another
 // order than ReadChart asks for are a *CornersError that gives the right one; corners over
-// something that is not the chart are a *PhotoError.
+// something that is not the chart, or shows too little of it, are a *PhotoError.
 func (p *Photo) FitChart(corners [4]Point, opt ChartOptions) (*colour.Correction, colour.FitReport, *Chart, error) {
 	fail := func(err error) (*colour.Correction, colour.FitReport, *Chart, error) {
 		return nil, colour.FitReport{}, nil, err
@@ -73,24 +80,42 @@ func (p *Photo) FitChart(corners [4]Point, opt ChartOptions) (*colour.Correction
 	if err != nil {
 		return fail(err)
 	}
+	if usable := chart.usable(); usable < leastPatches {
+		return fail(&PhotoError{
+			p.Path, fmt.Sprintf("only %d of the chart's %d patches can be used, need %d: the others are clipped", usable, len(chart.Samples), leastPatches),
+			"take the photo again with less exposure, and turn the chart so that no lamp or window is reflected in it; check that the corners are the chart's",
+		})
+	}
+	fit := colour.FitError(chart.Samples)
+	if fit > surelyChart {
+		if err := p.otherOrder(corners, opt, fit); err != nil {
+			return fail(err)
+		}
+	}
+	if fit > perhapsChart {
+		return fail(&PhotoError{
+			p.Path, fmt.Sprintf("what lies between the corners does not look like the 24-patch chart: its colours are off by ΔE00 %.0f on average, whichever way round", fit),
+			"check that the corners are those of the patch field and the chart is one of 4 rows of 6; otherwise use a grey card or paper instead",
+		})
+	}
+	if fit > surelyChart {
+		chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart fits poorly (ΔE00 %.1f on average): look for glare, shadow or dirt on it, and for corners that are off", fit))
+	}
 	correction, report, err := colour.FitCamera(chart.Samples)
 	if err != nil {
 		return fail(&PhotoError{p.Path, err.Error(), "take the photo again"})
 	}
-	if report.MeanDeltaE <= surelyChart {
-		return correction, report, chart, nil
-	}
-	if err := p.otherOrder(corners, opt, report.MeanDeltaE); err != nil {
-		return fail(err)
-	}
-	if report.MeanDeltaE > perhapsChart {
-		return fail(&PhotoError{
-			p.Path, fmt.Sprintf("what lies between the corners does not look like the 24-patch chart: its colours are off by ΔE00 %.0f on average, whichever way round", report.MeanDeltaE),
-			"check that the corners are those of the patch field and the chart is one of 4 rows of 6; otherwise use a grey card or paper instead",
-		})
-	}
-	chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart fits poorly (ΔE00 %.1f on average): look for glare, shadow or dirt on it, and for corners that are off", report.MeanDeltaE))
 	return correction, report, chart, nil
+}
+
+func (c *Chart) usable() int {
+	n := 0
+	for _, s := range c.Samples {
+		if s.Skip == "" {
+			n++
+		}
+	}
+	return n
 }
 
 // otherOrder looks whether the corners would fit clearly better in another order, and
@@ -116,16 +141,17 @@ func (p *Photo) otherOrder(corners [4]Point, opt ChartOptions, given float64) er
 			}
 		}
 	}
-	if best > surelyChart || best > given/2 {
+	if best > perhapsChart || best > given/2 {
 		return nil
 	}
-	var right [4]string
+	var right, seen [4]string // corners in the right order; patches in the given one
 	for i, k := range bestOrder {
 		right[i] = fmt.Sprintf("%g,%g", corners[k].X, corners[k].Y)
+		seen[k] = cornerPatches[i]
 	}
-	problem := "given in the wrong order: they begin at another patch than the dark brown"
+	problem := fmt.Sprintf("given in the wrong order: the first is at the %s patch, not the %s one", seen[0], cornerPatches[0])
 	if mirrored {
-		problem = "given in the wrong order: they go round the chart the other way"
+		problem = fmt.Sprintf("they go round the chart the other way: the first is at the %s patch, the second at the %s one", seen[0], seen[1])
 	}
 	return &CornersError{p.Path, problem, fmt.Sprintf("the colours fit in this order: %q", strings.Join(right[:], " "))}
 }

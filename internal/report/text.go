@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -71,7 +72,10 @@ func pad(s string, width int) string {
 }
 
 // lab writes a colour in columns.
-func lab(c colour.Lab) string { return fmt.Sprintf("L* %5.1f  a* %5.1f  b* %5.1f", c.L, c.A, c.B) }
+func lab(c colour.Lab) string {
+	tenth := func(v float64) float64 { return math.Round(10*v)/10 + 0 } // −0 becomes 0
+	return fmt.Sprintf("L* %5.1f  a* %5.1f  b* %5.1f", tenth(c.L), tenth(c.A), tenth(c.B))
+}
 
 // calibration says in one line what the photo's colours stand on.
 func (p *page) calibration(indent string, c workshop.Calibration) {

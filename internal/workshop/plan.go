@@ -198,8 +198,8 @@ func radii(a *AreaPlan, learned []LearnedCoating) []float64 {
 	out := []float64{so}
 	step := 0
 	layers := a.Plan.Coats
-	if len(layers) == 0 { // the best is to leave it, and one more is the first of the nearest
-		layers = []blend.CoatCount{{Coating: a.Plan.Options[0].Coating}}
+	if len(layers) == 0 { // the best is to leave it
+		layers = []blend.CoatCount{{Coating: a.Plan.Beyond.Coating}}
 	}
 	for i, layer := range layers {
 		count := layer.Count

@@ -33,8 +33,8 @@ type Evidence struct {
 	Chip  *Measured // the coating so thick that nothing shows through; nil when there is none
 	Tests []TestCoat
 	// Shared is the covariance, in L*, a*, b*, of what two readings have wrong about them on
-	// account of their photos; of the two, only Lab and Photo count. Readings with a Photo then
-	// need their Own. Nil: how photos agree is not known, and Photo alone counts.
+	// account of their photos; of the two, only Lab and Photo count, and it is not asked about
+	// readings without a Photo. Readings with one then need their Own. Nil: how photos agree is not known, and Photo alone counts.
 	Shared func(a, b Measured) [3][3]float64
 }
 

@@ -52,7 +52,8 @@ func (e *Evidence) sharedWhitening(sights []sight, at *point) whitening {
 }
 
 // offHome is the covariance of what the readings show otherwise than the home photo would
-// have shown them: zero for those of the home photo.
+// have shown them: zero for those of the home photo. Where a colour comes from no photo, all that
+// is wrong about the home photo stands between them.
 func (e *Evidence) offHome(readings []*Measured) *mat.Dense {
 	home := e.home()
 	n := len(readings)
@@ -65,10 +66,10 @@ func (e *Evidence) offHome(readings []*Measured) *mat.Dense {
 	off := mat.NewDense(3*n, 3*n, nil)
 	for i, m := range readings {
 		for k, o := range readings {
-			if m.Photo == home || o.Photo == home || m.Photo == "" || o.Photo == "" {
+			if m.Photo == home || o.Photo == home {
 				continue
 			}
-			mo, mh, ho, hh := e.Shared(*m, *o), e.Shared(*m, *at[k]), e.Shared(*at[i], *o), e.Shared(*at[i], *at[k])
+			mo, mh, ho, hh := e.shared(m, o), e.shared(m, at[k]), e.shared(at[i], o), e.shared(at[i], at[k])
 			for r := range 3 {
 				for c := range 3 {
 					off.Set(3*i+r, 3*k+c, mo[r][c]-mh[r][c]-ho[r][c]+hh[r][c])
@@ -77,6 +78,14 @@ func (e *Evidence) offHome(readings []*Measured) *mat.Dense {
 		}
 	}
 	return off
+}
+
+// shared is nothing for a colour that comes from no photo.
+func (e *Evidence) shared(a, b *Measured) (cov [3][3]float64) {
+	if a.Photo == "" || b.Photo == "" {
+		return cov
+	}
+	return e.Shared(*a, *b)
 }
 
 // leverage is how the residuals change with the readings: a result's by itself, and a

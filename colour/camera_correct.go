@@ -14,6 +14,7 @@ type Correction struct {
 	quick     *cubeTable // of the two above; nil when they are cheap enough as they are
 
 	known     int            // samples and ties it was fitted to
+	samples   []Sample       // of them, the samples
 	leftOut   []leftOutError // what the fit to all other samples got wrong; for a chart only
 	posterior *mat.SymDense  // covariance of params
 }
@@ -37,6 +38,9 @@ func (c *Correction) Apply(camera LinearRGB) XYZ {
 	}
 	return c.exact(camera)
 }
+
+// Samples are the known surfaces it was fitted to, those left out not among them.
+func (c *Correction) Samples() []Sample { return c.samples }
 
 // Lab is short for c.Apply(camera).Lab().
 func (c *Correction) Lab(camera LinearRGB) Lab { return c.Apply(camera).Lab() }

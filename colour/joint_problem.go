@@ -335,6 +335,7 @@ func (f *jointProblem) correction(photo int, params []float64, alone *Correction
 	for i, s := range f.photos[photo].samples {
 		samples[i] = s.Sample
 	}
+	c.samples = samples
 	c.residuals = residualsOf(&c.params, samples)
 	c.posterior = p.of(photo)
 	if alone.quick != nil {

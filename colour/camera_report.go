@@ -88,7 +88,7 @@ func FitError(samples []Sample) float64 {
 }
 
 func fitSamples(used []Sample, start *cameraParams) *Correction {
-	c := &Correction{params: sRGBAtItsWord, known: len(used)}
+	c := &Correction{params: sRGBAtItsWord, known: len(used), samples: used}
 	if len(used) == 0 {
 		c.posterior = nothingPrior.covariance()
 		return c

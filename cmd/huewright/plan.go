@@ -75,12 +75,19 @@ const pieceExample = `    name = "hall bench"
     # or a photo of a blank sheet in the same light: flat = "sheet.jpg"
     scale   = { from = "310,880", to = "870,880", mm = 560 }       # or chart_width = 250; sizes follow
 
+    # With several photos, what stays as it is in them, whatever its colour: a slip of paper,
+    # a spot of wood left untouched. They are then corrected to agree about it.
+    # [[tie]]
+    # name = "slip"
+    # in   = { front = "40,60,80,50", bench = "900,80,70,60" }
+
     [[area]]
     name    = "frame"
     outline = "310,220,180,640"       # "x,y,w,h" or "x,y x,y x,y …"
     wood    = "ash"
     surface = "sealed"                # bare, sealed, clear-coated, non-absorbing, porous
     size_m2 = 0.6
+    # seen in a further photo too: also = { side = "120,300,90,400" }
 
     [[coating]]
     name     = "brown wash"

@@ -60,7 +60,6 @@ func (j *job) solveTogether() error {
 		j.settleReference(s, sights)
 	}
 	j.warnOfTies()
-	j.warnOfFacts()
 	return nil
 }
 
@@ -70,6 +69,12 @@ func (s *shot) tie(name, outline string) (colour.TieSight, error) {
 		return colour.TieSight{}, err
 	}
 	patch, err := s.photo.ReadPatch(parsed)
+	if s.light != nil {
+		// The light is known in luminance and taken out of what was recorded: the tone bend
+		// between the two changes a few per cent of a few per cent.
+		even := math.Exp(-s.light.Log(parsed.Centre()))
+		patch.Mean = colour.LinearRGB{R: even * patch.Mean.R, G: even * patch.Mean.G, B: even * patch.Mean.B}
+	}
 	return colour.TieSight{Name: name, Camera: patch.Mean}, err
 }
 
@@ -118,27 +123,6 @@ func (j *job) warnOfTies() {
 			if off > tieOff {
 				j.warn(fmt.Sprintf("tie %q looks %.1f ΔE00 different in photo %q from what the other photos let expect: see whether it was outlined amiss, lay in other light, or has changed", tie.Name, off, j.piece.Photos[tie.Photos[i]].Name))
 			}
-		}
-	}
-}
-
-// warnOfFacts warns where the camera was set differently from photo to photo.
-func (j *job) warnOfFacts() {
-	for _, fact := range []struct {
-		what string
-		of   func(imageio.ShootingFacts) string
-	}{
-		{"the camera", func(f imageio.ShootingFacts) string { return strings.TrimSpace(f.Make + " " + f.Model) }},
-		{"the white balance", func(f imageio.ShootingFacts) string { return f.WhiteBalance }},
-		{"the mode", func(f imageio.ShootingFacts) string { return f.Scene }},
-		{"flash", func(f imageio.ShootingFacts) string { return map[bool]string{true: "on", false: "off"}[f.Flash] }},
-	} {
-		values := map[string]bool{}
-		for _, s := range j.shots {
-			values[fact.of(s.photo.Facts)] = true
-		}
-		if len(values) > 1 {
-			j.warn(fact.what + " is not the same in all photos: colours of one may not hold in another; take them with the same camera, settings and light")
 		}
 	}
 }

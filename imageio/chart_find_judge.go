@@ -10,7 +10,7 @@ import (
 // A finding is a card that was found, judged by its colours.
 type finding struct {
 	corners [4]Point
-	other   [4]Point   // corners for the best of the other ways round
+	other   [4]Point // corners for the best of the other ways round
 	half    patchHalf
 	fault   ChartFault // "" for a chart that may be used
 	hidden  []string   // patches that do not show their colour
@@ -68,8 +68,10 @@ func (p *Photo) judge(q pose, edition colour.Edition) (finding, bool) {
 }
 
 func (f *finding) verdict(sharp bool) ChartFault {
+	// Patches that do not show count against every way round alike.
+	unseen := mostMisfit * float64(chartPatches-f.shown) / chartPatches
 	switch {
-	case f.next < clearlyBetter*f.misfit:
+	case f.next-unseen < clearlyBetter*max(f.misfit-unseen, 1):
 		return EitherWay
 	case pose(f.corners).mirrored():
 		return Mirrored

@@ -85,6 +85,9 @@ func runCompare(stdout io.Writer, photo string, flags *compareFlags) error {
 	if err != nil {
 		return err
 	}
+	if err := flags.writeOverlay(result.Photo, result.Calibration); err != nil {
+		return err
+	}
 	write := report.CompareText
 	if flags.json {
 		write = report.CompareJSON

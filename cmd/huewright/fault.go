@@ -44,6 +44,7 @@ func exitCode(err error) int {
 		area    *imageio.AreaError
 		outline *imageio.OutlineError
 		corners *imageio.CornersError
+		chart   *imageio.ChartError
 		use     *workshop.UseError
 		piece   *workshop.PieceError
 		values  *workshop.ValuesError
@@ -54,7 +55,7 @@ func exitCode(err error) int {
 		return exitDone
 	case errors.Is(err, errRelative):
 		return exitRelative
-	case errors.As(err, &photo), errors.As(err, &area):
+	case errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
 	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &piece), errors.As(err, &values), errors.As(err, &command):
 		return exitWrongUse

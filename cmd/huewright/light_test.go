@@ -39,7 +39,7 @@ func TestLightWrongUse(t *testing.T) {
 		"neutral 1":                  {exitWrongUse, []string{"--neutral", "9000,9000,30,30"}},
 		"lightness is 300":           {exitWrongUse, []string{"--neutral", "1,2,30,40", "--neutral-lightness", "300"}},
 		"length: ":                   {exitWrongUse, []string{"--length", "1,2 3,4"}},
-		"width of a chart is given":  {exitWrongUse, []string{"--chart-width", "250"}},
+		"width of a chart is given":  {exitWrongUse, []string{"--reference", "none", "--chart-width", "250"}},
 		"chart.csv:2: no patch":      {exitWrongUse, []string{"--corners", corners(t), "--chart-values", values}},
 		"none.jpg":                   {exitPhoto, []string{"--flat", "none.jpg"}},
 		"does not look like a blank": {exitPhoto, []string{"--flat", front()}},

@@ -17,8 +17,9 @@ func newMeasure(stdout io.Writer) *cobra.Command {
 		Long: `Measure reads CIELAB (D65, 2° observer) for each area of a photo, with its spread over the
 grain and a ± that says how far to trust it.
 
-With a 24-patch colour chart in the picture, give its four corners; with a grey card or a
-slip of white paper, its outline and lightness. With neither, colours are only good for
+A 24-patch colour chart in the picture is found by itself; its four corners, if you give
+them, come first, and --overlay shows where it was read. With a grey card or a
+slip of white paper, give its outline and lightness. With neither, colours are only good for
 comparing areas of the same photo, and the result says so.
 
 Light that is stronger on one side costs more than any reference gives back: tape three or
@@ -44,6 +45,9 @@ func runMeasure(stdout io.Writer, photo string, flags *photoFlags) error {
 	}
 	result, err := workshop.Measure(workshop.Disk{}, req)
 	if err != nil {
+		return err
+	}
+	if err := flags.writeOverlay(result.Photo, result.Calibration); err != nil {
 		return err
 	}
 	write := report.MeasureText

@@ -13,6 +13,8 @@ import (
 type photoFlags struct {
 	reference     string
 	corners       string
+	chartAt       string
+	overlay       string
 	edition       string
 	grey          string
 	greyLightness float64
@@ -28,8 +30,10 @@ type photoFlags struct {
 
 func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours: auto, chart, grey, neutral or none;\nauto uses what is given, otherwise none")
+	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours: auto, chart, grey, neutral or none;\nauto uses what is given, otherwise a chart if one is found,\notherwise none")
 	flags.StringVar(&f.corners, "corners", "", "four outer corners of the chart's patch field, \"x,y x,y x,y x,y\", beginning at the\ndark-brown patch, along its row of six to the bluish-green one, then round")
+	flags.StringVar(&f.chartAt, "chart-at", "", "where several charts are in the photo: a point on the one to use, \"x,y\"")
+	flags.StringVar(&f.overlay, "overlay", "", "write a picture of the photo that shows where the chart was read, to a new .png or .jpg file")
 	flags.StringVar(&f.edition, "chart-edition", "", "published values of the chart: since-2014 (default) or before-2014")
 	flags.StringVar(&f.grey, "grey", "", "outline of a grey card or a sheet of paper, \"x,y,w,h\"")
 	flags.Float64Var(&f.greyLightness, "grey-lightness", 50, "its L*: about 50 for a mid-grey card, about 94 for white paper")
@@ -55,6 +59,16 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 			return req, err
 		}
 		req.Reference.Corners = &corners
+	}
+	if f.chartAt != "" {
+		at, err := workshop.ParsePoint(f.chartAt)
+		if err != nil {
+			return req, wrongUse("as in --chart-at \"820,140\", in pixels of the upright photo", "--chart-at: %w", err)
+		}
+		req.Reference.ChartAt = &at
+	}
+	if err := f.checkOverlay(); err != nil {
+		return req, err
 	}
 	if f.grey != "" {
 		outline, err := imageio.ParseOutline(f.grey)

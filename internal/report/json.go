@@ -44,6 +44,8 @@ func list(s []string) []string {
 
 type calibrationJSON struct {
 	Reference string      `json:"reference"`
+	Corners   *[4][2]num  `json:"corners"`     // of the chart's patch field; null without a chart
+	Found     bool        `json:"found"`       // the corners were found in the photo, not given
 	FitDE     *num        `json:"fit_delta_e"` // null without a reference
 	LOODE     *num        `json:"loo_delta_e"` // null without a chart
 	LOOP95    *num        `json:"loo_p95"`
@@ -86,7 +88,13 @@ type patchJSON struct {
 }
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
-	j := calibrationJSON{Reference: c.Reference, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: list(c.Warnings)}
+	j := calibrationJSON{Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: list(c.Warnings)}
+	if c.Reference == "chart" && c.Corners != nil {
+		j.Corners = new([4][2]num)
+		for i, at := range c.Corners {
+			j.Corners[i] = [2]num{num(at.X), num(at.Y)}
+		}
+	}
 	r := c.Report
 	if len(r.Patches) == 0 {
 		return j

@@ -89,6 +89,9 @@ func (p *page) calibration(indent string, c workshop.Calibration) {
 		}
 		p.wrapped(indent, fmt.Sprintf("chart: %d of %d patches; each predicted by the others within ΔE00 %.1f on average, %.1f for 95 of 100 (fitted %.1f)",
 			used, len(r.Patches), r.LOOMean, r.LOOP95, r.MeanDeltaE))
+		if c.Found {
+			p.wrapped(indent, "found at "+c.Place())
+		}
 	case "grey":
 		p.wrapped(indent, "grey card: light and exposure are corrected, the camera's own colours are not")
 	case "neutral":

@@ -55,7 +55,7 @@ func TestMeasureByPaper(t *testing.T) {
 	byPaper, err := workshop.Measure(photos(), req)
 	require.NoError(t, err)
 	require.Equal(t, "grey", byPaper.Calibration.Reference)
-	req.Reference = workshop.Reference{}
+	req.Reference = workshop.Reference{Kind: "none"}
 	byNothing, err := workshop.Measure(photos(), req)
 	require.NoError(t, err)
 	require.True(t, byNothing.Calibration.Relative)
@@ -165,7 +165,7 @@ func TestPlanWithAThinnerMixThanWasTested(t *testing.T) {
 }
 
 func TestPlanWithoutAChartIsRelative(t *testing.T) {
-	result, err := planCabinet(t, "corners", "# corners")
+	result, err := planCabinet(t, "corners", "reference = \"none\"\n# corners")
 	require.NoError(t, err)
 	require.True(t, result.Relative)
 	require.InDelta(t, drawn().Answers[0].Coats, coatsOf(result.Areas[0]), 1, "counts within one photo need no chart")
@@ -201,7 +201,6 @@ func TestReferenceFaults(t *testing.T) {
 	both.Grey = &slip
 	for says, ref := range map[string]workshop.Reference{
 		`reference is "card"`:       {Kind: "card"},
-		"corners are not given":     {Kind: "chart"},
 		"place is not given":        {Kind: "grey"},
 		"both a chart and a grey":   both,
 		"lightness is 300":          {Grey: &slip, GreyLightness: 300},

@@ -9,10 +9,12 @@ import (
 
 // A Calibration is what the reference taught about a photo's colours, and how well.
 type Calibration struct {
-	Reference string           // chart, grey, neutral or none
-	Relative  bool             // colours hold only beside one another: no reference, nor a tie to a photo that has one
-	Report    colour.FitReport // leave-one-out figures are there for a chart only
-	Light     *LightReport     // nil when nothing tells of the light
+	Reference string            // chart, grey, neutral or none
+	Relative  bool              // colours hold only beside one another: no reference, nor a tie to a photo that has one
+	Corners   *[4]imageio.Point // of the chart's patch field; nil without one
+	Found     bool              // the corners were found, not given
+	Report    colour.FitReport  // leave-one-out figures are there for a chart only
+	Light     *LightReport      // nil when nothing tells of the light
 	Warnings  []string
 }
 
@@ -24,7 +26,7 @@ const unevenCard = 0.10
 
 // calibrate fits the correction of a photo to its reference.
 func calibrate(files Files, photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
-	cal := Calibration{Reference: ref.resolve()}
+	cal := Calibration{Reference: ref.resolve(), Corners: ref.Corners}
 	var (
 		correction *colour.Correction
 		err        error

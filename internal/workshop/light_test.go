@@ -105,7 +105,7 @@ func TestOneSlipTellsTooLittle(t *testing.T) {
 func TestMeasureBySlipsAlone(t *testing.T) {
 	l := unevenly()
 	req := l.ask()
-	req.Reference = workshop.Reference{Neutrals: l.neutrals(4)}
+	req.Reference = workshop.Reference{Kind: "neutral", Neutrals: l.neutrals(4)}
 	_, result := l.worst(t, req)
 	require.Equal(t, "neutral", result.Calibration.Reference)
 	require.False(t, result.Calibration.Relative)
@@ -210,9 +210,9 @@ func TestLightFaults(t *testing.T) {
 		"no neutral is marked":           {Kind: "neutral"},
 		"neutrals' lightness is 300":     with(func(r *workshop.Reference) { r.NeutralLightness = 300 }),
 		"a neutral's lightness is -4":    with(func(r *workshop.Reference) { r.Neutrals = []workshop.Neutral{{Lightness: -4}} }),
-		"values of a chart, but no":      {ChartValues: "chart.csv"},
+		"values of a chart, but no":      {Kind: "none", ChartValues: "chart.csv"},
 		"width is -3 mm":                 with(func(r *workshop.Reference) { r.ChartWidth = -3 }),
-		"width of a chart is given":      {ChartWidth: 240},
+		"width of a chart is given":      {Kind: "none", ChartWidth: 240},
 		"a length of 0 mm":               {Length: &workshop.Length{To: imageio.Point{X: 100}}},
 		"are nearer than 10 pixels":      {Length: &workshop.Length{MM: 100}},
 		"sheet2.jpg":                     with(func(r *workshop.Reference) { r.Flat = "sheet2.jpg" }),

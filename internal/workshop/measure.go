@@ -77,11 +77,17 @@ func develop(files Files, path string, ref Reference) (*shot, error) {
 	if err != nil {
 		return nil, err
 	}
+	ref, found, warnings, err := ref.found(photo)
+	if err != nil {
+		return nil, err
+	}
 	s := &shot{photo: photo, name: path}
 	s.correction, s.calibration, err = calibrate(files, photo, ref)
 	if err != nil {
 		return nil, err
 	}
+	s.calibration.Found = found
+	s.calibration.Warnings = append(warnings, s.calibration.Warnings...)
 	if err := s.readLight(files, ref); err != nil {
 		return nil, err
 	}

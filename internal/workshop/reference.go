@@ -12,11 +12,13 @@ import (
 )
 
 // A Reference says what in a photo has known colours. The zero value is "auto": the chart
-// when corners are given, the grey card when its outline is, neutrals when they are marked, otherwise none.
+// when corners are given, the grey card when its outline is, otherwise a chart if one is found,
+// the neutrals when they are marked, otherwise none.
 type Reference struct {
 	Kind          string            `json:"kind,omitempty"` // one of ReferenceKinds; "" means auto
 	Corners       *[4]imageio.Point `json:"corners,omitempty"`
-	Edition       string            `json:"edition,omitempty"` // of the chart's published values, one of Editions; "" means the newer
+	ChartAt       *imageio.Point    `json:"chart_at,omitempty"` // a point on the chart that is meant, where several are found
+	Edition       string            `json:"edition,omitempty"`  // of the chart's published values, one of Editions; "" means the newer
 	Grey          *imageio.Outline  `json:"grey,omitempty"`
 	GreyLightness float64           `json:"grey_lightness,omitempty"` // L* of the grey card or paper; 0 means 50
 	ChartValues   string            `json:"chart_values,omitempty"`   // file of values measured on this very chart, as in readChartValues
@@ -72,7 +74,7 @@ func hintOf(err error) string {
 	return ""
 }
 
-// resolve decides what "auto" means.
+// resolve decides what "auto" means, when no chart has been looked for or none was found.
 func (r Reference) resolve() string {
 	switch {
 	case r.Kind != "" && r.Kind != "auto":
@@ -98,8 +100,6 @@ func (r Reference) check() error {
 		return &UseError{"reference", "both a chart and a grey card are given", "say which to use: reference chart or reference grey"}
 	}
 	switch kind := r.resolve(); {
-	case kind == "chart" && r.Corners == nil:
-		return &UseError{"corners", "the chart's corners are not given", "give the four outer corners of the patch field, beginning at the dark-brown patch and going along its row of six: \"x,y x,y x,y x,y\""}
 	case kind == "grey" && r.Grey == nil:
 		return &UseError{"grey", "the grey card's place is not given", "outline it: \"x,y,w,h\""}
 	}
@@ -167,6 +167,15 @@ func ParseCorners(s string) ([4]imageio.Point, error) {
 }
 
 const pointAdvice = "two numbers with a comma between them and no space"
+
+// ParsePoint reads "x,y" in upright pixels.
+func ParsePoint(s string) (imageio.Point, error) {
+	at, ok := parsePoint(s)
+	if !ok {
+		return at, &UseError{"point", fmt.Sprintf("%q is not \"x,y\"", s), pointAdvice}
+	}
+	return at, nil
+}
 
 func parsePoint(s string) (imageio.Point, bool) {
 	x, y, found := strings.Cut(s, ",")

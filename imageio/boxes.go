@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 )
@@ -49,6 +50,7 @@ type heifItems struct {
 	kinds   map[uint32]string // coding of each item
 	shared  []box             // properties, numbered from 1
 	indices map[uint32][]int  // of the properties of each item
+	aids    []uint32          // items that say something about the primary one: alpha, depth
 }
 
 func readItems(data []byte) (*heifItems, error) {
@@ -67,6 +69,7 @@ func readItems(data []byte) (*heifItems, error) {
 		items.primary = be32(pitm, 4)
 	}
 	items.readKinds(find(list, "iinf"))
+	items.readAids(find(list, "iref"))
 	properties := boxes(find(list, "iprp"))
 	items.shared = boxes(find(properties, "ipco"))
 	for _, b := range properties {
@@ -87,10 +90,10 @@ func (h *heifItems) readKinds(iinf []byte) {
 	}
 	for _, b := range boxes(iinf[head:]) {
 		switch {
-		case b.kind != "infe" || len(b.body) < 14:
+		case b.kind != "infe" || len(b.body) < 12:
 		case b.body[0] == 2:
 			h.kinds[uint32(be16(b.body, 4))] = string(b.body[8:12])
-		case b.body[0] == 3:
+		case b.body[0] == 3 && len(b.body) >= 14:
 			h.kinds[be32(b.body, 4)] = string(b.body[10:14])
 		}
 	}
@@ -133,10 +136,47 @@ func (h *heifItems) readAssociations(ipma []byte) {
 	}
 }
 
+// readAids finds the auxiliary pictures of the primary one.
+func (h *heifItems) readAids(iref []byte) {
+	if len(iref) < 4 {
+		return
+	}
+	number, size := func(b []byte, at int) uint32 { return uint32(be16(b, at)) }, 2
+	if iref[0] != 0 {
+		number, size = be32, 4
+	}
+	for _, b := range boxes(iref[4:]) {
+		if b.kind != "auxl" {
+			continue
+		}
+		for at := size + 2; at+size <= len(b.body); at += size {
+			if number(b.body, at) == h.primary {
+				h.aids = append(h.aids, number(b.body, 0))
+			}
+		}
+	}
+}
+
+// alpha is the item that says where the primary picture is transparent.
+//
+// Sources: ISO/IEC 23008-12, annex B.5.2 (the first name); ISO/IEC 23091-2.
+func (h *heifItems) alpha() (item uint32, found bool) {
+	for _, item := range h.aids {
+		for _, property := range h.propertiesOf(item) {
+			if property.kind == "auxC" && (bytes.Contains(property.body, []byte("urn:mpeg:hevc:2015:auxid:1")) || bytes.Contains(property.body, []byte(":auxiliary:alpha"))) {
+				return item, true
+			}
+		}
+	}
+	return 0, false
+}
+
 // properties lists those of the primary picture.
-func (h *heifItems) properties() []box {
+func (h *heifItems) properties() []box { return h.propertiesOf(h.primary) }
+
+func (h *heifItems) propertiesOf(item uint32) []box {
 	var out []box
-	for _, i := range h.indices[h.primary] {
+	for _, i := range h.indices[item] {
 		if i >= 1 && i <= len(h.shared) {
 			out = append(out, h.shared[i-1])
 		}

@@ -9,7 +9,15 @@ import (
 
 // ChartOptions says how a chart is read.
 type ChartOptions struct {
-	Edition colour.Edition // of its published values; default since November 2014
+	Edition colour.Edition         // of its published values; default since November 2014
+	Values  *[24]colour.ChartPatch // measured on this very chart; default the published ones
+}
+
+func (o ChartOptions) patches() [24]colour.ChartPatch {
+	if o.Values != nil {
+		return *o.Values
+	}
+	return colour.Chart24(o.Edition)
 }
 
 // A Chart is what a photo shows of the 24-patch chart: four rows of six.
@@ -20,6 +28,7 @@ type Chart struct {
 
 const (
 	chartColumns, chartRows = 6, 4
+	chartPatches            = chartColumns * chartRows
 
 	// patchCore is the share of a patch, along each side, that is read: its middle, clear of
 	// the border whatever way round the corners were tapped a little off.
@@ -47,7 +56,7 @@ func (p *Photo) ReadChart(corners [4]Point, opt ChartOptions) (*Chart, error) {
 func (p *Photo) readChart(corners [4]Point, opt ChartOptions) *Chart {
 	chart := &Chart{}
 	plane := planeOf(corners)
-	for i, patch := range colour.Chart24(opt.Edition) {
+	for i, patch := range opt.patches() {
 		column, row := i%chartColumns, i/chartColumns
 		core := p.readCore(plane, column, row)
 		s := colour.Sample{

@@ -7,31 +7,41 @@ import (
 
 var errCurve = errors.New("has a damaged tone curve")
 
-// parseCurve reads a tag of type curv or para. The result stays within 0–1.
+// parseCurve reads a tag of type curv or para that leads from codes to light. The result stays
+// within 0–1.
 func parseCurve(body []byte) (toneCurve, error) {
+	curve, _, err := parseAnyCurve(body)
+	if err != nil {
+		return nil, err
+	}
+	if curve(1) <= curve(0) {
+		return nil, errCurve // upside down or flat: no light can be told from it
+	}
+	return curve, nil
+}
+
+// parseAnyCurve reads a curve, which may fall, and the number of bytes it takes.
+func parseAnyCurve(body []byte) (_ toneCurve, size int, err error) {
 	if len(body) < 12 {
-		return nil, errCurve
+		return nil, 0, errCurve
 	}
 	var curve toneCurve
 	switch string(body[:4]) {
 	case "curv":
-		curve = parseTableCurve(body)
+		curve, size = parseTableCurve(body), 12+2*int(be32(body, 8))
 	case "para":
-		curve = parseParametricCurve(body)
+		curve, size = parseParametricCurve(body)
 	}
 	if curve == nil {
-		return nil, errCurve
+		return nil, 0, errCurve
 	}
 	within := func(v float64) float64 { return min(max(curve(v), 0), 1) }
 	for i := range 257 {
 		if math.IsNaN(within(float64(i) / 256)) {
-			return nil, errCurve
+			return nil, 0, errCurve
 		}
 	}
-	if within(1) <= within(0) {
-		return nil, errCurve // upside down or flat: no light can be told from it
-	}
-	return within, nil
+	return within, size, nil
 }
 
 // parseTableCurve reads a curve by its points; none is the identity, one is a power.
@@ -67,14 +77,15 @@ func parseTableCurve(body []byte) toneCurve {
 // parseParametricCurve reads one of the five functions.
 //
 // Source: ICC.1:2022, 10.18, table 68.
-func parseParametricCurve(body []byte) toneCurve {
+func parseParametricCurve(body []byte) (curve toneCurve, size int) {
 	kind := int(be16(body, 8))
 	if kind > 4 {
-		return nil
+		return nil, 0
 	}
 	n := []int{1, 3, 4, 5, 7}[kind]
-	if len(body) < 12+4*n {
-		return nil
+	size = 12 + 4*n
+	if len(body) < size {
+		return nil, 0
 	}
 	var p [7]float64
 	for i := range n {
@@ -84,7 +95,7 @@ func parseParametricCurve(body []byte) toneCurve {
 	power := func(v float64) float64 { return math.Pow(max(a*v+b, 0), g) }
 	switch kind {
 	case 0:
-		return func(v float64) float64 { return math.Pow(v, g) }
+		return func(v float64) float64 { return math.Pow(v, g) }, size
 	case 1, 2:
 		e, f, c, d = c, c, 0, -b/a // the same as kind 4: flat at c below −b/a
 		if kind == 1 {
@@ -98,5 +109,5 @@ func parseParametricCurve(body []byte) toneCurve {
 			return power(v) + e
 		}
 		return c*v + f
-	}
+	}, size
 }

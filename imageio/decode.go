@@ -14,9 +14,16 @@ import (
 	"golang.org/x/image/webp"
 )
 
-// maxPixels bounds the pictures we decode, by the size they declare: 200 megapixels is the
-// most that cameras of phones deliver, and a small file can declare far more.
-const maxPixels = 200_000_000
+// maxPixels bounds the pictures we decode, by the size they declare: 200 megapixels are the
+// most that cameras of phones deliver, and a small file can declare far more. The decoders of
+// HEIC, AVIF and WebP take several times as much memory as the others.
+func (f format) maxPixels() int64 {
+	switch f {
+	case formatHEIC, formatAVIF, formatWebP:
+		return 64_000_000
+	}
+	return 200_000_000
+}
 
 const (
 	tooLargeAdvice = "save it smaller: 50 megapixels are more than enough"
@@ -48,7 +55,7 @@ func decode(data []byte) (*Photo, *PhotoError) {
 	if file.width < 1 || file.height < 1 {
 		return nil, damaged(kind, "does not say how large it is")
 	}
-	if int64(file.width)*int64(file.height) > maxPixels {
+	if int64(file.width)*int64(file.height) > kind.maxPixels() {
 		return nil, &PhotoError{
 			Problem: fmt.Sprintf("is %d × %d pixels, too large to read", file.width, file.height),
 			Advice:  tooLargeAdvice,
@@ -58,6 +65,12 @@ func decode(data []byte) (*Photo, *PhotoError) {
 		return nil, &PhotoError{
 			Problem: "is in high dynamic range, whose colours depend on the screen",
 			Advice:  "switch that off in the camera, or export the photo as an ordinary JPEG",
+		}
+	}
+	if file.inks && !file.inkProfile() {
+		return nil, &PhotoError{
+			Problem: "is in print colours (CMYK) without a profile that says for which press and paper",
+			Advice:  "use the photo as the camera made it, or convert it to RGB with the profile embedded",
 		}
 	}
 	img, err := decodePixels(kind, data)
@@ -83,12 +96,15 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 	p := &Photo{Format: string(kind), Facts: facts.ShootingFacts, pixels: pixels}
 	p.transfer, p.Profile = file.meaning(pixels.bits, facts)
 	p.lies = orientation{number: facts.orientation, width: pixels.width, height: pixels.height}
-	if file.turned {
-		p.lies.number = 1
+	if file.orientation != 0 {
+		p.lies.number = file.orientation
 	}
 	p.Width, p.Height = pixels.width, pixels.height
 	if p.lies.swapped() {
 		p.Width, p.Height = p.Height, p.Width
+	}
+	if file.inks {
+		file.warn("in print colours (CMYK): read by the press profile they were made for, which has fewer colours than the camera saw; the photo as the camera made it is better")
 	}
 	if pixels.opaque != nil {
 		file.warn("parts of the picture are transparent: areas must keep clear of them")
@@ -103,6 +119,9 @@ func (e *envelope) meaning(bits int, facts noted) (*transfer, string) {
 	switch {
 	case e.icc != nil:
 		p, err := parseProfile(e.icc)
+		if err == nil && p.inks != e.inks {
+			err = errors.New("is for other colours than the picture has")
+		}
 		if err == nil {
 			return newTransfer(p, bits), p.description
 		}
@@ -124,6 +143,12 @@ func (e *envelope) meaning(bits int, facts noted) (*transfer, string) {
 		e.warn("the camera notes that its colours are not sRGB, but gives no profile: colours are taken as sRGB")
 	}
 	return srgbTransfer(bits), AssumedProfile
+}
+
+// inkProfile reports whether the embedded profile can say what inks look like.
+func (e *envelope) inkProfile() bool {
+	p, err := parseProfile(e.icc)
+	return err == nil && p.inks
 }
 
 func damaged(kind format, why string) *PhotoError {
@@ -173,6 +198,8 @@ func decodePixels(kind format, data []byte) (img image.Image, err error) {
 		return webp.Decode(in)
 	case formatHEIC:
 		return decodeHEIC(data)
+	case formatAVIF:
+		return decodeAVIF(data)
 	}
 	return nil, fmt.Errorf("no decoder for %s", kind)
 }

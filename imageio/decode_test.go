@@ -135,7 +135,7 @@ func TestUnusableFiles(t *testing.T) {
 		"BigTIFF":       {[]byte("II+\x00\x08\x00\x00\x00"), "is a BigTIFF, which is not read"},
 		"GIF":           {[]byte("GIF89a"), "is a GIF, which has too few colours to measure"},
 		"PDF":           {[]byte("%PDF-1.7\n"), "is a PDF, not a photo"},
-		"AVIF":          {ftyp("avif\x00\x00\x00\x00avifmif1"), "is an AVIF, which is not read"},
+		"empty AVIF":    {ftyp("avif\x00\x00\x00\x00avifmif1"), "is a damaged AVIF: it lists no picture"},
 		"film":          {ftyp("isom\x00\x00\x02\x00isomiso2"), "is a film, not a photo"},
 		"empty HEIC":    {ftyp("heic\x00\x00\x00\x00mif1heic"), "is a damaged HEIC: it lists no picture"},
 		"bomb":          {huge, "is 60000 × 60000 pixels, too large to read"},
@@ -169,21 +169,20 @@ func TestOpenFaults(t *testing.T) {
 func TestRealFilesRefused(t *testing.T) {
 	needData(t, "formats")
 	for file, problem := range map[string]string{
-		"sharp/giant-image.jpg":            "is 20000 × 14000 pixels, too large to read",
-		"sharp/truncated.jpg":              "is a damaged JPEG: short Huffman data",
-		"sharp/truncated.png":              "is a damaged PNG: not enough pixel data",
-		"sharp/corrupt-header.jpg":         "is a damaged JPEG: it ends too early",
-		"sharp/cielab-dagams.tiff":         "is a TIFF in L*a*b*, which is not read",
-		"pillow/truncated_jpeg.jpg":        "is a damaged JPEG: it ends too early",
-		"pillow/broken_data_stream.png":    "is a damaged PNG: bad filter type",
-		"pillow/pil_sample_cmyk.jpg":       "is in print colours (CMYK), which depend on a press and paper",
-		"pillow/hopper_bigtiff.tif":        "is a BigTIFF, which is not read",
-		"exif/corrupted.jpg":               "is a damaged JPEG: missing 0xff00 sequence",
-		"heif/example.avif":                "is an AVIF, which is not read",
-		"heif/rainbow-451x461.heic":        "is a HEIC that cannot be decoded: it is damaged, or coded in a way that is not read",
-		"icc/DisplayP3-v4.icc":             "is a colour profile, not a photo",
-		"exif/README.rst":                  "holds text, not a picture",
-		"sharp/Channel_digital_image*.jpg": "is in print colours (CMYK), which depend on a press and paper",
+		"sharp/giant-image.jpg":                      "is 20000 × 14000 pixels, too large to read",
+		"sharp/truncated.jpg":                        "is a damaged JPEG: short Huffman data",
+		"sharp/truncated.png":                        "is a damaged PNG: not enough pixel data",
+		"sharp/corrupt-header.jpg":                   "is a damaged JPEG: it ends too early",
+		"sharp/cielab-dagams.tiff":                   "is a TIFF in L*a*b*, which is not read",
+		"pillow/truncated_jpeg.jpg":                  "is a damaged JPEG: it ends too early",
+		"pillow/broken_data_stream.png":              "is a damaged PNG: bad filter type",
+		"pillow/pil_sample_cmyk.jpg":                 "is in print colours (CMYK) without a profile that says for which press and paper",
+		"pillow/hopper_bigtiff.tif":                  "is a BigTIFF, which is not read",
+		"exif/corrupted.jpg":                         "is a damaged JPEG: missing 0xff00 sequence",
+		"heif/github_44.heic":                        "is a HEIC that cannot be decoded: it is damaged, or coded in a way that is not read",
+		"icc/DisplayP3-v4.icc":                       "is a colour profile, not a photo",
+		"exif/README.rst":                            "holds text, not a picture",
+		"sharp/Channel_digital_image*no_profile.jpg": "is in print colours (CMYK) without a profile that says for which press and paper",
 	} {
 		for _, path := range needData(t, "formats/"+file) {
 			_, err := Open(path)
@@ -198,11 +197,12 @@ func TestRealFilesRefused(t *testing.T) {
 func TestRealFilesWarned(t *testing.T) {
 	needData(t, "formats")
 	for file, want := range map[string]string{
-		"pillow/multipage.tiff":      "the file has 3 pages: the first is read",
-		"pillow/invalid-exif.jpg":    "what the camera noted about the photo is damaged",
-		"pillow/icc_profile_big.jpg": "works by tables, which are not read: colours are taken as sRGB",
-		"pillow/icc-after-SOF.jpg":   "the colour profile is not an ICC profile",
-		"sharp/tbgn2c16.png":         "the file gives a gamma of 1.00 and no colour profile",
+		"pillow/multipage.tiff":                      "the file has 3 pages: the first is read",
+		"pillow/invalid-exif.jpg":                    "what the camera noted about the photo is damaged",
+		"sharp/gain-map.jpg":                         gainMapWarning,
+		"sharp/Channel_digital_image_CMYK_color.jpg": "read by the press profile",
+		"pillow/icc-after-SOF.jpg":                   "the colour profile is not an ICC profile",
+		"sharp/tbgn2c16.png":                         "the file gives a gamma of 1.00 and no colour profile",
 	} {
 		p, err := Open(filepath.Join(sharedData, "formats", file))
 		require.NoError(t, err)
@@ -271,7 +271,9 @@ func FuzzEnvelope(f *testing.F) {
 		if fault != nil {
 			require.NotEmpty(t, fault.Hint())
 		}
-		for _, read := range []func([]byte, *envelope) *PhotoError{readHEIC, readTIFF, readJPEG, readWebP} {
+		readHEIC := func(data []byte, file *envelope) *PhotoError { return readHEIF(formatHEIC, data, file) }
+		readAVIF := func(data []byte, file *envelope) *PhotoError { return readHEIF(formatAVIF, data, file) }
+		for _, read := range []func([]byte, *envelope) *PhotoError{readHEIC, readAVIF, readTIFF, readJPEG, readWebP} {
 			if fault := read(data, &envelope{}); fault != nil {
 				require.NotEmpty(t, fault.Problem)
 				require.NotEmpty(t, fault.Hint())

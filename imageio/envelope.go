@@ -13,10 +13,11 @@ type envelope struct {
 	width, height int      // as declared, in stored orientation
 	ycc           *yccRule // how luma and colour difference become R, G, B
 	icc           []byte   // embedded profile
+	inks          bool     // the codes are amounts of cyan, magenta, yellow and black
 	coding        *coding  // colours by code points instead of a profile
 	exif          []byte   // what the camera noted: a TIFF structure, or a whole file that holds one
 	exifIn        imagemeta.ImageFormat
-	turned        bool // the decoder makes the picture upright: orientation is not ours to apply
+	orientation   int // as numbered by EXIF, when the container settles it; 0 leaves it to EXIF
 	warnings      []string
 }
 
@@ -36,8 +37,8 @@ func readEnvelope(kind format, data []byte) (envelope, *PhotoError) {
 		fault = readTIFF(data, &file)
 	case formatWebP:
 		fault = readWebP(data, &file)
-	case formatHEIC:
-		return file, readHEIC(data, &file)
+	case formatHEIC, formatAVIF:
+		return file, readHEIF(kind, data, &file)
 	}
 	if fault != nil {
 		return file, fault

@@ -15,6 +15,7 @@ const (
 	formatTIFF format = "TIFF"
 	formatWebP format = "WebP"
 	formatHEIC format = "HEIC"
+	formatAVIF format = "AVIF"
 )
 
 const exportAdvice = "export it as JPEG, or as TIFF or PNG with 16 bits, from the program that opens it"
@@ -55,7 +56,7 @@ func sniff(data []byte) (format, *PhotoError) {
 	case looksLikeText(data):
 		return "", &PhotoError{Problem: "holds text, not a picture", Advice: "name the photo itself; its file may have another name"}
 	}
-	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, PNG, TIFF or WebP"}
+	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
 }
 
 // sniffBrands tells the formats apart that share the ISO base media container.
@@ -69,16 +70,17 @@ func sniffBrands(data []byte) (format, *PhotoError) {
 	switch {
 	case isAny("crx "):
 		return "", &PhotoError{Problem: "is a camera raw file", Advice: rawAdvice}
-	case isAny("avif", "avis"):
-		return "", &PhotoError{Problem: "is an AVIF, which is not read", Advice: "export it as JPEG or PNG"}
-	case isAny("heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs"):
+	case isAny("avif", "avis", "heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs", "mif1", "msf1", "mif2", "miaf"):
+		// What the picture is coded in counts; brands are written carelessly.
+		items, err := readItems(data)
+		if err == nil && items.coding() == "av01" || err != nil && isAny("avif", "avis") {
+			return formatAVIF, nil
+		}
 		return formatHEIC, nil
-	case isAny("mif1", "msf1", "mif2", "miaf"):
-		return formatHEIC, nil // the picture inside may still be of another coding; its decoder says so
 	case isAny("isom", "iso2", "mp41", "mp42", "qt  ", "M4V "):
 		return "", &PhotoError{Problem: "is a film, not a photo", Advice: "take a photo"}
 	}
-	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, PNG, TIFF or WebP"}
+	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
 }
 
 // fileBrands lists the four-letter brands of an ftyp box at the start of data.

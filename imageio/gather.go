@@ -19,6 +19,8 @@ type pixelSet struct {
 
 type pixelPlace struct{ x, y int32 }
 
+func (p pixelPlace) centre() Point { return Point{float64(p.x) + 0.5, float64(p.y) + 0.5} }
+
 // latticeStep is the smallest step that leaves at most limit of n pixels, as near as the
 // shape of the area lets it.
 func latticeStep(n, limit int) int {
@@ -60,7 +62,7 @@ func (p *Photo) gather(spans []span, step int) pixelSet {
 				x := r.x + i*step
 				red, green, blue := p.code(x, r.y)
 				set.at[r.to+i] = pixelPlace{int32(x), int32(r.y)}
-				set.light[r.to+i] = p.transfer.linear(red, green, blue)
+				set.light[r.to+i] = p.light(x, r.y, red, green, blue)
 				set.near[r.to+i] = atLeast(red, limit) + atLeast(green, limit) + atLeast(blue, limit)
 			}
 		}

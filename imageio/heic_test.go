@@ -25,7 +25,7 @@ func TestWoodInAPhonePhoto(t *testing.T) {
 	require.Equal(t, [2]int{3024, 4032}, [2]int{p.Width, p.Height}, "upright once")
 	require.Equal(t, "HEIC", p.Format)
 	require.Equal(t, "Display P3", p.Profile)
-	require.Empty(t, p.Warnings)
+	require.Equal(t, []string{gainMapWarning}, p.Warnings)
 	require.Equal(t, 250, p.Facts.ISO)
 	require.False(t, p.Facts.Flash)
 	require.Equal(t, "auto", p.Facts.WhiteBalance)

@@ -5,6 +5,7 @@ import (
 )
 
 // readJPEG collects the segments before the picture itself: profile, EXIF, number of colours.
+// Its errors are those of the decoder, which comes later.
 //
 // Sources: ITU-T T.81, annex B; ICC.1:2022, B.4 (profiles in APP2); CIPA DC-008, 4.7.2.
 func readJPEG(data []byte, file *envelope) *PhotoError {
@@ -36,13 +37,13 @@ func readJPEG(data []byte, file *envelope) *PhotoError {
 		case marker == 0xe2 && bytes.HasPrefix(body, []byte("ICC_PROFILE\x00")):
 			profile.add(body[12:])
 		case isFrame(marker) && len(body) >= 6 && body[5] == 4:
-			return &PhotoError{
-				Problem: "is in print colours (CMYK), which depend on a press and paper",
-				Advice:  "use the photo as the camera made it, or convert it to RGB with the profile embedded",
-			}
+			file.inks = true
 		}
 	}
 	file.icc = profile.joined(file)
+	if hasGainMap(data) {
+		file.warn(gainMapWarning)
+	}
 	return nil
 }
 

@@ -16,7 +16,7 @@ type Point struct{ X, Y float64 }
 // change once made, so any number of goroutines may read it.
 type Photo struct {
 	Path          string // as the user gave it
-	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC"
+	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC", "AVIF"
 	Width, Height int    // upright, in pixels
 	Facts         ShootingFacts
 	Profile       string   // description of the colour profile, or AssumedProfile
@@ -67,7 +67,8 @@ func unreadable(path string, err error) error {
 // profile has been honoured; what lies outside the gamut is kept. It panics if the pixel is
 // not on the photo.
 func (p *Photo) Linear(x, y int) colour.LinearRGB {
-	return p.transfer.linear(p.code(x, y))
+	r, g, b := p.code(x, y)
+	return p.light(x, y, r, g, b)
 }
 
 // Row fills dst with the light of the upright pixels that follow (x, y) rightwards. It panics
@@ -83,6 +84,14 @@ func (p *Photo) Row(x, y int, dst []colour.LinearRGB) {
 func (p *Photo) Clipped(x, y int) bool {
 	r, g, b := p.code(x, y)
 	return max(r, g, b) >= p.pixels.nearClip()
+}
+
+// light is what the code of an upright pixel means.
+func (p *Photo) light(x, y int, r, g, b uint16) colour.LinearRGB {
+	if p.pixels.inks != nil {
+		return p.transfer.better(p.pixels.inks(p.lies.stored(x, y)))
+	}
+	return p.transfer.linear(r, g, b)
 }
 
 func (p *Photo) code(x, y int) (r, g, b uint16) {

@@ -5,31 +5,31 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf16"
 
 	"huewright/colour"
 )
 
-// profile says what light the codes of a picture mean: a curve for each channel, then a
-// matrix.
+// profile says what light the codes of a picture mean: by a curve for each channel, then a
+// matrix, or by a table.
 type profile struct {
 	description string
 	curves      [3]toneCurve   // code 0–1 to light 0–1
 	toSRGB      *colour.Matrix // light in the profile's primaries to that in sRGB's; nil when the same
+	table       *table         // in place of both; nil when there is none
+	inks        bool           // the codes are amounts of cyan, magenta, yellow and black
 }
 
 type toneCurve func(float64) float64
 
-var errTableProfile = errors.New("works by tables, which are not read")
-
-// parseProfile reads an ICC profile made of curves and a matrix, or of one grey curve, of
-// version 2 or 4, as media-relative colorimetry (no black point compensation, no gamut
-// mapping). A profile that has tables as well is read by its matrix: cameras and screens
-// bring tables for rendering intents that a measurement does not want.
+// parseProfile reads an ICC profile of version 2 or 4 for RGB, grey or CMYK, as media-relative
+// colorimetry (no black point compensation, no gamut mapping): by its table for that intent,
+// else its only table, else its curves and matrix.
 //
-// Source: ICC.1:2022, 7.2 (header), 7.3 (tag table), 8.3 (shaper models), 10 (tag types),
-// F.3 (the model); ICC.1:2001-04 for version 2.
+// Source: ICC.1:2022, 7.2 (header), 7.3 (tag table), 8 (what a profile needs, and 8.10.2 for
+// the order), 10 (tag types), F.3 (curves and matrix); ICC.1:2001-04 for version 2.
 func parseProfile(data []byte) (*profile, error) {
 	if len(data) < 132 || string(data[36:40]) != "acsp" {
 		return nil, errors.New("is not an ICC profile")
@@ -37,30 +37,49 @@ func parseProfile(data []byte) (*profile, error) {
 	tags := profileTags(data)
 	p := &profile{description: profileName(tags["desc"])}
 	space, connection := string(data[16:20]), string(data[20:24])
-	var err error
-	switch space {
-	case "GRAY":
-		if connection != "XYZ " {
-			return p, errTableProfile
-		}
-		p.curves[0], err = parseCurve(tags["kTRC"])
-		p.curves[1], p.curves[2] = p.curves[0], p.curves[0]
-	case "RGB ":
-		if tags["rXYZ"] == nil || connection != "XYZ " {
-			return p, errTableProfile
-		}
-		for i, tag := range []string{"rTRC", "gTRC", "bTRC"} {
-			if p.curves[i], err = parseCurve(tags[tag]); err != nil {
-				break
-			}
-		}
-		if err == nil {
-			p.toSRGB, err = parsePrimaries(tags)
-		}
-	default:
-		return p, fmt.Errorf("is for %s, not for RGB or grey", strings.TrimSpace(printable(space)))
+	if tableInputs[space] == 0 {
+		return p, fmt.Errorf("is for %s, not for RGB, grey or CMYK", strings.TrimSpace(printable(space)))
 	}
-	return p, err
+	p.inks = space == "CMYK"
+	for _, intent := range []string{"A2B1", "A2B0"} {
+		if body := tags[intent]; body != nil {
+			var err error
+			p.table, err = parseTable(body, space, connection)
+			return p, err
+		}
+	}
+	switch {
+	case space == "GRAY":
+		return p, p.readGrey(tags["kTRC"], connection)
+	case space == "RGB " && connection == "XYZ ":
+		return p, p.readShaper(tags)
+	}
+	return p, errors.New("lacks the table that says what its codes mean")
+}
+
+// readGrey reads the curve of a grey profile, which leads to light or to lightness.
+func (p *profile) readGrey(body []byte, connection string) error {
+	curve, err := parseCurve(body)
+	if err != nil {
+		return err
+	}
+	grey := curve
+	if connection == "Lab " {
+		grey = func(v float64) float64 { return colour.Lab{L: 100 * curve(v)}.XYZ().Y }
+	}
+	p.curves = [3]toneCurve{grey, grey, grey}
+	return nil
+}
+
+// readShaper reads three curves and the colorants behind them.
+func (p *profile) readShaper(tags map[string][]byte) (err error) {
+	for i, tag := range []string{"rTRC", "gTRC", "bTRC"} {
+		if p.curves[i], err = parseCurve(tags[tag]); err != nil {
+			return err
+		}
+	}
+	p.toSRGB, err = parsePrimaries(tags)
+	return err
 }
 
 // profileTags maps signatures to the bytes of their tags, leaving out those that lie outside.
@@ -92,9 +111,14 @@ func parsePrimaries(tags map[string][]byte) (*colour.Matrix, error) {
 	if det := colorants.Determinant(); math.Abs(det) < 1e-4 || white < 0.5 || white > 2 {
 		return nil, errors.New("has primaries that make no white")
 	}
-	m := xyzToSRGB().Mul(colour.Adaptation(colour.WhiteD50, colour.WhiteD65)).Mul(colorants)
+	m := fromD50().Mul(colorants)
 	return &m, nil
 }
+
+// fromD50 maps XYZ under D50, which profiles speak in, to light in the primaries of sRGB.
+var fromD50 = sync.OnceValue(func() colour.Matrix {
+	return xyzToSRGB().Mul(colour.Adaptation(colour.WhiteD50, colour.WhiteD65))
+})
 
 // fixed16 reads an s15Fixed16Number.
 func fixed16(data []byte, at int) float64 { return float64(int32(be32(data, at))) / 65536 }

@@ -86,8 +86,8 @@ func TestProfilesRefused(t *testing.T) {
 		want string
 	}{
 		"empty":           {nil, "is not an ICC profile"},
-		"cut":             {good[:140], "works by tables, which are not read"},
-		"other space":     {profileFile(t, "CGATS001Compat-v2-micro.icc"), "is for CMYK, not for RGB or grey"},
+		"cut":             {good[:140], "has a damaged tone curve"},
+		"other space":     {broken(func(d []byte) { copy(d[16:], "HSV ") }), "is for HSV, not for RGB, grey or CMYK"},
 		"tag outside":     {broken(func(d []byte) { binary.BigEndian.PutUint32(d[132+4:], math.MaxUint32) }), ""},
 		"no curve":        {broken(func(d []byte) { copy(tag(d, "rTRC"), "xxxx") }), "has a damaged tone curve"},
 		"curve not there": {broken(func(d []byte) { binary.BigEndian.PutUint16(tag(d, "rTRC")[8:], 9) }), "has a damaged tone curve"},

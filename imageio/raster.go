@@ -12,6 +12,7 @@ type raster struct {
 	width, height int
 	bits          int                             // 8 or 16: codes run 0 … 1<<bits − 1
 	code          func(x, y int) (r, g, b uint16) // not premultiplied
+	inks          func(x, y int) channels         // for pictures in CMYK, whose code is only a grey; else nil
 	opaque        func(x, y int) bool             // nil when the whole picture is
 }
 
@@ -88,6 +89,18 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 		r.code = func(x, y int) (uint16, uint16, uint16) {
 			c := img.RGBA64At(x0+x, y0+y)
 			return c.R, c.G, c.B
+		}
+	case *image.CMYK:
+		r.inks = func(x, y int) (v channels) {
+			for i, ink := range img.Pix[img.PixOffset(x0+x, y0+y):][:4] {
+				v[i] = float64(ink) / 255
+			}
+			return v
+		}
+		r.code = func(x, y int) (uint16, uint16, uint16) {
+			p := img.Pix[img.PixOffset(x0+x, y0+y):][:4]
+			paper := uint16(255 - max(p[0], p[1], p[2], p[3]))
+			return paper, paper, paper
 		}
 	case *image.Paletted:
 		return r.straighten(img), nil

@@ -12,6 +12,7 @@ import (
 type SampleOptions struct {
 	Name      string // of the area, for messages; default none
 	MaxPixels int    // more than these are read on a square lattice; default 100 000
+	Light     Light  // that falls on the photo, to be evened out; default even light
 }
 
 // LeastPixels is how many a reading needs after glare and gaps have been left out.
@@ -82,12 +83,18 @@ func (p *Photo) sample(o Outline, correction corrector, opt SampleOptions) (colo
 	inParts(len(light), 1<<13, func(from, to int) {
 		for i := from; i < to; i++ {
 			light[i] = correction.Apply(wood.light[i])
+			if opt.Light != nil {
+				light[i] = inEvenLight(light[i], opt.Light.Log(wood.at[i].centre()))
+			}
 		}
 	})
 	r := colour.Summarise(light)
 	r.Dropped = dropped
 	r.Sampling = samplingRadius(wood.at, light)
 	r.Systematic = correction.PlusMinus(r.Mean)
+	if opt.Light != nil {
+		r.Systematic = math.Hypot(r.Systematic, LightRadius(r.Mean, opt.Light.Unsure(o.Centre())))
+	}
 	r.PlusMinus = math.Hypot(r.Systematic, r.Sampling)
 	r.From = joinPath(p.Path, opt.Name)
 	r.Warnings = areaWarnings(wood, light, r)

@@ -7,14 +7,19 @@ import (
 	"huewright/colour"
 )
 
-// transfer turns codes into light: a table for each channel, then, unless the primaries are
-// those of sRGB already, a matrix.
+// transfer turns codes into light: a curve for each channel, then, unless the primaries are
+// those of sRGB already, a matrix. Or, in place of both, something that knows better.
 type transfer struct {
 	curves [3][]float32 // 1<<bits entries each; equal curves share one table
 	matrix *colour.Matrix
+	better func(channels) colour.LinearRGB // of codes between 0 and 1; nil for curves and matrix
+	top    float64                         // the highest code, where better is given
 }
 
 func (t *transfer) linear(r, g, b uint16) colour.LinearRGB {
+	if t.better != nil {
+		return t.better(channels{float64(r) / t.top, float64(g) / t.top, float64(b) / t.top})
+	}
 	x, y, z := float64(t.curves[0][r]), float64(t.curves[1][g]), float64(t.curves[2][b])
 	if m := t.matrix; m != nil {
 		x, y, z = m[0][0]*x+m[0][1]*y+m[0][2]*z,
@@ -39,6 +44,9 @@ var (
 )
 
 func newTransfer(p *profile, bits int) *transfer {
+	if p.table != nil {
+		return &transfer{better: p.table.linear, top: float64(int(1)<<bits - 1)}
+	}
 	t := &transfer{matrix: p.toSRGB}
 	for i, curve := range p.curves {
 		t.curves[i] = tabulate(curve, bits)

@@ -46,6 +46,7 @@ func exitCode(err error) int {
 		corners *imageio.CornersError
 		use     *workshop.UseError
 		piece   *workshop.PieceError
+		values  *workshop.ValuesError
 		command *useError
 	)
 	switch {
@@ -55,7 +56,7 @@ func exitCode(err error) int {
 		return exitRelative
 	case errors.As(err, &photo), errors.As(err, &area):
 		return exitPhoto
-	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &piece), errors.As(err, &command):
+	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &piece), errors.As(err, &values), errors.As(err, &command):
 		return exitWrongUse
 	}
 	return exitFault

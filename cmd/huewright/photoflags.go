@@ -16,17 +16,29 @@ type photoFlags struct {
 	edition       string
 	grey          string
 	greyLightness float64
+	chartValues   string
+	neutrals      []string
+	neutralLight  float64
+	flat          string
+	chartWidth    float64
+	length        string
 	areas         []string
 	json, strict  bool
 }
 
 func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours: auto, chart, grey or none;\nauto uses what is given, otherwise none")
+	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours: auto, chart, grey, neutral or none;\nauto uses what is given, otherwise none")
 	flags.StringVar(&f.corners, "corners", "", "four outer corners of the chart's patch field, \"x,y x,y x,y x,y\", beginning at the\ndark-brown patch, along its row of six to the bluish-green one, then round")
 	flags.StringVar(&f.edition, "chart-edition", "", "published values of the chart: since-2014 (default) or before-2014")
 	flags.StringVar(&f.grey, "grey", "", "outline of a grey card or a sheet of paper, \"x,y,w,h\"")
 	flags.Float64Var(&f.greyLightness, "grey-lightness", 50, "its L*: about 50 for a mid-grey card, about 94 for white paper")
+	flags.StringVar(&f.chartValues, "chart-values", "", "file of values measured on this very chart: a line \"white,D50\" (or D65, A), then\n24 lines of patch name or number, L*, a*, b*")
+	flags.StringArrayVar(&f.neutrals, "neutral", nil, "outline of a slip of white paper or another surface without hue, \"x,y,w,h\", or with its\nown lightness \"50: x,y,w,h\"; three or more round the piece let uneven light be evened;\nmay be given many times")
+	flags.Float64Var(&f.neutralLight, "neutral-lightness", 0, "L* of the neutrals that have none of their own (default 94, white paper; beside a chart\nor a card it need not be known)")
+	flags.StringVar(&f.flat, "flat", "", "photo of a blank sheet or wall that fills the picture, under the same light, from the\nsame place")
+	flags.Float64Var(&f.chartWidth, "chart-width", 0, "width of the chart's patch field along its rows of six, outer edge to outer edge, in mm:\ngives the areas' sizes")
+	flags.StringVar(&f.length, "length", "", "a known length in the photo, \"x,y x,y=MM\": gives the areas' sizes")
 	flags.StringArrayVar(&f.areas, "area", nil, "an area to measure, \"NAME=x,y,w,h\" or \"NAME=x,y x,y x,y …\"; may be given many times")
 	flags.BoolVar(&f.json, "json", false, "write JSON")
 	flags.BoolVar(&f.strict, "strict", false, "exit with 4 when the figures are relative only")
@@ -51,6 +63,9 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 		}
 		req.Reference.Grey = &outline
 	}
+	if err := f.light(&req.Reference); err != nil {
+		return req, err
+	}
 	for _, s := range f.areas {
 		name, outline, found := strings.Cut(s, "=")
 		if !found || strings.TrimSpace(name) == "" {
@@ -63,6 +78,26 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Outline: parsed})
 	}
 	return req, nil
+}
+
+// light reads the flags that tell of the light and of the scale.
+func (f *photoFlags) light(ref *workshop.Reference) error {
+	ref.ChartValues, ref.NeutralLightness, ref.Flat, ref.ChartWidth = f.chartValues, f.neutralLight, f.flat, f.chartWidth
+	for _, s := range f.neutrals {
+		n, err := workshop.ParseNeutral(s)
+		if err != nil {
+			return err
+		}
+		ref.Neutrals = append(ref.Neutrals, n)
+	}
+	if f.length != "" {
+		length, err := workshop.ParseLength(f.length)
+		if err != nil {
+			return err
+		}
+		ref.Length = &length
+	}
+	return nil
 }
 
 // settle is the command's end: an error when the figures are relative and that is not

@@ -17,7 +17,7 @@ const (
 	Chip        = "dried paint"         // the wash where nothing shows through
 	Target      = "target board"        // a sample board to come to
 	SecondBoard = "second target board" // another one, if there is one
-	Slip        = "paper slip"
+	Slip        = "paper slip"          // more of them are "paper slip 2" and so on
 )
 
 // CabinetOptions say what stands on the bench. The zero value is a scene too.
@@ -25,6 +25,7 @@ type CabinetOptions struct {
 	Seed   uint64
 	Wash   *Wash         // of the test coats and the chip; nil means NewWash(Seed, "nut brown", 6)
 	Boards []SampleBoard // what to come to, at most two; none means one of sapele under one coat
+	Slips  int           // further slips of the same paper round the piece, at most 7
 }
 
 // A SampleBoard is an offcut that has been finished to the colour that is wanted.
@@ -79,6 +80,7 @@ func Cabinet(opt CabinetOptions) *Scene {
 	m.testCoats()
 	m.besides(boards)
 	m.addChart(24, 128, -1.1)
+	m.slips(opt.Slips)
 	return m.finish()
 }
 

@@ -18,6 +18,9 @@ var surround = chemistry{floor: 11, lignin: 1.2, fall: 120, middle: 500, breadth
 // many charts measured by a third party is from either edition (spectra in colour-science).
 const chartStrays = 0.75
 
+// ChartWidth is how wide the chart's patch field is along its rows of six, in millimetres.
+const ChartWidth = fieldWide
+
 // addChart tapes a 24-patch chart to the wall, its top left corner at x, y before it is turned.
 // The spectra of the patches are the smoothest that have their colours.
 func (m *cabinetMaker) addChart(x, y, turn float64) {

@@ -102,7 +102,9 @@ func TestAreasLieInThePicture(t *testing.T) {
 
 // No area lies in a shadow, and neither does the chart: what a person would take care of.
 func TestAreasAreInTheOpen(t *testing.T) {
-	scene := Cabinet(DrawCabinet(1))
+	opt := DrawCabinet(1)
+	opt.Slips = len(slipSpots)
+	scene := Cabinet(opt)
 	inLight := func(name string, s shape) {
 		b := s.box()
 		var least, most, sum, n float64 = 2, 0, 0, 0

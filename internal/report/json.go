@@ -48,7 +48,31 @@ type calibrationJSON struct {
 	LOODE     *num        `json:"loo_delta_e"` // null without a chart
 	LOOP95    *num        `json:"loo_p95"`
 	Patches   []patchJSON `json:"patches"`
+	Light     *lightJSON  `json:"light"` // null when nothing tells of it
 	Warnings  []string    `json:"warnings"`
+}
+
+type lightJSON struct {
+	By       string        `json:"by"`    // neutrals or flat
+	Found    num           `json:"found"` // share of luminance by which it changes
+	Left     num           `json:"left"`  // that may still be uneven
+	Neutrals []neutralJSON `json:"neutrals"`
+}
+
+type neutralJSON struct {
+	Lightness num `json:"lightness"`
+	LeftOut   num `json:"left_out"` // share by which it is lighter than the others let expect; null when they do not tell
+}
+
+func lightOf(l *workshop.LightReport) *lightJSON {
+	if l == nil {
+		return nil
+	}
+	j := &lightJSON{By: l.By, Found: num(l.Found), Left: num(l.Left), Neutrals: []neutralJSON{}}
+	for _, n := range l.Neutrals {
+		j.Neutrals = append(j.Neutrals, neutralJSON{num(n.Lightness), num(n.LeftOut)})
+	}
+	return j
 }
 
 type patchJSON struct {
@@ -62,7 +86,7 @@ type patchJSON struct {
 }
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
-	j := calibrationJSON{Reference: c.Reference, Patches: []patchJSON{}, Warnings: list(c.Warnings)}
+	j := calibrationJSON{Reference: c.Reference, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: list(c.Warnings)}
 	r := c.Report
 	if len(r.Patches) == 0 {
 		return j
@@ -96,6 +120,7 @@ type areaJSON struct {
 	LQuantile [5]num      `json:"l_quantiles"` // L* at 5, 25, 50, 75, 95 %
 	Ground    [3]num      `json:"ground"`
 	Figure    [3]num      `json:"figure"`
+	SizeM2    *num        `json:"size_m2"` // null when nothing tells
 	Warnings  []string    `json:"warnings"`
 }
 
@@ -113,6 +138,9 @@ func areaOf(a workshop.AreaReading) areaJSON {
 		Dropped: droppedJSON{r.Dropped.Glare, r.Dropped.Gaps},
 		Ground:  triple(r.Ground), Figure: triple(r.Figure),
 		Warnings: list(r.Warnings),
+	}
+	if a.SquareMetres > 0 {
+		j.SizeM2 = figure(a.SquareMetres)
 	}
 	for i, l := range r.LQuantiles {
 		j.LQuantile[i] = num(l)

@@ -50,6 +50,7 @@ type coatingJSON struct {
 
 type areaPlanJSON struct {
 	Name            string      `json:"name"`
+	SizeM2          *num        `json:"size_m2"` // as given or measured; null when neither
 	Start           [3]num      `json:"start"`
 	StartPlusMinus  num         `json:"start_plus_minus"`
 	Shots           []shotJSON  `json:"shots"` // what start is the average of; empty for one photo
@@ -125,6 +126,9 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	}
 	for _, s := range a.Shots {
 		out.Shots = append(out.Shots, shotJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
+	}
+	if a.Area.SizeM2 > 0 {
+		out.SizeM2 = figure(a.Area.SizeM2)
 	}
 	for _, c := range p.Coats {
 		out.Coats = append(out.Coats, coatJSON{c.Coating, c.Count})
@@ -207,6 +211,9 @@ func described(a workshop.PieceArea) string {
 		if s != "" {
 			parts = append(parts, s)
 		}
+	}
+	if a.SizeM2 > 0 {
+		parts = append(parts, fmt.Sprintf("%.2f m²", a.SizeM2))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -91,10 +91,26 @@ func (p *page) calibration(indent string, c workshop.Calibration) {
 			used, len(r.Patches), r.LOOMean, r.LOOP95, r.MeanDeltaE))
 	case "grey":
 		p.wrapped(indent, "grey card: light and exposure are corrected, the camera's own colours are not")
+	case "neutral":
+		p.wrapped(indent, "paper: light and exposure are corrected, the camera's own colours are not")
 	default:
 		p.wrapped(indent, "no reference")
 	}
+	if c.Light != nil {
+		p.wrapped(indent, lightLine(c.Light))
+	}
 	p.warnings(indent, c.Warnings)
+}
+
+func lightLine(l *workshop.LightReport) string {
+	by := "a blank sheet"
+	if l.By == "neutrals" {
+		by = "1 neutral"
+		if n := len(l.Neutrals); n != 1 {
+			by = fmt.Sprintf("%d neutrals", n)
+		}
+	}
+	return fmt.Sprintf("light: changes by %.0f %%, evened by %s; %.0f %% may be left", 100*l.Found, by, 100*l.Left)
 }
 
 // MeasureText writes a measurement for a terminal.
@@ -110,13 +126,20 @@ func MeasureText(w io.Writer, m *workshop.MeasureResult) error {
 		rest := strings.Repeat(" ", name+4)
 		p.line("%sgrain: L* %.1f, a* %.1f, b* %.1f about the mean", rest, r.Spread[0], r.Spread[1], r.Spread[2])
 		p.line("%sground %s %s   figure %s %s", rest, swatch(r.Ground), short(r.Ground), swatch(r.Figure), short(r.Figure))
-		p.line("%s%s", rest, pixels(r))
+		p.line("%s%s%s", rest, pixels(r), size(a.SquareMetres))
 		p.warnings(rest, r.Warnings)
 	}
 	return p.writeTo(w)
 }
 
 func short(c colour.Lab) string { return fmt.Sprintf("%.0f %.0f %.0f", c.L, c.A, c.B) }
+
+func size(squareMetres float64) string {
+	if squareMetres == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %.3f m²", squareMetres)
+}
 
 func pixels(r colour.Reading) string {
 	s := fmt.Sprintf("%d pixels", r.Pixels)

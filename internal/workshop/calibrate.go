@@ -9,9 +9,10 @@ import (
 
 // A Calibration is what the reference taught about a photo's colours, and how well.
 type Calibration struct {
-	Reference string           // chart, grey or none
+	Reference string           // chart, grey, neutral or none
 	Relative  bool             // colours hold only beside one another: no reference, nor a tie to a photo that has one
 	Report    colour.FitReport // leave-one-out figures are there for a chart only
+	Light     *LightReport     // nil when nothing tells of the light
 	Warnings  []string
 }
 
@@ -22,7 +23,7 @@ const relativeOnly = "no reference in the photo: colours are relative only, good
 const unevenCard = 0.10
 
 // calibrate fits the correction of a photo to its reference.
-func calibrate(photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
+func calibrate(files Files, photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
 	cal := Calibration{Reference: ref.resolve()}
 	var (
 		correction *colour.Correction
@@ -31,7 +32,13 @@ func calibrate(photo *imageio.Photo, ref Reference) (*colour.Correction, Calibra
 	switch cal.Reference {
 	case "chart":
 		var chart *imageio.Chart
-		correction, cal.Report, chart, err = photo.FitChart(*ref.Corners, imageio.ChartOptions{Edition: ref.edition()})
+		opt := imageio.ChartOptions{Edition: ref.edition()}
+		if ref.ChartValues != "" {
+			if opt.Values, err = readChartValues(files, ref.ChartValues); err != nil {
+				return nil, cal, err
+			}
+		}
+		correction, cal.Report, chart, err = photo.FitChart(*ref.Corners, opt)
 		if err != nil {
 			return nil, cal, err
 		}
@@ -42,6 +49,13 @@ func calibrate(photo *imageio.Photo, ref Reference) (*colour.Correction, Calibra
 			return nil, cal, err
 		}
 		correction, cal.Report, err = colour.FitCamera([]colour.Sample{card})
+	case "neutral":
+		slips, _ := ref.slips()
+		var seen []imageio.SeenSlip
+		if seen, err = photo.ReadSlips(slips); err != nil {
+			return nil, cal, err
+		}
+		correction, cal.Report, _, err = photo.FitSlips(seen)
 	default:
 		cal.Relative = true
 		cal.Warnings = []string{relativeOnly}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"huewright/colour"
+	"huewright/imageio"
 )
 
 // A Difference between a reference colour and a sample, by every formula the trade quotes.
@@ -26,11 +27,15 @@ func Differ(ref, sample colour.Lab) Difference {
 	}
 }
 
-// differ compares two readings of one photo.
-func (s *shot) differ(ref, sample colour.Reading) Difference {
+// differ compares two readings of one photo, at two places of it.
+func (s *shot) differ(ref, sample colour.Reading, refAt, sampleAt imageio.Point) Difference {
 	d := Differ(ref.Mean, sample.Mean)
 	shared := s.correction.PlusMinusBetween(ref.Mean, sample.Mean)
-	d.PlusMinus = math.Sqrt(shared*shared + ref.Sampling*ref.Sampling + sample.Sampling*sample.Sampling)
+	light := 0.0
+	if s.light != nil {
+		light = imageio.LightRadius(sample.Mean, s.light.UnsureBetween(refAt, sampleAt))
+	}
+	d.PlusMinus = math.Sqrt(shared*shared + light*light + ref.Sampling*ref.Sampling + sample.Sampling*sample.Sampling)
 	return d
 }
 
@@ -80,7 +85,7 @@ func Compare(files Files, req CompareRequest) (*CompareResult, error) {
 		case i == at:
 			d = Differ(result.Target, result.Target)
 		case at >= 0:
-			d = shot.differ(measured.Areas[at].Reading, area.Reading)
+			d = shot.differ(measured.Areas[at].Reading, area.Reading, req.Areas[at].Outline.Centre(), req.Areas[i].Outline.Centre())
 		default:
 			d = Differ(result.Target, area.Reading.Mean)
 			d.PlusMinus = area.Reading.PlusMinus

@@ -27,8 +27,9 @@ type MeasureResult struct {
 
 // An AreaReading is the colour of one area.
 type AreaReading struct {
-	Name    string
-	Reading colour.Reading
+	Name         string
+	Reading      colour.Reading
+	SquareMetres float64 // of the outline on the face the scale is of; 0 when nothing tells
 }
 
 // Measure reads the colour of each area of one photo.
@@ -51,7 +52,7 @@ func measure(files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		result.Areas = append(result.Areas, AreaReading{area.Name, reading})
+		result.Areas = append(result.Areas, AreaReading{area.Name, reading, s.squareMetres(area.Outline)})
 	}
 	return result, s, nil
 }
@@ -62,6 +63,8 @@ type shot struct {
 	name        string // there; its path where there is no piece
 	photo       *imageio.Photo
 	correction  *colour.Correction
+	light       imageio.Light  // nil when nothing tells of it
+	sizes       *imageio.Scale // nil when nothing tells
 	calibration Calibration
 }
 
@@ -75,14 +78,18 @@ func develop(files Files, path string, ref Reference) (*shot, error) {
 		return nil, err
 	}
 	s := &shot{photo: photo, name: path}
-	s.correction, s.calibration, err = calibrate(photo, ref)
+	s.correction, s.calibration, err = calibrate(files, photo, ref)
 	if err != nil {
 		return nil, err
 	}
+	if err := s.readLight(files, ref); err != nil {
+		return nil, err
+	}
+	s.sizes = s.scale(ref)
 	s.calibration.Warnings = append(s.calibration.Warnings, photo.Warnings...)
 	return s, nil
 }
 
 func (s *shot) sample(area AreaOutline) (colour.Reading, error) {
-	return s.photo.Sample(area.Outline, s.correction, imageio.SampleOptions{Name: area.Name})
+	return s.photo.Sample(area.Outline, s.correction, imageio.SampleOptions{Name: area.Name, Light: s.light})
 }

@@ -26,6 +26,21 @@ type PiecePhoto struct {
 	Edition       string  `toml:"chart_edition" json:"chart_edition,omitempty"`   // of the chart's published values; "" means since 2014
 	Grey          string  `toml:"grey" json:"grey,omitempty"`                     // outline of a grey card or a sheet of paper
 	GreyLightness float64 `toml:"grey_lightness" json:"grey_lightness,omitempty"` // its L*; 0 means 50
+	ChartValues   string  `toml:"chart_values" json:"chart_values,omitempty"`     // file of values measured on this very chart
+
+	Neutrals         []string `toml:"neutral" json:"neutral,omitempty"`                     // slips of paper that tell of the light, as in ParseNeutral
+	NeutralLightness float64  `toml:"neutral_lightness" json:"neutral_lightness,omitempty"` // their L*; 0 means 94
+	Flat             string   `toml:"flat" json:"flat,omitempty"`                           // file of a photo of a blank sheet or wall under the same light
+
+	ChartWidth float64     `toml:"chart_width" json:"chart_width,omitempty"` // mm, of the patch field along its rows of six; 0 means not known
+	Scale      *PieceScale `toml:"scale" json:"scale,omitempty"`
+}
+
+// A PieceScale is a known length in a photo.
+type PieceScale struct {
+	From string  `toml:"from" json:"from"` // "x,y"
+	To   string  `toml:"to" json:"to"`
+	MM   float64 `toml:"mm" json:"mm"`
 }
 
 // A PieceArea is one part of the piece that is coloured as a whole.

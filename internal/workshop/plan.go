@@ -176,6 +176,9 @@ func (j *job) planArea(area PieceArea, learned []LearnedCoating) (AreaPlan, erro
 	if plan.Start, plan.Shots, err = j.everyShot(area); err != nil {
 		return plan, err
 	}
+	if plan.Area.SizeM2 == 0 {
+		plan.Area.SizeM2 = j.sizeOf(area)
+	}
 	if plan.Target, err = j.colour("target", *source); err != nil {
 		return plan, err
 	}
@@ -297,6 +300,20 @@ func (j *job) outlined(name, photo, outline string) (blend.Measured, error) {
 		m.Own = max(reading.Sampling, leastOwn)
 	}
 	return m, nil
+}
+
+// sizeOf is the size of an area that has been measured, in square metres; 0 when its photo
+// has no scale.
+func (j *job) sizeOf(area PieceArea) float64 {
+	s, err := j.shot(area.Photo)
+	if err != nil {
+		return 0
+	}
+	outline, err := imageio.ParseOutline(area.Outline)
+	if err != nil {
+		return 0
+	}
+	return s.squareMetres(outline)
 }
 
 // shot opens a photo of the piece; "" means the only one.

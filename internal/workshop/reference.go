@@ -12,17 +12,32 @@ import (
 )
 
 // A Reference says what in a photo has known colours. The zero value is "auto": the chart
-// when corners are given, the grey card when its outline is, otherwise none.
+// when corners are given, the grey card when its outline is, neutrals when they are marked, otherwise none.
 type Reference struct {
 	Kind          string            `json:"kind,omitempty"` // one of ReferenceKinds; "" means auto
 	Corners       *[4]imageio.Point `json:"corners,omitempty"`
 	Edition       string            `json:"edition,omitempty"` // of the chart's published values, one of Editions; "" means the newer
 	Grey          *imageio.Outline  `json:"grey,omitempty"`
 	GreyLightness float64           `json:"grey_lightness,omitempty"` // L* of the grey card or paper; 0 means 50
+	ChartValues   string            `json:"chart_values,omitempty"`   // file of values measured on this very chart, as in readChartValues
+
+	Neutrals         []Neutral `json:"neutrals,omitempty"`          // slips of paper that tell of the light
+	NeutralLightness float64   `json:"neutral_lightness,omitempty"` // L* of those that have none of their own; 0 means 94, which beside a chart or a card is not relied on
+	Flat             string    `json:"flat,omitempty"`              // file of a photo of a blank sheet or wall under the same light
+
+	ChartWidth float64 `json:"chart_width,omitempty"` // mm, of the patch field along its rows of six, outer edge to outer edge; 0 means not known
+	Length     *Length `json:"length,omitempty"`      // a known length in the photo
+}
+
+// A Length is two marked points of a photo and how far apart they are.
+type Length struct {
+	From imageio.Point `json:"from"`
+	To   imageio.Point `json:"to"`
+	MM   float64       `json:"mm"`
 }
 
 // ReferenceKinds are the values of Reference.Kind.
-var ReferenceKinds = []string{"auto", "chart", "grey", "none"}
+var ReferenceKinds = []string{"auto", "chart", "grey", "neutral", "none"}
 
 // Editions are the published values of the 24-patch chart: charts made before and since
 // November 2014 differ a little.
@@ -66,6 +81,8 @@ func (r Reference) resolve() string {
 		return "chart"
 	case r.Grey != nil:
 		return "grey"
+	case len(r.Neutrals) > 0:
+		return "neutral"
 	}
 	return "none"
 }
@@ -85,6 +102,9 @@ func (r Reference) check() error {
 		return &UseError{"corners", "the chart's corners are not given", "give the four outer corners of the patch field, beginning at the dark-brown patch and going along its row of six: \"x,y x,y x,y x,y\""}
 	case kind == "grey" && r.Grey == nil:
 		return &UseError{"grey", "the grey card's place is not given", "outline it: \"x,y,w,h\""}
+	}
+	if err := r.checkLight(); err != nil {
+		return err
 	}
 	if v := r.GreyLightness; v != 0 && !(v >= 5 && v <= 100) {
 		return &UseError{"grey_lightness", fmt.Sprintf("the grey card's lightness is %v", v), "an L* between 5 and 100: about 50 for a mid-grey card, about 94 for white paper"}
@@ -109,6 +129,21 @@ func (p *PiecePhoto) reference() (Reference, error) {
 		}
 		r.Grey = &outline
 	}
+	r.ChartValues, r.NeutralLightness, r.Flat, r.ChartWidth = p.ChartValues, p.NeutralLightness, p.Flat, p.ChartWidth
+	for _, text := range p.Neutrals {
+		n, err := ParseNeutral(text)
+		if err != nil {
+			return r, err
+		}
+		r.Neutrals = append(r.Neutrals, n)
+	}
+	if p.Scale != nil {
+		length, err := p.Scale.length()
+		if err != nil {
+			return r, err
+		}
+		r.Length = &length
+	}
 	return r, nil
 }
 
@@ -122,13 +157,21 @@ func ParseCorners(s string) ([4]imageio.Point, error) {
 		return corners, &UseError{"corners", fmt.Sprintf("%d corners, need 4", len(fields)), "as in \"120,80 980,90 970,660 110,650\""}
 	}
 	for i, field := range fields {
-		x, y, found := strings.Cut(field, ",")
-		px, errX := strconv.ParseFloat(x, 64)
-		py, errY := strconv.ParseFloat(y, 64)
-		if !found || errX != nil || errY != nil || math.IsNaN(px+py) || math.IsInf(px+py, 0) {
-			return corners, &UseError{"corners", fmt.Sprintf("corner %q is not \"x,y\"", field), "two numbers with a comma between them and no space"}
+		at, ok := parsePoint(field)
+		if !ok {
+			return corners, &UseError{"corners", fmt.Sprintf("corner %q is not \"x,y\"", field), pointAdvice}
 		}
-		corners[i] = imageio.Point{X: px, Y: py}
+		corners[i] = at
 	}
 	return corners, nil
+}
+
+const pointAdvice = "two numbers with a comma between them and no space"
+
+func parsePoint(s string) (imageio.Point, bool) {
+	x, y, found := strings.Cut(s, ",")
+	px, errX := strconv.ParseFloat(x, 64)
+	py, errY := strconv.ParseFloat(y, 64)
+	ok := found && errX == nil && errY == nil && !math.IsNaN(px+py) && !math.IsInf(px+py, 0)
+	return imageio.Point{X: px, Y: py}, ok
 }

@@ -70,7 +70,15 @@ func (s *shot) tie(name, outline string) (colour.TieSight, error) {
 		return colour.TieSight{}, err
 	}
 	patch, err := s.photo.ReadPatch(parsed)
-	return colour.TieSight{Name: name, Camera: patch.Mean}, err
+	if err != nil {
+		return colour.TieSight{}, err
+	}
+	even := 1.0
+	if s.light != nil {
+		even = math.Exp(-s.light.Log(parsed.Centre()))
+	}
+	c := patch.Mean
+	return colour.TieSight{Name: name, Camera: colour.LinearRGB{R: even * c.R, G: even * c.G, B: even * c.B}}, nil
 }
 
 // settleReference takes back that a photo's colours are relative, where it is tied to one with

@@ -1,0 +1,111 @@
+package imageio
+
+import (
+	"math"
+	"slices"
+
+	"huewright/colour"
+)
+
+// ChartSearch says which chart is looked for. The zero value looks for the only one there is.
+type ChartSearch struct {
+	At      *Point         // of several charts, the one that has this point in its patch field
+	Edition colour.Edition // of its published values; default since November 2014
+}
+
+// A FoundChart is a chart that was found in a photo.
+type FoundChart struct {
+	Corners [4]Point // of the patch field, as FitChart takes them
+	Misfit  float64  // mean ΔE00 of its patches from a fit to them
+	Next    float64  // the same for the best of the other ways round
+}
+
+// thumbSide is how long a thumb is at most, for each time the search is run: first where
+// most charts show, then finer for small ones.
+var thumbSides = [...]int{1024, 2048}
+
+// FindChart looks for the 24-patch chart. Every error is a *ChartError.
+func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
+	var all []finding
+	last := 0
+	for _, side := range thumbSides {
+		k := (max(p.Width, p.Height) + side - 1) / side
+		if k == last {
+			break
+		}
+		last = k
+		all = append(all, p.chartsOn(p.thumb(k), opt.Edition)...)
+		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
+			break
+		}
+	}
+	return p.choose(all, opt.At)
+}
+
+// chartsOn lists what is on a thumb: charts, and cards that are not quite one.
+func (p *Photo) chartsOn(t *thumb, edition colour.Edition) []finding {
+	var found []finding
+	blobs := t.blobs()
+	for _, l := range lattices(blobs) {
+		if f, ok := p.judgeLattice(t, &l, edition); ok {
+			found = append(found, f)
+		} else if l.isCard(blobs) {
+			found = append(found, finding{fault: OtherCard, corners: l.outline(t.scale)})
+		}
+	}
+	return found
+}
+
+// judgeLattice judges the likeliest ways a chart may lie on a lattice.
+func (p *Photo) judgeLattice(t *thumb, l *lattice, edition colour.Edition) (finding, bool) {
+	const tries, likely = 3, 0.06
+	best, ok := finding{misfit: math.Inf(1)}, false
+	poses := t.poses(l)
+	for i, q := range poses[:min(len(poses), tries)] {
+		if i > 0 && q.misfit > poses[0].misfit+likely {
+			break
+		}
+		if f, fits := p.judge(q.pose, edition); fits && f.misfit < best.misfit {
+			best, ok = f, true
+		}
+	}
+	return best, ok
+}
+
+// choose picks the chart that is meant, or says why there is none.
+func (p *Photo) choose(all []finding, at *Point) (*FoundChart, error) {
+	if at != nil {
+		all = slices.DeleteFunc(all, func(f finding) bool { return !f.holds(*at) })
+	}
+	slices.SortStableFunc(all, func(a, b finding) int { return b.shown - a.shown })
+	var whole []finding
+	for _, f := range all {
+		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return w.holds(f.middle()) }) {
+			whole = append(whole, f)
+		}
+	}
+	switch {
+	case len(whole) == 1:
+		return &FoundChart{whole[0].corners, whole[0].misfit, whole[0].next}, nil
+	case len(whole) > 1:
+		return nil, p.severalCharts(whole)
+	case len(all) > 0:
+		return nil, p.faulty(&all[0])
+	}
+	return nil, p.noChart(at)
+}
+
+// middle is the place where a chart's diagonals cross.
+func (f *finding) middle() Point { return planeOf(f.corners).point(0.5, 0.5) }
+
+// holds reports whether a point lies on the same side of all four edges.
+func (f *finding) holds(p Point) bool {
+	left := 0
+	for i, a := range f.corners {
+		b := f.corners[(i+1)%4]
+		if (b.X-a.X)*(p.Y-a.Y) > (b.Y-a.Y)*(p.X-a.X) {
+			left++
+		}
+	}
+	return left == 0 || left == 4
+}

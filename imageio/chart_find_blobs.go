@@ -1,0 +1,244 @@
+package imageio
+
+import "math"
+
+// A blob is a connected part of a thumb that is even in colour and about as full as a
+// parallelogram.
+type blob struct {
+	at         Point // its centroid, in pixels of the thumb
+	area       float64
+	xx, xy, yy float64 // covariance of its pixels
+	colour     [3]float64
+}
+
+const (
+	leastBlob = 6    // pixels; a patch of 4 × 4 keeps about this many inside its edges
+	mostBlob  = 0.06 // share of the thumb; the largest patch of a chart that fills it
+	// fullness is area over what a parallelogram of the same covariance would have: 1 for
+	// one, less for anything with holes, arms or a bend. An ellipse has 1.05.
+	leastFull, mostFull = 0.80, 1.12
+	// longest is how much longer than wide a patch may look, as standard deviations.
+	longest = 3.2
+)
+
+// levels of roughness at which the pixels below are looked at as connected parts. Between two
+// patches the step is well above, and within one well below, at one of them at least.
+var levels = [...]uint8{2, 4, 6, 9, 13, 18, 25, 36, 52}
+
+// blobs finds the parts: pixels join in order of their roughness, as in a flood that rises
+// step by step, and whatever has a patch's shape at some level is kept.
+//
+// Source of the flood: Matas, Chum, Urban, Pajdla (2004), Image Vis. Comput. 22(10), 761–767;
+// Forssén (2007), Maximally stable colour regions, CVPR. The test of shape is ours.
+func (t *thumb) blobs() []blob {
+	rough := t.roughness()
+	flood := newFlood(t)
+	var found []blob
+	for _, pixels := range byLevel(rough) {
+		touched := flood.rise(pixels)
+		for _, root := range touched {
+			if b, ok := flood.pools[root].blob(float64(t.wide * t.high)); ok {
+				found = append(found, b)
+			}
+		}
+	}
+	return distinct(found)
+}
+
+// byLevel lists the pixels that come in at each level.
+func byLevel(rough []uint8) [len(levels)][]int32 {
+	var of [256]uint8 // roughness to level
+	level := 0
+	for v := range of {
+		if level < len(levels) && v > int(levels[level]) {
+			level++
+		}
+		of[v] = uint8(level)
+	}
+	var count [len(levels) + 1]int
+	for _, v := range rough {
+		count[of[v]]++
+	}
+	var lists [len(levels)][]int32
+	for k := range lists {
+		lists[k] = make([]int32, 0, count[k])
+	}
+	for i, v := range rough {
+		if k := of[v]; int(k) < len(lists) {
+			lists[k] = append(lists[k], int32(i))
+		}
+	}
+	return lists
+}
+
+// A flood is a union–find over the pixels of a thumb.
+type flood struct {
+	t      *thumb
+	parent []int32 // −1 for dry pixels
+	pool   []int32 // of a root: its place in pools
+	pools  []pool
+	seen   []uint8 // of a pool: the level at which it was last listed
+	level  uint8
+}
+
+// A pool is sums over connected pixels. Places count from its first pixel, so that squares
+// stay small.
+type pool struct {
+	x0, y0              int32
+	n, x, y, xx, xy, yy float64
+	colour              [3]float64
+}
+
+func newFlood(t *thumb) *flood {
+	f := &flood{t: t, parent: make([]int32, t.wide*t.high), pool: make([]int32, t.wide*t.high)}
+	for i := range f.parent {
+		f.parent[i] = -1
+	}
+	return f
+}
+
+// rise lets pixels in and returns the pools that changed.
+func (f *flood) rise(pixels []int32) []int32 {
+	f.level++
+	wide := int32(f.t.wide)
+	for _, i := range pixels {
+		x := i % wide
+		f.enter(i, x)
+		if x > 0 {
+			f.join(i, i-1)
+		}
+		if x < wide-1 {
+			f.join(i, i+1)
+		}
+		if i >= wide {
+			f.join(i, i-wide)
+		}
+		if int(i+wide) < len(f.parent) {
+			f.join(i, i+wide)
+		}
+	}
+	var touched []int32
+	for _, i := range pixels {
+		k := f.pool[f.root(i)]
+		if f.seen[k] != f.level {
+			f.seen[k] = f.level
+			touched = append(touched, k)
+		}
+	}
+	return touched
+}
+
+// enter makes a pixel a pool of its own, or of the one before it in its row.
+func (f *flood) enter(i, x int32) {
+	c := f.t.codes[3*i : 3*i+3]
+	if x > 0 && f.parent[i-1] >= 0 {
+		root := f.root(i - 1)
+		f.parent[i] = root
+		f.pools[f.pool[root]].add(x, i/int32(f.t.wide), c)
+		return
+	}
+	f.parent[i] = i
+	f.pool[i] = int32(len(f.pools))
+	p := pool{x0: x, y0: i / int32(f.t.wide)}
+	p.add(p.x0, p.y0, c)
+	f.pools = append(f.pools, p)
+	f.seen = append(f.seen, 0)
+}
+
+func (f *flood) root(i int32) int32 {
+	for f.parent[i] != i {
+		f.parent[i] = f.parent[f.parent[i]]
+		i = f.parent[i]
+	}
+	return i
+}
+
+func (f *flood) join(i, k int32) {
+	if f.parent[k] < 0 {
+		return
+	}
+	a, b := f.root(i), f.root(k)
+	if a == b {
+		return
+	}
+	if f.pools[f.pool[a]].n < f.pools[f.pool[b]].n {
+		a, b = b, a
+	}
+	f.pools[f.pool[a]].merge(&f.pools[f.pool[b]])
+	f.parent[b] = a
+}
+
+func (p *pool) add(x, y int32, c []uint8) {
+	dx, dy := float64(x-p.x0), float64(y-p.y0)
+	p.n++
+	p.x, p.y = p.x+dx, p.y+dy
+	p.xx, p.xy, p.yy = p.xx+dx*dx, p.xy+dx*dy, p.yy+dy*dy
+	for k := range p.colour {
+		p.colour[k] += float64(c[k])
+	}
+}
+
+func (p *pool) merge(q *pool) {
+	dx, dy := float64(q.x0-p.x0), float64(q.y0-p.y0)
+	p.xx += q.xx + 2*dx*q.x + dx*dx*q.n
+	p.yy += q.yy + 2*dy*q.y + dy*dy*q.n
+	p.xy += q.xy + dx*q.y + dy*q.x + dx*dy*q.n
+	p.x += q.x + dx*q.n
+	p.y += q.y + dy*q.n
+	p.n += q.n
+	for k := range p.colour {
+		p.colour[k] += q.colour[k]
+	}
+}
+
+// blob returns the pool as a blob if it has a patch's shape.
+func (p *pool) blob(all float64) (blob, bool) {
+	if p.n < leastBlob || p.n > mostBlob*all {
+		return blob{}, false
+	}
+	x, y := p.x/p.n, p.y/p.n
+	const pixel = 1.0 / 12 // variance within one
+	b := blob{
+		at:   Point{float64(p.x0) + x + 0.5, float64(p.y0) + y + 0.5},
+		area: p.n, xx: p.xx/p.n - x*x + pixel, xy: p.xy/p.n - x*y, yy: p.yy/p.n - y*y + pixel,
+	}
+	det := b.xx*b.yy - b.xy*b.xy
+	full := b.area / (12 * math.Sqrt(det))
+	mid, half := (b.xx+b.yy)/2, math.Hypot((b.xx-b.yy)/2, b.xy)
+	if full < leastFull || full > mostFull || mid+half > longest*longest*(mid-half) {
+		return blob{}, false
+	}
+	for k := range b.colour {
+		b.colour[k] = p.colour[k] / p.n
+	}
+	return b, true
+}
+
+// distinct keeps, of the blobs that are one thing at several levels, the largest.
+func distinct(all []blob) []blob {
+	const cell = 16.0
+	type square struct{ x, y int }
+	at := func(p Point) square { return square{int(p.X / cell), int(p.Y / cell)} }
+	kept := map[square][]int{}
+	var out []blob
+next:
+	for i := len(all) - 1; i >= 0; i-- { // the later a level, the larger its parts
+		b := &all[i]
+		reach := 0.25 * math.Sqrt(b.area)
+		from, to := at(Point{b.at.X - reach, b.at.Y - reach}), at(Point{b.at.X + reach, b.at.Y + reach})
+		for y := from.y; y <= to.y; y++ {
+			for x := from.x; x <= to.x; x++ {
+				for _, k := range kept[square{x, y}] {
+					o := &out[k]
+					if math.Hypot(o.at.X-b.at.X, o.at.Y-b.at.Y) < reach && b.area > 0.3*o.area {
+						continue next
+					}
+				}
+			}
+		}
+		here := at(b.at)
+		kept[here] = append(kept[here], len(out))
+		out = append(out, *b)
+	}
+	return out
+}

@@ -1,0 +1,177 @@
+package imageio
+
+import (
+	"math"
+	"slices"
+
+	"huewright/colour"
+)
+
+// A finding is a card that was found, judged by its colours.
+type finding struct {
+	corners [4]Point
+	other   [4]Point   // corners for the best of the other ways round
+	half    patchHalf
+	fault   ChartFault // "" for a chart that may be used
+	hidden  []string   // patches that do not show their colour
+	outside []string   // patches that the picture does not show, or only in part
+	misfit  float64    // ΔE00: mean over the patches, any one counting at most mostMisfit
+	next    float64    // the same for the best of the other ways round
+	shown   int        // patches that show their colour
+}
+
+const (
+	mostMisfit = 25.0
+	// oddMisfit is from what ΔE00 on a patch does not show its own colour: something lies on
+	// it, or the light glares there.
+	oddMisfit = 12.0
+	// leastShown is how many patches must show their colours before any name is given to
+	// what the others suffer from.
+	leastShown = 10
+	// mostHidden is how many may not before the chart counts as partly covered. Up to that
+	// the fit of the correction can do without them.
+	mostHidden = 2
+	// mayBurn is the L* from which a clipped patch is one that was lit too strongly, not one
+	// that something white or shining lies on.
+	mayBurn = 55.0
+	// Charts have gaps of a seventh of a pitch or more between their patches. A card whose
+	// patches all but touch must fit as well as a chart does in a good photo, or it is
+	// one that only resembles it.
+	touching, fitsTouching = 0.475, 3.0
+	// clearlyBetter is how many times worse the next way round must fit.
+	clearlyBetter = 1.5
+)
+
+// judge reads a pose in the full photo, in each of the four ways its places may be meant, and
+// says what it is. It is not ok when the colours are no chart's whichever way.
+func (p *Photo) judge(q pose, edition colour.Edition) (finding, bool) {
+	laid, half, sharp := p.alongEdges(q)
+	if !sharp {
+		half = patchHalf{0.44, 0.44}
+	}
+	best, next := finding{misfit: math.Inf(1)}, finding{misfit: math.Inf(1)}
+	for way := range 4 {
+		f := p.weigh(laid.turned(way), half, edition)
+		if f.misfit < best.misfit {
+			best, f = f, best
+		}
+		if f.misfit < next.misfit {
+			next = f
+		}
+	}
+	best.next, best.other = next.misfit, next.corners
+	if best.shown < leastShown || best.misfit > perhapsChart+float64(chartPatches-best.shown) {
+		return best, false
+	}
+	best.fault = best.verdict(sharp)
+	return best, true
+}
+
+func (f *finding) verdict(sharp bool) ChartFault {
+	switch {
+	case f.next < clearlyBetter*f.misfit:
+		return EitherWay
+	case pose(f.corners).mirrored():
+		return Mirrored
+	case len(f.outside) > 0:
+		return CutOff
+	case len(f.hidden) > mostHidden || !sharp:
+		return Covered
+	case min(f.half.u, f.half.v) > touching && f.misfit > fitsTouching:
+		return OtherCard
+	case shortestSide(f.corners) < leastPatchSide:
+		return TooSmall
+	}
+	return ""
+}
+
+// weigh finds how well the colours fit one way round.
+func (p *Photo) weigh(q pose, half patchHalf, edition colour.Edition) finding {
+	g := q.grid()
+	const right, bottom = chartColumns - 1, chartRows - 1
+	f := finding{half: half, corners: [4]Point{
+		g.point(-half.u, -half.v), g.point(right+half.u, -half.v),
+		g.point(right+half.u, bottom+half.v), g.point(-half.u, bottom+half.v),
+	}}
+	samples := p.readChart(f.corners, ChartOptions{Edition: edition}).Samples
+	var outside [chartPatches]bool
+	for i := range samples {
+		outside[i] = !p.shows(&g, i, half)
+	}
+	misfits := robustMisfits(samples, outside[:])
+	for i, m := range misfits {
+		switch {
+		case outside[i]:
+			f.outside = append(f.outside, samples[i].Name)
+			m = mostMisfit
+		case samples[i].Skip != "" && samples[i].Want.L >= mayBurn:
+			m = min(m, oddMisfit) // burnt out: it can neither speak for the chart nor against it
+		case m > oddMisfit:
+			f.hidden = append(f.hidden, samples[i].Name)
+		default:
+			f.shown++
+		}
+		f.misfit += min(m, mostMisfit) / chartPatches
+	}
+	return f
+}
+
+// shows reports whether all of a patch is in the picture.
+func (p *Photo) shows(g *gridPlane, i int, half patchHalf) bool {
+	u, v := float64(i%chartColumns), float64(i/chartColumns)
+	for _, corner := range [4]Point{{u - half.u, v - half.v}, {u + half.u, v - half.v}, {u + half.u, v + half.v}, {u - half.u, v + half.v}} {
+		at := g.point(corner.X, corner.Y)
+		if !(at.X >= -1 && at.Y >= -1 && at.X <= float64(p.Width)+1 && at.Y <= float64(p.Height)+1) {
+			return false
+		}
+	}
+	return true
+}
+
+// robustMisfits fits the camera model to the patches that agree with one another and returns
+// the misfit of all in ΔE00.
+func robustMisfits(samples []colour.Sample, outside []bool) []float64 {
+	var seen [chartPatches]light
+	for i, s := range samples {
+		seen[i].inside = !outside[i]
+		for k, v := range [3]float64{s.Camera.R, s.Camera.G, s.Camera.B} {
+			seen[i].log[k] = math.Log(max(v, darkest))
+		}
+	}
+	const oddLog, rounds = 0.5, 3
+	use := make([]bool, len(samples))
+	for i, m := range logMisfits(seen) {
+		use[i] = m < oddLog && samples[i].Skip == ""
+	}
+	trial := slices.Clone(samples)
+	var misfits []float64
+	for range rounds {
+		var kept []float64
+		for i := range trial {
+			trial[i].Skip = ""
+			if !use[i] {
+				trial[i].Skip = "odd"
+			}
+		}
+		misfits = colour.Misfits(trial)
+		for i, m := range misfits {
+			if use[i] {
+				kept = append(kept, m)
+			}
+		}
+		if len(kept) == 0 {
+			break
+		}
+		limit := max(oddMisfit, 3*colour.Quantiles(kept, 0.5)[0])
+		changed := false
+		for i, m := range misfits {
+			good := !outside[i] && m <= limit && samples[i].Skip == ""
+			changed = changed || good != use[i]
+			use[i] = good
+		}
+		if !changed {
+			break
+		}
+	}
+	return misfits
+}

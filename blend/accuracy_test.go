@@ -53,18 +53,18 @@ var evidenceRows = []struct {
 }{
 	{"chip + 1 coat on a pale wood", func(b *paintBench, c *Coating) Evidence {
 		chip := b.read(c.Limit())
-		return Evidence{&chip, []TestCoat{b.test(c, b.pale, 1)}}
+		return Evidence{Chip: &chip, Tests: []TestCoat{b.test(c, b.pale, 1)}}
 	}},
 	{"1 coat on a pale and a dark red wood", func(b *paintBench, c *Coating) Evidence {
-		return Evidence{nil, []TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1)}}
+		return Evidence{Tests: []TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1)}}
 	}},
 	{"chip + 1 coat on both", func(b *paintBench, c *Coating) Evidence {
 		chip := b.read(c.Limit())
-		return Evidence{&chip, []TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1)}}
+		return Evidence{Chip: &chip, Tests: []TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1)}}
 	}},
 	{"chip + coats 1 and 2 on both", func(b *paintBench, c *Coating) Evidence {
 		chip := b.read(c.Limit())
-		return Evidence{&chip, []TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1), b.test(c, b.pale, 2), b.test(c, b.dark, 2)}}
+		return Evidence{Chip: &chip, Tests: []TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1), b.test(c, b.pale, 2), b.test(c, b.dark, 2)}}
 	}},
 }
 

@@ -15,6 +15,10 @@ type Measured struct {
 	// uncertainty, so that they are surer beside one another than each by itself. "" shares
 	// with none.
 	Photo string
+	// Own is the part of PlusMinus that is this reading's alone, where that is known: a 95 %
+	// radius. 0 means a tenth of it for a reading of the photo that most readings come from,
+	// and all of it for others.
+	Own float64
 }
 
 // A TestCoat is some coats of a coating laid on a ground of known colour.
@@ -28,6 +32,10 @@ type TestCoat struct {
 type Evidence struct {
 	Chip  *Measured // the coating so thick that nothing shows through; nil when there is none
 	Tests []TestCoat
+	// Shared is the covariance, in L*, a*, b*, of what two readings have wrong about them on
+	// account of their photos; of the two, only Lab and Photo count, and it is not asked about
+	// readings without a Photo. Readings with one then need their Own. Nil: how photos agree is not known, and Photo alone counts.
+	Shared func(a, b Measured) [3][3]float64
 }
 
 // thickness is the test's film in coats of the mix to be planned.
@@ -97,6 +105,8 @@ func (m *Measured) problem() string {
 		return fmt.Sprintf("no surface has the colour %v", c)
 	case !(m.PlusMinus >= 0) || math.IsInf(m.PlusMinus, 1):
 		return fmt.Sprintf("an uncertainty of %v", m.PlusMinus)
+	case !(m.Own >= 0) || math.IsInf(m.Own, 1):
+		return fmt.Sprintf("an uncertainty of its own of %v", m.Own)
 	}
 	return ""
 }

@@ -75,7 +75,7 @@ type posterior struct {
 
 // normal returns the cost at p, its gradient, and the Gauss–Newton approximation of its
 // curvature.
-func (pr *prior) normal(p *point, sights []sight) (cost float64, gradient point, curvature *mat.SymDense) {
+func (pr *prior) normal(p *point, sights []sight, white whitening) (cost float64, gradient point, curvature *mat.SymDense) {
 	var square [unknowns][unknowns]float64
 	add := func(residual float64, slope *point) {
 		cost += residual * residual / 2
@@ -89,17 +89,7 @@ func (pr *prior) normal(p *point, sights []sight) (cost float64, gradient point,
 			}
 		}
 	}
-	for i := range sights {
-		v := &sights[i]
-		lab, slopes := v.predict(p)
-		residuals := [3]float64{lab.L - v.seen.L, lab.A - v.seen.A, lab.B - v.seen.B}
-		for c := range 3 {
-			for j := range unknowns {
-				slopes[c][j] /= v.sd
-			}
-			add(residuals[c]/v.sd, &slopes[c])
-		}
-	}
+	white.eachResidual(p, sights, add)
 	pr.eachTerm(p, add)
 	curvature = mat.NewSymDense(unknowns, nil)
 	for i := range unknowns {
@@ -108,6 +98,33 @@ func (pr *prior) normal(p *point, sights []sight) (cost float64, gradient point,
 		}
 	}
 	return cost, gradient, curvature
+}
+
+// eachResidual hands on how far what p foresees is from what was seen, in standard deviations.
+func (w whitening) eachResidual(p *point, sights []sight, add func(residual float64, slope *point)) {
+	residuals := make([]float64, 0, 3*len(sights))
+	slopes := make([]point, 0, 3*len(sights))
+	for i := range sights {
+		v := &sights[i]
+		lab, by := v.predict(p)
+		residuals = append(residuals, lab.L-v.seen.L, lab.A-v.seen.A, lab.B-v.seen.B)
+		slopes = append(slopes, by[:]...)
+	}
+	for i := range residuals {
+		row := []float64{1 / sights[i/3].sd}
+		from := i
+		if w != nil {
+			row, from = w[i], 0
+		}
+		sum, slope := 0.0, point{}
+		for k, weight := range row {
+			sum += weight * residuals[from+k]
+			for j, v := range slopes[from+k] {
+				slope[j] += weight * v
+			}
+		}
+		add(sum, &slope)
+	}
 }
 
 // eachTerm hands on what p deviates from the prior, in standard deviations, term by term.
@@ -132,7 +149,7 @@ func (pr *prior) eachTerm(p *point, add func(residual float64, slope *point)) {
 
 // fit climbs down from start to a point that no small step betters, by Levenberg's and
 // Marquardt's method.
-func (pr *prior) fit(start point, sights []sight) posterior {
+func (pr *prior) fit(start point, sights []sight, white whitening) posterior {
 	const (
 		mostSteps   = 60
 		mostDamping = 1e8
@@ -141,7 +158,7 @@ func (pr *prior) fit(start point, sights []sight) posterior {
 	)
 	best := posterior{at: start}
 	var gradient point
-	best.cost, gradient, best.curvature = pr.normal(&best.at, sights)
+	best.cost, gradient, best.curvature = pr.normal(&best.at, sights, white)
 	damping := 1e-2
 	for range mostSteps {
 		step, ok := dampedStep(best.curvature, &gradient, damping)
@@ -152,7 +169,7 @@ func (pr *prior) fit(start point, sights []sight) posterior {
 		for i := range next {
 			next[i] += min(max(step[i], -longest), longest)
 		}
-		cost, g, curvature := pr.normal(&next, sights)
+		cost, g, curvature := pr.normal(&next, sights, white)
 		if !(cost < best.cost) { // also when it is not a number
 			damping *= 6
 			continue

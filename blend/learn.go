@@ -32,6 +32,9 @@ type Residual struct {
 // What a reading may be wrong by sets how closely it is followed: 0.7 CIELAB units (one standard
 // deviation, each axis) for a test coat and 1.0 for a chip when readings are good to 0.5, more in
 // proportion to their PlusMinus as far as it is not shared with the others (see Measured.Photo).
+// Where Evidence.Shared tells how several photos agree, readings are followed as closely as the
+// photos may be trusted against the one that most readings come from, and the coating is learned
+// as that photo shows colours.
 //
 // It returns an *EvidenceError when there is no evidence or some of it is impossible.
 func Learn(name string, kind Kind, e Evidence) (*Coating, LearnReport, error) {
@@ -43,10 +46,16 @@ func Learn(name string, kind Kind, e Evidence) (*Coating, LearnReport, error) {
 		return nil, LearnReport{}, err
 	}
 	sights := e.sights()
-	best := priorOf(kind).fitFromAll(sights)
+	best := priorOf(kind).fitFromAll(sights, nil)
+	spread := whitening(nil).spread(sights)
+	if e.Shared != nil {
+		white := e.sharedWhitening(sights, &best.at)
+		best = priorOf(kind).fitFromAll(sights, white)
+		spread = white.spread(sights)
+	}
 	report := LearnReport{posterior: best}
 	for i := range sights {
-		report.Residuals = append(report.Residuals, e.residual(i, &sights[i], &best.at))
+		report.Residuals = append(report.Residuals, e.residual(i, &sights[i], &best.at, spread[i]))
 	}
 	report.Warnings = e.warnings(report.Residuals)
 	return &Coating{Name: name, Kind: kind, Films: best.at.films()}, report, nil
@@ -68,7 +77,7 @@ func priorOf(kind Kind) *prior {
 
 // fitFromAll fits from several starts, since strong and weak coatings can explain one coat
 // nearly equally well, and keeps the best.
-func (pr *prior) fitFromAll(sights []sight) posterior {
+func (pr *prior) fitFromAll(sights []sight, white whitening) posterior {
 	best := posterior{cost: math.Inf(1)}
 	for _, k := range []float64{0.05, 0.2, 0.6} {
 		for _, s := range []float64{0.02, 0.1, 0.4} {
@@ -76,7 +85,7 @@ func (pr *prior) fitFromAll(sights []sight) posterior {
 			for i := range knots {
 				start[i], start[knots+i] = math.Log(k), math.Log(s)
 			}
-			if p := pr.fit(start, sights); p.cost < best.cost {
+			if p := pr.fit(start, sights, white); p.cost < best.cost {
 				best = p
 			}
 		}
@@ -154,13 +163,15 @@ func (m *Measured) ownRadius(home string) float64 {
 		return goodReading
 	case r <= goodReading:
 		return max(r, leastRadius)
+	case m.Own > 0:
+		return math.Hypot(goodReading, m.Own)
 	case m.Photo == "" || m.Photo != home:
 		return r
 	}
 	return math.Hypot(goodReading, ownPart*math.Sqrt(r*r-goodReading*goodReading))
 }
 
-func (e *Evidence) residual(i int, v *sight, at *point) Residual {
+func (e *Evidence) residual(i int, v *sight, at *point, spread float64) Residual {
 	of := i + 1
 	if e.Chip != nil {
 		of--
@@ -170,7 +181,7 @@ func (e *Evidence) residual(i int, v *sight, at *point) Residual {
 		name = "opaque chip"
 	}
 	predicted, _ := v.predict(at)
-	return Residual{name, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), v.sd}
+	return Residual{name, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), spread}
 }
 
 // PlusMinus returns the 95 % radius, in CIELAB units, of what the coating is foreseen to make of a

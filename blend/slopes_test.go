@@ -61,12 +61,12 @@ func TestPredictSlopes(t *testing.T) {
 func TestFitEndsAtTheBottom(t *testing.T) {
 	e := Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, oak, 2)}}
 	sights, pr := e.sights(), priorOf("wash")
-	best := pr.fitFromAll(sights)
+	best := pr.fitFromAll(sights, nil)
 	for i := range best.at {
 		for _, h := range []float64{-0.01, 0.01} {
 			p := best.at
 			p[i] += h
-			cost, _, _ := pr.normal(&p, sights)
+			cost, _, _ := pr.normal(&p, sights, nil)
 			require.Greater(t, cost, best.cost)
 		}
 	}

@@ -13,7 +13,8 @@ type Correction struct {
 	residuals residualField
 	quick     *cubeTable // of the two above; nil when they are cheap enough as they are
 
-	known     int            // samples it was fitted to
+	known     int            // samples and ties it was fitted to
+	samples   []Sample       // of them, the samples
 	leftOut   []leftOutError // what the fit to all other samples got wrong; for a chart only
 	posterior *mat.SymDense  // covariance of params
 }
@@ -37,6 +38,9 @@ func (c *Correction) Apply(camera LinearRGB) XYZ {
 	}
 	return c.exact(camera)
 }
+
+// Samples are the known surfaces it was fitted to, those left out not among them.
+func (c *Correction) Samples() []Sample { return c.samples }
 
 // Lab is short for c.Apply(camera).Lab().
 func (c *Correction) Lab(camera LinearRGB) Lab { return c.Apply(camera).Lab() }
@@ -101,8 +105,7 @@ func (c *Correction) slopes(l Lab) *mat.Dense {
 }
 
 // undecided is the root mean square error, in ΔE00 about l, that the posterior of the
-// parameters leaves in what has the given slopes: the covariance carried to Lab, and each of
-// its axes measured in ΔE00.
+// parameters leaves in what has the given slopes: the covariance carried to Lab.
 func (c *Correction) undecided(l Lab, slopes *mat.Dense) float64 {
 	var carried mat.Dense
 	carried.Product(slopes, c.posterior, slopes.T())
@@ -112,6 +115,12 @@ func (c *Correction) undecided(l Lab, slopes *mat.Dense) float64 {
 			cov.SetSym(i, k, carried.At(i, k))
 		}
 	}
+	return inDeltaE(l, cov)
+}
+
+// inDeltaE is the root mean square size, in ΔE00 about l, of errors of the given covariance
+// in L*, a*, b*: each axis of it measured by itself.
+func inDeltaE(l Lab, cov *mat.SymDense) float64 {
 	var eigen mat.EigenSym
 	if !eigen.Factorize(cov, true) {
 		return math.Inf(1)

@@ -13,6 +13,7 @@ type Sample struct {
 	Want   Lab
 	At     Position // on the chart; zero for anything that is not part of one
 	Skip   string   // why it must not be used, in a few words; "" means use it
+	Doubt  string   // why it takes no part in the fit though its error counts, in a few words; "" means it does
 }
 
 // A cameraPrior says how far cameras stray from one that needs no correction, as standard

@@ -14,7 +14,8 @@ import (
 type FitReport struct {
 	MeanDeltaE float64 // ΔE00 of the fitted samples; 0 without any
 
-	// Leave-one-out errors in ΔE00; all 0 with fewer than 13 samples to fit.
+	// Leave-one-out errors in ΔE00; all 0 with fewer than 13 samples to fit. Samples in doubt
+	// count in them, so that leaving a bad one out does not flatter.
 	LOOMean, LOOP95 float64
 	LOONearWood     float64 // mean over the patches for which NearWood holds
 
@@ -41,12 +42,16 @@ const fitSteps = 25
 // a chart, a few neutrals, a single grey card, or nothing at all, as the priors hold
 // whatever the samples leave open. A sample that is not finite is an error.
 func FitCamera(samples []Sample) (*Correction, FitReport, error) {
-	var used []Sample
+	var used, doubted []Sample
 	for _, s := range samples {
 		if sum := s.Camera.R + s.Camera.G + s.Camera.B; !s.Want.IsFinite() || math.IsNaN(sum) || math.IsInf(sum, 0) {
 			return nil, FitReport{}, fmt.Errorf("sample %q is not a finite colour", s.Name)
 		}
-		if s.Skip == "" {
+		switch {
+		case s.Skip != "":
+		case s.Doubt != "":
+			doubted = append(doubted, s)
+		default:
 			used = append(used, s)
 		}
 	}
@@ -54,6 +59,9 @@ func FitCamera(samples []Sample) (*Correction, FitReport, error) {
 	report := FitReport{}
 	if len(used) >= leastForLeaveOneOut {
 		c.leftOut = leaveOneOut(used, &c.params)
+		for i := range doubted {
+			c.leftOut = append(c.leftOut, leftOutError{doubted[i].Want, DeltaE2000(doubted[i].Want, c.onChart(&doubted[i]))})
+		}
 		c.quick = c.tabulate()
 	}
 	report.fill(c, samples)
@@ -61,7 +69,7 @@ func FitCamera(samples []Sample) (*Correction, FitReport, error) {
 }
 
 // FitError is the mean ΔE00 that the model keeps over the samples after a fit to them:
-// quicker than FitCamera, and enough to tell a chart from what is none. It is 0 without
+// quicker than FitCamera, and enough to tell a chart from what is none. Samples in doubt count. It is 0 without
 // samples that may be used.
 func FitError(samples []Sample) float64 {
 	var used []Sample
@@ -80,7 +88,7 @@ func FitError(samples []Sample) float64 {
 }
 
 func fitSamples(used []Sample, start *cameraParams) *Correction {
-	c := &Correction{params: sRGBAtItsWord, known: len(used)}
+	c := &Correction{params: sRGBAtItsWord, known: len(used), samples: used}
 	if len(used) == 0 {
 		c.posterior = nothingPrior.covariance()
 		return c
@@ -106,12 +114,16 @@ func leaveOneOut(samples []Sample, start *cameraParams) []leftOutError {
 			others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
 			s := &samples[i]
 			c := fitSamples(others, start)
-			predicted := c.residuals.correct(c.params.xyz(s.Camera, s.At).Lab())
-			left[i] = leftOutError{s.Want, DeltaE2000(s.Want, predicted)}
+			left[i] = leftOutError{s.Want, DeltaE2000(s.Want, c.onChart(s))}
 		})
 	}
 	fits.Wait()
 	return left
+}
+
+// onChart is what the correction makes of a sample in the light of its own place.
+func (c *Correction) onChart(s *Sample) Lab {
+	return c.residuals.correct(c.params.xyz(s.Camera, s.At).Lab())
 }
 
 func (r *FitReport) fill(c *Correction, samples []Sample) {
@@ -120,20 +132,28 @@ func (r *FitReport) fill(c *Correction, samples []Sample) {
 	near := 0
 	for i := range samples {
 		s := &samples[i]
-		got := c.residuals.correct(c.params.xyz(s.Camera, s.At).Lab())
-		p := PatchFit{Name: s.Name, Want: s.Want, Got: got, DeltaE: DeltaE2000(s.Want, got), LeftOut: math.NaN(), Used: s.Skip == "", Why: s.Skip}
-		if p.Used {
+		got := c.onChart(s)
+		p := PatchFit{Name: s.Name, Want: s.Want, Got: got, DeltaE: DeltaE2000(s.Want, got), LeftOut: math.NaN(), Used: s.Skip == "" && s.Doubt == "", Why: s.Skip}
+		switch {
+		case p.Used:
 			r.MeanDeltaE += p.DeltaE
 			if len(c.leftOut) > 0 {
 				p.LeftOut = c.leftOut[used].deltaE
-				leftOut = append(leftOut, p.LeftOut)
-				r.LOOMean += p.LeftOut
-				if NearWood(s.Want) {
-					r.LOONearWood += p.LeftOut
-					near++
-				}
 			}
 			used++
+		case s.Skip == "":
+			p.Why = s.Doubt
+			if len(c.leftOut) > 0 {
+				p.LeftOut = p.DeltaE // it took no part
+			}
+		}
+		if !math.IsNaN(p.LeftOut) {
+			leftOut = append(leftOut, p.LeftOut)
+			r.LOOMean += p.LeftOut
+			if NearWood(s.Want) {
+				r.LOONearWood += p.LeftOut
+				near++
+			}
 		}
 		r.Patches = append(r.Patches, p)
 	}

@@ -68,9 +68,14 @@ func (p *Photo) readChart(corners [4]Point, opt ChartOptions) *Chart {
 				Y: (float64(row)+0.5)/chartRows - 0.5,
 			},
 		}
-		if core.clipped > mostClippedCore {
+		switch {
+		case core.clipped > mostClippedCore:
 			s.Skip = fmt.Sprintf("clipped in %.0f %% of its middle", 100*core.clipped)
-			chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart's %s patch is left out: %s", patch.Name, s.Skip))
+		case core.change() > mostPatchChange:
+			s.Doubt = fmt.Sprintf("its middle is uneven by %.0f %%, as by glare, shadow or dirt", 100*core.change())
+		}
+		if why := s.Skip + s.Doubt; why != "" {
+			chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart's %s patch is left out: %s", patch.Name, why))
 		}
 		chart.Samples = append(chart.Samples, s)
 	}
@@ -81,11 +86,14 @@ func (p *Photo) readChart(corners [4]Point, opt ChartOptions) *Chart {
 type core struct {
 	mean    colour.LinearRGB
 	clipped float64 // share of its points
+
+	sections [patchSectionSide * patchSectionSide]float64 // mean luminance of each ninth
 }
 
 func (p *Photo) readCore(plane plane, column, row int) core {
 	var channels [3][]float64
 	clipped := 0
+	var sections, counts [patchSectionSide * patchSectionSide]float64
 	for i := range coreSide * coreSide {
 		across := (float64(i%coreSide)+0.5)/coreSide - 0.5
 		down := (float64(i/coreSide)+0.5)/coreSide - 0.5
@@ -99,10 +107,16 @@ func (p *Photo) readCore(plane plane, column, row int) core {
 		if p.Clipped(x, y) {
 			clipped++
 		}
+		sections[section(i)] += luminance(c)
+		counts[section(i)]++
+	}
+	for k, n := range counts {
+		sections[k] /= n
 	}
 	return core{
-		mean:    colour.LinearRGB{R: innerMean(channels[0]), G: innerMean(channels[1]), B: innerMean(channels[2])},
-		clipped: float64(clipped) / (coreSide * coreSide),
+		sections: sections,
+		mean:     colour.LinearRGB{R: innerMean(channels[0]), G: innerMean(channels[1]), B: innerMean(channels[2])},
+		clipped:  float64(clipped) / (coreSide * coreSide),
 	}
 }
 

@@ -98,12 +98,15 @@ func (p *Photo) FitChart(corners [4]Point, opt ChartOptions) (*colour.Correction
 			"check that the corners are those of the patch field and the chart is one of 4 rows of 6; otherwise use a grey card or paper instead",
 		})
 	}
-	if fit > surelyChart {
-		chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart fits poorly (ΔE00 %.1f on average): look for glare, shadow or dirt on it, and for corners that are off", fit))
-	}
-	correction, report, err := colour.FitCamera(chart.Samples)
+	correction, report, err := chart.fitClean()
 	if err != nil {
 		return fail(&PhotoError{p.Path, err.Error(), "take the photo again"})
+	}
+	if err := chart.enough(p.Path); err != nil {
+		return fail(err)
+	}
+	if fit > surelyChart && !chart.doubted() {
+		chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart fits poorly (ΔE00 %.1f on average): look for glare, shadow or dirt on it, and for corners that are off", fit))
 	}
 	return correction, report, chart, nil
 }

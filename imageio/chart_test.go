@@ -33,6 +33,12 @@ var tiltedCorners = [4]imageio.Point{tilted(0, 0), tilted(1, 0), tilted(1, 1), t
 // drawChart draws the published colours, as seen by a camera, with black between them.
 func drawChart(t *testing.T, record func(colour.LinearRGB) colour.LinearRGB) *imageio.Photo {
 	t.Helper()
+	return drawPatches(t, func(_ int, _, _ float64, c colour.LinearRGB) colour.LinearRGB { return record(c) })
+}
+
+// drawPatches is told the patch and the place on it, 0–1 each way.
+func drawPatches(t *testing.T, record func(patch int, u, v float64, c colour.LinearRGB) colour.LinearRGB) *imageio.Photo {
+	t.Helper()
 	img := image.NewNRGBA(image.Rect(0, 0, drawnWidth, drawnHeight))
 	patches := colour.Chart24(colour.Since2014)
 	const steps = 1500
@@ -41,7 +47,8 @@ func drawChart(t *testing.T, record func(colour.LinearRGB) colour.LinearRGB) *im
 		column, row := int(6*u), int(4*v)
 		ink := colour.RGB8{R: 40, G: 40, B: 40}
 		if inU, inV := 6*u-float64(column), 4*v-float64(row); math.Abs(inU-0.5) < 0.42 && math.Abs(inV-0.5) < 0.42 {
-			ink = record(patches[6*row+column].Lab.LinearRGB()).Encode()
+			patch := 6*row + column
+			ink = record(patch, inU, inV, patches[patch].Lab.LinearRGB()).Encode()
 		}
 		at := tilted(u, v)
 		img.SetNRGBA(int(at.X), int(at.Y), color.NRGBA{R: ink.R, G: ink.G, B: ink.B, A: 255})

@@ -31,6 +31,22 @@ const (
 	rawAdvice      = "export it from the raw program as a 16-bit TIFF or PNG, or as a JPEG, with the profile embedded"
 )
 
+// pixelsInByte is more pixels than a byte of a file can hold, whatever they show, so that a
+// short file that claims to be large is told before memory is taken for it. A JPEG spends a bit
+// on each block of 8 × 8; deflate packs 1032 bytes in one, and LZW up to 3838 in 12 bits, of 8
+// pixels each. The other formats spend nothing on one colour: their size is bounded alone.
+func (f format) pixelsInByte() int64 {
+	switch f {
+	case formatJPEG:
+		return 8 * 64
+	case formatPNG:
+		return 8 * 1032
+	case formatTIFF:
+		return 8 * 3838
+	}
+	return 1 << 40
+}
+
 // Decode makes a Photo from the bytes of a file. The name is for messages: the format is told
 // by content. Every error is a *PhotoError.
 func Decode(data []byte, name string) (*Photo, error) {
@@ -61,6 +77,9 @@ func decode(data []byte) (*Photo, *PhotoError) {
 			Advice:  tooLargeAdvice,
 		}
 	}
+	if int64(file.width)*int64(file.height)/kind.pixelsInByte() > int64(len(data)) {
+		return nil, damaged(kind, "it is too short for the size it gives")
+	}
 	if file.coding != nil && file.icc == nil && file.coding.highRange() {
 		return nil, &PhotoError{
 			Problem: "is in high dynamic range, whose colours depend on the screen",
@@ -72,6 +91,9 @@ func decode(data []byte) (*Photo, *PhotoError) {
 			Problem: "is in print colours (CMYK) without a profile that says for which press and paper",
 			Advice:  "use the photo as the camera made it, or convert it to RGB with the profile embedded",
 		}
+	}
+	if file.lab != 0 {
+		data = labAsRGB(data)
 	}
 	img, err := decodePixels(kind, data)
 	if errors.Is(err, errUndecodable) {
@@ -92,6 +114,9 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 	facts, whole := readFacts(file.exif, file.exifIn)
 	if !whole {
 		file.warn("what the camera noted about the photo is damaged: its orientation and settings may be wrong")
+	}
+	if file.lab != 0 {
+		pixels.asLab(file.lab)
 	}
 	p := &Photo{Format: string(kind), Facts: facts.ShootingFacts, pixels: pixels}
 	p.transfer, p.Profile = file.meaning(pixels.bits, facts)
@@ -117,6 +142,8 @@ func assemble(kind format, file envelope, img image.Image) (*Photo, *PhotoError)
 // then the camera's own note, then sRGB.
 func (e *envelope) meaning(bits int, facts noted) (*transfer, string) {
 	switch {
+	case e.lab != 0:
+		return labTransfer, "L*a*b*"
 	case e.icc != nil:
 		p, err := parseProfile(e.icc)
 		if err == nil && p.inks != e.inks {

@@ -14,6 +14,7 @@ type envelope struct {
 	ycc           *yccRule // how luma and colour difference become R, G, B
 	icc           []byte   // embedded profile
 	inks          bool     // the codes are amounts of cyan, magenta, yellow and black
+	lab           int      // photometric kind of a TIFF in L*a*b*, else 0
 	coding        *coding  // colours by code points instead of a profile
 	exif          []byte   // what the camera noted: a TIFF structure, or a whole file that holds one
 	exifIn        imagemeta.ImageFormat
@@ -42,6 +43,9 @@ func readEnvelope(kind format, data []byte) (envelope, *PhotoError) {
 	}
 	if fault != nil {
 		return file, fault
+	}
+	if file.lab != 0 {
+		data = labAsRGB(data)
 	}
 	config, _, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {

@@ -18,6 +18,8 @@ type ShootingFacts struct {
 	FocalLength  float64 // millimetres
 	Flash        bool    // it fired
 	WhiteBalance string  // "auto" or "manual"
+	ExposureMode string  // "auto", "manual" or "bracket"
+	HDR          bool    // the camera merged several exposures to show more between dark and light
 	Scene        string  // "night" when the camera's night mode took it
 	Make, Model  string  // of the camera
 }
@@ -87,6 +89,18 @@ func (n *noted) take(tag imagemeta.TagInfo) {
 		n.Flash = int(number(tag.Value))&1 != 0
 	case "WhiteBalance":
 		n.WhiteBalance = [2]string{"auto", "manual"}[int(number(tag.Value))&1]
+	case "ExposureMode":
+		if mode, ok := tag.Value.(uint16); ok && mode < 3 {
+			n.ExposureMode = [3]string{"auto", "manual", "bracket"}[mode]
+		}
+	case "CustomRendered":
+		// The standard knows 1, a process of the camera's own. Phones write what it was: 2, 3
+		// and 7 for HDR without the original, with it, and in a portrait. Common practice, no
+		// source.
+		switch number(tag.Value) {
+		case 2, 3, 7:
+			n.HDR = true
+		}
 	case "SceneCaptureType":
 		if number(tag.Value) == 3 {
 			n.Scene = "night"
@@ -108,6 +122,9 @@ func (f ShootingFacts) warnings() []string {
 	}
 	if f.Scene == "night" {
 		out = append(out, "taken in night mode, which alters colours: take it again by daylight")
+	}
+	if f.HDR {
+		out = append(out, "taken in HDR mode, which lightens dark parts by themselves: its colours are less sure; switch it off and take it again")
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"github.com/bep/imagemeta"
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
@@ -96,4 +97,32 @@ func TestOrientationOutsideJPEG(t *testing.T) {
 	p, err := Open(needData(t, "formats/pillow/exif_*_orientation.png")[0])
 	require.NoError(t, err)
 	require.Equal(t, 3, p.lies.number)
+}
+
+// Every upright pixel has a place of its own in the stored picture, whatever the number says,
+// in EXIF or in the turns and mirrors of HEIF.
+func FuzzOrientation(f *testing.F) {
+	f.Add(6, uint8(3), uint8(5), []byte{})
+	f.Add(-1, uint8(1), uint8(1), tinyTIFF([2]uint16{274, 8}))
+	f.Fuzz(func(t *testing.T, number int, width, height uint8, exif []byte) {
+		if len(exif) > 0 && len(exif) < 1<<14 {
+			facts, _ := readFacts(exif, imagemeta.TIFF)
+			number = facts.orientation
+			require.True(t, 0 <= number && number <= 8, "%d", number)
+		}
+		o := orientation{number: number, width: int(width%32) + 1, height: int(height%32) + 1}
+		w, h := o.width, o.height
+		if o.swapped() {
+			w, h = h, w
+		}
+		seen := map[[2]int]bool{}
+		for y := range h {
+			for x := range w {
+				sx, sy := o.stored(x, y)
+				require.True(t, 0 <= sx && sx < o.width && 0 <= sy && sy < o.height)
+				seen[[2]int{sx, sy}] = true
+			}
+		}
+		require.Len(t, seen, w*h)
+	})
 }

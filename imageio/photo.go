@@ -88,8 +88,8 @@ func (p *Photo) Clipped(x, y int) bool {
 
 // light is what the code of an upright pixel means.
 func (p *Photo) light(x, y int, r, g, b uint16) colour.LinearRGB {
-	if p.pixels.inks != nil {
-		return p.transfer.better(p.pixels.inks(p.lies.stored(x, y)))
+	if p.pixels.values != nil {
+		return p.transfer.better(p.pixels.values(p.lies.stored(x, y)))
 	}
 	return p.transfer.linear(r, g, b)
 }

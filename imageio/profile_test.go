@@ -152,12 +152,19 @@ func FuzzParseProfile(f *testing.F) {
 		}
 	}
 	f.Add([]byte("acsp"))
+	for _, data := range tableProfiles() {
+		f.Add(data)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := parseProfile(data)
 		if err != nil {
 			return
 		}
 		transfer := newTransfer(p, 8)
+		if p.inks {
+			c := transfer.better(channels{0.3, 1, 0, 0.7})
+			require.False(t, math.IsNaN(c.R+c.G+c.B) || math.IsInf(c.R+c.G+c.B, 0), "%v", c)
+		}
 		for _, code := range []uint16{0, 1, 128, 254, 255} {
 			c := transfer.linear(code, 255-code, 0)
 			require.False(t, math.IsNaN(c.R+c.G+c.B) || math.IsInf(c.R+c.G+c.B, 0), "%v", c)

@@ -12,7 +12,7 @@ type raster struct {
 	width, height int
 	bits          int                             // 8 or 16: codes run 0 … 1<<bits − 1
 	code          func(x, y int) (r, g, b uint16) // not premultiplied
-	inks          func(x, y int) channels         // for pictures in CMYK, whose code is only a grey; else nil
+	values        func(x, y int) channels         // for pictures in CMYK or Lab, whose code is only a grey; else nil
 	opaque        func(x, y int) bool             // nil when the whole picture is
 }
 
@@ -91,7 +91,7 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 			return c.R, c.G, c.B
 		}
 	case *image.CMYK:
-		r.inks = func(x, y int) (v channels) {
+		r.values = func(x, y int) (v channels) {
 			for i, ink := range img.Pix[img.PixOffset(x0+x, y0+y):][:4] {
 				v[i] = float64(ink) / 255
 			}

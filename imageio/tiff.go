@@ -164,6 +164,9 @@ func readTIFF(data []byte, file *envelope) *PhotoError {
 	if pages > 1 {
 		file.warn("the file has %d pages: the first is read", pages)
 	}
+	if p := page.first(tagPhotometric, 0); p == photometricLab || p == photometricICCLab {
+		file.lab = p
+	}
 	file.icc = page[tagICCProfile].data
 	file.exif = data
 	return nil
@@ -176,8 +179,12 @@ func unreadTIFF(page tiffDir) string {
 		return "in print colours (CMYK)"
 	case 6:
 		return "in YCbCr"
-	case 8, 9, 10:
-		return "in L*a*b*"
+	case photometricLab, photometricICCLab:
+		if bits := page[tagBits].values; len(bits) != 3 || bits[0] != 8 && bits[0] != 16 {
+			return "in L*a*b* of other than three times 8 or 16 bits"
+		}
+	case 10:
+		return "in L*a*b* as facsimile codes it"
 	case -1:
 		return "that does not say what its colours are"
 	default:

@@ -21,6 +21,10 @@ A 24-patch colour chart in the picture is found by itself; its four corners, if 
 them, come first, and --overlay shows where it was read. With a grey card or a
 slip of white paper, give its outline and lightness. With neither, colours are only good for
 comparing areas of the same photo, and the result says so.
+
+Light that is stronger on one side costs more than any reference gives back: tape three or
+more slips of one paper round the piece, flat on it, and mark each with --neutral; or take a
+second photo with a blank sheet before the camera and name it with --flat.
 ` + exitCodesHelp,
 		Example: `  huewright measure front.jpg --area "frame=310,220,180,640" --area "panel=560,300,420,480" \
       --corners "1210,340 1490,352 1478,540 1202,528"

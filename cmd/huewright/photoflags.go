@@ -30,7 +30,7 @@ type photoFlags struct {
 
 func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours: auto, chart, grey, neutral or none;\nauto uses what is given, and a chart if one is found, otherwise none")
+	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours: auto, chart, grey, neutral or none;\nauto uses what is given, otherwise a chart if one is found,\notherwise none")
 	flags.StringVar(&f.corners, "corners", "", "four outer corners of the chart's patch field, \"x,y x,y x,y x,y\", beginning at the\ndark-brown patch, along its row of six to the bluish-green one, then round")
 	flags.StringVar(&f.chartAt, "chart-at", "", "where several charts are in the photo: a point on the one to use, \"x,y\"")
 	flags.StringVar(&f.overlay, "overlay", "", "write a picture of the photo that shows where the chart was read, to a new .png or .jpg file")

@@ -71,6 +71,15 @@ const pieceExample = `    name = "hall bench"
     file    = "front.jpg"             # relative to this file
     corners = "1210,340 1490,352 1478,540 1202,528"
     # or, without a chart: grey = "x,y,w,h" and grey_lightness = 94
+    neutral = ["860,250,40,50", "320,900,40,50", "870,820,40,50"]  # slips of one paper, against uneven light
+    # or a photo of a blank sheet in the same light: flat = "sheet.jpg"
+    scale   = { from = "310,880", to = "870,880", mm = 560 }       # or chart_width = 250; sizes follow
+
+    # With several photos, what stays as it is in them, whatever its colour: a slip of paper,
+    # a spot of wood left untouched. They are then corrected to agree about it.
+    # [[tie]]
+    # name = "slip"
+    # in   = { front = "40,60,80,50", bench = "900,80,70,60" }
 
     [[area]]
     name    = "frame"
@@ -78,6 +87,7 @@ const pieceExample = `    name = "hall bench"
     wood    = "ash"
     surface = "sealed"                # bare, sealed, clear-coated, non-absorbing, porous
     size_m2 = 0.6
+    # seen in a further photo too: also = { side = "120,300,90,400" }
 
     [[coating]]
     name     = "brown wash"

@@ -15,6 +15,7 @@ type planJSON struct {
 	Piece    string         `json:"piece"`
 	Photos   []photoJSON    `json:"photos"`
 	Coatings []coatingJSON  `json:"coatings"`
+	Between  []pairJSON     `json:"between"` // each pair of photos
 	Areas    []areaPlanJSON `json:"areas"`
 	Warnings []string       `json:"warnings"`
 }
@@ -22,6 +23,21 @@ type planJSON struct {
 type photoJSON struct {
 	Name        string          `json:"name"`
 	Calibration calibrationJSON `json:"calibration"`
+}
+
+// pairJSON says how far two photos agree.
+type pairJSON struct {
+	Photos    [2]string `json:"photos"`
+	Tied      bool      `json:"tied"`
+	PlusMinus num       `json:"plus_minus"` // of a difference between them, at a mid-brown wood
+}
+
+// shotJSON is one photo's reading of an area that several show.
+type shotJSON struct {
+	Photo     string `json:"photo"`
+	Lab       [3]num `json:"lab"`
+	DeltaE    num    `json:"delta_e"` // from the first photo's reading
+	PlusMinus num    `json:"plus_minus"`
 }
 
 type coatingJSON struct {
@@ -37,6 +53,7 @@ type areaPlanJSON struct {
 	SizeM2          *num        `json:"size_m2"` // as given or measured; null when neither
 	Start           [3]num      `json:"start"`
 	StartPlusMinus  num         `json:"start_plus_minus"`
+	Shots           []shotJSON  `json:"shots"` // what start is the average of; empty for one photo
 	Target          [3]num      `json:"target"`
 	TargetPlusMinus num         `json:"target_plus_minus"`
 	Coats           []coatJSON  `json:"coats"`
@@ -78,6 +95,10 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})
 	}
+	out.Between = []pairJSON{}
+	for _, p := range r.Between {
+		out.Between = append(out.Between, pairJSON{p.Photos, p.Tied, num(p.PlusMinus)})
+	}
 	for i, k := range r.Coatings {
 		c := coatingJSON{
 			Name: k.Coating.Name, Kind: string(k.Coating.Kind),
@@ -98,13 +119,16 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	p := a.Plan
 	out := areaPlanJSON{
-		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus),
+		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus), Shots: []shotJSON{},
 		Target: triple(a.Target.Lab), TargetPlusMinus: num(a.Target.PlusMinus),
 		Coats: []coatJSON{}, Before: num(p.Before), After: num(p.After),
 		Reachable: p.Reachable, Why: p.Why, OneMore: stepOf(p.Beyond, a.PlusMinus[len(p.Path)]), Options: []otherJSON{},
 	}
 	if a.Area.SizeM2 > 0 {
 		out.SizeM2 = figure(a.Area.SizeM2)
+	}
+	for _, s := range a.Shots {
+		out.Shots = append(out.Shots, shotJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
 	}
 	for _, c := range p.Coats {
 		out.Coats = append(out.Coats, coatJSON{c.Coating, c.Count})
@@ -124,6 +148,11 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	p.line("%s", r.Piece.Name)
 	for _, photo := range r.Photos {
 		p.calibration("  "+photo.Name+": ", photo.Calibration)
+	}
+	for _, pair := range r.Between {
+		if pair.Tied {
+			p.line("  %s and %s agree within ± %.1f ΔE00 about a mid-brown wood", pair.Photos[0], pair.Photos[1], pair.PlusMinus)
+		}
 	}
 	p.warnings("  ", r.Warnings)
 	p.line("")
@@ -151,6 +180,9 @@ func (p *page) areaPlan(a workshop.AreaPlan) {
 		title += " (" + about + ")"
 	}
 	p.line("%s: %s", title, counted(a.Plan.Coats))
+	for _, s := range a.Shots {
+		p.line("    in %-9s %s  %s   %.1f ΔE00 from the first, ± %.1f is to be expected", s.Photo, swatch(s.Lab), lab(s.Lab), s.DeltaE, s.PlusMinus)
+	}
 	p.line("    coats        colour                             ±   from target, ΔE00")
 	for i, s := range a.Plan.Path {
 		p.step(s, a.PlusMinus[i], fmt.Sprintf("%5d", s.Coats))

@@ -10,7 +10,7 @@ import (
 // A Calibration is what the reference taught about a photo's colours, and how well.
 type Calibration struct {
 	Reference string            // chart, grey, neutral or none
-	Relative  bool              // colours hold only beside one another: no reference
+	Relative  bool              // colours hold only beside one another: no reference, nor a tie to a photo that has one
 	Corners   *[4]imageio.Point // of the chart's patch field; nil without one
 	Found     bool              // the corners were found, not given
 	Report    colour.FitReport  // leave-one-out figures are there for a chart only

@@ -8,16 +8,11 @@ import (
 	"huewright/imageio"
 )
 
-// mayHaveChart reports whether a chart is given or will be looked for.
-func (r Reference) mayHaveChart() bool {
-	return r.Corners != nil || r.Kind == "chart" || (r.Kind == "" || r.Kind == "auto") && r.Grey == nil
-}
-
 // found is a reference whose chart was looked for where its corners were not given. With
-// "chart", or where something is said of the chart, it must be there; otherwise a photo without one goes on as it is, a chart that
+// "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
 // cannot be used is a warning, and one of several that was not named is an error.
 func (r Reference) found(photo *imageio.Photo) (ref Reference, found bool, warnings []string, err error) {
-	if r.Corners != nil || !r.mayHaveChart() {
+	if !r.searches() {
 		return r, false, nil, nil
 	}
 	chart, err := photo.FindChart(imageio.ChartSearch{At: r.ChartAt, Edition: r.edition()})
@@ -26,17 +21,46 @@ func (r Reference) found(photo *imageio.Photo) (ref Reference, found bool, warni
 		return r, true, nil, nil
 	}
 	var refused *imageio.ChartError
-	meant := r.Kind == "chart" || r.ChartAt != nil || r.ChartValues != "" || r.ChartWidth != 0
-	if meant || !errors.As(err, &refused) {
+	if r.Kind == "chart" || r.ChartAt != nil || !errors.As(err, &refused) {
 		return r, false, nil, err
 	}
 	switch refused.Fault {
 	case imageio.SeveralCharts, imageio.EitherWay:
 		return r, false, nil, err
 	case imageio.NoChart:
-		return r, false, nil, nil
+		return r, false, nil, r.needsChart()
+	}
+	if err := r.needsChart(); err != nil {
+		return r, false, nil, err
 	}
 	return r, false, []string{refused.Problem + "; it is not used: " + refused.Advice}, nil
+}
+
+// searches reports whether a chart is to be looked for: its corners are not given, and nothing
+// as good as it is.
+func (r Reference) searches() bool {
+	if r.Corners != nil {
+		return false
+	}
+	switch r.Kind {
+	case "chart":
+		return true
+	case "", "auto":
+		return r.Grey == nil
+	}
+	return false
+}
+
+// needsChart is the error of what was said of a chart, where there is none.
+func (r Reference) needsChart() error {
+	const advice = "give the chart's corners: they were not found"
+	switch {
+	case r.ChartValues != "":
+		return &UseError{"chart_values", "there are values of a chart, but no chart", advice}
+	case r.ChartWidth != 0:
+		return &UseError{"chart_width", "the width of a chart is given, but no chart", advice + "; or mark a known length instead"}
+	}
+	return nil
 }
 
 // Place is the chart's corners as they are given; "" without a chart.

@@ -182,12 +182,13 @@ func (r Reference) checkLight() error {
 	switch kind := r.resolve(); {
 	case kind == "neutral" && len(r.Neutrals) == 0:
 		return &UseError{"neutral", "no neutral is marked", "outline a slip of white paper: \"x,y,w,h\""}
-	case r.ChartValues != "" && !r.mayHaveChart():
-		return &UseError{"chart_values", "there are values of a chart, but no chart", "give the chart's corners as well"}
 	case r.ChartWidth != 0 && !(r.ChartWidth >= 10 && r.ChartWidth <= 2000):
 		return &UseError{"chart_width", fmt.Sprintf("the chart's width is %v mm", r.ChartWidth), "measure the patch field along its rows of six, from outer edge to outer edge, in millimetres"}
-	case r.ChartWidth != 0 && !r.mayHaveChart():
-		return &UseError{"chart_width", "the width of a chart is given, but no chart", "give the chart's corners as well, or mark a known length instead"}
+	}
+	if r.Corners == nil && !r.searches() {
+		if err := r.needsChart(); err != nil {
+			return err
+		}
 	}
 	return r.Length.check()
 }

@@ -59,6 +59,8 @@ func measure(files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 
 // A shot is a photo whose colours have been corrected as far as its reference allows.
 type shot struct {
+	at          int    // among the photos of its piece
+	name        string // there; its path where there is no piece
 	photo       *imageio.Photo
 	correction  *colour.Correction
 	light       imageio.Light  // nil when nothing tells of it
@@ -79,7 +81,7 @@ func develop(files Files, path string, ref Reference) (*shot, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &shot{photo: photo}
+	s := &shot{photo: photo, name: path}
 	s.correction, s.calibration, err = calibrate(files, photo, ref)
 	if err != nil {
 		return nil, err

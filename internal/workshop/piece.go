@@ -12,6 +12,7 @@ type Piece struct {
 
 	Target   *ColourSource `toml:"target" json:"target,omitempty"` // for areas that name none of their own
 	Photos   []PiecePhoto  `toml:"photo" json:"photos"`
+	Ties     []Tie         `toml:"tie" json:"ties,omitempty"`
 	Areas    []PieceArea   `toml:"area" json:"areas"`
 	Coatings []Coating     `toml:"coating" json:"coatings"`
 }
@@ -51,6 +52,17 @@ type PieceArea struct {
 	Surface string        `toml:"surface" json:"surface,omitempty"` // one of Surfaces
 	SizeM2  float64       `toml:"size_m2" json:"size_m2,omitempty"` // square metres to be coated
 	Target  *ColourSource `toml:"target" json:"target,omitempty"`
+
+	// Also outlines the area in further photos, by their names: all readings are averaged.
+	Also map[string]string `toml:"also" json:"also,omitempty"`
+}
+
+// A Tie is something that stays as it is from photo to photo, whatever its colour: a slip of
+// paper, a spot of wood left untouched, a handle. In outlines it, by the names of the photos
+// that show it; two at least.
+type Tie struct {
+	Name string            `toml:"name" json:"name"`
+	In   map[string]string `toml:"in" json:"in"`
 }
 
 // Surfaces are the states a surface can be in before it is coloured. They decide how a

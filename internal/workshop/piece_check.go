@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -28,6 +29,10 @@ func (c *pieceCheck) run() error {
 	c.names("coating", len(p.Coatings), func(i int) string { return p.Coatings[i].Name })
 	for i := range p.Photos {
 		c.photo(fmt.Sprintf("photo[%d]", i), &p.Photos[i])
+	}
+	c.names("tie", len(p.Ties), func(i int) string { return p.Ties[i].Name })
+	for i := range p.Ties {
+		c.tie(fmt.Sprintf("tie[%d]", i), &p.Ties[i])
 	}
 	if p.Target != nil {
 		c.source("target", p.Target)
@@ -108,10 +113,48 @@ func (c *pieceCheck) area(path string, a *PieceArea) {
 	c.photoName(path, a.Photo)
 	c.outline(path+".outline", a.Outline)
 	c.oneOf(path+".surface", a.Surface, Surfaces)
+	c.inPhotos(path+".also", a.Also)
+	if _, twice := a.Also[a.Photo]; twice && a.Photo != "" {
+		c.fault(path+".also."+a.Photo, fmt.Sprintf("area %q is in photo %q twice", a.Name, a.Photo), "also is for further photos")
+	}
 	c.within(path+".size_m2", a.SizeM2, 0, 1000, "square metres to be coated")
 	if a.Target != nil {
 		c.source(path+".target", a.Target)
 	}
+}
+
+func (c *pieceCheck) tie(path string, t *Tie) {
+	if len(t.In) < 2 {
+		c.fault(path+".in", fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), plural(len(t.In))),
+			"outline it in each photo that shows it: in = { front = \"x,y,w,h\", side = \"x,y,w,h\" }")
+	}
+	c.inPhotos(path+".in", t.In)
+}
+
+// inPhotos checks outlines that are given by the names of their photos.
+func (c *pieceCheck) inPhotos(path string, outlines map[string]string) {
+	for _, photo := range slices.Sorted(maps.Keys(outlines)) {
+		at := path + "." + photo
+		if !slices.ContainsFunc(c.piece.Photos, func(p PiecePhoto) bool { return p.Name == photo }) {
+			c.fault(at, fmt.Sprintf("there is no photo %q", photo), "the photos are: "+c.photoNames())
+		}
+		c.outline(at, outlines[photo])
+	}
+}
+
+func (c *pieceCheck) photoNames() string {
+	names := make([]string, len(c.piece.Photos))
+	for i, p := range c.piece.Photos {
+		names[i] = p.Name
+	}
+	return strings.Join(names, ", ")
+}
+
+func plural(n int) string {
+	if n == 1 {
+		return ""
+	}
+	return "s"
 }
 
 func (c *pieceCheck) coating(path string, k *Coating) {

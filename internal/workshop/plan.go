@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"huewright/blend"
 	"huewright/colour"
@@ -23,6 +24,8 @@ type PlanResult struct {
 	Areas    []AreaPlan
 	Warnings []string
 	Relative bool // a colour came from a photo without a reference
+	// Between says of each pair of photos how far their colours agree; empty for one photo.
+	Between []Agreement
 }
 
 // A PhotoCalibration is what the reference in one photo of the piece taught.
@@ -43,6 +46,7 @@ type AreaPlan struct {
 	Area   PieceArea
 	Start  blend.Measured
 	Target blend.Measured
+	Shots  []AreaShot // what each photo says of the area, where several show it
 	Plan   blend.AreaPlan
 	// PlusMinus is the 95 % radius of each colour in Plan.Path, and last of Plan.Beyond: what
 	// the reading of the area and the little known of the coating leave open. How a hand lays
@@ -58,6 +62,12 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	}
 	j := &job{files: files, piece: piece, shots: map[string]*shot{}}
 	result := &PlanResult{Piece: *piece}
+	if len(piece.Photos) > 1 {
+		if err := j.solveTogether(); err != nil {
+			return nil, err
+		}
+		result.Between = j.agreements()
+	}
 	if err := j.learnAll(result); err != nil {
 		return nil, err
 	}
@@ -74,11 +84,27 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 			result.Relative = result.Relative || s.calibration.Relative
 		}
 	}
-	if len(result.Photos) > 1 {
-		result.Warnings = append(result.Warnings, fmt.Sprintf("colours come from %d photos: each is off in its own way, which counts feel more than one error they all share; where it can be done, put bare wood, test coats, chip and target in one picture", len(result.Photos)))
-	}
+	j.compareShots()
 	result.Warnings = append(result.Warnings, j.warnings...)
 	return result, nil
+}
+
+// compareShots warns where the camera did something else in one photo than in the first.
+func (j *job) compareShots() {
+	var first *shot
+	var name string
+	for _, photo := range j.piece.Photos {
+		s, used := j.shots[photo.Name]
+		switch {
+		case !used:
+		case first == nil:
+			first, name = s, photo.Name
+		default:
+			if unlike := first.photo.Facts.Unlike(s.photo.Facts); len(unlike) > 0 {
+				j.warn(fmt.Sprintf("photos %q and %q: %s; colours from them are less sure beside one another: take both the same way", name, photo.Name, strings.Join(unlike, "; ")))
+			}
+		}
+	}
 }
 
 func plannable(p *Piece) error {
@@ -101,6 +127,7 @@ type job struct {
 	files    Files
 	piece    *Piece
 	shots    map[string]*shot
+	joint    *colour.Joint // nil for a piece of one photo
 	warnings []string
 }
 
@@ -128,7 +155,7 @@ func (j *job) learnAll(result *PlanResult) error {
 }
 
 func (j *job) evidence(k Coating) (blend.Evidence, error) {
-	var e blend.Evidence
+	e := blend.Evidence{Shared: j.shared()}
 	if k.Chip != nil {
 		chip, err := j.colour("chip of "+k.Name, *k.Chip)
 		if err != nil {
@@ -166,7 +193,7 @@ func (j *job) planArea(area PieceArea, learned []LearnedCoating) (AreaPlan, erro
 		source = j.piece.Target
 	}
 	var err error
-	if plan.Start, err = j.outlined(area.Name, area.Photo, area.Outline); err != nil {
+	if plan.Start, plan.Shots, err = j.everyShot(area); err != nil {
 		return plan, err
 	}
 	if plan.Area.SizeM2 == 0 {
@@ -262,7 +289,8 @@ func (j *job) colour(name string, s ColourSource) (blend.Measured, error) {
 	case s.Area != "":
 		for _, a := range j.piece.Areas {
 			if a.Name == s.Area {
-				return j.outlined(a.Name, a.Photo, a.Outline)
+				m, _, err := j.everyShot(a)
+				return m, err
 			}
 		}
 		return blend.Measured{}, &UseError{"area", fmt.Sprintf("there is no area %q", s.Area), "name one of the piece's areas"}
@@ -287,7 +315,11 @@ func (j *job) outlined(name, photo, outline string) (blend.Measured, error) {
 	for _, w := range reading.Warnings {
 		j.warn(name + ": " + w)
 	}
-	return blend.Measured{Lab: reading.Mean, PlusMinus: reading.PlusMinus, Photo: s.photo.Path}, nil
+	m := blend.Measured{Lab: reading.Mean, PlusMinus: reading.PlusMinus, Photo: s.name}
+	if j.joint != nil {
+		m.Own = max(reading.Sampling, leastOwn)
+	}
+	return m, nil
 }
 
 // sizeOf is the size of an area that has been measured, in square metres; 0 when its photo
@@ -322,6 +354,7 @@ func (j *job) shot(name string) (*shot, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.at, s.name = i, photo.Name
 	j.shots[photo.Name] = s
 	return s, nil
 }

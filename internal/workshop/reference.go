@@ -13,7 +13,7 @@ import (
 
 // A Reference says what in a photo has known colours. The zero value is "auto": the chart
 // when corners are given, the grey card when its outline is, otherwise a chart if one is found,
-// neutrals when they are marked, otherwise none.
+// the neutrals when they are marked, otherwise none.
 type Reference struct {
 	Kind          string            `json:"kind,omitempty"` // one of ReferenceKinds; "" means auto
 	Corners       *[4]imageio.Point `json:"corners,omitempty"`
@@ -168,14 +168,6 @@ func ParseCorners(s string) ([4]imageio.Point, error) {
 
 const pointAdvice = "two numbers with a comma between them and no space"
 
-func parsePoint(s string) (imageio.Point, bool) {
-	x, y, found := strings.Cut(s, ",")
-	px, errX := strconv.ParseFloat(x, 64)
-	py, errY := strconv.ParseFloat(y, 64)
-	ok := found && errX == nil && errY == nil && !math.IsNaN(px+py) && !math.IsInf(px+py, 0)
-	return imageio.Point{X: px, Y: py}, ok
-}
-
 // ParsePoint reads "x,y" in upright pixels.
 func ParsePoint(s string) (imageio.Point, error) {
 	at, ok := parsePoint(s)
@@ -183,4 +175,12 @@ func ParsePoint(s string) (imageio.Point, error) {
 		return at, &UseError{"point", fmt.Sprintf("%q is not \"x,y\"", s), pointAdvice}
 	}
 	return at, nil
+}
+
+func parsePoint(s string) (imageio.Point, bool) {
+	x, y, found := strings.Cut(s, ",")
+	px, errX := strconv.ParseFloat(x, 64)
+	py, errY := strconv.ParseFloat(y, 64)
+	ok := found && errX == nil && errY == nil && !math.IsNaN(px+py) && !math.IsInf(px+py, 0)
+	return imageio.Point{X: px, Y: py}, ok
 }

@@ -1,0 +1,166 @@
+package blend
+
+import (
+	"math"
+	"math/rand/v2"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// A snap is what one photo does to colours: gains of three channels, as logarithms, and a
+// tone bend.
+type snap struct {
+	gain [3]float64
+	bend [2]float64
+}
+
+// drawSnap draws exposure with a standard deviation of 10 %, white balance and bend with 5 %;
+// a curved bend has a second number, as large.
+func drawSnap(rng *rand.Rand, curved bool) (s snap) {
+	exposure := 0.10 * rng.NormFloat64()
+	for k := range s.gain {
+		s.gain[k] = exposure + 0.05*rng.NormFloat64()
+	}
+	s.bend[0] = 0.05 * rng.NormFloat64()
+	if curved {
+		s.bend[1] = 0.05 * rng.NormFloat64()
+	}
+	return s
+}
+
+func (s snap) record(c colour.Lab) colour.LinearRGB {
+	rgb := c.LinearRGB()
+	channel := func(v, gain float64) float64 {
+		log := math.Log(max(v, 1e-4))
+		z := log + 1.5
+		return math.Exp(gain + log + s.bend[0]*z + 0.3*s.bend[1]*z*z)
+	}
+	return colour.LinearRGB{R: channel(rgb.R, s.gain[0]), G: channel(rgb.G, s.gain[1]), B: channel(rgb.B, s.gain[2])}
+}
+
+// A shelfOfPhotos is one piece in several photos: 0 shows the bare woods, 1 the test coats and
+// the chip, 2 the target. No chart anywhere.
+type shelfOfPhotos struct {
+	bench *paintBench
+	snaps []snap
+	joint *colour.Joint
+}
+
+// Where each kind of reading is taken, all of them in three photos.
+const (
+	bareWood = iota
+	testCoats
+	targets
+)
+
+func (b *paintBench) photograph(t testing.TB, row tiedRow) *shelfOfPhotos {
+	p := &shelfOfPhotos{bench: b}
+	all := map[string]colour.Lab{"slip": {L: 94, A: 0, B: 2}, "pale": b.pale.Lab(), "dark": b.dark.Lab()}
+	sights := make([]colour.PhotoSight, row.photos)
+	for i := range sights {
+		p.snaps = append(p.snaps, drawSnap(b.noise, row.curved))
+		for _, name := range row.ties {
+			sights[i].Ties = append(sights[i].Ties, colour.TieSight{Name: name, Camera: p.snaps[i].record(b.noisy(all[name]))})
+		}
+	}
+	var err error
+	p.joint, err = colour.FitJoint(sights)
+	require.NoError(t, err)
+	return p
+}
+
+func (b *paintBench) noisy(c colour.Lab) colour.Lab {
+	return colour.Lab{L: c.L + readingNoise*b.noise.NormFloat64(), A: c.A + readingNoise*b.noise.NormFloat64(), B: c.B + readingNoise*b.noise.NormFloat64()}
+}
+
+func (p *shelfOfPhotos) read(s colour.Spectrum, photo int) Measured {
+	photo = min(photo, len(p.snaps)-1) // true colours have none
+	c := p.bench.noisy(s.Lab())
+	if photo < 0 {
+		return Measured{Lab: c}
+	}
+	lab := p.joint.Correction(photo).Lab(p.snaps[photo].record(c))
+	lab.L = min(max(lab.L, 0), 100)
+	return Measured{Lab: lab, PlusMinus: p.joint.Correction(photo).PlusMinus(lab), Own: goodReading, Photo: strconv.Itoa(photo)}
+}
+
+func (p *shelfOfPhotos) shared(a, b Measured) [3][3]float64 {
+	i, _ := strconv.Atoi(a.Photo)
+	k, _ := strconv.Atoi(b.Photo)
+	return p.joint.Covariance(i, a.Lab, k, b.Lab)
+}
+
+func (p *shelfOfPhotos) evidence(c *Coating) Evidence {
+	b := p.bench
+	chip := p.read(c.Limit(), testCoats)
+	e := Evidence{Chip: &chip}
+	for _, wood := range []colour.Spectrum{b.pale, b.dark} {
+		e.Tests = append(e.Tests, TestCoat{Ground: p.read(wood, bareWood), Result: p.read(c.Over(&wood, 1), testCoats), Coats: 1})
+	}
+	return e
+}
+
+type tiedRow struct {
+	name   string
+	photos int // 0 is true colours
+	ties   []string
+	curved bool
+	alone  bool // the learner is not told how the photos agree
+}
+
+var tiedRows = []tiedRow{
+	{name: "true colours"},
+	{name: "one photo", photos: 1, curved: true},
+	{name: "three photos, nothing tied", photos: 3, curved: true},
+	{name: "three photos, nothing tied", photos: 3, curved: true, alone: true},
+	{name: "tied by a slip", photos: 3, ties: []string{"slip"}, curved: true},
+	{name: "by slip and pale wood", photos: 3, ties: []string{"slip", "pale"}, curved: true},
+	{name: "by slip and pale wood", photos: 3, ties: []string{"slip", "pale"}, curved: true, alone: true},
+	{name: "by slip and pale wood, plain bend", photos: 3, ties: []string{"slip", "pale"}},
+	{name: "by slip, pale and dark wood", photos: 3, ties: []string{"slip", "pale", "dark"}, curved: true},
+}
+
+// TestTiedPhotos counts coats from photos without any chart, each with its own exposure, white
+// balance and tone bend. Run it with -v for the table.
+func TestTiedPhotos(t *testing.T) {
+	got := make([]score, len(tiedRows))
+	for i, row := range tiedRows {
+		got[i] = newPaintBench(t).countTied(t, row)
+		told := "the learner is told how they agree"
+		if row.alone {
+			told = "the learner is not told"
+		}
+		t.Logf("%-34s exact %3.0f %%, within one %3.0f %% of %.0f; %s", row.name, 100*got[i].exactShare(), 100*got[i].withinShare(), got[i].trials, told)
+	}
+	untied, untold, tied := &got[2], &got[3], &got[5]
+	require.Greater(t, untied.exactShare(), untold.exactShare())
+	require.Greater(t, tied.exactShare(), 2*untied.exactShare())
+	require.GreaterOrEqual(t, tied.exactShare(), 0.70)
+	require.GreaterOrEqual(t, tied.withinShare(), 0.97)
+}
+
+func (b *paintBench) countTied(t testing.TB, row tiedRow) (s score) {
+	for range 2 {
+		for _, wash := range b.washes {
+			p := b.photograph(t, row)
+			e := p.evidence(wash)
+			if row.photos > 0 && !row.alone {
+				e.Shared = p.shared
+			}
+			learned, _, err := Learn(wash.Name, wash.Kind, e)
+			require.NoError(t, err)
+			for _, wood := range append([]colour.Spectrum{b.pale, b.dark}, b.others...) {
+				for _, n := range []int{2, 3, 5} {
+					end := wash.Over(&wood, float64(n))
+					ground, target := p.read(wood, bareWood), p.read(end, targets)
+					s.add(0, plannedCoats(t, learned, ground.Lab, target.Lab)-n)
+				}
+			}
+		}
+	}
+	return s
+}

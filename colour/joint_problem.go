@@ -13,6 +13,15 @@ import (
 // Our own choice; no source gives such figures.
 var ownPrior = cameraPrior{bend: 0.06, field: 0.12, prim: 0.005, root: 0.003}
 
+// tiedPrior is that of a camera of which no photo shows anything known. Ties cannot tell what
+// the camera does to tones in all of its photos alike, only what differs between them; left
+// wide, its bend takes up what belongs to single photos.
+var tiedPrior = func() cameraPrior {
+	p := cardPrior
+	p.bend = 0.1
+	return p
+}()
+
 // ownShare is the part of a patch's deviation that is each photo's own, where two photos show
 // the same patch; the rest is the patch's: print tolerance, fading. Our own choice.
 const ownShare = 0.6
@@ -62,13 +71,14 @@ func newJointProblem(photos []PhotoSight, alone []*Correction) *jointProblem {
 		name := photos[i].Camera
 		if _, known := cameras[name]; !known {
 			cameras[name] = len(f.cameras)
-			f.cameras = append(f.cameras, cardPrior)
+			f.cameras = append(f.cameras, tiedPrior)
 		}
 		p.camera = cameras[name]
 		p.start = alone[i].params
 		p.gains = nothingPrior
 		if alone[i].known > 0 {
 			p.gains = cameraPrior{gain: cardPrior.gain}
+			f.cameras[p.camera].bend = cardPrior.bend
 		}
 		if alone[i].known >= leastForResiduals {
 			f.cameras[p.camera] = chartPrior

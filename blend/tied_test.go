@@ -139,7 +139,7 @@ func TestTiedPhotos(t *testing.T) {
 	untied, untold, tied := &got[2], &got[3], &got[5]
 	require.Greater(t, untied.exactShare(), untold.exactShare())
 	require.Greater(t, tied.exactShare(), 2*untied.exactShare())
-	require.GreaterOrEqual(t, tied.exactShare(), 0.70)
+	require.GreaterOrEqual(t, tied.exactShare(), 0.80)
 	require.GreaterOrEqual(t, tied.withinShare(), 0.97)
 }
 

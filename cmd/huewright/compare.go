@@ -45,7 +45,7 @@ Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the 
 		},
 	}
 	flags.register(cmd)
-	cmd.Flags().StringVar(&flags.target, "target", "", "what to compare with: the name of an area, \"L,a,b\" or \"#rrggbb\"")
+	cmd.Flags().StringVar(&flags.target, "target", "", "what to compare with, a `COLOUR`: the name of an area, \"L,a,b\" or \"#rrggbb\"")
 	return cmd
 }
 

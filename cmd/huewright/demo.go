@@ -42,7 +42,7 @@ known, and stands beside the answers.
 		},
 		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(stdout, out) },
 	}
-	cmd.Flags().StringVar(&out, "out", "", "leave the photograph and the piece file in this folder, to play with")
+	cmd.Flags().StringVar(&out, "out", "", "leave the photograph and the piece file in this `FOLDER`, to play with")
 	return cmd
 }
 

@@ -28,22 +28,25 @@ type photoFlags struct {
 	json, strict  bool
 }
 
+// register adds the flags to a command. The word in back quotes is what help shows as the
+// flag's value.
 func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours: auto, chart, grey, neutral or none;\nauto uses what is given, otherwise a chart if one is found,\notherwise none")
-	flags.StringVar(&f.corners, "corners", "", "four outer corners of the chart's patch field, \"x,y x,y x,y x,y\", beginning at the\ndark-brown patch, along its row of six to the bluish-green one, then round")
-	flags.StringVar(&f.chartAt, "chart-at", "", "where several charts are in the photo: a point on the one to use, \"x,y\"")
-	flags.StringVar(&f.overlay, "overlay", "", "write a picture of the photo that shows where the chart was read, to a new .png or .jpg file")
-	flags.StringVar(&f.edition, "chart-edition", "", "published values of the chart: since-2014 (default) or before-2014")
-	flags.StringVar(&f.grey, "grey", "", "outline of a grey card or a sheet of paper, \"x,y,w,h\"")
-	flags.Float64Var(&f.greyLightness, "grey-lightness", 50, "its L*: about 50 for a mid-grey card, about 94 for white paper")
-	flags.StringVar(&f.chartValues, "chart-values", "", "file of values measured on this very chart: a line \"white,D50\" (or D65, A), then\n24 lines of patch name or number, L*, a*, b*")
-	flags.StringArrayVar(&f.neutrals, "neutral", nil, "outline of a slip of white paper or another surface without hue, \"x,y,w,h\", or with its\nown lightness \"50: x,y,w,h\"; three or more round the piece let uneven light be evened;\nmay be given many times")
-	flags.Float64Var(&f.neutralLight, "neutral-lightness", 0, "L* of the neutrals that have none of their own (default 94, white paper; beside a chart\nor a card it need not be known)")
-	flags.StringVar(&f.flat, "flat", "", "photo of a blank sheet or wall that fills the picture, under the same light, from the\nsame place")
-	flags.Float64Var(&f.chartWidth, "chart-width", 0, "width of the chart's patch field along its rows of six, outer edge to outer edge, in mm:\ngives the areas' sizes")
-	flags.StringVar(&f.length, "length", "", "a known length in the photo, \"x,y x,y=MM\": gives the areas' sizes")
-	flags.StringArrayVar(&f.areas, "area", nil, "an area to measure, \"NAME=x,y,w,h\" or \"NAME=x,y x,y x,y …\"; may be given many times")
+	flags.SortFlags = false
+	flags.StringArrayVar(&f.areas, "area", nil, "an area to measure, `NAME=OUTLINE`: \"NAME=x,y,w,h\" or \"NAME=x,y x,y x,y …\";\nmay be given many times")
+	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours, its `KIND`: auto, chart, grey, neutral or none;\nauto uses what is given, otherwise a chart if one is found, otherwise none")
+	flags.StringVar(&f.corners, "corners", "", "four outer `CORNERS` of the chart's patch field, \"x,y x,y x,y x,y\", beginning at the\ndark-brown patch, along its row of six to the bluish-green one, then round")
+	flags.StringVar(&f.chartAt, "chart-at", "", "where several charts are in the photo: a `POINT` on the one to use, \"x,y\"")
+	flags.StringVar(&f.edition, "chart-edition", "", "`YEARS` of the chart's published values: since-2014 (default) or before-2014")
+	flags.StringVar(&f.chartValues, "chart-values", "", "`FILE` of values measured on this very chart: a line \"white,D50\" (or D65, A), then\n24 lines of patch name or number, L*, a*, b*")
+	flags.StringVar(&f.grey, "grey", "", "`OUTLINE` of a grey card or a sheet of paper, \"x,y,w,h\"")
+	flags.Float64Var(&f.greyLightness, "grey-lightness", 50, "its `L*`: about 50 for a mid-grey card, about 94 for white paper")
+	flags.StringArrayVar(&f.neutrals, "neutral", nil, "`OUTLINE` of a slip of white paper or another surface without hue, \"x,y,w,h\", or with\nits own lightness \"50: x,y,w,h\"; three or more round the piece let uneven light be\nevened; may be given many times")
+	flags.Float64Var(&f.neutralLight, "neutral-lightness", 0, "`L*` of the neutrals that have none of their own (default 94, white paper; beside a\nchart or a card it need not be known)")
+	flags.StringVar(&f.flat, "flat", "", "`PHOTO` of a blank sheet or wall that fills the picture, under the same light, from\nthe same place")
+	flags.Float64Var(&f.chartWidth, "chart-width", 0, "width in `MM` of the chart's patch field along its rows of six, outer edge to outer\nedge: gives the areas' sizes")
+	flags.StringVar(&f.length, "length", "", "a known `LENGTH` in the photo, \"x,y x,y=MM\": gives the areas' sizes")
+	flags.StringVar(&f.overlay, "overlay", "", "write a picture that shows where the chart was read, to a new .png or .jpg `FILE`")
 	flags.BoolVar(&f.json, "json", false, "write JSON")
 	flags.BoolVar(&f.strict, "strict", false, "exit with 4 when the figures are relative only")
 }

@@ -31,7 +31,7 @@ func beyond(q [4]imageio.Point, by float64) [4]imageio.Point {
 	return q
 }
 
-// Every photograph of the chart (JTvD/arcu_colorchecker, MIT) is found the right way round.
+// Every photograph of the chart (collection jtvd, MIT) is found the right way round.
 // Another detector's corners are no truth: they tell which corner is which, and about where.
 // The test on drawn charts holds how near the corners are to the truth.
 func TestFindChartOnRealPhotos(t *testing.T) {

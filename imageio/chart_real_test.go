@@ -74,7 +74,7 @@ func byPatches(samples []colour.Sample, errors []float64) [3]float64 {
 	return [3]float64{sum[0] / n[0], sum[1] / n[1], sum[2] / n[2]}
 }
 
-// Photographs of the chart (JTvD/arcu_colorchecker, MIT), to all appearance by one phone: their
+// Photographs of the chart (collection jtvd, MIT), to all appearance by one phone: their
 // size, profile and quantisation are the same. The figure that counts is each patch's error
 // when it was predicted from the other 23, over all patches / near wood / in the hues of
 // wood. Simpler models stand beside it, 3×3 on the sRGB decode first, which is what most

@@ -183,7 +183,7 @@ func TestPlusMinusCovers(t *testing.T) {
 				for _, n := range []float64{2, 3, 5} {
 					end := wash.Over(&wood, n)
 					radius := report.PlusMinus(wood.Lab(), n)
-					if colour.DeltaE76(end.Lab(), colourOver(learned, wood.Lab(), n)) <= radius {
+					if colour.DeltaE2000(end.Lab(), colourOver(learned, wood.Lab(), n)) <= radius {
 						held++
 					}
 					trials++

@@ -119,7 +119,7 @@ func TestLearnIsUnsureOfContradictions(t *testing.T) {
 		for i, test := range e.Tests {
 			last := report.Residuals[len(report.Residuals)-len(e.Tests)+i]
 			radius := report.PlusMinus(test.Ground.Lab, 1)
-			require.GreaterOrEqual(t, radius, colour.DeltaE76(last.Seen, last.Predicted), "%s: %s", name, last.Of)
+			require.GreaterOrEqual(t, radius, colour.DeltaE2000(last.Seen, last.Predicted), "%s: %s", name, last.Of)
 		}
 	}
 }

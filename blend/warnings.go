@@ -45,7 +45,7 @@ func (e *Evidence) warnings(residuals []Residual) []string {
 // odd reports whether chance seldom brings so large a residual.
 func (r *Residual) odd() bool { return r.DeltaE > leastWrong && r.DeltaE > manySDs*r.Expected }
 
-// discord is the largest odd residual in CIELAB units, 0 when there is none. The curvature that a
+// discord is the largest odd residual in ΔE00, 0 when there is none. The curvature that a
 // radius comes from cannot see that the evidence is contradictory: it is as sharp as ever there.
 //
 // Note: widening the radius by Birge's ratio of residuals to what was expected of them was tried
@@ -54,7 +54,7 @@ func (r *Residual) odd() bool { return r.DeltaE > leastWrong && r.DeltaE > manyS
 func (r *LearnReport) discord() (largest float64) {
 	for _, v := range r.Residuals {
 		if v.odd() {
-			largest = max(largest, colour.DeltaE76(v.Seen, v.Predicted))
+			largest = max(largest, v.DeltaE)
 		}
 	}
 	return largest
@@ -91,22 +91,25 @@ func (e *Evidence) contradictions() (all []string) {
 	return all
 }
 
-// radius is the 95 % radius in CIELAB units of what v foresees.
+// radius is the 95 % radius in ΔE00 of what v foresees.
 func (p *posterior) radius(v *sight) float64 {
 	var factors mat.Cholesky
 	if !factors.Factorize(p.curvature) {
 		return math.NaN()
 	}
-	_, slopes := v.predict(&p.at)
-	variance := 0.0
+	lab, slopes := v.predict(&p.at)
+	var carried [3]*mat.VecDense // the covariance of the unknowns times each slope
 	for c := range slopes {
-		slope := mat.NewVecDense(unknowns, slopes[c][:])
-		solved := mat.NewVecDense(unknowns, nil)
-		if err := factors.SolveVecTo(solved, slope); err != nil {
+		carried[c] = mat.NewVecDense(unknowns, nil)
+		if err := factors.SolveVecTo(carried[c], mat.NewVecDense(unknowns, slopes[c][:])); err != nil {
 			return math.NaN()
 		}
-		variance += mat.Dot(slope, solved)
 	}
-	const oneAxis = 1.96 // errors mostly lie along one line, light to dark; wide for a round cloud
-	return oneAxis * math.Sqrt(variance)
+	var covariance [3][3]float64
+	for i := range slopes {
+		for k := range slopes {
+			covariance[i][k] = mat.Dot(mat.NewVecDense(unknowns, slopes[i][:]), carried[k])
+		}
+	}
+	return colour.Radius95(lab, covariance)
 }

@@ -136,6 +136,18 @@ func inDeltaE(l Lab, cov *mat.SymDense) float64 {
 	return math.Sqrt(sum)
 }
 
+// Radius95 returns the radius, in ΔE00, that holds 95 of 100 errors about l whose covariance in
+// L*, a*, b* is given, when they are normal.
+func Radius95(l Lab, covariance [3][3]float64) float64 {
+	cov := mat.NewSymDense(3, nil)
+	for i := range 3 {
+		for k := i; k < 3; k++ {
+			cov.SetSym(i, k, covariance[i][k])
+		}
+	}
+	return inside95 * inDeltaE(l, cov)
+}
+
 // recorded is roughly what the camera recorded of l: the correction undone as if it were
 // gains alone. The uncertainty changes slowly, so that is near enough.
 func (c *Correction) recorded(l Lab) LinearRGB {

@@ -40,13 +40,6 @@ func (c LinearRGB) Encode() RGB8 {
 	return RGB8{r, g, b}
 }
 
-// InGamut reports whether a screen can show c without clipping.
-func (c LinearRGB) InGamut() bool {
-	const slack = 1e-9 // white through a matrix and back is not 1 to the last bit
-	in := func(v float64) bool { return v >= -slack && v <= 1+slack }
-	return in(c.R) && in(c.G) && in(c.B)
-}
-
 // Linear removes the transfer curve of sRGB.
 func (c RGB8) Linear() LinearRGB {
 	r, g, b := colorful.Color{R: float64(c.R) / 255, G: float64(c.G) / 255, B: float64(c.B) / 255}.LinearRgb()

@@ -94,16 +94,6 @@ func TestSixteenBitsStay(t *testing.T) {
 	}
 }
 
-func TestRowIsLinear(t *testing.T) {
-	g := newGrain(5, 40, 30, 5, 5)
-	p := photoOf(t, 40, 30, func(x, y int) colour.LinearRGB { return oak(g.at(x, y)) })
-	row := make([]colour.LinearRGB, 35)
-	p.Row(5, 29, row)
-	for i, c := range row {
-		require.Equal(t, p.Linear(5+i, 29), c)
-	}
-}
-
 func TestUnusableFiles(t *testing.T) {
 	ftyp := func(brands string) []byte {
 		return append(binary.BigEndian.AppendUint32(nil, uint32(8+len(brands))), "ftyp"+brands...)

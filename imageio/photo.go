@@ -71,14 +71,6 @@ func (p *Photo) Linear(x, y int) colour.LinearRGB {
 	return p.light(x, y, r, g, b)
 }
 
-// Row fills dst with the light of the upright pixels that follow (x, y) rightwards. It panics
-// if the row does not reach that far.
-func (p *Photo) Row(x, y int, dst []colour.LinearRGB) {
-	for i := range dst {
-		dst[i] = p.Linear(x+i, y)
-	}
-}
-
 // Clipped reports whether any channel of an upright pixel is at the upper end of what its
 // file can hold, 250 of 255 or more, where the light may have been brighter than it says.
 func (p *Photo) Clipped(x, y int) bool {

@@ -19,11 +19,61 @@ var Kinds = []string{"wash", "glaze", "toner", "stain", "dye", "paint"}
 // Known reports whether k is one of Kinds.
 func (k Kind) Known() bool { return slices.Contains(Kinds, string(k)) }
 
-// A Coating is what one coat of a mix does at each wavelength. Learn makes one from test coats.
+// A Coating is what one coat of a mix does at each wavelength, and how coats of it build up.
+// Learn makes one from test coats.
 type Coating struct {
 	Name  string // as the user calls it
 	Kind  Kind
-	Films [colour.Bands]Film // of one coat
+	PutOn PutOn              // "" means brushed
+	Films [colour.Bands]Film // of one coat: the first of all on a sealed surface
+	// Carry is the film that each coat leaves over what the one before it left, 0–1: below 1
+	// for what is wiped off again. 0 means 1, the same each time.
+	Carry float64
+	// Uptake is the film that the first coat leaves on bare wood, and on a porous spot, over
+	// what it leaves on a sealed surface. 0 means 1, the same.
+	Uptake, PorousUptake float64
+}
+
+// Thickness returns the film that so many coats leave on a surface, in first coats on a sealed
+// one. hand, when there is any, is what each coat leaves over what it should; coats beyond its
+// end are laid as they should be. A broken count ends within its last coat.
+//
+// The coats of a wiped coating build up as X(n) = (1 − cⁿ)/(1 − c) with carry c; on a surface
+// that absorbs, the first counts u times, u the uptake.
+func (c *Coating) Thickness(coats float64, on Surface, hand []float64) float64 {
+	carry := c.Carry
+	if carry == 0 {
+		carry = 1
+	}
+	sum, leaves := 0.0, 1.0
+	for n := 0; coats > 0; n++ {
+		part := min(coats, 1)
+		film := leaves * part
+		if n == 0 {
+			film *= c.uptake(on)
+		}
+		if n < len(hand) {
+			film *= hand[n]
+		}
+		sum += film
+		leaves *= carry
+		coats--
+	}
+	return sum
+}
+
+func (c *Coating) uptake(on Surface) float64 {
+	u := 1.0
+	switch on {
+	case Bare:
+		u = c.Uptake
+	case Porous:
+		u = c.PorousUptake
+	}
+	if u == 0 {
+		return 1
+	}
+	return u
 }
 
 // Over returns what coats layers of c make of ground. Coats may be fractional. The ground is

@@ -1,5 +1,7 @@
 package workshop
 
+import "huewright/blend"
+
 // A Piece is what a piece file describes: the furniture, its photographs, the areas to be
 // coloured, what they should come to, and the coatings at hand.
 //
@@ -65,9 +67,8 @@ type Tie struct {
 	In   map[string]string `toml:"in" json:"in"`
 }
 
-// Surfaces are the states a surface can be in before it is coloured. They decide how a
-// coating takes, and which colours may be compared.
-var Surfaces = []string{"bare", "sealed", "clear-coated", "non-absorbing", "porous"}
+// Surfaces are the states a surface can be in before it is coloured.
+var Surfaces = blend.Surfaces
 
 // A Coating on the shelf: what it is, the colour it dries to where nothing shows through,
 // and what test coats of it have come out as.

@@ -1,0 +1,63 @@
+package blend
+
+import (
+	"hash/fnv"
+	"math"
+	"math/rand/v2"
+
+	"huewright/colour"
+)
+
+// A World is one way in which things may be, given all that was measured of a piece: what each
+// coating does, what each surface is, and how the hand will lay the coats. A plan that is right in
+// most worlds is a good plan.
+type World struct {
+	Coatings []Coating         // the shelf, in its order
+	Colours  []colour.Spectrum // what was measured, in the survey's order
+	Clear    ClearCoat         // the finish to come
+	// Board is, by coating, the film that a coat leaves on the piece over what it left on the
+	// test board.
+	Board []float64
+	// Seed is what this world's hand is drawn from; 0 lays every coat as it should be.
+	Seed uint64
+}
+
+// Worlds are what a survey leaves open.
+type Worlds struct {
+	Best    World   // the most probable, laid by an even hand
+	Drawn   []World // drawn with the probability they have, all equally likely
+	Reports []LearnReport
+}
+
+// unevenBoard is the standard deviation of the logarithm of Board. Common practice has no
+// figures: this is a starting value of our own.
+const unevenBoard = 0.10
+
+// Hand returns what each of so many coats leaves, over what it should, when coating number k of
+// the shelf is laid on an area. It depends on their names alone, so that the order of areas and
+// coatings changes nothing.
+func (w *World) Hand(area string, k, coats int) []float64 {
+	hand := make([]float64, coats)
+	for i := range hand {
+		hand[i] = 1
+	}
+	if w.Seed == 0 {
+		return hand
+	}
+	c := &w.Coatings[k]
+	rng := rand.New(rand.NewPCG(w.Seed, named(area, c.Name)))
+	for i := range hand {
+		hand[i] = w.Board[k] * math.Exp(c.PutOn.unevenness()*rng.NormFloat64())
+	}
+	return hand
+}
+
+// named is a number that stands for names.
+func named(names ...string) uint64 {
+	h := fnv.New64a()
+	for _, n := range names {
+		h.Write([]byte(n))
+		h.Write([]byte{0})
+	}
+	return h.Sum64()
+}

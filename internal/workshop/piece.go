@@ -17,6 +17,25 @@ type Piece struct {
 	Ties     []Tie         `toml:"tie" json:"ties,omitempty"`
 	Areas    []PieceArea   `toml:"area" json:"areas"`
 	Coatings []Coating     `toml:"coating" json:"coatings"`
+	Clear    *Clear        `toml:"clear" json:"clear,omitempty"`
+
+	// LeastGrain is the share of each wood's own contrast, 0–1, that a plan should keep; 0
+	// means 0.5.
+	LeastGrain float64 `toml:"least_grain" json:"least_grain,omitempty"`
+}
+
+// A Clear is the clear coat that the piece will be finished with. Colours are then compared as
+// they will be seen under it. What it does to a wood is learned from spots that were wetted or
+// clear-coated; without any, it is only roughly known.
+type Clear struct {
+	Name  string      `toml:"name" json:"name,omitempty"` // for a person to read
+	Tests []ClearTest `toml:"test" json:"tests,omitempty"`
+}
+
+// A ClearTest is one spot before and under a clear coat, or dry and wetted.
+type ClearTest struct {
+	Before ColourSource `toml:"before" json:"before"`
+	After  ColourSource `toml:"after" json:"after"`
 }
 
 // A PiecePhoto is one photograph and the reference in it.
@@ -75,6 +94,7 @@ var Surfaces = blend.Surfaces
 type Coating struct {
 	Name     string        `toml:"name" json:"name"`
 	Kind     string        `toml:"kind" json:"kind"` // one of blend.Kinds
+	PutOn    string        `toml:"put_on" json:"put_on,omitempty"` // one of blend.PutOns; "" means wiped for a stain, brushed for all else
 	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
 	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes
 	Tests    []TestCoat    `toml:"test" json:"tests,omitempty"`

@@ -24,6 +24,7 @@ func (c *pieceCheck) run() error {
 	p := c.piece
 	c.within("tolerance", p.Tolerance, 0, 20, "a difference in ΔE00; leave it out for 2.0")
 	c.within("max_coats", float64(p.MaxCoats), 0, 50, "a whole number of coats; leave it out for 12")
+	c.within("least_grain", p.LeastGrain, 0, 1, "the share of the grain's contrast to keep, 0 to 1; leave it out for 0.5")
 	c.names("photo", len(p.Photos), func(i int) string { return p.Photos[i].Name })
 	c.names("area", len(p.Areas), func(i int) string { return p.Areas[i].Name })
 	c.names("coating", len(p.Coatings), func(i int) string { return p.Coatings[i].Name })
@@ -42,6 +43,13 @@ func (c *pieceCheck) run() error {
 	}
 	for i := range p.Coatings {
 		c.coating(fmt.Sprintf("coating[%d]", i), &p.Coatings[i])
+	}
+	if p.Clear != nil {
+		for i := range p.Clear.Tests {
+			at := fmt.Sprintf("clear.test[%d]", i)
+			c.source(at+".before", &p.Clear.Tests[i].Before)
+			c.source(at+".after", &p.Clear.Tests[i].After)
+		}
 	}
 	if c.err != nil {
 		return c.err
@@ -162,6 +170,7 @@ func (c *pieceCheck) coating(path string, k *Coating) {
 		c.fault(path, fmt.Sprintf("coating %q does not say what kind it is", k.Name), "add: kind = \"…\", one of: "+strings.Join(blend.Kinds, ", "))
 	}
 	c.oneOf(path+".kind", k.Kind, blend.Kinds)
+	c.oneOf(path+".put_on", k.PutOn, blend.PutOns)
 	if k.Chip == nil && len(k.Tests) == 0 {
 		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name), "give it a chip (its colour where it hides), or a test coat, or both")
 	}

@@ -196,7 +196,7 @@ func (e *Evidence) residual(i int, v *sight, predicted colour.Lab, spread float6
 // PlusMinus returns the 95 % radius, in ΔE00, of what the coating is foreseen to make of a
 // ground, sealed: how far its colour after coats may be off because too little is known of the
 // coating. The hand and the readings to come are not in it. It is a Laplace approximation, and wide rather
-// than narrow: with evidence that agrees, measured paints stay within it in 96 to 99 of 100
+// than narrow: with evidence that agrees, measured paints stay within it in 92 to 97 of 100
 // cases, see TestPlusMinusCovers. Evidence that contradicts itself widens it by as much as the
 // worst of it is missed: what was never seen is not foreseen better than what was.
 func (r *LearnReport) PlusMinus(ground colour.Lab, coats float64) float64 {

@@ -149,9 +149,10 @@ func (m *Measured) beyond() float64 {
 }
 
 // sharedByPhoto is what two readings have wrong together when nothing is known of their photos
-// but which they are: all that is not a reading's own, in readings of one photo.
+// but which they are: all that is not a reading's own, in readings of one photo. Where Own is
+// told and nothing else, the photos are taken at their word.
 func sharedByPhoto(a, b Measured) (cov [3][3]float64) {
-	if a.Photo != b.Photo {
+	if a.Photo != b.Photo || a.Own > 0 || b.Own > 0 {
 		return cov
 	}
 	part := func(m *Measured) float64 { return math.Sqrt(1-ownPart*ownPart) * m.beyond() / inRadius }

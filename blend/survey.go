@@ -160,10 +160,33 @@ func (f *found) report() {
 	}
 }
 
-// covariance is that of all unknowns, as the curvature has it; nil where it has none.
+// covariance is that of all unknowns, as the curvature has it; nil where it has none. What the
+// prior expects with a heavy tail counts as a normal distribution of the same variance: at the
+// most probable point, where paints hardly change from knot to knot, the tail does not show.
 func (f *found) covariance() *mat.SymDense {
+	curvature := mat.NewSymDense(f.size, nil)
+	curvature.CopySym(f.posterior.curvature)
+	for k := range f.parts {
+		at := f.part(f.posterior.at, k)
+		for i, row := range f.priors[k].rows {
+			if !f.priors[k].heavy[i] {
+				continue
+			}
+			residual := -f.priors[k].want[i]
+			for j, v := range row {
+				residual += v * at[j]
+			}
+			_, slope := tamed(residual)
+			for a, v := range row {
+				for b := a; b < len(row) && v != 0; b++ {
+					i, j := f.from[k]+a, f.from[k]+b
+					curvature.SetSym(i, j, curvature.At(i, j)+(1-2/heavyTail-slope*slope)*v*row[b])
+				}
+			}
+		}
+	}
 	var factors mat.Cholesky
-	if !factors.Factorize(f.posterior.curvature) {
+	if !factors.Factorize(curvature) {
 		return nil
 	}
 	covariance := mat.NewSymDense(f.size, nil)

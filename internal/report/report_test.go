@@ -93,7 +93,7 @@ func planned() *workshop.PlanResult {
 			Target:    blend.Measured{Lab: colour.Lab{L: 60, A: 9, B: 24}, PlusMinus: 1},
 			PlusMinus: []float64{1.5, 2, 2.5},
 			Plan: blend.AreaPlan{
-				Coats:  []blend.CoatCount{{Coating: "brown dye", Count: 1}},
+				Choice: blend.Choice{Coats: []blend.CoatCount{{Coating: "brown dye", Count: 1}}},
 				Path:   []blend.Step{{Coats: 0, Lab: start, DeltaE: 14.1}, {Coats: 1, Lab: once, DeltaE: 1.7}},
 				Before: 14.1, After: 1.7, Reachable: true,
 				Beyond: blend.Step{Coats: 2, Lab: twice, DeltaE: 7.2},

@@ -44,7 +44,7 @@ func (b *paintBench) read(s colour.Spectrum) Measured {
 }
 
 func (b *paintBench) test(c *Coating, wood colour.Spectrum, coats float64) TestCoat {
-	return TestCoat{Ground: b.read(wood), Result: b.read(c.Over(&wood, coats)), Coats: coats}
+	return TestCoat{Ground: b.read(wood), Result: b.read(c.Over(&wood, coats)), Coats: coats, Even: true}
 }
 
 var evidenceRows = []struct {

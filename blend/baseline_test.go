@@ -37,11 +37,11 @@ func learnThreeBands(e Evidence) (bands threeBands) {
 			square := func(v float64) float64 { return v * v }
 			sum := square((k-pr.meanK)/pr.meanKSD) + square((s-pr.meanS)/pr.meanSSD)
 			if e.Chip != nil {
-				sum += square(116 * (math.Cbrt(f.Limit()) - math.Cbrt(channels(e.Chip.Lab)[i])) / sdChip)
+				sum += square(116 * (math.Cbrt(f.Limit()) - math.Cbrt(channels(e.Chip.Lab)[i])) / math.Hypot(goodReading, chipMisfit))
 			}
 			for _, t := range e.Tests {
 				got := f.Over(channels(t.Ground.Lab)[i], t.Coats)
-				sum += square(116 * (math.Cbrt(got) - math.Cbrt(channels(t.Result.Lab)[i])) / sdTest)
+				sum += square(116 * (math.Cbrt(got) - math.Cbrt(channels(t.Result.Lab)[i])) / (math.Sqrt2 * goodReading))
 			}
 			return sum
 		}

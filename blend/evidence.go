@@ -3,6 +3,7 @@ package blend
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"huewright/colour"
 )
@@ -26,6 +27,10 @@ type TestCoat struct {
 	Ground, Result Measured
 	Coats          float64 // more than 0
 	Share          float64 // strength of the mix over that of the mix to be planned; 0 means 1, the same
+	Surface        Surface // of the ground; "" means sealed
+	// Even says that the coats were laid to a known thickness, as with a drawdown bar, and not
+	// by hand.
+	Even bool
 }
 
 // Evidence is what is known about a coating.
@@ -45,6 +50,24 @@ func (t *TestCoat) thickness() float64 {
 	}
 	return t.Coats * t.Share
 }
+
+// unevenness is the standard deviation of the logarithm of the film that a test's coats left,
+// laid in a way: of several coats, some are thicker and some thinner.
+func (t *TestCoat) unevenness(p PutOn) float64 {
+	if t.Even {
+		return 0
+	}
+	return p.unevenness() / math.Sqrt(max(1, t.Coats))
+}
+
+// A ClearEvidence is what is known of the finish to come.
+type ClearEvidence struct {
+	Spots []ClearSpot
+}
+
+// A ClearSpot is a spot that was measured dry, and again under the clear coat or wetted with
+// spirits.
+type ClearSpot struct{ Before, After Measured }
 
 // An EvidenceError reports evidence no coating can be learned from.
 type EvidenceError struct {
@@ -90,11 +113,26 @@ func (e *Evidence) check(coating string) error {
 			return fault("give the paint's share of the test mix over its share of the mix to be planned, 0.5 for half as strong",
 				"test coat %d: a mix of %v times the strength", i+1, t.Share)
 		}
+		if t.Surface != "" && !t.Surface.Known() {
+			return fault("say one of "+strings.Join(Surfaces, ", "), "test coat %d: %q is no surface", i+1, t.Surface)
+		}
 	}
 	return nil
 }
 
 const adviceColour = "measure it again: L* runs from 0 to 100, a* and b* of wood and paint from −100 to 100"
+
+// readings are the chip and the grounds and results of all tests.
+func (e *Evidence) readings() []*Measured {
+	var all []*Measured
+	if e.Chip != nil {
+		all = append(all, e.Chip)
+	}
+	for i := range e.Tests {
+		all = append(all, &e.Tests[i].Ground, &e.Tests[i].Result)
+	}
+	return all
+}
 
 // problem says what is impossible about a measured colour, or nothing.
 func (m *Measured) problem() string {

@@ -4,204 +4,255 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-
-	"huewright/colour"
 )
 
-// A sight is one piece of evidence as the fit sees it: a colour that was seen, with the
-// standard deviation of what may be wrong about it, and what it was seen of.
-type sight struct {
-	seen   colour.Lab
-	sd     float64
-	opaque bool            // the coating so thick that no ground shows; else
-	ground colour.Spectrum // under
-	coats  float64         // so many coats
+// A part is one of the things that are found out together: a coating, or the clear coat. Its
+// unknowns are plain numbers, and its sights what was seen of it.
+type part interface {
+	size() int // number of unknowns
+	sights() []sight
+	prior() linear
+	starts() [][]float64
+	// predict returns the colour that at foresees for sight i, and puts into slopes, from
+	// column from on, how it changes with each unknown.
+	predict(i int, at []float64, slopes *[3][]float64, from int) [3]float64
+	// leaning is how the residuals of sight i change with what is not an unknown.
+	leaning(i int, at []float64) leaning
 }
 
-// predict returns the colour that p foresees, and how it changes with each unknown.
-func (v *sight) predict(p *point) (colour.Lab, *[3]point) {
-	var (
-		xyz    [3]float64
-		slopes [3]point // of X, Y, Z, then of L*, a*, b*
-	)
-	for i, f := range p.films() {
-		r, byK, byS := f.seenSlopes(v, i)
-		at, w := places[i], &daylight[i]
-		left, right := at.left, at.left+1
-		kl, kr := byK*(1-at.toRight), byK*at.toRight
-		sl, sr := byS*(1-at.toRight), byS*at.toRight
-		for c := range 3 {
-			xyz[c] += w[c] * r
-			slopes[c][left] += w[c] * kl
-			slopes[c][right] += w[c] * kr
-			slopes[c][knots+left] += w[c] * sl
-			slopes[c][knots+right] += w[c] * sr
+// A linear is a prior: each of its rows times the unknowns is wanted to be so much, in
+// standard deviations.
+type linear struct {
+	rows [][]float64
+	want []float64
+}
+
+func (l *linear) add(want float64, row []float64) {
+	l.rows, l.want = append(l.rows, row), append(l.want, want)
+}
+
+// A problem is all that is found out together: its parts one after another, and the readings
+// that were taken of them. What is wrong about one photo is wrong about all of them.
+type problem struct {
+	parts    []part
+	readings *readings
+	from     []int // where each part's unknowns begin
+	size     int
+	rows     int // residuals: three for each sight
+	all      []sight
+	of       []int // the part of each sight
+	nth      []int // and which of the part's it is
+	priors   []linear
+}
+
+func newProblem(r *readings, parts ...part) *problem {
+	q := &problem{parts: parts, readings: r}
+	for k, p := range parts {
+		q.from = append(q.from, q.size)
+		q.size += p.size()
+		q.priors = append(q.priors, p.prior())
+		for i, s := range p.sights() {
+			q.all = append(q.all, s)
+			q.of, q.nth = append(q.of, k), append(q.nth, i)
 		}
 	}
-	c := colour.XYZ{X: xyz[0], Y: xyz[1], Z: xyz[2]}
-	m := labSlopes(c)
-	for j := range unknowns {
-		x, y, z := slopes[0][j], slopes[1][j], slopes[2][j]
-		for c := range 3 {
-			slopes[c][j] = m[c][0]*x + m[c][1]*y + m[c][2]*z
-		}
-	}
-	return c.Lab(), &slopes
+	q.rows = 3 * len(q.all)
+	return q
 }
 
-func (f Film) seenSlopes(v *sight, band int) (r, byLogK, byLogS float64) {
-	if v.opaque {
-		r, byLogK = f.limitSlopes()
-		return r, byLogK, -byLogK
-	}
-	return f.overSlopes(v.ground[band], v.coats)
-}
-
-// A prior says what to expect of any coating before there is evidence: how much it absorbs and
-// scatters in the mean over the knots, and how far either may change from knot to knot. All are
-// in natural logarithms.
-type prior struct {
-	meanK, meanKSD, stepK float64
-	meanS, meanSSD, stepS float64
+// A shift moves what was seen, in CIELAB units, and what the prior wants, in standard deviations:
+// a world in which readings and prior were off by so much.
+type shift struct {
+	seen  []float64
+	prior []float64
 }
 
 // A posterior is the most probable point given prior and evidence, the cost there, and how
 // sharply the cost rises round it.
 type posterior struct {
-	at        point
+	at        []float64
 	cost      float64 // half the sum of squares, in standard deviations
 	curvature *mat.SymDense
 }
 
-// normal returns the cost at p, its gradient, and the Gauss–Newton approximation of its
-// curvature.
-func (pr *prior) normal(p *point, sights []sight, white whitening) (cost float64, gradient point, curvature *mat.SymDense) {
-	var square [unknowns][unknowns]float64
-	add := func(residual float64, slope *point) {
-		cost += residual * residual / 2
-		for i, si := range slope {
-			if si == 0 {
+// A scratch is room to work in, for one fit after another.
+type scratch struct {
+	residuals []float64
+	slopes    [][]float64 // of each residual
+	sum       []float64
+	gradient  []float64
+	square    []float64
+}
+
+func (q *problem) scratch() *scratch {
+	s := &scratch{
+		residuals: make([]float64, q.rows), slopes: make([][]float64, q.rows),
+		sum: make([]float64, q.size), gradient: make([]float64, q.size), square: make([]float64, q.size*q.size),
+	}
+	for i := range s.slopes {
+		s.slopes[i] = make([]float64, q.size)
+	}
+	return s
+}
+
+// residualsAt fills in how far what at foresees is from what was seen, and the slopes.
+func (q *problem) residualsAt(at []float64, by *shift, s *scratch) {
+	for i := range q.all {
+		v := &q.all[i]
+		k := q.of[i]
+		slopes := [3][]float64{s.slopes[3*i], s.slopes[3*i+1], s.slopes[3*i+2]}
+		got := q.parts[k].predict(q.nth[i], at[q.from[k]:q.from[k]+q.parts[k].size()], &slopes, q.from[k])
+		for c, seen := range [3]float64{v.seen.L, v.seen.A, v.seen.B} {
+			s.residuals[3*i+c] = got[c] - seen
+			if by != nil {
+				s.residuals[3*i+c] += by.seen[3*i+c]
+			}
+		}
+	}
+}
+
+// normal returns the cost at a point, and leaves in s its gradient and the Gauss–Newton
+// approximation of its curvature, upper half.
+func (q *problem) normal(at []float64, white whitening, by *shift, s *scratch) (cost float64) {
+	q.residualsAt(at, by, s)
+	clear(s.gradient)
+	clear(s.square)
+	for _, row := range white {
+		clear(s.sum)
+		residual := 0.0
+		low, high := q.size, 0
+		for k, w := range row {
+			if w == 0 {
 				continue
 			}
-			gradient[i] += si * residual
-			for j := i; j < unknowns; j++ {
-				square[i][j] += si * slope[j]
+			residual += w * s.residuals[k]
+			part := q.of[k/3]
+			first, last := q.from[part], q.from[part]+q.parts[part].size()
+			low, high = min(low, first), max(high, last)
+			slopes := s.slopes[k]
+			for j := first; j < last; j++ {
+				s.sum[j] += w * slopes[j]
 			}
 		}
+		cost += residual * residual / 2
+		s.add(residual, s.sum, low, high, q.size)
 	}
-	white.eachResidual(p, sights, add)
-	pr.eachTerm(p, add)
-	curvature = mat.NewSymDense(unknowns, nil)
-	for i := range unknowns {
-		for j := i; j < unknowns; j++ {
-			curvature.SetSym(i, j, square[i][j])
-		}
-	}
-	return cost, gradient, curvature
-}
-
-// eachResidual hands on how far what p foresees is from what was seen, in standard deviations.
-func (w whitening) eachResidual(p *point, sights []sight, add func(residual float64, slope *point)) {
-	residuals := make([]float64, 0, 3*len(sights))
-	slopes := make([]point, 0, 3*len(sights))
-	for i := range sights {
-		v := &sights[i]
-		lab, by := v.predict(p)
-		residuals = append(residuals, lab.L-v.seen.L, lab.A-v.seen.A, lab.B-v.seen.B)
-		slopes = append(slopes, by[:]...)
-	}
-	for i := range residuals {
-		row := []float64{1 / sights[i/3].sd}
-		from := i
-		if w != nil {
-			row, from = w[i], 0
-		}
-		sum, slope := 0.0, point{}
-		for k, weight := range row {
-			sum += weight * residuals[from+k]
-			for j, v := range slopes[from+k] {
-				slope[j] += weight * v
+	term := 0
+	for k := range q.parts {
+		prior, first := &q.priors[k], q.from[k]
+		for i, row := range prior.rows {
+			residual := -prior.want[i]
+			if by != nil {
+				residual -= by.prior[term]
 			}
+			term++
+			for j, v := range row {
+				residual += v * at[first+j]
+			}
+			cost += residual * residual / 2
+			copy(s.sum[first:first+len(row)], row)
+			s.add(residual, s.sum, first, first+len(row), q.size)
 		}
-		add(sum, &slope)
 	}
+	return cost
 }
 
-// eachTerm hands on what p deviates from the prior, in standard deviations, term by term.
-func (pr *prior) eachTerm(p *point, add func(residual float64, slope *point)) {
-	half := func(from int, mean, meanSD, step float64) {
-		var slope point
-		sum := 0.0
-		for i := from; i < from+knots; i++ {
-			slope[i] = 1 / (knots * meanSD)
-			sum += p[i]
+func (s *scratch) add(residual float64, slope []float64, low, high, size int) {
+	for i := low; i < high; i++ {
+		si := slope[i]
+		if si == 0 {
+			continue
 		}
-		add((sum/knots-mean)/meanSD, &slope)
-		for i := from; i < from+knots-1; i++ {
-			slope = point{}
-			slope[i], slope[i+1] = -1/step, 1/step
-			add((p[i+1]-p[i])/step, &slope)
+		s.gradient[i] += si * residual
+		row := s.square[i*size : i*size+size]
+		for j := i; j < high; j++ {
+			row[j] += si * slope[j]
 		}
 	}
-	half(0, pr.meanK, pr.meanKSD, pr.stepK)
-	half(knots, pr.meanS, pr.meanSSD, pr.stepS)
 }
 
 // fit climbs down from start to a point that no small step betters, by Levenberg's and
 // Marquardt's method.
-func (pr *prior) fit(start point, sights []sight, white whitening) posterior {
+func (q *problem) fit(start []float64, white whitening, by *shift, s *scratch) posterior {
 	const (
 		mostSteps   = 60
 		mostDamping = 1e8
 		settled     = 1e-6 // of cost: a thousandth of a standard deviation
 		longest     = 2.0  // step of one unknown, in logs: films explode beyond
 	)
-	best := posterior{at: start}
-	var gradient point
-	best.cost, gradient, best.curvature = pr.normal(&best.at, sights, white)
+	best := posterior{at: append([]float64(nil), start...)}
+	best.cost = q.normal(best.at, white, by, s)
+	next := make([]float64, q.size)
 	damping := 1e-2
+	gradient, square := append([]float64(nil), s.gradient...), append([]float64(nil), s.square...)
 	for range mostSteps {
-		step, ok := dampedStep(best.curvature, &gradient, damping)
+		step, ok := dampedStep(square, gradient, damping)
 		if !ok || damping > mostDamping {
 			break
 		}
-		next := best.at
-		for i := range next {
-			next[i] += min(max(step[i], -longest), longest)
+		for i, v := range best.at {
+			next[i] = v + min(max(step[i], -longest), longest)
 		}
-		cost, g, curvature := pr.normal(&next, sights, white)
+		cost := q.normal(next, white, by, s)
 		if !(cost < best.cost) { // also when it is not a number
 			damping *= 6
 			continue
 		}
 		gained := best.cost - cost
-		best, gradient = posterior{next, cost, curvature}, g
+		copy(best.at, next)
+		best.cost = cost
+		copy(gradient, s.gradient)
+		copy(square, s.square)
 		if gained < settled {
 			break
 		}
 		damping = max(damping/6, 1e-9)
 	}
+	best.curvature = mat.NewSymDense(q.size, square)
 	return best
 }
 
-// dampedStep solves (C + damping·diag C) step = −gradient.
-func dampedStep(curvature *mat.SymDense, gradient *point, damping float64) (step point, ok bool) {
-	damped := mat.NewSymDense(unknowns, nil)
-	damped.CopySym(curvature)
-	for i := range unknowns {
+// dampedStep solves (C + damping·diag C) step = −gradient; of C the upper half is given.
+func dampedStep(curvature, gradient []float64, damping float64) (step []float64, ok bool) {
+	n := len(gradient)
+	damped := mat.NewSymDense(n, append([]float64(nil), curvature...))
+	for i := range n {
 		damped.SetSym(i, i, damped.At(i, i)*(1+damping))
 	}
 	var factors mat.Cholesky
 	if !factors.Factorize(damped) {
-		return step, false
+		return nil, false
 	}
-	right := mat.NewVecDense(unknowns, nil)
+	right := mat.NewVecDense(n, nil)
 	for i, g := range gradient {
 		right.SetVec(i, -g)
 	}
-	solution := mat.NewVecDense(unknowns, step[:])
+	solution := mat.NewVecDense(n, nil)
 	if err := factors.SolveVecTo(solution, right); err != nil {
-		return step, !math.IsNaN(step[0]) // badly conditioned, yet solved
+		return solution.RawVector().Data, !math.IsNaN(solution.AtVec(0)) // badly conditioned, yet solved
 	}
-	return step, true
+	return solution.RawVector().Data, true
+}
+
+// solve finds the most probable point: each part by itself from several starts, since strong and
+// weak coatings can explain one coat nearly equally well, and then all together, with what their
+// readings have wrong in common.
+func (q *problem) solve() (posterior, whitening) {
+	var start []float64
+	for _, p := range q.parts {
+		alone := newProblem(q.readings, p)
+		room, white := alone.scratch(), alone.plainWhitening()
+		best := posterior{cost: math.Inf(1)}
+		for _, from := range p.starts() {
+			if f := alone.fit(from, white, nil, room); f.cost < best.cost {
+				best = f
+			}
+		}
+		start = append(start, best.at...)
+	}
+	room := q.scratch()
+	white := q.whitening(start)
+	best := q.fit(start, white, nil, room)
+	white = q.whitening(best.at)
+	return q.fit(best.at, white, nil, room), white
 }

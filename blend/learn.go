@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/mat"
+
 	"huewright/colour"
 )
 
@@ -13,7 +15,8 @@ type LearnReport struct {
 	Residuals []Residual // the chip first when there is one, then each test coat
 	Warnings  []string
 
-	posterior posterior
+	at         point
+	covariance *mat.SymDense // of the unknowns; nil where the evidence leaves none
 }
 
 // A Residual is how far one piece of evidence lies from what was learned.
@@ -25,153 +28,160 @@ type Residual struct {
 	Expected  float64 // standard deviation it was given, CIELAB units
 }
 
-// Learn finds the films of one coat of a coating from what is known of it: the most probable
-// ones, given the evidence and what paints are like in general. Any evidence at all gives an
-// answer; the report's warnings say how far to trust it.
+// Learn finds the films of one coat of a brushed coating from what is known of it: the most
+// probable ones, given the evidence and what paints are like in general. Any evidence at all gives
+// an answer; the report's warnings say how far to trust it. A Survey does the same for a whole
+// shelf, and says what else may be.
 //
-// What a reading may be wrong by sets how closely it is followed: 0.7 CIELAB units (one standard
-// deviation, each axis) for a test coat and 1.0 for a chip when readings are good to 0.5, more in
-// proportion to their PlusMinus as far as it is not shared with the others (see Measured.Photo).
+// How closely a test coat is followed is set by what its two readings may be wrong by, by how
+// unevenly the hand lays coats, and by what the spectrum of its ground may be; a chip, which is
+// rarely laid like the coats nor quite opaque, by 0.9 CIELAB units more than its reading.
 // Where Evidence.Shared tells how several photos agree, readings are followed as closely as the
 // photos may be trusted against the one that most readings come from, and the coating is learned
 // as that photo shows colours.
 //
 // It returns an *EvidenceError when there is no evidence or some of it is impossible.
 func Learn(name string, kind Kind, e Evidence) (*Coating, LearnReport, error) {
-	if !kind.Known() {
-		return nil, LearnReport{}, &EvidenceError{name, fmt.Sprintf("%q is no kind of coating", kind),
-			"say one of " + strings.Join(Kinds, ", ")}
-	}
-	if err := e.check(name); err != nil {
+	s := Survey{Shelf: []Known{{Name: name, Kind: kind, Evidence: e}}, Shared: e.Shared}
+	found, err := s.solve()
+	if err != nil {
 		return nil, LearnReport{}, err
 	}
-	sights := e.sights()
-	best := priorOf(kind).fitFromAll(sights, nil)
-	spread := whitening(nil).spread(sights)
-	if e.Shared != nil {
-		white := e.sharedWhitening(sights, &best.at)
-		best = priorOf(kind).fitFromAll(sights, white)
-		spread = white.spread(sights)
-	}
-	report := LearnReport{posterior: best}
-	for i := range sights {
-		report.Residuals = append(report.Residuals, e.residual(i, &sights[i], &best.at, spread[i]))
-	}
-	report.Warnings = e.warnings(report.Residuals)
-	return &Coating{Name: name, Kind: kind, Films: best.at.films()}, report, nil
+	return &found.coatings[0], found.reports[0], nil
 }
 
-// priorOf returns what to expect of a kind. The figures are wide: their 95 % spans more than a
-// factor of 50 either way in absorption. A dye is dissolved and clear, so it is expected to
-// scatter twenty times less. Our own starting values, to be replaced by what a log shows.
-func priorOf(kind Kind) *prior {
-	p := &prior{
-		meanK: math.Log(0.2), meanKSD: 2.0, stepK: 1.2,
-		meanS: math.Log(0.1), meanSSD: 1.5, stepS: 0.6,
+// check returns what is impossible about a coating, or nil.
+func (k *Known) check() error {
+	switch {
+	case !k.Kind.Known():
+		return &EvidenceError{k.Name, fmt.Sprintf("%q is no kind of coating", k.Kind), "say one of " + strings.Join(Kinds, ", ")}
+	case k.PutOn != "" && !k.PutOn.Known():
+		return &EvidenceError{k.Name, fmt.Sprintf("%q is no way to put a coating on", k.PutOn), "say one of " + strings.Join(PutOns, ", ")}
 	}
-	if kind == "dye" {
-		p.meanS = math.Log(0.005)
-	}
-	return p
+	return k.Evidence.check(k.Name)
 }
 
-// fitFromAll fits from several starts, since strong and weak coatings can explain one coat
-// nearly equally well, and keeps the best.
-func (pr *prior) fitFromAll(sights []sight, white whitening) posterior {
-	best := posterior{cost: math.Inf(1)}
-	for _, k := range []float64{0.05, 0.2, 0.6} {
-		for _, s := range []float64{0.02, 0.1, 0.4} {
-			var start point
-			for i := range knots {
-				start[i], start[knots+i] = math.Log(k), math.Log(s)
-			}
-			if p := pr.fit(start, sights, white); p.cost < best.cost {
-				best = p
-			}
-		}
-	}
-	return best
+// chipMisfit is the standard deviation, in each of L*, a*, b*, of what a chip shows otherwise
+// than the coats foresee: it is rarely laid like them, nor quite opaque. Our own choice.
+const chipMisfit = 0.87
+
+// A shelved is a coating among what is found out together.
+type shelved struct {
+	known *Known
+	seen  []sight
 }
 
-// Standard deviations of a residual in CIELAB units when readings are good to goodReading. A test
-// coat has two readings, hence √2 times one; a chip is rarely laid like the coats, nor quite opaque.
-const (
-	goodReading = 0.5
-	sdTest      = 0.7
-	sdChip      = 1.0
-	leastRadius = 0.2 // nobody reads a colour better, whatever is claimed
-)
-
-// sights returns the evidence as the fit sees it, the chip first.
-func (e *Evidence) sights() []sight {
-	var all []sight
-	home := e.home()
-	if e.Chip != nil {
-		all = append(all, sight{seen: e.Chip.Lab, opaque: true, sd: sdChip * e.Chip.ownRadius(home) / goodReading})
+func newShelved(k *Known, r *readings) *shelved {
+	s := &shelved{known: k}
+	if chip := k.Evidence.Chip; chip != nil {
+		s.seen = append(s.seen, sight{seen: chip.Lab, opaque: true, reading: r.at[*chip], under: -1, misfit: chipMisfit})
 	}
-	for i := range e.Tests {
-		t := &e.Tests[i]
-		both := math.Hypot(t.Ground.ownRadius(home), t.Result.ownRadius(home)) / math.Sqrt2
-		all = append(all, sight{
-			seen: t.Result.Lab, sd: sdTest * both / goodReading,
-			ground: colour.SpectrumOf(t.Ground.Lab), coats: t.thickness(),
+	for i := range k.Evidence.Tests {
+		t := &k.Evidence.Tests[i]
+		under := r.at[t.Ground]
+		s.seen = append(s.seen, sight{
+			seen: t.Result.Lab, ground: r.ground[under].spectrum, reading: r.at[t.Result], under: under,
+			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == Wiped},
+			hand:    t.unevenness(k.PutOn),
 		})
 	}
-	return all
+	return s
 }
 
-// ownPart is the part of a reading's radius, beyond goodReading, that is its own and not shared
-// with the other readings of its photo: what a photo gets wrong about a wood it gets wrong in
-// the same way about the coat on it. Our own choice: on the virtual bench, 40 photos by phones
-// with a chart, the radius of a foreseen colour and that of the reading it starts from together
-// hold the truth 98 times in 100.
-const ownPart = 0.1
+func (s *shelved) size() int       { return unknowns }
+func (s *shelved) sights() []sight { return s.seen }
+func (s *shelved) prior() linear   { return priorOf(s.known.Kind).linear() }
 
-// home is the photo that most of the readings come from.
-func (e *Evidence) home() string {
-	readings := map[string]int{}
-	home := ""
-	for _, m := range e.readings() {
-		if m.Photo == "" {
-			continue
+func (s *shelved) starts() (all [][]float64) {
+	for _, k := range []float64{0.05, 0.2, 0.6} {
+		for _, scatter := range []float64{0.02, 0.1, 0.4} {
+			var p point
+			for i := range knots {
+				p[i], p[knots+i] = math.Log(k), math.Log(scatter)
+			}
+			p[atUptake], p[atPorous], p[atCarry] = meanUptake, meanPorous, meanCarry
+			all = append(all, p[:])
 		}
-		readings[m.Photo]++
-		if readings[m.Photo] > readings[home] {
-			home = m.Photo
-		}
-	}
-	return home
-}
-
-func (e *Evidence) readings() []*Measured {
-	var all []*Measured
-	if e.Chip != nil {
-		all = append(all, e.Chip)
-	}
-	for i := range e.Tests {
-		all = append(all, &e.Tests[i].Ground, &e.Tests[i].Result)
 	}
 	return all
 }
 
-// ownRadius is the part of the uncertainty that is not shared with the readings of the home
-// photo.
-func (m *Measured) ownRadius(home string) float64 {
-	r := m.PlusMinus
-	switch {
-	case r == 0:
-		return goodReading
-	case r <= goodReading:
-		return max(r, leastRadius)
-	case m.Own > 0:
-		return math.Hypot(goodReading, m.Own)
-	case m.Photo == "" || m.Photo != home:
-		return r
+func (s *shelved) predict(i int, at []float64, slopes *[3][]float64, from int) [3]float64 {
+	p := point(at)
+	lab, by := s.seen[i].predict(&p)
+	for c := range by {
+		copy(slopes[c][from:], by[c][:])
 	}
-	return math.Hypot(goodReading, ownPart*math.Sqrt(r*r-goodReading*goodReading))
+	return [3]float64{lab.L, lab.A, lab.B}
 }
 
-func (e *Evidence) residual(i int, v *sight, at *point, spread float64) Residual {
+func (s *shelved) leaning(i int, at []float64) (l leaning) {
+	v, p := &s.seen[i], point(at)
+	thickness, _, _, _ := p.thicknessSlopes(&v.layered)
+	var after colour.Spectrum
+	var byGround, byFilm [colour.Bands]float64
+	for band, f := range p.films() {
+		r, byK, byS := f.overSlopes(v.ground[band], thickness)
+		after[band], byFilm[band] = r, byK+byS
+		byGround[band] = f.byGround(v.ground[band], thickness)
+	}
+	by := bandSlopes(&after)
+	for c := range by {
+		for band, slope := range by[c] {
+			l.ground[c][band] = slope * byGround[band]
+			l.film[c] += slope * byFilm[band]
+		}
+	}
+	return l
+}
+
+// predict returns the colour that p foresees, and how it changes with each unknown.
+func (v *sight) predict(p *point) (colour.Lab, *[3]point) {
+	var (
+		xyz    [3]float64
+		slopes [3]point   // of X, Y, Z, then of L*, a*, b*
+		film   [3]float64 // with the logarithm of the film that was laid
+	)
+	thickness, byUptake, byPorous, byCarry := 0.0, 0.0, 0.0, 0.0
+	if !v.opaque {
+		thickness, byUptake, byPorous, byCarry = p.thicknessSlopes(&v.layered)
+	}
+	for i, f := range p.films() {
+		var r, byK, byS float64
+		if v.opaque {
+			r, byK = f.limitSlopes()
+			byS = -byK
+		} else {
+			r, byK, byS = f.overSlopes(v.ground[i], thickness)
+		}
+		at, w := places[i], &daylight[i]
+		left, right := at.left, at.left+1
+		kl, kr := byK*(1-at.toRight), byK*at.toRight
+		sl, sr := byS*(1-at.toRight), byS*at.toRight
+		for c := range 3 {
+			xyz[c] += w[c] * r
+			slopes[c][left] += w[c] * kl
+			slopes[c][right] += w[c] * kr
+			slopes[c][knots+left] += w[c] * sl
+			slopes[c][knots+right] += w[c] * sr
+			film[c] += w[c] * (byK + byS)
+		}
+	}
+	for c := range 3 {
+		slopes[c][atUptake], slopes[c][atPorous], slopes[c][atCarry] = film[c]*byUptake, film[c]*byPorous, film[c]*byCarry
+	}
+	c := colour.XYZ{X: xyz[0], Y: xyz[1], Z: xyz[2]}
+	m := labSlopes(c)
+	for j := range unknowns {
+		x, y, z := slopes[0][j], slopes[1][j], slopes[2][j]
+		for c := range 3 {
+			slopes[c][j] = m[c][0]*x + m[c][1]*y + m[c][2]*z
+		}
+	}
+	return c.Lab(), &slopes
+}
+
+func (e *Evidence) residual(i int, v *sight, predicted colour.Lab, spread float64) Residual {
 	of := i + 1
 	if e.Chip != nil {
 		of--
@@ -180,17 +190,33 @@ func (e *Evidence) residual(i int, v *sight, at *point, spread float64) Residual
 	if v.opaque {
 		name = "opaque chip"
 	}
-	predicted, _ := v.predict(at)
 	return Residual{name, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), spread}
 }
 
 // PlusMinus returns the 95 % radius, in ΔE00, of what the coating is foreseen to make of a
-// ground: how far its colour after coats may be off because too little is known of the coating.
-// The hand and the readings to come are not in it. It is a Laplace approximation, and wide rather
+// ground, sealed: how far its colour after coats may be off because too little is known of the
+// coating. The hand and the readings to come are not in it. It is a Laplace approximation, and wide rather
 // than narrow: with evidence that agrees, measured paints stay within it in 96 to 99 of 100
 // cases, see TestPlusMinusCovers. Evidence that contradicts itself widens it by as much as the
 // worst of it is missed: what was never seen is not foreseen better than what was.
 func (r *LearnReport) PlusMinus(ground colour.Lab, coats float64) float64 {
-	v := sight{ground: colour.SpectrumOf(ground), coats: coats}
-	return math.Hypot(r.posterior.radius(&v), r.discord())
+	v := sight{ground: colour.SpectrumOf(ground), layered: layered{coats: coats, share: 1}}
+	return math.Hypot(r.radius(&v), r.discord())
+}
+
+// radius is the 95 % radius in ΔE00 of what v foresees.
+func (r *LearnReport) radius(v *sight) float64 {
+	if r.covariance == nil {
+		return math.NaN()
+	}
+	lab, slopes := v.predict(&r.at)
+	var covariance [3][3]float64
+	for i := range slopes {
+		var carried mat.VecDense
+		carried.MulVec(r.covariance, mat.NewVecDense(unknowns, slopes[i][:]))
+		for k := range slopes {
+			covariance[i][k] = mat.Dot(&carried, mat.NewVecDense(unknowns, slopes[k][:]))
+		}
+	}
+	return colour.Radius95(lab, covariance)
 }

@@ -37,7 +37,7 @@ func colourOver(c *Coating, ground colour.Lab, coats float64) colour.Lab {
 }
 
 func testCoat(c *Coating, ground colour.Lab, coats float64) TestCoat {
-	return TestCoat{Ground: Measured{Lab: ground}, Result: Measured{Lab: colourOver(c, ground, coats)}, Coats: coats}
+	return TestCoat{Ground: Measured{Lab: ground}, Result: Measured{Lab: colourOver(c, ground, coats)}, Coats: coats, Even: true}
 }
 
 func chipOf(c *Coating) *Measured {

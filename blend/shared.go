@@ -8,40 +8,68 @@ import (
 	"huewright/colour"
 )
 
+// A sight is one piece of evidence: a colour that was seen, and what it was seen of.
+type sight struct {
+	seen   colour.Lab
+	opaque bool            // the coating so thick that no ground shows; else
+	ground colour.Spectrum // under
+	layered
+
+	reading, under int     // which readings they are; under is −1 where there is no ground
+	hand           float64 // standard deviation of the logarithm of the film, as it was laid
+	misfit         float64 // and in each of L*, a*, b*, of what no model of ours foresees
+}
+
+// layered is how coats were laid.
+type layered struct {
+	coats float64
+	share float64 // strength of the mix over that of the mix to be planned
+	on    Surface
+	wiped bool
+}
+
+// A leaning is how what is foreseen of a sight, in L*, a*, b*, changes with what is not an unknown
+// of its part: with its ground band by band, and with the logarithm of the film that was laid.
+type leaning struct {
+	ground [3][colour.Bands]float64
+	film   [3]float64
+}
+
 // A whitening turns the residuals of all sights into ones that vary by 1 and not together: a
-// lower triangular matrix, three rows a sight. Nil divides each by its own standard deviation.
+// lower triangular matrix, three rows a sight.
 type whitening [][]float64
 
-// sharedWhitening is the whitening for readings of several photos: beside what each sight has
-// of its own, what the photos get wrong about its readings, ground and result of every test
-// and the chip, as covariance says. What is wrong about the home photo itself is left out: the
-// coating is learned, and coats are counted, as that photo shows colours. It is nil when the
-// covariance makes no sense.
-func (e *Evidence) sharedWhitening(sights []sight, at *point) whitening {
-	readings := e.readings()
-	off := e.offHome(readings)
-	leverage := e.leverage(sights, at, len(readings))
-	n := 3 * len(sights)
-	var all mat.Dense
-	all.Product(leverage, off, leverage.T())
-	cov := mat.NewSymDense(n, nil)
-	for i := range n {
-		for k := i; k < n; k++ {
-			cov.SetSym(i, k, (all.At(i, k)+all.At(k, i))/2)
+// plainWhitening takes every sight by itself: as if all of its ground showed through its coats.
+func (q *problem) plainWhitening() whitening {
+	white := make(whitening, q.rows)
+	for i := range white {
+		v := &q.all[i/3]
+		variance := v.misfit*v.misfit + q.readings.off.At(3*v.reading+i%3, 3*v.reading+i%3)
+		if v.under >= 0 {
+			variance += q.readings.off.At(3*v.under+i%3, 3*v.under+i%3)
 		}
-		cov.SetSym(i, i, cov.At(i, i)+sights[i/3].sd*sights[i/3].sd)
+		white[i] = make([]float64, i+1)
+		white[i][i] = 1 / math.Sqrt(variance)
 	}
+	return white
+}
+
+// whitening is the whitening about a point.
+func (q *problem) whitening(at []float64) whitening {
+	if q.rows == 0 {
+		return nil
+	}
+	cov := q.leanings(at).covariance(q)
 	var factor mat.Cholesky
 	if !factor.Factorize(cov) {
-		return nil
+		return q.plainWhitening() // the readings' covariance makes no sense
 	}
-	var lower mat.TriDense
+	var lower, inverse mat.TriDense
 	factor.LTo(&lower)
-	var inverse mat.TriDense
 	if err := inverse.InverseTri(&lower); err != nil {
-		return nil
+		return q.plainWhitening()
 	}
-	white := make(whitening, n)
+	white := make(whitening, q.rows)
 	for i := range white {
 		white[i] = make([]float64, i+1)
 		for k := range white[i] {
@@ -51,117 +79,138 @@ func (e *Evidence) sharedWhitening(sights []sight, at *point) whitening {
 	return white
 }
 
-// offHome is the covariance of what the readings show otherwise than the home photo would
-// have shown them: zero for those of the home photo. Where a colour comes from no photo, all that
-// is wrong about the home photo stands between them.
-func (e *Evidence) offHome(readings []*Measured) *mat.Dense {
-	home := e.home()
-	n := len(readings)
-	at := make([]*Measured, n) // the same colour in the home photo
-	for i, m := range readings {
-		h := *m
-		h.Photo = home
-		at[i] = &h
-	}
-	off := mat.NewDense(3*n, 3*n, nil)
-	for i, m := range readings {
-		for k, o := range readings {
-			if m.Photo == home || o.Photo == home {
-				continue
-			}
-			mo, mh, ho, hh := e.shared(m, o), e.shared(m, at[k]), e.shared(at[i], o), e.shared(at[i], at[k])
-			for r := range 3 {
-				for c := range 3 {
-					off.Set(3*i+r, 3*k+c, mo[r][c]-mh[r][c]-ho[r][c]+hh[r][c])
+// leanings are those of all sights.
+type leanings []lean
+
+// A lean is how what is foreseen of a sight changes with the error of its ground's reading, with
+// each mode by which that ground's spectrum deviates, and with the hand.
+type lean struct {
+	ground [3][3]float64
+	mode   [3][modes]float64
+	film   [3]float64
+}
+
+func (q *problem) leanings(at []float64) leanings {
+	all := make(leanings, len(q.all))
+	for i := range q.all {
+		v, k := &q.all[i], q.of[i]
+		if v.under < 0 {
+			continue
+		}
+		by := q.parts[k].leaning(q.nth[i], at[q.from[k]:q.from[k]+q.parts[k].size()])
+		g := &q.readings.ground[v.under]
+		for c := range 3 {
+			all[i].film[c] = by.film[c] * v.hand
+			for band, slope := range by.ground[c] {
+				for a := range 3 {
+					all[i].ground[c][a] += slope * g.byLab[band][a]
+				}
+				for m := range modes {
+					all[i].mode[c][m] += slope * g.byMode[band][m]
 				}
 			}
 		}
 	}
-	return off
+	return all
 }
 
-// shared is nothing for a colour that comes from no photo.
-func (e *Evidence) shared(a, b *Measured) (cov [3][3]float64) {
-	if a.Photo == "" || b.Photo == "" {
-		return cov
-	}
-	return e.Shared(*a, *b)
-}
-
-// leverage is how the residuals change with the readings: a result's by itself, and a
-// ground's by what the coats let through of it.
-func (e *Evidence) leverage(sights []sight, at *point, readings int) *mat.Dense {
-	m := mat.NewDense(3*len(sights), 3*readings, nil)
-	reading := 0
-	for i := range sights {
-		if !sights[i].opaque {
-			under := e.Tests[i-len(sights)+len(e.Tests)].Ground.Lab
-			through := sights[i].through(under, at)
-			for r := range 3 {
-				for c := range 3 {
-					m.Set(3*i+r, 3*reading+c, through[r][c])
+// covariance is that of the residuals, all sights' together.
+func (all leanings) covariance(q *problem) *mat.SymDense {
+	cov := mat.NewSymDense(q.rows, nil)
+	for i := range all {
+		for k := i; k < len(all); k++ {
+			block := all.block(q, i, k)
+			for a := range 3 {
+				for b := range 3 {
+					if i != k || a <= b {
+						cov.SetSym(3*i+a, 3*k+b, block[a][b])
+					}
 				}
 			}
-			reading++
 		}
-		for r := range 3 {
-			m.Set(3*i+r, 3*reading+r, -1)
-		}
-		reading++
 	}
-	return m
+	return cov
 }
 
-// through is how L*, a*, b* of what is foreseen change with those of the ground.
-func (v *sight) through(ground colour.Lab, p *point) (slopes [3][3]float64) {
-	const h = 0.5
-	foreseen := func(c colour.Lab) [3]float64 {
-		moved := *v
-		moved.ground = colour.SpectrumOf(c)
-		lab, _ := moved.predict(p)
-		return [3]float64{lab.L, lab.A, lab.B}
-	}
-	for c := range 3 {
-		up, down := [3]float64{ground.L, ground.A, ground.B}, [3]float64{ground.L, ground.A, ground.B}
-		up[c] += h
-		down[c] -= h
-		above := foreseen(colour.Lab{L: up[0], A: up[1], B: up[2]})
-		below := foreseen(colour.Lab{L: down[0], A: down[1], B: down[2]})
-		for r := range 3 {
-			slopes[r][c] = (above[r] - below[r]) / (2 * h)
-		}
-	}
-	return slopes
-}
-
-// spread is the standard deviation of a sight's residual with its shared part, per axis.
-func (w whitening) spread(sights []sight) []float64 {
-	sd := make([]float64, len(sights))
-	for i := range sights {
-		sd[i] = sights[i].sd
-	}
-	if w == nil {
-		return sd
-	}
-	n := len(w)
-	lower := mat.NewTriDense(n, mat.Lower, nil)
-	for i := range w {
-		for k, v := range w[i] {
-			lower.SetTri(i, k, v)
-		}
-	}
-	var back mat.TriDense
-	if err := back.InverseTri(lower); err != nil {
-		return sd
-	}
-	for i := range sd {
-		sum := 0.0
-		for r := 3 * i; r < 3*i+3; r++ {
-			for k := range r + 1 {
-				sum += back.At(r, k) * back.At(r, k)
+func (all leanings) block(q *problem, i, k int) (cov [3][3]float64) {
+	v, w := &q.all[i], &q.all[k]
+	r := q.readings
+	add := func(m *[3][3]float64, sign float64) {
+		for a := range 3 {
+			for b := range 3 {
+				cov[a][b] += sign * m[a][b]
 			}
 		}
-		sd[i] = math.Sqrt(sum / 3)
+	}
+	// A result is seen with its own error; a ground's error is carried through the coats, and
+	// taken away, since what was seen of it is what is foreseen from.
+	seen := r.spread(v.reading, w.reading)
+	add(&seen, 1)
+	if v.under >= 0 {
+		m := r.spread(v.under, w.reading)
+		m = times(&all[i].ground, &m)
+		add(&m, -1)
+	}
+	if w.under >= 0 {
+		m := r.spread(v.reading, w.under)
+		m = timesTransposed(&m, &all[k].ground)
+		add(&m, -1)
+	}
+	if v.under >= 0 && w.under >= 0 {
+		m := r.spread(v.under, w.under)
+		m = times(&all[i].ground, &m)
+		m = timesTransposed(&m, &all[k].ground)
+		add(&m, 1)
+		alike := r.alike.At(v.under, w.under)
+		for a := range 3 {
+			for b := range 3 {
+				sum := 0.0
+				for j := range modes {
+					sum += all[i].mode[a][j] * all[k].mode[b][j]
+				}
+				cov[a][b] += alike * sum
+			}
+		}
+	}
+	if i == k {
+		for a := range 3 {
+			cov[a][a] += v.misfit * v.misfit
+			for b := range 3 {
+				cov[a][b] += all[i].film[a] * all[i].film[b]
+			}
+		}
+	}
+	return cov
+}
+
+func times(m, n *[3][3]float64) (p [3][3]float64) {
+	for a := range 3 {
+		for b := range 3 {
+			for c := range 3 {
+				p[a][b] += m[a][c] * n[c][b]
+			}
+		}
+	}
+	return p
+}
+
+func timesTransposed(m, n *[3][3]float64) (p [3][3]float64) {
+	for a := range 3 {
+		for b := range 3 {
+			for c := range 3 {
+				p[a][b] += m[a][c] * n[b][c]
+			}
+		}
+	}
+	return p
+}
+
+// spread is the standard deviation of each sight's residual, per axis.
+func (all leanings) spread(q *problem) []float64 {
+	sd := make([]float64, len(all))
+	for i := range all {
+		own := all.block(q, i, i)
+		sd[i] = math.Sqrt((own[0][0] + own[1][1] + own[2][2]) / 3)
 	}
 	return sd
 }

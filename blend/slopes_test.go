@@ -2,6 +2,7 @@ package blend
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -38,9 +39,10 @@ func TestPredictSlopes(t *testing.T) {
 	}
 	for _, v := range []sight{
 		{opaque: true},
-		{ground: colour.SpectrumOf(ash), coats: 1},
-		{ground: colour.SpectrumOf(walnut), coats: 3.5},
-		{ground: colour.Flat(0.002), coats: 0.01}, // on the straight part of the curve of L*
+		{ground: colour.SpectrumOf(ash), layered: layered{coats: 1, share: 1}},
+		{ground: colour.SpectrumOf(ash), layered: layered{coats: 2, share: 0.5, on: Bare}},
+		{ground: colour.SpectrumOf(walnut), layered: layered{coats: 3.5, share: 1, on: Porous, wiped: true}},
+		{ground: colour.Flat(0.002), layered: layered{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
 	} {
 		_, slopes := v.predict(&p)
 		for i := range p {
@@ -59,16 +61,61 @@ func TestPredictSlopes(t *testing.T) {
 
 // The fit ends where no unknown alone lowers the cost.
 func TestFitEndsAtTheBottom(t *testing.T) {
-	e := Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, oak, 2)}}
-	sights, pr := e.sights(), priorOf("wash")
-	best := pr.fitFromAll(sights, nil)
-	for i := range best.at {
+	s := Survey{
+		Shelf: []Known{
+			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, oak, 2)}}},
+			{Name: "stain", Kind: "stain", PutOn: Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(redWash, ash, 1)}}},
+		},
+		Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: oak}, Measured{Lab: sapele}}}},
+	}
+	found, err := s.solve()
+	require.NoError(t, err)
+	room := found.scratch()
+	for i := range found.posterior.at {
 		for _, h := range []float64{-0.01, 0.01} {
-			p := best.at
+			p := slices.Clone(found.posterior.at)
 			p[i] += h
-			cost, _, _ := pr.normal(&p, sights, nil)
-			require.Greater(t, cost, best.cost)
+			require.Greater(t, found.normal(p, found.white, nil, room), found.posterior.cost, "unknown %d", i)
 		}
+	}
+}
+
+// What is not an unknown, by small steps too: the ground and the film that was laid.
+func TestLeaningSlopes(t *testing.T) {
+	r := read([]Measured{{Lab: oak}, {Lab: sapele}}, nil)
+	known := &Known{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
+		{Ground: Measured{Lab: oak}, Result: Measured{Lab: sapele}, Coats: 2, Surface: Bare}}}}
+	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: oak}, Measured{Lab: sapele}}}}
+	wash, finish := newShelved(known, r), newFinish(clear, r)
+	for _, c := range []struct {
+		part   part
+		ground *colour.Spectrum
+	}{{wash, &wash.seen[0].ground}, {finish, &finish.seen[0].ground}} {
+		at := c.part.starts()[0]
+		slopes := [3][]float64{make([]float64, len(at)), make([]float64, len(at)), make([]float64, len(at))}
+		by := c.part.leaning(0, at)
+		for band := range c.ground {
+			const h = 1e-4
+			c.ground[band] += h
+			up := c.part.predict(0, at, &slopes, 0)
+			c.ground[band] -= 2 * h
+			down := c.part.predict(0, at, &slopes, 0)
+			c.ground[band] += h
+			for k := range 3 {
+				require.InDelta(t, (up[k]-down[k])/(2*h), by.ground[k][band], 1e-2)
+			}
+		}
+	}
+	at := wash.starts()[4]
+	by := wash.leaning(0, at)
+	slopes := [3][]float64{make([]float64, unknowns), make([]float64, unknowns), make([]float64, unknowns)}
+	const h = 1e-4
+	wash.seen[0].share = math.Exp(h)
+	up := wash.predict(0, at, &slopes, 0)
+	wash.seen[0].share = math.Exp(-h)
+	down := wash.predict(0, at, &slopes, 0)
+	for k := range 3 {
+		require.InDelta(t, (up[k]-down[k])/(2*h), by.film[k], 1e-5)
 	}
 }
 

@@ -99,7 +99,7 @@ func (p *shelfOfPhotos) evidence(c *Coating) Evidence {
 	chip := p.read(c.Limit(), testCoats)
 	e := Evidence{Chip: &chip}
 	for _, wood := range []colour.Spectrum{b.pale, b.dark} {
-		e.Tests = append(e.Tests, TestCoat{Ground: p.read(wood, bareWood), Result: p.read(c.Over(&wood, 1), testCoats), Coats: 1})
+		e.Tests = append(e.Tests, TestCoat{Ground: p.read(wood, bareWood), Result: p.read(c.Over(&wood, 1), testCoats), Coats: 1, Even: true})
 	}
 	return e
 }

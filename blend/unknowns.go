@@ -8,11 +8,16 @@ import (
 
 // Ten knots from 400 to 700 nm carry log K, ten more log S; the logs run straight from knot to
 // knot and are flat beyond the ends. Fewer knots fit as well and are surer than they should be.
+// Three numbers more say how coats build up.
 const (
 	knots     = 10
 	firstKnot = 400.0 // nm
 	lastKnot  = 700.0
-	unknowns  = 2 * knots // log K at each knot, then log S at each knot
+
+	atUptake = 2 * knots    // log of the uptake of bare wood
+	atPorous = atUptake + 1 // log of what a porous spot takes up over bare wood
+	atCarry  = atPorous + 1 // logit of the carry of what is wiped
+	unknowns = atCarry + 1
 )
 
 // place says where a band lies among the knots: right of knot left, by the share toRight of the
@@ -32,7 +37,8 @@ var places = func() (p [colour.Bands]place) {
 	return p
 }()
 
-// A point is a value for each unknown.
+// A point is a value for each unknown of a coating: log K at each knot, then log S, then how
+// coats build up.
 type point [unknowns]float64
 
 // films returns the film at each band.
@@ -45,6 +51,45 @@ func (p *point) films() (films [colour.Bands]Film) {
 		}
 	}
 	return films
+}
+
+// coating is the coating that p stands for.
+func (p *point) coating(name string, kind Kind, putOn PutOn) Coating {
+	c := Coating{
+		Name: name, Kind: kind, PutOn: putOn, Films: p.films(),
+		Uptake: math.Exp(p[atUptake]), PorousUptake: math.Exp(p[atUptake] + p[atPorous]),
+	}
+	if putOn == Wiped {
+		c.Carry = p.carry()
+	}
+	return c
+}
+
+func (p *point) carry() float64 { return 1 / (1 + math.Exp(-p[atCarry])) }
+
+// thicknessSlopes returns the film that a test's coats leave, in coats of the mix to be planned,
+// and how its logarithm changes with the uptake, what a porous spot takes more, and the carry.
+func (p *point) thicknessSlopes(t *layered) (thickness, byUptake, byPorous, byCarry float64) {
+	c := Coating{Uptake: math.Exp(p[atUptake]), PorousUptake: math.Exp(p[atUptake] + p[atPorous])}
+	if t.wiped {
+		c.Carry = p.carry()
+	}
+	whole := c.Thickness(t.coats, t.on, nil)
+	if t.on.Absorbs() {
+		byUptake = c.uptake(t.on) * min(t.coats, 1) / whole
+		if t.on == Porous {
+			byPorous = byUptake
+		}
+	}
+	if t.wiped {
+		// By differences: c is within 0–1, and the sum a polynomial of it.
+		const h = 1e-5
+		up, down := c, c
+		up.Carry, down.Carry = min(1, c.Carry+h), max(1e-9, c.Carry-h)
+		byCarry = (up.Thickness(t.coats, t.on, nil) - down.Thickness(t.coats, t.on, nil)) / (up.Carry - down.Carry) *
+			c.Carry * (1 - c.Carry) / whole
+	}
+	return whole * t.share, byUptake, byPorous, byCarry
 }
 
 // overSlopes returns Over, and how it changes with log K and with log S.
@@ -70,6 +115,14 @@ func (f Film) overSlopes(ground, coats float64) (r, byLogK, byLogS float64) {
 func (f Film) limitSlopes() (r, byLogK float64) {
 	r = f.Limit()
 	return r, -r * math.Sqrt(f.K/(f.K+2*f.S))
+}
+
+// byGround returns how Over changes with the ground.
+func (f Film) byGround(ground, coats float64) float64 {
+	tau := f.effective(coats)
+	up := ground + tau*(f.S-(f.K+f.S)*ground)
+	down := 1 + tau*(f.K+f.S*(1-ground))
+	return ((1-tau*(f.K+f.S))*down + tau*f.S*up) / (down * down)
 }
 
 // daylight holds how much each band adds to X, Y and Z of daylight D65, as a spectrum of that
@@ -103,4 +156,16 @@ func labSlopes(c colour.XYZ) (m [3][3]float64) {
 		{500 * x, -500 * y, 0},
 		{0, 200 * y, -200 * z},
 	}
+}
+
+// bandSlopes returns how L*, a* and b* of s change with the reflectance at each band.
+func bandSlopes(s *colour.Spectrum) (slopes [3][colour.Bands]float64) {
+	m := labSlopes(s.XYZ(colour.LightD65))
+	for i := range s {
+		w := &daylight[i]
+		for c := range slopes {
+			slopes[c][i] = m[c][0]*w[0] + m[c][1]*w[1] + m[c][2]*w[2]
+		}
+	}
+	return slopes
 }

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
 	"huewright/colour"
 )
 
@@ -89,27 +87,4 @@ func (e *Evidence) contradictions() (all []string) {
 		}
 	}
 	return all
-}
-
-// radius is the 95 % radius in ΔE00 of what v foresees.
-func (p *posterior) radius(v *sight) float64 {
-	var factors mat.Cholesky
-	if !factors.Factorize(p.curvature) {
-		return math.NaN()
-	}
-	lab, slopes := v.predict(&p.at)
-	var carried [3]*mat.VecDense // the covariance of the unknowns times each slope
-	for c := range slopes {
-		carried[c] = mat.NewVecDense(unknowns, nil)
-		if err := factors.SolveVecTo(carried[c], mat.NewVecDense(unknowns, slopes[c][:])); err != nil {
-			return math.NaN()
-		}
-	}
-	var covariance [3][3]float64
-	for i := range slopes {
-		for k := range slopes {
-			covariance[i][k] = mat.Dot(mat.NewVecDense(unknowns, slopes[i][:]), carried[k])
-		}
-	}
-	return colour.Radius95(lab, covariance)
 }

@@ -1,0 +1,242 @@
+package blend
+
+import (
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+
+	"huewright/colour"
+)
+
+// An errors is one way in which readings may be wrong: each in L*, a*, b*, and the spectrum of
+// each in its modes.
+type errors struct {
+	lab  *mat.VecDense // three rows a reading
+	mode *mat.Dense    // a row for each reading, a column for each mode
+}
+
+// best is the most probable world.
+func (f *found) best() World {
+	room := f.scratch()
+	f.residualsAt(f.posterior.at, nil, room)
+	for i := range room.residuals {
+		room.residuals[i] *= -1
+	}
+	n := len(f.readings.all)
+	off := errors{mat.NewVecDense(max(1, 3*n), nil), mat.NewDense(max(1, n), modes, nil)}
+	f.explain(&off, room.residuals)
+	w := World{Coatings: append([]Coating(nil), f.coatings...), Clear: clearCoat(f.part(f.posterior.at, len(f.parts)-1))}
+	f.furnish(&w, &off)
+	for range w.Coatings {
+		w.Board = append(w.Board, 1)
+	}
+	return w
+}
+
+// explain adds to errors drawn without regard to the evidence what the evidence makes of them:
+// rest is what was seen beyond what is foreseen with them.
+//
+// Source: the rule by which Matheron conditions a simulation, see Journel and Huijbregts (1978),
+// Mining Geostatistics, VII.A.1; cited from memory.
+func (f *found) explain(off *errors, rest []float64) {
+	weights := f.white.solve(rest)
+	n := len(f.readings.all)
+	lab, mode := make([]float64, 3*n), make([][modes]float64, n)
+	for i := range f.all {
+		v, by := &f.all[i], &f.leanings[i]
+		for c := range 3 {
+			w := weights[3*i+c]
+			lab[3*v.reading+c] += w
+			if v.under < 0 {
+				continue
+			}
+			for a := range 3 {
+				lab[3*v.under+a] -= by.ground[c][a] * w
+			}
+			for m := range modes {
+				mode[v.under][m] += by.mode[c][m] * w
+			}
+		}
+	}
+	for i := range n {
+		for c := range 3 {
+			sum := 0.0
+			for k, w := range lab {
+				sum += f.readings.off.At(3*i+c, k) * w
+			}
+			off.lab.SetVec(3*i+c, off.lab.AtVec(3*i+c)+sum)
+		}
+		for m := range modes {
+			sum := 0.0
+			for k := range mode {
+				sum += f.readings.alike.At(i, k) * mode[k][m]
+			}
+			off.mode.Set(i, m, off.mode.At(i, m)+sum)
+		}
+	}
+}
+
+// solve returns WᵀW times residuals: what the inverse of their covariance makes of them.
+func (w whitening) solve(residuals []float64) []float64 {
+	out := make([]float64, len(residuals))
+	for _, row := range w {
+		sum := 0.0
+		for k, v := range row {
+			sum += v * residuals[k]
+		}
+		for k, v := range row {
+			out[k] += v * sum
+		}
+	}
+	return out
+}
+
+// furnish gives a world the spectra of the survey's colours, as errors leave them.
+func (f *found) furnish(w *World, off *errors) {
+	for _, m := range f.survey.Colours {
+		i := f.readings.at[m]
+		c := colour.Lab{L: m.Lab.L - off.lab.AtVec(3*i), A: m.Lab.A - off.lab.AtVec(3*i+1), B: m.Lab.B - off.lab.AtVec(3*i+2)}
+		c.L = min(max(c.L, 0), 100)
+		w.Colours = append(w.Colours, deviating(c, (*[modes]float64)(off.mode.RawRowView(i))))
+	}
+}
+
+// A lottery draws worlds.
+type lottery struct {
+	*found
+	seed        uint64
+	errorFactor mat.TriDense // of the covariance of readings' errors
+	alikeFactor mat.TriDense
+}
+
+// draw draws worlds, each from a stream of its own.
+func (f *found) draw(opt WorldOptions) []World {
+	l := lottery{found: f, seed: opt.Seed}
+	if len(f.readings.all) > 0 {
+		lowerFactor(&l.errorFactor, f.readings.off)
+		lowerFactor(&l.alikeFactor, f.readings.alike)
+	}
+	worlds := make([]World, opt.Draws)
+	var wait sync.WaitGroup
+	workers := min(runtime.GOMAXPROCS(0), opt.Draws)
+	for first := range workers {
+		wait.Go(func() {
+			room := f.scratch()
+			for i := first; i < opt.Draws; i += workers {
+				worlds[i] = l.world(uint64(i), room)
+			}
+		})
+	}
+	wait.Wait()
+	return worlds
+}
+
+// lowerFactor is the lower triangle whose square is a covariance; where that is singular, a
+// little is added to its diagonal.
+func lowerFactor(t *mat.TriDense, covariance *mat.SymDense) {
+	n := covariance.SymmetricDim()
+	lifted := mat.NewSymDense(n, nil)
+	lifted.CopySym(covariance)
+	var factor mat.Cholesky
+	for lift := 1e-9; !factor.Factorize(lifted); lift *= 10 {
+		for i := range n {
+			lifted.SetSym(i, i, covariance.At(i, i)*(1+lift)+lift)
+		}
+	}
+	factor.LTo(t)
+}
+
+// world draws world number i: readings are wrong in one way, what was seen and what was expected
+// beforehand is off in one way, and the coatings are those that fit that best. Where foreseen
+// colours are straight in the unknowns, such draws have the probability they should; elsewhere
+// they follow the bend, which draws from a curvature alone would not.
+//
+// Source: Bardsley, Solonen, Haario, Laine (2014), Randomize-then-optimize, SIAM J. Sci. Comput.
+// 36(4), A1895–A1910; cited from memory.
+func (l *lottery) world(i uint64, room *scratch) World {
+	stream := func(names ...string) *rand.Rand { return rand.New(rand.NewPCG(l.seed+i, named(names...))) }
+	off := l.errors(stream("readings"))
+	by := shift{seen: make([]float64, l.rows)}
+	for k := range l.parts {
+		rng := stream("part", l.name(k))
+		for range l.priors[k].rows {
+			by.prior = append(by.prior, rng.NormFloat64())
+		}
+	}
+	hands := make([]*rand.Rand, len(l.parts))
+	for n := range l.all {
+		k := l.of[n]
+		if hands[k] == nil {
+			hands[k] = stream("tests", l.name(k))
+		}
+		l.stray(n, &off, hands[k], by.seen)
+	}
+	fit := l.fit(l.posterior.at, l.white, &by, room)
+	l.residualsAt(fit.at, &by, room)
+	for k := range room.residuals {
+		room.residuals[k] *= -1
+	}
+	l.explain(&off, room.residuals)
+	w := World{Clear: clearCoat(l.part(fit.at, len(l.parts)-1)), Seed: stream("hand").Uint64() | 1}
+	for k, place := range l.places {
+		known := &l.survey.Shelf[k]
+		p := point(l.part(fit.at, place))
+		w.Coatings = append(w.Coatings, p.coating(known.Name, known.Kind, known.PutOn))
+		w.Board = append(w.Board, math.Exp(unevenBoard*stream("board", known.Name).NormFloat64()))
+	}
+	l.furnish(&w, &off)
+	return w
+}
+
+// name is what a part is called.
+func (f *found) name(k int) string {
+	if s, ok := f.parts[k].(*shelved); ok {
+		return s.known.Name
+	}
+	return "" // the clear coat
+}
+
+// errors draws what readings have wrong, without regard to the evidence.
+func (l *lottery) errors(rng *rand.Rand) errors {
+	n := len(l.readings.all)
+	if n == 0 {
+		return errors{}
+	}
+	z := mat.NewVecDense(3*n, nil)
+	for i := range 3 * n {
+		z.SetVec(i, rng.NormFloat64())
+	}
+	off := errors{mat.NewVecDense(3*n, nil), mat.NewDense(n, modes, nil)}
+	off.lab.MulVec(&l.errorFactor, z)
+	loose := mat.NewDense(n, modes, nil)
+	for i := range n {
+		for k := range modes {
+			loose.Set(i, k, rng.NormFloat64())
+		}
+	}
+	off.mode.Mul(&l.alikeFactor, loose)
+	return off
+}
+
+// stray puts into seen by how much sight n was seen otherwise than foreseen, were its readings
+// wrong by off, its coats laid by a hand, and our model amiss.
+func (l *lottery) stray(n int, off *errors, rng *rand.Rand, seen []float64) {
+	v, by := &l.all[n], &l.leanings[n]
+	hand := rng.NormFloat64()
+	for c := range 3 {
+		sum := off.lab.AtVec(3*v.reading+c) + v.misfit*rng.NormFloat64()
+		if v.under >= 0 {
+			sum += by.film[c] * hand
+			for a := range 3 {
+				sum -= by.ground[c][a] * off.lab.AtVec(3*v.under+a)
+			}
+			for m := range modes {
+				sum += by.mode[c][m] * off.mode.At(v.under, m)
+			}
+		}
+		seen[3*n+c] = sum
+	}
+}

@@ -1,0 +1,172 @@
+package blend
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// A Survey is all that was measured of a piece and of the coatings for it.
+type Survey struct {
+	Shelf []Known
+	// Colours are what plans start from and aim at: grounds, their lightest and darkest quarters,
+	// targets. Equal ones are one reading of one spot.
+	Colours []Measured
+	Clear   ClearEvidence
+	// Shared is the covariance, in L*, a*, b*, of what two readings have wrong about them on
+	// account of their photos; see Evidence.Shared, which it stands for in the whole survey.
+	Shared func(a, b Measured) [3][3]float64
+}
+
+// A Known is a coating on the shelf, and what is known of it.
+type Known struct {
+	Name     string
+	Kind     Kind
+	PutOn    PutOn // "" means brushed
+	Evidence Evidence
+}
+
+// WorldOptions changes how worlds are drawn.
+type WorldOptions struct {
+	Draws int    // 0 means 64
+	Seed  uint64 // 0 means a fixed one: the same survey gives the same worlds
+}
+
+// Worlds returns what the survey leaves open: the most probable world, and others drawn with the
+// probability they have. All that is measured counts together, so that what is wrong about a
+// photo is drawn once for all of its readings, in tests and in the piece. The order of coatings
+// and of colours makes no difference but to the last digits.
+//
+// It returns an *EvidenceError for a coating that nothing is known of, and for impossible
+// readings, and a *PlanError for impossible colours.
+func (s *Survey) Worlds(opt WorldOptions) (*Worlds, error) {
+	found, err := s.solve()
+	if err != nil {
+		return nil, err
+	}
+	if opt.Draws == 0 {
+		opt.Draws = 64
+	}
+	if opt.Seed == 0 {
+		opt.Seed = defaultSeed
+	}
+	return &Worlds{Best: found.best(), Drawn: found.draw(opt), Reports: found.reports}, nil
+}
+
+const defaultSeed = 1948
+
+// A found is what a survey comes to.
+type found struct {
+	*problem
+	survey    *Survey
+	places    []int // of each coating of the shelf among the parts; the clear coat is the last part
+	posterior posterior
+	white     whitening
+	leanings  leanings
+	coatings  []Coating
+	reports   []LearnReport
+}
+
+// measured are all readings of the survey.
+func (s *Survey) measured() (all []Measured) {
+	for i := range s.Shelf {
+		for _, m := range s.Shelf[i].Evidence.readings() {
+			all = append(all, *m)
+		}
+	}
+	for _, c := range s.Clear.Spots {
+		all = append(all, c.Before, c.After)
+	}
+	return append(all, s.Colours...)
+}
+
+func (s *Survey) check() error {
+	for i := range s.Shelf {
+		if err := s.Shelf[i].check(); err != nil {
+			return err
+		}
+	}
+	for i := range s.Clear.Spots {
+		if problem := s.Clear.Spots[i].problem(); problem != "" {
+			return &PlanError{fmt.Sprintf("clear coat: spot %d: %s", i+1, problem), adviceColour}
+		}
+	}
+	for i := range s.Colours {
+		if problem := s.Colours[i].problem(); problem != "" {
+			return &PlanError{fmt.Sprintf("colour %d: %s", i+1, problem), adviceColour}
+		}
+	}
+	return nil
+}
+
+func (s *Survey) solve() (*found, error) {
+	if err := s.check(); err != nil {
+		return nil, err
+	}
+	f := &found{survey: s, places: make([]int, len(s.Shelf))}
+	r := read(s.measured(), s.Shared)
+	order := make([]int, len(s.Shelf))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.Shelf[a].Name, s.Shelf[b].Name) })
+	parts := make([]part, 0, len(order)+1)
+	for _, k := range order {
+		f.places[k] = len(parts)
+		parts = append(parts, newShelved(&s.Shelf[k], r))
+	}
+	f.problem = newProblem(r, append(parts, newFinish(&s.Clear, r))...)
+	f.posterior, f.white = f.problem.solve()
+	f.leanings = f.problem.leanings(f.posterior.at)
+	f.report()
+	return f, nil
+}
+
+// part returns the unknowns of a part at a point.
+func (q *problem) part(at []float64, k int) []float64 {
+	return at[q.from[k] : q.from[k]+q.parts[k].size()]
+}
+
+// report tells, for each coating of the shelf, what was learned and how well.
+func (f *found) report() {
+	covariance := f.covariance()
+	spread := f.leanings.spread(f.problem)
+	room := f.scratch()
+	f.residualsAt(f.posterior.at, nil, room)
+	for k := range f.survey.Shelf {
+		known, place := &f.survey.Shelf[k], f.places[k]
+		report := LearnReport{at: point(f.part(f.posterior.at, place))}
+		if covariance != nil {
+			from := f.from[place]
+			report.covariance = mat.NewSymDense(unknowns, nil)
+			report.covariance.CopySym(covariance.SliceSym(from, from+unknowns))
+		}
+		for i := range f.all {
+			if f.of[i] != place {
+				continue
+			}
+			v := f.all[i]
+			lab := v.seen
+			lab.L += room.residuals[3*i]
+			lab.A += room.residuals[3*i+1]
+			lab.B += room.residuals[3*i+2]
+			report.Residuals = append(report.Residuals, known.Evidence.residual(f.nth[i], &v, lab, spread[i]))
+		}
+		report.Warnings = known.Evidence.warnings(report.Residuals)
+		f.reports = append(f.reports, report)
+		f.coatings = append(f.coatings, report.at.coating(known.Name, known.Kind, known.PutOn))
+	}
+}
+
+// covariance is that of all unknowns, as the curvature has it; nil where it has none.
+func (f *found) covariance() *mat.SymDense {
+	var factors mat.Cholesky
+	if !factors.Factorize(f.posterior.curvature) {
+		return nil
+	}
+	covariance := mat.NewSymDense(f.size, nil)
+	_ = factors.InverseTo(covariance) // badly conditioned, yet inverted
+	return covariance
+}

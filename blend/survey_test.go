@@ -1,0 +1,227 @@
+package blend
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
+
+	"huewright/colour"
+)
+
+// cabinet is a survey of a piece of two woods and a filled corner, three coatings on the shelf.
+func cabinet() *Survey {
+	glaze := invented("umber glaze", "glaze", func(nm float64) Film { return Film{K: 0.25 * math.Exp(-(nm-400)/150), S: 0.01} })
+	white := invented("white wash", "wash", func(float64) Film { return Film{K: 0.003, S: 0.2} })
+	target := Measured{Lab: colour.Lab{L: 44, A: 13, B: 18}}
+	s := &Survey{Colours: []Measured{target}}
+	for _, wood := range []colour.Lab{ash, oak, sapele, walnut} {
+		for _, lighter := range []float64{0, 5, -6} {
+			s.Colours = append(s.Colours, Measured{Lab: colour.Lab{L: wood.L + lighter, A: wood.A, B: wood.B}})
+		}
+	}
+	for _, c := range []*Coating{redWash, glaze, white} {
+		s.Shelf = append(s.Shelf, Known{Name: c.Name, Kind: c.Kind, Evidence: Evidence{
+			Chip: chipOf(c), Tests: []TestCoat{testCoat(c, ash, 1), testCoat(c, sapele, 1)}}})
+	}
+	return s
+}
+
+// The same survey gives the same worlds, in whatever order things are told.
+func TestWorldsDoNotDependOnOrder(t *testing.T) {
+	s := cabinet()
+	a, err := s.Worlds(WorldOptions{})
+	require.NoError(t, err)
+	require.Len(t, a.Drawn, 64)
+	require.Len(t, a.Reports, 3)
+	again, err := s.Worlds(WorldOptions{})
+	require.NoError(t, err)
+	require.Equal(t, a.Drawn, again.Drawn)
+
+	slices.Reverse(s.Shelf)
+	slices.Reverse(s.Colours)
+	b, err := s.Worlds(WorldOptions{})
+	require.NoError(t, err)
+	for i, w := range append([]World{a.Best}, a.Drawn...) {
+		v := append([]World{b.Best}, b.Drawn...)[i]
+		require.Equal(t, w.Seed, v.Seed)
+		for k := range w.Coatings {
+			c, d := &w.Coatings[k], &v.Coatings[len(v.Coatings)-1-k]
+			require.Equal(t, c.Name, d.Name)
+			require.Equal(t, w.Board[k], v.Board[len(v.Board)-1-k])
+			for band := range c.Films {
+				require.InEpsilon(t, c.Films[band].K, d.Films[band].K, 1e-6)
+				require.InEpsilon(t, c.Films[band].S, d.Films[band].S, 1e-6)
+			}
+		}
+		for k := range w.Colours {
+			c, d := w.Colours[k].Lab(), v.Colours[len(v.Colours)-1-k].Lab()
+			require.Less(t, colour.DeltaE76(c, d), 1e-6)
+		}
+	}
+}
+
+// Draws lie about the best world, as far apart as the report's radius says.
+func TestWorldsSpread(t *testing.T) {
+	s := cabinet()
+	worlds, err := s.Worlds(WorldOptions{Draws: 300})
+	require.NoError(t, err)
+	for k := range s.Shelf {
+		best := colourOver(&worlds.Best.Coatings[k], oak, 3)
+		var off []float64
+		for i := range worlds.Drawn {
+			off = append(off, colour.DeltaE2000(best, colourOver(&worlds.Drawn[i].Coatings[k], oak, 3)))
+		}
+		slices.Sort(off)
+		drawn, stated := stat.Quantile(0.95, stat.Empirical, off, nil), worlds.Reports[k].PlusMinus(oak, 3)
+		t.Logf("%s: 95 %% of draws within %.1f; the report says %.1f", s.Shelf[k].Name, drawn, stated)
+		require.InEpsilon(t, stated, drawn, 0.6) // a curvature against draws that follow the bend
+	}
+	var off []float64
+	for i := range worlds.Drawn {
+		c := worlds.Drawn[i].Colours[4].Lab() // which no test coat lies on
+		off = append(off, c.L-oak.L)
+	}
+	require.InDelta(t, 0, stat.Mean(off, nil), 0.15)
+	require.InDelta(t, goodReading, stat.StdDev(off, nil), 0.1)
+}
+
+// A spectrum is a guess, its colour is not: the draws of an exact reading differ in the first and
+// agree in the second.
+func TestSpectraVaryWithinTheirColour(t *testing.T) {
+	s := &Survey{Colours: []Measured{{Lab: sapele, PlusMinus: 0.01}}}
+	worlds, err := s.Worlds(WorldOptions{Draws: 200})
+	require.NoError(t, err)
+	var red, lightness []float64
+	for i := range worlds.Drawn {
+		c := &worlds.Drawn[i].Colours[0]
+		lab := c.Lab()
+		red, lightness = append(red, c[30]), append(lightness, lab.L) // 680 nm
+		for _, r := range c {
+			require.True(t, r > 0 && r < 1)
+		}
+	}
+	t.Logf("at 680 nm %.3f ± %.3f, L* %.2f ± %.2f", stat.Mean(red, nil), stat.StdDev(red, nil), stat.Mean(lightness, nil), stat.StdDev(lightness, nil))
+	require.Greater(t, stat.StdDev(red, nil), 0.01)
+	require.InDelta(t, leastOff, stat.StdDev(lightness, nil), 0.05)
+}
+
+// What a wiped coat leaves is found from a second coat, and not from a first; what bare wood takes
+// up, from coats on bare and on sealed wood.
+func TestBuildUpIsLearned(t *testing.T) {
+	truth := *redWash
+	truth.PutOn, truth.Carry, truth.Uptake = Wiped, 0.4, 1.6
+	lay := func(n float64, on Surface) TestCoat {
+		wood := colour.SpectrumOf(ash)
+		after := truth.Over(&wood, truth.Thickness(n, on, nil))
+		return TestCoat{Ground: Measured{Lab: ash}, Result: Measured{Lab: after.Lab()}, Coats: n, Surface: on, Even: true}
+	}
+	of := func(tests ...TestCoat) (carry, uptake []float64) {
+		s := Survey{Shelf: []Known{{Name: "stain", Kind: "stain", PutOn: Wiped, Evidence: Evidence{Chip: chipOf(redWash), Tests: tests}}}}
+		worlds, err := s.Worlds(WorldOptions{})
+		require.NoError(t, err)
+		for i := range worlds.Drawn {
+			c := &worlds.Drawn[i].Coatings[0]
+			carry, uptake = append(carry, c.Carry), append(uptake, c.Uptake)
+			require.True(t, c.Carry > 0 && c.Carry < 1)
+		}
+		return carry, uptake
+	}
+	carry, uptake := of(lay(1, Sealed))
+	require.Greater(t, stat.StdDev(carry, nil), 0.15, "one coat says nothing of the next")
+	wide := stat.StdDev(uptake, nil)
+	carry, uptake = of(lay(1, Sealed), lay(2, Sealed), lay(4, Sealed), lay(1, Bare))
+	t.Logf("carry %.2f ± %.2f, uptake %.2f ± %.2f", stat.Mean(carry, nil), stat.StdDev(carry, nil), stat.Mean(uptake, nil), stat.StdDev(uptake, nil))
+	require.InDelta(t, truth.Carry, stat.Mean(carry, nil), 0.1)
+	require.Less(t, stat.StdDev(carry, nil), 0.1)
+	require.InDelta(t, truth.Uptake, stat.Mean(uptake, nil), 0.2)
+	require.Less(t, stat.StdDev(uptake, nil), wide/2)
+}
+
+// One wetted spot narrows the clear coat to come.
+func TestClearCoatIsLearned(t *testing.T) {
+	truth := ClearCoat{Wetting: 0.7, Amber: 0.08}
+	wood := colour.SpectrumOf(oak)
+	seen := truth.Over(&wood)
+	drops := func(s *Survey) (l []float64) {
+		worlds, err := s.Worlds(WorldOptions{})
+		require.NoError(t, err)
+		for i := range worlds.Drawn {
+			after := worlds.Drawn[i].Clear.Over(&wood)
+			l = append(l, after.Lab().L-oak.L)
+		}
+		return l
+	}
+	none := drops(&Survey{})
+	t.Logf("nothing known: L* %+.1f ± %.1f", stat.Mean(none, nil), stat.StdDev(none, nil))
+	require.True(t, stat.Mean(none, nil) < -5 && stat.Mean(none, nil) > -12, "L* −5 to −12 is typical (from memory)")
+	known := drops(&Survey{Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: oak}, Measured{Lab: seen.Lab()}}}}})
+	t.Logf("one spot: L* %+.1f ± %.1f, in truth %+.1f", stat.Mean(known, nil), stat.StdDev(known, nil), seen.Lab().L-oak.L)
+	require.InDelta(t, seen.Lab().L-oak.L, stat.Mean(known, nil), 1)
+	require.Less(t, stat.StdDev(known, nil), stat.StdDev(none, nil)/2)
+}
+
+// What one photo has wrong is wrong about all of its readings at once: in the photo that all
+// comes from it does not show, in another it moves what was read there together.
+func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
+	in := func(photo string, c colour.Lab) Measured {
+		return Measured{Lab: c, PlusMinus: 6, Own: 0.2, Photo: photo}
+	}
+	s := &Survey{
+		Colours: []Measured{in("front", ash), in("front", oak), in("front", sapele), in("side", ash), in("side", walnut)},
+		Shared:  photosOff(9),
+	}
+	worlds, err := s.Worlds(WorldOptions{Draws: 400})
+	require.NoError(t, err)
+	off := make([][]float64, len(s.Colours))
+	for i := range worlds.Drawn {
+		for k, c := range worlds.Drawn[i].Colours {
+			off[k] = append(off[k], c.Lab().L-s.Colours[k].Lab.L)
+		}
+	}
+	require.InDelta(t, s.Colours[0].own(), stat.StdDev(off[0], nil), 0.1)
+	require.InDelta(t, math.Sqrt(18), stat.StdDev(off[3], nil), 0.5, "two photos stand between")
+	require.Greater(t, stat.Correlation(off[3], off[4], nil), 0.95)
+	require.InDelta(t, 0, stat.Correlation(off[0], off[1], nil), 0.15)
+}
+
+// Evidence of an off photo's error reaches the colours read in that photo: a spot of known
+// colour through a coating's tests.
+func TestOneReadingIsOneSpot(t *testing.T) {
+	s := cabinet()
+	s.Colours = append(s.Colours, s.Shelf[0].Evidence.Tests[0].Ground, Measured{Lab: ash})
+	worlds, err := s.Worlds(WorldOptions{})
+	require.NoError(t, err)
+	n := len(s.Colours)
+	for i := range worlds.Drawn {
+		require.Equal(t, worlds.Drawn[i].Colours[n-2], worlds.Drawn[i].Colours[n-1])
+	}
+}
+
+func TestWorldsRefuse(t *testing.T) {
+	bad := Measured{Lab: colour.Lab{L: 140}}
+	for want, s := range map[string]*Survey{
+		"nothing is known of it":  {Shelf: []Known{{Name: "wash", Kind: "wash"}}},
+		"no way to put a coating": {Shelf: []Known{{Name: "wash", Kind: "wash", PutOn: "poured"}}},
+		"colour 2: no surface":    {Colours: []Measured{{Lab: ash}, bad}},
+		"spot 1: clear-coated":    {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: ash}, bad}}}},
+		"is no surface":           {Shelf: []Known{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Measured{Lab: ash}, Measured{Lab: oak}, 1, 1, "wet", false}}}}}},
+	} {
+		_, err := s.Worlds(WorldOptions{})
+		requireHint(t, err, want)
+	}
+	none, err := (&Survey{}).Worlds(WorldOptions{})
+	require.NoError(t, err)
+	require.Len(t, none.Drawn, 64)
+}
+
+func BenchmarkWorlds(b *testing.B) {
+	s := cabinet()
+	for b.Loop() {
+		if _, err := s.Worlds(WorldOptions{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

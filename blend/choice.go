@@ -45,7 +45,7 @@ func keepsEnough(t *trial, least float64) bool { return math.IsNaN(t.kept) || t.
 func (p *planner) preferred(all []trial, allowed func(*trial) bool) *trial {
 	best := (*trial)(nil)
 	for layers := range mostLayers + 1 {
-		i := nearest(all, p.ask.Options.Tolerance, expected, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
+		i := nearestTrial(all, p.ask.Options.Tolerance, expected, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
 		if i < 0 {
 			continue
 		}

@@ -29,7 +29,7 @@ const (
 	cardWhite      = 0.88
 	mostAdvice     = 3
 	narrowAlready  = 0.75 // coats: ranges no wider than that tell the count
-	testNoise      = sdTest
+	testNoise      = 0.7  // of a test's result beside its ground, in each of L*, a*, b*: two good readings
 	widerEachRound = 1.4
 )
 

@@ -151,10 +151,10 @@ func (p *planner) counts(all []trial, k int) []trial {
 	return append([]trial{all[0]}, all[1+k*most:1+(k+1)*most]...)
 }
 
-// nearest returns the trial of fewest coats among those whose deltaE is within worthACoat of the
+// nearestTrial returns the trial of fewest coats among those whose deltaE is within worthACoat of the
 // least, and meets the target if any does; of several, the nearest. Trials that are not
 // allowed do not count; it is −1 where none is.
-func nearest(all []trial, tolerance float64, deltaE func(*trial) float64, allowed func(*trial) bool) int {
+func nearestTrial(all []trial, tolerance float64, deltaE func(*trial) float64, allowed func(*trial) bool) int {
 	least := math.Inf(1)
 	for i := range all {
 		if allowed(&all[i]) {
@@ -188,7 +188,7 @@ func (p *planner) options(a *AskArea, all []trial) []Option {
 	first := map[string]float64{} // ΔE00 after one coat
 	for k := range p.best.world.Coatings {
 		counts := p.counts(all, k)
-		n := nearest(counts, p.ask.Options.Tolerance, expected, anything)
+		n := nearestTrial(counts, p.ask.Options.Tolerance, expected, anything)
 		name := p.best.world.Coatings[k].Name
 		coats := CoatCount{name, n, rangeOf(p.bestCounts(counts, anything), n)}
 		options = append(options, Option{coats, counts[n].lab, counts[n].best})
@@ -208,7 +208,7 @@ func (p *planner) bestCounts(counts []trial, allowed func(*trial) bool) []int {
 			one := trial{course: t.course, kept: t.grain[w], expected: t.deltaE[w]}
 			return allowed(&one)
 		}
-		best[w] = max(0, nearest(counts, p.ask.Options.Tolerance, func(t *trial) float64 { return t.deltaE[w] }, in))
+		best[w] = max(0, nearestTrial(counts, p.ask.Options.Tolerance, func(t *trial) float64 { return t.deltaE[w] }, in))
 	}
 	return best
 }

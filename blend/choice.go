@@ -28,7 +28,7 @@ func (p *planner) choices(a *AskArea, all []trial) []chosen {
 		} else {
 			out[0].Kind = Balanced
 		}
-		if most := p.keepsMost(all); most != nil && most.kept > balanced.kept+grainWorth && most.expected > balanced.expected {
+		if most := p.keepsMost(all); most != nil && most.kept > balanced.kept+grainWorth && most.best > balanced.best {
 			out = append(out, p.choice(a, MostGrain, most, all, anything))
 		}
 	}
@@ -45,15 +45,29 @@ func keepsEnough(t *trial, least float64) bool { return math.IsNaN(t.kept) || t.
 func (p *planner) preferred(all []trial, allowed func(*trial) bool) *trial {
 	best := (*trial)(nil)
 	for layers := range mostLayers + 1 {
-		i := nearestTrial(all, p.ask.Options.Tolerance, expected, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
+		i := nearestTrial(all, p.ask.Options.Tolerance, likely, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
 		if i < 0 {
 			continue
 		}
-		if t := &all[i]; best == nil || layers <= 1 || best.expected > p.ask.Options.Tolerance && t.expected <= best.expected-stackGain {
+		if t := &all[i]; best == nil || layers <= 1 || best.best > p.ask.Options.Tolerance && t.best <= best.best-stackGain {
 			best = t
 		}
 	}
-	return best // laying nothing keeps all grain: there always is one
+	return p.heldBack(all, best) // laying nothing keeps all grain: there always is one
+}
+
+// heldBack takes away coats of a single coating that make what is to be expected worse: a coat
+// cannot be taken off, and the likeliest world is only one of many.
+func (p *planner) heldBack(all []trial, t *trial) *trial {
+	for len(t.course) == 1 {
+		l := t.course[0]
+		fewer := &p.counts(all, l.coating)[l.count-1]
+		if t.expected <= fewer.expected {
+			return t
+		}
+		t = fewer
+	}
+	return t
 }
 
 // keepsMost is the trial of a single coating that keeps most grain of those that take half of the
@@ -61,7 +75,7 @@ func (p *planner) preferred(all []trial, allowed func(*trial) bool) *trial {
 func (p *planner) keepsMost(all []trial) (best *trial) {
 	for i := range all {
 		t := &all[i]
-		if len(t.course) != 1 || t.expected > halfWay*all[0].expected {
+		if len(t.course) != 1 || t.best > halfWay*all[0].best {
 			continue
 		}
 		if best == nil || t.kept > best.kept {

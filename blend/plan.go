@@ -88,8 +88,8 @@ type Option struct {
 // PlanPiece finds how many coats, of which coating on the shelf, bring each area nearest to its
 // target, as it will be seen; areas without a target are brought to meet one another.
 //
-// The nearest end in the mean over the worlds wins, but a coat more that gains no more than 0.1
-// ΔE00 is not laid. Coatings one over another, up to three, are only proposed where no single one
+// The nearest end in the most probable world wins, but a coat more that gains no more than 0.1
+// ΔE00 there, or leads away in the mean over all worlds, is not laid. Coatings one over another, up to three, are only proposed where no single one
 // meets the target and each more gains at least 1.0. Coats are whole and all of the strength the
 // coating stands for.
 //
@@ -208,16 +208,16 @@ func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour
 	for n, l := range best {
 		s := &steps[n]
 		s.Coats, s.Coating, s.Lab = n, names[n], l.mean
-		s.DeltaE, s.Grain = colour.DeltaE2000(aim, l.mean), l.keeps(&best[0])
-		off, deltaE, over := make([]float64, len(walks)), make([]float64, len(walks)), 0.0
+		s.DeltaE = colour.DeltaE2000(aim, l.mean)
+		off, deltaE, grain, over := make([]float64, len(walks)), make([]float64, len(walks)), make([]float64, len(walks)), 0.0
 		for w, walk := range walks {
-			off[w] = colour.DeltaE2000(l.mean, walk[n].mean)
+			off[w], grain[w] = colour.DeltaE2000(l.mean, walk[n].mean), walk[n].keeps(&walk[0])
 			deltaE[w] = colour.DeltaE2000(targets[w], walk[n].mean)
 			if n > 0 && deltaE[w] > colour.DeltaE2000(targets[w], walk[n-1].mean)+worthACoat {
 				over++
 			}
 		}
-		s.PlusMinus = quantile(off, 0.95)
+		s.PlusMinus, s.Grain = quantile(off, 0.95), quantile(grain, 0.5)
 		s.Low, s.High = quantile(deltaE, 0.10), quantile(deltaE, 0.90)
 		s.Overshoot = over / float64(len(walks))
 	}

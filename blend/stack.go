@@ -25,7 +25,7 @@ type stacked struct {
 // the grain.
 func (p *planner) stacks(a *AskArea, singles []trial) []trial {
 	single := p.preferred(singles, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) })
-	if len(p.best.world.Coatings) < 2 || single.expected <= p.ask.Options.Tolerance {
+	if len(p.best.world.Coatings) < 2 || single.best <= p.ask.Options.Tolerance {
 		return nil
 	}
 	var courses []course

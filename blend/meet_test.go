@@ -21,7 +21,11 @@ type wood struct {
 // scattered makes worlds about known coatings and woods: films off by a log-normal factor, the same
 // in all bands but for a slope, colours by noise of 0.5. It is no learner: only something to plan on.
 func scattered(n int, spread float64, shelf []*Coating, colours []colour.Lab) *Worlds {
-	rng := rand.New(rand.NewPCG(7, 1948))
+	return scatteredBy(7, n, spread, shelf, colours)
+}
+
+func scatteredBy(seed uint64, n int, spread float64, shelf []*Coating, colours []colour.Lab) *Worlds {
+	rng := rand.New(rand.NewPCG(seed, 1948))
 	w := &Worlds{}
 	world := func(spread, noise float64, seed uint64) (o World) {
 		o.Seed = seed
@@ -34,7 +38,7 @@ func scattered(n int, spread float64, shelf []*Coating, colours []colour.Lab) *W
 				k.Films[i] = Film{K: c.Films[i].K * math.Exp(level+tilt*x), S: c.Films[i].S * math.Exp(s)}
 			}
 			o.Coatings = append(o.Coatings, k)
-			o.Board = append(o.Board, math.Exp(math.Min(noise, 1)*unevenBoard*rng.NormFloat64()))
+			o.Board = append(o.Board, math.Exp(2*noise*unevenBoard*rng.NormFloat64()))
 		}
 		for _, c := range colours {
 			l := colour.Lab{L: c.L + noise*rng.NormFloat64(), A: c.A + noise*rng.NormFloat64(), B: c.B + noise*rng.NormFloat64()}
@@ -44,7 +48,7 @@ func scattered(n int, spread float64, shelf []*Coating, colours []colour.Lab) *W
 	}
 	w.Best = world(0, 0, 0)
 	for i := range n {
-		w.Drawn = append(w.Drawn, world(spread, 0.5, uint64(i)+1))
+		w.Drawn = append(w.Drawn, world(spread, 0.5, 1000*seed+uint64(i)+1))
 	}
 	return w
 }

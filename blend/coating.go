@@ -22,10 +22,11 @@ func (k Kind) Known() bool { return slices.Contains(Kinds, string(k)) }
 // A Coating is what one coat of a mix does at each wavelength, and how coats of it build up.
 // Learn makes one from test coats.
 type Coating struct {
-	Name  string // as the user calls it
-	Kind  Kind
-	PutOn PutOn              // "" means brushed
-	Films [colour.Bands]Film // of one coat: the first of all on a sealed surface
+	Name   string // as the user calls it
+	Kind   Kind
+	Family Family             // "" is not known
+	PutOn  PutOn              // "" means brushed
+	Films  [colour.Bands]Film // of one coat: the first of all on a sealed surface
 	// Carry is the film that each coat leaves over what the one before it left, 0–1: below 1
 	// for what is wiped off again. 0 means 1, the same each time.
 	Carry float64

@@ -2,42 +2,80 @@ package blend
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"huewright/colour"
 )
 
-// PlanOptions changes how coats are planned.
-type PlanOptions struct {
-	Tolerance float64 // ΔE00 up to which a target counts as met; 0 means 2.0
-	MaxCoats  int     // on one area, of all coatings together, 1–100; 0 means 12
+// A Plan is what to lay on each area of a piece.
+type Plan struct {
+	Areas []AreaPlan // in the order asked; those with a target
+	Meet  *MeetPlan  // how the areas without one come together; nil where all have one
 }
 
-// An AreaPlan is what to lay on one area to bring it nearest to a target.
+// An AreaPlan is what to lay on one area to bring it to a target.
 type AreaPlan struct {
-	Coats  []CoatCount // in order of application; empty when the area is best left as it is
-	Path   []Step      // the area as it is, then after each coat
-	Before float64     // ΔE00 to the target as it is
-	After  float64     // and after the coats
+	Name   string
+	Choice            // the one put forward: the balanced one where grain is known, else the closest
+	Path   []Step     // the area as it is, then after each coat
+	Target colour.Lab // as it will be seen
+	Before float64    // ΔE00 to the target as it is
+	After  float64    // and after the coats
 
-	Reachable bool     // After is within tolerance
-	Why       string   // when it is not: what is left over, why, and what would help
-	Beyond    Step     // what one coat more would do: of the last coating, or of the first of Options where none is laid
-	Options   []Option // the best of every coating by itself, nearest first; of equals, the one whose first coat strays least
+	Reachable bool   // the closest that can be had is within tolerance
+	Why       string // when it is not: what is left over, why, and what would help
+	Beyond    Step   // what one coat more would do: of the last coating, or of the first of Options where none is laid
+
+	Choices []Choice // closest first; none of them beats another in both nearness and grain
+	Options []Option // the best of every coating by itself, nearest first; of equals, the one whose first coat strays least
 }
+
+// A Choice is one way to colour an area: how near it comes, and what grain it keeps.
+type Choice struct {
+	Kind   string      // one of ChoiceKinds
+	Coats  []CoatCount // in order of application; empty when the area is best left as it is
+	DeltaE Spread      // to the target, after the coats
+	Within float64     // chance of ending within tolerance, 0–1
+	Grain  float64     // share of the contrast of the grain that is left, 1 for all; NaN where nothing is known of it
+	// StopAfter is the coat after which to stop and look: the next could overshoot with more
+	// than 20 % chance. It is the number of all coats where none of them could.
+	StopAfter int
+
+	byWorld [][]int // the best count of each of Coats, by world
+}
+
+// The kinds of choice: the nearest end; the nearest that keeps the least grain asked for; and the
+// one that keeps most grain while it takes away half of the difference.
+const (
+	Closest   = "closest"
+	Balanced  = "balanced"
+	MostGrain = "most grain"
+)
 
 // A CoatCount is a coating and how many coats of it.
 type CoatCount struct {
 	Coating string
 	Count   int
+	Range   [2]int // of the count that is truly best, 80 times in 100; both Count where nothing is drawn
 }
 
-// A Step is an area's colour after so many coats in all.
+// A Spread is a figure with what 80 of 100 worlds say of it.
+type Spread struct {
+	Best      float64 // in the most probable world
+	Low, High float64 // 10 and 90 %
+}
+
+// A Step is an area after so many coats in all, as it will be seen.
 type Step struct {
-	Coats   int
-	Lab     colour.Lab
-	DeltaE  float64 // CIEDE2000 to the target
-	Coating string  // of the uppermost coat; "" for the area as it is
+	Coats     int
+	Coating   string // of the uppermost coat; "" for the area as it is
+	Lab       colour.Lab
+	PlusMinus float64 // 95 % radius of Lab, ΔE00
+	DeltaE    float64 // CIEDE2000 to the target
+	Low, High float64 // of DeltaE, 10 and 90 %
+	Grain     float64 // share of the contrast of the grain that is left; NaN where nothing is known of it
+	Overshoot float64 // chance that this coat leads away from the target again, 0–1
 }
 
 // An Option is the best that one coating can do by itself.
@@ -47,107 +85,152 @@ type Option struct {
 	DeltaE float64
 }
 
-// PlanArea finds how many coats, of which coating on the shelf, bring an area of colour ground
-// nearest to target. Both colours must be of the same state: a bare area is not compared with
-// a finished sample.
+// PlanPiece finds how many coats, of which coating on the shelf, bring each area nearest to its
+// target, as it will be seen; areas without a target are brought to meet one another.
 //
-// The nearest end wins, but a coat more that gains no more than 0.1 ΔE00 is not laid. Two
-// coatings, one over the other, are only proposed where no single one meets the target and
-// the second gains at least 1.0. Coats are whole and all of the strength the coating stands for.
+// The nearest end in the most probable world wins, but a coat more that gains no more than 0.1
+// ΔE00 there, or leads away in the mean over all worlds, is not laid. Coatings one over another, up to three, are only proposed where no single one
+// meets the target and each more gains at least 1.0. Coats are whole and all of the strength the
+// coating stands for.
 //
 // It returns a *PlanError for an empty shelf, an impossible colour or impossible options.
-func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (AreaPlan, error) {
-	if err := checkPlan(ground, target, shelf, opt); err != nil {
-		return AreaPlan{}, err
+func PlanPiece(w *Worlds, ask Ask) (*Plan, error) {
+	if err := ask.check(w); err != nil {
+		return nil, err
 	}
-	if opt.Tolerance == 0 {
-		opt.Tolerance = 2.0
-	}
-	if opt.MaxCoats == 0 {
-		opt.MaxCoats = 12
-	}
-	a := area{ground, colour.SpectrumOf(ground), target, opt.Tolerance, opt.MaxCoats}
-	singles := make([]ending, len(shelf))
-	for i, c := range shelf {
-		singles[i] = a.bestOf(c)
-	}
-	slices.SortStableFunc(singles, a.compare)
-	best := a.nearest(singles)
-	if best.deltaE > opt.Tolerance {
-		if stack, ok := a.bestStack(shelf); ok && stack.deltaE <= best.deltaE-stackGain {
-			best = stack
+	ask.Options.fill()
+	p := newPlanner(w, &ask)
+	plan := &Plan{}
+	var meeting []int
+	for i := range ask.Areas {
+		a := &ask.Areas[i]
+		mean := p.best.world.Colours[a.Mean]
+		if err := checkColour("area", mean.Lab()); err != nil {
+			return nil, err
 		}
+		if a.Target == None {
+			meeting = append(meeting, i)
+			continue
+		}
+		target := p.best.world.Colours[a.Target]
+		if err := checkColour("target", target.Lab()); err != nil {
+			return nil, err
+		}
+		plan.Areas = append(plan.Areas, p.area(a))
 	}
-	plan := a.walk(best, singles[0].layers[0].coating)
-	plan.Reachable = plan.After <= opt.Tolerance
-	plan.Options = options(singles)
-	if !plan.Reachable {
-		plan.Why = a.why(best, shelf)
+	if len(meeting) == 1 {
+		return nil, &PlanError{fmt.Sprintf("area %q has no target, and no other area to meet", ask.Areas[meeting[0]].Name), "give it a target, or leave out the targets of others too"}
+	}
+	if len(meeting) > 1 {
+		plan.Meet = p.meet(meeting)
 	}
 	return plan, nil
 }
 
-func options(singles []ending) []Option {
-	all := make([]Option, len(singles))
-	for i, e := range singles {
-		l := e.layers[0]
-		all[i] = Option{CoatCount{l.coating.Name, l.count}, e.lab, e.deltaE}
-	}
-	return all
-}
-
-// walk lays the coats of an ending one by one, and then one more: of next where there are none.
-func (a *area) walk(e ending, next *Coating) AreaPlan {
-	before := colour.DeltaE2000(a.target, a.lab)
-	plan := AreaPlan{Path: []Step{{Lab: a.lab, DeltaE: before}}, Before: before}
-	under := a.ground
-	coats := 0
-	for _, l := range e.layers {
-		if l.count == 0 {
-			continue
-		}
-		plan.Coats = append(plan.Coats, CoatCount{l.coating.Name, l.count})
-		for n := range l.count {
-			coats++
-			plan.Path = append(plan.Path, a.step(coats, l.coating, l.coating.Over(&under, float64(n+1))))
-		}
-		under, next = l.coating.Over(&under, float64(l.count)), l.coating
-	}
-	plan.After = plan.Path[coats].DeltaE
-	plan.Beyond = a.step(coats+1, next, next.Over(&under, 1))
-	return plan
-}
-
-func (a *area) step(coats int, uppermost *Coating, s colour.Spectrum) Step {
-	lab := s.Lab()
-	return Step{coats, lab, colour.DeltaE2000(a.target, lab), uppermost.Name}
-}
-
-// A PlanError reports a plan that cannot be made.
-type PlanError struct{ Problem, Advice string }
-
-func (e *PlanError) Error() string { return e.Problem }
-
-// Hint says what to do about it.
-func (e *PlanError) Hint() string { return e.Advice }
-
-func checkPlan(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) error {
-	if len(shelf) == 0 {
-		return &PlanError{"no coating to plan with", "name at least one coating, with an opaque chip or a test coat"}
-	}
+// PlanArea plans one area of colour ground for a target, as if all were known exactly. Both
+// colours must be of the same state: a bare area is not compared with a finished sample. See
+// PlanPiece.
+func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (AreaPlan, error) {
 	for _, c := range []struct {
 		name string
 		lab  colour.Lab
 	}{{"area", ground}, {"target", target}} {
-		if problem := (&Measured{Lab: c.lab}).problem(); problem != "" {
-			return &PlanError{c.name + ": " + problem, adviceColour}
+		if err := checkColour(c.name, c.lab); err != nil {
+			return AreaPlan{}, err
 		}
 	}
-	if !(opt.Tolerance >= 0) {
-		return &PlanError{fmt.Sprintf("a tolerance of %v", opt.Tolerance), "give a difference in ΔE00, such as 2"}
+	w := &Worlds{Best: World{Colours: []colour.Spectrum{colour.SpectrumOf(ground), colour.SpectrumOf(target)}}}
+	for _, c := range shelf {
+		w.Best.Coatings = append(w.Best.Coatings, *c)
+		w.Best.Board = append(w.Best.Board, 1)
 	}
-	if opt.MaxCoats < 0 || opt.MaxCoats > mostPlanned {
-		return &PlanError{fmt.Sprintf("at most %d coats", opt.MaxCoats), fmt.Sprintf("give a number of coats from 1 to %d", mostPlanned)}
+	plan, err := PlanPiece(w, Ask{
+		Areas:   []AskArea{{Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: 1}},
+		Options: opt,
+	})
+	if err != nil {
+		return AreaPlan{}, err
 	}
-	return nil
+	return plan.Areas[0], nil
+}
+
+// area plans one area for its target.
+func (p *planner) area(a *AskArea) AreaPlan {
+	all := p.singles(a)
+	singles := p.options(a, all)
+	all = append(all, p.stacks(a, all)...)
+	choices := p.choices(a, all)
+	chosen := 0
+	for i := range choices {
+		if choices[i].Kind == Balanced {
+			chosen = i
+		}
+	}
+	plan := AreaPlan{Name: a.Name, Target: p.best.target(a), Options: singles}
+	for i := range choices {
+		plan.Choices = append(plan.Choices, choices[i].Choice)
+	}
+	plan.Choice = plan.Choices[chosen]
+	next := p.place(singles[0].Coating)
+	steps := p.steps(a, choices[chosen].course, next, func(v view) colour.Lab { return v.target(a) })
+	last := len(steps) - 1
+	plan.Path, plan.Beyond = steps[:last], steps[last]
+	plan.Before, plan.After = plan.Path[0].DeltaE, plan.Path[last-1].DeltaE
+	closest := &choices[0]
+	plan.Reachable = closest.DeltaE.Best <= p.ask.Options.Tolerance
+	if !plan.Reachable {
+		plan.Why = p.why(a, closest.course)
+	}
+	return plan
+}
+
+// steps are those of a course towards a target, and one coat more: of its last coating, or of
+// next where nothing is laid.
+func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour.Lab) []Step {
+	beyond := slices.Clone(c.bare())
+	if len(beyond) == 0 {
+		beyond = course{{next, 0}}
+	}
+	beyond[len(beyond)-1].count++
+	walks := make([][]look, len(p.drawn))
+	targets := make([]colour.Lab, len(p.drawn))
+	p.each(len(p.drawn), func(w int) {
+		walks[w], targets[w] = p.drawn[w].walk(a, beyond), target(p.drawn[w])
+	})
+	best, aim := p.best.walk(a, beyond), target(p.best)
+	names := []string{""}
+	for _, l := range beyond {
+		for range l.count {
+			names = append(names, p.best.world.Coatings[l.coating].Name)
+		}
+	}
+	steps := make([]Step, len(best))
+	for n, l := range best {
+		s := &steps[n]
+		s.Coats, s.Coating, s.Lab = n, names[n], l.mean
+		s.DeltaE = colour.DeltaE2000(aim, l.mean)
+		off, deltaE, grain, over := make([]float64, len(walks)), make([]float64, len(walks)), make([]float64, len(walks)), 0.0
+		for w, walk := range walks {
+			off[w], grain[w] = colour.DeltaE2000(l.mean, walk[n].mean), walk[n].keeps(&walk[0])
+			deltaE[w] = colour.DeltaE2000(targets[w], walk[n].mean)
+			if n > 0 && deltaE[w] > colour.DeltaE2000(targets[w], walk[n-1].mean)+worthACoat {
+				over++
+			}
+		}
+		s.PlusMinus, s.Grain = quantile(off, 0.95), quantile(grain, 0.5)
+		s.Low, s.High = quantile(deltaE, 0.10), quantile(deltaE, 0.90)
+		s.Overshoot = over / float64(len(walks))
+	}
+	return steps
+}
+
+// quantile is the q-th quantile of values, which it leaves as they are.
+func quantile(values []float64, q float64) float64 {
+	v := slices.Sorted(slices.Values(values))
+	at := q * float64(len(v)-1)
+	low := int(at)
+	if low == len(v)-1 {
+		return v[low]
+	}
+	return v[low] + (at-math.Floor(at))*(v[low+1]-v[low])
 }

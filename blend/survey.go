@@ -24,7 +24,8 @@ type Survey struct {
 type Known struct {
 	Name     string
 	Kind     Kind
-	PutOn    PutOn // "" means brushed
+	Family   Family // "" is not known
+	PutOn    PutOn  // "" means brushed
 	Evidence Evidence
 }
 
@@ -52,7 +53,14 @@ func (s *Survey) Worlds(opt WorldOptions) (*Worlds, error) {
 	if opt.Seed == 0 {
 		opt.Seed = defaultSeed
 	}
-	return &Worlds{Best: found.best(), Drawn: found.draw(opt), Reports: found.reports}, nil
+	w := &Worlds{Best: found.best(), Drawn: found.draw(opt), Reports: found.reports}
+	for k := range s.Shelf {
+		w.Best.Coatings[k].Family = s.Shelf[k].Family
+		for i := range w.Drawn {
+			w.Drawn[i].Coatings[k].Family = s.Shelf[k].Family
+		}
+	}
+	return w, nil
 }
 
 const defaultSeed = 1948

@@ -15,53 +15,96 @@ const (
 	paleOrBare = "only a paler pigment that hides, or bleach before any coat, can"
 )
 
-// why says in plain words what keeps the target out of reach of the best ending, and what
+// A shortfall is why a target stays out of reach of the closest course, in the most probable
+// world.
+type shortfall struct {
+	p      *planner
+	a      *AskArea
+	course course     // the closest; never empty: no coats of the first coating stand for nothing
+	start  colour.Lab // all as seen
+	target colour.Lab
+	lab    colour.Lab // after the course
+	deltaE float64
+}
+
+// why says in plain words what keeps the target out of reach of the closest course, and what
 // would help.
-func (a *area) why(best ending, shelf []*Coating) string {
+func (p *planner) why(a *AskArea, closest course) string {
+	if len(closest) == 0 {
+		closest = course{{0, 0}}
+	}
+	v := p.best
+	start, lab := v.look(v.start(a)).mean, v.end(a, closest).mean
+	target := v.target(a)
+	f := &shortfall{p, a, closest, start, target, lab, colour.DeltaE2000(target, lab)}
+	return strings.Join(f.sentences(), "; ")
+}
+
+func (f *shortfall) sentences() []string {
 	said := []string{fmt.Sprintf("left over: %s than the target (ΔE00 %.1f)",
-		colour.DescribeDifference(a.target, best.lab), best.deltaE)}
+		colour.DescribeDifference(f.target, f.lab), f.deltaE)}
 	say := func(format string, args ...any) { said = append(said, fmt.Sprintf(format, args...)) }
 	missing := func(from colour.Lab) {
-		say("what is missing is a coating that makes it %s", colour.DescribeDifference(from, a.target))
+		say("what is missing is a coating that makes it %s", colour.DescribeDifference(from, f.target))
 	}
 
-	woodTooDark := a.target.L > a.lab.L+lighterBy && a.target.L > best.lab.L+lighterBy
-	thinner := a.betweenCoats(best, shelf)
+	tolerance := f.p.ask.Options.Tolerance
+	woodTooDark := f.target.L > f.start.L+lighterBy && f.target.L > f.lab.L+lighterBy
+	thinner := f.betweenCoats()
 	switch {
-	case woodTooDark && !a.anyLightens(shelf):
+	case woodTooDark && !f.anyLightens():
 		say("no coating on the shelf lightens this wood, and thin dark coats never do")
 		say(paleOrBare)
-	case thinner.deltaE <= a.tolerance || thinner.deltaE <= best.deltaE-worthAMix:
+	case thinner.deltaE <= tolerance || thinner.deltaE <= f.deltaE-worthAMix:
 		say("%s; %s", thinner.between(), thinner.advice())
-		if thinner.deltaE > a.tolerance {
+		if thinner.deltaE > tolerance {
 			missing(thinner.lab)
 		}
-	case best.coats() == a.maxCoats && a.stillNearing(best):
-		say("%s are not enough, though each comes nearer", countCoats(a.maxCoats))
-		if furthest := a.endOf(best); furthest.deltaE <= a.tolerance {
+	case f.course.coats() == f.p.ask.Options.MaxCoats && f.stillNearing():
+		say("%s are not enough, though each comes nearer", countCoats(f.p.ask.Options.MaxCoats))
+		if furthest := f.furthest(); furthest.deltaE <= tolerance {
 			say("a stronger mix or more coats would do")
 		} else {
 			say("a stronger mix or more coats would help, but never come nearer than ΔE00 %.1f", furthest.deltaE)
 			missing(furthest.lab)
 		}
 	default:
-		say("%s", a.howItEnds(best))
-		missing(best.lab)
+		say("%s", f.howItEnds())
+		missing(f.lab)
 		if woodTooDark {
 			say("to make it lighter, " + paleOrBare)
 		}
 	}
-	return strings.Join(said, "; ")
+	return said
+}
+
+func (f *shortfall) top() *layer { return &f.course[len(f.course)-1] }
+
+func (f *shortfall) coating(k int) *Coating { return &f.p.best.world.Coatings[k] }
+
+// at is the colour, and its difference, where so many coats of a coating stand in for the
+// uppermost layer.
+func (f *shortfall) at(k int, coats float64) (colour.Lab, float64) {
+	v := f.p.best
+	b, on := v.start(f.a), f.a.Surface
+	for _, l := range f.course[:len(f.course)-1] {
+		if l.count > 0 {
+			b, on = b.under(f.coating(l.coating), f.coating(l.coating).Thickness(float64(l.count), on, nil)), Sealed
+		}
+	}
+	l := v.look(b.under(f.coating(k), f.coating(k).Thickness(coats, on, nil)))
+	return l.mean, colour.DeltaE2000(f.target, l.mean)
 }
 
 // howItEnds says why more coats do not help.
-func (a *area) howItEnds(best ending) string {
-	last := best.layers[len(best.layers)-1].coating
+func (f *shortfall) howItEnds() string {
+	last := f.coating(f.top().coating)
 	limit := last.Limit()
+	_, beyond := f.at(f.top().coating, float64(f.top().count+1))
 	switch end := limit.Lab(); {
-	case best.coats() == 0:
+	case f.course.coats() == 0:
 		return "every coating on the shelf leads away from the target"
-	case a.walk(best, last).Beyond.DeltaE < best.deltaE && end.IsFinite():
+	case beyond < f.deltaE && end.IsFinite():
 		return fmt.Sprintf("more coats of %s hardly come nearer: so thick that nothing shows through, it is %v", last.Name, end)
 	default:
 		return fmt.Sprintf("that is the nearest %s comes; further coats lead away again", last.Name)
@@ -69,11 +112,15 @@ func (a *area) howItEnds(best ending) string {
 }
 
 // anyLightens reports whether any coating can make the area lighter, by any number of coats.
-func (a *area) anyLightens(shelf []*Coating) bool {
-	for _, c := range shelf {
-		for n := 1; n <= a.maxCoats; n++ {
-			s := c.Over(&a.ground, float64(n))
-			if s.Lab().L > a.lab.L+lighterBy {
+func (f *shortfall) anyLightens() bool {
+	return f.p.lightens(f.a, f.start)
+}
+
+// lightens reports whether any coating of the shelf can make an area of colour start lighter.
+func (p *planner) lightens(a *AskArea, start colour.Lab) bool {
+	for k := range p.best.world.Coatings {
+		for _, l := range p.best.walk(a, course{{k, p.ask.Options.MaxCoats}}) {
+			if l.mean.L > start.L+lighterBy {
 				return true
 			}
 		}
@@ -105,19 +152,21 @@ func (b betweenEnd) advice() string {
 
 // betweenCoats returns the nearest that broken coats of the uppermost layer come, within one
 // coat of its count; where no coat is best, of any coating.
-func (a *area) betweenCoats(best ending, shelf []*Coating) betweenEnd {
-	under, top := a.under(best), best.layers[len(best.layers)-1]
-	candidates := []*Coating{top.coating}
-	if best.coats() == 0 {
-		candidates = shelf
+func (f *shortfall) betweenCoats() betweenEnd {
+	top := f.top()
+	candidates := []int{top.coating}
+	if f.course.coats() == 0 {
+		candidates = candidates[:0]
+		for k := range f.p.best.world.Coatings {
+			candidates = append(candidates, k)
+		}
 	}
-	nearest := betweenEnd{top.coating, float64(top.count), best.lab, best.deltaE}
-	for _, c := range candidates {
-		from, to := max(0, top.count-1), top.count+min(1, a.maxCoats-best.coats())
+	nearest := betweenEnd{f.coating(top.coating), float64(top.count), f.lab, f.deltaE}
+	for _, k := range candidates {
+		from, to := max(0, top.count-1), top.count+min(1, f.p.ask.Options.MaxCoats-f.course.coats())
 		for n := float64(from) + fraction; n < float64(to); n += fraction {
-			s := c.Over(&under, n)
-			if e := a.ending(&s); e.deltaE < nearest.deltaE {
-				nearest = betweenEnd{c, n, e.lab, e.deltaE}
+			if lab, d := f.at(k, n); d < nearest.deltaE {
+				nearest = betweenEnd{f.coating(k), n, lab, d}
 			}
 		}
 	}
@@ -125,31 +174,21 @@ func (a *area) betweenCoats(best ending, shelf []*Coating) betweenEnd {
 }
 
 // stillNearing reports whether one coat more than allowed would come nearer.
-func (a *area) stillNearing(best ending) bool {
-	plan := a.walk(best, best.layers[0].coating)
-	return plan.Beyond.DeltaE < best.deltaE-worthACoat
+func (f *shortfall) stillNearing() bool {
+	_, beyond := f.at(f.top().coating, float64(f.top().count+1))
+	return beyond < f.deltaE-worthACoat
 }
 
-// endOf returns the nearest that ever more of the uppermost coating comes.
-func (a *area) endOf(best ending) ending {
-	top := best.layers[len(best.layers)-1]
-	under := a.under(best)
-	for n := float64(top.count); n < mostCoats; n *= 1.05 {
-		s := top.coating.Over(&under, n)
-		if e := a.ending(&s, top); e.deltaE < best.deltaE {
-			best = e
+// furthest is the nearest that ever more of the uppermost coating comes.
+func (f *shortfall) furthest() betweenEnd {
+	k := f.top().coating
+	best := betweenEnd{f.coating(k), float64(f.top().count), f.lab, f.deltaE}
+	for n := float64(f.top().count); n < mostCoats; n *= 1.05 {
+		if lab, d := f.at(k, math.Round(n)); d < best.deltaE {
+			best = betweenEnd{f.coating(k), n, lab, d}
 		}
 	}
 	return best
-}
-
-// under is what the uppermost coating of an ending is laid on.
-func (a *area) under(e ending) colour.Spectrum {
-	s := a.ground
-	for _, l := range e.layers[:len(e.layers)-1] {
-		s = l.coating.Over(&s, float64(l.count))
-	}
-	return s
 }
 
 func countCoats(n int) string {

@@ -81,15 +81,15 @@ func runDemo(stdout io.Writer, out string) error {
 func writeTruth(w io.Writer, drawn *bench.Demo, result *workshop.PlanResult) error {
 	var s strings.Builder
 	s.WriteString("\n  Drawn, so the truth is known:\n")
-	s.WriteString("    area           colour off by   coats said   coats true\n")
+	s.WriteString("    area           colour off by   closest by: said   coats true\n")
 	for i, answer := range drawn.Answers {
 		plan := result.Areas[i]
 		count := 0
-		for _, c := range plan.Plan.Coats {
+		for _, c := range plan.Plan.Choices[0].Coats { // the closest, whatever grain it costs
 			count += c.Count
 		}
 		off := colour.DeltaE2000(drawn.Area(answer.Area).Lab, plan.Start.Lab)
-		fmt.Fprintf(&s, "    %-15s %9.1f %14d %12d\n", answer.Area, off, count, answer.Coats)
+		fmt.Fprintf(&s, "    %-15s %9.1f %18d %12d\n", answer.Area, off, count, answer.Coats)
 	}
 	_, err := io.WriteString(w, s.String())
 	return err

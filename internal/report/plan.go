@@ -1,23 +1,24 @@
 package report
 
 import (
-	"fmt"
 	"io"
-	"strings"
 
 	"huewright/blend"
-	"huewright/colour"
 	"huewright/internal/workshop"
 )
 
 type planJSON struct {
-	Version  int            `json:"version"`
-	Piece    string         `json:"piece"`
-	Photos   []photoJSON    `json:"photos"`
-	Coatings []coatingJSON  `json:"coatings"`
-	Between  []pairJSON     `json:"between"` // each pair of photos
-	Areas    []areaPlanJSON `json:"areas"`
-	Warnings []string       `json:"warnings"`
+	Version   int            `json:"version"`
+	Piece     string         `json:"piece"`
+	Photos    []photoJSON    `json:"photos"`
+	Coatings  []coatingJSON  `json:"coatings"`
+	Between   []pairJSON     `json:"between"`  // each pair of photos
+	Finished  bool           `json:"finished"` // colours of plans are as seen under the clear coat to come
+	Areas     []areaPlanJSON `json:"areas"`
+	Meet      *meetJSON      `json:"meet"` // null where areas have targets
+	Mix       *mixesJSON     `json:"mix"`
+	TestsNext []testJSON     `json:"tests_next"` // the best first
+	Warnings  []string       `json:"warnings"`
 }
 
 type photoJSON struct {
@@ -49,44 +50,88 @@ type coatingJSON struct {
 }
 
 type areaPlanJSON struct {
-	Name            string      `json:"name"`
-	SizeM2          *num        `json:"size_m2"` // as given or measured; null when neither
-	Start           [3]num      `json:"start"`
-	StartPlusMinus  num         `json:"start_plus_minus"`
-	Shots           []shotJSON  `json:"shots"` // what start is the average of; empty for one photo
-	Target          [3]num      `json:"target"`
-	TargetPlusMinus num         `json:"target_plus_minus"`
-	Coats           []coatJSON  `json:"coats"`
-	Path            []stepJSON  `json:"path"`
-	Before          num         `json:"delta_e_before"`
-	After           num         `json:"delta_e_after"`
-	Reachable       bool        `json:"reachable"`
-	Why             string      `json:"why"`
-	OneMore         stepJSON    `json:"one_more"` // what one coat too many would do
-	Options         []otherJSON `json:"options"`  // every coating by itself, nearest first
+	Name           string     `json:"name"`
+	SizeM2         *num       `json:"size_m2"` // as given or measured; null when neither
+	Start          [3]num     `json:"start"`
+	StartPlusMinus num        `json:"start_plus_minus"`
+	Shots          []shotJSON `json:"shots"` // what start is the average of; empty for one photo
+
+	Target          *[3]num      `json:"target"` // as it will be seen; null, like all below, where areas meet
+	TargetPlusMinus *num         `json:"target_plus_minus"`
+	Kind            string       `json:"kind,omitempty"` // of the choice put forward
+	Coats           []coatJSON   `json:"coats"`
+	StopAfter       int          `json:"stop_after"`
+	Path            []stepJSON   `json:"path"`
+	OneMore         *stepJSON    `json:"one_more"` // what one coat too many would do
+	Before          *num         `json:"delta_e_before"`
+	After           *num         `json:"delta_e_after"`
+	Reachable       bool         `json:"reachable"`
+	Why             string       `json:"why"`
+	Choices         []choiceJSON `json:"choices"` // closest first
+	Options         []otherJSON  `json:"options"` // every coating by itself, nearest first
 }
 
 type coatJSON struct {
 	Coating string `json:"coating"`
 	Count   int    `json:"count"`
+	Range   [2]int `json:"range"` // 80 times in 100
 }
 
 type stepJSON struct {
 	Coats     int    `json:"coats"`
+	Coating   string `json:"coating"`
 	Lab       [3]num `json:"lab"`
 	PlusMinus num    `json:"plus_minus"`
 	DeltaE    num    `json:"delta_e"`
+	Range     [2]num `json:"delta_e_range"` // 80 times in 100
+	Grain     num    `json:"grain"`         // share kept; null where not known
+	Overshoot num    `json:"overshoot"`     // chance that this coat leads away again
+}
+
+type choiceJSON struct {
+	Kind      string     `json:"kind"`
+	Coats     []coatJSON `json:"coats"`
+	DeltaE    spreadJSON `json:"delta_e"`
+	Within    num        `json:"within"` // chance of ending within tolerance
+	Grain     num        `json:"grain"`
+	StopAfter int        `json:"stop_after"`
+}
+
+type spreadJSON struct {
+	Best  num    `json:"best"`
+	Range [2]num `json:"range"` // 80 times in 100
 }
 
 type otherJSON struct {
 	Coating string `json:"coating"`
 	Count   int    `json:"count"`
+	Range   [2]int `json:"range"`
 	Lab     [3]num `json:"lab"`
 	DeltaE  num    `json:"delta_e"`
 }
 
-func stepOf(s blend.Step, plusMinus float64) stepJSON {
-	return stepJSON{s.Coats, triple(s.Lab), num(plusMinus), num(s.DeltaE)}
+func spreadOf(s blend.Spread) spreadJSON {
+	return spreadJSON{num(s.Best), [2]num{num(s.Low), num(s.High)}}
+}
+
+func stepOf(s blend.Step) stepJSON {
+	return stepJSON{s.Coats, s.Coating, triple(s.Lab), num(s.PlusMinus), num(s.DeltaE), [2]num{num(s.Low), num(s.High)}, num(s.Grain), num(s.Overshoot)}
+}
+
+func stepsOf(path []blend.Step) []stepJSON {
+	steps := []stepJSON{}
+	for _, s := range path {
+		steps = append(steps, stepOf(s))
+	}
+	return steps
+}
+
+func coatsOf(coats []blend.CoatCount) []coatJSON {
+	all := []coatJSON{}
+	for _, c := range coats {
+		all = append(all, coatJSON{c.Coating, c.Count, c.Range})
+	}
+	return all
 }
 
 // PlanJSON writes a plan as JSON.
@@ -113,16 +158,14 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for _, a := range r.Areas {
 		out.Areas = append(out.Areas, areaPlanOf(a))
 	}
+	out.Finished, out.Meet, out.Mix, out.TestsNext = r.Finished, meetOf(r.Meet), mixesOf(r.Mix), testsOf(r.Tests)
 	return write(w, out)
 }
 
 func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
-	p := a.Plan
 	out := areaPlanJSON{
 		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus), Shots: []shotJSON{},
-		Target: triple(a.Target.Lab), TargetPlusMinus: num(a.Target.PlusMinus),
-		Coats: []coatJSON{}, Before: num(p.Before), After: num(p.After),
-		Reachable: p.Reachable, Why: p.Why, OneMore: stepOf(p.Beyond, a.PlusMinus[len(p.Path)]), Options: []otherJSON{},
+		Coats: []coatJSON{}, Path: []stepJSON{}, Choices: []choiceJSON{}, Options: []otherJSON{},
 	}
 	if a.Area.SizeM2 > 0 {
 		out.SizeM2 = figure(a.Area.SizeM2)
@@ -130,106 +173,19 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	for _, s := range a.Shots {
 		out.Shots = append(out.Shots, shotJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
 	}
-	for _, c := range p.Coats {
-		out.Coats = append(out.Coats, coatJSON{c.Coating, c.Count})
+	p := a.Plan
+	if p == nil {
+		return out
 	}
-	for i, s := range p.Path {
-		out.Path = append(out.Path, stepOf(s, a.PlusMinus[i]))
+	target, beyond := triple(p.Target), stepOf(p.Beyond)
+	out.Target, out.TargetPlusMinus, out.OneMore = &target, figure(a.Target.PlusMinus), &beyond
+	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
+	out.Before, out.After, out.Reachable, out.Why = figure(p.Before), figure(p.After), p.Reachable, p.Why
+	for _, c := range p.Choices {
+		out.Choices = append(out.Choices, choiceJSON{c.Kind, coatsOf(c.Coats), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter})
 	}
 	for _, o := range p.Options {
-		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, triple(o.Lab), num(o.DeltaE)})
+		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE)})
 	}
 	return out
-}
-
-// PlanText writes a plan for a terminal.
-func PlanText(w io.Writer, r *workshop.PlanResult) error {
-	var p page
-	p.line("%s", r.Piece.Name)
-	for _, photo := range r.Photos {
-		p.calibration("  "+photo.Name+": ", photo.Calibration)
-	}
-	for _, pair := range r.Between {
-		if pair.Tied {
-			p.line("  %s and %s agree within ± %.1f ΔE00 about a mid-brown wood", pair.Photos[0], pair.Photos[1], pair.PlusMinus)
-		}
-	}
-	p.warnings("  ", r.Warnings)
-	p.line("")
-	for i, k := range r.Coatings {
-		p.coating(k, r.Piece.Coatings[i].Dilution)
-	}
-	for _, a := range r.Areas {
-		p.line("")
-		p.areaPlan(a)
-	}
-	return p.writeTo(w)
-}
-
-func (p *page) coating(k workshop.LearnedCoating, d *workshop.Dilution) {
-	p.line("  %s (%s, %s)", k.Coating.Name, k.Coating.Kind, d)
-	if k.Limit.IsFinite() {
-		p.line("           %s  %s   where nothing shows through", swatch(k.Limit), lab(k.Limit))
-	}
-	p.warnings("    ", k.Report.Warnings)
-}
-
-func (p *page) areaPlan(a workshop.AreaPlan) {
-	title := "  " + a.Area.Name
-	if about := described(a.Area); about != "" {
-		title += " (" + about + ")"
-	}
-	p.line("%s: %s", title, counted(a.Plan.Coats))
-	for _, s := range a.Shots {
-		p.line("    in %-9s %s  %s   %.1f ΔE00 from the first, ± %.1f is to be expected", s.Photo, swatch(s.Lab), lab(s.Lab), s.DeltaE, s.PlusMinus)
-	}
-	p.line("    coats        colour                             ±   from target, ΔE00")
-	for i, s := range a.Plan.Path {
-		p.step(s, a.PlusMinus[i], fmt.Sprintf("%5d", s.Coats))
-	}
-	p.step(a.Plan.Beyond, a.PlusMinus[len(a.Plan.Path)], fmt.Sprintf("(%3d)", a.Plan.Beyond.Coats))
-	p.line("    target %s  %s  %5.1f", swatch(a.Target.Lab), lab(a.Target.Lab), a.Target.PlusMinus)
-	end := a.Plan.Path[len(a.Plan.Path)-1].Lab
-	switch {
-	case a.Plan.Reachable && len(a.Plan.Coats) == 0:
-		p.wrapped("    ", "it is there already; leave it")
-	case a.Plan.Reachable:
-		p.wrapped("    ", "then, beside the target: "+colour.DescribeDifference(a.Target.Lab, end))
-	default:
-		p.wrapped("    not within reach: ", a.Plan.Why)
-	}
-}
-
-func (p *page) step(s blend.Step, plusMinus float64, coats string) {
-	p.line("    %s  %s  %s  %5.1f  %8.1f", coats, swatch(s.Lab), lab(s.Lab), plusMinus, s.DeltaE)
-}
-
-// described is what is known of an area besides its colour: "ash, sealed".
-func described(a workshop.PieceArea) string {
-	var parts []string
-	for _, s := range []string{a.Wood, a.Surface} {
-		if s != "" {
-			parts = append(parts, s)
-		}
-	}
-	if a.SizeM2 > 0 {
-		parts = append(parts, fmt.Sprintf("%.2f m²", a.SizeM2))
-	}
-	return strings.Join(parts, ", ")
-}
-
-// counted says the coats of a plan in words, the undermost first: "2 coats of brown wash".
-func counted(coats []blend.CoatCount) string {
-	if len(coats) == 0 {
-		return "no coat"
-	}
-	var parts []string
-	for _, c := range coats {
-		unit := "coats"
-		if c.Count == 1 {
-			unit = "coat"
-		}
-		parts = append(parts, fmt.Sprintf("%d %s of %s", c.Count, unit, c.Coating))
-	}
-	return strings.Join(parts, ", then ")
 }

@@ -78,6 +78,10 @@ func TestSwatchIsTheColourItself(t *testing.T) {
 
 func planned() *workshop.PlanResult {
 	start, once, twice := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 62, A: 9, B: 24}, colour.Lab{L: 52, A: 11, B: 23}
+	only := blend.Choice{
+		Kind: blend.Balanced, Coats: []blend.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}},
+		DeltaE: blend.Spread{Best: 1.7, Low: 1.1, High: 3.9}, Within: 0.6, Grain: 0.8, StopAfter: 1,
+	}
 	return &workshop.PlanResult{
 		Piece: workshop.Piece{
 			Name:     "hall bench",
@@ -88,15 +92,19 @@ func planned() *workshop.PlanResult {
 			Limit:   colour.Lab{L: math.NaN()},
 		}},
 		Areas: []workshop.AreaPlan{{
-			Area:      workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed"},
-			Start:     blend.Measured{Lab: start, PlusMinus: 1.5},
-			Target:    blend.Measured{Lab: colour.Lab{L: 60, A: 9, B: 24}, PlusMinus: 1},
-			PlusMinus: []float64{1.5, 2, 2.5},
-			Plan: blend.AreaPlan{
-				Coats:  []blend.CoatCount{{Coating: "brown dye", Count: 1}},
-				Path:   []blend.Step{{Coats: 0, Lab: start, DeltaE: 14.1}, {Coats: 1, Lab: once, DeltaE: 1.7}},
+			Area:   workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed"},
+			Start:  blend.Measured{Lab: start, PlusMinus: 1.5},
+			Target: &blend.Measured{Lab: colour.Lab{L: 60, A: 9, B: 24}, PlusMinus: 1},
+			Plan: &blend.AreaPlan{
+				Choice:  only,
+				Choices: []blend.Choice{only},
+				Target:  colour.Lab{L: 60, A: 9, B: 24},
+				Path: []blend.Step{
+					{Coats: 0, Lab: start, PlusMinus: 1.5, DeltaE: 14.1, Low: 13, High: 15, Grain: 1},
+					{Coats: 1, Lab: once, PlusMinus: 2, DeltaE: 1.7, Low: 1.1, High: 3.9, Grain: 0.8, Overshoot: 0.1},
+				},
 				Before: 14.1, After: 1.7, Reachable: true,
-				Beyond: blend.Step{Coats: 2, Lab: twice, DeltaE: 7.2},
+				Beyond: blend.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
 			},
 		}},
 	}
@@ -108,7 +116,7 @@ func TestPlanText(t *testing.T) {
 	text := plain(&b)
 	require.Contains(t, text, "brown dye (dye, 1 part paint to 4 parts water)\n")
 	require.NotContains(t, text, "NaN", "a clear dye has no colour where nothing shows through")
-	require.Contains(t, text, "frame (ash, sealed): 1 coat of brown dye\n")
+	require.Contains(t, text, "  frame (ash, sealed)\n    balanced: 1 coat of brown dye (1–2); then 1.7 (1.1–3.9) from the target,\n              from 14.1; within tolerance in 60 of 100; 80 % of the grain kept\n")
 	require.Contains(t, text, "(  2)", "the coat too many stands in brackets")
 	require.Contains(t, text, "beside the target: a touch lighter")
 }
@@ -117,9 +125,10 @@ func TestPlanTextSaysWhyNot(t *testing.T) {
 	p := planned()
 	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why = false, "a dark wash cannot lighten"
 	p.Areas[0].Plan.Coats, p.Areas[0].Plan.Path = nil, p.Areas[0].Plan.Path[:1]
+	p.Areas[0].Plan.Choices[0].Coats = nil
 	var b bytes.Buffer
 	require.NoError(t, report.PlanText(&b, p))
-	require.Contains(t, plain(&b), "frame (ash, sealed): no coat\n")
+	require.Contains(t, plain(&b), "no coat: 1.7 (1.1–3.9) from the target as it is")
 	require.Contains(t, plain(&b), "not within reach: a dark wash cannot lighten")
 }
 

@@ -37,7 +37,7 @@ func (p *page) wrapped(lead, text string) {
 	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
 	width := utf8.RuneCountInString(lead)
 	p.WriteString(lead)
-	for i, word := range strings.Fields(text) {
+	for i, word := range unbroken(text) {
 		n := utf8.RuneCountInString(word)
 		if i > 0 && width+1+n > wrapAt {
 			p.WriteString("\n" + indent)
@@ -50,6 +50,18 @@ func (p *page) wrapped(lead, text string) {
 		width += n
 	}
 	p.WriteByte('\n')
+}
+
+// unbroken are the words of a text, a figure together with its percent sign.
+func unbroken(text string) (words []string) {
+	for _, word := range strings.Fields(text) {
+		if n := len(words); n > 0 && strings.HasPrefix(word, "%") {
+			words[n-1] += " " + word
+			continue
+		}
+		words = append(words, word)
+	}
+	return words
 }
 
 func (p *page) warnings(indent string, warnings []string) {

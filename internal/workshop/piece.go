@@ -93,7 +93,8 @@ var Surfaces = blend.Surfaces
 // and what test coats of it have come out as.
 type Coating struct {
 	Name     string        `toml:"name" json:"name"`
-	Kind     string        `toml:"kind" json:"kind"` // one of blend.Kinds
+	Kind     string        `toml:"kind" json:"kind"`               // one of blend.Kinds
+	Family   string        `toml:"family" json:"family,omitempty"` // one of blend.Families: what it is thinned with; "" is not known
 	PutOn    string        `toml:"put_on" json:"put_on,omitempty"` // one of blend.PutOns; "" means wiped for a stain, brushed for all else
 	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
 	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes

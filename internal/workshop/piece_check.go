@@ -170,6 +170,7 @@ func (c *pieceCheck) coating(path string, k *Coating) {
 		c.fault(path, fmt.Sprintf("coating %q does not say what kind it is", k.Name), "add: kind = \"…\", one of: "+strings.Join(blend.Kinds, ", "))
 	}
 	c.oneOf(path+".kind", k.Kind, blend.Kinds)
+	c.oneOf(path+".family", k.Family, blend.Families)
 	c.oneOf(path+".put_on", k.PutOn, blend.PutOns)
 	if k.Chip == nil && len(k.Tests) == 0 {
 		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name), "give it a chip (its colour where it hides), or a test coat, or both")

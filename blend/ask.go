@@ -1,0 +1,96 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+
+	"huewright/colour"
+)
+
+// PlanOptions changes how coats are planned.
+type PlanOptions struct {
+	Tolerance  float64 // ΔE00 up to which a target counts as met; 0 means 2.0
+	MaxCoats   int     // on one area, of all coatings together, 1–100; 0 means 12
+	LeastGrain float64 // share of a wood's contrast, 0–1, that the plan put forward keeps where it can; 0 means 0.5
+}
+
+func (o *PlanOptions) fill() {
+	if o.Tolerance == 0 {
+		o.Tolerance = 2.0
+	}
+	if o.MaxCoats == 0 {
+		o.MaxCoats = 12
+	}
+	if o.LeastGrain == 0 {
+		o.LeastGrain = 0.5
+	}
+}
+
+// None stands for a colour that is not known, or not asked for.
+const None = -1
+
+// An AskArea is one area to be coloured. Its colours are places in World.Colours.
+type AskArea struct {
+	Name    string
+	Surface Surface
+	Mean    int // its colour as it is
+	// Light and Dark are the lightest and the darkest quarter of its grain, None where they are
+	// not known: then nothing is said of the grain.
+	Light, Dark int
+	Target      int // None: the areas are to meet one another
+	// TargetSeen says that the target was measured under its clear coat already.
+	TargetSeen bool
+}
+
+// An Ask is a piece to be planned.
+type Ask struct {
+	Areas    []AskArea
+	Finished bool // a clear coat comes over all: colours are compared as they are seen under it
+	Options  PlanOptions
+}
+
+// A PlanError reports a plan that cannot be made.
+type PlanError struct{ Problem, Advice string }
+
+func (e *PlanError) Error() string { return e.Problem }
+
+// Hint says what to do about it.
+func (e *PlanError) Hint() string { return e.Advice }
+
+// check returns what is impossible about an ask, or nil.
+func (ask *Ask) check(w *Worlds) error {
+	if len(w.Best.Coatings) == 0 {
+		return &PlanError{"no coating to plan with", "name at least one coating, with an opaque chip or a test coat"}
+	}
+	if len(ask.Areas) == 0 {
+		return &PlanError{"no area to plan", "outline at least one area"}
+	}
+	names := map[string]bool{}
+	for _, a := range ask.Areas {
+		if names[a.Name] {
+			return &PlanError{fmt.Sprintf("two areas are called %q", a.Name), "give each a name of its own"}
+		}
+		names[a.Name] = true
+	}
+	return ask.Options.check()
+}
+
+func (o *PlanOptions) check() error {
+	switch {
+	case !(o.Tolerance >= 0) || math.IsInf(o.Tolerance, 1):
+		return &PlanError{fmt.Sprintf("a tolerance of %v", o.Tolerance), "give a difference in ΔE00, such as 2"}
+	case o.MaxCoats < 0 || o.MaxCoats > mostPlanned:
+		return &PlanError{fmt.Sprintf("at most %d coats", o.MaxCoats), fmt.Sprintf("give a number of coats from 1 to %d", mostPlanned)}
+	case !(o.LeastGrain >= 0 && o.LeastGrain <= 1):
+		return &PlanError{fmt.Sprintf("a least grain of %v", o.LeastGrain), "give the share of the contrast to keep, 0 to 1"}
+	}
+	return nil
+}
+
+// checkColour returns what is impossible about a colour that is planned with.
+func checkColour(name string, c colour.Lab) error {
+	if problem := (&Measured{Lab: c}).problem(); problem != "" {
+		return &PlanError{name + ": " + problem, adviceColour}
+	}
+	return nil
+}

@@ -1,0 +1,131 @@
+package blend
+
+import (
+	"math"
+	"slices"
+
+	"huewright/colour"
+)
+
+// A chosen is a choice with the course it stands for.
+type chosen struct {
+	Choice
+	course course
+	trial  *trial
+}
+
+// choices weighs nearness against grain: the closest end, and where the grain is known the
+// balanced one and the one that keeps most, as far as none of them beats another in both.
+func (p *planner) choices(a *AskArea, all []trial) []chosen {
+	opt := &p.ask.Options
+	enough := func(t *trial) bool { return keepsEnough(t, opt.LeastGrain) }
+	closest := p.preferred(all, anything)
+	out := []chosen{p.choice(a, Closest, closest, all, anything)}
+	if !math.IsNaN(all[0].kept) {
+		balanced := p.preferred(all, enough)
+		if !balanced.course.equal(closest.course) {
+			out = append(out, p.choice(a, Balanced, balanced, all, enough))
+		} else {
+			out[0].Kind = Balanced
+		}
+		if most := p.keepsMost(all); most != nil && most.kept > balanced.kept+grainWorth && most.best > balanced.best {
+			out = append(out, p.choice(a, MostGrain, most, all, anything))
+		}
+	}
+	return out
+}
+
+// grainWorth is the share of the grain more that is worth a choice of its own (our own choice).
+const grainWorth = 0.05
+
+// keepsEnough reports whether a trial keeps as much grain as asked, or has none to keep.
+func keepsEnough(t *trial, least float64) bool { return math.IsNaN(t.kept) || t.kept >= least-1e-9 }
+
+// preferred is the nearest of the allowed trials that needs no more coatings than it gains by.
+func (p *planner) preferred(all []trial, allowed func(*trial) bool) *trial {
+	best := (*trial)(nil)
+	for layers := range mostLayers + 1 {
+		i := nearestTrial(all, p.ask.Options.Tolerance, likely, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
+		if i < 0 {
+			continue
+		}
+		if t := &all[i]; best == nil || layers <= 1 || best.best > p.ask.Options.Tolerance && t.best <= best.best-stackGain {
+			best = t
+		}
+	}
+	return p.heldBack(all, best) // laying nothing keeps all grain: there always is one
+}
+
+// heldBack takes away coats of a single coating that make what is to be expected worse: a coat
+// cannot be taken off, and the likeliest world is only one of many.
+func (p *planner) heldBack(all []trial, t *trial) *trial {
+	for len(t.course) == 1 {
+		l := t.course[0]
+		fewer := &p.counts(all, l.coating)[l.count-1]
+		if t.expected <= fewer.expected {
+			return t
+		}
+		t = fewer
+	}
+	return t
+}
+
+// keepsMost is the trial of a single coating that keeps most grain of those that take half of the
+// difference away; nil where none does.
+func (p *planner) keepsMost(all []trial) (best *trial) {
+	for i := range all {
+		t := &all[i]
+		if len(t.course) != 1 || t.best > halfWay*all[0].best {
+			continue
+		}
+		if best == nil || t.kept > best.kept {
+			best = t
+		}
+	}
+	return best
+}
+
+func (p *planner) choice(a *AskArea, kind string, t *trial, all []trial, allowed func(*trial) bool) chosen {
+	c := chosen{course: t.course, trial: t}
+	c.Kind, c.Grain = kind, t.kept
+	c.DeltaE = Spread{t.best, quantile(t.deltaE, 0.1), quantile(t.deltaE, 0.9)}
+	for _, d := range t.deltaE {
+		if d <= p.ask.Options.Tolerance {
+			c.Within += 1 / float64(len(t.deltaE))
+		}
+	}
+	for i, l := range t.course {
+		counts := p.varied(a, t.course, i, all)
+		best := p.bestCounts(counts, allowed)
+		c.Coats = append(c.Coats, CoatCount{p.best.world.Coatings[l.coating].Name, l.count, rangeOf(best, l.count)})
+		c.byWorld = append(c.byWorld, best)
+	}
+	steps := p.steps(a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
+	c.StopAfter = stopAfter(steps, t.course.coats())
+	return c
+}
+
+// varied is the trials of a course with other counts of layer i, from none on.
+func (p *planner) varied(a *AskArea, c course, i int, all []trial) []trial {
+	if len(c) == 1 {
+		return p.counts(all, c[0].coating)
+	}
+	var courses []course
+	for n := range p.ask.Options.MaxCoats - c.coats() + c[i].count + 1 {
+		d := slices.Clone(c)
+		d[i].count = n
+		courses = append(courses, d)
+	}
+	return p.try(a, courses)
+}
+
+// stopAfter is the coat before the first of steps that could overshoot with more than 20 %
+// chance; coats where none of them could.
+func stopAfter(steps []Step, coats int) int {
+	for _, s := range steps {
+		if s.Overshoot > overshoots {
+			return min(s.Coats-1, coats)
+		}
+	}
+	return coats
+}

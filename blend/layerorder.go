@@ -1,0 +1,69 @@
+package blend
+
+import (
+	"fmt"
+	"slices"
+)
+
+// A Family is what a coating is thinned with and so dissolves again in; one of Families. "" is
+// not known.
+type Family string
+
+// The families of the trade: what dries from water, from oil and mineral spirits, from alcohol
+// (shellac and alcohol dyes), and from lacquer thinner.
+const (
+	WaterBorne Family = "water"
+	OilBorne   Family = "oil"
+	Alcohol    Family = "alcohol"
+	Lacquer    Family = "lacquer"
+)
+
+// Families are all of them, as a piece file names them.
+var Families = []string{string(WaterBorne), string(OilBorne), string(Alcohol), string(Lacquer)}
+
+// Known reports whether f is one of Families.
+func (f Family) Known() bool { return slices.Contains(Families, string(f)) }
+
+// level is where a kind of coating has its place in a schedule, from the wood up: dye, to level the
+// base; stain or glaze; toner, in the finish. A wash or a paint may lie anywhere.
+//
+// Common practice, no source.
+func (k Kind) level() (int, bool) {
+	switch k {
+	case "dye":
+		return 0, true
+	case "stain", "glaze":
+		return 1, true
+	case "toner":
+		return 2, true
+	}
+	return 0, false
+}
+
+// MayLie reports whether one coating may be laid over another, and if not, why. The rules are
+// common practice, no source: a solvent dissolves again what dried from it unless it has hardened
+// or is sealed off, and a dye or a stain must reach the wood. Paint hardens, so washes and
+// paints of one family may follow one another.
+func MayLie(under, over *Coating) (ok bool, why string) {
+	u, known := under.Kind.level()
+	o, alsoKnown := over.Kind.level()
+	if known && alsoKnown && u > o {
+		return false, fmt.Sprintf("%s is a %s and belongs under %s, a %s: dye, then stain or glaze, then toner", over.Name, over.Kind, under.Name, under.Kind)
+	}
+	if !known && (over.Kind == "dye" || over.Kind == "stain") {
+		return false, fmt.Sprintf("%s is a %s and must reach the wood: it does not take over %s", over.Name, over.Kind, under.Name)
+	}
+	if (under.Kind == "dye" || over.Kind == "dye" || under.Family == Alcohol || under.Family == Lacquer) && under.Family != "" && under.Family == over.Family {
+		return false, fmt.Sprintf("%s would dissolve %s again, both are thinned with %s: part them with %s",
+			over.Name, under.Name, solvents[under.Family], barriers[under.Family])
+	}
+	return true, ""
+}
+
+var solvents = map[Family]string{WaterBorne: "water", OilBorne: "mineral spirits", Alcohol: "alcohol", Lacquer: "lacquer thinner"}
+
+// barriers part two coats of one family. Shellac is itself thinned with alcohol.
+var barriers = map[Family]string{
+	WaterBorne: "a coat of dewaxed shellac", OilBorne: "a coat of dewaxed shellac",
+	Alcohol: "a sealer of another family", Lacquer: "a coat of dewaxed shellac",
+}

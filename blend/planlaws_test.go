@@ -1,0 +1,139 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// anyCoating is a coating drawn at random: smooth absorption and scattering over three decades.
+func anyCoating(rng *rand.Rand, name string) *Coating {
+	level, edge, scatter := math.Exp(3*rng.Float64()-3), 420+250*rng.Float64(), math.Exp(4*rng.Float64()-4)
+	floor := rng.Float64()
+	return invented(name, "wash", func(nm float64) Film {
+		return Film{K: level * (floor + sigmoid(1, 0, (nm-edge)/25)), S: scatter}
+	})
+}
+
+func anyWood(rng *rand.Rand) colour.Lab {
+	return colour.Lab{L: 35 + 50*rng.Float64(), A: 2 + 15*rng.Float64(), B: 10 + 20*rng.Float64()}
+}
+
+// What holds of any coating on any wood.
+func TestLawsOfCoats(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 3))
+	for range 300 {
+		c, lab := anyCoating(rng, "any"), anyWood(rng)
+		wood := colour.SpectrumOf(lab)
+		two := c.Over(&wood, 2)
+		five, again := c.Over(&wood, 5), c.Over(&two, 3)
+		require.InDeltaSlice(t, five[:], again[:], 1e-9, "two coats, then three, are five")
+
+		dye := *c
+		white := *c
+		for i := range dye.Films {
+			dye.Films[i].S, white.Films[i].K = 0, 0
+		}
+		dyed, whitened := dye.Over(&wood, 1.5), white.Over(&wood, 1.5)
+		require.LessOrEqual(t, dyed.Lab().L, wood.Lab().L+1e-9, "a dye never lightens")
+		require.GreaterOrEqual(t, whitened.Lab().L, wood.Lab().L-1e-9, "a white never darkens")
+
+		thick, limit := c.Over(&wood, 900), c.Limit()
+		if c.Films[0].S > 0.02 {
+			require.Less(t, colour.DeltaE2000(thick.Lab(), limit.Lab()), 0.5, "so thick that the ground no longer shows")
+		}
+		stronger, twice := c.Strength(2).Over(&wood, 1), c.Over(&wood, 2)
+		require.InDeltaSlice(t, twice[:], stronger[:], 1e-12, "twice the paint is two coats")
+	}
+}
+
+// More paint in the mix takes no more coats to one target.
+func TestMorePaintFewerCoats(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 8))
+	for range 60 {
+		c, wood := anyCoating(rng, "any"), anyWood(rng)
+		target := colourOver(c, wood, 4)
+		last := math.MaxInt
+		for _, share := range []float64{0.5, 1, 2} {
+			plan, err := PlanArea(wood, target, []*Coating{c.Strength(share)}, PlanOptions{})
+			require.NoError(t, err)
+			n := len(plan.Path) - 1
+			require.LessOrEqual(t, n, last)
+			last = n
+		}
+	}
+}
+
+// A wash of one pigment goes to its dried paint and never back: in every band.
+func TestPathToTheChipIsMonotone(t *testing.T) {
+	rng := rand.New(rand.NewPCG(13, 21))
+	for range 100 {
+		c, wood := anyCoating(rng, "any"), colour.SpectrumOf(anyWood(rng))
+		limit := c.Limit()
+		before := wood
+		for n := 1; n <= 12; n++ {
+			s := c.Over(&wood, float64(n))
+			for i := range s {
+				require.LessOrEqual(t, math.Abs(s[i]-limit[i]), math.Abs(before[i]-limit[i])+1e-12)
+			}
+			before = s
+		}
+	}
+}
+
+// The range of the count, the chance to end within tolerance and the range of what is left hold
+// as often as they say, where the truth is one more world of those that were planned for.
+func TestPlannedRangesHold(t *testing.T) {
+	rng := rand.New(rand.NewPCG(34, 55))
+	inRange, inSpread, within, chance, trials := 0.0, 0.0, 0.0, 0.0, 0.0
+	for i := range 500 {
+		c, lab := anyCoating(rng, "any"), anyWood(rng)
+		ground := colour.SpectrumOf(lab)
+		// as strong as washes are: one coat moves the wood by 4 to 10 ΔE00
+		if c = thinnedTo(c, &ground, 4+6*rng.Float64()); c == nil {
+			continue
+		}
+		target := colourOver(c, lab, float64(1+i%5))
+		ask, colours := pieceOf([]wood{{name: fmt.Sprint("area ", i), surface: Sealed, mean: lab}}, target)
+		w := scatteredBy(uint64(i), 97, 0.2, []*Coating{c}, colours)
+		truth := w.Drawn[96]
+		w.Drawn = w.Drawn[:96]
+		plan, err := PlanPiece(w, ask)
+		require.NoError(t, err)
+		a := plan.Areas[0]
+		ask.Options.fill()
+		v := view{&ask, &truth}
+		looks := v.walk(&ask.Areas[0], course{{0, ask.Options.MaxCoats}})
+		var counts []trial
+		for n, l := range looks {
+			counts = append(counts, trial{course: course{{0, n}}, best: colour.DeltaE2000(v.target(&ask.Areas[0]), l.mean)})
+		}
+		best := nearestTrial(counts, ask.Options.Tolerance, likely, anything)
+		n := len(a.Path) - 1
+		r := [2]int{0, 0}
+		if n > 0 {
+			r = a.Coats[0].Range
+		}
+		trials++
+		if best >= r[0] && best <= r[1] {
+			inRange++
+		}
+		if d := counts[n].best; d >= a.Choice.DeltaE.Low && d <= a.Choice.DeltaE.High {
+			inSpread++
+		}
+		if counts[n].best <= 2 {
+			within++
+		}
+		chance += a.Within
+	}
+	t.Logf("of %.0f plans: 80 %% range of the count holds %.0f %%, of what is left %.0f %%; within tolerance %.0f %%, said %.0f %%",
+		trials, 100*inRange/trials, 100*inSpread/trials, 100*within/trials, 100*chance/trials)
+	require.InDelta(t, 0.8, inSpread/trials, 0.09)
+	require.InDelta(t, chance/trials, within/trials, 0.09)
+	require.GreaterOrEqual(t, inRange/trials, 0.76)
+}

@@ -1,0 +1,107 @@
+package blend
+
+import (
+	"cmp"
+	"slices"
+
+	"huewright/colour"
+)
+
+const (
+	mostLayers     = 3  // coatings one over another
+	mostStackCoats = 12 // of all coatings of a stack together; beyond, grain and patience are gone
+	stacksTried    = 6  // of each number of coatings, and of each way to choose, in all worlds
+)
+
+// A stacked is a stack in the most probable world.
+type stacked struct {
+	course course
+	deltaE float64
+	grain  float64
+}
+
+// stacks tries the best stacks of two and three coatings, each of at least one coat, in orders
+// that the rules of layers allow; none where a single coating meets the target with enough of
+// the grain.
+func (p *planner) stacks(a *AskArea, singles []trial) []trial {
+	single := p.preferred(singles, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) })
+	if len(p.best.world.Coatings) < 2 || single.best <= p.ask.Options.Tolerance {
+		return nil
+	}
+	var courses []course
+	for layers := 2; layers <= mostLayers; layers++ {
+		all := p.enumerate(a, layers)
+		near := func(s, t stacked) int {
+			return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.course.coats(), t.course.coats()))
+		}
+		slices.SortStableFunc(all, near)
+		courses = append(courses, coursesOf(all, stacksTried)...)
+		all = slices.DeleteFunc(all, func(s stacked) bool { return s.grain < p.ask.Options.LeastGrain })
+		courses = append(courses, coursesOf(all, stacksTried)...)
+	}
+	var once []course
+	for _, c := range courses {
+		if !slices.ContainsFunc(once, c.equal) {
+			once = append(once, c)
+		}
+	}
+	return p.try(a, once)
+}
+
+func coursesOf(all []stacked, most int) (courses []course) {
+	for _, s := range all[:min(most, len(all))] {
+		courses = append(courses, s.course)
+	}
+	return courses
+}
+
+// enumerate tries all stacks of so many coatings in the most probable world.
+func (p *planner) enumerate(a *AskArea, layers int) []stacked {
+	orders := p.orders(layers)
+	found := make([][]stacked, len(orders))
+	target := p.best.target(a)
+	before := p.best.look(p.best.start(a))
+	p.each(len(orders), func(i int) {
+		most := min(p.ask.Options.MaxCoats, mostStackCoats)
+		var lay func(b build, c course, rest []int, on Surface, left int)
+		lay = func(b build, c course, rest []int, on Surface, left int) {
+			if len(rest) == 0 {
+				l := p.best.look(b)
+				found[i] = append(found[i], stacked{slices.Clone(c), colour.DeltaE2000(target, l.mean), l.keeps(&before)})
+				return
+			}
+			films := p.best.films(a, rest[0], left, on)
+			for n := 1; n <= left-len(rest)+1; n++ {
+				over := b.under(&p.best.world.Coatings[rest[0]], films[n])
+				lay(over, append(c, layer{rest[0], n}), rest[1:], Sealed, left-n)
+			}
+		}
+		lay(p.best.start(a), make(course, 0, layers), orders[i], a.Surface, most)
+	})
+	return slices.Concat(found...)
+}
+
+// orders are all orders of so many different coatings of the shelf that may lie one over another.
+func (p *planner) orders(layers int) (all [][]int) {
+	shelf := p.best.world.Coatings
+	var add func(order []int)
+	add = func(order []int) {
+		if len(order) == layers {
+			all = append(all, slices.Clone(order))
+			return
+		}
+		for k := range shelf {
+			if slices.Contains(order, k) {
+				continue
+			}
+			if n := len(order); n > 0 {
+				if ok, _ := MayLie(&shelf[order[n-1]], &shelf[k]); !ok {
+					continue
+				}
+			}
+			add(append(order, k))
+		}
+	}
+	add(nil)
+	return all
+}

@@ -1,0 +1,150 @@
+package workshop
+
+import (
+	"fmt"
+
+	"huewright/blend"
+	"huewright/colour"
+)
+
+// survey measures all that the plan needs, and says what is to be planned of it. The areas of the
+// result are filled in as far as they are measured.
+func (j *job) survey(result *PlanResult) (*blend.Survey, *blend.Ask, error) {
+	s := &blend.Survey{Shared: j.shared()}
+	ask := &blend.Ask{Finished: result.Finished, Options: blend.PlanOptions{
+		Tolerance: j.piece.Tolerance, MaxCoats: j.piece.MaxCoats, LeastGrain: j.piece.LeastGrain,
+	}}
+	for _, k := range j.piece.Coatings {
+		evidence, err := j.evidence(k)
+		if err != nil {
+			return nil, nil, err
+		}
+		s.Shelf = append(s.Shelf, blend.Known{
+			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.putOn(), Evidence: evidence,
+		})
+	}
+	if err := j.clear(s); err != nil {
+		return nil, nil, err
+	}
+	for _, area := range j.piece.Areas {
+		planned, asked, err := j.area(area, s)
+		if err != nil {
+			return nil, nil, err
+		}
+		result.Areas = append(result.Areas, planned)
+		ask.Areas = append(ask.Areas, asked)
+	}
+	return s, ask, nil
+}
+
+// putOn is how a coating is put on: a stain is wiped where nothing else is said.
+func (k *Coating) putOn() blend.PutOn {
+	if k.PutOn == "" && k.Kind == "stain" {
+		return blend.Wiped
+	}
+	return blend.PutOn(k.PutOn)
+}
+
+// clear measures the spots that tell of the clear coat.
+func (j *job) clear(s *blend.Survey) error {
+	if j.piece.Clear == nil {
+		return nil
+	}
+	for i, t := range j.piece.Clear.Tests {
+		name := fmt.Sprintf("spot %d under the clear coat", i+1)
+		before, err := j.colour("ground of "+name, t.Before)
+		if err != nil {
+			return err
+		}
+		after, err := j.colour(name, t.After)
+		if err != nil {
+			return err
+		}
+		s.Clear.Spots = append(s.Clear.Spots, blend.ClearSpot{Before: before, After: after})
+	}
+	if len(j.piece.Clear.Tests) == 0 {
+		j.warn("nothing tells how the clear coat will change these woods: the plan allows for all that is usual; wet a spot of each with mineral spirits, or lay the clear coat on it, and add it as [[clear.test]]")
+	}
+	return nil
+}
+
+func (j *job) evidence(k Coating) (blend.Evidence, error) {
+	e := blend.Evidence{Shared: j.shared()}
+	if k.Chip != nil {
+		chip, err := j.colour("chip of "+k.Name, *k.Chip)
+		if err != nil {
+			return e, err
+		}
+		e.Chip = &chip
+	}
+	for i, t := range k.Tests {
+		name := fmt.Sprintf("test coat %d of %s", i+1, k.Name)
+		ground, err := j.colour("ground of "+name, t.Ground)
+		if err != nil {
+			return e, err
+		}
+		result, err := j.colour(name, t.Result)
+		if err != nil {
+			return e, err
+		}
+		e.Tests = append(e.Tests, blend.TestCoat{
+			Ground: ground, Result: result, Coats: t.Coats, Share: relativeShare(k.Dilution, t.Dilution),
+			Surface: blend.Surface(j.surfaceOf(t.Ground)),
+		})
+	}
+	return e, nil
+}
+
+// relativeShare says how strong a test coat was beside the mix that is planned.
+func relativeShare(planned, tested *Dilution) float64 {
+	if tested == nil {
+		return 1
+	}
+	return tested.Share() / planned.Share()
+}
+
+// area measures an area with its grain and its target, and puts them into the survey.
+func (j *job) area(area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, error) {
+	plan := AreaPlan{Area: area}
+	asked := blend.AskArea{Name: area.Name, Surface: blend.Surface(area.Surface), Light: blend.None, Dark: blend.None, Target: blend.None}
+	grain, err := j.grained(area.Name, area.Photo, area.Outline)
+	if err != nil {
+		return plan, asked, err
+	}
+	plan.systematic = grain.systematic
+	if plan.Start, plan.Shots, err = j.everyShot(area); err != nil {
+		return plan, asked, err
+	}
+	if plan.Area.SizeM2 == 0 {
+		plan.Area.SizeM2 = j.sizeOf(area)
+	}
+	take := func(m blend.Measured) int {
+		s.Colours = append(s.Colours, m)
+		return len(s.Colours) - 1
+	}
+	// The grain is that of the first photo, about the mean of all.
+	about := func(m blend.Measured) blend.Measured {
+		m.Lab = colour.Lab{
+			L: m.Lab.L + plan.Start.Lab.L - grain.mean.Lab.L,
+			A: m.Lab.A + plan.Start.Lab.A - grain.mean.Lab.A,
+			B: m.Lab.B + plan.Start.Lab.B - grain.mean.Lab.B,
+		}
+		return m
+	}
+	asked.Mean, asked.Light, asked.Dark = take(plan.Start), take(about(grain.light)), take(about(grain.dark))
+	source := area.Target
+	if source == nil {
+		source = j.piece.Target
+	}
+	if source == nil {
+		return plan, asked, nil
+	}
+	target, err := j.colour("target", *source)
+	if err != nil {
+		return plan, asked, err
+	}
+	plan.Target, asked.Target = &target, take(target)
+	asked.TargetSeen = j.surfaceOf(*source) == string(blend.ClearCoated)
+	j.compareStates(area, j.surfaceOf(*source))
+	return plan, asked, nil
+}

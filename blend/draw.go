@@ -30,8 +30,8 @@ func (f *found) best() World {
 	f.explain(&off, room.residuals)
 	w := World{Coatings: append([]Coating(nil), f.coatings...), Clear: clearCoat(f.part(f.posterior.at, len(f.parts)-1))}
 	f.furnish(&w, &off)
-	for range w.Coatings {
-		w.Board = append(w.Board, 1)
+	for k := range w.Coatings {
+		w.Board = append(w.Board, math.Exp(f.part(f.posterior.at, f.places[k])[atBoard]))
 	}
 	return w
 }
@@ -185,7 +185,7 @@ func (l *lottery) world(i uint64, room *scratch) World {
 		known := &l.survey.Shelf[k]
 		p := point(l.part(fit.at, place))
 		w.Coatings = append(w.Coatings, p.coating(known.Name, known.Kind, known.PutOn))
-		w.Board = append(w.Board, math.Exp(unevenBoard*stream("board", known.Name).NormFloat64()))
+		w.Board = append(w.Board, math.Exp(p[atBoard]))
 	}
 	l.furnish(&w, &off)
 	return w

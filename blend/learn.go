@@ -81,7 +81,7 @@ func newShelved(k *Known, r *readings) *shelved {
 		under := r.at[t.Ground]
 		s.seen = append(s.seen, sight{
 			seen: t.Result.Lab, ground: r.ground[under].spectrum, reading: r.at[t.Result], under: under,
-			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == Wiped},
+			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == Wiped, piece: t.OnPiece},
 			hand:    t.unevenness(k.PutOn),
 		})
 	}
@@ -169,6 +169,11 @@ func (v *sight) predict(p *point) (colour.Lab, *[3]point) {
 	}
 	for c := range 3 {
 		slopes[c][atUptake], slopes[c][atPorous], slopes[c][atCarry] = film[c]*byUptake, film[c]*byPorous, film[c]*byCarry
+	}
+	if v.piece {
+		for c := range 3 {
+			slopes[c][atBoard] = film[c]
+		}
 	}
 	c := colour.XYZ{X: xyz[0], Y: xyz[1], Z: xyz[2]}
 	m := labSlopes(c)

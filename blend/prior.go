@@ -63,5 +63,6 @@ func (pr *prior) linear() (l linear) {
 	one(atUptake, meanUptake, uptakeSD)
 	one(atPorous, meanPorous, porousSD)
 	one(atCarry, meanCarry, carrySD)
+	one(atBoard, 0, unevenBoard)
 	return l
 }

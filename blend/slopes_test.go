@@ -40,7 +40,7 @@ func TestPredictSlopes(t *testing.T) {
 	for _, v := range []sight{
 		{opaque: true},
 		{ground: colour.SpectrumOf(ash), layered: layered{coats: 1, share: 1}},
-		{ground: colour.SpectrumOf(ash), layered: layered{coats: 2, share: 0.5, on: Bare}},
+		{ground: colour.SpectrumOf(ash), layered: layered{coats: 2, share: 0.5, on: Bare, piece: true}},
 		{ground: colour.SpectrumOf(walnut), layered: layered{coats: 3.5, share: 1, on: Porous, wiped: true}},
 		{ground: colour.Flat(0.002), layered: layered{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
 	} {

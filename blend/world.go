@@ -18,7 +18,7 @@ type World struct {
 	// Board is, by coating, the film that a coat leaves on the piece over what it left on the
 	// test board.
 	Board []float64
-	// Seed is what this world's hand is drawn from; 0 lays every coat as it should be.
+	// Seed is what this world's hand is drawn from; 0 lays every coat as Board has it.
 	Seed uint64
 }
 
@@ -39,7 +39,7 @@ const unevenBoard = 0.10
 func (w *World) Hand(area string, k, coats int) []float64 {
 	hand := make([]float64, coats)
 	for i := range hand {
-		hand[i] = 1
+		hand[i] = w.Board[k]
 	}
 	if w.Seed == 0 {
 		return hand

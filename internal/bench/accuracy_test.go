@@ -162,8 +162,8 @@ func learn(t *testing.T, name string, measured func(area string) blend.Measured)
 	t.Helper()
 	chip := measured(Chip)
 	evidence := blend.Evidence{Chip: &chip, Tests: []blend.TestCoat{
-		{Ground: measured(FrameBare), Result: measured(FrameTested), Coats: 1, Share: 1},
-		{Ground: measured(PanelBare), Result: measured(PanelTested), Coats: 1, Share: 1},
+		{Ground: measured(FrameBare), Result: measured(FrameTested), Coats: 1, Even: true},
+		{Ground: measured(PanelBare), Result: measured(PanelTested), Coats: 1, Even: true},
 	}}
 	c, _, err := blend.Learn(name, "wash", evidence)
 	require.NoError(t, err)

@@ -88,7 +88,7 @@ func (s *shoot) learned(t *testing.T, name string) *blend.Coating {
 		return s.joint.Covariance(int(a.Photo[0]-'0'), a.Lab, int(b.Photo[0]-'0'), b.Lab)
 	}}
 	for _, test := range [][2]string{{FrameBare, FrameTested}, {PanelBare, PanelTested}} {
-		evidence.Tests = append(evidence.Tests, blend.TestCoat{Ground: s.measured(t, 0, test[0]), Result: s.measured(t, 1, test[1]), Coats: 1})
+		evidence.Tests = append(evidence.Tests, blend.TestCoat{Ground: s.measured(t, 0, test[0]), Result: s.measured(t, 1, test[1]), Coats: 1, Even: true})
 	}
 	c, _, err := blend.Learn(name, "wash", evidence)
 	require.NoError(t, err)

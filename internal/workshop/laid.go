@@ -32,7 +32,7 @@ func (j *job) laid(plan *AreaPlan, asked *blend.AskArea, s *blend.Survey, bare g
 		}
 		coats := asked.Laid[len(asked.Laid)-1].Coats
 		s.Shelf[k].Evidence.Tests = append(s.Shelf[k].Evidence.Tests, blend.TestCoat{
-			Ground: lastGround, Result: seen.mean, Coats: float64(coats), Surface: surface,
+			Ground: lastGround, Result: seen.mean, Coats: float64(coats), Surface: surface, OnPiece: true,
 		})
 		report := LaidReport{reading: seen.mean}
 		for _, so := range asked.Laid {

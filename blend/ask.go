@@ -40,6 +40,18 @@ type AskArea struct {
 	Target      int // None: the areas are to meet one another
 	// TargetSeen says that the target was measured under its clear coat already.
 	TargetSeen bool
+	// Laid are coats that the area has already, the undermost first; Mean is its colour under
+	// them. They tell how much of a further coat stays, and what it may lie on.
+	Laid []Laid
+	// BareLight and BareDark are what Light and Dark were before the coats in Laid: grain that is
+	// kept is told against them. They are not looked at where nothing is laid.
+	BareLight, BareDark int
+}
+
+// A Laid is some coats that an area has already.
+type Laid struct {
+	Coating int // its place on the shelf
+	Coats   int
 }
 
 // An Ask is a piece to be planned.

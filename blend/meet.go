@@ -91,8 +91,9 @@ func (p *planner) meeting(v view, areas []*AskArea, s scheme) *meeting {
 	m := &meeting{courses: p.courses(s), looks: make([][]look, len(areas)), grain: make([][]float64, len(areas)), near: p.ask.Options.Tolerance}
 	for i, a := range areas {
 		m.looks[i] = v.looksOf(a, s, m.courses)
+		before := v.baseline(a)
 		for _, l := range m.looks[i] {
-			m.grain[i] = append(m.grain[i], l.keeps(&m.looks[i][0]))
+			m.grain[i] = append(m.grain[i], l.keeps(&before))
 		}
 	}
 	m.measure()

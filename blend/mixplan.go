@@ -250,8 +250,9 @@ func (m *mixer) atAnyThickness(r []paint) float64 {
 		for _, x := range thicknesses {
 			in.looks[i] = append(in.looks[i], m.best.look(start.under(c, x)))
 		}
+		before := m.best.baseline(a)
 		for _, l := range in.looks[i] {
-			in.grain[i] = append(in.grain[i], l.keeps(&in.looks[i][0]))
+			in.grain[i] = append(in.grain[i], l.keeps(&before))
 		}
 	}
 	_, cost := m.bestOf(in)

@@ -23,10 +23,10 @@ func (m *mixer) tried(r []paint, water int) *meeting {
 		in.courses = append(in.courses, course{{0, n}})
 	}
 	for i, a := range m.areas {
-		start := m.best.start(a)
+		start, before := m.best.start(a), m.best.baseline(a)
 		for n := range in.courses {
-			in.looks[i] = append(in.looks[i], m.best.look(start.under(c, thinned(r, water)*c.Thickness(float64(n), a.Surface, nil))))
-			in.grain[i] = append(in.grain[i], in.looks[i][n].keeps(&in.looks[i][0]))
+			in.looks[i] = append(in.looks[i], m.best.look(start.under(c, thinned(r, water)*c.Thickness(float64(n), a.overAll(), nil))))
+			in.grain[i] = append(in.grain[i], in.looks[i][n].keeps(&before))
 		}
 	}
 	return in
@@ -35,6 +35,14 @@ func (m *mixer) tried(r []paint, water int) *meeting {
 // thinned is the paints' share of a mix with so much water.
 func thinned(r []paint, water int) float64 {
 	return float64(sumParts(r)) / float64(sumParts(r)+water)
+}
+
+// overAll is what a mix, a coating of its own, is laid on.
+func (a *AskArea) overAll() Surface {
+	if len(a.Laid) > 0 {
+		return Sealed
+	}
+	return a.Surface
 }
 
 // waterFor are the whole parts of water that are tried with a mix.
@@ -125,8 +133,8 @@ func (m *mixer) plan(best *way) *MixPlan {
 	}
 	ends := m.ends(m.best, best, even(best.paints))
 	for i, a := range m.areas {
-		start := m.best.look(m.best.start(a))
-		area := MixArea{Name: a.Name, Coats: best.coats[i], Water: best.water[i], Lab: ends[i].mean, Grain: ends[i].keeps(&start)}
+		before := m.best.baseline(a)
+		area := MixArea{Name: a.Name, Coats: best.coats[i], Water: best.water[i], Lab: ends[i].mean, Grain: ends[i].keeps(&before)}
 		p.Areas = append(p.Areas, area)
 		if !math.IsNaN(area.Grain) && !(area.Grain >= p.Grain) {
 			p.Grain = area.Grain
@@ -147,7 +155,7 @@ func (m *mixer) ends(v view, best *way, strength []float64) (ends []look) {
 	c := m.stirred(v, best.paints, strength)
 	for i, a := range m.areas {
 		hand := v.world.Hand(a.Name, best.paints[0].shelf, best.coats[i])
-		film := thinned(best.paints, best.water[i]) * c.Thickness(float64(best.coats[i]), a.Surface, hand)
+		film := thinned(best.paints, best.water[i]) * c.Thickness(float64(best.coats[i]), a.overAll(), hand)
 		ends = append(ends, v.look(v.start(a).under(c, film)))
 	}
 	return ends

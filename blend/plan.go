@@ -197,11 +197,12 @@ func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour
 	}
 	beyond[len(beyond)-1].count++
 	walks := make([][]look, len(p.drawn))
-	targets := make([]colour.Lab, len(p.drawn))
+	targets, before := make([]colour.Lab, len(p.drawn)), make([]look, len(p.drawn))
 	over := make([][]bool, len(p.drawn))
 	p.each(len(p.drawn), func(w int) {
-		walks[w], targets[w] = p.drawn[w].walk(a, beyond), target(p.drawn[w])
-		over[w] = p.drawn[w].overshoots(a, beyond, walks[w], targets[w])
+		v := p.drawn[w]
+		walks[w], targets[w], before[w] = v.walk(a, beyond), target(v), v.baseline(a)
+		over[w] = v.overshoots(a, beyond, walks[w], targets[w])
 	})
 	best, aim := p.best.walk(a, beyond), target(p.best)
 	names := []string{""}
@@ -217,7 +218,7 @@ func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour
 		s.DeltaE = colour.DeltaE2000(aim, l.mean)
 		off, deltaE, grain, beyondIt := make([]float64, len(walks)), make([]float64, len(walks)), make([]float64, len(walks)), 0.0
 		for w, walk := range walks {
-			off[w], grain[w] = colour.DeltaE2000(l.mean, walk[n].mean), walk[n].keeps(&walk[0])
+			off[w], grain[w] = colour.DeltaE2000(l.mean, walk[n].mean), walk[n].keeps(&before[w])
 			deltaE[w] = colour.DeltaE2000(targets[w], walk[n].mean)
 			if over[w][n] {
 				beyondIt++

@@ -137,3 +137,27 @@ func TestPlannedRangesHold(t *testing.T) {
 	require.InDelta(t, chance/trials, within/trials, 0.09)
 	require.GreaterOrEqual(t, inRange/trials, 0.76)
 }
+
+// Planning on from where an area is gives what planning it whole did: the coats of a wiped coating
+// that lie there already tell how little the next will leave, and grain is told against the bare wood.
+func TestPlanGoesOnFromWhatIsLaid(t *testing.T) {
+	wiped := *brownDye
+	wiped.PutOn, wiped.Carry, wiped.Uptake = Wiped, 0.6, 1.4
+	bare := wood{"frame", Bare, maple, colour.Lab{L: 74, A: 7, B: 23}}
+	target := after(&wiped, maple, 4, Bare)
+	ask, colours := pieceOf([]wood{bare}, target)
+	whole, err := PlanPiece(scattered(0, 0, []*Coating{&wiped}, colours), ask)
+	require.NoError(t, err)
+	require.Equal(t, 4, whole.Areas[0].Coats[0].Count)
+
+	light := colours[1]
+	on := []colour.Lab{after(&wiped, maple, 2, Bare), after(&wiped, light, 2, Bare), after(&wiped, bare.figure, 2, Bare), target, light, bare.figure}
+	ask.Areas[0].Laid, ask.Areas[0].BareLight, ask.Areas[0].BareDark = []Laid{{0, 2}}, 4, 5
+	rest, err := PlanPiece(scattered(0, 0, []*Coating{&wiped}, on), ask)
+	require.NoError(t, err)
+	require.Equal(t, 2, rest.Areas[0].Coats[0].Count)
+	for n, s := range rest.Areas[0].Path {
+		require.InDelta(t, 0, colour.DeltaE2000(whole.Areas[0].Path[n+2].Lab, s.Lab), 0.1, "the smoothest spectrum of a colour between is a guess")
+		require.InDelta(t, whole.Areas[0].Path[n+2].Grain, s.Grain, 0.02)
+	}
+}

@@ -88,7 +88,7 @@ func (p *planner) try(a *AskArea, courses []course) []trial {
 	before := make([]look, len(p.drawn))
 	targets := make([]colour.Lab, len(p.drawn))
 	for w, v := range p.drawn {
-		before[w], targets[w] = v.look(v.start(a)), v.target(a)
+		before[w], targets[w] = v.baseline(a), v.target(a)
 	}
 	target := p.best.target(a)
 	p.each(len(courses), func(i int) {
@@ -117,7 +117,7 @@ func (p *planner) singles(a *AskArea) []trial {
 	shelf := len(p.best.world.Coatings)
 	p.each(len(p.drawn), func(w int) {
 		v := p.drawn[w]
-		target := v.target(a)
+		target, before := v.target(a), v.baseline(a)
 		for k := range shelf {
 			looks := v.walk(a, course{{k, most}})
 			for n, l := range looks {
@@ -125,7 +125,7 @@ func (p *planner) singles(a *AskArea) []trial {
 				if n > 0 {
 					t = &all[k*most+n]
 				}
-				t.deltaE[w], t.grain[w] = colour.DeltaE2000(target, l.mean), l.keeps(&looks[0])
+				t.deltaE[w], t.grain[w] = colour.DeltaE2000(target, l.mean), l.keeps(&before)
 			}
 		}
 	})

@@ -59,23 +59,23 @@ func coursesOf(all []stacked, most int) (courses []course) {
 func (p *planner) enumerate(a *AskArea, orders [][]int) []stacked {
 	found := make([][]stacked, len(orders))
 	target := p.best.target(a)
-	before := p.best.look(p.best.start(a))
+	before := p.best.baseline(a)
 	p.each(len(orders), func(i int) {
 		most := min(p.ask.Options.MaxCoats, mostStackCoats)
-		var lay func(b build, c course, rest []int, on Surface, left int)
-		lay = func(b build, c course, rest []int, on Surface, left int) {
+		var lay func(b build, c course, rest []int, over bool, left int)
+		lay = func(b build, c course, rest []int, over bool, left int) {
 			if len(rest) == 0 {
 				l := p.best.look(b)
 				found[i] = append(found[i], stacked{slices.Clone(c), colour.DeltaE2000(target, l.mean), l.keeps(&before)})
 				return
 			}
-			films := p.best.films(a, rest[0], left, on)
+			films := p.best.films(a, rest[0], left, over)
 			for n := 1; n <= left-len(rest)+1; n++ {
-				over := b.under(&p.best.world.Coatings[rest[0]], films[n])
-				lay(over, append(c, layer{rest[0], n}), rest[1:], Sealed, left-n)
+				next := b.under(&p.best.world.Coatings[rest[0]], films[n])
+				lay(next, append(c, layer{rest[0], n}), rest[1:], true, left-n)
 			}
 		}
-		lay(p.best.start(a), make(course, 0, len(orders[i])), orders[i], a.Surface, most)
+		lay(p.best.start(a), make(course, 0, len(orders[i])), orders[i], false, most)
 	})
 	return slices.Concat(found...)
 }

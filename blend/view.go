@@ -80,15 +80,46 @@ func (b build) under(c *Coating, film float64) build {
 	return build{lay(b.mean), lay(b.light), lay(b.dark)}
 }
 
-// films returns the film that 0, 1 … most coats of a coating leave on a surface in this world.
-func (v view) films(a *AskArea, k, most int, on Surface) []float64 {
+// films returns the film that 0, 1 … most coats of a coating leave in this world: on the area as it
+// is, beyond the coats of it that lie there, or over another coating.
+func (v view) films(a *AskArea, k, most int, overOther bool) []float64 {
 	c := &v.world.Coatings[k]
-	hand := v.world.Hand(a.Name, k, most)
+	has, on := a.has(k), a.on(k)
+	if overOther {
+		has, on = 0, Sealed
+	}
+	hand := v.world.Hand(a.Name, k, has+most)
 	films := make([]float64, most+1)
 	for n := range films {
-		films[n] = c.Thickness(float64(n), on, hand)
+		films[n] = c.Thickness(float64(has+n), on, hand) - c.Thickness(float64(has), on, hand)
 	}
 	return films
+}
+
+// has is how many coats of a coating lie uppermost on the area already.
+func (a *AskArea) has(k int) int {
+	if n := len(a.Laid); n > 0 && a.Laid[n-1].Coating == k {
+		return a.Laid[n-1].Coats
+	}
+	return 0
+}
+
+// on is what a coating is laid on: the surface itself, or, where something else lies on it, a
+// sealed one.
+func (a *AskArea) on(k int) Surface {
+	if n := len(a.Laid); n > 1 || n == 1 && a.Laid[0].Coating != k {
+		return Sealed
+	}
+	return a.Surface
+}
+
+// baseline is the look that grain is told against: that of the area before any coat.
+func (v view) baseline(a *AskArea) look {
+	b := v.start(a)
+	if b.light != nil && len(a.Laid) > 0 {
+		b.light, b.dark = &v.world.Colours[a.BareLight], &v.world.Colours[a.BareDark]
+	}
+	return v.look(b)
 }
 
 // A layer is some coats of one coating, by its place on the shelf.
@@ -115,30 +146,30 @@ func (c course) bare() course {
 func (v view) walk(a *AskArea, c course) []look {
 	b := v.start(a)
 	looks := []look{v.look(b)}
-	on := a.Surface
+	over := false
 	for _, l := range c {
 		if l.count == 0 {
 			continue
 		}
-		films := v.films(a, l.coating, l.count, on)
+		films := v.films(a, l.coating, l.count, over)
 		for n := 1; n <= l.count; n++ {
 			looks = append(looks, v.look(b.under(&v.world.Coatings[l.coating], films[n])))
 		}
 		b = b.under(&v.world.Coatings[l.coating], films[l.count])
-		on = Sealed
+		over = true
 	}
 	return looks
 }
 
 // end returns the look of an area after a course.
 func (v view) end(a *AskArea, c course) look {
-	b, on := v.start(a), a.Surface
+	b, over := v.start(a), false
 	for _, l := range c {
 		if l.count == 0 {
 			continue
 		}
-		films := v.films(a, l.coating, l.count, on)
-		b, on = b.under(&v.world.Coatings[l.coating], films[l.count]), Sealed
+		films := v.films(a, l.coating, l.count, over)
+		b, over = b.under(&v.world.Coatings[l.coating], films[l.count]), true
 	}
 	return v.look(b)
 }

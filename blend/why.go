@@ -86,13 +86,18 @@ func (f *shortfall) coating(k int) *Coating { return &f.p.best.world.Coatings[k]
 // uppermost layer.
 func (f *shortfall) at(k int, coats float64) (colour.Lab, float64) {
 	v := f.p.best
-	b, on := v.start(f.a), f.a.Surface
+	b, over := v.start(f.a), false
 	for _, l := range f.course[:len(f.course)-1] {
 		if l.count > 0 {
-			b, on = b.under(f.coating(l.coating), f.coating(l.coating).Thickness(float64(l.count), on, nil)), Sealed
+			b, over = b.under(f.coating(l.coating), v.films(f.a, l.coating, l.count, over)[l.count]), true
 		}
 	}
-	l := v.look(b.under(f.coating(k), f.coating(k).Thickness(coats, on, nil)))
+	has, on := float64(f.a.has(k)), f.a.on(k)
+	if over {
+		has, on = 0, Sealed
+	}
+	c := f.coating(k)
+	l := v.look(b.under(c, c.Thickness(has+coats, on, nil)-c.Thickness(has, on, nil)))
 	return l.mean, colour.DeltaE2000(f.target, l.mean)
 }
 

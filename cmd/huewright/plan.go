@@ -20,8 +20,17 @@ func newPlan(stdout io.Writer) *cobra.Command {
 		Use:   "plan PIECE.toml",
 		Short: "say how many coats each area of a piece needs",
 		Long: `Plan measures the photos of a piece, learns its coatings from their chips and test coats,
-and says for each area which coating and how many coats bring it nearest to the target,
-how it will look after each, and what stands in the way where it cannot be reached.
+and says for each area how many coats bring it nearest to its target, how many may be needed
+(the range that holds 80 times in 100), how it will look after each, after which coat to stop
+and look, how much of its grain is kept, and what stands in the way where the target cannot
+be reached. Where half of the grain would go, a balanced count is put forward that keeps it.
+
+Without any target the areas are brought to meet one another: counts for each that make the
+two that differ most differ least. Beside that stand what could be mixed from the shelf, and
+the test coat that would narrow the counts most.
+
+Coats are counted, not poured: do the test coat, stop one early, and look. Follow the label
+and your local rules on solvents, dust, lead in old finishes, and rags.
 
 A piece file looks like this:
 
@@ -61,8 +70,11 @@ func runPlan(stdout io.Writer, path string, flags *planFlags) error {
 
 // pieceExample is a whole piece file; a test reads it.
 const pieceExample = `    name = "hall bench"
+    tolerance   = 2.0                 # ΔE00 that counts as reached
+    least_grain = 0.5                 # share of the grain's contrast to keep
 
-    [target]                          # or lab = [44, 14, 20], hex = "#7a5a40", area = "seat"
+    [target]                          # without any target, the areas are to meet one another
+    # or lab = [44, 14, 20], hex = "#7a5a40", area = "seat"
     photo   = "front"
     outline = "900,300,200,150"
 
@@ -88,10 +100,17 @@ const pieceExample = `    name = "hall bench"
     surface = "sealed"                # bare, sealed, clear-coated, non-absorbing, porous
     size_m2 = 0.6
     # seen in a further photo too: also = { side = "120,300,90,400" }
+    # after a coat, photograph it again, and the rest is planned anew:
+    # [[area.laid]]
+    # coating = "brown wash"
+    # coats   = 1
+    # after   = { photo = "later", outline = "310,220,180,640" }
 
     [[coating]]
     name     = "brown wash"
-    kind     = "wash"                 # wash, glaze, toner, stain, dye
+    kind     = "wash"                 # wash, glaze, toner, stain, dye, paint
+    put_on   = "brushed"              # brushed, sprayed, or wiped off again: then each coat leaves less
+    family   = "water"                # thinned with water, oil, alcohol, lacquer: what may lie over what
     chip     = { hex = "#5a4030" }    # its colour where nothing shows through
     dilution = { paint = 1, water = 4 }
 
@@ -99,4 +118,10 @@ const pieceExample = `    name = "hall bench"
     coats  = 1
     ground = { area = "frame" }
     result = { photo = "front", outline = "520,700,120,90" }
+
+    [clear]                           # where a clear coat comes over all: colours as then seen
+    name = "water-borne clear"
+    [[clear.test]]                    # a spot dry, and wetted with spirits or clear-coated
+    before = { area = "frame" }
+    after  = { photo = "front", outline = "330,880,60,60" }
 `

@@ -55,6 +55,7 @@ type areaPlanJSON struct {
 	Start          [3]num     `json:"start"`
 	StartPlusMinus num        `json:"start_plus_minus"`
 	Shots          []shotJSON `json:"shots"` // what start is the average of; empty for one photo
+	Laid           []laidJSON `json:"laid"`  // what the coats it has had were to do, and did
 
 	Target          *[3]num      `json:"target"` // as it will be seen; null, like all below, where areas meet
 	TargetPlusMinus *num         `json:"target_plus_minus"`
@@ -69,6 +70,16 @@ type areaPlanJSON struct {
 	Why             string       `json:"why"`
 	Choices         []choiceJSON `json:"choices"` // closest first
 	Options         []otherJSON  `json:"options"` // every coating by itself, nearest first
+}
+
+type laidJSON struct {
+	Coats     []coatJSON `json:"coats"` // that it then had
+	Foreseen  [3]num     `json:"foreseen"`
+	PlusMinus num        `json:"plus_minus"`
+	Measured  [3]num     `json:"measured"`
+	DeltaE    num        `json:"delta_e"`
+	Surprise  bool       `json:"surprise"`
+	Causes    []string   `json:"causes"`
 }
 
 type coatJSON struct {
@@ -164,7 +175,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 
 func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	out := areaPlanJSON{
-		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus), Shots: []shotJSON{},
+		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus), Shots: []shotJSON{}, Laid: []laidJSON{},
 		Coats: []coatJSON{}, Path: []stepJSON{}, Choices: []choiceJSON{}, Options: []otherJSON{},
 	}
 	if a.Area.SizeM2 > 0 {
@@ -172,6 +183,10 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	}
 	for _, s := range a.Shots {
 		out.Shots = append(out.Shots, shotJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
+	}
+	for i := range a.Laid {
+		l := &a.Laid[i]
+		out.Laid = append(out.Laid, laidJSON{coatsOf(l.Coats), triple(l.Seen.Predicted), num(l.Seen.PlusMinus), triple(l.Seen.Measured), num(l.Seen.DeltaE), l.Seen.Surprise(), list(l.Causes)})
 	}
 	p := a.Plan
 	if p == nil {

@@ -69,6 +69,7 @@ func title(a workshop.PieceArea) string {
 func (p *page) areaPlan(a workshop.AreaPlan) {
 	p.line("  %s", title(a.Area))
 	p.shots(a.Shots)
+	p.laid(a.Laid)
 	for _, c := range inOrder(a.Plan.Choices, a.Plan.Kind) {
 		p.wrapped("    "+c.Kind+": ", choice(&c, a.Plan.Before))
 	}
@@ -85,6 +86,23 @@ func (p *page) areaPlan(a workshop.AreaPlan) {
 		p.wrapped("    ", "then, beside the target: "+colour.DescribeDifference(a.Plan.Target, end))
 	default:
 		p.wrapped("    not within reach: ", a.Plan.Why)
+	}
+}
+
+// laid holds what coats on the piece were to do against what they did.
+func (p *page) laid(reports []workshop.LaidReport) {
+	for i := range reports {
+		r := &reports[i]
+		var coats []string
+		for _, c := range r.Coats {
+			coats = append(coats, coatWords(c.Count)+" of "+c.Coating)
+		}
+		s := fmt.Sprintf("foreseen L* %.1f ± %.1f, measured %.1f: %s (ΔE00 %.1f)", r.Seen.Predicted.L, r.Seen.PlusMinus, r.Seen.Measured.L,
+			colour.DescribeDifference(r.Seen.Predicted, r.Seen.Measured), r.Seen.DeltaE)
+		p.wrapped("    after "+strings.Join(coats, ", then ")+": ", s)
+		if len(r.Causes) > 0 {
+			p.wrapped("    ! ", "that is more than was to be expected; it may be that "+strings.Join(r.Causes, "; or that "))
+		}
 	}
 }
 
@@ -199,6 +217,7 @@ func (p *page) meet(r *workshop.PlanResult) {
 		p.line("")
 		p.line("  %s", title(r.Areas[i].Area))
 		p.shots(r.Areas[i].Shots)
+		p.laid(r.Areas[i].Laid)
 		if n := coatsIn(a.Coats); n > 0 {
 			p.wrapped("    ", stopWords(a.StopAfter, n))
 		}

@@ -246,3 +246,35 @@ func TestReferenceFaults(t *testing.T) {
 		require.NotEmpty(t, use.Hint())
 	}
 }
+
+// A coat on the piece, photographed, is told against what was foreseen of it, and the rest is planned
+// from there. Here the truth of a coat is known from the drawn cabinet.
+func TestPlanGoesOnAfterACoat(t *testing.T) {
+	truth := drawn().Answers[0].Path
+	laid := func(n int, c colour.Lab) string {
+		return fmt.Sprintf("name = \"frame\"\nsurface = \"sealed\"\n[[area.laid]]\ncoating = \"wash\"\ncoats = %d\nafter = { lab = [%.2f, %.2f, %.2f] }\n[[area]]\nname = \"rail\"\n", n, c.L, c.A, c.B)
+	}
+	before, err := planCabinet(t)
+	require.NoError(t, err)
+	fresh := "name = \"frame\"\nsurface = \"sealed\"\n"
+	outline := fmt.Sprintf("outline = %q\n", outlineOf(bench.Frame))
+	as := func(n int, c colour.Lab) (*workshop.PlanResult, error) {
+		text := strings.Replace(laid(n, c), "[[area.laid]]", outline+"[[area.laid]]", 1)
+		return planCabinet(t, fresh, text)
+	}
+	after, err := as(2, truth[2])
+	require.NoError(t, err)
+	frame := after.Areas[0]
+	require.Len(t, frame.Laid, 1)
+	require.False(t, frame.Laid[0].Seen.Surprise(), "%.1f off, ± %.1f", frame.Laid[0].Seen.DeltaE, frame.Laid[0].Seen.PlusMinus)
+	require.InDelta(t, coatsOf(before.Areas[0])-2, coatsOf(frame), 1)
+	require.InDelta(t, 0, colour.DeltaE76(truth[2], frame.Start.Lab), 0.02)
+
+	odd, err := as(2, truth[0])
+	require.NoError(t, err)
+	require.True(t, odd.Areas[0].Laid[0].Seen.Surprise())
+	require.NotEmpty(t, odd.Areas[0].Laid[0].Causes)
+
+	_, err = workshop.ReadPiece(inMemory{"cabinet.toml": cabinetFile(fresh, "name = \"frame\"\nsurface = \"sealed\"\n"+outline+"[[area.laid]]\ncoating = \"washh\"\ncoats = 1\nafter = { hex = \"#888888\" }\n[[area]]\nname = \"x\"\n")}, "cabinet.toml")
+	require.ErrorContains(t, err, `there is no coating "washh"`)
+}

@@ -76,6 +76,17 @@ type PieceArea struct {
 
 	// Also outlines the area in further photos, by their names: all readings are averaged.
 	Also map[string]string `toml:"also" json:"also,omitempty"`
+
+	// Laid are the coats that the area has had so far, the first first. Outline shows the area before
+	// any of them.
+	Laid []LaidCoats `toml:"laid" json:"laid,omitempty"`
+}
+
+// LaidCoats are some coats that an area of the piece has had, and how it looked then, dry.
+type LaidCoats struct {
+	Coating string       `toml:"coating" json:"coating"`
+	Coats   int          `toml:"coats" json:"coats"`
+	After   ColourSource `toml:"after" json:"after"`
 }
 
 // A Tie is something that stays as it is from photo to photo, whatever its colour: a slip of

@@ -125,10 +125,27 @@ func (c *pieceCheck) area(path string, a *PieceArea) {
 	if _, twice := a.Also[a.Photo]; twice && a.Photo != "" {
 		c.fault(path+".also."+a.Photo, fmt.Sprintf("area %q is in photo %q twice", a.Name, a.Photo), "also is for further photos")
 	}
+	for i := range a.Laid {
+		c.laid(fmt.Sprintf("%s.laid[%d]", path, i), &a.Laid[i])
+	}
 	c.within(path+".size_m2", a.SizeM2, 0, 1000, "square metres to be coated")
 	if a.Target != nil {
 		c.source(path+".target", a.Target)
 	}
+}
+
+func (c *pieceCheck) laid(path string, l *LaidCoats) {
+	if !slices.ContainsFunc(c.piece.Coatings, func(k Coating) bool { return k.Name == l.Coating }) {
+		names := make([]string, len(c.piece.Coatings))
+		for i, k := range c.piece.Coatings {
+			names[i] = k.Name
+		}
+		c.fault(path+".coating", fmt.Sprintf("there is no coating %q", l.Coating), "the coatings are: "+strings.Join(names, ", "))
+	}
+	if l.Coats < 1 || l.Coats > 50 {
+		c.fault(path+".coats", fmt.Sprintf("coats is %d", l.Coats), "count the coats that were put on, from 1 to 50")
+	}
+	c.source(path+".after", &l.After)
 }
 
 func (c *pieceCheck) tie(path string, t *Tie) {

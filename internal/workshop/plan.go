@@ -51,8 +51,19 @@ type AreaPlan struct {
 	Target *blend.Measured // nil for an area that is to meet the others
 	Shots  []AreaShot      // what each photo says of the area, where several show it
 	Plan   *blend.AreaPlan // nil for an area that is to meet the others: see PlanResult.Meet
+	Laid   []LaidReport    // what the coats it has had were to do, and did
 	// systematic is what all readings of the area's photo have wrong together: a 95 % radius.
 	systematic float64
+	bare       int // place of its colour before any coat among the survey's
+}
+
+// A LaidReport holds what coats on the piece were foreseen to do against what they did.
+type LaidReport struct {
+	Coats  []blend.CoatCount // that the area then had in all, the undermost first
+	Seen   blend.Foreseen    // as measured, without the clear coat to come
+	Causes []string          // where it is a surprise, what may lie behind it
+
+	reading blend.Measured
 }
 
 // Plan measures a piece, learns its coatings and plans every area: to its target, or, where no
@@ -72,6 +83,9 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	}
 	survey, ask, err := j.survey(result)
 	if err != nil {
+		return nil, err
+	}
+	if err := j.lookBack(result, survey, ask); err != nil {
 		return nil, err
 	}
 	worlds, err := survey.Worlds(blend.WorldOptions{})

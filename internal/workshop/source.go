@@ -78,6 +78,17 @@ type grained struct {
 	systematic        float64
 }
 
+// about is a quarter of the grain moved along with the mean: the grain is that of one photo, the
+// mean of all.
+func (g *grained) about(mean, quarter blend.Measured) blend.Measured {
+	quarter.Lab = colour.Lab{
+		L: quarter.Lab.L + mean.Lab.L - g.mean.Lab.L,
+		A: quarter.Lab.A + mean.Lab.A - g.mean.Lab.A,
+		B: quarter.Lab.B + mean.Lab.B - g.mean.Lab.B,
+	}
+	return quarter
+}
+
 func (j *job) grained(name, photo, outline string) (g grained, err error) {
 	s, err := j.shot(photo)
 	if err != nil {

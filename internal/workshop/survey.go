@@ -4,7 +4,6 @@ import (
 	"fmt"
 
 	"huewright/blend"
-	"huewright/colour"
 )
 
 // survey measures all that the plan needs, and says what is to be planned of it. The areas of the
@@ -122,16 +121,14 @@ func (j *job) area(area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, er
 		s.Colours = append(s.Colours, m)
 		return len(s.Colours) - 1
 	}
-	// The grain is that of the first photo, about the mean of all.
-	about := func(m blend.Measured) blend.Measured {
-		m.Lab = colour.Lab{
-			L: m.Lab.L + plan.Start.Lab.L - grain.mean.Lab.L,
-			A: m.Lab.A + plan.Start.Lab.A - grain.mean.Lab.A,
-			B: m.Lab.B + plan.Start.Lab.B - grain.mean.Lab.B,
+	grain.mean, grain.light, grain.dark = plan.Start, grain.about(plan.Start, grain.light), grain.about(plan.Start, grain.dark)
+	asked.Mean, asked.Light, asked.Dark = take(grain.mean), take(grain.light), take(grain.dark)
+	plan.bare = asked.Mean
+	if len(area.Laid) > 0 {
+		if err := j.laid(&plan, &asked, s, grain, take); err != nil {
+			return plan, asked, err
 		}
-		return m
 	}
-	asked.Mean, asked.Light, asked.Dark = take(plan.Start), take(about(grain.light)), take(about(grain.dark))
 	source := area.Target
 	if source == nil {
 		source = j.piece.Target

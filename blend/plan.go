@@ -30,7 +30,7 @@ type AreaPlan struct {
 	Beyond    Step // what one coat more would do: of the last coating, or of the first of Options where none is laid
 
 	Choices []Choice // closest first; none of them beats another in both nearness and grain
-	Options []Option // the best of every coating by itself, nearest first; of equals, the one whose first coat strays least
+	Options []Option // the best of every coating by itself, those that may be laid first, nearest first; of equals, the one whose first coat strays least
 }
 
 // A Choice is one way to colour an area: how near it comes, and what grain it keeps.
@@ -87,6 +87,7 @@ type Option struct {
 	CoatCount
 	Lab    colour.Lab
 	DeltaE float64
+	MayNot string // why it may not be laid on what the area has already; "" when it may
 }
 
 // PlanPiece finds how many coats, of which coating on the shelf, bring each area nearest to its

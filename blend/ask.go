@@ -78,11 +78,18 @@ func (ask *Ask) check(w *Worlds) error {
 		return &PlanError{"no area to plan", "outline at least one area"}
 	}
 	names := map[string]bool{}
+	var meeting []string
 	for _, a := range ask.Areas {
+		if a.Target == None {
+			meeting = append(meeting, a.Name)
+		}
 		if names[a.Name] {
 			return &PlanError{fmt.Sprintf("two areas are called %q", a.Name), "give each a name of its own"}
 		}
 		names[a.Name] = true
+	}
+	if len(meeting) == 1 {
+		return &PlanError{fmt.Sprintf("area %q has no target, and no other area to meet", meeting[0]), "give it a target, or leave out the targets of others too"}
 	}
 	return ask.Options.check()
 }

@@ -26,8 +26,16 @@ type MeetChoice struct {
 	Areas  []MeetArea
 	Worst  Spread     // ΔE00 of the two areas that then differ most
 	Pair   [2]string  // those two
+	Pairs  []MeetPair // every two areas
 	Common colour.Lab // the mean of all areas then, as it will be seen
 	Grain  float64    // the least share of grain that an area keeps; NaN where nothing is known of it
+}
+
+// A MeetPair is two areas, and how far apart they are as they will be seen.
+type MeetPair struct {
+	Areas  [2]string
+	Before float64 // ΔE00, as they are
+	After  Spread  // after the coats
 }
 
 // A MeetArea is what is laid on one area so that it meets the others.

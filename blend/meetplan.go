@@ -31,7 +31,7 @@ func (p *planner) meet(places []int) *MeetPlan {
 		for _, least := range p.leastGrains(m) {
 			for _, lid := range []float64{cap, math.Inf(1)} {
 				enough := func(i, c int) bool {
-					return !(m.grain[i][c] < least-1e-9) && (m.ground(i, c) <= lid || i == p.darkest(areas))
+					return p.mayBegin(areas[i], m.courses[c]) && !(m.grain[i][c] < least-1e-9) && (m.ground(i, c) <= lid || i == p.darkest(areas))
 				}
 				if at := m.closest(enough); at != nil {
 					e := &encounter{scheme: s, in: m, at: at, kept: m.kept(at)}
@@ -186,10 +186,12 @@ func (p *planner) mostGrain(plan *MeetPlan, all []*encounter) (best *encounter) 
 func (p *planner) meetChoice(kind string, areas []*AskArea, e *encounter, least float64) MeetChoice {
 	worst := make([]float64, len(p.drawn))
 	bests := make([][]int, len(p.drawn))
+	apart := make([][]float64, len(p.drawn)) // every two areas, by world
 	p.each(len(p.drawn), func(w int) {
 		m := p.meeting(p.drawn[w], areas, e.scheme)
 		worst[w], _ = m.worst(e.at)
-		bests[w] = m.closest(func(i, c int) bool { return !(m.grain[i][c] < least-1e-9) })
+		apart[w] = m.everyTwo(e.at)
+		bests[w] = m.closest(func(i, c int) bool { return p.mayBegin(areas[i], m.courses[c]) && !(m.grain[i][c] < least-1e-9) })
 		if bests[w] == nil {
 			bests[w] = e.at
 		}
@@ -199,6 +201,7 @@ func (p *planner) meetChoice(kind string, areas []*AskArea, e *encounter, least 
 		Kind: kind, Grain: e.kept, Pair: [2]string{areas[pair[0]].Name, areas[pair[1]].Name},
 		Worst:  Spread{e.worst, quantile(worst, 0.1), quantile(worst, 0.9)},
 		Common: e.common(),
+		Pairs:  pairsOf(areas, e.in.everyTwo(make([]int, len(areas))), e.in.everyTwo(e.at), apart),
 	}
 	for i, a := range areas {
 		c := e.in.courses[e.at[i]]

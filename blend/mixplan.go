@@ -64,7 +64,8 @@ var waters = []float64{0, 0.5, 1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20}
 type paint struct{ shelf, parts int }
 
 // PlanMix finds what to mix from the shelf: whole-number parts of up to three coatings, and water.
-// shares is the paint's share in the mix that each coating of the shelf stands for, 0–1. It
+// shares is the paint's share in the mix that each coating of the shelf stands for, 0–1. Where only
+// some areas have a target, the mix is for those. It
 // returns the errors of PlanPiece, and nil for a way to mix that the shelf does not allow.
 func PlanMix(w *Worlds, ask Ask, shares []float64) (*MixAnswer, error) {
 	if err := ask.check(w); err != nil {
@@ -72,15 +73,20 @@ func PlanMix(w *Worlds, ask Ask, shares []float64) (*MixAnswer, error) {
 	}
 	ask.Options.fill()
 	m := &mixer{planner: newPlanner(w, &ask), shares: shares}
+	aimed := slices.ContainsFunc(ask.Areas, func(a AskArea) bool { return a.Target != None })
 	for i := range ask.Areas {
-		m.areas = append(m.areas, &ask.Areas[i])
+		if a := &ask.Areas[i]; !aimed || a.Target != None {
+			m.areas = append(m.areas, a)
+		}
 	}
 	recipes := m.promising()
 	if len(recipes) == 0 {
 		return &MixAnswer{}, nil
 	}
 	answer := &MixAnswer{OneMix: m.oneMix(recipes), OneCount: m.oneCount(recipes)}
-	answer.MixedMore = len(answer.OneMix.Parts) > 1 || len(answer.OneCount.Parts) > 1
+	for _, p := range []*MixPlan{answer.OneMix, answer.OneCount} {
+		answer.MixedMore = answer.MixedMore || p != nil && len(p.Parts) > 1
+	}
 	return answer, nil
 }
 
@@ -118,15 +124,17 @@ func (m *mixer) recipes() (all [][]paint) {
 // mixable are the coatings that mixes are made of: of a large shelf, those that come nearest by
 // themselves.
 func (m *mixer) mixable() []int {
-	shelf := make([]int, len(m.best.world.Coatings))
-	for k := range shelf {
-		shelf[k] = k
+	var shelf []int
+	for k := range m.best.world.Coatings {
+		if !slices.ContainsFunc(m.areas, func(a *AskArea) bool { return !m.mayBegin(a, course{{k, 1}}) }) {
+			shelf = append(shelf, k)
+		}
 	}
 	if len(shelf) <= mixShelf {
 		return shelf
 	}
-	cost := make([]float64, len(shelf))
-	for k := range shelf {
+	cost := make([]float64, len(m.best.world.Coatings))
+	for _, k := range shelf {
 		cost[k] = m.atAnyThickness([]paint{{k, 1}})
 	}
 	slices.SortStableFunc(shelf, func(a, b int) int { return cmp.Compare(cost[a], cost[b]) })

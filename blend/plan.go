@@ -1,7 +1,6 @@
 package blend
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -25,19 +24,24 @@ type AreaPlan struct {
 
 	Reachable bool   // the closest that can be had is within tolerance
 	Why       string // when it is not: what is left over, why, and what would help
-	Beyond    Step   // what one coat more would do: of the last coating, or of the first of Options where none is laid
+	// Forbidden are the orders of two coatings that would come clearly nearer and do not hold,
+	// nearest first; Why names the first.
+	Forbidden []Forbidden
+	Beyond    Step // what one coat more would do: of the last coating, or of the first of Options where none is laid
 
 	Choices []Choice // closest first; none of them beats another in both nearness and grain
-	Options []Option // the best of every coating by itself, nearest first; of equals, the one whose first coat strays least
+	Options []Option // the best of every coating by itself, those that may be laid first, nearest first; of equals, the one whose first coat strays least
 }
 
 // A Choice is one way to colour an area: how near it comes, and what grain it keeps.
 type Choice struct {
-	Kind   string      // one of ChoiceKinds
-	Coats  []CoatCount // in order of application; empty when the area is best left as it is
-	DeltaE Spread      // to the target, after the coats
-	Within float64     // chance of ending within tolerance, 0–1
-	Grain  float64     // share of the contrast of the grain that is left, 1 for all; NaN where nothing is known of it
+	Kind string // one of ChoiceKinds
+	// Coats are in order of application; empty when the area is best left as it is, and one of
+	// count 0 where it may yet need some.
+	Coats  []CoatCount
+	DeltaE Spread  // to the target, after the coats
+	Within float64 // chance of ending within tolerance, 0–1
+	Grain  float64 // share of the contrast of the grain that is left, 1 for all; NaN where nothing is known of it
 	// StopAfter is the coat after which to stop and look: the next could overshoot with more
 	// than 20 % chance. It is the number of all coats where none of them could.
 	StopAfter int
@@ -75,7 +79,7 @@ type Step struct {
 	DeltaE    float64 // CIEDE2000 to the target
 	Low, High float64 // of DeltaE, 10 and 90 %
 	Grain     float64 // share of the contrast of the grain that is left; NaN where nothing is known of it
-	Overshoot float64 // chance that this coat leads away from the target again, 0–1
+	Overshoot float64 // chance that the area ends further from the target with this coat than without it, 0–1
 }
 
 // An Option is the best that one coating can do by itself.
@@ -83,6 +87,7 @@ type Option struct {
 	CoatCount
 	Lab    colour.Lab
 	DeltaE float64
+	MayNot string // why it may not be laid on what the area has already; "" when it may
 }
 
 // PlanPiece finds how many coats, of which coating on the shelf, bring each area nearest to its
@@ -118,10 +123,7 @@ func PlanPiece(w *Worlds, ask Ask) (*Plan, error) {
 		}
 		plan.Areas = append(plan.Areas, p.area(a))
 	}
-	if len(meeting) == 1 {
-		return nil, &PlanError{fmt.Sprintf("area %q has no target, and no other area to meet", ask.Areas[meeting[0]].Name), "give it a target, or leave out the targets of others too"}
-	}
-	if len(meeting) > 1 {
+	if len(meeting) > 0 {
 		plan.Meet = p.meet(meeting)
 	}
 	return plan, nil
@@ -180,6 +182,9 @@ func (p *planner) area(a *AskArea) AreaPlan {
 	plan.Reachable = closest.DeltaE.Best <= p.ask.Options.Tolerance
 	if !plan.Reachable {
 		plan.Why = p.why(a, closest.course)
+		if plan.Forbidden = p.forbidden(a, closest.trial); len(plan.Forbidden) > 0 {
+			plan.Why += "; " + plan.Forbidden[0].String()
+		}
 	}
 	return plan
 }
@@ -194,9 +199,11 @@ func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour
 	beyond[len(beyond)-1].count++
 	walks := make([][]look, len(p.drawn))
 	targets, before := make([]colour.Lab, len(p.drawn)), make([]look, len(p.drawn))
+	over := make([][]bool, len(p.drawn))
 	p.each(len(p.drawn), func(w int) {
 		v := p.drawn[w]
 		walks[w], targets[w], before[w] = v.walk(a, beyond), target(v), v.baseline(a)
+		over[w] = v.overshoots(a, beyond, walks[w], targets[w])
 	})
 	best, aim := p.best.walk(a, beyond), target(p.best)
 	names := []string{""}
@@ -210,17 +217,17 @@ func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour
 		s := &steps[n]
 		s.Coats, s.Coating, s.Lab = n, names[n], l.mean
 		s.DeltaE = colour.DeltaE2000(aim, l.mean)
-		off, deltaE, grain, over := make([]float64, len(walks)), make([]float64, len(walks)), make([]float64, len(walks)), 0.0
+		off, deltaE, grain, beyondIt := make([]float64, len(walks)), make([]float64, len(walks)), make([]float64, len(walks)), 0.0
 		for w, walk := range walks {
 			off[w], grain[w] = colour.DeltaE2000(l.mean, walk[n].mean), walk[n].keeps(&before[w])
 			deltaE[w] = colour.DeltaE2000(targets[w], walk[n].mean)
-			if n > 0 && deltaE[w] > colour.DeltaE2000(targets[w], walk[n-1].mean)+worthACoat {
-				over++
+			if over[w][n] {
+				beyondIt++
 			}
 		}
 		s.PlusMinus, s.Grain = quantile(off, 0.95), quantile(grain, 0.5)
 		s.Low, s.High = quantile(deltaE, 0.10), quantile(deltaE, 0.90)
-		s.Overshoot = over / float64(len(walks))
+		s.Overshoot = beyondIt / float64(len(walks))
 	}
 	return steps
 }

@@ -24,13 +24,17 @@ type stacked struct {
 // that the rules of layers allow; none where a single coating meets the target with enough of
 // the grain.
 func (p *planner) stacks(a *AskArea, singles []trial) []trial {
-	single := p.preferred(singles, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) })
+	single := p.preferred(a, singles, p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
 	if len(p.best.world.Coatings) < 2 || single.best <= p.ask.Options.Tolerance {
 		return nil
 	}
 	var courses []course
 	for layers := 2; layers <= mostLayers; layers++ {
-		all := p.enumerate(a, layers)
+		orders := slices.DeleteFunc(p.orders(layers), func(o []int) bool {
+			ok, _ := p.mayGoOn(a, o[0])
+			return !ok
+		})
+		all := p.enumerate(a, orders)
 		near := func(s, t stacked) int {
 			return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.course.coats(), t.course.coats()))
 		}
@@ -55,9 +59,8 @@ func coursesOf(all []stacked, most int) (courses []course) {
 	return courses
 }
 
-// enumerate tries all stacks of so many coatings in the most probable world.
-func (p *planner) enumerate(a *AskArea, layers int) []stacked {
-	orders := p.orders(layers)
+// enumerate tries all stacks in these orders in the most probable world.
+func (p *planner) enumerate(a *AskArea, orders [][]int) []stacked {
 	found := make([][]stacked, len(orders))
 	target := p.best.target(a)
 	before := p.best.baseline(a)
@@ -76,7 +79,7 @@ func (p *planner) enumerate(a *AskArea, layers int) []stacked {
 				lay(next, append(c, layer{rest[0], n}), rest[1:], true, left-n)
 			}
 		}
-		lay(p.best.start(a), make(course, 0, layers), orders[i], false, most)
+		lay(p.best.start(a), make(course, 0, len(orders[i])), orders[i], false, most)
 	})
 	return slices.Concat(found...)
 }

@@ -20,7 +20,7 @@ const (
 
 const exitCodesHelp = `
 Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
-3 the photo cannot be used; 4 done, but the figures are relative only (with --strict).`
+3 a photo cannot be used; 4 done, but the figures are relative only (with --strict).`
 
 // errRelative is returned with --strict after a result that was written whole.
 var errRelative = errors.New("the figures are relative only, and --strict was given")
@@ -55,7 +55,7 @@ func exitCode(err error) int {
 		return exitDone
 	case errors.Is(err, errRelative):
 		return exitRelative
-	case errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
+	case errors.Is(err, errSomePhotos), errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
 	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &piece), errors.As(err, &values), errors.As(err, &command):
 		return exitWrongUse

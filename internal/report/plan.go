@@ -151,10 +151,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})
 	}
-	out.Between = []pairJSON{}
-	for _, p := range r.Between {
-		out.Between = append(out.Between, pairJSON{p.Photos, p.Tied, num(p.PlusMinus)})
-	}
+	out.Between = pairsOf(r.Between)
 	for i, k := range r.Coatings {
 		c := coatingJSON{
 			Name: k.Coating.Name, Kind: string(k.Coating.Kind),

@@ -18,11 +18,7 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	for _, photo := range r.Photos {
 		p.calibration("  "+photo.Name+": ", photo.Calibration)
 	}
-	for _, pair := range r.Between {
-		if pair.Tied {
-			p.line("  %s and %s agree within ± %.1f ΔE00 about a mid-brown wood", pair.Photos[0], pair.Photos[1], pair.PlusMinus)
-		}
-	}
+	p.agreements(r.Between)
 	p.warnings("  ", r.Warnings)
 	p.line("")
 	for i, k := range r.Coatings {

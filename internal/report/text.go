@@ -131,6 +131,11 @@ func lightLine(l *workshop.LightReport) string {
 // MeasureText writes a measurement for a terminal.
 func MeasureText(w io.Writer, m *workshop.MeasureResult) error {
 	var p page
+	p.measure(m)
+	return p.writeTo(w)
+}
+
+func (p *page) measure(m *workshop.MeasureResult) {
 	p.line("%s", m.Photo)
 	p.calibration("  ", m.Calibration)
 	p.line("")
@@ -144,7 +149,6 @@ func MeasureText(w io.Writer, m *workshop.MeasureResult) error {
 		p.line("%s%s%s", rest, pixels(r), size(a.SquareMetres))
 		p.warnings(rest, r.Warnings)
 	}
-	return p.writeTo(w)
 }
 
 func short(c colour.Lab) string { return fmt.Sprintf("%.0f %.0f %.0f", c.L, c.A, c.B) }

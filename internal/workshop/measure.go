@@ -46,15 +46,21 @@ func measure(files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	result, err := s.read(req)
+	return result, s, err
+}
+
+// read reads the areas asked for.
+func (s *shot) read(req MeasureRequest) (*MeasureResult, error) {
 	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration}
 	for _, area := range req.Areas {
 		reading, err := s.sample(area)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		result.Areas = append(result.Areas, AreaReading{area.Name, reading, s.squareMetres(area.Outline)})
 	}
-	return result, s, nil
+	return result, nil
 }
 
 // A shot is a photo whose colours have been corrected as far as its reference allows.

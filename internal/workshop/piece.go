@@ -44,6 +44,7 @@ type PiecePhoto struct {
 	File          string  `toml:"file" json:"file"`
 	Reference     string  `toml:"reference" json:"reference,omitempty"`           // auto, chart, grey or none; "" means auto
 	Corners       string  `toml:"corners" json:"corners,omitempty"`               // of the chart, as in ParseCorners
+	ChartAt       string  `toml:"chart_at" json:"chart_at,omitempty"`             // a point on the chart that is meant, where several are in the photo
 	Edition       string  `toml:"chart_edition" json:"chart_edition,omitempty"`   // of the chart's published values; "" means since 2014
 	Grey          string  `toml:"grey" json:"grey,omitempty"`                     // outline of a grey card or a sheet of paper
 	GreyLightness float64 `toml:"grey_lightness" json:"grey_lightness,omitempty"` // its L*; 0 means 50

@@ -122,6 +122,13 @@ func (p *PiecePhoto) reference() (Reference, error) {
 		}
 		r.Corners = &corners
 	}
+	if p.ChartAt != "" {
+		at, ok := parsePoint(p.ChartAt)
+		if !ok {
+			return r, &UseError{"chart_at", fmt.Sprintf("chart_at: %q is not \"x,y\"", p.ChartAt), pointAdvice}
+		}
+		r.ChartAt = &at
+	}
 	if p.Grey != "" {
 		outline, err := imageio.ParseOutline(p.Grey)
 		if err != nil {

@@ -1,0 +1,207 @@
+package blend
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// A base that leads away from the target, for what lies over it to come right, is no reason to
+// stop: a good stack of five coats was once to be stopped before the first.
+func TestStackIsNotStoppedAtItsBase(t *testing.T) {
+	ground := colour.SpectrumOf(ash)
+	base := redWash.Over(&ground, 2)
+	end := paleWash.Over(&base, 3)
+	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, end.Lab())
+	plan, err := PlanPiece(scattered(64, 0.05, []*Coating{redWash, paleWash}, colours), ask)
+	require.NoError(t, err)
+	a := plan.Areas[0]
+	require.Len(t, a.Coats, 2)
+	require.Greater(t, a.Path[1].DeltaE, a.Before, "the base leads away")
+	require.Less(t, a.Path[1].Overshoot, overshoots)
+	require.GreaterOrEqual(t, a.StopAfter, a.Coats[0].Count)
+	require.Greater(t, a.Beyond.Overshoot, overshoots, "one coat too many still is")
+}
+
+// A base of one coat more than is good for the end is too much, though every coat over it leads
+// nearer.
+func TestTooMuchBaseOvershoots(t *testing.T) {
+	ground := colour.SpectrumOf(ash)
+	base := redWash.Over(&ground, 1)
+	end := paleWash.Over(&base, 2)
+	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, end.Lab())
+	ask.Options.fill()
+	v := newPlanner(scattered(0, 0, []*Coating{redWash, paleWash}, colours), &ask).best
+	c := course{{0, 2}, {1, 3}}
+	over := v.overshoots(&ask.Areas[0], c, v.walk(&ask.Areas[0], c), v.target(&ask.Areas[0]))
+	require.Equal(t, []bool{false, false, true}, over[:3])
+}
+
+// A piece of which some areas have a target and others are to meet once ended in a panic when a
+// mix was looked for.
+func TestMixWhereSomeHaveTargets(t *testing.T) {
+	woods := []wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}}
+	ask, colours := pieceOf(woods, colour.Lab{L: 45, A: 13, B: 22})
+	shelf := []*Coating{redWash, mudGlaze, paleWash}
+	w := scattered(8, 0.1, shelf, colours)
+	for range 2 {
+		answer, err := PlanMix(w, ask, nil)
+		require.NoError(t, err)
+		require.Len(t, answer.OneMix.Areas, 1)
+		require.Equal(t, "frame", answer.OneMix.Areas[0].Name)
+		plan, err := PlanPiece(w, ask)
+		require.NoError(t, err)
+		require.Len(t, plan.Areas, 1)
+		require.Len(t, plan.Meet.Choices[0].Areas, 2)
+		ask.Areas[0], ask.Areas[2] = ask.Areas[2], ask.Areas[0]
+	}
+}
+
+// Where all grain is to be kept no count of coats does; that once ended in a panic.
+func TestMixThatKeepsAllGrain(t *testing.T) {
+	ask, colours := pieceOf([]wood{paleFrame, redPanel})
+	ask.Options.LeastGrain = 1
+	answer, err := PlanMix(scattered(8, 0.1, []*Coating{redWash}, colours), ask, nil)
+	require.NoError(t, err)
+	require.Nil(t, answer.OneCount)
+	require.False(t, answer.MixedMore)
+}
+
+func TestMixNeedsTwoToMeet(t *testing.T) {
+	ask, colours := pieceOf([]wood{paleFrame})
+	_, err := PlanMix(scattered(4, 0.1, []*Coating{redWash}, colours), ask, nil)
+	requireHint(t, err, `area "frame" has no target, and no other area to meet`)
+}
+
+// Where little is known, and it is best not to begin, the count that may be needed is still said,
+// and a test is worth its while; it was once "no coat" and "nothing to test".
+func TestNoCoatHasARange(t *testing.T) {
+	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, colourOver(redWash, ash, 0.6))
+	w := scattered(96, 1.2, []*Coating{redWash}, colours)
+	plan, err := PlanPiece(w, ask)
+	require.NoError(t, err)
+	a := plan.Areas[0]
+	require.Len(t, a.Path, 1, "best left alone for now")
+	require.Equal(t, "red-brown wash", a.Coats[0].Coating)
+	require.Zero(t, a.Coats[0].Count)
+	require.Zero(t, a.Coats[0].Range[0])
+	require.Positive(t, a.Coats[0].Range[1])
+	require.NotEmpty(t, NextTests(w, ask, plan))
+}
+
+// No stack ends with a coat that makes what is to be expected worse.
+func TestStackIsHeldBack(t *testing.T) {
+	target := after(purpleDye, after(orangeDye, maple, 3, Sealed), 1.5, Sealed)
+	ask, colours := pieceOf([]wood{{name: "leg", surface: Sealed, mean: maple}}, target)
+	ask.Options.fill()
+	p := newPlanner(scattered(64, 0.2, []*Coating{purpleDye, orangeDye}, colours), &ask)
+	a := &ask.Areas[0]
+	all := p.singles(a)
+	all = append(all, p.stacks(a, all)...)
+	chosen := p.preferred(a, all, anything)
+	require.Len(t, chosen.course, 2)
+	for _, fewer := range p.oneFewer(a, all, chosen.course) {
+		require.LessOrEqual(t, chosen.expected, fewer.expected)
+	}
+}
+
+// An order that would come nearer and does not hold is named, with what would go wrong.
+func TestForbiddenOrderIsNamed(t *testing.T) {
+	base, over := *orangeDye, *purpleDye
+	base.Family, over.Family = Alcohol, Alcohol
+	target := after(&over, after(&base, maple, 1, Sealed), 3, Sealed)
+	plan, err := PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	require.NoError(t, err)
+	require.False(t, plan.Reachable)
+	require.Len(t, plan.Coats, 1)
+	require.NotEmpty(t, plan.Forbidden)
+	require.Less(t, plan.Forbidden[0].DeltaE, 2.0)
+	require.Contains(t, plan.Why, "would come nearer")
+	require.Contains(t, plan.Why, "both are thinned with alcohol")
+
+	base.Family = WaterBorne
+	plan, err = PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	require.NoError(t, err)
+	require.Empty(t, plan.Forbidden, "it holds, and is laid")
+	require.Len(t, plan.Coats, 2)
+}
+
+// What may not lie on the coats that are there is not laid: not by itself, under another, in a
+// mix, in a meeting or as a test. A dye that must reach the wood was once planned over a wash.
+func TestNothingGoesOnWhatItMayNot(t *testing.T) {
+	wash, dye := *paleWash, *brownDye
+	wash.Family, dye.Family = WaterBorne, Alcohol
+	shelf := []*Coating{&dye, &wash, redWash}
+	laid := after(&wash, maple, 2, Sealed)
+	woods := []wood{{name: "frame", surface: Sealed, mean: laid}, {name: "panel", surface: Sealed, mean: redPanel.mean}}
+	target := after(&dye, laid, 2, Sealed)
+	lies := []Laid{{1, 2}}
+
+	ask, colours := pieceOf(woods, target, target)
+	ask.Areas[0].Laid, ask.Areas[1].Laid = lies, lies
+	w := scattered(48, 0.4, shelf, colours)
+	plan, err := PlanPiece(w, ask)
+	require.NoError(t, err)
+	frame := plan.Areas[0]
+	for _, c := range frame.Choices {
+		for _, k := range c.Coats {
+			require.NotEqual(t, dye.Name, k.Coating, c.Kind)
+		}
+	}
+	require.Contains(t, frame.Why, "over the pale wash that lies there would come nearer")
+	require.Contains(t, frame.Why, "must reach the wood")
+	last := frame.Options[len(frame.Options)-1]
+	require.Equal(t, dye.Name, last.Coating)
+	require.Contains(t, last.MayNot, "must reach the wood")
+
+	mix, err := PlanMix(w, ask, nil)
+	require.NoError(t, err)
+	for _, m := range []*MixPlan{mix.OneMix, mix.OneCount} {
+		for _, part := range m.Parts {
+			require.NotEqual(t, dye.Name, part.Coating)
+		}
+	}
+	for _, test := range NextTests(w, ask, plan) {
+		require.False(t, test.Coating == dye.Name && test.On != Card, "a test of %s on %s", test.Coating, test.On)
+	}
+
+	ask, colours = pieceOf(woods)
+	ask.Areas[0].Laid = lies
+	plan, err = PlanPiece(scattered(16, 0.1, []*Coating{&dye, &wash}, colours), ask)
+	require.NoError(t, err)
+	for _, c := range plan.Meet.Choices {
+		for _, k := range c.Areas[0].Coats {
+			require.False(t, k.Coating == dye.Name && k.Range[1] > 0, "%s in a meeting", c.Kind)
+		}
+	}
+}
+
+// A target that is the start is there already, in worlds too: leave it.
+func TestTargetIsThereAlready(t *testing.T) {
+	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, ash)
+	plan, err := PlanPiece(scattered(96, 0.2, []*Coating{redWash, mudGlaze}, colours), ask)
+	require.NoError(t, err)
+	require.Empty(t, plan.Areas[0].Coats)
+	require.True(t, plan.Areas[0].Reachable)
+	require.Greater(t, plan.Areas[0].Within, 0.9)
+}
+
+// Every two areas are told apart, before and after; the worst of them is the worst.
+func TestMeetTellsEveryPair(t *testing.T) {
+	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}})
+	plan, err := PlanPiece(scattered(16, 0.1, []*Coating{mudGlaze}, colours), ask)
+	require.NoError(t, err)
+	for _, c := range plan.Meet.Choices {
+		require.Len(t, c.Pairs, 3)
+		before, after := 0.0, 0.0
+		for _, p := range c.Pairs {
+			before, after = math.Max(before, p.Before), math.Max(after, p.After.Best)
+			require.LessOrEqual(t, p.After.Low, p.After.High)
+		}
+		require.InDelta(t, plan.Meet.Before, before, 1e-12)
+		require.InDelta(t, c.Worst.Best, after, 1e-12)
+	}
+}

@@ -1,0 +1,91 @@
+package report
+
+import (
+	"errors"
+	"io"
+
+	"huewright/internal/workshop"
+)
+
+// SeveralText writes what several photos say for a terminal.
+func SeveralText(w io.Writer, r *workshop.SeveralResult) error {
+	var p page
+	for i, photo := range r.Photos {
+		if i > 0 {
+			p.line("")
+		}
+		if photo.Err != nil {
+			p.line("%s", photo.Photo)
+			p.wrapped("  not read: ", photo.Err.Error())
+			if hint := hintOf(photo.Err); hint != "" {
+				p.wrapped("  hint: ", hint)
+			}
+			continue
+		}
+		p.measure(photo.Result)
+	}
+	if len(r.Between) > 0 {
+		p.line("")
+	}
+	p.agreements(r.Between)
+	p.warnings("  ", r.Warnings)
+	return p.writeTo(w)
+}
+
+func (p *page) agreements(pairs []workshop.Agreement) {
+	for _, pair := range pairs {
+		if pair.Tied {
+			p.line("  %s and %s agree within ± %.1f ΔE00 about a mid-brown wood", pair.Photos[0], pair.Photos[1], pair.PlusMinus)
+		}
+	}
+}
+
+func hintOf(err error) string {
+	var hinted interface{ Hint() string }
+	if errors.As(err, &hinted) {
+		return hinted.Hint()
+	}
+	return ""
+}
+
+type severalJSON struct {
+	Version  int                `json:"version"`
+	Photos   []severalPhotoJSON `json:"photos"`
+	Between  []pairJSON         `json:"between"` // each pair of photos, where ties were given
+	Warnings []string           `json:"warnings"`
+}
+
+type severalPhotoJSON struct {
+	Photo       string           `json:"photo"`
+	Error       string           `json:"error,omitempty"`
+	Hint        string           `json:"hint,omitempty"`
+	Calibration *calibrationJSON `json:"calibration"` // null with an error
+	Areas       []areaJSON       `json:"areas"`
+}
+
+// SeveralJSON writes what several photos say as JSON.
+func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
+	out := severalJSON{Version: version, Photos: []severalPhotoJSON{}, Between: pairsOf(r.Between), Warnings: list(r.Warnings)}
+	for _, photo := range r.Photos {
+		one := severalPhotoJSON{Photo: photo.Photo, Areas: []areaJSON{}}
+		if photo.Err != nil {
+			one.Error, one.Hint = photo.Err.Error(), hintOf(photo.Err)
+		} else {
+			calibration := calibrationOf(photo.Result.Calibration)
+			one.Calibration = &calibration
+			for _, a := range photo.Result.Areas {
+				one.Areas = append(one.Areas, areaOf(a))
+			}
+		}
+		out.Photos = append(out.Photos, one)
+	}
+	return write(w, out)
+}
+
+func pairsOf(pairs []workshop.Agreement) []pairJSON {
+	all := []pairJSON{}
+	for _, p := range pairs {
+		all = append(all, pairJSON{p.Photos, p.Tied, num(p.PlusMinus)})
+	}
+	return all
+}

@@ -1,0 +1,143 @@
+package workshop
+
+import (
+	"fmt"
+	"maps"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// A SeveralRequest asks for areas in several photos.
+type SeveralRequest struct {
+	Photos []MeasureRequest `json:"photos"`
+	Ties   []Tie            `json:"ties,omitempty"` // by PhotoName
+	// Done is called after each photo, from one goroutine at a time; nil is not called.
+	Done func() `json:"-"`
+}
+
+// A SeveralResult is what several photos say.
+type SeveralResult struct {
+	Photos   []PhotoReading // in the order asked
+	Between  []Agreement    // how far each two agree, where ties were given; empty otherwise
+	Warnings []string
+}
+
+// A PhotoReading is what one of several photos says, or why it says nothing.
+type PhotoReading struct {
+	Photo  string
+	Result *MeasureResult // nil with Err
+	Err    error
+}
+
+// PhotoName is what a photo among several is called: its file's name without folder and ending.
+func PhotoName(path string) string {
+	base := filepath.Base(path)
+	return strings.TrimSuffix(base, filepath.Ext(base))
+}
+
+// MeasureSeveral reads areas in several photos. A fault in one photo is kept with it and does not
+// stop the rest. Without ties each photo is open only while it is read, as many at a time as there
+// are processors. With ties all are kept open and corrected until they agree about those.
+//
+// It returns a *UseError for photos of one name, and for ties of photos that are not there.
+func MeasureSeveral(files Files, req SeveralRequest) (*SeveralResult, error) {
+	names := map[string]bool{}
+	for _, p := range req.Photos {
+		name := PhotoName(p.Photo)
+		if names[name] {
+			return nil, &UseError{"photo", fmt.Sprintf("two photos are called %q", name), "rename one of the files: areas and ties go by their names"}
+		}
+		names[name] = true
+	}
+	for _, t := range req.Ties {
+		for _, name := range slices.Sorted(maps.Keys(t.In)) {
+			if !names[name] {
+				return nil, &UseError{"tie", fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
+			}
+		}
+		if len(t.In) < 2 {
+			return nil, &UseError{"tie", fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), plural(len(t.In))), "outline it in each photo that shows it"}
+		}
+	}
+	if len(req.Ties) == 0 {
+		return eachByItself(files, &req), nil
+	}
+	return together(files, &req)
+}
+
+func (req *SeveralRequest) done(lock *sync.Mutex) {
+	if req.Done == nil {
+		return
+	}
+	lock.Lock()
+	defer lock.Unlock()
+	req.Done()
+}
+
+func eachByItself(files Files, req *SeveralRequest) *SeveralResult {
+	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
+	next := make(chan int)
+	var wait sync.WaitGroup
+	var lock sync.Mutex
+	for range min(runtime.GOMAXPROCS(0), len(req.Photos)) {
+		wait.Go(func() {
+			for i := range next {
+				p := &out.Photos[i]
+				p.Photo = req.Photos[i].Photo
+				p.Result, p.Err = Measure(files, req.Photos[i])
+				req.done(&lock)
+			}
+		})
+	}
+	for i := range req.Photos {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+	return out
+}
+
+// together corrects all photos until they agree about their ties, and then reads their areas.
+func together(files Files, req *SeveralRequest) (*SeveralResult, error) {
+	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
+	j := &job{files: files, piece: &Piece{}, shots: map[string]*shot{}}
+	var lock sync.Mutex
+	for i := range req.Photos {
+		p := &req.Photos[i]
+		out.Photos[i].Photo = p.Photo
+		s, err := develop(files, p.Photo, p.Reference)
+		if err != nil {
+			out.Photos[i].Err = err
+			req.done(&lock)
+			continue
+		}
+		s.name, s.at = PhotoName(p.Photo), len(j.piece.Photos)
+		j.piece.Photos = append(j.piece.Photos, PiecePhoto{Name: s.name, File: p.Photo})
+		j.shots[s.name] = s
+	}
+	for _, t := range req.Ties {
+		seen := maps.Clone(t.In)
+		maps.DeleteFunc(seen, func(name, _ string) bool { return j.shots[name] == nil })
+		if len(seen) > 1 {
+			j.piece.Ties = append(j.piece.Ties, Tie{t.Name, seen})
+		}
+	}
+	if len(j.piece.Photos) > 1 {
+		if err := j.solveTogether(); err != nil {
+			return nil, err
+		}
+		out.Between = j.agreements()
+	}
+	for i := range req.Photos {
+		if s := j.shots[PhotoName(req.Photos[i].Photo)]; s != nil {
+			out.Photos[i].Result, out.Photos[i].Err = s.read(req.Photos[i])
+			req.done(&lock)
+		}
+	}
+	j.compareShots()
+	out.Warnings = j.warnings
+	return out, nil
+}

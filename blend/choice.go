@@ -126,6 +126,12 @@ func (p *planner) choice(a *AskArea, kind string, t *trial, all []trial, allowed
 		c.Coats = append(c.Coats, CoatCount{p.best.world.Coatings[l.coating].Name, l.count, rangeOf(best, l.count)})
 		c.byWorld = append(c.byWorld, best)
 	}
+	for i, l := range t.course[min(1, len(t.course)):] {
+		shelf := p.best.world.Coatings
+		if do := SealBetween(&shelf[t.course[i].coating], &shelf[l.coating]); do != "" {
+			c.Between = append(c.Between, do)
+		}
+	}
 	steps := p.steps(a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
 	c.StopAfter = stopAfter(steps, t.course.coats())
 	return c

@@ -45,6 +45,7 @@ type Choice struct {
 	// StopAfter is the coat after which to stop and look: the next could overshoot with more
 	// than 20 % chance. It is the number of all coats where none of them could.
 	StopAfter int
+	Between   []string // what to do between one of Coats and the next, where there is something
 
 	byWorld [][]int // the best count of each of Coats, by world
 }

@@ -129,6 +129,22 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 	require.Len(t, plan.Coats, 2)
 }
 
+// Two glazes are sealed between, and the plan that lays them says so; nothing else is.
+func TestGlazesAreSealedBetween(t *testing.T) {
+	base, over := *orangeDye, *purpleDye
+	target := after(&over, after(&base, maple, 1, Sealed), 3, Sealed)
+	plan, err := PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	require.NoError(t, err)
+	require.Len(t, plan.Coats, 2)
+	require.Empty(t, plan.Between)
+	base.Kind, over.Kind = "glaze", "glaze"
+	plan, err = PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	require.NoError(t, err)
+	require.Len(t, plan.Coats, 2)
+	require.Len(t, plan.Between, 1)
+	require.Contains(t, plan.Between[0], "thin clear coat")
+}
+
 // What may not lie on the coats that are there is not laid: not by itself, under another, in a
 // mix, in a meeting or as a test. A dye that must reach the wood was once planned over a wash.
 func TestNothingGoesOnWhatItMayNot(t *testing.T) {

@@ -19,9 +19,10 @@ type chosen struct {
 // balanced one and the one that keeps most, as far as none of them beats another in both.
 func (p *planner) choices(a *AskArea, all []trial) []chosen {
 	opt := &p.ask.Options
-	enough := func(t *trial) bool { return keepsEnough(t, opt.LeastGrain) }
-	closest := p.preferred(a, all, anything)
-	out := []chosen{p.choice(a, Closest, closest, all, anything)}
+	holds := p.onlyWhatHolds(a, anything)
+	enough := p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, opt.LeastGrain) })
+	closest := p.preferred(a, all, holds)
+	out := []chosen{p.choice(a, Closest, closest, all, holds)}
 	if !math.IsNaN(all[0].kept) {
 		balanced := p.preferred(a, all, enough)
 		if !balanced.course.equal(closest.course) {
@@ -29,8 +30,8 @@ func (p *planner) choices(a *AskArea, all []trial) []chosen {
 		} else {
 			out[0].Kind = Balanced
 		}
-		if most := p.keepsMost(all); most != nil && most.kept > balanced.kept+grainWorth && most.best > balanced.best {
-			out = append(out, p.choice(a, MostGrain, most, all, anything))
+		if most := p.keepsMost(a, all); most != nil && most.kept > balanced.kept+grainWorth && most.best > balanced.best {
+			out = append(out, p.choice(a, MostGrain, most, all, holds))
 		}
 	}
 	return out
@@ -61,9 +62,12 @@ func (p *planner) preferred(a *AskArea, all []trial, allowed func(*trial) bool) 
 // the likeliest world is only one of many.
 func (p *planner) heldBack(a *AskArea, all []trial, t *trial, allowed func(*trial) bool) *trial {
 	for len(t.course) > 0 {
-		fewer := p.oneFewer(a, all, t.course)
+		fewer := slices.DeleteFunc(p.oneFewer(a, all, t.course), func(f *trial) bool { return !allowed(f) })
+		if len(fewer) == 0 {
+			return t
+		}
 		best := slices.MinFunc(fewer, func(x, y *trial) int { return cmp.Compare(x.expected, y.expected) })
-		if t.expected <= best.expected || !allowed(best) {
+		if t.expected <= best.expected {
 			return t
 		}
 		t = best
@@ -91,10 +95,10 @@ func (p *planner) oneFewer(a *AskArea, all []trial, c course) (fewer []*trial) {
 
 // keepsMost is the trial of a single coating that keeps most grain of those that take half of the
 // difference away; nil where none does.
-func (p *planner) keepsMost(all []trial) (best *trial) {
+func (p *planner) keepsMost(a *AskArea, all []trial) (best *trial) {
 	for i := range all {
 		t := &all[i]
-		if len(t.course) != 1 || t.best > halfWay*all[0].best {
+		if len(t.course) != 1 || !p.mayBegin(a, t.course) || t.best > halfWay*all[0].best {
 			continue
 		}
 		if best == nil || t.kept > best.kept {
@@ -122,6 +126,12 @@ func (p *planner) choice(a *AskArea, kind string, t *trial, all []trial, allowed
 		c.Coats = append(c.Coats, CoatCount{p.best.world.Coatings[l.coating].Name, l.count, rangeOf(best, l.count)})
 		c.byWorld = append(c.byWorld, best)
 	}
+	for i, l := range t.course[min(1, len(t.course)):] {
+		shelf := p.best.world.Coatings
+		if do := SealBetween(&shelf[t.course[i].coating], &shelf[l.coating]); do != "" {
+			c.Between = append(c.Between, do)
+		}
+	}
 	steps := p.steps(a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
 	c.StopAfter = stopAfter(steps, t.course.coats())
 	return c
@@ -130,7 +140,11 @@ func (p *planner) choice(a *AskArea, kind string, t *trial, all []trial, allowed
 // leftAlone says of a choice without any coat how many it may yet need: of the coating that comes
 // nearest by itself. It adds nothing where no coat is best in 80 of 100 worlds.
 func (c *Choice) leftAlone(p *planner, a *AskArea, all []trial, allowed func(*trial) bool) {
-	name := p.options(a, all)[0].Coating
+	nearest := p.options(a, all)[0]
+	if nearest.MayNot != "" {
+		return
+	}
+	name := nearest.Coating
 	best := p.bestCounts(p.counts(all, p.place(name)), allowed)
 	if r := rangeOf(best, 0); r[1] > 0 {
 		c.Coats, c.byWorld = []CoatCount{{name, 0, r}}, [][]int{best}

@@ -10,7 +10,7 @@ import (
 // of layers do not allow.
 type Forbidden struct {
 	Under, Over string
-	Counts      [2]int  // coats of each
+	Counts      [2]int  // coats of each; none of Under where it lies there already
 	DeltaE      float64 // to the target, in the most probable world
 	Why         string  // what would go wrong, and what can be done about it
 }
@@ -24,7 +24,7 @@ func (p *planner) forbidden(a *AskArea, closest *trial) (all []Forbidden) {
 	shelf := p.best.world.Coatings
 	for under := range shelf {
 		for over := range shelf {
-			if under == over {
+			if begins, _ := p.mayGoOn(a, under); under == over || !begins {
 				continue
 			}
 			ok, why := MayLie(&shelf[under], &shelf[over])
@@ -43,6 +43,17 @@ func (p *planner) forbidden(a *AskArea, closest *trial) (all []Forbidden) {
 			}
 		}
 	}
+	for over := range shelf {
+		ok, why := p.mayGoOn(a, over)
+		if ok {
+			continue
+		}
+		best := slices.MinFunc(p.enumerate(a, [][]int{{over}}), func(x, y stacked) int { return cmp.Compare(x.deltaE, y.deltaE) })
+		if best.deltaE <= closest.best-stackGain {
+			under := a.Laid[len(a.Laid)-1].Coating
+			all = append(all, Forbidden{shelf[under].Name, shelf[over].Name, [2]int{0, best.course[0].count}, best.deltaE, why})
+		}
+	}
 	slices.SortFunc(all, func(x, y Forbidden) int {
 		return cmp.Or(cmp.Compare(x.DeltaE, y.DeltaE), cmp.Compare(x.Under, y.Under), cmp.Compare(x.Over, y.Over))
 	})
@@ -50,6 +61,10 @@ func (p *planner) forbidden(a *AskArea, closest *trial) (all []Forbidden) {
 }
 
 func (f Forbidden) String() string {
+	if f.Counts[0] == 0 {
+		return fmt.Sprintf("%s of %s over the %s that lies there would come nearer (ΔE00 %.1f), but that does not hold: %s",
+			countCoats(f.Counts[1]), f.Over, f.Under, f.DeltaE, f.Why)
+	}
 	return fmt.Sprintf("%s of %s and then %s of %s would come nearer (ΔE00 %.1f), but that order does not hold: %s",
 		countCoats(f.Counts[0]), f.Under, countCoats(f.Counts[1]), f.Over, f.DeltaE, f.Why)
 }

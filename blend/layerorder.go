@@ -60,6 +60,18 @@ func MayLie(under, over *Coating) (ok bool, why string) {
 	return true, ""
 }
 
+// SealBetween is what must be done between two coatings of which one may lie over the other: "" for
+// nothing but letting the first dry. Two glazes are worked by hand in what lies under them, and the
+// second would pull up the first.
+//
+// Common practice, no source.
+func SealBetween(under, over *Coating) string {
+	if under.Kind == "glaze" && over.Kind == "glaze" {
+		return fmt.Sprintf("seal %s with a thin clear coat and let it dry before %s", under.Name, over.Name)
+	}
+	return ""
+}
+
 var solvents = map[Family]string{WaterBorne: "water", OilBorne: "mineral spirits", Alcohol: "alcohol", Lacquer: "lacquer thinner"}
 
 // barriers part two coats of one family. Shellac is itself thinned with alcohol.

@@ -31,7 +31,7 @@ func (p *planner) meet(places []int) *MeetPlan {
 		for _, least := range p.leastGrains(m) {
 			for _, lid := range []float64{cap, math.Inf(1)} {
 				enough := func(i, c int) bool {
-					return !(m.grain[i][c] < least-1e-9) && (m.ground(i, c) <= lid || i == p.darkest(areas))
+					return p.mayBegin(areas[i], m.courses[c]) && !(m.grain[i][c] < least-1e-9) && (m.ground(i, c) <= lid || i == p.darkest(areas))
 				}
 				if at := m.closest(enough); at != nil {
 					e := &encounter{scheme: s, in: m, at: at, kept: m.kept(at)}
@@ -191,7 +191,7 @@ func (p *planner) meetChoice(kind string, areas []*AskArea, e *encounter, least 
 		m := p.meeting(p.drawn[w], areas, e.scheme)
 		worst[w], _ = m.worst(e.at)
 		apart[w] = m.everyTwo(e.at)
-		bests[w] = m.closest(func(i, c int) bool { return !(m.grain[i][c] < least-1e-9) })
+		bests[w] = m.closest(func(i, c int) bool { return p.mayBegin(areas[i], m.courses[c]) && !(m.grain[i][c] < least-1e-9) })
 		if bests[w] == nil {
 			bests[w] = e.at
 		}

@@ -124,15 +124,17 @@ func (m *mixer) recipes() (all [][]paint) {
 // mixable are the coatings that mixes are made of: of a large shelf, those that come nearest by
 // themselves.
 func (m *mixer) mixable() []int {
-	shelf := make([]int, len(m.best.world.Coatings))
-	for k := range shelf {
-		shelf[k] = k
+	var shelf []int
+	for k := range m.best.world.Coatings {
+		if !slices.ContainsFunc(m.areas, func(a *AskArea) bool { return !m.mayBegin(a, course{{k, 1}}) }) {
+			shelf = append(shelf, k)
+		}
 	}
 	if len(shelf) <= mixShelf {
 		return shelf
 	}
-	cost := make([]float64, len(shelf))
-	for k := range shelf {
+	cost := make([]float64, len(m.best.world.Coatings))
+	for _, k := range shelf {
 		cost[k] = m.atAnyThickness([]paint{{k, 1}})
 	}
 	slices.SortStableFunc(shelf, func(a, b int) int { return cmp.Compare(cost[a], cost[b]) })

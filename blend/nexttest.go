@@ -59,6 +59,10 @@ func NextTests(w *Worlds, ask Ask, plan *Plan) []TestAdvice {
 	each := len(ask.Areas) + 1
 	p.each(len(all), func(i int) {
 		k, n, on := i/(mostTestCoats*each), 1+i/each%mostTestCoats, i%each-1
+		if on >= 0 && !p.mayBegin(&ask.Areas[on], course{{k, n}}) {
+			all[i].Then = math.Inf(1) // it does not hold there
+			return
+		}
 		all[i].Then = p.widthAfter(counts, k, n, on)
 	})
 	all = slices.DeleteFunc(all, func(t TestAdvice) bool { return t.Then > now-worthATest })
@@ -97,7 +101,7 @@ func (p *planner) shows(v view, k, n, on int, stronger float64) (seen []colour.L
 		seen = append(seen, s.Lab())
 	}
 	if on >= 0 {
-		lay(&v.world.Colours[p.ask.Areas[on].Mean], p.ask.Areas[on].Surface)
+		lay(&v.world.Colours[p.ask.Areas[on].Mean], p.ask.Areas[on].on(k))
 		return seen
 	}
 	for _, r := range []float64{cardBlack, cardWhite} {

@@ -30,7 +30,7 @@ type AreaPlan struct {
 	Beyond    Step // what one coat more would do: of the last coating, or of the first of Options where none is laid
 
 	Choices []Choice // closest first; none of them beats another in both nearness and grain
-	Options []Option // the best of every coating by itself, nearest first; of equals, the one whose first coat strays least
+	Options []Option // the best of every coating by itself, those that may be laid first, nearest first; of equals, the one whose first coat strays least
 }
 
 // A Choice is one way to colour an area: how near it comes, and what grain it keeps.
@@ -45,6 +45,7 @@ type Choice struct {
 	// StopAfter is the coat after which to stop and look: the next could overshoot with more
 	// than 20 % chance. It is the number of all coats where none of them could.
 	StopAfter int
+	Between   []string // what to do between one of Coats and the next, where there is something
 
 	byWorld [][]int // the best count of each of Coats, by world
 }
@@ -87,6 +88,7 @@ type Option struct {
 	CoatCount
 	Lab    colour.Lab
 	DeltaE float64
+	MayNot string // why it may not be laid on what the area has already; "" when it may
 }
 
 // PlanPiece finds how many coats, of which coating on the shelf, bring each area nearest to its

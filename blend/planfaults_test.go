@@ -129,6 +129,82 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 	require.Len(t, plan.Coats, 2)
 }
 
+// Two glazes are sealed between, and the plan that lays them says so; nothing else is.
+func TestGlazesAreSealedBetween(t *testing.T) {
+	base, over := *orangeDye, *purpleDye
+	target := after(&over, after(&base, maple, 1, Sealed), 3, Sealed)
+	plan, err := PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	require.NoError(t, err)
+	require.Len(t, plan.Coats, 2)
+	require.Empty(t, plan.Between)
+	base.Kind, over.Kind = "glaze", "glaze"
+	plan, err = PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	require.NoError(t, err)
+	require.Len(t, plan.Coats, 2)
+	require.Len(t, plan.Between, 1)
+	require.Contains(t, plan.Between[0], "thin clear coat")
+}
+
+// What may not lie on the coats that are there is not laid: not by itself, under another, in a
+// mix, in a meeting or as a test. A dye that must reach the wood was once planned over a wash.
+func TestNothingGoesOnWhatItMayNot(t *testing.T) {
+	wash, dye := *paleWash, *brownDye
+	wash.Family, dye.Family = WaterBorne, Alcohol
+	shelf := []*Coating{&dye, &wash, redWash}
+	laid := after(&wash, maple, 2, Sealed)
+	woods := []wood{{name: "frame", surface: Sealed, mean: laid}, {name: "panel", surface: Sealed, mean: redPanel.mean}}
+	target := after(&dye, laid, 2, Sealed)
+	lies := []Laid{{1, 2}}
+
+	ask, colours := pieceOf(woods, target, target)
+	ask.Areas[0].Laid, ask.Areas[1].Laid = lies, lies
+	w := scattered(48, 0.4, shelf, colours)
+	plan, err := PlanPiece(w, ask)
+	require.NoError(t, err)
+	frame := plan.Areas[0]
+	for _, c := range frame.Choices {
+		for _, k := range c.Coats {
+			require.NotEqual(t, dye.Name, k.Coating, c.Kind)
+		}
+	}
+	require.Contains(t, frame.Why, "over the pale wash that lies there would come nearer")
+	require.Contains(t, frame.Why, "must reach the wood")
+	last := frame.Options[len(frame.Options)-1]
+	require.Equal(t, dye.Name, last.Coating)
+	require.Contains(t, last.MayNot, "must reach the wood")
+
+	mix, err := PlanMix(w, ask, nil)
+	require.NoError(t, err)
+	for _, m := range []*MixPlan{mix.OneMix, mix.OneCount} {
+		for _, part := range m.Parts {
+			require.NotEqual(t, dye.Name, part.Coating)
+		}
+	}
+	for _, test := range NextTests(w, ask, plan) {
+		require.False(t, test.Coating == dye.Name && test.On != Card, "a test of %s on %s", test.Coating, test.On)
+	}
+
+	ask, colours = pieceOf(woods)
+	ask.Areas[0].Laid = lies
+	plan, err = PlanPiece(scattered(16, 0.1, []*Coating{&dye, &wash}, colours), ask)
+	require.NoError(t, err)
+	for _, c := range plan.Meet.Choices {
+		for _, k := range c.Areas[0].Coats {
+			require.False(t, k.Coating == dye.Name && k.Range[1] > 0, "%s in a meeting", c.Kind)
+		}
+	}
+}
+
+// A target that is the start is there already, in worlds too: leave it.
+func TestTargetIsThereAlready(t *testing.T) {
+	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, ash)
+	plan, err := PlanPiece(scattered(96, 0.2, []*Coating{redWash, mudGlaze}, colours), ask)
+	require.NoError(t, err)
+	require.Empty(t, plan.Areas[0].Coats)
+	require.True(t, plan.Areas[0].Reachable)
+	require.Greater(t, plan.Areas[0].Within, 0.9)
+}
+
 // Every two areas are told apart, before and after; the worst of them is the worst.
 func TestMeetTellsEveryPair(t *testing.T) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}})

@@ -194,11 +194,12 @@ func (p *planner) options(a *AskArea, all []trial) []Option {
 		n := nearestTrial(counts, p.ask.Options.Tolerance, likely, anything)
 		name := p.best.world.Coatings[k].Name
 		coats := CoatCount{name, n, rangeOf(p.bestCounts(counts, anything), n)}
-		options = append(options, Option{coats, counts[n].lab, counts[n].best})
+		_, why := p.mayGoOn(a, k)
+		options = append(options, Option{coats, counts[n].lab, counts[n].best, why})
 		first[name] = counts[1].best
 	}
 	slices.SortStableFunc(options, func(x, y Option) int {
-		return cmp.Or(cmp.Compare(x.DeltaE, y.DeltaE), cmp.Compare(first[x.Coating], first[y.Coating]), cmp.Compare(x.Coating, y.Coating))
+		return cmp.Or(cmp.Compare(min(1, len(x.MayNot)), min(1, len(y.MayNot))), cmp.Compare(x.DeltaE, y.DeltaE), cmp.Compare(first[x.Coating], first[y.Coating]), cmp.Compare(x.Coating, y.Coating))
 	})
 	return options
 }

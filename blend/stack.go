@@ -24,13 +24,17 @@ type stacked struct {
 // that the rules of layers allow; none where a single coating meets the target with enough of
 // the grain.
 func (p *planner) stacks(a *AskArea, singles []trial) []trial {
-	single := p.preferred(a, singles, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) })
+	single := p.preferred(a, singles, p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
 	if len(p.best.world.Coatings) < 2 || single.best <= p.ask.Options.Tolerance {
 		return nil
 	}
 	var courses []course
 	for layers := 2; layers <= mostLayers; layers++ {
-		all := p.enumerate(a, p.orders(layers))
+		orders := slices.DeleteFunc(p.orders(layers), func(o []int) bool {
+			ok, _ := p.mayGoOn(a, o[0])
+			return !ok
+		})
+		all := p.enumerate(a, orders)
 		near := func(s, t stacked) int {
 			return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.course.coats(), t.course.coats()))
 		}

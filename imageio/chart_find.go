@@ -27,16 +27,21 @@ var thumbSides = [...]int{1024, 2048}
 // FindChart looks for the 24-patch chart. Every error is a *ChartError.
 func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 	var all []finding
+	var where *tiles
 	last := 0
 	for _, side := range thumbSides {
 		k := (max(p.Width, p.Height) + side - 1) / side
 		if k == last {
 			break
 		}
+		t := p.thumb(k, where, float64(last))
 		last = k
-		all = append(all, p.chartsOn(p.thumb(k), opt.Edition)...)
+		all = append(all, p.chartsOn(t, opt.Edition)...)
 		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
 			break
+		}
+		if where == nil {
+			where = t.tiles()
 		}
 	}
 	return p.choose(all, opt.At)

@@ -1,0 +1,212 @@
+package blend
+
+import (
+	"math"
+	"slices"
+
+	"huewright/colour"
+)
+
+// A RepairLook is a repair beside its wood, and equal patches of the wood beside theirs: as they
+// are, or as they are seen from somewhere.
+type RepairLook struct {
+	Repair  colour.Beside
+	Patches []colour.Beside
+	Size    float64 // root of the repair's area, in the pixels that places are given in
+}
+
+// Aspects of a patch beside its ring, in which it may be unlike.
+const (
+	AspectColour    = "colour"
+	AspectGround    = "ground"    // its lightest quarter
+	AspectFigure    = "figure"    // its darkest quarter
+	AspectSpread    = "spread"    // how much its lightness varies
+	AspectGrain     = "grain"     // contrast of fine grain
+	AspectDirection = "direction" // of the grain
+	AspectEdge      = "edge"      // a line between it and the wood
+)
+
+// Aspects are all of them, in the order they are told.
+var Aspects = []string{AspectColour, AspectGround, AspectFigure, AspectSpread, AspectGrain, AspectDirection, AspectEdge}
+
+// A RepairRank is how unlike a repair is, among equal patches of its wood.
+type RepairRank struct {
+	Of100    float64 // so many of 100 patches are less unlike their surroundings than the repair is
+	ByAspect map[string]float64
+	Patches  int
+}
+
+// Unlike reports whether the repair stands out in the wood: more than 95 of 100 patches.
+func (r *RepairRank) Unlike() bool { return r.Of100 > unlikeFrom }
+
+const unlikeFrom = 95.0
+
+// Rank ranks a repair among patches. Each is compared with its own ring, in the metric of how the
+// patches themselves differ from theirs: the wood varies along one line, lighter and yellower or
+// darker and redder, and hardly off it. For each patch the metric is that of the patches that do
+// not overlap it, as none overlaps the repair: otherwise they would all look a little more alike
+// than it. Unlike in the whole is who is most unlike in any one aspect, and that again is ranked
+// among the patches.
+func (l *RepairLook) Rank() RepairRank {
+	n := len(l.Patches)
+	all := append(slices.Clone(l.Patches), l.Repair) // the repair last
+	apart := make([][]float64, len(Aspects))
+	for i, aspect := range Aspects {
+		apart[i] = l.distances(all, aspect)
+	}
+	ranks := RepairRank{ByAspect: map[string]float64{}, Patches: n}
+	most := make([]float64, n+1)
+	for i, aspect := range Aspects {
+		sorted := slices.Sorted(slices.Values(apart[i][:n]))
+		for k, d := range apart[i] {
+			most[k] = max(most[k], below(sorted, d))
+		}
+		ranks.ByAspect[aspect] = 100 * below(sorted, apart[i][n])
+	}
+	// Of those that are unlike all others in some aspect, the one that is most so.
+	beyond := l.beyond(apart)
+	for k := range most {
+		most[k] += 1e-3 * beyond[k]
+	}
+	ranks.Of100 = 100 * below(slices.Sorted(slices.Values(most[:n])), most[n])
+	return ranks
+}
+
+// beyond is, between 0 and 1, how far each is from the usual in its most unusual aspect.
+func (l *RepairLook) beyond(apart [][]float64) []float64 {
+	out := make([]float64, len(apart[0]))
+	for _, d := range apart {
+		usual := quantile(d[:len(d)-1], 0.5) + 1e-9
+		for k := range d {
+			out[k] = max(out[k], d[k]/usual)
+		}
+	}
+	for k, v := range out {
+		out[k] = v / (1 + v)
+	}
+	return out
+}
+
+// below is the share of sorted values below v, a tie half.
+func below(sorted []float64, v float64) float64 {
+	low, _ := slices.BinarySearch(sorted, v)
+	high := low
+	for high < len(sorted) && sorted[high] == v {
+		high++
+	}
+	return (float64(low) + float64(high)) / 2 / float64(len(sorted))
+}
+
+// distances is how far each is from what patches are beside their rings, in one aspect.
+func (l *RepairLook) distances(all []colour.Beside, aspect string) []float64 {
+	values := make([][3]float64, len(all))
+	for i := range all {
+		values[i] = aspectOf(&all[i], aspect)
+	}
+	out := make([]float64, len(all))
+	for i := range all {
+		var others moments
+		for k := range l.Patches {
+			if k != i && math.Hypot(all[k].X-all[i].X, all[k].Y-all[i].Y) >= l.Size {
+				others.add(values[k])
+			}
+		}
+		out[i] = others.distance(values[i])
+	}
+	return out
+}
+
+// spreadFloor keeps the ratio of two spreads from growing without bound where both are next to nothing, L*.
+const spreadFloor = 0.2
+
+// aspectOf is how a patch differs from its ring in one aspect: three numbers, or one and zeros.
+func aspectOf(b *colour.Beside, aspect string) [3]float64 {
+	p, r := &b.Patch, &b.Ring
+	off := func(x, y colour.Lab) [3]float64 { return [3]float64{x.L - y.L, x.A - y.A, x.B - y.B} }
+	ratio := func(x, y, floor float64) [3]float64 { return [3]float64{math.Log((x + floor) / (y + floor))} }
+	switch aspect {
+	case AspectColour:
+		return off(p.Mean, r.Mean)
+	case AspectGround:
+		return off(p.Ground, r.Ground)
+	case AspectFigure:
+		return off(p.Figure, r.Figure)
+	case AspectSpread:
+		return ratio(p.Spread, r.Spread, spreadFloor)
+	case AspectGrain:
+		return ratio(p.Grain, r.Grain, 0.1)
+	case AspectDirection:
+		return [3]float64{turned(p.Along, r.Along) * min(p.Coherence, r.Coherence)}
+	case AspectEdge:
+		return [3]float64{b.Line}
+	}
+	panic("blend: no aspect of a patch is called " + aspect)
+}
+
+// turned is the angle between two directions of grain, −90 to 90 degrees.
+func turned(a, b float64) float64 { return math.Remainder(a-b, 180) }
+
+// moments are sums over values of three numbers.
+type moments struct {
+	n   float64
+	sum [3]float64
+	sq  [3][3]float64
+}
+
+func (m *moments) add(v [3]float64) {
+	m.n++
+	for i := range v {
+		m.sum[i] += v[i]
+		for k := range v {
+			m.sq[i][k] += v[i] * v[k]
+		}
+	}
+}
+
+// distance is Mahalanobis's: how far v is from the mean, in the spread of what was added. Numbers
+// that never vary do not count.
+func (m *moments) distance(v [3]float64) float64 {
+	if m.n < 2 {
+		return 0
+	}
+	var cov [3][3]float64
+	var d [3]float64
+	for i := range v {
+		d[i] = v[i] - m.sum[i]/m.n
+		for k := range v {
+			cov[i][k] = m.sq[i][k]/m.n - m.sum[i]*m.sum[k]/m.n/m.n
+		}
+	}
+	for i := range cov {
+		cov[i][i] += 1e-6
+		if m.sq[i][i] == 0 {
+			cov[i][i], d[i] = 1, 0
+		}
+	}
+	// Solve cov x = d by Cholesky's factors.
+	var low [3][3]float64
+	for i := range low {
+		for k := range i + 1 {
+			sum := cov[i][k]
+			for j := range k {
+				sum -= low[i][j] * low[k][j]
+			}
+			if i == k {
+				low[i][i] = math.Sqrt(max(sum, 1e-12))
+			} else {
+				low[i][k] = sum / low[k][k]
+			}
+		}
+	}
+	total := 0.0
+	var y [3]float64
+	for i := range y {
+		y[i] = d[i]
+		for j := range i {
+			y[i] -= low[i][j] * y[j]
+		}
+		y[i] /= low[i][i]
+		total += y[i] * y[i]
+	}
+	return math.Sqrt(total)
+}

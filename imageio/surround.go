@@ -1,0 +1,219 @@
+package imageio
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"huewright/colour"
+)
+
+// RepairOptions says what lies round a repair.
+type RepairOptions struct {
+	Name    string    // of the repair, for messages; default none
+	Wood    *Outline  // the wood it is judged against; nil finds it round the repair
+	Exclude []Outline // other repairs, fittings, the piece's edges
+	Light   Light     // that falls on the photo, to be evened out; default even light
+}
+
+// Sizes of the grid that a repair is looked at on, and of what is laid on it; all in the repair's
+// own size, the root of its area, unless said otherwise. Our own choices.
+const (
+	repairSide = 40.0 // pixels of the grid along that size
+	reach      = 3.0  // how far round it wood is looked at
+	ringWide   = 0.35
+	ringGap    = 2.0  // pixels of the grid between a patch and its ring
+	patchFull  = 0.92 // share of a patch that must be wood
+	ringFull   = 0.60
+	// mostPlaces are laid at most, leastPlaces are needed; leastRoom is how many patches of its
+	// size the wood must have room for side by side.
+	mostPlaces, leastPlaces = 400, 40
+	leastRoom               = 5.0
+)
+
+// Surroundings are a repair and the wood round it on a grid of pixels of a size that fits it, in
+// colours corrected and evened, with the places where equal patches can be laid over the wood.
+type Surroundings struct {
+	wide, high int
+	scale      float64 // photo pixels to one of the grid
+	x0, y0     float64 // of the grid in the photo
+	l, a, b    []float32
+	wood       []bool
+	mould      *mould
+	at         place2 // of the mould on the repair
+	places     []place2
+	Left       float64 // share of what lies round the repair that was left out as other wood, gaps or glare
+}
+
+// A place2 is a place on the grid.
+type place2 struct{ x, y int }
+
+// Surround looks at a repair and what lies round it. The error is an *OutlineError when an outline
+// does not fit the photo, and an *AreaError when there is too little wood to judge it by.
+func (p *Photo) Surround(repair Outline, correction *colour.Correction, opt RepairOptions) (*Surroundings, error) {
+	for _, o := range append([]Outline{repair}, opt.outlines()...) {
+		if fault := o.on(p); fault != nil {
+			fault.Name = opt.Name
+			return nil, fault
+		}
+	}
+	if correction == nil {
+		correction = noReference()
+	}
+	n := countPixels(repair.spans(p.Width, p.Height))
+	if n < LeastPixels {
+		return nil, p.tooFew(opt.Name, n, "in the repair")
+	}
+	s := p.grid(repair, math.Sqrt(float64(n)))
+	s.read(p, correction, opt.Light)
+	s.mould = newMould(s.onGrid(repair))
+	s.at = s.mould.origin
+	if err := s.findWood(p, repair, &opt); err != nil {
+		return nil, err
+	}
+	s.lay()
+	room := float64(s.woodPixels()) / float64(len(s.mould.patch))
+	if len(s.places) < leastPlaces || room < leastRoom {
+		return nil, &AreaError{Path: p.Path, Name: opt.Name,
+			Problem: fmt.Sprintf("the wood round the repair has room for %.1f patches of its size in %d places, need %.0f in %d", room, len(s.places), leastRoom, leastPlaces),
+			Advice:  "show more of the same board round it: about three times its size on each side",
+		}
+	}
+	return s, nil
+}
+
+func (o *RepairOptions) outlines() []Outline {
+	all := o.Exclude
+	if o.Wood != nil {
+		all = append([]Outline{*o.Wood}, all...)
+	}
+	return all
+}
+
+// grid is an empty grid that spans the repair and its reach, as far as the photo goes.
+func (p *Photo) grid(repair Outline, size float64) *Surroundings {
+	low, high := repair.box()
+	by := (reach + ringWide) * size
+	s := &Surroundings{scale: max(1, size/repairSide)}
+	s.x0, s.y0 = max(0, math.Floor(low.X-by)), max(0, math.Floor(low.Y-by))
+	s.wide = int((min(float64(p.Width), high.X+by) - s.x0) / s.scale)
+	s.high = int((min(float64(p.Height), high.Y+by) - s.y0) / s.scale)
+	return s
+}
+
+func (o Outline) box() (low, high Point) {
+	low, high = Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
+	for _, p := range o.Points {
+		low, high = Point{min(low.X, p.X), min(low.Y, p.Y)}, Point{max(high.X, p.X), max(high.Y, p.Y)}
+	}
+	return low, high
+}
+
+// gridPoints is how many points along each side of a grid pixel are averaged at most.
+const gridPoints = 3
+
+// read fills the grid: each pixel the mean light of what it covers, corrected. Clipped ones are no
+// wood.
+func (s *Surroundings) read(p *Photo, correction corrector, light Light) {
+	n := s.wide * s.high
+	s.l, s.a, s.b, s.wood = make([]float32, n), make([]float32, n), make([]float32, n), make([]bool, n)
+	points := int(min(math.Ceil(s.scale), gridPoints))
+	inParts(s.high, 8, func(from, to int) {
+		for i := from * s.wide; i < to*s.wide; i++ {
+			var sum colour.LinearRGB
+			clipped := false
+			for k := range points * points {
+				x := int(s.x0 + s.scale*(float64(i%s.wide)+(float64(k%points)+0.5)/float64(points)))
+				y := int(s.y0 + s.scale*(float64(i/s.wide)+(float64(k/points)+0.5)/float64(points)))
+				x, y = min(x, p.Width-1), min(y, p.Height-1)
+				c := p.Linear(x, y)
+				sum.R, sum.G, sum.B = sum.R+c.R, sum.G+c.G, sum.B+c.B
+				clipped = clipped || p.Clipped(x, y)
+			}
+			share := 1 / float64(points*points)
+			xyz := correction.Apply(colour.LinearRGB{R: share * sum.R, G: share * sum.G, B: share * sum.B})
+			if light != nil {
+				xyz = inEvenLight(xyz, light.Log(s.inPhoto(i)))
+			}
+			lab := xyz.Lab()
+			s.l[i], s.a[i], s.b[i] = float32(lab.L), float32(lab.A), float32(lab.B)
+			s.wood[i] = !clipped
+		}
+	})
+}
+
+// inPhoto is the middle of a grid pixel in the photo.
+func (s *Surroundings) inPhoto(i int) Point {
+	return Point{s.x0 + s.scale*(float64(i%s.wide)+0.5), s.y0 + s.scale*(float64(i/s.wide)+0.5)}
+}
+
+// onGrid is an outline in pixels of the grid.
+func (s *Surroundings) onGrid(o Outline) Outline {
+	move := func(points []Point) (moved []Point) {
+		for _, p := range points {
+			moved = append(moved, Point{(p.X - s.x0) / s.scale, (p.Y - s.y0) / s.scale})
+		}
+		return moved
+	}
+	out := Outline{Points: move(o.Points)}
+	for _, hole := range o.Holes {
+		out.Holes = append(out.Holes, move(hole))
+	}
+	return out
+}
+
+func (s *Surroundings) woodPixels() (n int) {
+	for _, is := range s.wood {
+		if is {
+			n++
+		}
+	}
+	return n
+}
+
+// lay finds the places where the mould lies on wood, and its ring on enough of it: about as many
+// as are wanted, evenly spread.
+func (s *Surroundings) lay() {
+	all := s.laid(coarse)
+	if n := len(all); n > 0 && n < mostPlaces/2 {
+		all = s.laid(max(1, int(coarse*math.Sqrt(float64(n)/mostPlaces))))
+	}
+	step := max(1, float64(len(all))/mostPlaces)
+	for at := 0.0; int(at) < len(all); at += step {
+		s.places = append(s.places, all[int(at)])
+	}
+}
+
+// coarse is the stride, in pixels of the grid, that places are first looked for at.
+const coarse = 6
+
+func (s *Surroundings) laid(stride int) (all []place2) {
+	m := s.mould
+	rows := make([][]place2, s.high/stride+1)
+	inParts(len(rows), 1, func(row, _ int) {
+		y := row * stride
+		for x := 0; y+m.high <= s.high && x+m.wide <= s.wide; x += stride {
+			if at := (place2{x, y}); s.fits(at) {
+				rows[row] = append(rows[row], at)
+			}
+		}
+	})
+	return slices.Concat(rows...)
+}
+
+func (s *Surroundings) fits(at place2) bool {
+	m := s.mould
+	return s.share(m.patch, at, 7) >= patchFull-0.05 && s.share(m.patch, at, 1) >= patchFull && s.share(m.ring, at, 1) >= ringFull
+}
+
+// share is how much of every so-manieth cell of the mould is wood.
+func (s *Surroundings) share(cells []place2, at place2, every int) float64 {
+	n, of := 0, 0
+	for i := 0; i < len(cells); i += every {
+		of++
+		if c := cells[i]; s.wood[(at.y+c.y)*s.wide+at.x+c.x] {
+			n++
+		}
+	}
+	return float64(n) / float64(of)
+}

@@ -1,0 +1,83 @@
+package imageio
+
+import "math"
+
+// A mould is the shape of a repair with its ring, to be laid anywhere on the grid. Its cells are
+// counted from its own corner.
+type mould struct {
+	wide, high  int
+	origin      place2 // of its corner, where it lies on the repair
+	patch, ring []place2
+	// edge holds the cells by their distance from the outline, in pixels of the grid: edge[k] from
+	// k − edgeReach to one more, below 0 inside.
+	edge [2 * edgeReach][]place2
+}
+
+// edgeReach is how far on both sides the edge of a patch is looked at, in pixels of the grid.
+const edgeReach = 8
+
+// newMould makes the mould of a repair on the grid.
+func newMould(o Outline) *mould {
+	low, high := o.box()
+	margin := int(ringWide*repairSide) + edgeReach
+	m := &mould{origin: place2{int(low.X) - margin, int(low.Y) - margin}}
+	m.wide, m.high = int(high.X)-int(low.X)+1+2*margin, int(high.Y)-int(low.Y)+1+2*margin
+	moved := Outline{}
+	move := func(points []Point) (out []Point) {
+		for _, p := range points {
+			out = append(out, Point{p.X - float64(m.origin.x), p.Y - float64(m.origin.y)})
+		}
+		return out
+	}
+	moved.Points = move(o.Points)
+	for _, hole := range o.Holes {
+		moved.Holes = append(moved.Holes, move(hole))
+	}
+	inside := make([]bool, m.wide*m.high)
+	for _, s := range moved.spans(m.wide, m.high) {
+		for x := s.x0; x < s.x1; x++ {
+			inside[s.y*m.wide+x] = true
+		}
+	}
+	far := m.distances(inside)
+	for i, d := range far {
+		at := place2{i % m.wide, i / m.wide}
+		if inside[i] {
+			m.patch = append(m.patch, at)
+			d = -d
+		} else if d > ringGap && d <= ringGap+ringWide*repairSide {
+			m.ring = append(m.ring, at)
+		}
+		if k := int(math.Floor(d)) + edgeReach; k >= 0 && k < len(m.edge) {
+			m.edge[k] = append(m.edge[k], at)
+		}
+	}
+	return m
+}
+
+// distances is how far each cell is from the outline, in cells: half a cell where it borders on it.
+func (m *mould) distances(inside []bool) []float64 {
+	var border []place2 // cells with a neighbour on the other side
+	for y := range m.high {
+		for x := range m.wide {
+			i := y*m.wide + x
+			if x+1 < m.wide && inside[i] != inside[i+1] {
+				border = append(border, place2{2*x + 1, 2 * y})
+			}
+			if y+1 < m.high && inside[i] != inside[i+m.wide] {
+				border = append(border, place2{2 * x, 2*y + 1})
+			}
+		}
+	}
+	far := make([]float64, len(inside))
+	inParts(m.high, 4, func(from, to int) {
+		for i := from * m.wide; i < to*m.wide; i++ {
+			x, y, least := 2*(i%m.wide), 2*(i/m.wide), math.MaxInt
+			for _, b := range border {
+				least = min(least, (b.x-x)*(b.x-x)+(b.y-y)*(b.y-y))
+			}
+			far[i] = math.Sqrt(float64(least)) / 2
+		}
+	})
+	return far
+}

@@ -1,0 +1,173 @@
+package imageio
+
+import (
+	"math"
+	"slices"
+)
+
+// Wood round a repair is told from what else is there in blocks of this many grid pixels: a colour
+// further than otherWood (ΔE*ab), or than wildWood times the usual distance, from the middle
+// colour next to the repair belongs to another board, a joint or the background. Our own choice.
+const (
+	woodBlock = 6
+	otherWood = 12.0
+	wildWood  = 5.0
+	nextTo    = 1.0 // sizes from the repair within which the wood is taken to be its own
+)
+
+// findWood marks what of the grid is wood to judge by.
+func (s *Surroundings) findWood(p *Photo, repair Outline, opt *RepairOptions) error {
+	s.cut(s.onGrid(repair), true)
+	for _, o := range opt.Exclude {
+		s.cut(s.onGrid(o), false)
+	}
+	if s.inRepair() < 0.3*float64(len(s.mould.patch)) {
+		return &AreaError{p.Path, opt.Name, "the repair is nearly all glare, or lies in what is excluded", "take the photo again without glare on it, or correct the outlines"}
+	}
+	before := s.woodPixels()
+	if opt.Wood != nil {
+		s.only(s.onGrid(*opt.Wood))
+		if s.woodPixels() == 0 {
+			return &AreaError{p.Path, opt.Name, "the wood's outline leaves nothing round the repair", "outline the wood so that the repair lies in it or beside it, within three of its sizes"}
+		}
+		return nil
+	}
+	s.alike()
+	if before > 0 {
+		s.Left = 1 - float64(s.woodPixels())/float64(before)
+	}
+	return nil
+}
+
+// cut takes an outline, and where near two pixels beyond it, out of the wood. s.repair of it is
+// remembered for what is told of the repair itself.
+func (s *Surroundings) cut(o Outline, near bool) {
+	in := s.inside(o)
+	const beyond = 2
+	for i, is := range in {
+		if !is {
+			continue
+		}
+		s.wood[i] = false
+		if !near {
+			continue
+		}
+		x, y := i%s.wide, i/s.wide
+		for v := max(0, y-beyond); v <= min(s.high-1, y+beyond); v++ {
+			for u := max(0, x-beyond); u <= min(s.wide-1, x+beyond); u++ {
+				s.wood[v*s.wide+u] = false
+			}
+		}
+	}
+}
+
+func (s *Surroundings) only(o Outline) {
+	for i, is := range s.inside(o) {
+		s.wood[i] = s.wood[i] && is
+	}
+}
+
+func (s *Surroundings) inside(o Outline) []bool {
+	in := make([]bool, len(s.wood))
+	for _, sp := range o.spans(s.wide, s.high) {
+		for x := sp.x0; x < sp.x1; x++ {
+			in[sp.y*s.wide+x] = true
+		}
+	}
+	return in
+}
+
+// inRepair is how many pixels of the repair can be read.
+func (s *Surroundings) inRepair() (n float64) {
+	for _, c := range s.mould.patch {
+		if x, y := s.at.x+c.x, s.at.y+c.y; x >= 0 && y >= 0 && x < s.wide && y < s.high && !s.clipped(y*s.wide+x) {
+			n++
+		}
+	}
+	return n
+}
+
+func (s *Surroundings) clipped(i int) bool { return s.l[i] > 99 }
+
+// A woodBlockMean is the mean colour of a block, and whether enough of it is wood at all.
+type woodBlockMean struct {
+	l, a, b float64
+	full    bool
+}
+
+// alike leaves out what is not of the wood next to the repair, and what hangs together with it
+// only beyond something else.
+func (s *Surroundings) alike() {
+	wide, high := (s.wide+woodBlock-1)/woodBlock, (s.high+woodBlock-1)/woodBlock
+	blocks := make([]woodBlockMean, wide*high)
+	for i := range blocks {
+		blocks[i] = s.block(i%wide, i/wide)
+	}
+	middle := place2{s.at.x + s.mould.wide/2, s.at.y + s.mould.high/2}
+	size := math.Sqrt(float64(len(s.mould.patch)))
+	var near []int
+	for i := range blocks {
+		x, y := (i%wide)*woodBlock+woodBlock/2, (i/wide)*woodBlock+woodBlock/2
+		far := math.Hypot(float64(x-middle.x), float64(y-middle.y))
+		if blocks[i].full && far < (0.7+nextTo)*size+float64(max(s.mould.wide, s.mould.high))/4 {
+			near = append(near, i)
+		}
+	}
+	if len(near) == 0 {
+		return
+	}
+	of := func(pick func(*woodBlockMean) float64) float64 {
+		values := make([]float64, len(near))
+		for k, i := range near {
+			values[k] = pick(&blocks[i])
+		}
+		slices.Sort(values)
+		return values[len(values)/2]
+	}
+	l, a, b := of(func(m *woodBlockMean) float64 { return m.l }), of(func(m *woodBlockMean) float64 { return m.a }), of(func(m *woodBlockMean) float64 { return m.b })
+	off := func(m *woodBlockMean) float64 { return math.Sqrt((m.l-l)*(m.l-l) + (m.a-a)*(m.a-a) + (m.b-b)*(m.b-b)) }
+	most := max(otherWood, wildWood*of(off))
+	// A flood from next to the repair, through blocks that are alike.
+	reached := make([]bool, len(blocks))
+	var open []int
+	for _, i := range near {
+		if off(&blocks[i]) <= most {
+			reached[i] = true
+			open = append(open, i)
+		}
+	}
+	for len(open) > 0 {
+		i := open[len(open)-1]
+		open = open[:len(open)-1]
+		for _, step := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
+			x, y := i%wide+step[0], i/wide+step[1]
+			if x < 0 || y < 0 || x >= wide || y >= high {
+				continue
+			}
+			if k := y*wide + x; !reached[k] && blocks[k].full && off(&blocks[k]) <= most {
+				reached[k] = true
+				open = append(open, k)
+			}
+		}
+	}
+	for i := range s.wood {
+		s.wood[i] = s.wood[i] && reached[(i/s.wide/woodBlock)*wide+i%s.wide/woodBlock]
+	}
+}
+
+func (s *Surroundings) block(column, row int) (m woodBlockMean) {
+	n, cells := 0.0, 0
+	for y := row * woodBlock; y < min((row+1)*woodBlock, s.high); y++ {
+		for x := column * woodBlock; x < min((column+1)*woodBlock, s.wide); x++ {
+			cells++
+			if i := y*s.wide + x; s.wood[i] {
+				n++
+				m.l, m.a, m.b = m.l+float64(s.l[i]), m.a+float64(s.a[i]), m.b+float64(s.b[i])
+			}
+		}
+	}
+	if m.full = n >= 0.4*float64(cells); m.full {
+		m.l, m.a, m.b = m.l/n, m.a/n, m.b/n
+	}
+	return m
+}

@@ -104,9 +104,10 @@ type rival struct {
 func rivals() []*rival {
 	return []*rival{
 		{name: "ours", learn: func(t testing.TB, truth *Coating, e Evidence) foreteller {
-			c, _, err := Learn(truth.Name, truth.Kind, e)
+			s := Survey{Shelf: []Known{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
+			w, err := s.Worlds(WorldOptions{})
 			require.NoError(t, err)
-			return c
+			return &w.Best.Coatings[0]
 		}},
 		{name: "three bands", learn: func(_ testing.TB, _ *Coating, e Evidence) foreteller { return learnThreeBands(e) }},
 		{name: "adding ΔLab", learn: func(_ testing.TB, _ *Coating, e Evidence) foreteller { return learnShift(e) }},

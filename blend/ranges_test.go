@@ -185,7 +185,10 @@ func TestRangesHold(t *testing.T) {
 	for _, row := range rangeRows {
 		b := &byHand{newPaintBench(t), rand.New(rand.NewPCG(36, 1948))}
 		var h held
-		for _, wash := range b.washes {
+		for i, wash := range b.washes {
+			if row.photos > 0 && i%2 == 1 && !testing.Verbose() {
+				continue // half of them are enough to fail by
+			}
 			s, goals, frame := b.survey(t, &row, wash)
 			w, err := s.Worlds(WorldOptions{})
 			require.NoError(t, err)

@@ -31,7 +31,7 @@ type Known struct {
 
 // WorldOptions changes how worlds are drawn.
 type WorldOptions struct {
-	Draws int    // 0 means 64
+	Draws int    // 0 means 64; of fewer than 32, Best is the most probable point and not their middle
 	Seed  uint64 // 0 means a fixed one: the same survey gives the same worlds
 }
 
@@ -53,14 +53,8 @@ func (s *Survey) Worlds(opt WorldOptions) (*Worlds, error) {
 	if opt.Seed == 0 {
 		opt.Seed = defaultSeed
 	}
-	w := &Worlds{Best: found.best(), Drawn: found.draw(opt), Reports: found.reports}
-	for k := range s.Shelf {
-		w.Best.Coatings[k].Family = s.Shelf[k].Family
-		for i := range w.Drawn {
-			w.Drawn[i].Coatings[k].Family = s.Shelf[k].Family
-		}
-	}
-	return w, nil
+	draws, worlds := found.draw(opt.Draws, opt.Seed)
+	return &Worlds{Best: found.best(draws), Drawn: worlds, Reports: found.reports}, nil
 }
 
 const defaultSeed = 1948

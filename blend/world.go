@@ -24,7 +24,7 @@ type World struct {
 
 // Worlds are what a survey leaves open.
 type Worlds struct {
-	Best    World   // the most probable, laid by an even hand
+	Best    World   // the middle of all that may be, laid by an even hand
 	Drawn   []World // drawn with the probability they have, all equally likely
 	Reports []LearnReport
 }

@@ -6,7 +6,8 @@ import "math"
 // counted from its own corner.
 type mould struct {
 	wide, high  int
-	origin      place2 // of its corner, where it lies on the repair
+	far         []float64 // of each cell from the outline, below 0 inside
+	origin      place2    // of its corner, where it lies on the repair
 	patch, ring []place2
 	// edge holds the cells by their distance from the outline, in pixels of the grid: edge[k] from
 	// k − edgeReach to one more, below 0 inside.
@@ -45,6 +46,7 @@ func newMould(o Outline) *mould {
 		if inside[i] {
 			m.patch = append(m.patch, at)
 			d = -d
+			far[i] = d
 		} else if d > ringGap && d <= ringGap+ringWide*repairSide {
 			m.ring = append(m.ring, at)
 		}
@@ -52,7 +54,26 @@ func newMould(o Outline) *mould {
 			m.edge[k] = append(m.edge[k], at)
 		}
 	}
+	m.far = far
 	return m
+}
+
+// holds reports whether a cell is of the patch.
+func (m *mould) holds(x, y int) bool {
+	return x >= 0 && y >= 0 && x < m.wide && y < m.high && m.far[y*m.wide+x] < 0
+}
+
+// contour is the cells that in holds for and that border on one it does not hold for.
+func (m *mould) contour(in func(far float64) bool) (line []place2) {
+	for y := 1; y+1 < m.high; y++ {
+		for x := 1; x+1 < m.wide; x++ {
+			i := y*m.wide + x
+			if in(m.far[i]) && !(in(m.far[i-1]) && in(m.far[i+1]) && in(m.far[i-m.wide]) && in(m.far[i+m.wide])) {
+				line = append(line, place2{x, y})
+			}
+		}
+	}
+	return line
 }
 
 // distances is how far each cell is from the outline, in cells: half a cell where it borders on it.

@@ -1,0 +1,83 @@
+package imageio
+
+import (
+	"image"
+	"image/color"
+	"math"
+
+	"github.com/disintegration/imaging"
+)
+
+// A Picture is one that can be written with WritePNG or WriteJPEG.
+type Picture = image.Image
+
+// Overlay is the part of the photo round the repair: what is no wood to judge by is greyed, the repair
+// and its ring are outlined, the middles of the patches are dots, and a line shows how the grain runs.
+func (s *Surroundings) Overlay(p *Photo) Picture {
+	part := image.Rect(int(s.x0), int(s.y0), min(p.Width, int(s.x0+s.scale*float64(s.wide))), min(p.Height, int(s.y0+s.scale*float64(s.high))))
+	times := float64(overlayPart) / float64(max(part.Dx(), part.Dy()))
+	img := imaging.Resize(window{upright{p}, part}, max(1, int(times*float64(part.Dx()))), 0, imaging.Linear)
+	toPicture := func(x, y float64) Point { return Point{x * s.scale * times, y * s.scale * times} } // from the grid
+	for y := range img.Rect.Dy() {
+		for x := range img.Rect.Dx() {
+			gx, gy := int(float64(x)/s.scale/times), int(float64(y)/s.scale/times)
+			if gx >= s.wide || gy >= s.high || s.wood[gy*s.wide+gx] || s.mould.holds(gx-s.at.x, gy-s.at.y) {
+				continue
+			}
+			c := img.NRGBAAt(x, y)
+			grey := uint8((2*int(c.G) + int(c.R) + int(c.B)) / 8)
+			img.SetNRGBA(x, y, color.NRGBA{64 + grey, 64 + grey, 64 + grey, 255})
+		}
+	}
+	for _, at := range s.places {
+		c := toPicture(float64(at.x)+float64(s.mould.wide)/2, float64(at.y)+float64(s.mould.high)/2)
+		dot(img, c)
+	}
+	ring := s.mould.contour(func(d float64) bool { return d <= ringGap+ringWide*repairSide })
+	for _, line := range [][]place2{s.mould.contour(func(d float64) bool { return d < 0 }), ring} {
+		for _, c := range line {
+			at := toPicture(float64(s.at.x+c.x)+0.5, float64(s.at.y+c.y)+0.5)
+			mark(img, at, color.NRGBA{255, 255, 255, 255})
+		}
+	}
+	texture := s.Repair().Ring
+	angle := texture.Along * math.Pi / 180
+	middle := toPicture(float64(s.at.x)+float64(s.mould.wide)/2, float64(s.at.y)+float64(s.mould.high)/2)
+	long := float64(overlayPart) / 2.2 * texture.Coherence
+	stroke(img, []Point{
+		{middle.X - long*math.Cos(angle), middle.Y - long*math.Sin(angle)},
+		{middle.X + long*math.Cos(angle), middle.Y + long*math.Sin(angle)},
+	}, false)
+	return img
+}
+
+// overlayPart is how long the overlay of a repair is, in pixels.
+const overlayPart = 900
+
+// A window is a part of a picture.
+type window struct {
+	upright
+	part image.Rectangle
+}
+
+func (w window) Bounds() image.Rectangle { return w.part }
+
+func dot(img *image.NRGBA, at Point) {
+	x, y := int(at.X), int(at.Y)
+	img.Set(x+1, y+1, color.Black)
+	img.Set(x, y, color.White)
+}
+
+// mark sets a small square.
+func mark(img *image.NRGBA, at Point, c color.NRGBA) {
+	x, y := int(at.X), int(at.Y)
+	for v := -1; v <= 1; v++ {
+		for u := -1; u <= 1; u++ {
+			if u == 1 || v == 1 {
+				img.Set(x+u, y+v, color.Black)
+			} else {
+				img.Set(x+u, y+v, c)
+			}
+		}
+	}
+}

@@ -28,13 +28,21 @@ var thumbSides = [...]int{1024, 2048}
 func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 	var all []finding
 	last := 0
+	var quiet *quietMap
 	for _, side := range thumbSides {
 		k := (max(p.Width, p.Height) + side - 1) / side
 		if k == last {
 			break
 		}
 		last = k
-		all = append(all, p.chartsOn(p.thumb(k), opt.Edition)...)
+		t := p.thumb(k, quiet)
+		if quiet == nil {
+			var nowhere bool
+			if quiet, nowhere = t.quietness(); nowhere {
+				break
+			}
+		}
+		all = append(all, p.chartsOn(t, opt.Edition)...)
 		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
 			break
 		}

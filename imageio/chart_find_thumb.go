@@ -8,70 +8,115 @@ type thumb struct {
 	wide, high int
 	scale      float64 // photo pixels to one of its own
 	codes      []uint8
+	quiet      *quietMap // where nothing is looked for and the codes are 0; nil means nowhere
+	top        int       // of its rows, in pixels of its own from the photo's
 }
 
 // thumbPoints is how many points along each side are averaged where a thumb's pixel covers
 // more. Four points are enough against grain, and a fraction of the time of all.
 const thumbPoints = 2
 
-// thumb is the photo with every k × k pixels as one.
-func (p *Photo) thumb(k int) *thumb {
-	t := &thumb{wide: p.Width / k, high: p.Height / k, scale: float64(k)}
+// thumb is the photo with every k × k pixels as one, but for its quiet parts.
+func (p *Photo) thumb(k int, quiet *quietMap) *thumb {
+	t := &thumb{wide: p.Width / k, high: p.Height / k, scale: float64(k), quiet: quiet}
 	t.codes = make([]uint8, 3*t.wide*t.high)
 	n := min(k, thumbPoints)
 	points, stride := n*n, 1
 	if k == thumbPoints {
 		points, stride = n, n+1 // those on the diagonal do, in half the time
 	}
+	share := float32(1) / float32(points)
 	t.everyRow(func(row int) {
 		out := t.codes[3*row*t.wide:]
-		for column := range t.wide {
-			var r, g, b float64
-			for i := 0; i < n*n; i += stride {
-				x := column*k + (2*(i%n)+1)*k/(2*n)
-				y := row*k + (2*(i/n)+1)*k/(2*n)
-				c := p.Linear(x, y)
-				r, g, b = r+c.R, g+c.G, b+c.B
+		t.everyRun(row, func(from, to int) {
+			for column := from; column < to; column++ {
+				var r, g, b float64
+				for i := 0; i < n*n; i += stride {
+					x := column*k + (2*(i%n)+1)*k/(2*n)
+					y := row*k + (2*(i/n)+1)*k/(2*n)
+					c := p.Linear(x, y)
+					r, g, b = r+c.R, g+c.G, b+c.B
+				}
+				out[3*column], out[3*column+1], out[3*column+2] = rootCode(float32(r)*share), rootCode(float32(g)*share), rootCode(float32(b)*share)
 			}
-			share := 1 / float64(points)
-			out[3*column], out[3*column+1], out[3*column+2] = rootCode(r*share), rootCode(g*share), rootCode(b*share)
-		}
+		})
 	})
 	return t
 }
 
-func rootCode(light float64) uint8 {
-	return uint8(255*math.Sqrt(min(max(light, 0), 1)) + 0.5)
+// everyRun calls f for the runs of a row that are not quiet.
+func (t *thumb) everyRun(row int, f func(from, to int)) {
+	k := int(t.scale)
+	for x := 0; x < t.wide; {
+		quiet, until := t.quiet.at(x*k, (t.top+row)*k)
+		to := min((until+k-1)/k, t.wide)
+		if !quiet {
+			f(x, to)
+		}
+		x = to
+	}
+}
+
+func rootCode(light float32) uint8 {
+	return uint8(255*float32(math.Sqrt(float64(min(max(light, 0), 1)))) + 0.5)
 }
 
 // rows is a part of the thumb, from one row to before another.
 func (t *thumb) rows(from, to int) *thumb {
-	return &thumb{t.wide, to - from, t.scale, t.codes[3*from*t.wide : 3*to*t.wide]}
+	return &thumb{t.wide, to - from, t.scale, t.codes[3*from*t.wide : 3*to*t.wide], t.quiet, t.top + from}
 }
 
-// roughness is, for each pixel, the largest step of any channel to the four beside it.
+// dry is a roughness at which no pixel counts any more.
+const dry = 255
+
+// roughness is, for each pixel, the largest step of any channel to the four beside it; dry in
+// quiet parts.
 func (t *thumb) roughness() []uint8 {
 	rough := make([]uint8, t.wide*t.high)
-	t.everyRow(func(y int) {
-		for x := range t.wide {
-			i := y*t.wide + x
-			most := uint8(0)
-			if x > 0 {
-				most = max(most, t.step(i, i-1))
-			}
-			if x < t.wide-1 {
-				most = max(most, t.step(i, i+1))
-			}
-			if y > 0 {
-				most = max(most, t.step(i, i-t.wide))
-			}
+	if t.quiet != nil {
+		for i := range rough {
+			rough[i] = dry
+		}
+	}
+	const rows = 16
+	inParts(t.high, rows, func(from, to int) {
+		// The step down from a row is the step up to the next, and so along the row.
+		var steps [2][]uint8
+		steps[0], steps[1] = make([]uint8, t.wide), make([]uint8, t.wide)
+		if from > 0 {
+			t.stepsDown(from-1, steps[1])
+		}
+		for y := from; y < to; y++ {
+			down, up := steps[(y-from)%2], steps[(y-from+1)%2]
 			if y < t.high-1 {
-				most = max(most, t.step(i, i+t.wide))
+				t.stepsDown(y, down)
+			} else {
+				clear(down)
 			}
-			rough[i] = most
+			t.everyRun(y, func(from, to int) {
+				left := uint8(0)
+				if from > 0 {
+					left = t.step(y*t.wide+from, y*t.wide+from-1)
+				}
+				for x := from; x < to; x++ {
+					i, right := y*t.wide+x, uint8(0)
+					if x < t.wide-1 {
+						right = t.step(i, i+1)
+					}
+					rough[i] = max(left, right, up[x], down[x])
+					left = right
+				}
+			})
 		}
 	})
 	return rough
+}
+
+// stepsDown are the steps from a row to the next.
+func (t *thumb) stepsDown(y int, steps []uint8) {
+	for x := range steps {
+		steps[x] = t.step(y*t.wide+x, (y+1)*t.wide+x)
+	}
 }
 
 func (t *thumb) step(i, k int) uint8 {

@@ -12,7 +12,9 @@ type foreteller interface {
 }
 
 func (c *Coating) colourAfter(ground colour.Lab, coats int) colour.Lab {
-	return colourOver(c, ground, float64(coats))
+	wood := guessed(ground)
+	after := c.Over(&wood, float64(coats))
+	return after.Lab()
 }
 
 // threeBands is Kubelka's film in the red, green and blue of linear sRGB instead of in spectra.

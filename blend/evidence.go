@@ -31,6 +31,9 @@ type TestCoat struct {
 	// Even says that the coats were laid to a known thickness, as with a drawdown bar, and not
 	// by hand.
 	Even bool
+	// OnPiece says that they were laid on the piece itself, and not on a test board: they tell of
+	// the coats to come there too.
+	OnPiece bool
 }
 
 // Evidence is what is known about a coating.

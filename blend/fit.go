@@ -23,13 +23,33 @@ type part interface {
 // A linear is a prior: each of its rows times the unknowns is wanted to be so much, in
 // standard deviations.
 type linear struct {
-	rows [][]float64
-	want []float64
+	rows  [][]float64
+	want  []float64
+	heavy []bool // large deviations are less odd than a normal distribution has it
 }
 
 func (l *linear) add(want float64, row []float64) {
-	l.rows, l.want = append(l.rows, row), append(l.want, want)
+	l.rows, l.want, l.heavy = append(l.rows, row), append(l.want, want), append(l.heavy, false)
 }
+
+func (l *linear) addHeavy(want float64, row []float64) {
+	l.add(want, row)
+	l.heavy[len(l.heavy)-1] = true
+}
+
+// tamed returns the residual of a normal distribution that is as odd as r is in Student's t with
+// heavyTail degrees of freedom, and how it changes with r.
+func tamed(r float64) (residual, slope float64) {
+	const nu = heavyTail
+	size := math.Sqrt((nu + 1) * math.Log1p(r*r/nu))
+	if size < 1e-6 {
+		slope = math.Sqrt((nu + 1) / nu)
+		return slope * r, slope
+	}
+	return math.Copysign(size, r), (nu + 1) * math.Abs(r) / ((nu + r*r) * size)
+}
+
+const heavyTail = 3.0
 
 // A problem is all that is found out together: its parts one after another, and the readings
 // that were taken of them. What is wrong about one photo is wrong about all of them.
@@ -142,15 +162,22 @@ func (q *problem) normal(at []float64, white whitening, by *shift, s *scratch) (
 		prior, first := &q.priors[k], q.from[k]
 		for i, row := range prior.rows {
 			residual := -prior.want[i]
+			for j, v := range row {
+				residual += v * at[first+j]
+			}
+			copy(s.sum[first:first+len(row)], row)
+			if prior.heavy[i] {
+				var slope float64
+				residual, slope = tamed(residual)
+				for j := range row {
+					s.sum[first+j] *= slope
+				}
+			}
 			if by != nil {
 				residual -= by.prior[term]
 			}
 			term++
-			for j, v := range row {
-				residual += v * at[first+j]
-			}
 			cost += residual * residual / 2
-			copy(s.sum[first:first+len(row)], row)
 			s.add(residual, s.sum, first, first+len(row), q.size)
 		}
 	}

@@ -11,66 +11,91 @@ type Foreseen struct {
 	Predicted, Measured colour.Lab
 	PlusMinus           float64 // 95 % radius of their difference, ΔE00
 	DeltaE              float64 // between the two
+	Causes              []Cause // of a surprise, the likeliest first; none where there is none
 }
 
 // Surprise reports whether what was measured is beyond what was to be expected.
 func (f *Foreseen) Surprise() bool { return f.DeltaE > f.PlusMinus }
 
 // Foresee says what coats of the shelf were to make of an area, the first undermost, and holds it
-// against a reading of it under them. The worlds must not have been told that reading. Colours are
-// as measured, without the clear coat to come.
-func Foresee(w *Worlds, a AskArea, coats []Laid, reading Measured) Foreseen {
+// against a reading of it under them: a place in World.Colours. The worlds must not have been told
+// that reading as evidence. Colours are as measured, without the clear coat to come.
+func Foresee(w *Worlds, a AskArea, coats []Laid, reading int) Foreseen {
 	var c course
 	for _, l := range coats {
 		c = append(c, layer{l.Coating, l.Coats})
 	}
 	p := newPlanner(w, &Ask{})
-	f := Foreseen{Predicted: p.best.end(&a, c).mean, Measured: reading.Lab}
+	foreseen := p.best.end(&a, c).mean
+	f := Foreseen{Predicted: foreseen, Measured: w.Best.Colours[reading].Lab()}
 	off := make([]float64, len(p.drawn))
-	p.each(len(off), func(i int) { off[i] = colour.DeltaE2000(f.Predicted, p.drawn[i].end(&a, c).mean) })
-	own := reading.Own
-	if own == 0 {
-		own = goodReading * inRadius
-	}
-	f.PlusMinus = math.Hypot(quantile(off, 0.95), own)
+	p.each(len(off), func(i int) {
+		// by how much the two are further apart in this world than in the likeliest
+		v := p.drawn[i]
+		seen, end := v.world.Colours[reading].Lab(), v.end(&a, c).mean
+		off[i] = colour.DeltaE2000(foreseen, colour.Lab{
+			L: end.L - seen.L + f.Measured.L, A: end.A - seen.A + f.Measured.A, B: end.B - seen.B + f.Measured.B})
+	})
+	f.PlusMinus = quantile(off, 0.95)
 	f.DeltaE = colour.DeltaE2000(f.Predicted, f.Measured)
+	if f.Surprise() {
+		f.Causes = p.causes(&a, c, reading)
+	}
 	return f
 }
 
-// Causes are what may lie behind a surprise, the likeliest first, as a person would check them: what
-// the bench can see is which way the colour went.
-func (f *Foreseen) Causes(start colour.Lab) []string {
-	if !f.Surprise() {
-		return nil
+// Sentences are the causes in words.
+func (f *Foreseen) Sentences() (all []string) {
+	for _, c := range f.Causes {
+		all = append(all, c.What)
 	}
-	foreseen := colour.DeltaE2000(start, f.Predicted)
-	done := colour.DeltaE2000(start, f.Measured)
-	off := colour.DeltaE2000(f.Predicted, f.Measured)
-	onTheWay := math.Abs(foreseen-done) > 0.7*off // the same change, more or less of it
-	switch {
-	case onTheWay && done < foreseen:
-		return []string{
-			"the mix was thinner than said, or not stirred up from the bottom",
-			"a coat fewer was laid, or it was wiped off more than the test was",
-			"the surface was sealed or filled there and took up less",
-		}
-	case onTheWay:
-		return []string{
-			"the mix was stronger than said, or the coat thicker than the test's",
-			"the surface was bare, sanded coarser or porous there and took up more",
-			"it is not dry: wet colour is darker; measure it again tomorrow",
-		}
-	case f.Measured.L < f.Predicted.L:
-		return []string{
-			"it is not dry: wet colour is darker and stronger; measure it again tomorrow",
-			"the ground here is not the one that was measured",
-			"what lies under was dissolved by the coat, or another coating was laid",
-		}
-	default:
-		return []string{
-			"the ground here is not the one that was measured",
-			"the light has changed, or the photo is not tied to the first",
-			"another coating was laid, or the mix was not stirred up from the bottom",
+	return all
+}
+
+// offBy is how far, in L*, a*, b*, a colour is from another.
+func offBy(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }
+
+// A cloud is how differences in L*, a*, b* lie, as a normal distribution has it.
+type cloud struct {
+	n    float64
+	sum  [3]float64
+	prod [3][3]float64
+}
+
+func (c *cloud) add(d [3]float64) {
+	c.n++
+	for i := range d {
+		c.sum[i] += d[i]
+		for k := range d {
+			c.prod[i][k] += d[i] * d[k]
 		}
 	}
+}
+
+// logOfNone is the logarithm of how probable no difference is.
+func (c *cloud) logOfNone() float64 {
+	const leastSD = 0.3 // of clouds that are drawn from few
+	var cov [3][3]float64
+	var mean [3]float64
+	for i := range mean {
+		mean[i] = c.sum[i] / c.n
+	}
+	for i := range cov {
+		for k := range cov[i] {
+			cov[i][k] = c.prod[i][k]/c.n - mean[i]*mean[k]
+		}
+		cov[i][i] += leastSD * leastSD
+	}
+	inverse := inverse3(&cov)
+	square := 0.0
+	for i := range mean {
+		for k := range mean {
+			square += mean[i] * inverse[i][k] * mean[k]
+		}
+	}
+	return -square/2 + math.Log(determinant(&inverse))/2
+}
+
+func determinant(m *[3][3]float64) float64 {
+	return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
 }

@@ -6,8 +6,17 @@ import (
 	"huewright/colour"
 )
 
-// A guess is the spectrum of a colour known from three numbers: the smoothest one that has it, and
-// how it may deviate from that without a change of colour.
+// A guess is the spectrum of a surface whose colour is all that is known of it, and how that
+// spectrum may deviate from it without a change of colour.
+//
+// The smoothest spectrum of a colour goes flat towards violet and deep red, where the eye sees
+// next to nothing. A wood's does not: what makes it brown absorbs less and less from the violet
+// on, so it goes on falling there and rising here. The guess is therefore the spectrum that
+// strays least, from band to band, from a steady rise or fall which is free to choose: of a
+// measured plywood it is off a third as much as the smoothest. Colours that no wood has are
+// guessed as the smoothest.
+//
+// Spectra are handled as z, where reflectance is (1 + tanh z)/2, as colour.Reconstruct does.
 type guess struct {
 	spectrum colour.Spectrum
 	byLab    [colour.Bands][3]float64     // how it changes with L*, a*, b*
@@ -15,17 +24,28 @@ type guess struct {
 }
 
 const (
-	modes = 10 // of deviation: waves of up to five periods from end to end
+	modes = 12 // of deviation: a level, a trend, and waves of up to five periods from end to end
+	level = 30 // standard deviation of the level of z, in steps of the walk: it is as good as free
 	// woodsAlike is the difference, in CIELAB units, over which the spectra of two colours cease
 	// to deviate alike. Our own choice: woods of one kind do, a wood and a paint do not.
 	woodsAlike = 15.0
 )
 
-// modeShapes are waves over the bands, each as large as a walk at random has it whose steps have a
-// standard deviation of 1.
-var modeShapes = func() (m [colour.Bands][modes]float64) {
+// shapes are the modes in z: each is as large as it is in a walk at random from band to band whose
+// steps have a standard deviation of 1, on top of a level and a trend.
+func shapes(trend float64) (m [colour.Bands][modes]float64) {
 	for i := range m {
-		for k := range modes {
+		m[i][0] = level
+		m[i][1] = trend * (float64(i) - (colour.Bands-1)/2.0)
+		copy(m[i][2:], waves[i][:])
+	}
+	return m
+}
+
+// waves are those of a walk at random.
+var waves = func() (m [colour.Bands][modes - 2]float64) {
+	for i := range m {
+		for k := range m[i] {
 			w := math.Pi * float64(k+1) / colour.Bands
 			m[i][k] = math.Sqrt(2.0/colour.Bands) * math.Cos(w*(float64(i)+0.5)) / (2 * math.Sin(w/2))
 		}
@@ -33,82 +53,172 @@ var modeShapes = func() (m [colour.Bands][modes]float64) {
 	return m
 }()
 
+// trendOf is the standard deviation of a spectrum's trend, in steps of the walk: 1 for the colours
+// of woods, and less and less for others.
+func trendOf(c colour.Lab) float64 {
+	const (
+		middle, either = 70, 30 // hue of woods, degrees: from red heartwood to greenish pale
+		vivid          = 40.0   // chroma beyond any wood
+		fading         = 15.0   // of either, in CIELAB units
+	)
+	lch := c.LCh()
+	aside := max(0, math.Abs(math.Remainder(lch.H-middle, 360))-either) * math.Pi / 180 * lch.C
+	off := math.Hypot(aside, max(0, lch.C-vivid)) / fading
+	return math.Exp(-off * off / 2)
+}
+
 // guessOf is the guess of a colour's spectrum.
 func guessOf(c colour.Lab) guess {
-	g := guess{spectrum: colour.SpectrumOf(c)}
+	g := guess{spectrum: guessed(c)}
 	const h = 0.5
 	for k, step := range [3]colour.Lab{{L: h}, {A: h}, {B: h}} {
-		up := colour.SpectrumOf(colour.Lab{L: c.L + step.L, A: c.A + step.A, B: c.B + step.B})
-		down := colour.SpectrumOf(colour.Lab{L: c.L - step.L, A: c.A - step.A, B: c.B - step.B})
+		up := guessed(colour.Lab{L: c.L + step.L, A: c.A + step.A, B: c.B + step.B})
+		down := guessed(colour.Lab{L: c.L - step.L, A: c.A - step.A, B: c.B - step.B})
 		for i := range up {
 			g.byLab[i][k] = (up[i] - down[i]) / (2 * h)
 		}
 	}
-	free := freeModes(&g.spectrum)
-	size := roughness(&g.spectrum)
-	for i, r := range g.spectrum {
-		for k := range modes {
-			g.byMode[i][k] = 2 * r * (1 - r) * size * free[i][k]
+	f := newFlex(&g.spectrum, trendOf(c))
+	smoothest := colour.SpectrumOf(c)
+	size := roughness(&smoothest)
+	for k := range modes {
+		var by [modes]float64
+		by[k] = size
+		for i, dz := range f.free(&by) {
+			r := g.spectrum[i]
+			g.byMode[i][k] = 2 * r * (1 - r) * dz
 		}
 	}
 	return g
 }
 
-// freeModes are the modes of deviation in z, where reflectance is (1 + tanh z)/2, with what
-// they would change of the colour taken out of them again.
-func freeModes(s *colour.Spectrum) (free [colour.Bands][modes]float64) {
-	back := holdColour(s)
-	// change is how each mode changes the colour; free = shapes·(1 − back·change).
-	change := colourByMode(s)
-	for i := range free {
-		for k := range modes {
-			free[i][k] = modeShapes[i][k]
-			for j := range modes {
-				through := 0.0
-				for c := range 3 {
-					through += back[j][c] * change[c][k]
-				}
-				free[i][k] -= modeShapes[i][j] * through
-			}
+// guessed is the spectrum alone.
+func guessed(c colour.Lab) colour.Spectrum { return deviating(c, &[modes]float64{}) }
+
+// deviating is the spectrum of colour c that deviates by so much of each mode, in standard
+// deviations, from the guess. Of a colour that no surface has it is that of the nearest.
+func deviating(c colour.Lab, by *[modes]float64) colour.Spectrum {
+	smoothest := colour.SpectrumOf(c)
+	own := smoothest.Lab()
+	s := smoothest
+	f := newFlex(&s, trendOf(c))
+	var z [colour.Bands]float64
+	for i, r := range s {
+		z[i] = unsquash(r)
+	}
+	// The guess has nothing of what is free to choose: that is taken out of the smoothest.
+	move := f.inModes(&z)
+	size := roughness(&smoothest)
+	for k := range move {
+		move[k] = size*by[k] - move[k]
+	}
+	for i, dz := range f.free(&move) {
+		z[i] += dz
+		s[i] = squash(z[i])
+	}
+	for range 3 { // what is left of a change of colour, for modes are straight and z is not
+		lab := s.Lab()
+		f = newFlex(&s, f.trend)
+		for i, dz := range f.hold([3]float64{own.L - lab.L, own.A - lab.A, own.B - lab.B}) {
+			z[i] += dz
+			s[i] = squash(z[i])
 		}
 	}
-	return free
+	if lab := s.Lab(); !(colour.DeltaE76(lab, own) < 0.1) {
+		return smoothest // next to black and white there is nothing to choose
+	}
+	return s
 }
 
-// colourByMode is how L*, a*, b* of s change with each mode in z.
-func colourByMode(s *colour.Spectrum) (change [3][modes]float64) {
+// A flex is how a spectrum bends: its modes, and what they make of its colour.
+type flex struct {
+	trend    float64
+	shapes   [colour.Bands][modes]float64
+	byMode   [3][modes]float64 // of L*, a*, b*
+	inverse3 [3][3]float64     // of byMode times itself
+}
+
+func newFlex(s *colour.Spectrum, trend float64) *flex {
+	f := &flex{trend: trend, shapes: shapes(trend)}
 	by := bandSlopes(s)
-	for c := range change {
+	for c := range by {
 		for i, r := range s {
 			slope := by[c][i] * 2 * r * (1 - r)
 			for k := range modes {
-				change[c][k] += slope * modeShapes[i][k]
+				f.byMode[c][k] += slope * f.shapes[i][k]
 			}
 		}
 	}
-	return change
+	var square [3][3]float64
+	for a := range square {
+		for b := range square {
+			for k := range modes {
+				square[a][b] += f.byMode[a][k] * f.byMode[b][k]
+			}
+		}
+	}
+	f.inverse3 = inverse3(&square)
+	return f
 }
 
-// holdColour is how much of each mode brings about a change of L*, a*, b*: the least, that is.
-func holdColour(s *colour.Spectrum) (back [modes][3]float64) {
-	g := colourByMode(s)
-	var square [3][3]float64
+// inZ is what so much of each mode comes to.
+func (f *flex) inZ(by *[modes]float64) (z [colour.Bands]float64) {
+	for i := range z {
+		for k, v := range by {
+			z[i] += f.shapes[i][k] * v
+		}
+	}
+	return z
+}
+
+// inModes is how much of each wave, and of the level, is in z.
+func (f *flex) inModes(z *[colour.Bands]float64) (by [modes]float64) {
+	for k := range by {
+		if k == 1 {
+			continue // a trend is no wave; it is made of waves here
+		}
+		sum, square := 0.0, 0.0
+		for i, v := range z {
+			sum += f.shapes[i][k] * v
+			square += f.shapes[i][k] * f.shapes[i][k]
+		}
+		by[k] = sum / square
+	}
+	return by
+}
+
+// hold is the least change that brings about a change of colour.
+func (f *flex) hold(lab [3]float64) [colour.Bands]float64 {
+	by := f.least(lab)
+	return f.inZ(&by)
+}
+
+func (f *flex) least(lab [3]float64) (by [modes]float64) {
 	for a := range 3 {
-		for b := range 3 {
-			for k := range modes {
-				square[a][b] += g[a][k] * g[b][k]
-			}
+		sum := 0.0
+		for b, v := range lab {
+			sum += f.inverse3[a][b] * v
+		}
+		for k := range by {
+			by[k] += f.byMode[a][k] * sum
 		}
 	}
-	inverse := inverse3(&square)
-	for k := range modes {
-		for c := range 3 {
-			for a := range 3 {
-				back[k][c] += g[a][k] * inverse[a][c]
-			}
+	return by
+}
+
+// free is a change by so much of each mode, less what it would change of the colour.
+func (f *flex) free(by *[modes]float64) [colour.Bands]float64 {
+	var lab [3]float64
+	for c := range lab {
+		for k, v := range by {
+			lab[c] += f.byMode[c][k] * v
 		}
 	}
-	return back
+	back := f.least(lab)
+	for k := range back {
+		back[k] = by[k] - back[k]
+	}
+	return f.inZ(&back)
 }
 
 // inverse3 inverts a symmetric matrix that has an inverse.
@@ -152,31 +262,4 @@ func squash(z float64) float64 { return 1 / (1 + math.Exp(-2*z)) }
 func alikeness(a, b colour.Lab) float64 {
 	d := colour.DeltaE76(a, b) / woodsAlike
 	return math.Exp(-d * d / 2)
-}
-
-// deviating is the spectrum of colour c that deviates by so much of each mode from the guess.
-func deviating(c colour.Lab, by *[modes]float64) colour.Spectrum {
-	s := colour.SpectrumOf(c)
-	own := s.Lab() // of the nearest there is
-	free, size := freeModes(&s), roughness(&s)
-	var z [colour.Bands]float64
-	for i, r := range s {
-		z[i] = unsquash(r)
-		for k := range modes {
-			z[i] += size * free[i][k] * by[k]
-		}
-		s[i] = squash(z[i])
-	}
-	for range 3 { // what is left of a change of colour, for modes are straight and z is not
-		lab := s.Lab()
-		miss := [3]float64{own.L - lab.L, own.A - lab.A, own.B - lab.B}
-		back := holdColour(&s)
-		for i := range s {
-			for k := range modes {
-				z[i] += modeShapes[i][k] * (back[k][0]*miss[0] + back[k][1]*miss[1] + back[k][2]*miss[2])
-			}
-			s[i] = squash(z[i])
-		}
-	}
-	return s
 }

@@ -81,7 +81,7 @@ func newShelved(k *Known, r *readings) *shelved {
 		under := r.at[t.Ground]
 		s.seen = append(s.seen, sight{
 			seen: t.Result.Lab, ground: r.ground[under].spectrum, reading: r.at[t.Result], under: under,
-			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == Wiped},
+			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == Wiped, piece: t.OnPiece},
 			hand:    t.unevenness(k.PutOn),
 		})
 	}
@@ -170,6 +170,11 @@ func (v *sight) predict(p *point) (colour.Lab, *[3]point) {
 	for c := range 3 {
 		slopes[c][atUptake], slopes[c][atPorous], slopes[c][atCarry] = film[c]*byUptake, film[c]*byPorous, film[c]*byCarry
 	}
+	if v.piece {
+		for c := range 3 {
+			slopes[c][atBoard] = film[c]
+		}
+	}
 	c := colour.XYZ{X: xyz[0], Y: xyz[1], Z: xyz[2]}
 	m := labSlopes(c)
 	for j := range unknowns {
@@ -196,11 +201,11 @@ func (e *Evidence) residual(i int, v *sight, predicted colour.Lab, spread float6
 // PlusMinus returns the 95 % radius, in ΔE00, of what the coating is foreseen to make of a
 // ground, sealed: how far its colour after coats may be off because too little is known of the
 // coating. The hand and the readings to come are not in it. It is a Laplace approximation, and wide rather
-// than narrow: with evidence that agrees, measured paints stay within it in 96 to 99 of 100
+// than narrow: with evidence that agrees, measured paints stay within it in 92 to 97 of 100
 // cases, see TestPlusMinusCovers. Evidence that contradicts itself widens it by as much as the
 // worst of it is missed: what was never seen is not foreseen better than what was.
 func (r *LearnReport) PlusMinus(ground colour.Lab, coats float64) float64 {
-	v := sight{ground: colour.SpectrumOf(ground), layered: layered{coats: coats, share: 1}}
+	v := sight{ground: guessed(ground), layered: layered{coats: coats, share: 1}}
 	return math.Hypot(r.radius(&v), r.discord())
 }
 

@@ -159,13 +159,17 @@ func plywood(t testing.TB) (s colour.Spectrum) {
 
 // woodLike returns a spectrum of about the colour c that is not the smoothest one but what a
 // wood's own substance makes: absorption over scattering that falls with wavelength like an
-// exponential, as lignin's does, above a constant part.
+// exponential, as lignin's does, above a constant part, with a broad band in the green that is
+// the stronger the redder the wood, as coloured extractives have it. Shapes from memory.
 func woodLike(t testing.TB, c colour.Lab) colour.Spectrum {
 	t.Helper()
+	redness := max(0, 0.05*c.A)
 	spectrum := func(p [3]float64) (s colour.Spectrum) {
 		for i := range s {
 			nm := colour.FirstBand + colour.BandStep*float64(i)
-			s[i] = Film{K: math.Exp(p[0]-(nm-500)*math.Exp(p[1])) + math.Exp(p[2]), S: 1}.Limit()
+			z := (nm - 515) / 50
+			lignin, extractives := math.Exp(p[0]-(nm-500)*math.Exp(p[1])), redness*math.Exp(p[0]-z*z/2)
+			s[i] = Film{K: lignin + extractives + math.Exp(p[2]), S: 1}.Limit()
 		}
 		return s
 	}

@@ -12,7 +12,9 @@ import (
 // them. What the home photo itself gets wrong is left out: coatings are learned, and coats
 // counted, as that photo shows colours, so that it cancels.
 type readings struct {
-	home string // the photo that most of them come from
+	// home is the photo that most of the evidence comes from: were it another, films would be
+	// known no better than the photos agree, and what to expect of paints would move the photos.
+	home string
 	all  []Measured
 	at   map[Measured]int
 	// off is the covariance of the errors: three rows, L*, a*, b*, for each reading.
@@ -22,10 +24,11 @@ type readings struct {
 	ground []guess
 }
 
-// read gathers measured colours, in an order that does not depend on theirs.
-func read(measured []Measured, shared func(a, b Measured) [3][3]float64) *readings {
-	r := &readings{at: map[Measured]int{}, home: home(measured)}
-	r.all = slices.Clone(measured)
+// read gathers measured colours, in an order that does not depend on theirs: those that coatings
+// are learned from, and others.
+func read(evidence, others []Measured, shared func(a, b Measured) [3][3]float64) *readings {
+	r := &readings{at: map[Measured]int{}, home: cmp.Or(home(evidence), home(others))}
+	r.all = slices.Concat(evidence, others)
 	slices.SortFunc(r.all, func(a, b Measured) int {
 		return cmp.Or(cmp.Compare(a.Photo, b.Photo), cmp.Compare(a.Lab.L, b.Lab.L), cmp.Compare(a.Lab.A, b.Lab.A),
 			cmp.Compare(a.Lab.B, b.Lab.B), cmp.Compare(a.PlusMinus, b.PlusMinus), cmp.Compare(a.Own, b.Own))
@@ -149,9 +152,10 @@ func (m *Measured) beyond() float64 {
 }
 
 // sharedByPhoto is what two readings have wrong together when nothing is known of their photos
-// but which they are: all that is not a reading's own, in readings of one photo.
+// but which they are: all that is not a reading's own, in readings of one photo. Where Own is
+// told and nothing else, the photos are taken at their word.
 func sharedByPhoto(a, b Measured) (cov [3][3]float64) {
-	if a.Photo != b.Photo {
+	if a.Photo != b.Photo || a.Own > 0 || b.Own > 0 {
 		return cov
 	}
 	part := func(m *Measured) float64 { return math.Sqrt(1-ownPart*ownPart) * m.beyond() / inRadius }

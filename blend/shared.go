@@ -26,6 +26,7 @@ type layered struct {
 	share float64 // strength of the mix over that of the mix to be planned
 	on    Surface
 	wiped bool
+	piece bool // on the piece itself
 }
 
 // A leaning is how what is foreseen of a sight, in L*, a*, b*, changes with what is not an unknown

@@ -40,7 +40,7 @@ func TestPredictSlopes(t *testing.T) {
 	for _, v := range []sight{
 		{opaque: true},
 		{ground: colour.SpectrumOf(ash), layered: layered{coats: 1, share: 1}},
-		{ground: colour.SpectrumOf(ash), layered: layered{coats: 2, share: 0.5, on: Bare}},
+		{ground: colour.SpectrumOf(ash), layered: layered{coats: 2, share: 0.5, on: Bare, piece: true}},
 		{ground: colour.SpectrumOf(walnut), layered: layered{coats: 3.5, share: 1, on: Porous, wiped: true}},
 		{ground: colour.Flat(0.002), layered: layered{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
 	} {
@@ -82,7 +82,7 @@ func TestFitEndsAtTheBottom(t *testing.T) {
 
 // What is not an unknown, by small steps too: the ground and the film that was laid.
 func TestLeaningSlopes(t *testing.T) {
-	r := read([]Measured{{Lab: oak}, {Lab: sapele}}, nil)
+	r := read([]Measured{{Lab: oak}, {Lab: sapele}}, nil, nil)
 	known := &Known{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
 		{Ground: Measured{Lab: oak}, Result: Measured{Lab: sapele}, Coats: 2, Surface: Bare}}}}
 	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: oak}, Measured{Lab: sapele}}}}

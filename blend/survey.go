@@ -31,7 +31,7 @@ type Known struct {
 
 // WorldOptions changes how worlds are drawn.
 type WorldOptions struct {
-	Draws int    // 0 means 64
+	Draws int    // 0 means 64; of fewer than 32, Best is the most probable point and not their middle
 	Seed  uint64 // 0 means a fixed one: the same survey gives the same worlds
 }
 
@@ -53,14 +53,8 @@ func (s *Survey) Worlds(opt WorldOptions) (*Worlds, error) {
 	if opt.Seed == 0 {
 		opt.Seed = defaultSeed
 	}
-	w := &Worlds{Best: found.best(), Drawn: found.draw(opt), Reports: found.reports}
-	for k := range s.Shelf {
-		w.Best.Coatings[k].Family = s.Shelf[k].Family
-		for i := range w.Drawn {
-			w.Drawn[i].Coatings[k].Family = s.Shelf[k].Family
-		}
-	}
-	return w, nil
+	draws, worlds := found.draw(opt.Draws, opt.Seed)
+	return &Worlds{Best: found.best(draws), Drawn: worlds, Reports: found.reports}, nil
 }
 
 const defaultSeed = 1948
@@ -77,13 +71,17 @@ type found struct {
 	reports   []LearnReport
 }
 
-// measured are all readings of the survey.
-func (s *Survey) measured() (all []Measured) {
+// evidence is all that coatings are learned from, and others what else was measured.
+func (s *Survey) evidence() (all []Measured) {
 	for i := range s.Shelf {
 		for _, m := range s.Shelf[i].Evidence.readings() {
 			all = append(all, *m)
 		}
 	}
+	return all
+}
+
+func (s *Survey) others() (all []Measured) {
 	for _, c := range s.Clear.Spots {
 		all = append(all, c.Before, c.After)
 	}
@@ -114,7 +112,7 @@ func (s *Survey) solve() (*found, error) {
 		return nil, err
 	}
 	f := &found{survey: s, places: make([]int, len(s.Shelf))}
-	r := read(s.measured(), s.Shared)
+	r := read(s.evidence(), s.others(), s.Shared)
 	order := make([]int, len(s.Shelf))
 	for i := range order {
 		order[i] = i
@@ -168,10 +166,33 @@ func (f *found) report() {
 	}
 }
 
-// covariance is that of all unknowns, as the curvature has it; nil where it has none.
+// covariance is that of all unknowns, as the curvature has it; nil where it has none. What the
+// prior expects with a heavy tail counts as a normal distribution of the same variance: at the
+// most probable point, where paints hardly change from knot to knot, the tail does not show.
 func (f *found) covariance() *mat.SymDense {
+	curvature := mat.NewSymDense(f.size, nil)
+	curvature.CopySym(f.posterior.curvature)
+	for k := range f.parts {
+		at := f.part(f.posterior.at, k)
+		for i, row := range f.priors[k].rows {
+			if !f.priors[k].heavy[i] {
+				continue
+			}
+			residual := -f.priors[k].want[i]
+			for j, v := range row {
+				residual += v * at[j]
+			}
+			_, slope := tamed(residual)
+			for a, v := range row {
+				for b := a; b < len(row) && v != 0; b++ {
+					i, j := f.from[k]+a, f.from[k]+b
+					curvature.SetSym(i, j, curvature.At(i, j)+(1-2/heavyTail-slope*slope)*v*row[b])
+				}
+			}
+		}
+	}
 	var factors mat.Cholesky
-	if !factors.Factorize(f.posterior.curvature) {
+	if !factors.Factorize(curvature) {
 		return nil
 	}
 	covariance := mat.NewSymDense(f.size, nil)

@@ -140,6 +140,38 @@ func TestBuildUpIsLearned(t *testing.T) {
 	require.Less(t, stat.StdDev(uptake, nil), wide/2)
 }
 
+// Coats on the piece tell of those to come there: the hand that lays them thicker than it laid
+// the test board is found out, coat by coat.
+func TestThePieceIsEvidence(t *testing.T) {
+	const thicker = 1.25
+	s := Survey{Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(redWash)}}}}
+	known := &s.Shelf[0].Evidence
+	for _, wood := range []colour.Lab{ash, oak, sapele, walnut} {
+		known.Tests = append(known.Tests, testCoat(redWash, wood, 1), testCoat(redWash, wood, 2))
+	}
+	board := func() (b []float64) {
+		worlds, err := s.Worlds(WorldOptions{})
+		require.NoError(t, err)
+		for i := range worlds.Drawn {
+			b = append(b, worlds.Drawn[i].Board[0])
+		}
+		require.InDelta(t, stat.Mean(b, nil), worlds.Best.Board[0], 0.05)
+		return b
+	}
+	before := board()
+	require.InDelta(t, 1, stat.Mean(before, nil), 0.05)
+	require.InDelta(t, unevenBoard, stat.StdDev(before, nil), 0.03)
+	for n := 1.0; n <= 3; n++ {
+		on := testCoat(redWash, oak, n*thicker)
+		on.Coats, on.Even, on.OnPiece = n, false, true
+		known.Tests = append(known.Tests, on)
+	}
+	after := board()
+	t.Logf("the piece takes %.2f ± %.2f of the board; before, %.2f ± %.2f", stat.Mean(after, nil), stat.StdDev(after, nil), stat.Mean(before, nil), stat.StdDev(before, nil))
+	require.Greater(t, stat.Mean(after, nil), 1.06)
+	require.Less(t, stat.StdDev(after, nil), stat.StdDev(before, nil))
+}
+
 // One wetted spot narrows the clear coat to come.
 func TestClearCoatIsLearned(t *testing.T) {
 	truth := ClearCoat{Wetting: 0.7, Amber: 0.08}
@@ -207,7 +239,7 @@ func TestWorldsRefuse(t *testing.T) {
 		"no way to put a coating": {Shelf: []Known{{Name: "wash", Kind: "wash", PutOn: "poured"}}},
 		"colour 2: no surface":    {Colours: []Measured{{Lab: ash}, bad}},
 		"spot 1: clear-coated":    {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: ash}, bad}}}},
-		"is no surface":           {Shelf: []Known{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Measured{Lab: ash}, Measured{Lab: oak}, 1, 1, "wet", false}}}}}},
+		"is no surface":           {Shelf: []Known{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Ground: Measured{Lab: ash}, Result: Measured{Lab: oak}, Coats: 1, Surface: "wet"}}}}}},
 	} {
 		_, err := s.Worlds(WorldOptions{})
 		requireHint(t, err, want)

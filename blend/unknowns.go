@@ -8,7 +8,7 @@ import (
 
 // Ten knots from 400 to 700 nm carry log K, ten more log S; the logs run straight from knot to
 // knot and are flat beyond the ends. Fewer knots fit as well and are surer than they should be.
-// Three numbers more say how coats build up.
+// Four numbers more say how coats build up.
 const (
 	knots     = 10
 	firstKnot = 400.0 // nm
@@ -17,7 +17,8 @@ const (
 	atUptake = 2 * knots    // log of the uptake of bare wood
 	atPorous = atUptake + 1 // log of what a porous spot takes up over bare wood
 	atCarry  = atPorous + 1 // logit of the carry of what is wiped
-	unknowns = atCarry + 1
+	atBoard  = atCarry + 1  // log of what a coat leaves on the piece over the test board
+	unknowns = atBoard + 1
 )
 
 // place says where a band lies among the knots: right of knot left, by the share toRight of the
@@ -88,6 +89,9 @@ func (p *point) thicknessSlopes(t *layered) (thickness, byUptake, byPorous, byCa
 		up.Carry, down.Carry = min(1, c.Carry+h), max(1e-9, c.Carry-h)
 		byCarry = (up.Thickness(t.coats, t.on, nil) - down.Thickness(t.coats, t.on, nil)) / (up.Carry - down.Carry) *
 			c.Carry * (1 - c.Carry) / whole
+	}
+	if t.piece {
+		whole *= math.Exp(p[atBoard])
 	}
 	return whole * t.share, byUptake, byPorous, byCarry
 }

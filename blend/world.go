@@ -18,13 +18,13 @@ type World struct {
 	// Board is, by coating, the film that a coat leaves on the piece over what it left on the
 	// test board.
 	Board []float64
-	// Seed is what this world's hand is drawn from; 0 lays every coat as it should be.
+	// Seed is what this world's hand is drawn from; 0 lays every coat as Board has it.
 	Seed uint64
 }
 
 // Worlds are what a survey leaves open.
 type Worlds struct {
-	Best    World   // the most probable, laid by an even hand
+	Best    World   // the middle of all that may be, laid by an even hand
 	Drawn   []World // drawn with the probability they have, all equally likely
 	Reports []LearnReport
 }
@@ -39,7 +39,7 @@ const unevenBoard = 0.10
 func (w *World) Hand(area string, k, coats int) []float64 {
 	hand := make([]float64, coats)
 	for i := range hand {
-		hand[i] = 1
+		hand[i] = w.Board[k]
 	}
 	if w.Seed == 0 {
 		return hand

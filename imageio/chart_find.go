@@ -27,18 +27,18 @@ var thumbSides = [...]int{1024, 2048}
 // FindChart looks for the 24-patch chart. Every error is a *ChartError.
 func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 	var all []finding
+	var where *tiles
 	last := 0
-	var quiet *quietMap
 	for _, side := range thumbSides {
 		k := (max(p.Width, p.Height) + side - 1) / side
 		if k == last {
 			break
 		}
+		t := p.thumb(k, where, float64(last))
 		last = k
-		t := p.thumb(k, quiet)
-		if quiet == nil {
-			var nowhere bool
-			if quiet, nowhere = t.quietness(); nowhere {
+		if where == nil {
+			var somewhere bool
+			if where, somewhere = t.tiles(); !somewhere {
 				break
 			}
 		}

@@ -3,6 +3,7 @@ package imageio
 import (
 	"math"
 	"slices"
+	"sync"
 )
 
 // A blob is a connected part of a thumb that is even in colour and about as full as a
@@ -56,6 +57,7 @@ func (t *thumb) blobs() []blob {
 func (t *thumb) allBlobs() []blob {
 	rough := t.roughness()
 	flood := newFlood(t)
+	defer flood.drain()
 	var found []blob
 	for _, pixels := range byLevel(rough) {
 		for _, k := range flood.rise(pixels) {
@@ -111,12 +113,25 @@ type pool struct {
 	colour              [3]float64
 }
 
+// basins are floods that have been drained: their memory, tens of megabytes, is used again.
+var basins = sync.Pool{New: func() any { return new(flood) }}
+
 func newFlood(t *thumb) *flood {
-	f := &flood{t: t, parent: make([]int32, t.wide*t.high)}
+	f := basins.Get().(*flood)
+	n := t.wide * t.high
+	f.t, f.level = t, 0
+	f.parent = slices.Grow(f.parent[:0], n)[:n]
+	f.pools, f.spare = f.pools[:0], f.spare[:0]
 	for i := range f.parent {
 		f.parent[i] = -1
 	}
 	return f
+}
+
+// drain gives the flood's memory back. It must not be used any more.
+func (f *flood) drain() {
+	f.t = nil
+	basins.Put(f)
 }
 
 // rise lets pixels in and returns the pools that changed.

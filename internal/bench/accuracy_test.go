@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -132,10 +133,15 @@ func TestCoatCountsAreTrue(t *testing.T) {
 			word:   func(name string) blend.Measured { return blend.Measured{Lab: light(name).Lab()} },
 		}
 		for way, measured := range ways {
-			coating := learn(t, s.opt.Wash.Name, measured)
-			for _, ask := range [][2]string{{Frame, Target}, {Panel, SecondBoard}} {
+			asks := [][2]string{{Frame, Target}, {Panel, SecondBoard}}
+			var colours [][2]blend.Measured
+			for _, ask := range asks {
+				colours = append(colours, [2]blend.Measured{measured(ask[0]), measured(ask[1])})
+			}
+			counts := planned(t, s.opt.Wash.Name, evidence(measured), colours, 1)
+			for i, ask := range asks {
 				want, left := s.shot.Area(ask[0]).BestCount(s.opt.Wash, s.shot.Area(ask[1]).Lab, most)
-				got := count(t, coating, measured(ask[0]), measured(ask[1]), most)
+				got := counts[i].Count
 				exact[way] += within(got, want, 0) / (2 * seeds)
 				near[way] += within(got, want, 1) / (2 * seeds)
 				if way == ours && got != want {
@@ -158,27 +164,33 @@ func within(a, b, by int) float64 {
 	return 0
 }
 
-func learn(t *testing.T, name string, measured func(area string) blend.Measured) *blend.Coating {
-	t.Helper()
+// evidence is the dried paint and one coat on each wood.
+func evidence(measured func(area string) blend.Measured) blend.Evidence {
 	chip := measured(Chip)
-	evidence := blend.Evidence{Chip: &chip, Tests: []blend.TestCoat{
-		{Ground: measured(FrameBare), Result: measured(FrameTested), Coats: 1, Share: 1},
-		{Ground: measured(PanelBare), Result: measured(PanelTested), Coats: 1, Share: 1},
+	return blend.Evidence{Chip: &chip, Tests: []blend.TestCoat{
+		{Ground: measured(FrameBare), Result: measured(FrameTested), Coats: 1, Even: true},
+		{Ground: measured(PanelBare), Result: measured(PanelTested), Coats: 1, Even: true},
 	}}
-	c, _, err := blend.Learn(name, "wash", evidence)
-	require.NoError(t, err)
-	return c
 }
 
-func count(t *testing.T, c *blend.Coating, ground, target blend.Measured, most int) int {
+// planned counts coats as the program does, for areas from one colour to another each.
+func planned(t *testing.T, name string, e blend.Evidence, areas [][2]blend.Measured, draws int) (counts []blend.CoatCount) {
 	t.Helper()
-	plan, err := blend.PlanArea(ground.Lab, target.Lab, []*blend.Coating{c}, blend.PlanOptions{MaxCoats: most})
-	require.NoError(t, err)
-	n := 0
-	for _, coats := range plan.Coats {
-		n += coats.Count
+	s := blend.Survey{Shelf: []blend.Known{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
+	var ask blend.Ask
+	for i, a := range areas {
+		s.Colours = append(s.Colours, a[0], a[1])
+		ask.Areas = append(ask.Areas, blend.AskArea{
+			Name: fmt.Sprint("area ", i), Surface: blend.Sealed, Mean: 2 * i, Light: blend.None, Dark: blend.None, Target: 2*i + 1})
 	}
-	return n
+	w, err := s.Worlds(blend.WorldOptions{Draws: draws})
+	require.NoError(t, err)
+	plan, err := blend.PlanPiece(w, ask)
+	require.NoError(t, err)
+	for _, a := range plan.Areas {
+		counts = append(counts, a.Options[0].CoatCount)
+	}
+	return counts
 }
 
 // Virtual cameras are about as bad as real ones. On the 11 photos by phones among the shared

@@ -26,6 +26,9 @@ type CabinetOptions struct {
 	Wash   *Wash         // of the test coats and the chip; nil means NewWash(Seed, "nut brown", 6)
 	Boards []SampleBoard // what to come to, at most two; none means one of sapele under one coat
 	Slips  int           // further slips of the same paper round the piece, at most 7
+	// TestFilms is the film of the test coat on the frame and on the panel, over that of a coat
+	// laid evenly; 0 means 1.
+	TestFilms [2]float64
 }
 
 // A SampleBoard is an offcut that has been finished to the colour that is wanted.
@@ -77,7 +80,7 @@ func Cabinet(opt CabinetOptions) *Scene {
 	m.door(409, 644, 627)
 	m.door(646, 881, 663)
 	m.corner()
-	m.testCoats()
+	m.testCoats(opt.TestFilms)
 	m.besides(boards)
 	m.addChart(24, 128, -1.1)
 	m.slips(opt.Slips)

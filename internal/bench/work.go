@@ -24,13 +24,18 @@ func (m *cabinetMaker) corner() {
 }
 
 // testCoats lays one coat of the wash on a strip of each wood, the bare wood left beside it.
-func (m *cabinetMaker) testCoats() {
-	m.testCoat(rect(left+3, 580, stile-8, 108), FrameBare, FrameTested)
-	m.testCoat(rect(468, 556, 118, 76), PanelBare, PanelTested)
+func (m *cabinetMaker) testCoats(films [2]float64) {
+	for i := range films {
+		if films[i] == 0 {
+			films[i] = 1
+		}
+	}
+	m.testCoat(rect(left+3, 580, stile-8, 108), FrameBare, FrameTested, films[0])
+	m.testCoat(rect(468, 556, 118, 76), PanelBare, PanelTested, films[1])
 }
 
 // testCoat coats part of the surface that is seen at the middle of s; its edges are a brush's.
-func (m *cabinetMaker) testCoat(s shape, bare, tested string) {
+func (m *cabinetMaker) testCoat(s shape, bare, tested string, film float64) {
 	b := s.box()
 	ground := m.topmost((b.x0+b.x1)/2, (b.y0+b.y1)/2)
 	n := noise(m.rng.Uint64())
@@ -49,7 +54,7 @@ func (m *cabinetMaker) testCoat(s shape, bare, tested string) {
 			}
 		}
 	}
-	m.add(&surface{shape: edge, height: ground.height + 0.2, look: m.wash.over(ground.look, 1), grain: ground.grain, shade: ground.shade, thin: true})
+	m.add(&surface{shape: edge, height: ground.height + 0.2, look: m.wash.over(ground.look, film), grain: ground.grain, shade: ground.shade, thin: true})
 	const clear = 9.0
 	w, h := b.x1-b.x0-2*clear, b.y1-b.y0-2*clear
 	m.name(tested, rect(b.x0+clear, b.y0+clear, w, h))

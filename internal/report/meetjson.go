@@ -16,9 +16,16 @@ type meetChoiceJSON struct {
 	Kind   string         `json:"kind"`
 	Worst  spreadJSON     `json:"delta_e"` // of the two areas that then differ most
 	Pair   [2]string      `json:"pair"`
+	Pairs  []meetPairJSON `json:"pairs"` // every two areas
 	Common [3]num         `json:"common"`
 	Grain  num            `json:"grain"`
 	Areas  []meetAreaJSON `json:"areas"`
+}
+
+type meetPairJSON struct {
+	Areas  [2]string  `json:"areas"`
+	Before num        `json:"delta_e_before"`
+	After  spreadJSON `json:"delta_e"`
 }
 
 type meetAreaJSON struct {
@@ -37,6 +44,9 @@ func meetOf(m *blend.MeetPlan) *meetJSON {
 	out := &meetJSON{Before: num(m.Before), Chosen: m.Chosen, Together: m.Together, Lightest: m.Lightest}
 	for _, c := range m.Choices {
 		choice := meetChoiceJSON{Kind: c.Kind, Worst: spreadOf(c.Worst), Pair: c.Pair, Common: triple(c.Common), Grain: num(c.Grain)}
+		for _, two := range c.Pairs {
+			choice.Pairs = append(choice.Pairs, meetPairJSON{two.Areas, num(two.Before), spreadOf(two.After)})
+		}
 		for _, a := range c.Areas {
 			choice.Areas = append(choice.Areas, meetAreaJSON{a.Name, coatsOf(a.Coats), a.StopAfter, num(a.Grain), stepsOf(a.Path), stepOf(a.Beyond)})
 		}

@@ -102,6 +102,7 @@ type stepJSON struct {
 type choiceJSON struct {
 	Kind      string     `json:"kind"`
 	Coats     []coatJSON `json:"coats"`
+	Between   []string   `json:"between"` // what to do between one of coats and the next
 	DeltaE    spreadJSON `json:"delta_e"`
 	Within    num        `json:"within"` // chance of ending within tolerance
 	Grain     num        `json:"grain"`
@@ -119,6 +120,7 @@ type otherJSON struct {
 	Range   [2]int `json:"range"`
 	Lab     [3]num `json:"lab"`
 	DeltaE  num    `json:"delta_e"`
+	MayNot  string `json:"may_not,omitempty"` // why it may not be laid there
 }
 
 func spreadOf(s blend.Spread) spreadJSON {
@@ -194,10 +196,10 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
 	out.Before, out.After, out.Reachable, out.Why = figure(p.Before), figure(p.After), p.Reachable, p.Why
 	for _, c := range p.Choices {
-		out.Choices = append(out.Choices, choiceJSON{c.Kind, coatsOf(c.Coats), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter})
+		out.Choices = append(out.Choices, choiceJSON{c.Kind, coatsOf(c.Coats), list(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter})
 	}
 	for _, o := range p.Options {
-		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE)})
+		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), o.MayNot})
 	}
 	return out
 }

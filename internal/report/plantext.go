@@ -126,6 +126,9 @@ func choice(c *blend.Choice, before float64) string {
 	if len(c.Coats) == 0 {
 		s = fmt.Sprintf("no coat: %s from the target as it is", spread(c.DeltaE))
 	}
+	for _, do := range c.Between {
+		s += "; " + do
+	}
 	s += fmt.Sprintf("; within tolerance in %.0f of 100", 100*c.Within)
 	return s + grainWords(c.Grain)
 }
@@ -203,23 +206,39 @@ func (p *page) meet(r *workshop.PlanResult) {
 		then := fmt.Sprintf("%s. Then %s and %s are %s apart", strings.Join(areas, "; "), c.Pair[0], c.Pair[1], spread(c.Worst))
 		p.wrapped("  "+c.Kind+": ", then+grainWords(c.Grain))
 	}
+	p.pairs(m.Choices[m.Chosen].Pairs)
 	if m.Lightest != "" {
 		p.wrapped("  ", fmt.Sprintf("nothing on the shelf lightens %s; where the others stay lighter than it, more coats would bring them down and cost them grain", m.Lightest))
 	}
 	chosen := &m.Choices[m.Chosen]
 	p.line("")
 	p.line("  common   %s  %s", swatch(chosen.Common), lab(chosen.Common))
-	for i, a := range chosen.Areas {
+	for _, a := range chosen.Areas {
+		of := r.Named(a.Name)
 		p.line("")
-		p.line("  %s", title(r.Areas[i].Area))
-		p.shots(r.Areas[i].Shots)
-		p.laid(r.Areas[i].Laid)
+		p.line("  %s", title(of.Area))
+		p.shots(of.Shots)
+		p.laid(of.Laid)
 		if n := coatsIn(a.Coats); n > 0 {
 			p.wrapped("    ", stopWords(a.StopAfter, n))
 		}
 		p.steps(a.Path, a.Beyond)
 	}
 }
+
+// pairs says how far every two of several areas come together; with two areas it has been said.
+func (p *page) pairs(pairs []blend.MeetPair) {
+	if len(pairs) < 2 {
+		return
+	}
+	p.line("")
+	width := longest(pairs, pairName)
+	for _, pair := range pairs {
+		p.line("  %s  from %4.1f to %s apart", pad(pairName(pair), width), pair.Before, spread(pair.After))
+	}
+}
+
+func pairName(p blend.MeetPair) string { return p.Areas[0] + " and " + p.Areas[1] }
 
 // mixes says what could be stirred together instead.
 func (p *page) mixes(r *workshop.PlanResult) {

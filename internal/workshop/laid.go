@@ -32,7 +32,7 @@ func (j *job) laid(plan *AreaPlan, asked *blend.AskArea, s *blend.Survey, bare g
 		}
 		coats := asked.Laid[len(asked.Laid)-1].Coats
 		s.Shelf[k].Evidence.Tests = append(s.Shelf[k].Evidence.Tests, blend.TestCoat{
-			Ground: lastGround, Result: seen.mean, Coats: float64(coats), Surface: surface,
+			Ground: lastGround, Result: seen.mean, Coats: float64(coats), Surface: surface, OnPiece: true,
 		})
 		report := LaidReport{reading: seen.mean}
 		for _, so := range asked.Laid {
@@ -75,6 +75,14 @@ func (j *job) lookBack(result *PlanResult, told *blend.Survey, ask *blend.Ask) e
 	if slices.ContainsFunc(untold.Shelf, func(k blend.Known) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
 		return nil // a coating is known from the piece alone: nothing was foreseen
 	}
+	untold.Colours = slices.Clone(told.Colours)
+	readings := map[blend.Measured]int{}
+	for i := range result.Areas {
+		for _, l := range result.Areas[i].Laid {
+			readings[l.reading] = len(untold.Colours)
+			untold.Colours = append(untold.Colours, l.reading)
+		}
+	}
 	worlds, err := untold.Worlds(blend.WorldOptions{})
 	if err != nil {
 		return err
@@ -90,9 +98,8 @@ func (j *job) lookBack(result *PlanResult, told *blend.Survey, ask *blend.Ask) e
 				at := slices.IndexFunc(j.piece.Coatings, func(k Coating) bool { return k.Name == c.Coating })
 				coats = append(coats, blend.Laid{Coating: at, Coats: c.Count})
 			}
-			report.Seen = blend.Foresee(worlds, bare, coats, report.reading)
-			start := worlds.Best.Colours[bare.Mean].Lab()
-			report.Causes = report.Seen.Causes(start)
+			report.Seen = blend.Foresee(worlds, bare, coats, readings[report.reading])
+			report.Causes = report.Seen.Sentences()
 		}
 	}
 	return nil

@@ -107,6 +107,16 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	return result, nil
 }
 
+// Named is the area of that name; nil where there is none.
+func (r *PlanResult) Named(name string) *AreaPlan {
+	for i := range r.Areas {
+		if r.Areas[i].Area.Name == name {
+			return &r.Areas[i]
+		}
+	}
+	return nil
+}
+
 // learned takes in what the worlds know of the shelf.
 func (r *PlanResult) learned(w *blend.Worlds) {
 	for k := range w.Best.Coatings {
@@ -123,17 +133,14 @@ func (r *PlanResult) plan(w *blend.Worlds, ask blend.Ask) error {
 		return err
 	}
 	for i := range plan.Areas {
-		for k := range r.Areas {
-			if r.Areas[k].Area.Name == plan.Areas[i].Name {
-				r.Areas[k].Plan = &plan.Areas[i]
-				r.Areas[k].widen(plan.Areas[i].Path, &plan.Areas[i].Beyond)
-			}
-		}
+		a := r.Named(plan.Areas[i].Name)
+		a.Plan = &plan.Areas[i]
+		a.widen(a.Plan.Path, &a.Plan.Beyond)
 	}
 	if r.Meet = plan.Meet; r.Meet != nil {
 		for _, c := range r.Meet.Choices {
 			for i := range c.Areas {
-				r.Areas[i].widen(c.Areas[i].Path, &c.Areas[i].Beyond)
+				r.Named(c.Areas[i].Name).widen(c.Areas[i].Path, &c.Areas[i].Beyond)
 			}
 		}
 	}

@@ -12,6 +12,11 @@
 //   - A dilution is the paint's share of the mix by volume: 1 part paint to 4 parts water is
 //     0.2. Film left behind is taken to be in proportion to it; mixed coatings add by volume.
 //   - Every coat leaves as much film as the one before. That holds for a wash, a toner, a
-//     brushed glaze and an unwiped dye; a stain or glaze wiped off again leaves less each time.
+//     brushed glaze and an unwiped dye; a stain or glaze wiped off again leaves less each time,
+//     and the first coat on a surface that absorbs leaves more.
+//   - What is known is a Survey; what it leaves open are Worlds, drawn with the probability they
+//     have. Whatever is said of what coats will do is said by counting worlds.
+//   - Colours are as the home photo shows them, the one with most of the evidence: what that photo
+//     itself has wrong is wrong about areas and targets alike, and cancels.
 //   - The package does no input or output and prints nothing: warnings are data.
 package blend

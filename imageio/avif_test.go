@@ -18,16 +18,10 @@ var fourFields = map[byte]colour.RGB8{
 	'b': {R: 50, G: 70, B: 170}, 't': {R: 190, G: 150, B: 110},
 }
 
-func fourFieldsFile(t testing.TB, name string) []byte {
-	data, err := os.ReadFile("../testdata/avif/" + name)
-	require.NoError(t, err)
-	return data
-}
-
 // Quarter turns and mirrors in the words of ISO/IEC 23008-12, 6.5.10 and 6.5.12. The pictures
 // of heif-convert (libheif 1.15.1) of the same files lie the same way.
 func TestAVIFStandsUpright(t *testing.T) {
-	original := fourFieldsFile(t, "four-fields-turned.avif")
+	original := drawnFile(t, "avif/four-fields-turned.avif")
 	turn := func(f string) string { // a quarter anticlockwise: the right column becomes the top row
 		return string([]byte{f[1], f[3], f[0], f[2]})
 	}
@@ -59,7 +53,7 @@ func TestAVIFStandsUpright(t *testing.T) {
 
 // Ten bits, narrow range, BT.709 weights and Display P3 primaries, all in one.
 func TestAVIFOfTenBits(t *testing.T) {
-	p, err := Decode(fourFieldsFile(t, "four-fields-10-bit-p3-narrow.avif"), "four.avif")
+	p, err := Decode(drawnFile(t, "avif/four-fields-10-bit-p3-narrow.avif"), "four.avif")
 	require.NoError(t, err)
 	require.Equal(t, "Display P3", p.Profile)
 	require.Equal(t, 16, p.pixels.bits)
@@ -74,7 +68,7 @@ func TestAVIFOfTenBits(t *testing.T) {
 
 // What is in high dynamic range is refused, whichever way it is packed.
 func TestAVIFInHighRange(t *testing.T) {
-	data := fourFieldsFile(t, "four-fields-10-bit-p3-narrow.avif")
+	data := drawnFile(t, "avif/four-fields-10-bit-p3-narrow.avif")
 	for _, curve := range []byte{curvePQ, curveHLG} {
 		data[bytes.Index(data, []byte("nclx"))+7] = curve
 		_, err := Decode(data, "four.avif")

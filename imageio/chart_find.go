@@ -36,12 +36,15 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 		}
 		t := p.thumb(k, where, float64(last))
 		last = k
+		if where == nil {
+			var somewhere bool
+			if where, somewhere = t.tiles(); !somewhere {
+				break
+			}
+		}
 		all = append(all, p.chartsOn(t, opt.Edition)...)
 		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
 			break
-		}
-		if where == nil {
-			where = t.tiles()
 		}
 	}
 	return p.choose(all, opt.At)

@@ -98,10 +98,9 @@ func byLevel(rough []uint8) [len(levels)][]int32 {
 // A flood is a union–find over the pixels of a thumb.
 type flood struct {
 	t      *thumb
-	parent []int32 // −1 for dry pixels
-	pool   []int32 // of a root: its place in pools
+	parent []int32 // of a root: its pool, as −2 − pool; −1 for dry pixels
 	pools  []pool
-	seen   []uint8 // of a pool: the level at which it was last listed
+	spare  []int32 // pools that were merged into others
 	level  uint8
 }
 
@@ -109,6 +108,7 @@ type flood struct {
 // stay small.
 type pool struct {
 	x0, y0              int32
+	seen                uint8 // the level at which it was last listed
 	n, x, y, xx, xy, yy float64
 	colour              [3]float64
 }
@@ -120,8 +120,8 @@ func newFlood(t *thumb) *flood {
 	f := basins.Get().(*flood)
 	n := t.wide * t.high
 	f.t, f.level = t, 0
-	f.parent, f.pool = slices.Grow(f.parent[:0], n)[:n], slices.Grow(f.pool[:0], n)[:n]
-	f.pools, f.seen = f.pools[:0], f.seen[:0]
+	f.parent = slices.Grow(f.parent[:0], n)[:n]
+	f.pools, f.spare = f.pools[:0], f.spare[:0]
 	for i := range f.parent {
 		f.parent[i] = -1
 	}
@@ -140,69 +140,86 @@ func (f *flood) rise(pixels []int32) []int32 {
 	wide := int32(f.t.wide)
 	for _, i := range pixels {
 		x := i % wide
-		f.enter(i, x)
+		root := f.enter(i, x)
 		if x > 0 {
-			f.join(i, i-1)
+			root = f.join(root, i-1)
 		}
 		if x < wide-1 {
-			f.join(i, i+1)
+			root = f.join(root, i+1)
 		}
 		if i >= wide {
-			f.join(i, i-wide)
+			root = f.join(root, i-wide)
 		}
 		if int(i+wide) < len(f.parent) {
-			f.join(i, i+wide)
+			f.join(root, i+wide)
 		}
 	}
 	var touched []int32
 	for _, i := range pixels {
-		k := f.pool[f.root(i)]
-		if f.seen[k] != f.level {
-			f.seen[k] = f.level
+		k := f.pool(f.root(i))
+		if p := &f.pools[k]; p.seen != f.level {
+			p.seen = f.level
 			touched = append(touched, k)
 		}
 	}
 	return touched
 }
 
-// enter makes a pixel a pool of its own, or of the one before it in its row.
-func (f *flood) enter(i, x int32) {
+func (f *flood) pool(root int32) int32 { return -2 - f.parent[root] }
+
+// enter makes a pixel a pool of its own, or of the one before it in its row, and returns its
+// root.
+func (f *flood) enter(i, x int32) int32 {
 	c := f.t.codes[3*i : 3*i+3]
-	if x > 0 && f.parent[i-1] >= 0 {
+	if x > 0 && f.parent[i-1] != -1 {
 		root := f.root(i - 1)
 		f.parent[i] = root
-		f.pools[f.pool[root]].add(x, i/int32(f.t.wide), c)
-		return
+		f.pools[f.pool(root)].add(x, i/int32(f.t.wide), c)
+		return root
 	}
-	f.parent[i] = i
-	f.pool[i] = int32(len(f.pools))
 	p := pool{x0: x, y0: i / int32(f.t.wide)}
 	p.add(p.x0, p.y0, c)
-	f.pools = append(f.pools, p)
-	f.seen = append(f.seen, 0)
-}
-
-func (f *flood) root(i int32) int32 {
-	for f.parent[i] != i {
-		f.parent[i] = f.parent[f.parent[i]]
-		i = f.parent[i]
+	if last := len(f.spare) - 1; last >= 0 {
+		k := f.spare[last]
+		f.spare, f.pools[k], f.parent[i] = f.spare[:last], p, -2-k
+		return i
 	}
+	f.parent[i] = -2 - int32(len(f.pools))
+	f.pools = append(f.pools, p)
 	return i
 }
 
-func (f *flood) join(i, k int32) {
-	if f.parent[k] < 0 {
-		return
+func (f *flood) root(i int32) int32 {
+	for {
+		up := f.parent[i]
+		if up < 0 {
+			return i
+		}
+		if next := f.parent[up]; next >= 0 {
+			f.parent[i] = next
+		}
+		i = up
 	}
-	a, b := f.root(i), f.root(k)
+}
+
+// join merges the pool of a root with that of a pixel, unless that is dry, and returns the
+// root of both.
+func (f *flood) join(a, i int32) int32 {
+	if f.parent[i] == -1 {
+		return a
+	}
+	b := f.root(i)
 	if a == b {
-		return
+		return a
 	}
-	if f.pools[f.pool[a]].n < f.pools[f.pool[b]].n {
-		a, b = b, a
+	into, from := f.pool(a), f.pool(b)
+	if f.pools[into].n < f.pools[from].n {
+		a, b, into, from = b, a, from, into
 	}
-	f.pools[f.pool[a]].merge(&f.pools[f.pool[b]])
+	f.pools[into].merge(&f.pools[from])
+	f.spare = append(f.spare, from)
 	f.parent[b] = a
+	return a
 }
 
 func (p *pool) add(x, y int32, c []uint8) {

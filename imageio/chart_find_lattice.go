@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -31,7 +32,8 @@ const (
 
 // lattices finds them among blobs, the largest first.
 func lattices(blobs []blob) []lattice {
-	near := neighbours(blobs)
+	along := byX(blobs)
+	near := neighbours(blobs, along)
 	taken := make([]bool, len(blobs))
 	var found []lattice
 	for _, seed := range bySize(blobs) {
@@ -40,7 +42,7 @@ func lattices(blobs []blob) []lattice {
 		}
 		best := lattice{}
 		for _, pair := range corners(blobs, near, seed) {
-			if l := grow(blobs, near, seed, pair); len(l.at) > len(best.at) {
+			if l := grow(blobs, along, near, seed, pair); len(l.at) > len(best.at) {
 				best = l
 			}
 		}
@@ -97,25 +99,33 @@ func (b *blob) squared(d Point) Point {
 	return Point{u / scale, (d.Y - l21*u) / l22 / scale}
 }
 
-// neighbours lists, for each blob, those that may lie beside it on a card.
-func neighbours(blobs []blob) [][]int {
+// byX lists blobs from left to right.
+func byX(blobs []blob) []int {
+	along := make([]int, len(blobs))
+	for i := range along {
+		along[i] = i
+	}
+	slices.SortFunc(along, func(a, b int) int {
+		return cmp.Or(cmp.Compare(blobs[a].at.X, blobs[b].at.X), a-b)
+	})
+	return along
+}
+
+// fromTo is the part of a list from left to right that lies between two places.
+func fromTo(blobs []blob, along []int, left, right float64) []int {
+	place := func(i int, x float64) int { return cmp.Compare(blobs[i].at.X, x) }
+	from, _ := slices.BinarySearchFunc(along, left, place)
+	to, _ := slices.BinarySearchFunc(along, right, place)
+	return along[from:max(from, to)]
+}
+
+// neighbours lists, for each blob, those that may lie beside it on a card. The blobs are also
+// given from left to right.
+func neighbours(blobs []blob, along []int) [][]int {
 	const most = 12
 	near := make([][]int, len(blobs))
-	byX := make([]int, len(blobs))
-	for i := range byX {
-		byX[i] = i
-	}
-	slices.SortFunc(byX, func(a, b int) int {
-		switch {
-		case blobs[a].at.X < blobs[b].at.X:
-			return -1
-		case blobs[a].at.X > blobs[b].at.X:
-			return 1
-		}
-		return a - b
-	})
-	for k, i := range byX {
-		for _, j := range byX[k+1:] {
+	for k, i := range along {
+		for _, j := range along[k+1:] {
 			a, b := &blobs[i], &blobs[j]
 			d := Point{b.at.X - a.at.X, b.at.Y - a.at.Y}
 			if reach := 2 * farthestPitch * (math.Sqrt(a.area) + smeared); d.X > reach {
@@ -170,7 +180,7 @@ func corners(blobs []blob, near [][]int, seed int) [][2]int {
 }
 
 // grow builds the lattice that has seed at its origin and the pair beside it.
-func grow(blobs []blob, near [][]int, seed int, pair [2]int) lattice {
+func grow(blobs []blob, along []int, near [][]int, seed int, pair [2]int) lattice {
 	l := lattice{at: map[cell]int{{0, 0}: seed, {1, 0}: pair[0], {0, 1}: pair[1]}}
 	used := map[int]bool{seed: true, pair[0]: true, pair[1]: true}
 	steps := map[cell]Point{}
@@ -228,12 +238,12 @@ func grow(blobs []blob, near [][]int, seed int, pair [2]int) lattice {
 	if len(l.at) < leastLattice {
 		return lattice{}
 	}
-	return l.settled(blobs)
+	return l.settled(blobs, along)
 }
 
 // settled puts the lattice on one plane: blobs off it go, others that lie on it come, also
 // across a place where none was seen.
-func (l lattice) settled(blobs []blob) lattice {
+func (l lattice) settled(blobs []blob, along []int) lattice {
 	for range 4 {
 		var grid, seen []Point
 		for c, i := range l.at {
@@ -246,10 +256,11 @@ func (l lattice) settled(blobs []blob) lattice {
 		}
 		next := lattice{at: map[cell]int{}, plane: plane}
 		lo, hi := l.bounds()
-		for i := range blobs {
+		lo, hi = cell{lo.column - 2, lo.row - 2}, cell{hi.column + 2, hi.row + 2}
+		for _, i := range plane.reached(blobs, along, lo, hi) {
 			u, ok := plane.grid(blobs[i].at)
 			c := cell{int(math.Round(u.X)), int(math.Round(u.Y))}
-			if !ok || c.column < lo.column-2 || c.row < lo.row-2 || c.column > hi.column+2 || c.row > hi.row+2 {
+			if !ok || c.column < lo.column || c.row < lo.row || c.column > hi.column || c.row > hi.row {
 				continue
 			}
 			off := math.Hypot(u.X-float64(c.column), u.Y-float64(c.row))
@@ -274,6 +285,29 @@ func (l lattice) settled(blobs []blob) lattice {
 		}
 	}
 	return l
+}
+
+// reached are the blobs that may lie in the cells from lo to hi, and others.
+func (g *gridPlane) reached(blobs []blob, along []int, lo, hi cell) []int {
+	left, right, top, bottom := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	for _, corner := range [4]cell{lo, {hi.column, lo.row}, hi, {lo.column, hi.row}} {
+		// Half a cell more, so that places that round to the last cells are in.
+		u := float64(corner.column) + math.Copysign(0.5, float64(2*corner.column-lo.column-hi.column))
+		v := float64(corner.row) + math.Copysign(0.5, float64(2*corner.row-lo.row-hi.row))
+		if g.g*u+g.h*v+1 <= 0 {
+			return along // over the horizon
+		}
+		at := g.point(u, v)
+		left, right = min(left, at.X), max(right, at.X)
+		top, bottom = min(top, at.Y), max(bottom, at.Y)
+	}
+	var list []int
+	for _, i := range fromTo(blobs, along, left, right) {
+		if y := blobs[i].at.Y; y >= top && y <= bottom {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 func (l *lattice) bounds() (lo, hi cell) {

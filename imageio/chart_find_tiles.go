@@ -31,31 +31,44 @@ var rangeCode = func() (c [256]uint8) {
 	return c
 }()
 
-// tiles looks at a thumb as a whole.
-func (t *thumb) tiles() *tiles {
-	s := &tiles{wide: (t.wide + tileSide - 1) / tileSide, high: (t.high + tileSide - 1) / tileSide}
+// tiles looks at a thumb as a whole. Nowhere is there a chart, large or small, where even all of
+// it together has too few colours for one.
+func (t *thumb) tiles() (s *tiles, somewhere bool) {
+	s = &tiles{wide: (t.wide + tileSide - 1) / tileSide, high: (t.high + tileSide - 1) / tileSide}
 	each := make([]hueRange, s.wide*s.high)
 	inParts(s.high, 1, func(row, _ int) {
 		for column := range s.wide {
 			each[row*s.wide+column] = t.hues(column*tileSide, row*tileSide)
 		}
 	})
+	whole := noRange
+	for i := range each {
+		whole.join(&each[i])
+	}
 	s.may = make([]bool, len(each))
 	for row := range s.high {
 		for column := range s.wide {
-			all := hueRange{255, 0, 255, 0}
+			all := noRange
 			for y := max(0, row-tileReach); y <= min(s.high-1, row+tileReach); y++ {
 				for x := max(0, column-tileReach); x <= min(s.wide-1, column+tileReach); x++ {
-					r := &each[y*s.wide+x]
-					all.leastHue, all.mostHue = min(all.leastHue, r.leastHue), max(all.mostHue, r.mostHue)
-					all.leastLight, all.mostLight = min(all.leastLight, r.leastLight), max(all.mostLight, r.mostLight)
+					all.join(&each[y*s.wide+x])
 				}
 			}
-			s.may[row*s.wide+column] = all.hues() >= leastHues && all.lights() >= leastLights
+			s.may[row*s.wide+column] = all.enough()
 		}
 	}
-	return s
+	return s, whole.enough()
 }
+
+var noRange = hueRange{255, 0, 255, 0}
+
+func (r *hueRange) join(o *hueRange) {
+	r.leastHue, r.mostHue = min(r.leastHue, o.leastHue), max(r.mostHue, o.mostHue)
+	r.leastLight, r.mostLight = min(r.leastLight, o.leastLight), max(r.mostLight, o.mostLight)
+}
+
+// enough reports whether the colours may be those of a chart.
+func (r *hueRange) enough() bool { return r.hues() >= leastHues && r.lights() >= leastLights }
 
 // hues and lights are ranges of ln(red/blue) and of ln(green), of light: codes are its roots.
 func (r *hueRange) hues() float64   { return 2 * (float64(r.mostHue) - float64(r.leastHue)) / 16 }
@@ -80,7 +93,7 @@ func (s *tiles) holds(x, y, times float64) bool {
 
 // hues is the range of colours in the tile that begins at x0, y0.
 func (t *thumb) hues(x0, y0 int) hueRange {
-	r := hueRange{255, 0, 255, 0}
+	r := noRange
 	for y := y0; y < min(y0+tileSide, t.high); y++ {
 		row := t.codes[3*(y*t.wide+x0) : 3*(y*t.wide+min(x0+tileSide, t.wide))]
 		for ; len(row) >= 3; row = row[3:] {

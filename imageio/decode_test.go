@@ -8,7 +8,6 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -215,70 +214,4 @@ func TestShootingFacts(t *testing.T) {
 
 	require.Contains(t, ShootingFacts{Flash: true}.warnings()[0], "flash")
 	require.Contains(t, ShootingFacts{Scene: "night"}.warnings()[0], "night")
-}
-
-func FuzzDecode(f *testing.F) {
-	f.Add(smallPNG(f))
-	f.Add(smallJPEG(f))
-	f.Add(smallTIFF(f))
-	f.Add([]byte("RIFF\x1a\x00\x00\x00WEBPVP8L\x0d\x00\x00\x00\x2f\x00\x00\x00\x10\x07\x10\x11\x11\x88\x88\xfe\x07\x00"))
-	f.Add(tinyTIFF([2]uint16{262, photometricCFA}))
-	for _, name := range []string{"pillow/hopper_orientation_6.jpg", "sharp/p3.png", "pillow/multipage.tiff", "heif/github_44.heic"} {
-		if data, err := os.ReadFile(filepath.Join(sharedData, "formats", name)); err == nil {
-			f.Add(data)
-		}
-	}
-	paths, _ := filepath.Glob("../testdata/avif/*.avif")
-	for _, path := range paths {
-		data, err := os.ReadFile(path)
-		require.NoError(f, err)
-		f.Add(data)
-	}
-	f.Fuzz(func(t *testing.T, data []byte) {
-		if len(data) > 1<<16 {
-			t.Skip("small files find as much")
-		}
-		p, err := Decode(data, "fuzz")
-		if err != nil {
-			var fault *PhotoError
-			require.ErrorAs(t, err, &fault)
-			require.NotEmpty(t, fault.Hint())
-			return
-		}
-		p.Linear(0, 0)
-		p.Linear(p.Width-1, p.Height-1)
-	})
-}
-
-// What surrounds the pixels is read without the decoders, which are slow.
-func FuzzEnvelope(f *testing.F) {
-	for _, data := range [][]byte{smallPNG(f), smallJPEG(f), smallTIFF(f), tinyTIFF([2]uint16{tagSubDirs, 8})} {
-		f.Add(data)
-	}
-	paths, _ := filepath.Glob(filepath.Join(sharedData, "formats/*/*.[hH]*"))
-	for _, path := range paths {
-		if data, err := os.ReadFile(path); err == nil {
-			f.Add(data[:min(len(data), 8000)])
-		}
-	}
-	f.Fuzz(func(t *testing.T, data []byte) {
-		_, fault := sniff(data)
-		if fault != nil {
-			require.NotEmpty(t, fault.Hint())
-		}
-		readHEIC := func(data []byte, file *envelope) *PhotoError { return readHEIF(formatHEIC, data, file) }
-		readAVIF := func(data []byte, file *envelope) *PhotoError { return readHEIF(formatAVIF, data, file) }
-		for _, read := range []func([]byte, *envelope) *PhotoError{readHEIC, readAVIF, readTIFF, readJPEG, readWebP} {
-			if fault := read(data, &envelope{}); fault != nil {
-				require.NotEmpty(t, fault.Problem)
-				require.NotEmpty(t, fault.Hint())
-			}
-		}
-		readPNG(data, &envelope{})
-		if items, err := readItems(data); err == nil {
-			for _, property := range items.properties() {
-				hevcColours(property.body)
-			}
-		}
-	})
 }

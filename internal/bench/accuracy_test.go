@@ -138,7 +138,7 @@ func TestCoatCountsAreTrue(t *testing.T) {
 			for _, ask := range asks {
 				colours = append(colours, [2]blend.Measured{measured(ask[0]), measured(ask[1])})
 			}
-			counts := planned(t, s.opt.Wash.Name, evidence(measured), colours, 1)
+			counts := planned(t, s.opt.Wash.Name, evidence(measured), colours)
 			for i, ask := range asks {
 				want, left := s.shot.Area(ask[0]).BestCount(s.opt.Wash, s.shot.Area(ask[1]).Lab, most)
 				got := counts[i].Count
@@ -174,7 +174,7 @@ func evidence(measured func(area string) blend.Measured) blend.Evidence {
 }
 
 // planned counts coats as the program does, for areas from one colour to another each.
-func planned(t *testing.T, name string, e blend.Evidence, areas [][2]blend.Measured, draws int) (counts []blend.CoatCount) {
+func planned(t *testing.T, name string, e blend.Evidence, areas [][2]blend.Measured) (counts []blend.CoatCount) {
 	t.Helper()
 	s := blend.Survey{Shelf: []blend.Known{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
 	var ask blend.Ask
@@ -183,7 +183,7 @@ func planned(t *testing.T, name string, e blend.Evidence, areas [][2]blend.Measu
 		ask.Areas = append(ask.Areas, blend.AskArea{
 			Name: fmt.Sprint("area ", i), Surface: blend.Sealed, Mean: 2 * i, Light: blend.None, Dark: blend.None, Target: 2*i + 1})
 	}
-	w, err := s.Worlds(blend.WorldOptions{Draws: draws})
+	w, err := s.Worlds(blend.WorldOptions{})
 	require.NoError(t, err)
 	plan, err := blend.PlanPiece(w, ask)
 	require.NoError(t, err)

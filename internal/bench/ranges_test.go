@@ -85,7 +85,7 @@ func TestCabinetRangesHold(t *testing.T) {
 			for _, ask := range asks {
 				colours = append(colours, [2]blend.Measured{s.measured(t, photo(0), ask[0]), s.measured(t, photo(2), ask[1])})
 			}
-			for k, c := range planned(t, opt.Wash.Name, e, colours, 64) {
+			for k, c := range planned(t, opt.Wash.Name, e, colours) {
 				if best[k] >= c.Range[0] && best[k] <= c.Range[1] {
 					row.held++
 					all++

@@ -124,7 +124,7 @@ func TestTiedCabinets(t *testing.T) {
 			best[i], _ = s.shots[0].Area(ask[0]).BestCount(wash, s.shots[0].Area(ask[1]).Lab, most)
 			colours = append(colours, [2]blend.Measured{truth(ask[0]), truth(ask[1])})
 		}
-		for i, c := range planned(t, wash.Name, evidence(truth), colours, 1) {
+		for i, c := range planned(t, wash.Name, evidence(truth), colours) {
 			ceiling += within(c.Count, best[i], 0)
 			trials++
 		}
@@ -136,7 +136,7 @@ func TestTiedCabinets(t *testing.T) {
 			for i, ask := range asks {
 				colours[i] = [2]blend.Measured{s.measured(t, 0, ask[0]), s.measured(t, 2, ask[1])}
 			}
-			for i, c := range planned(t, wash.Name, s.evidence(t), colours, 1) {
+			for i, c := range planned(t, wash.Name, s.evidence(t), colours) {
 				row.exact += within(c.Count, best[i], 0)
 				row.near += within(c.Count, best[i], 1)
 			}

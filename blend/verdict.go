@@ -58,7 +58,7 @@ func (l *RepairLook) SeeFrom(distance float64) Sight {
 	s.ColourBeyond = colourBeyond(r.Mean, l.beyondUsual(AspectColour))
 	s.GroundBeyond, s.FigureBeyond = colourBeyond(r.Ground, l.beyondUsual(AspectGround)), colourBeyond(r.Figure, l.beyondUsual(AspectFigure))
 	s.SpreadBeyond, s.LineBeyond = l.spreadBeyond(), l.beyondUsual(AspectEdge)[0]
-	if min(p.Coherence, r.Coherence) > grainSure {
+	if min(p.Coherence, r.Coherence) > grainSure && min(p.Spread, r.Spread) >= seenSpread { // a turn of grain that hardly shows is not seen
 		s.Turned = turned(p.Along, r.Along)
 	}
 	s.Seen = s.Rank.Unlike() && (s.seesColour() || s.seesSpread() || s.seesLine() || s.seesTurn())

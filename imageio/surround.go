@@ -48,12 +48,15 @@ type Surroundings struct {
 // A place2 is a place on the grid.
 type place2 struct{ x, y int }
 
-// Surround looks at a repair and what lies round it. The error is an *OutlineError when an outline
-// does not fit the photo, and an *AreaError when there is too little wood to judge it by.
+// Surround looks at a repair and what lies round it. The error is an *AreaError when the repair is not
+// on the photo, or overlaps what is excluded, or there is too little wood to judge it by, and an
+// *OutlineError when another outline does not fit the photo.
 func (p *Photo) Surround(repair Outline, correction *colour.Correction, opt RepairOptions) (*Surroundings, error) {
-	for _, o := range append([]Outline{repair}, opt.outlines()...) {
+	if fault := repair.on(p); fault != nil {
+		return nil, &AreaError{p.Path, opt.Name, fault.Problem, fault.Advice}
+	}
+	for _, o := range opt.outlines() {
 		if fault := o.on(p); fault != nil {
-			fault.Name = opt.Name
 			return nil, fault
 		}
 	}
@@ -66,10 +69,13 @@ func (p *Photo) Surround(repair Outline, correction *colour.Correction, opt Repa
 	}
 	s := p.grid(repair, math.Sqrt(float64(n)))
 	s.read(p, correction, opt.Light)
-	s.mould = newMould(s.onGrid(repair))
+	s.mould = newMould(s.onGrid(repair), math.Sqrt(float64(n))/s.scale)
 	s.at = s.mould.origin
 	if err := s.findWood(p, repair, &opt); err != nil {
 		return nil, err
+	}
+	if s.near() < ringFull/2 {
+		return nil, &AreaError{p.Path, opt.Name, "there is no wood next to the repair to judge it by", "correct the outlines: what is excluded, or not of the wood, covers what lies round the repair"}
 	}
 	s.lay()
 	room := float64(s.woodPixels()) / float64(len(s.mould.patch))
@@ -186,6 +192,17 @@ func (s *Surroundings) lay() {
 
 // coarse is the stride, in pixels of the grid, that places are first looked for at.
 const coarse = 6
+
+// near is how much of the repair's own ring is wood.
+func (s *Surroundings) near() float64 {
+	n := 0
+	for _, c := range s.mould.ring {
+		if x, y := s.at.x+c.x, s.at.y+c.y; x >= 0 && y >= 0 && x < s.wide && y < s.high && s.wood[y*s.wide+x] {
+			n++
+		}
+	}
+	return float64(n) / float64(len(s.mould.ring))
+}
 
 func (s *Surroundings) laid(stride int) (all []place2) {
 	m := s.mould

@@ -70,6 +70,9 @@ func (e *lookers) beside(at place2, wood bool) colour.Beside {
 // shades is how finely L* is told apart when a quarter of the pixels is looked for.
 const shades = 512
 
+// edgeClear is how far inside a patch slopes are looked at, in pixels of the grid.
+const edgeClear = 1.5
+
 // A shade is what was seen of one of them.
 type shade struct{ n, l, a, b float64 }
 
@@ -91,7 +94,7 @@ func (e *lookers) texture(cells []place2, at place2, wood, patch bool) (t colour
 		n, l, a, b, ll = n+1, l+li, a+ai, b+bi, ll+li*li
 		s := &seen[min(max(int(li*shades/100), 0), shades-1)]
 		s.n, s.l, s.a, s.b = s.n+1, s.l+li, s.a+ai, s.b+bi
-		if wood && patch && !(e.wood[i-1] && e.wood[i+1] && e.wood[i-e.wide] && e.wood[i+e.wide]) {
+		if patch && e.mould.far[c.y*e.mould.wide+c.x] > -edgeClear || wood && !(e.wood[i-1] && e.wood[i+1] && e.wood[i-e.wide] && e.wood[i+e.wide]) {
 			continue
 		}
 		gx, gy := float64(e.gx[i]), float64(e.gy[i])

@@ -7,6 +7,7 @@ import "math"
 type mould struct {
 	wide, high  int
 	far         []float64 // of each cell from the outline, below 0 inside
+	ringEnd     float64   // how far from the outline its ring goes
 	origin      place2    // of its corner, where it lies on the repair
 	patch, ring []place2
 	// edge holds the cells by their distance from the outline, in pixels of the grid: edge[k] from
@@ -17,11 +18,12 @@ type mould struct {
 // edgeReach is how far on both sides the edge of a patch is looked at, in pixels of the grid.
 const edgeReach = 8
 
-// newMould makes the mould of a repair on the grid.
-func newMould(o Outline) *mould {
+// newMould makes the mould of a repair of a size, both on the grid.
+func newMould(o Outline, size float64) *mould {
 	low, high := o.box()
-	margin := int(ringWide*repairSide) + edgeReach
-	m := &mould{origin: place2{int(low.X) - margin, int(low.Y) - margin}}
+	wide := ringGap + ringWide*size
+	margin := int(max(wide, edgeReach)) + 1
+	m := &mould{ringEnd: wide, origin: place2{int(low.X) - margin, int(low.Y) - margin}}
 	m.wide, m.high = int(high.X)-int(low.X)+1+2*margin, int(high.Y)-int(low.Y)+1+2*margin
 	moved := Outline{}
 	move := func(points []Point) (out []Point) {
@@ -47,7 +49,7 @@ func newMould(o Outline) *mould {
 			m.patch = append(m.patch, at)
 			d = -d
 			far[i] = d
-		} else if d > ringGap && d <= ringGap+ringWide*repairSide {
+		} else if d > ringGap && d <= m.ringEnd {
 			m.ring = append(m.ring, at)
 		}
 		if k := int(math.Floor(d)) + edgeReach; k >= 0 && k < len(m.edge) {

@@ -33,7 +33,7 @@ func (s *Surroundings) Overlay(p *Photo) Picture {
 		c := toPicture(float64(at.x)+float64(s.mould.wide)/2, float64(at.y)+float64(s.mould.high)/2)
 		dot(img, c)
 	}
-	ring := s.mould.contour(func(d float64) bool { return d <= ringGap+ringWide*repairSide })
+	ring := s.mould.contour(func(d float64) bool { return d <= s.mould.ringEnd })
 	for _, line := range [][]place2{s.mould.contour(func(d float64) bool { return d < 0 }), ring} {
 		for _, c := range line {
 			at := toPicture(float64(s.at.x+c.x)+0.5, float64(s.at.y+c.y)+0.5)

@@ -6,19 +6,26 @@ import (
 )
 
 // Wood round a repair is told from what else is there in blocks of this many grid pixels: a colour
-// further than otherWood (ΔE*ab), or than wildWood times the usual distance, from the middle
-// colour next to the repair belongs to another board, a joint or the background. Our own choice.
+// further than otherWood (L*, hues counted hueCounts times), or than wildWood times the usual distance, from the middle
+// colour of the wood next to the repair belongs to another board, a joint or the background. Our own choice.
 const (
 	woodBlock = 6
 	otherWood = 12.0
-	wildWood  = 5.0
+	wildWood  = 2.5
+	hueCounts = 1.8 // times as much as lightness: a wood varies from light to dark, and hardly in hue
 	nextTo    = 1.0 // sizes from the repair within which the wood is taken to be its own
 )
 
 // findWood marks what of the grid is wood to judge by.
 func (s *Surroundings) findWood(p *Photo, repair Outline, opt *RepairOptions) error {
+	own := s.inside(s.onGrid(repair))
 	s.cut(s.onGrid(repair), true)
 	for _, o := range opt.Exclude {
+		for i, in := range s.inside(s.onGrid(o)) {
+			if in && own[i] {
+				return &AreaError{p.Path, opt.Name, "the repair overlaps what is excluded", "exclude only what lies outside the repair"}
+			}
+		}
 		s.cut(s.onGrid(o), false)
 	}
 	if s.inRepair() < 0.3*float64(len(s.mould.patch)) {
@@ -116,22 +123,34 @@ func (s *Surroundings) alike() {
 	if len(near) == 0 {
 		return
 	}
-	of := func(pick func(*woodBlockMean) float64) float64 {
-		values := make([]float64, len(near))
-		for k, i := range near {
-			values[k] = pick(&blocks[i])
-		}
-		slices.Sort(values)
-		return values[len(values)/2]
+	off := func(m, n *woodBlockMean) float64 {
+		return math.Hypot(m.l-n.l, hueCounts*math.Hypot(m.a-n.a, m.b-n.b))
 	}
-	l, a, b := of(func(m *woodBlockMean) float64 { return m.l }), of(func(m *woodBlockMean) float64 { return m.a }), of(func(m *woodBlockMean) float64 { return m.b })
-	off := func(m *woodBlockMean) float64 { return math.Sqrt((m.l-l)*(m.l-l) + (m.a-a)*(m.a-a) + (m.b-b)*(m.b-b)) }
-	most := max(otherWood, wildWood*of(off))
+	// The wood's own colour is that of the block that most others are alike, the more so the nearer it
+	// is to the repair's, which was meant to look like it: half of what lies next to a corner of the
+	// piece may be background.
+	filling := s.filling()
+	var own *woodBlockMean
+	var usual []float64
+	best := 0.0
+	for _, i := range near {
+		var alike []float64
+		for _, k := range near {
+			if d := off(&blocks[i], &blocks[k]); d <= otherWood {
+				alike = append(alike, d)
+			}
+		}
+		if score := float64(len(alike)) * math.Exp(-off(&blocks[i], filling)/otherWood); score > best {
+			own, usual, best = &blocks[i], alike, score
+		}
+	}
+	slices.Sort(usual)
+	most := max(otherWood, wildWood*usual[len(usual)/2])
 	// A flood from next to the repair, through blocks that are alike.
 	reached := make([]bool, len(blocks))
 	var open []int
 	for _, i := range near {
-		if off(&blocks[i]) <= most {
+		if off(own, &blocks[i]) <= most {
 			reached[i] = true
 			open = append(open, i)
 		}
@@ -144,15 +163,33 @@ func (s *Surroundings) alike() {
 			if x < 0 || y < 0 || x >= wide || y >= high {
 				continue
 			}
-			if k := y*wide + x; !reached[k] && blocks[k].full && off(&blocks[k]) <= most {
+			if k := y*wide + x; !reached[k] && blocks[k].full && off(own, &blocks[k]) <= most {
 				reached[k] = true
 				open = append(open, k)
 			}
 		}
 	}
 	for i := range s.wood {
-		s.wood[i] = s.wood[i] && reached[(i/s.wide/woodBlock)*wide+i%s.wide/woodBlock]
+		if !s.wood[i] {
+			continue
+		}
+		// A block's border on something else holds some of that: half a block is left out.
+		for _, step := range [5]place2{{}, {woodBlock / 2, 0}, {-woodBlock / 2, 0}, {0, woodBlock / 2}, {0, -woodBlock / 2}} {
+			x, y := i%s.wide+step.x, i/s.wide+step.y
+			if x < 0 || y < 0 || x >= s.wide || y >= s.high {
+				continue
+			}
+			if k := y/woodBlock*wide + x/woodBlock; !reached[k] && (blocks[k].full || step == place2{}) {
+				s.wood[i] = false
+			}
+		}
 	}
+}
+
+// filling is the mean colour of the repair.
+func (s *Surroundings) filling() *woodBlockMean {
+	t := s.lookers().texture(s.mould.patch, s.at, false, true)
+	return &woodBlockMean{t.Mean.L, t.Mean.A, t.Mean.B, true}
 }
 
 func (s *Surroundings) block(column, row int) (m woodBlockMean) {

@@ -168,7 +168,7 @@ func TestStrictTellsRelativeFiguresByItsExitCode(t *testing.T) {
 }
 
 func TestEveryCommandTellsItsExitCodes(t *testing.T) {
-	for _, command := range []string{"demo", "measure", "compare", "plan"} {
+	for _, command := range []string{"demo", "measure", "compare", "plan", "check"} {
 		code, stdout, _ := huewright(command, "--help")
 		require.Zero(t, code)
 		require.Contains(t, stdout, "Exit codes: 0 done")

@@ -34,6 +34,13 @@ func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.SortFlags = false
 	flags.StringArrayVar(&f.areas, "area", nil, "an area to measure, `NAME=OUTLINE`: \"NAME=x,y,w,h\" or \"NAME=x,y x,y x,y …\";\nmay be given many times")
+	flags.StringVar(&f.overlay, "overlay", "", "write a picture that shows where the chart was read, to a new .png or .jpg `FILE`")
+	f.registerReference(cmd)
+}
+
+// registerReference adds the flags that tell of the photo's reference, light and scale.
+func (f *photoFlags) registerReference(cmd *cobra.Command) {
+	flags := cmd.Flags()
 	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours, its `KIND`: auto, chart, grey, neutral or none;\nauto uses what is given, otherwise a chart if one is found, otherwise none")
 	flags.StringVar(&f.corners, "corners", "", "four outer `CORNERS` of the chart's patch field, \"x,y x,y x,y x,y\", beginning at the\ndark-brown patch, along its row of six to the bluish-green one, then round")
 	flags.StringVar(&f.chartAt, "chart-at", "", "where several charts are in the photo: a `POINT` on the one to use, \"x,y\"")
@@ -46,7 +53,6 @@ func (f *photoFlags) register(cmd *cobra.Command) {
 	flags.StringVar(&f.flat, "flat", "", "`PHOTO` of a blank sheet or wall that fills the picture, under the same light, from\nthe same place")
 	flags.Float64Var(&f.chartWidth, "chart-width", 0, "width in `MM` of the chart's patch field along its rows of six, outer edge to outer\nedge: gives the areas' sizes")
 	flags.StringVar(&f.length, "length", "", "a known `LENGTH` in the photo, \"x,y x,y=MM\": gives the areas' sizes")
-	flags.StringVar(&f.overlay, "overlay", "", "write a picture that shows where the chart was read, to a new .png or .jpg `FILE`")
 	flags.BoolVar(&f.json, "json", false, "write JSON")
 	flags.BoolVar(&f.strict, "strict", false, "exit with 4 when the figures are relative only")
 }

@@ -15,8 +15,11 @@ type CheckRequest struct {
 	Exclude   []imageio.Outline `json:"exclude,omitempty"`   // other repairs, fittings, edges of the piece
 	Distances []float64         `json:"distances,omitempty"` // mm, beside those that woodwork is judged from
 	Shelf     *Piece            `json:"shelf,omitempty"`     // whose coatings may touch it up; nil for none
-	Before    *RepairView       `json:"before,omitempty"`    // the same repair as it was, to be compared with
-	Lamp      *RepairView       `json:"lamp,omitempty"`      // the same repair under another light, measured instead of guessed
+	// ShelfFiles is where the shelf's photos are; nil is where the photo is.
+	ShelfFiles Files `json:"-"`
+
+	Before *RepairView `json:"before,omitempty"` // the same repair as it was, to be compared with
+	Lamp   *RepairView `json:"lamp,omitempty"`   // the same repair under another light, measured instead of guessed
 }
 
 // A RepairView is a repair in a photo.
@@ -64,7 +67,11 @@ func Check(files Files, req CheckRequest) (*CheckResult, error) {
 	result.RepairSeen = *seen
 	var shelf []blend.Coating
 	if req.Shelf != nil {
-		if shelf, err = learnShelf(files, req.Shelf); err != nil {
+		from := req.ShelfFiles
+		if from == nil {
+			from = files
+		}
+		if shelf, err = learnShelf(from, req.Shelf); err != nil {
 			return nil, err
 		}
 	}
@@ -111,7 +118,9 @@ func (req *CheckRequest) see(files Files, view RepairView, exclude []imageio.Out
 		seen.Warnings = append(seen.Warnings, "nothing tells how large things are, so how far off it shows is not known: give the chart's width or a marked length")
 	}
 	seen.Verdict = blend.Judge(seen.Near, seen.Far)
-	seen.Why = seen.Near.Why(look)
+	if seen.Verdict != blend.Reads {
+		seen.Why = seen.Near.Why(look)
+	}
 	return seen, look, nil
 }
 

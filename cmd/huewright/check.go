@@ -1,0 +1,169 @@
+package main
+
+import (
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"huewright/imageio"
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+// checkFlags are those of a check beside those of a photo.
+type checkFlags struct {
+	photo                     photoFlags
+	repair, wood              string
+	exclude                   []string
+	distances                 []float64
+	shelf                     string
+	before, beforeRepair      string
+	lamp, lampRepair, overlay string
+}
+
+func newCheck(stdout io.Writer) *cobra.Command {
+	var flags checkFlags
+	cmd := &cobra.Command{
+		Use:   "check PHOTO --repair OUTLINE",
+		Short: "say whether a touched-up repair shows, from how far, and what to do",
+		Long: `Check judges a filled or touched-up spot against its own surroundings: hundreds of patches of
+its size and shape are laid over the wood round it, each is compared with the wood next to it,
+and so is the repair. It is told how many of 100 such patches stand out less, in colour, in
+the lightest and darkest parts, in how lively the grain is and how it runs, and in whether the
+edge shows as a line; and from 0.6, 1.2 and 1.8 m, as woodwork is judged, where the chart's width
+or a marked length tells the scale.
+
+The answer is one of four: reads as this wood; unlike, but too slight to see; shows from near,
+not from far; shows. Show about three times the repair's size of the same board on each side.
+` + exitCodesHelp,
+		Example: `  huewright check corner.jpg --repair "820,640 905,630 930,700 840,720" --length "100,900 700,900=300"
+  huewright check corner.jpg --repair "820,640,90,80" --shelf cabinet.toml --before old.jpg --before-repair "790,610,92,84"`,
+		Args: oneArg("the photo", "corner.jpg --repair \"820,640,90,80\""),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runCheck(stdout, args[0], &flags)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringVar(&flags.repair, "repair", "", "`OUTLINE` of the repair: \"x,y,w,h\" or \"x,y x,y x,y …\"")
+	f.StringVar(&flags.wood, "wood", "", "`OUTLINE` of the wood it is judged against; without it the wood round the repair is found")
+	f.StringArrayVar(&flags.exclude, "exclude", nil, "`OUTLINE` of what is not to count: another repair, a fitting; may be given many times")
+	f.Float64SliceVar(&flags.distances, "from", nil, "further `METRES` to look from, as in 2.5")
+	f.StringVar(&flags.shelf, "shelf", "", "piece file, `PIECE.toml`, whose coatings may touch the repair up")
+	f.StringVar(&flags.before, "before", "", "`PHOTO` of the same repair as it was; with --before-repair")
+	f.StringVar(&flags.beforeRepair, "before-repair", "", "`OUTLINE` of the repair there")
+	f.StringVar(&flags.lamp, "lamp", "", "`PHOTO` of the same repair under another light, measured instead of guessed; with --lamp-repair")
+	f.StringVar(&flags.lampRepair, "lamp-repair", "", "`OUTLINE` of the repair there")
+	f.StringVar(&flags.overlay, "overlay", "", "write a picture of what was judged against what, to a new .png or .jpg `FILE`")
+	flags.photo.registerReference(cmd)
+	return cmd
+}
+
+func runCheck(stdout io.Writer, photo string, flags *checkFlags) error {
+	req, err := flags.request(photo)
+	if err != nil {
+		return err
+	}
+	flags.photo.overlay = flags.overlay
+	if err := flags.photo.checkOverlay(); err != nil {
+		return err
+	}
+	if flags.shelf != "" {
+		piece, err := workshop.ReadPiece(workshop.Disk{}, flags.shelf)
+		if err != nil {
+			return err
+		}
+		req.Shelf, req.ShelfFiles = piece, workshop.Disk{Dir: filepath.Dir(flags.shelf)}
+	}
+	result, err := workshop.Check(workshop.Disk{}, req)
+	if err != nil {
+		return err
+	}
+	if flags.overlay != "" {
+		save := imageio.WritePNG
+		if strings.ToLower(filepath.Ext(flags.overlay)) != ".png" {
+			save = writeJPEG
+		}
+		if err := save(flags.overlay, result.Overlay()); err != nil {
+			return err
+		}
+	}
+	write := report.CheckText
+	if flags.photo.json {
+		write = report.CheckJSON
+	}
+	if err := write(stdout, result); err != nil {
+		return err
+	}
+	return flags.photo.settle(result.Calibration.Relative)
+}
+
+func writeJPEG(path string, img imageio.Picture) error { return imageio.WriteJPEG(path, img, 0) }
+
+// request turns the flags into what workshop is asked.
+func (f *checkFlags) request(photo string) (req workshop.CheckRequest, err error) {
+	base, err := f.photo.request(photo)
+	if err != nil {
+		return req, err
+	}
+	req.Photo, req.Reference = photo, base.Reference
+	if f.repair == "" {
+		return req, wrongUse("as in --repair \"820,640,90,80\", or its corners \"x,y x,y x,y …\"", "no repair is outlined")
+	}
+	if req.Repair, err = outlineFlag("--repair", f.repair); err != nil {
+		return req, err
+	}
+	if f.wood != "" {
+		wood, err := outlineFlag("--wood", f.wood)
+		if err != nil {
+			return req, err
+		}
+		req.Wood = &wood
+	}
+	for _, s := range f.exclude {
+		o, err := outlineFlag("--exclude", s)
+		if err != nil {
+			return req, err
+		}
+		req.Exclude = append(req.Exclude, o)
+	}
+	for _, m := range f.distances {
+		if !(m >= 0.1 && m <= 100) {
+			return req, wrongUse("in metres, as in --from 2.5", "--from %v", m)
+		}
+		req.Distances = append(req.Distances, 1000*m)
+	}
+	if req.Before, err = f.view("--before", f.before, f.beforeRepair, base.Reference.Kind); err != nil {
+		return req, err
+	}
+	req.Lamp, err = f.view("--lamp", f.lamp, f.lampRepair, base.Reference.Kind)
+	return req, err
+}
+
+// view is the same repair in another photo.
+func (f *checkFlags) view(flag, photo, outline, kind string) (*workshop.RepairView, error) {
+	if photo == "" && outline == "" {
+		return nil, nil
+	}
+	if photo == "" || outline == "" {
+		return nil, wrongUse("as in "+flag+" old.jpg "+flag+"-repair \"790,610,92,84\"", "%s and %s-repair go together", flag, flag)
+	}
+	o, err := outlineFlag(flag+"-repair", outline)
+	if err != nil {
+		return nil, err
+	}
+	if kind != "none" {
+		kind = "" // what was given of the first photo has no place in another
+	}
+	return &workshop.RepairView{Photo: photo, Reference: workshop.Reference{Kind: kind}, Repair: o}, nil
+}
+
+func outlineFlag(flag, s string) (imageio.Outline, error) {
+	o, err := imageio.ParseOutline(s)
+	if err != nil {
+		return o, wrongUse("as in "+flag+" \"820,640,90,80\", or three or more corners \"x,y x,y x,y\"", "%s: %w", flag, err)
+	}
+	return o, nil
+}

@@ -1,0 +1,54 @@
+package main
+
+import (
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/internal/bench"
+)
+
+// The demo's corner of filler does not read as the ash it replaces, and a spot of the ash itself does.
+func TestCheck(t *testing.T) {
+	corner := drawn().Area(bench.Corner).Outline.String()
+	overlay := filepath.Join(t.TempDir(), "corner.png")
+	v := parsed(t, "check", front(), "--repair", corner, "--shelf", filepath.Join(tried(), demoPiece), "--chart-width", "200", "--from", "3", "--overlay", overlay, "--json")
+	require.NotEqual(t, "reads as this wood", v["verdict"])
+	require.Len(t, v["far"], 4)
+	near := requireKeys(t, v["near"], "of_100", "by_aspect", "patches", "delta_e", "seen")
+	require.Greater(t, near["of_100"], 95.0)
+	require.NotEmpty(t, v["advice"])
+	require.FileExists(t, overlay)
+
+	const spot = "520,300 535,295 550,310 545,330 525,328"
+	code, stdout, stderr := huewright("check", front(), "--repair", spot, "--before", front(), "--before-repair", corner)
+	require.Zero(t, code, stderr)
+	require.Contains(t, stdout, "repair: reads as this wood")
+	require.Contains(t, stdout, "leave it")
+	require.Contains(t, stdout, "before: ")
+	require.Contains(t, stdout, "how far off it shows is not known")
+}
+
+func TestCheckFaults(t *testing.T) {
+	const spot = "520,300,30,30"
+	for says, c := range map[string]struct {
+		code int
+		args []string
+	}{
+		"no repair is outlined":           {exitWrongUse, []string{"check", front()}},
+		"--repair: ":                      {exitWrongUse, []string{"check", front(), "--repair", "1,2,3"}},
+		"outside the photo":               {exitPhoto, []string{"check", front(), "--repair", "1590,300,60,60"}},
+		"no wood next to the repair":      {exitPhoto, []string{"check", front(), "--repair", "10,10,1580,1180"}},
+		"overlaps what is excluded":       {exitPhoto, []string{"check", front(), "--repair", spot, "--exclude", "530,310,60,60"}},
+		"--before and --before-repair go": {exitWrongUse, []string{"check", front(), "--repair", spot, "--before", front()}},
+		"--from 0":                        {exitWrongUse, []string{"check", front(), "--repair", spot, "--from", "0"}},
+		"no such file":                    {exitPhoto, []string{"check", "none.jpg", "--repair", spot}},
+		"need one: the photo":             {exitWrongUse, []string{"check"}},
+	} {
+		code, _, stderr := huewright(c.args...)
+		require.Equal(t, c.code, code, "%s: %s", says, stderr)
+		require.Contains(t, stderr, says)
+		require.Contains(t, stderr, "hint: ")
+	}
+}

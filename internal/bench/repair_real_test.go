@@ -1,0 +1,134 @@
+package bench
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"image/png"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/disintegration/imaging"
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/imageio"
+)
+
+// Real wood (collection ambientcg, CC0: a sheet of 26 swatches): a piece put back elsewhere in its own
+// swatch is seldom called showing, and a piece of another swatch mostly. Run with -v for the figures.
+func TestPiecesOfRealWood(t *testing.T) {
+	sheet, err := imageio.Open("../../../shared/data/wood/ambientcg/Wood.webp")
+	if err != nil {
+		t.Skipf("the shared swatches are not here: %v", err)
+	}
+	swatches := cutSwatches(sheet)
+	own, ownShown, other, otherShown := 0.0, 0.0, 0.0, 0.0
+	for i, a := range swatches {
+		for k, from := range [][2]int{{4, 6}, {86, 10}, {8, 88}, {88, 84}} {
+			if s, ok := transplant(t, a, a, from, 19+2*(k%2)); ok {
+				own++
+				if s.Seen {
+					ownShown++
+				}
+			}
+		}
+		for j, b := range swatches {
+			if i == j || (i+j)%3 != 0 {
+				continue
+			}
+			if s, ok := transplant(t, a, b, [2]int{48, 48}, 20); ok && s.Colour >= 4 {
+				other++
+				if s.Seen {
+					otherShown++
+				}
+			}
+		}
+	}
+	t.Logf("put back in their own swatch: %.0f, not showing %.0f %%; in another, 4 ΔE00 away or more: %.0f, showing %.0f %%",
+		own, 100-100*ownShown/own, other, 100*otherShown/other)
+	require.GreaterOrEqual(t, 1-ownShown/own, 0.9)
+	require.GreaterOrEqual(t, otherShown/other, 0.95)
+}
+
+// A swatch is a square of wood in linear light.
+type swatch [][3]float64
+
+const swatchSide = 116
+
+func cutSwatches(sheet *imageio.Photo) (all []swatch) {
+	for i := range 26 {
+		s := make(swatch, swatchSide*swatchSide)
+		for k := range s {
+			c := sheet.Linear(22+144*(i%7)+k%swatchSide, 22+176*(i/7)+k/swatchSide)
+			s[k] = [3]float64{c.R, c.G, c.B}
+		}
+		all = append(all, s)
+	}
+	return all
+}
+
+// transplant puts a square piece of b, from a place, into the middle of a, and judges it.
+func transplant(t *testing.T, a, b swatch, from [2]int, side int) (blend.Sight, bool) {
+	t.Helper()
+	const to = 48
+	img := image.NewNRGBA64(image.Rect(0, 0, swatchSide, swatchSide))
+	code := func(v float64) uint16 {
+		if v <= 0.0031308 {
+			v = 12.92 * v
+		} else {
+			v = 1.055*math.Pow(v, 1/2.4) - 0.055
+		}
+		return uint16(65535 * min(max(v, 0), 1))
+	}
+	for i, c := range a {
+		x, y := i%swatchSide, i/swatchSide
+		if x >= to && y >= to && x < to+side && y < to+side {
+			c = b[(from[1]+y-to)*swatchSide+from[0]+x-to]
+		}
+		img.SetNRGBA64(x, y, color.NRGBA64{code(c[0]), code(c[1]), code(c[2]), 65535})
+	}
+	var buffer bytes.Buffer
+	require.NoError(t, png.Encode(&buffer, img))
+	p, err := imageio.Decode(buffer.Bytes(), "swatch.png")
+	require.NoError(t, err)
+	s, err := p.Surround(imageio.Rect(to, to, float64(side), float64(side)), nil, imageio.RepairOptions{})
+	if err != nil {
+		return blend.Sight{}, false
+	}
+	look := blend.RepairLook{Repair: s.Repair(), Patches: s.Patches(), Size: s.Size()}
+	return look.SeeFrom(0), true
+}
+
+// BenchmarkRepair judges a repair in a 12 megapixel photo, from three distances too, and says how
+// long that takes over decoding the photo.
+func BenchmarkRepair(b *testing.B) {
+	drawn, err := jpeg.Decode(bytes.NewReader(DemoPiece().JPEG))
+	require.NoError(b, err)
+	var file bytes.Buffer
+	require.NoError(b, jpeg.Encode(&file, imaging.Resize(drawn, 4000, 3000, imaging.Linear), nil))
+	var decoding, judging time.Duration
+	patches := 0
+	for b.Loop() {
+		start := time.Now()
+		p, err := imageio.Decode(file.Bytes(), "cabinet.jpg")
+		require.NoError(b, err)
+		decoding += time.Since(start)
+		start = time.Now()
+		s, err := p.Surround(imageio.Rect(1290, 700, 100, 120), nil, imageio.RepairOptions{})
+		require.NoError(b, err)
+		look := blend.RepairLook{Repair: s.Repair(), Patches: s.Patches(), Size: s.Size()}
+		look.SeeFrom(0)
+		for i, far := range s.From(blend.Distances, 0.2) {
+			look := blend.RepairLook{Repair: far.Repair(), Patches: far.Patches(), Size: far.Size()}
+			look.SeeFrom(blend.Distances[i])
+		}
+		judging += time.Since(start)
+		patches = len(look.Patches)
+	}
+	b.ReportMetric(float64(patches), "patches")
+	b.ReportMetric(judging.Seconds()/decoding.Seconds(), "×decoding")
+	b.ReportMetric(judging.Seconds()/float64(b.N), "s/repair")
+}

@@ -26,7 +26,7 @@ type checkFlags struct {
 func newCheck(stdout io.Writer) *cobra.Command {
 	var flags checkFlags
 	cmd := &cobra.Command{
-		Use:   "check PHOTO --repair OUTLINE",
+		Use:   "check PHOTO --repair OUTLINE | check PIECE.toml",
 		Short: "say whether a touched-up repair shows, from how far, and what to do",
 		Long: `Check judges a filled or touched-up spot against its own surroundings: hundreds of patches of
 its size and shape are laid over the wood round it, each is compared with the wood next to it,
@@ -36,12 +36,16 @@ edge shows as a line; and from 0.6, 1.2 and 1.8 m, as woodwork is judged, where 
 or a marked length tells the scale.
 
 The answer is one of four: reads as this wood; unlike, but too slight to see; shows from near,
-not from far; shows. Show about three times the repair's size of the same board on each side.
+not from far; shows. A piece file is asked about each [[repair]] in it. Show about three times the repair's size of the same board on each side.
 ` + exitCodesHelp,
 		Example: `  huewright check corner.jpg --repair "820,640 905,630 930,700 840,720" --length "100,900 700,900=300"
+  huewright check cabinet.toml
   huewright check corner.jpg --repair "820,640,90,80" --shelf cabinet.toml --before old.jpg --before-repair "790,610,92,84"`,
 		Args: oneArg("the photo", "corner.jpg --repair \"820,640,90,80\""),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if strings.EqualFold(filepath.Ext(args[0]), ".toml") {
+				return runCheckPiece(stdout, args[0], &flags)
+			}
 			return runCheck(stdout, args[0], &flags)
 		},
 	}
@@ -98,6 +102,36 @@ func runCheck(stdout io.Writer, photo string, flags *checkFlags) error {
 		return err
 	}
 	return flags.photo.settle(result.Calibration.Relative)
+}
+
+// runCheckPiece judges the repairs that a piece file names.
+func runCheckPiece(stdout io.Writer, path string, flags *checkFlags) error {
+	if flags.repair != "" || flags.overlay != "" {
+		return wrongUse("outline it as a [[repair]] there, or name its photo instead", "--repair and --overlay go with a photo, not with a piece file")
+	}
+	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	if err != nil {
+		return err
+	}
+	all, err := workshop.CheckPiece(workshop.Disk{Dir: filepath.Dir(path)}, piece)
+	if err != nil {
+		return err
+	}
+	write := report.CheckPieceText
+	if flags.photo.json {
+		write = report.CheckPieceJSON
+	}
+	if err := write(stdout, all); err != nil {
+		return err
+	}
+	relative := false
+	for _, r := range all {
+		if r.Err != nil {
+			return errSomePhotos
+		}
+		relative = relative || r.Result.Calibration.Relative
+	}
+	return flags.photo.settle(relative)
 }
 
 func writeJPEG(path string, img imageio.Picture) error { return imageio.WriteJPEG(path, img, 0) }

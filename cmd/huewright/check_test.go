@@ -1,7 +1,10 @@
 package main
 
 import (
+	"fmt"
+	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -51,4 +54,23 @@ func TestCheckFaults(t *testing.T) {
 		require.Contains(t, stderr, says)
 		require.Contains(t, stderr, "hint: ")
 	}
+}
+
+// The repairs of a piece file are each judged, and one that cannot be does not stop the rest.
+func TestCheckPiece(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(tried(), demoPiece))
+	require.NoError(t, err)
+	path := filepath.Join(filepath.Dir(copied(t, demoPhoto)[0]), demoPiece)
+	speck := "\n[[repair]]\nname = \"speck\"\noutline = \"10,10,5,5\"\n"
+	require.NoError(t, os.WriteFile(path, append(text, speck...), 0o600))
+	code, stdout, stderr := huewright("check", path)
+	require.Equal(t, exitPhoto, code)
+	require.Contains(t, stderr, "some photos could not be used")
+	require.Contains(t, stdout, "filled corner, front.jpg\n")
+	require.Contains(t, stdout, "speck: not judged: ")
+	bare := strings.Replace(string(text), "[[repair]]\nname    = \"filled corner\"    # for huewright check\noutline = "+fmt.Sprintf("%q", drawn().Area(bench.Corner).Outline.String()), "", 1)
+	require.NoError(t, os.WriteFile(path, []byte(bare), 0o600))
+	code, _, stderr = huewright("check", path)
+	require.Equal(t, exitWrongUse, code)
+	require.Contains(t, stderr, "the piece has no repairs")
 }

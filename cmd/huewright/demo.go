@@ -136,6 +136,10 @@ surface = "non-absorbing"
 outline = %q
 size_m2 = 0.01
 
+[[repair]]
+name    = "filled corner"    # for huewright check
+outline = %q
+
 [[coating]]
 name     = "nut-brown wash"
 kind     = "wash"
@@ -153,7 +157,7 @@ ground = { outline = %q }    # sapele beside the test coat
 result = { outline = %q }    # sapele under it
 `,
 		outline(bench.Target), demoPhoto, strings.Join(corners, " "),
-		outline(bench.Frame), outline(bench.Panel), outline(bench.Corner),
+		outline(bench.Frame), outline(bench.Panel), outline(bench.Corner), outline(bench.Corner),
 		d.Paint, d.Water, outline(bench.Chip),
 		outline(bench.FrameBare), outline(bench.FrameTested),
 		outline(bench.PanelBare), outline(bench.PanelTested))

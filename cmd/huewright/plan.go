@@ -119,6 +119,10 @@ const pieceExample = `    name = "hall bench"
     ground = { area = "frame" }
     result = { photo = "front", outline = "520,700,120,90" }
 
+    [[repair]]                        # for huewright check
+    name    = "filled corner"
+    outline = "1290,985,26,110"
+
     [clear]                           # where a clear coat comes over all: colours as then seen
     name = "water-borne clear"
     [[clear.test]]                    # a spot dry, and wetted with spirits or clear-coated

@@ -13,6 +13,31 @@ import (
 // CheckText writes what shows of a repair for a terminal.
 func CheckText(w io.Writer, r *workshop.CheckResult) error {
 	var p page
+	p.check(r)
+	return p.writeTo(w)
+}
+
+// CheckPieceText writes what shows of the repairs of a piece for a terminal.
+func CheckPieceText(w io.Writer, all []workshop.RepairChecked) error {
+	var p page
+	for i, r := range all {
+		if i > 0 {
+			p.line("")
+		}
+		if r.Err != nil {
+			p.wrapped(r.Name+": ", "not judged: "+r.Err.Error())
+			if hint := hintOf(r.Err); hint != "" {
+				p.wrapped("  hint: ", hint)
+			}
+			continue
+		}
+		p.WriteString(r.Name + ", ")
+		p.check(r.Result)
+	}
+	return p.writeTo(w)
+}
+
+func (p *page) check(r *workshop.CheckResult) {
 	p.line("%s", r.Photo)
 	p.calibration("  ", r.Calibration)
 	p.line("")
@@ -34,7 +59,6 @@ func CheckText(w io.Writer, r *workshop.CheckResult) error {
 		p.wrapped("  before: ", fmt.Sprintf("%s; stood out more than %.0f of 100 patches, now than %.0f; %.1f ΔE00 from the wood, now %.1f",
 			r.Before.Verdict, r.Before.Near.Rank.Of100, r.Near.Rank.Of100, r.Before.Near.Colour, r.Near.Colour))
 	}
-	return p.writeTo(w)
 }
 
 func (p *page) seen(r *workshop.RepairSeen) {
@@ -126,7 +150,35 @@ type riskJSON struct {
 
 // CheckJSON writes what shows of a repair as JSON.
 func CheckJSON(w io.Writer, r *workshop.CheckResult) error {
-	out := checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: list(r.Advice), Lights: []riskJSON{}}
+	return write(w, checkOf(r))
+}
+
+// CheckPieceJSON writes what shows of the repairs of a piece as JSON.
+func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
+	type repairJSON struct {
+		Name  string     `json:"name"`
+		Error string     `json:"error,omitempty"`
+		Hint  string     `json:"hint,omitempty"`
+		Check *checkJSON `json:"check"` // null with an error
+	}
+	out := struct {
+		Version int          `json:"version"`
+		Repairs []repairJSON `json:"repairs"`
+	}{Version: version}
+	for _, r := range all {
+		one := repairJSON{Name: r.Name}
+		if r.Err != nil {
+			one.Error, one.Hint = r.Err.Error(), hintOf(r.Err)
+		} else {
+			one.Check = checkOf(r.Result)
+		}
+		out.Repairs = append(out.Repairs, one)
+	}
+	return write(w, out)
+}
+
+func checkOf(r *workshop.CheckResult) *checkJSON {
+	out := &checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: list(r.Advice), Lights: []riskJSON{}}
 	for _, risk := range r.Lights {
 		out.Lights = append(out.Lights, riskJSON{risk.Light, num(risk.Median), num(risk.High), num(risk.Breaks)})
 	}
@@ -136,7 +188,7 @@ func CheckJSON(w io.Writer, r *workshop.CheckResult) error {
 	if r.Lamp != nil {
 		out.Lamp = seenOf(r.Lamp)
 	}
-	return write(w, out)
+	return out
 }
 
 func seenOf(r *workshop.RepairSeen) *seenJSON {

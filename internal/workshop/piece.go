@@ -18,6 +18,7 @@ type Piece struct {
 	Areas    []PieceArea   `toml:"area" json:"areas"`
 	Coatings []Coating     `toml:"coating" json:"coatings"`
 	Clear    *Clear        `toml:"clear" json:"clear,omitempty"`
+	Repairs  []PieceRepair `toml:"repair" json:"repairs,omitempty"`
 
 	// LeastGrain is the share of each wood's own contrast, 0–1, that a plan should keep; 0
 	// means 0.5.
@@ -88,6 +89,15 @@ type LaidCoats struct {
 	Coating string       `toml:"coating" json:"coating"`
 	Coats   int          `toml:"coats" json:"coats"`
 	After   ColourSource `toml:"after" json:"after"`
+}
+
+// A PieceRepair is a filled or touched-up spot, to be judged against the wood round it.
+type PieceRepair struct {
+	Name    string   `toml:"name" json:"name"`
+	Photo   string   `toml:"photo" json:"photo,omitempty"` // may be left out when there is only one
+	Outline string   `toml:"outline" json:"outline"`
+	Wood    string   `toml:"wood" json:"wood,omitempty"`       // outline of the wood it is judged against; "" finds it
+	Exclude []string `toml:"exclude" json:"exclude,omitempty"` // outlines of what is not to count
 }
 
 // A Tie is something that stays as it is from photo to photo, whatever its colour: a slip of

@@ -44,6 +44,18 @@ func (c *pieceCheck) run() error {
 	for i := range p.Coatings {
 		c.coating(fmt.Sprintf("coating[%d]", i), &p.Coatings[i])
 	}
+	c.names("repair", len(p.Repairs), func(i int) string { return p.Repairs[i].Name })
+	for i := range p.Repairs {
+		r, at := &p.Repairs[i], fmt.Sprintf("repair[%d]", i)
+		c.photoName(at, r.Photo)
+		c.outline(at+".outline", r.Outline)
+		if r.Wood != "" {
+			c.outline(at+".wood", r.Wood)
+		}
+		for k := range r.Exclude {
+			c.outline(fmt.Sprintf("%s.exclude[%d]", at, k), r.Exclude[k])
+		}
+	}
 	if p.Clear != nil {
 		for i := range p.Clear.Tests {
 			at := fmt.Sprintf("clear.test[%d]", i)

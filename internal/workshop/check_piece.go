@@ -1,0 +1,66 @@
+package workshop
+
+import (
+	"fmt"
+	"slices"
+
+	"huewright/imageio"
+)
+
+// A RepairChecked is the answer for one repair of a piece, or why there is none.
+type RepairChecked struct {
+	Name   string
+	Result *CheckResult // nil with Err
+	Err    error
+}
+
+// CheckPiece judges every repair of a piece, with its own coatings for the shelf. A fault in one does
+// not stop the rest. It returns a *UseError for a piece without repairs.
+func CheckPiece(files Files, piece *Piece) ([]RepairChecked, error) {
+	if len(piece.Repairs) == 0 {
+		return nil, &UseError{"repair", "the piece has no repairs", "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
+	}
+	var all []RepairChecked
+	for _, r := range piece.Repairs {
+		checked := RepairChecked{Name: r.Name}
+		req, err := piece.checkRequest(r)
+		if err == nil {
+			checked.Result, err = Check(files, req)
+		}
+		checked.Err = err
+		all = append(all, checked)
+	}
+	return all, nil
+}
+
+func (p *Piece) checkRequest(r PieceRepair) (req CheckRequest, err error) {
+	i := slices.IndexFunc(p.Photos, func(photo PiecePhoto) bool { return photo.Name == r.Photo || r.Photo == "" && len(p.Photos) == 1 })
+	if i < 0 {
+		return req, &UseError{"photo", fmt.Sprintf("there is no photo %q", r.Photo), "add a [[photo]] of that name, or correct the name"}
+	}
+	req.Photo = p.Photos[i].File
+	if req.Reference, err = p.Photos[i].reference(); err != nil {
+		return req, err
+	}
+	if req.Repair, err = imageio.ParseOutline(r.Outline); err != nil {
+		return req, err
+	}
+	if r.Wood != "" {
+		wood, err := imageio.ParseOutline(r.Wood)
+		if err != nil {
+			return req, err
+		}
+		req.Wood = &wood
+	}
+	for _, text := range r.Exclude {
+		o, err := imageio.ParseOutline(text)
+		if err != nil {
+			return req, err
+		}
+		req.Exclude = append(req.Exclude, o)
+	}
+	if len(p.Coatings) > 0 {
+		req.Shelf = p
+	}
+	return req, nil
+}

@@ -11,14 +11,13 @@ import (
 // Measured is a colour as it was measured, with the 95 % radius of its uncertainty in ΔE00.
 type Measured struct {
 	Lab       colour.Lab
-	PlusMinus float64 // 0 means 0.5, a good reading
+	PlusMinus float64 // 0 means a good reading: a standard deviation of 0.5 in each of L*, a*, b*
 	// Photo names the photo it was read from. Readings of one photo share nearly all of their
 	// uncertainty, so that they are surer beside one another than each by itself. "" shares
 	// with none.
 	Photo string
 	// Own is the part of PlusMinus that is this reading's alone, where that is known: a 95 %
-	// radius. 0 means a tenth of it for a reading of the photo that most readings come from,
-	// and all of it for others.
+	// radius. 0 means a tenth of it for a reading with a Photo, and all of it for others.
 	Own float64
 }
 
@@ -42,7 +41,8 @@ type Evidence struct {
 	Tests []TestCoat
 	// Shared is the covariance, in L*, a*, b*, of what two readings have wrong about them on
 	// account of their photos; of the two, only Lab and Photo count, and it is not asked about
-	// readings without a Photo. Readings with one then need their Own. Nil: how photos agree is not known, and Photo alone counts.
+	// readings without a Photo. Readings with one then need their Own. Nil: how photos agree is
+	// not known, and Photo alone counts.
 	Shared func(a, b Measured) [3][3]float64
 }
 

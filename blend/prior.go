@@ -13,10 +13,11 @@ type prior struct {
 
 // priorOf returns what to expect of a kind. One coat of a wash takes about a tenth of the light;
 // the figures are wide: their 95 % spans a factor of 50 either way in absorption. From knot to
-// knot a paint changes little, but for an edge or two where it changes much, which Student's
-// t has room for. Scattering falls about as the wavelength rises, as fine particles have it. A dye is
-// dissolved and clear, so it is expected to scatter twenty times less. Our own choice, made on
-// half of the measured paints and tried on the other; see TestMeasuredPaints. To be replaced by what a log shows.
+// knot a paint changes little, but for an edge or two where it changes much, which Student's t
+// has room for. Scattering falls about as the wavelength rises, as fine particles have it. A dye
+// is dissolved and clear, so it is expected to scatter twenty times less. Our own choice, made on
+// half of the measured paints and tried on the other, see TestMeasuredPaints; to be replaced by
+// what a log shows.
 func priorOf(kind Kind) *prior {
 	p := &prior{
 		meanK: math.Log(0.08), meanKSD: 2.0, stepK: 0.5,

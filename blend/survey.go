@@ -35,8 +35,8 @@ type WorldOptions struct {
 	Seed  uint64 // 0 means a fixed one: the same survey gives the same worlds
 }
 
-// Worlds returns what the survey leaves open: the most probable world, and others drawn with the
-// probability they have. All that is measured counts together, so that what is wrong about a
+// Worlds returns what the survey leaves open: worlds drawn with the probability they have, and the
+// one in their middle. All that is measured counts together, so that what is wrong about a
 // photo is drawn once for all of its readings, in tests and in the piece. The order of coatings
 // and of colours makes no difference but to the last digits.
 //

@@ -219,8 +219,8 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 	require.InDelta(t, 0, stat.Correlation(off[0], off[1], nil), 0.15)
 }
 
-// Evidence of an off photo's error reaches the colours read in that photo: a spot of known
-// colour through a coating's tests.
+// Equal readings are one reading of one spot: what is wrong about a test coat's ground is wrong
+// about the area that was read with it.
 func TestOneReadingIsOneSpot(t *testing.T) {
 	s := cabinet()
 	s.Colours = append(s.Colours, s.Shelf[0].Evidence.Tests[0].Ground, Measured{Lab: ash})
@@ -247,6 +247,34 @@ func TestWorldsRefuse(t *testing.T) {
 	none, err := (&Survey{}).Worlds(WorldOptions{})
 	require.NoError(t, err)
 	require.Len(t, none.Drawn, 64)
+}
+
+// Whatever can be measured gives worlds in which everything is finite.
+func FuzzWorlds(f *testing.F) {
+	f.Add(78.0, 4.0, 19.0, 60.0, 14.0, 22.0, 1.0, "bare", "wiped")
+	f.Add(0.0, 0.0, 0.0, 100.0, 0.0, 0.0, 1000.0, "porous", "sprayed")
+	f.Add(50.0, 90.0, -90.0, 50.0, -90.0, 90.0, 1e-3, "", "")
+	f.Fuzz(func(t *testing.T, l1, a1, b1, l2, a2, b2, coats float64, on, putOn string) {
+		a, b := Measured{Lab: colour.Lab{L: l1, A: a1, B: b1}, Photo: "x"}, Measured{Lab: colour.Lab{L: l2, A: a2, B: b2}, PlusMinus: 9, Photo: "y"}
+		s := &Survey{
+			Shelf: []Known{{Name: "any", Kind: "stain", PutOn: PutOn(putOn), Evidence: Evidence{
+				Tests: []TestCoat{{Ground: a, Result: b, Coats: coats, Surface: Surface(on)}, {Ground: b, Result: a, Coats: coats, OnPiece: true}}}}},
+			Colours: []Measured{a, b, {Lab: oak}},
+			Clear:   ClearEvidence{Spots: []ClearSpot{{a, b}}},
+		}
+		worlds, err := s.Worlds(WorldOptions{Draws: 3})
+		if err != nil {
+			requireHint(t, err, "")
+			return
+		}
+		for _, w := range append(worlds.Drawn, worlds.Best) {
+			for i := range w.Colours {
+				after := w.Coatings[0].Over(&w.Colours[i], w.Coatings[0].Thickness(3, Bare, w.Hand("area", 0, 3)))
+				after = w.Clear.Over(&after)
+				require.True(t, after.Lab().IsFinite())
+			}
+		}
+	})
 }
 
 func BenchmarkWorlds(b *testing.B) {

@@ -40,9 +40,6 @@ const (
 	leastPatchSide = 8
 	// mostClippedCore is the share of a core's points that may be near-clipped.
 	mostClippedCore = 0.02
-	// mostCutOffCore is the share that may be at 0. Noise brings some of a dark patch there, and
-	// evens out.
-	mostCutOffCore = 0.5
 )
 
 // ReadChart reads the patches of a chart by the outer corners of its patch field: beginning
@@ -74,8 +71,6 @@ func (p *Photo) readChart(corners [4]Point, opt ChartOptions) *Chart {
 		switch {
 		case core.clipped > mostClippedCore:
 			s.Skip = fmt.Sprintf("clipped in %.0f %% of its middle", 100*core.clipped)
-		case core.cutOff > mostCutOffCore:
-			s.Skip = fmt.Sprintf("cut off in %.0f %% of its middle, where its colour is stronger than the file's can be", 100*core.cutOff)
 		case core.change() > mostPatchChange:
 			s.Doubt = fmt.Sprintf("its middle is uneven by %.0f %%, as by glare, shadow or dirt", 100*core.change())
 		}
@@ -91,14 +86,13 @@ func (p *Photo) readChart(corners [4]Point, opt ChartOptions) *Chart {
 type core struct {
 	mean    colour.LinearRGB
 	clipped float64 // share of its points
-	cutOff  float64 // share of its points with a channel at 0, where the light may have had less than that
 
 	sections [patchSectionSide * patchSectionSide]float64 // mean luminance of each ninth
 }
 
 func (p *Photo) readCore(plane plane, column, row int) core {
 	var channels [3][]float64
-	clipped, cutOff := 0, 0
+	clipped := 0
 	var sections, counts [patchSectionSide * patchSectionSide]float64
 	for i := range coreSide * coreSide {
 		across := (float64(i%coreSide)+0.5)/coreSide - 0.5
@@ -113,9 +107,6 @@ func (p *Photo) readCore(plane plane, column, row int) core {
 		if p.Clipped(x, y) {
 			clipped++
 		}
-		if p.cutOff(x, y) {
-			cutOff++
-		}
 		sections[section(i)] += luminance(c)
 		counts[section(i)]++
 	}
@@ -126,7 +117,6 @@ func (p *Photo) readCore(plane plane, column, row int) core {
 		sections: sections,
 		mean:     colour.LinearRGB{R: innerMean(channels[0]), G: innerMean(channels[1]), B: innerMean(channels[2])},
 		clipped:  float64(clipped) / (coreSide * coreSide),
-		cutOff:   float64(cutOff) / (coreSide * coreSide),
 	}
 }
 

@@ -78,16 +78,6 @@ func (p *Photo) Clipped(x, y int) bool {
 	return max(r, g, b) >= p.pixels.nearClip()
 }
 
-// cutOff reports whether any channel of an upright pixel is at 0, which a colour outside what the
-// file's primaries can make is brought to.
-func (p *Photo) cutOff(x, y int) bool {
-	if p.pixels.values != nil {
-		return false // inks and L*a*b* have no such channels
-	}
-	r, g, b := p.code(x, y)
-	return min(r, g, b) == 0
-}
-
 // light is what the code of an upright pixel means.
 func (p *Photo) light(x, y int, r, g, b uint16) colour.LinearRGB {
 	if p.pixels.values != nil {

@@ -111,7 +111,7 @@ func (s *shoot) evidence(t *testing.T) blend.Evidence {
 }
 
 // cabinetsToTie is how many cabinets TestTiedCabinets draws.
-var cabinetsToTie = flag.Int("cabinets", 8, "how many cabinets are tied")
+var cabinetsToTie = flag.Int("cabinets", 6, "how many cabinets are tied")
 
 // A tiedRow is what one way of tying photos comes to.
 type tiedRow struct {

@@ -84,8 +84,8 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	params, normal := minimise(problem, problem.start(), jointSteps)
-	j.posterior = newJointPosterior(normal)
+	params, _ := minimise(problem, problem.start(), jointSteps)
+	j.posterior = newJointPosterior(problem.stated(params))
 	for i := range photos {
 		j.corrections = append(j.corrections, problem.correction(i, params, alone[i], &j.posterior))
 	}

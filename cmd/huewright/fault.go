@@ -20,7 +20,7 @@ const (
 
 const exitCodesHelp = `
 Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
-3 a photo cannot be used; 4 done, but the figures are relative only (with --strict).`
+3 a photo, or one of several, cannot be used; 4 done, but the figures are relative only (with --strict).`
 
 // errRelative is returned with --strict after a result that was written whole.
 var errRelative = errors.New("the figures are relative only, and --strict was given")

@@ -72,6 +72,8 @@ func runPlan(stdout io.Writer, path string, flags *planFlags) error {
 const pieceExample = `    name = "hall bench"
     tolerance   = 2.0                 # ΔE00 that counts as reached
     least_grain = 0.5                 # share of the grain's contrast to keep
+    units       = "metric"            # or us
+    spare       = 0.15                # share of each batch that is left over for touch-ups
 
     [target]                          # without any target, the areas are to meet one another
     # or lab = [44, 14, 20], hex = "#7a5a40", area = "seat"
@@ -111,6 +113,7 @@ const pieceExample = `    name = "hall bench"
     kind     = "wash"                 # wash, glaze, toner, stain, dye, paint
     put_on   = "brushed"              # brushed, sprayed, or wiped off again: then each coat leaves less
     family   = "water"                # thinned with water, oil, alcohol, lacquer: what may lie over what
+    spread   = 9                      # m² that a litre covers in one coat, from the label
     chip     = { hex = "#5a4030" }    # its colour where nothing shows through
     dilution = { paint = 1, water = 4 }
 

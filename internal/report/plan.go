@@ -17,6 +17,7 @@ type planJSON struct {
 	Areas     []areaPlanJSON `json:"areas"`
 	Meet      *meetJSON      `json:"meet"` // null where areas have targets
 	Mix       *mixesJSON     `json:"mix"`
+	Batches   []batchJSON    `json:"batches"`    // how much to mix for the plan put forward
 	TestsNext []testJSON     `json:"tests_next"` // the best first
 	Warnings  []string       `json:"warnings"`
 }
@@ -169,6 +170,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 		out.Areas = append(out.Areas, areaPlanOf(a))
 	}
 	out.Finished, out.Meet, out.Mix, out.TestsNext = r.Finished, meetOf(r.Meet), mixesOf(r.Mix), testsOf(r.Tests)
+	out.Batches = batchesOf(r.Batches)
 	return write(w, out)
 }
 

@@ -37,6 +37,7 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	if r.Meet != nil {
 		p.meet(r)
 	}
+	p.batches(r)
 	p.mixes(r)
 	p.tests(r.Tests)
 	return p.writeTo(w)

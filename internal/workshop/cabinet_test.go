@@ -278,3 +278,22 @@ func TestPlanGoesOnAfterACoat(t *testing.T) {
 	_, err = workshop.ReadPiece(inMemory{"cabinet.toml": cabinetFile(fresh, "name = \"frame\"\nsurface = \"sealed\"\n"+outline+"[[area.laid]]\ncoating = \"washh\"\ncoats = 1\nafter = { hex = \"#888888\" }\n[[area]]\nname = \"x\"\n")}, "cabinet.toml")
 	require.ErrorContains(t, err, `there is no coating "washh"`)
 }
+
+// What to mix follows from the sizes; a label's spread comes before what is usual, and an area without
+// a size is named.
+func TestPlanSaysHowMuchToMix(t *testing.T) {
+	result, err := planCabinet(t, "name = \"frame\"\n", "name = \"frame\"\nsize_m2 = 0.5\n", `kind = "wash"`, "kind = \"wash\"\nspread = 10\ndilution = { paint = 1, water = 3 }")
+	require.NoError(t, err)
+	require.Len(t, result.Batches, 1)
+	batch := result.Batches[0]
+	coats := 0
+	for _, c := range result.Areas[0].Plan.Coats {
+		coats += c.Count
+	}
+	require.Positive(t, coats)
+	require.InDelta(t, 50*float64(coats), batch.Needed[1], 1e-9)
+	require.True(t, batch.Spread.Label)
+	require.GreaterOrEqual(t, batch.Mix, batch.Needed[1]/0.85-1e-9)
+	require.InDelta(t, batch.Mix/4, batch.Paint, 1e-9)
+	require.Equal(t, []string{"panel"}, batch.Unsized)
+}

@@ -23,7 +23,13 @@ type Piece struct {
 	// LeastGrain is the share of each wood's own contrast, 0–1, that a plan should keep; 0
 	// means 0.5.
 	LeastGrain float64 `toml:"least_grain" json:"least_grain,omitempty"`
+
+	Units string  `toml:"units" json:"units,omitempty"` // one of UnitSystems; "" means metric
+	Spare float64 `toml:"spare" json:"spare,omitempty"` // share of each batch that is to be left over for touch-ups; 0 means 0.15
 }
+
+// UnitSystems are the systems of units that amounts are told in.
+var UnitSystems = []string{"metric", "us"}
 
 // A Clear is the clear coat that the piece will be finished with. Colours are then compared as
 // they will be seen under it. What it does to a wood is learned from spots that were wetted or
@@ -118,6 +124,7 @@ type Coating struct {
 	Kind     string        `toml:"kind" json:"kind"`               // one of blend.Kinds
 	Family   string        `toml:"family" json:"family,omitempty"` // one of blend.Families: what it is thinned with; "" is not known
 	PutOn    string        `toml:"put_on" json:"put_on,omitempty"` // one of blend.PutOns; "" means wiped for a stain, brushed for all else
+	Spread   float64       `toml:"spread" json:"spread,omitempty"` // m² that a litre of the mix covers in one coat, as the label says; 0 means what is usual
 	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
 	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes
 	Tests    []TestCoat    `toml:"test" json:"tests,omitempty"`

@@ -23,6 +23,7 @@ type PlanResult struct {
 	Areas    []AreaPlan
 	Meet     *blend.MeetPlan    // how areas without a target come together; nil where all have one
 	Mix      *blend.MixAnswer   // what could be mixed from the shelf instead
+	Batches  []blend.Batch      // how much of each coating that takes
 	Tests    []blend.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
 	Warnings []string
 	Relative bool // a colour came from a photo without a reference
@@ -149,6 +150,7 @@ func (r *PlanResult) plan(w *blend.Worlds, ask blend.Ask) error {
 	for _, k := range r.Piece.Coatings {
 		shares = append(shares, k.Dilution.Share())
 	}
+	r.batches()
 	r.Mix, err = blend.PlanMix(w, ask, shares)
 	return err
 }

@@ -1,0 +1,52 @@
+package blend
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Published conversions: a US gallon is 3.785411784 L and a square foot 0.09290304 m² (NIST SP 811), so
+// that 1 ft²/gal is 0.02454 m²/L.
+func TestUnitsOfSpread(t *testing.T) {
+	require.InDelta(t, 0.02454, 1/SquareFeetPerGallon, 5e-6)
+	require.InDelta(t, 29.5735, MillilitresInOunce, 5e-5)
+	require.InDelta(t, 150, UsualSpread("stain", Brushed).Low*SquareFeetPerGallon, 1.5, "about 150 ft² a gallon")
+	require.InDelta(t, 400, UsualSpread("stain", Brushed).High*SquareFeetPerGallon, 1.5)
+}
+
+// Handbook arithmetic, one example for each way to put on: area × coats ÷ spread, with its spare.
+func TestBatch(t *testing.T) {
+	frame := Amount{Area: "frame", SizeM2: 0.62, Coats: 3, Surface: Sealed}
+	panel := Amount{Area: "panel", SizeM2: 0.31, Coats: 1, Surface: Sealed}
+	wash := NewBatch("wash", []Amount{frame, panel}, UsualSpread("wash", Brushed), 0.2, 0)
+	// (0.62·3 + 0.31)/3.7 = 0.5865 L; over 0.85 it is 690 ml, so 700.
+	require.InDelta(t, 586.5, wash.Needed[1], 0.1)
+	require.InDelta(t, 221.4, wash.Needed[0], 0.1)
+	require.InDelta(t, 700, wash.Mix, 1e-9)
+	require.InDelta(t, 140, wash.Paint, 1e-9)
+	require.InDelta(t, 560, wash.Thinner, 1e-9)
+
+	// Bare wood takes up more in its first coat: 0.62·(3 + 0.3)/3.7; not once it has had one.
+	bare := frame
+	bare.Surface = Bare
+	require.InDelta(t, 1000*0.62*3.3/3.7, NewBatch("stain", []Amount{bare}, UsualSpread("stain", Wiped), 1, 0).Needed[1], 0.1)
+	bare.Laid = true
+	require.InDelta(t, 1000*0.62*3/3.7, NewBatch("stain", []Amount{bare}, UsualSpread("stain", Wiped), 1, 0).Needed[1], 0.1)
+
+	// A sprayed coat of three wet mil is 39.4/3 m² a litre.
+	toner := NewBatch("toner", []Amount{panel}, UsualSpread("toner", Sprayed), 1, 0)
+	require.InDelta(t, 1000*0.31/(39.4/3), toner.Needed[0], 0.1)
+	// By hand as gel: 1 m² of one coat is 56–59 ml; with a label's 10 m²/L it is 100.
+	square := []Amount{{Area: "top", SizeM2: 1, Coats: 1}}
+	require.InDelta(t, 1000.0/17, NewBatch("glaze", square, UsualSpread("glaze", Wiped), 1, 0).Needed[1], 0.1)
+	require.InDelta(t, 100, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0).Needed[1], 1e-9)
+	require.InDelta(t, 125, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0.2).Needed[1]/0.8, 1e-9)
+
+	// Not less than can be measured, and what has no size is named.
+	speck := NewBatch("wash", []Amount{{Area: "corner", SizeM2: 0.001, Coats: 1}, {Area: "back", Coats: 2}, {Area: "top", SizeM2: 1}}, UsualSpread("wash", Brushed), 0.2, 0)
+	require.InDelta(t, 20, speck.Mix, 1e-9)
+	require.Equal(t, []string{"back"}, speck.Unsized)
+	require.Len(t, speck.Amounts, 1)
+	require.Zero(t, NewBatch("wash", nil, UsualSpread("wash", Brushed), 0.2, 0).Mix)
+}

@@ -1,0 +1,49 @@
+package workshop
+
+import "huewright/blend"
+
+// batches reckons how much of each coating the plan put forward takes, all areas together.
+func (r *PlanResult) batches() {
+	for i := range r.Piece.Coatings {
+		k := &r.Piece.Coatings[i]
+		rate := blend.UsualSpread(blend.Kind(k.Kind), k.putOn())
+		if k.Spread > 0 {
+			rate = blend.SpreadRate{Low: k.Spread, High: k.Spread, Label: true}
+		}
+		var amounts []blend.Amount
+		for _, a := range r.Areas {
+			amounts = append(amounts, blend.Amount{
+				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(r.coats(&a), k.Name),
+				Surface: blend.Surface(a.Area.Surface), Laid: len(a.Area.Laid) > 0,
+			})
+		}
+		batch := blend.NewBatch(k.Name, amounts, rate, k.Dilution.Share(), r.Piece.Spare)
+		if batch.Mix > 0 || len(batch.Unsized) > 0 {
+			r.Batches = append(r.Batches, batch)
+		}
+	}
+}
+
+// coats are those put forward for an area.
+func (r *PlanResult) coats(a *AreaPlan) []blend.CoatCount {
+	if a.Plan != nil {
+		return a.Plan.Coats
+	}
+	if r.Meet != nil {
+		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
+			if m.Name == a.Area.Name {
+				return m.Coats
+			}
+		}
+	}
+	return nil
+}
+
+func countOf(coats []blend.CoatCount, coating string) (n int) {
+	for _, c := range coats {
+		if c.Coating == coating {
+			n += c.Count
+		}
+	}
+	return n
+}

@@ -161,6 +161,35 @@ func (b *paintBench) half(odd int) (all []*Coating) {
 	return all
 }
 
+// planned counts coats as the program does: from worlds, ground and target read with noise too.
+func (b *paintBench) planned(t testing.TB, washes []*Coating, evidence func(*paintBench, *Coating) Evidence) (s score) {
+	noise := b.noise
+	defer func() { b.noise = noise }()
+	b.noise = rand.New(rand.NewPCG(7, 1948))
+	for _, wash := range washes {
+		survey := Survey{Shelf: []Known{{Name: wash.Name, Kind: wash.Kind, Evidence: evidence(b, wash)}}}
+		var ask Ask
+		var want []int
+		for _, wood := range b.others {
+			for _, n := range []int{2, 3, 5} {
+				end := wash.Over(&wood, float64(n))
+				at := len(survey.Colours)
+				survey.Colours = append(survey.Colours, b.read(wood), b.read(end))
+				ask.Areas = append(ask.Areas, AskArea{Name: fmt.Sprint("area ", at), Surface: Sealed, Mean: at, Light: None, Dark: None, Target: at + 1})
+				want = append(want, n)
+			}
+		}
+		w, err := survey.Worlds(WorldOptions{})
+		require.NoError(t, err)
+		plan, err := PlanPiece(w, ask)
+		require.NoError(t, err)
+		for i, a := range plan.Areas {
+			s.add(0, len(a.Path)-1-want[i])
+		}
+	}
+	return s
+}
+
 // TestMeasuredPaints holds the learner against real paints: half of them the prior was chosen on,
 // and the other half. Run it with -v for the whole table.
 func TestMeasuredPaints(t *testing.T) {
@@ -175,6 +204,13 @@ func TestMeasuredPaints(t *testing.T) {
 			for _, r := range all {
 				t.Logf("    %-16s %v;  %v", r.name, &r.known, &r.read)
 			}
+			some := washes
+			if !testing.Verbose() { // it takes a minute
+				some = washes[:6]
+			}
+			planned := b.planned(t, some, row.of)
+			t.Logf("    %-16s %29s  %3.0f %%  %3.0f %%", "as planned", "", 100*planned.exactShare(), 100*planned.withinShare())
+			require.GreaterOrEqual(t, planned.withinShare(), row.within-0.04, row.name)
 			ours := &all[0].known
 			require.LessOrEqual(t, ours.mean(), row.mean, row.name)
 			require.GreaterOrEqual(t, ours.exactShare(), row.exact, row.name)

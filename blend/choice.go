@@ -47,7 +47,7 @@ func keepsEnough(t *trial, least float64) bool { return math.IsNaN(t.kept) || t.
 func (p *planner) preferred(a *AskArea, all []trial, allowed func(*trial) bool) *trial {
 	best := (*trial)(nil)
 	for layers := range mostLayers + 1 {
-		i := nearestTrial(all, p.ask.Options.Tolerance, likely, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
+		i := nearestTrial(all, p.ask.Options.Tolerance, p.likely, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
 		if i < 0 {
 			continue
 		}

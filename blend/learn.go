@@ -19,6 +19,14 @@ type LearnReport struct {
 	covariance *mat.SymDense // of the unknowns; nil where the evidence leaves none
 }
 
+// opaqueChip is what a chip is called among the residuals.
+const opaqueChip = "opaque chip"
+
+// hides reports whether an opaque chip was among the evidence.
+func (r *LearnReport) hides() bool {
+	return len(r.Residuals) > 0 && r.Residuals[0].Of == opaqueChip
+}
+
 // A Residual is how far one piece of evidence lies from what was learned.
 type Residual struct {
 	Of        string // "opaque chip" or "test coat 2"
@@ -193,7 +201,7 @@ func (e *Evidence) residual(i int, v *sight, predicted colour.Lab, spread float6
 	}
 	name := fmt.Sprintf("test coat %d", of)
 	if v.opaque {
-		name = "opaque chip"
+		name = opaqueChip
 	}
 	return Residual{name, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), spread}
 }

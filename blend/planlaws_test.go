@@ -113,7 +113,7 @@ func TestPlannedRangesHold(t *testing.T) {
 		for n, l := range looks {
 			counts = append(counts, trial{course: course{{0, n}}, best: colour.DeltaE2000(v.target(&ask.Areas[0]), l.mean)})
 		}
-		best := nearestTrial(counts, ask.Options.Tolerance, likely, anything)
+		best := nearestTrial(counts, ask.Options.Tolerance, func(t *trial) float64 { return t.best }, anything)
 		n := len(a.Path) - 1
 		r := [2]int{0, 0}
 		if n > 0 {

@@ -192,7 +192,7 @@ func TestStackRangesHold(t *testing.T) {
 					l := v.end(a, d)
 					counts = append(counts, trial{course: d, best: colour.DeltaE2000(v.target(a), l.mean)})
 				}
-				best := counts[nearestTrial(counts, ask.Options.Tolerance, likely, anything)].course[i].count
+				best := counts[nearestTrial(counts, ask.Options.Tolerance, func(t *trial) float64 { return t.best }, anything)].course[i].count
 				trials++
 				said += shareIn(c.byWorld[i], c.Coats[i].Range)
 				if r := c.Coats[i].Range; best >= r[0] && best <= r[1] {

@@ -63,7 +63,7 @@ func (p *page) check(r *workshop.CheckResult) {
 
 func (p *page) seen(r *workshop.RepairSeen) {
 	p.wrapped("  repair: ", string(r.Verdict))
-	p.wrapped("  ", fmt.Sprintf("it stands out more than %.0f of 100 equal patches of this wood (%d were looked at)", r.Near.Rank.Of100, r.Near.Rank.Patches))
+	p.wrapped("  ", standsOut(&r.Near.Rank))
 	for _, why := range r.Why {
 		p.wrapped("  ", why)
 	}
@@ -82,6 +82,13 @@ func (p *page) seen(r *workshop.RepairSeen) {
 		p.wrapped("  ", fmt.Sprintf("%.0f %% of what lies round it was left out: other wood, joints, background or glare", 100*r.Left))
 	}
 	p.warnings("  ", r.Warnings)
+}
+
+func standsOut(r *blend.RepairRank) string {
+	if r.Of100 >= 99.5 {
+		return fmt.Sprintf("it stands out more than any of %d equal patches of this wood", r.Patches)
+	}
+	return fmt.Sprintf("it stands out more than %.0f of 100 equal patches of this wood (%d were looked at)", r.Of100, r.Patches)
 }
 
 // fromWhere says from which distances a repair is seen, and from which no more.

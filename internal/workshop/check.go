@@ -139,12 +139,8 @@ func learnShelf(files Files, piece *Piece) ([]blend.Coating, error) {
 		}
 	}
 	survey := &blend.Survey{Shared: j.shared()}
-	for _, k := range piece.Coatings {
-		evidence, err := j.evidence(k)
-		if err != nil {
-			return nil, err
-		}
-		survey.Shelf = append(survey.Shelf, blend.Known{Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.putOn(), Evidence: evidence})
+	if err := j.shelf(survey); err != nil {
+		return nil, err
 	}
 	worlds, err := survey.Worlds(blend.WorldOptions{Draws: 1})
 	if err != nil {

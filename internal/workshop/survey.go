@@ -13,14 +13,8 @@ func (j *job) survey(result *PlanResult) (*blend.Survey, *blend.Ask, error) {
 	ask := &blend.Ask{Finished: result.Finished, Options: blend.PlanOptions{
 		Tolerance: j.piece.Tolerance, MaxCoats: j.piece.MaxCoats, LeastGrain: j.piece.LeastGrain,
 	}}
-	for _, k := range j.piece.Coatings {
-		evidence, err := j.evidence(k)
-		if err != nil {
-			return nil, nil, err
-		}
-		s.Shelf = append(s.Shelf, blend.Known{
-			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.putOn(), Evidence: evidence,
-		})
+	if err := j.shelf(s); err != nil {
+		return nil, nil, err
 	}
 	if err := j.clear(s); err != nil {
 		return nil, nil, err
@@ -34,6 +28,20 @@ func (j *job) survey(result *PlanResult) (*blend.Survey, *blend.Ask, error) {
 		ask.Areas = append(ask.Areas, asked)
 	}
 	return s, ask, nil
+}
+
+// shelf measures what is known of each coating of the piece.
+func (j *job) shelf(s *blend.Survey) error {
+	for _, k := range j.piece.Coatings {
+		evidence, err := j.evidence(k)
+		if err != nil {
+			return err
+		}
+		s.Shelf = append(s.Shelf, blend.Known{
+			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.putOn(), Evidence: evidence,
+		})
+	}
+	return nil
 }
 
 // putOn is how a coating is put on: a stain is wiped where nothing else is said.

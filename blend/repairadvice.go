@@ -84,6 +84,9 @@ func Advise(near Sight, l *RepairLook, shelf []Coating, roundness float64) (all 
 			say("%s: from %.1f to about %.1f ΔE00 from the wood; try it on scrap of the same colour first", touch, touch.Before, touch.DeltaE)
 		case p.Mean.L < r.Mean.L-lighterBy:
 			say("it is darker than the wood, and thin coats only darken: it wants a touch of a paler colour that hides, thinly, or to be taken back and filled anew")
+			if roundness > roundFrom && r.Coherence > grainSure && r.Spread >= seenSpread {
+				say("or make a small knot of it: the wood's grain is plain (L* varies by %.1f, %.0f° from level); lead two lines of it round the spot", r.Spread, fromLevel(r.Along))
+			}
 		case len(shelf) > 0:
 			say("nothing on the shelf brings it clearly nearer; what is missing makes it %s", colour.DescribeDifference(p.Mean, r.Mean))
 		default:

@@ -12,7 +12,8 @@ import (
 type Picture = image.Image
 
 // Overlay is the part of the photo round the repair: what is no wood to judge by is greyed, the repair
-// and its ring are outlined, the middles of the patches are dots, and a line shows how the grain runs.
+// and its ring are outlined, the middles of the patches are dots, and a line on either side of the ring
+// shows how the grain runs.
 func (s *Surroundings) Overlay(p *Photo) Picture {
 	part := image.Rect(int(s.x0), int(s.y0), min(p.Width, int(s.x0+s.scale*float64(s.wide))), min(p.Height, int(s.y0+s.scale*float64(s.high))))
 	times := float64(overlayPart) / float64(max(part.Dx(), part.Dy()))
@@ -43,11 +44,15 @@ func (s *Surroundings) Overlay(p *Photo) Picture {
 	texture := s.Repair().Ring
 	angle := texture.Along * math.Pi / 180
 	middle := toPicture(float64(s.at.x)+float64(s.mould.wide)/2, float64(s.at.y)+float64(s.mould.high)/2)
-	long := float64(overlayPart) / 2.2 * texture.Coherence
-	stroke(img, []Point{
-		{middle.X - long*math.Cos(angle), middle.Y - long*math.Sin(angle)},
-		{middle.X + long*math.Cos(angle), middle.Y + long*math.Sin(angle)},
-	}, false)
+	clear := 1.1 * s.scale * times * (math.Hypot(float64(s.mould.wide), float64(s.mould.high))/2 + s.mould.ringEnd)
+	long := clear + float64(overlayPart)/5*texture.Coherence
+	for k, c := range []color.Gray16{color.Black, color.White} { // the shadow first
+		for _, side := range [2]float64{-1, 1} {
+			for along := clear; along <= long; along++ {
+				block(img, int(middle.X+side*along*math.Cos(angle))+1-k, int(middle.Y+side*along*math.Sin(angle))+1-k, c)
+			}
+		}
+	}
 	return img
 }
 
@@ -62,10 +67,10 @@ type window struct {
 
 func (w window) Bounds() image.Rectangle { return w.part }
 
+// dot sets a white square of three pixels with a shadow.
 func dot(img *image.NRGBA, at Point) {
-	x, y := int(at.X), int(at.Y)
-	img.Set(x+1, y+1, color.Black)
-	img.Set(x, y, color.White)
+	mark(img, at, color.NRGBA{255, 255, 255, 255})
+	mark(img, Point{at.X + 1, at.Y + 1}, color.NRGBA{255, 255, 255, 255})
 }
 
 // mark sets a small square.
@@ -79,5 +84,12 @@ func mark(img *image.NRGBA, at Point, c color.NRGBA) {
 				img.Set(x+u, y+v, c)
 			}
 		}
+	}
+}
+
+// block sets a square of two pixels.
+func block(img *image.NRGBA, x, y int, c color.Color) {
+	for i := range 4 {
+		img.Set(x+i%2, y+i/2, c)
 	}
 }

@@ -48,6 +48,7 @@ type Repair struct {
 const (
 	repairSide  = 340 // pixels
 	repairPixel = 0.6 // mm
+	boardHalf   = 150 // mm, from the board's middle to where the repair may be at most
 )
 
 // DrawRepair draws a board of wood with a repair in its middle.
@@ -64,8 +65,10 @@ func DrawRepair(opt RepairOptions) *Repair {
 		}
 	}
 	along := 180 * rng.Float64()
+	// The repair may be anywhere on its board: in the middle there are the arches' tops and the
+	// corners of the noise, like nowhere round it.
 	middle := repairSide * repairPixel / 2
-	b := newBoard(rng, middle, middle, along, c, sp.ringWidth)
+	b := newBoard(rng, middle+boardHalf*(2*rng.Float64()-1), middle+boardHalf*(2*rng.Float64()-1), along, c, sp.ringWidth)
 	level := sp.look(lignin*math.Exp(0.06*rng.NormFloat64()), extractive*math.Exp(0.06*rng.NormFloat64()))
 	var labs [levels]colour.Lab
 	for i := range labs {

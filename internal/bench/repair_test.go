@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
@@ -131,7 +132,7 @@ func TestRepairsAreCaught(t *testing.T) {
 		t.Logf("%-13s unlike %3.0f %%, seen %3.0f %%, from 610 mm %3.0f %%, 1219 mm %3.0f %%, 1829 mm %3.0f %%", row.name, 100*caught/of, 100*seen/of, 100*far[0]/of, 100*far[1]/of, 100*far[2]/of)
 		require.GreaterOrEqual(t, caught/of, row.want, row.name)
 		if row.opt.Filling == Moved && row.opt.Shift < 0.8 {
-			require.Zero(t, seen, row.name)
+			assert.Zero(t, seen, row.name) // and the rows after it still print
 		}
 	}
 }

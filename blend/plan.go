@@ -95,9 +95,10 @@ type Option struct {
 // target, as it will be seen; areas without a target are brought to meet one another.
 //
 // The nearest end in the most probable world wins, but a coat more that gains no more than 0.1
-// ΔE00 there, or leads away in the mean over all worlds, is not laid. Coatings one over another, up to three, are only proposed where no single one
-// meets the target and each more gains at least 1.0. Coats are whole and all of the strength the
-// coating stands for.
+// ΔE00 there, or leads away in the mean over all worlds, is not laid; coatings whose end was never
+// seen are counted by that mean. Coatings one over another, up to three, are only proposed where no
+// single one meets the target and each more gains at least 1.0. Coats are whole and all of the
+// strength the coating stands for.
 //
 // It returns a *PlanError for an empty shelf, an impossible colour or impossible options.
 func PlanPiece(w *Worlds, ask Ask) (*Plan, error) {

@@ -11,7 +11,7 @@ import (
 // sees best: cycles is the pattern's spatial frequency in cycles per degree. The course below the
 // best is left at 1, so that a broad difference is not lost: near that, edges and size decide.
 //
-// Source: Mannos, Sakrison (1974), IEEE Trans. Inf. Theory 20(4), 525–536:
+// Source: Mannos, Sakrison (1974), IEEE Trans. Inf. Theory 20(4), 525–536, its constants from memory:
 // A(f) = 2.6 (0.0192 + 0.114 f) exp(−(0.114 f)^1.1), with its peak of 0.98 near 8 cycles per degree.
 func Sensitivity(cycles float64) float64 {
 	if cycles <= bestCycles {

@@ -95,15 +95,15 @@ func (p *planner) causes(a *AskArea, c course, reading int) []Cause {
 	logs := make([]float64, len(mishaps))
 	p.each(len(mishaps), func(i int) {
 		const samples = 8 // in each world
-		var cloud cloud
+		var differences moments
 		for n, v := range p.drawn {
 			rng := rand.New(rand.NewPCG(uint64(n), named(mishaps[i].what)))
 			seen := v.world.Colours[reading].Lab()
 			for range samples {
-				cloud.add(offBy(mishaps[i].draw(v, a, c, rng), seen))
+				differences.add(offBy(mishaps[i].draw(v, a, c, rng), seen))
 			}
 		}
-		logs[i] = cloud.logOfNone()
+		logs[i] = differences.logOfNone()
 	})
 	most, sum := slices.Max(logs), 0.0
 	for _, l := range logs {

@@ -55,34 +55,18 @@ func (f *Foreseen) Sentences() (all []string) {
 // offBy is how far, in L*, a*, b*, a colour is from another.
 func offBy(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }
 
-// A cloud is how differences in L*, a*, b* lie, as a normal distribution has it.
-type cloud struct {
-	n    float64
-	sum  [3]float64
-	prod [3][3]float64
-}
-
-func (c *cloud) add(d [3]float64) {
-	c.n++
-	for i := range d {
-		c.sum[i] += d[i]
-		for k := range d {
-			c.prod[i][k] += d[i] * d[k]
-		}
-	}
-}
-
-// logOfNone is the logarithm of how probable no difference is.
-func (c *cloud) logOfNone() float64 {
-	const leastSD = 0.3 // of clouds that are drawn from few
+// logOfNone is the logarithm of how probable no difference is, where differences in L*, a*, b* lie as
+// a normal distribution of these moments has it.
+func (m *moments) logOfNone() float64 {
+	const leastSD = 0.3 // where they were drawn from few
 	var cov [3][3]float64
 	var mean [3]float64
 	for i := range mean {
-		mean[i] = c.sum[i] / c.n
+		mean[i] = m.sum[i] / m.n
 	}
 	for i := range cov {
 		for k := range cov[i] {
-			cov[i][k] = c.prod[i][k]/c.n - mean[i]*mean[k]
+			cov[i][k] = m.sq[i][k]/m.n - mean[i]*mean[k]
 		}
 		cov[i][i] += leastSD * leastSD
 	}

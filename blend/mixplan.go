@@ -172,31 +172,13 @@ func sumParts(r []paint) (n int) {
 // one coat of each paint, at full strength, a coat of the mix has. strength is how strong each
 // paint turns out in it.
 func (m *mixer) stirred(v view, r []paint, strength []float64) *Coating {
-	whole := float64(sumParts(r))
-	c := &Coating{}
+	parts := make([]Part, len(r))
 	for i, p := range r {
-		of := &v.world.Coatings[p.shelf]
-		share := float64(p.parts) / whole
-		times := share * strength[i] / m.shareOf(p.shelf)
-		if i == 0 {
-			c.Name, c.Kind, c.Family, c.PutOn = of.Name, of.Kind, of.Family, of.PutOn
-		}
-		for b, f := range of.Films {
-			c.Films[b].K += times * f.K
-			c.Films[b].S += times * f.S
-		}
-		c.Carry += share * orOne(of.Carry)
-		c.Uptake += share * orOne(of.Uptake)
-		c.PorousUptake += share * orOne(of.PorousUptake)
+		pure := v.world.Coatings[p.shelf].Strength(strength[i] / m.shareOf(p.shelf))
+		parts[i] = Part{pure, float64(p.parts)}
 	}
-	return c
-}
-
-func orOne(v float64) float64 {
-	if v == 0 {
-		return 1
-	}
-	return v
+	first := parts[0].Coating
+	return Mix(first.Name, first.Kind, parts...)
 }
 
 func (m *mixer) shareOf(k int) float64 {

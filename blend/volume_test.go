@@ -41,7 +41,7 @@ func TestBatch(t *testing.T) {
 	square := []Amount{{Area: "top", SizeM2: 1, Coats: 1}}
 	require.InDelta(t, 1000.0/17, NewBatch("glaze", square, UsualSpread("glaze", Wiped), 1, 0).Needed[1], 0.1)
 	require.InDelta(t, 100, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0).Needed[1], 1e-9)
-	require.InDelta(t, 125, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0.2).Needed[1]/0.8, 1e-9)
+	require.InDelta(t, 130, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0.2).Mix, 1e-9, "100 ml over 0.8 is 125, in a cup marked in tens 130")
 
 	// Not less than can be measured, and what has no size is named.
 	speck := NewBatch("wash", []Amount{{Area: "corner", SizeM2: 0.001, Coats: 1}, {Area: "back", Coats: 2}, {Area: "top", SizeM2: 1}}, UsualSpread("wash", Brushed), 0.2, 0)

@@ -168,9 +168,8 @@ func sumParts(r []paint) (n int) {
 	return n
 }
 
-// stirred is a mix in a world, one coat of it as it comes out of the tins: share is how much of
-// one coat of each paint, at full strength, a coat of the mix has. strength is how strong each
-// paint turns out in it.
+// stirred is a mix in a world, one coat of it as it comes out of the tins. strength is how strong
+// each paint turns out in it.
 func (m *mixer) stirred(v view, r []paint, strength []float64) *Coating {
 	parts := make([]Part, len(r))
 	for i, p := range r {

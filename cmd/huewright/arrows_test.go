@@ -23,9 +23,10 @@ var arrows = map[string][]string{
 	"imageio":           {"colour"},
 	"blend":             {"colour"},
 	"internal/bench":    {"colour", "imageio", "blend"},
-	"internal/workshop": {"colour", "imageio", "blend"},
+	"internal/logbook":  {"colour", "blend"},
+	"internal/workshop": {"colour", "imageio", "blend", "internal/logbook"},
 	"internal/report":   {"colour", "blend", "internal/workshop"},
-	"cmd/huewright":     {"colour", "imageio", "blend", "internal/bench", "internal/workshop", "internal/report"},
+	"cmd/huewright":     {"colour", "imageio", "blend", "internal/bench", "internal/logbook", "internal/workshop", "internal/report"},
 }
 
 // topLevel is all that may stand in the root, besides dot-files.

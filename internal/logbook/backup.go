@@ -1,0 +1,175 @@
+package logbook
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// Backup copies the log as it is at this moment, with its photos, while others may go on writing.
+// The copy is a log like any other. What a folder of photos already has is not copied again.
+//
+// It returns a *Fault of kind Wrong where there is a file of that name already.
+func (l *Log) Backup(ctx context.Context, to string) error {
+	if _, err := os.Stat(to); err == nil {
+		return wrong("say a name that is not taken yet, with the date in it", "%s: there is a file of that name", to)
+	}
+	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+		return told(to, err)
+	}
+	if err := l.copyTo(ctx, to); err != nil {
+		return told(to, err)
+	}
+	copied, err := Open(ctx, to, Options{Now: l.opt.Now})
+	if err != nil {
+		return err
+	}
+	defer func() { _ = copied.Close() }()
+	hashes, err := copied.hashes(ctx)
+	if err != nil {
+		return err
+	}
+	// Photos are kept before anything names them, so that all are there.
+	for _, hash := range hashes {
+		from, err := l.photoPath(hash)
+		if err != nil {
+			return err
+		}
+		there, err := copied.photoPath(hash)
+		if err != nil {
+			return err
+		}
+		if _, err := os.Stat(there); err == nil {
+			continue
+		}
+		if err := copyFile(from, there); err != nil {
+			return told(to, err)
+		}
+	}
+	return nil
+}
+
+// copyTo writes a copy of the database as it is now, whole or not at all.
+func (l *Log) copyTo(ctx context.Context, to string) error {
+	beside := filepath.Join(filepath.Dir(to), halfWritten+filepath.Base(to))
+	if err := os.Remove(beside); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	defer func() { _ = os.Remove(beside) }()
+	if _, err := l.db.ExecContext(ctx, "VACUUM INTO ?", beside); err != nil {
+		return err
+	}
+	file, err := os.OpenFile(beside, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	err = file.Sync()
+	if closing := file.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
+		return err
+	}
+	return os.Rename(beside, to)
+}
+
+func (l *Log) hashes(ctx context.Context) ([]string, error) {
+	return collect(ctx, l, "SELECT sha256 FROM photo ORDER BY sha256", func(scan func(...any) error) (hash string, err error) {
+		return hash, scan(&hash)
+	})
+}
+
+// Look looks the whole log over: the database, what its rows name, and every photo's bytes. It
+// returns what is wrong, each a sentence; nothing where all is well.
+func (l *Log) Look(ctx context.Context) ([]string, error) {
+	faults, err := collect(ctx, l, "PRAGMA integrity_check(20)", func(scan func(...any) error) (s string, err error) { return s, scan(&s) })
+	if err != nil {
+		return nil, told(l.path, err)
+	}
+	if len(faults) == 1 && faults[0] == "ok" {
+		faults = nil
+	}
+	loose, err := collect(ctx, l, `SELECT "table", coalesce(rowid, 0), parent FROM pragma_foreign_key_check`, func(scan func(...any) error) (s string, err error) {
+		var table, parent string
+		var row int64
+		err = scan(&table, &row, &parent)
+		return fmt.Sprintf("row %d of %s names a row of %s that is not there", row, table, parent), err
+	})
+	if err != nil {
+		return nil, told(l.path, err)
+	}
+	faults = append(faults, loose...)
+	near, err := collect(ctx, l, "SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)", func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
+	if err != nil {
+		return nil, told(l.path, err)
+	}
+	if near[0] > 0 {
+		faults = append(faults, fmt.Sprintf("%d readings cannot be found by their colour", near[0]))
+	}
+	hashes, err := l.hashes(ctx)
+	if err != nil {
+		return nil, told(l.path, err)
+	}
+	for _, hash := range hashes {
+		if err := ctx.Err(); err != nil {
+			return faults, err
+		}
+		if _, err := l.Photo(hash); err != nil {
+			fault := (*Fault)(nil)
+			if !errors.As(err, &fault) {
+				return faults, err
+			}
+			faults = append(faults, fault.Problem)
+		}
+	}
+	return faults, nil
+}
+
+// Leftovers are files in the folder of photos that no row names: of photos whose keeping was cut
+// short. They do no harm; with tidy they are taken away.
+func (l *Log) Leftovers(ctx context.Context, tidy bool) (paths []string, err error) {
+	hashes, err := l.hashes(ctx)
+	if err != nil {
+		return nil, told(l.path, err)
+	}
+	known := map[string]bool{}
+	for _, hash := range hashes {
+		known[hash] = true
+	}
+	err = filepath.WalkDir(l.photoFolder(), func(path string, d fs.DirEntry, err error) error {
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		if err != nil || d.IsDir() || known[d.Name()] {
+			return err
+		}
+		if !strings.HasPrefix(d.Name(), halfWritten) && !isHash(d.Name()) {
+			return nil // not ours
+		}
+		// One that is just coming in is nobody's yet.
+		if info, err := d.Info(); err != nil || l.opt.Now().Sub(info.ModTime()) < oldEnough {
+			return nil
+		}
+		paths = append(paths, path)
+		if tidy {
+			return os.Remove(path)
+		}
+		return nil
+	})
+	return paths, told(l.path, err)
+}
+
+func isHash(name string) bool {
+	bytes, err := hex.DecodeString(name)
+	return err == nil && len(bytes) == sha256.Size
+}
+
+// oldEnough is when a file that no row names is no longer on its way in.
+const oldEnough = 10 * time.Minute

@@ -1,0 +1,154 @@
+package logbook
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"time"
+)
+
+// A Log is an open log. It may be used from several goroutines, and by several programs at once.
+type Log struct {
+	path string
+	db   *sql.DB
+	opt  Options
+}
+
+// Options changes how a log is opened.
+type Options struct {
+	// Make makes the log where there is none yet.
+	Make bool
+	// Look opens it for looking only, even where nothing may be written.
+	Look bool
+	// Now is the clock; nil is the machine's.
+	Now func() time.Time
+	// Waiting is called once, when another program is writing and this one waits; nil is not called.
+	Waiting func()
+	// Patience is how long to wait then; 0 means 30 s.
+	Patience time.Duration
+
+	steps []step // that bring an older log up to date; nil means all there are
+}
+
+// applicationID tells a log from other databases: "hwlb".
+const applicationID = 0x68776c62
+
+// Open opens a log, and brings one of an older version up to date; a copy of it as it was is left
+// beside it.
+//
+// It returns a *Fault where there is no log, or what is there is none, is of a later version or is
+// damaged.
+func Open(ctx context.Context, path string, opt Options) (*Log, error) {
+	if opt.Now == nil {
+		opt.Now = time.Now
+	}
+	if opt.Patience == 0 {
+		opt.Patience = 30 * time.Second
+	}
+	if opt.steps == nil {
+		opt.steps = steps
+	}
+	absolute, err := filepath.Abs(path)
+	if err != nil {
+		return nil, told(path, err)
+	}
+	l := &Log{path: absolute, opt: opt}
+	info, err := os.Stat(absolute)
+	switch {
+	case err == nil && info.IsDir():
+		return nil, &Fault{Kind: Other, Path: path, Problem: "this is a folder", Advice: "name the log's file in it, as in " + filepath.Join(path, FileName)}
+	case errors.Is(err, fs.ErrNotExist) && (!opt.Make || opt.Look):
+		return nil, &Fault{Kind: Missing, Path: path, Problem: "there is no log yet", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+	case errors.Is(err, fs.ErrNotExist):
+		if err := os.MkdirAll(filepath.Dir(absolute), 0o755); err != nil {
+			return nil, told(path, err)
+		}
+	case err != nil:
+		return nil, told(path, err)
+	}
+	if err := l.connect(ctx); err != nil {
+		if l.db != nil {
+			_ = l.db.Close()
+		}
+		return nil, told(path, err)
+	}
+	return l, nil
+}
+
+// Close lets go of the log.
+func (l *Log) Close() error { return told(l.path, l.db.Close()) }
+
+// Path is the log's file.
+func (l *Log) Path() string { return l.path }
+
+// busyWait is how long the database itself waits for another writer before we say so.
+const busyWait = time.Second
+
+func (l *Log) connect(ctx context.Context) error {
+	pragmas := fmt.Sprintf("_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)&_pragma=trusted_schema(0)", busyWait.Milliseconds())
+	query := pragmas + "&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_txlock=immediate"
+	if l.opt.Look {
+		if err := l.open(ctx, pragmas+"&_pragma=query_only(1)"); err == nil || !l.still() {
+			return err
+		}
+		// Where nothing may be written, a log that nobody has open is read as it lies.
+		query = pragmas + "&mode=ro&immutable=1"
+	}
+	return l.open(ctx, query)
+}
+
+// still reports whether the log's file is whole by itself, without a journal to be taken in.
+func (l *Log) still() bool {
+	journal, err := os.Stat(l.path + "-wal")
+	return err != nil || journal.Size() == 0
+}
+
+func (l *Log) open(ctx context.Context, query string) (err error) {
+	if l.db != nil {
+		_ = l.db.Close()
+	}
+	name := (&url.URL{Scheme: "file", Path: filepath.ToSlash(l.path), RawQuery: query}).String()
+	if l.db, err = sql.Open("sqlite", name); err != nil {
+		return err
+	}
+	return l.prepare(ctx)
+}
+
+// prepare makes sure of what the file is and brings it up to date.
+func (l *Log) prepare(ctx context.Context) error {
+	var id, version, tables int
+	row := l.db.QueryRowContext(ctx, "SELECT (SELECT application_id FROM pragma_application_id), (SELECT user_version FROM pragma_user_version), (SELECT count(*) FROM sqlite_schema)")
+	if err := row.Scan(&id, &version, &tables); err != nil {
+		return err
+	}
+	latest := len(l.opt.steps)
+	switch {
+	case id != applicationID && (tables > 0 || id != 0 || l.opt.Look):
+		return &Fault{Kind: Other, Path: l.path, Problem: "this is another program's file", Advice: "name the log's own file with --log; this one was left as it is"}
+	case version > latest:
+		return &Fault{Kind: Newer, Path: l.path, Problem: fmt.Sprintf("this log is of version %d, and this program knows versions up to %d", version, latest), Advice: "use the newer huewright that wrote it; the log was left as it is"}
+	case version == latest:
+		return nil
+	case l.opt.Look && version > 0:
+		return l.upgradeElsewhere(ctx)
+	case l.opt.Look:
+		return &Fault{Kind: Missing, Path: l.path, Problem: "the log is empty", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+	}
+	return l.migrate(ctx, version)
+}
+
+// upgradeElsewhere brings a log up to date that is only to be looked at, by opening it for writing.
+func (l *Log) upgradeElsewhere(ctx context.Context) error {
+	opt := l.opt
+	opt.Look = false
+	other, err := Open(ctx, l.path, opt)
+	if err != nil {
+		return err
+	}
+	return other.Close()
+}

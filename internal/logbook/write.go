@@ -1,0 +1,110 @@
+package logbook
+
+import (
+	"context"
+	"database/sql"
+	"time"
+
+	"github.com/google/uuid"
+)
+
+// A Writer writes into a log within one call of Write.
+type Writer struct {
+	log *Log
+	ctx context.Context
+	tx  *sql.Tx
+	now time.Time
+
+	prepared map[string]*sql.Stmt // closed with tx
+}
+
+// Write calls do, and keeps all that it wrote, or, where it returns an error, none of it. When Write
+// has returned nil, all is on the disk. While another program writes, it waits.
+func (l *Log) Write(ctx context.Context, do func(*Writer) error) error {
+	tx, err := l.begin(ctx)
+	if err != nil {
+		return told(l.path, err)
+	}
+	defer func() { _ = tx.Rollback() }()
+	if err := do(&Writer{log: l, ctx: ctx, tx: tx, now: l.opt.Now(), prepared: map[string]*sql.Stmt{}}); err != nil {
+		return told(l.path, err)
+	}
+	return told(l.path, tx.Commit())
+}
+
+// begin begins to write. It waits for others with patience, and says so.
+func (l *Log) begin(ctx context.Context) (*sql.Tx, error) {
+	began := time.Now()
+	for said := false; ; {
+		tx, err := l.db.BeginTx(ctx, nil)
+		if err == nil || !Is(told(l.path, err), Busy) || time.Since(began) > l.opt.Patience {
+			return tx, err
+		}
+		if !said && l.opt.Waiting != nil {
+			l.opt.Waiting()
+		}
+		said = true
+	}
+}
+
+func (w *Writer) prepare(statement string) (*sql.Stmt, error) {
+	if done, ok := w.prepared[statement]; ok {
+		return done, nil
+	}
+	stmt, err := w.tx.PrepareContext(w.ctx, statement)
+	if err == nil {
+		w.prepared[statement] = stmt
+	}
+	return stmt, err
+}
+
+// insert writes one row and returns its number.
+func (w *Writer) insert(statement string, args ...any) (int64, error) {
+	prepared, err := w.prepare(statement)
+	if err != nil {
+		return 0, err
+	}
+	done, err := prepared.ExecContext(w.ctx, args...)
+	if err != nil {
+		return 0, err
+	}
+	return done.LastInsertId()
+}
+
+// find returns the number that a query finds; 0 where it finds none.
+func (w *Writer) find(query string, args ...any) (id int64, err error) {
+	prepared, err := w.prepare(query)
+	if err != nil {
+		return 0, err
+	}
+	err = prepared.QueryRowContext(w.ctx, args...).Scan(&id)
+	if err == sql.ErrNoRows {
+		return 0, nil
+	}
+	return id, err
+}
+
+// newUID names a row in every copy of the log.
+//
+// Source: RFC 9562, version 7: by time, then by chance.
+func newUID() ([]byte, error) {
+	id, err := uuid.NewV7()
+	if err != nil {
+		return nil, err
+	}
+	return id[:], nil
+}
+
+// stamp is how the log writes times: sorted as text they are sorted in time.
+const stamp = "2006-01-02T15:04:05.000Z"
+
+func stamped(t time.Time) string { return t.UTC().Format(stamp) }
+
+// orNull is NULL for nothing.
+func orNull[T comparable](v T) any {
+	var nothing T
+	if v == nothing {
+		return nil
+	}
+	return v
+}

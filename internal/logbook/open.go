@@ -1,10 +1,13 @@
 package logbook
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"net/url"
 	"os"
@@ -70,6 +73,10 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 		}
 	case err != nil:
 		return nil, told(path, err)
+	default:
+		if err := l.peek(info.Size()); err != nil {
+			return nil, told(path, err)
+		}
 	}
 	if err := l.connect(ctx); err != nil {
 		if l.db != nil {
@@ -100,6 +107,32 @@ func (l *Log) connect(ctx context.Context) error {
 		query = pragmas + "&mode=ro&immutable=1"
 	}
 	return l.open(ctx, query)
+}
+
+// peek makes sure that a file is not another program's before anything is done to it: a database
+// that is opened is changed by that alone.
+//
+// Source: SQLite's database file format, section 1.3.
+func (l *Log) peek(size int64) error {
+	const headerSize, idAt = 100, 68
+	foreign := &Fault{Kind: Other, Path: l.path, Problem: "this is another program's file, and no log", Advice: "name the log's own file with --log; this one was left as it is. If it was a log, its beginning is overwritten: put the latest backup in its place"}
+	if size == 0 {
+		return nil
+	}
+	file, err := os.Open(l.path)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = file.Close() }()
+	var head [headerSize]byte
+	if _, err := io.ReadFull(file, head[:]); err != nil || !bytes.HasPrefix(head[:], []byte("SQLite format 3\x00")) {
+		return foreign
+	}
+	// A log that was cut short in its first moment has all it knows in its journal yet.
+	if id := binary.BigEndian.Uint32(head[idAt:]); id != applicationID && (id != 0 || l.still()) {
+		return foreign
+	}
+	return nil
 }
 
 // still reports whether the log's file is whole by itself, without a journal to be taken in.

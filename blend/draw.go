@@ -159,6 +159,7 @@ func (f *found) draw(draws int, seed uint64) ([]drawn, []World) {
 			for i := first; i < draws; i += workers {
 				all[i] = l.draw(i, room)
 				worlds[i] = f.world(&all[i])
+				worlds[i].Uneven = f.survey.Habit.wider()
 				worlds[i].Seed = rand.New(rand.NewPCG(seed, uint64(i))).Uint64() | 1
 			}
 		})
@@ -191,7 +192,7 @@ func lowerFactor(t *mat.TriDense, covariance *mat.SymDense) {
 // 36(4), A1895–A1910; cited from memory.
 func (l *lottery) draw(i int, room *scratch) drawn {
 	chance := func(names ...string) *deviates {
-		return &deviates{rand.New(rand.NewPCG(l.seed+uint64(i/2), named(names...))), 1 - 2*float64(i%2)}
+		return &deviates{rand.New(rand.NewPCG(l.seed+uint64(i/2), named(names...))), (1 - 2*float64(i%2)) * l.survey.Habit.wider()}
 	}
 	off := l.misread(chance("readings"))
 	by := shift{seen: make([]float64, l.rows)}
@@ -218,7 +219,7 @@ func (l *lottery) draw(i int, room *scratch) drawn {
 	return drawn{fit.at, off}
 }
 
-// deviates are normal deviates of standard deviation 1, or their opposites.
+// deviates are normal deviates, or their opposites, times how much wider than usual they are.
 type deviates struct {
 	rng  *rand.Rand
 	sign float64

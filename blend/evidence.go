@@ -19,6 +19,27 @@ type Measured struct {
 	// Own is the part of PlusMinus that is this reading's alone, where that is known: a 95 %
 	// radius. 0 means a tenth of it for a reading with a Photo, and all of it for others.
 	Own float64
+	// Earlier says that it was read on another piece. Its photo shares nothing with those of this
+	// one, whatever is known of those.
+	Earlier bool
+}
+
+// A Provenance says where coats come from that a coating is learned from.
+type Provenance string
+
+// Where coats may come from.
+const (
+	OfThisPiece    Provenance = ""              // or a test board for it, from the tin to be used
+	OfSameBatch    Provenance = "same batch"    // on an earlier piece, from the tin or mix to be used
+	OfAnotherBatch Provenance = "another batch" // on an earlier piece, and not of that batch, or not known to be
+)
+
+// What coats on an earlier piece may have otherwise than those to be laid: the standard deviation
+// of the logarithm of the film, beyond the hand's, and in each of L*, a*, b* of what no film
+// foresees, by batch. Common practice has no figures: these are starting values of our own.
+var earlier = map[Provenance]struct{ film, misfit float64 }{
+	OfSameBatch:    {unevenBoard, 0.7},
+	OfAnotherBatch: {0.25, 1.2},
 }
 
 // A TestCoat is some coats of a coating laid on a ground of known colour.
@@ -33,6 +54,7 @@ type TestCoat struct {
 	// OnPiece says that they were laid on the piece itself, and not on a test board: they tell of
 	// the coats to come there too.
 	OnPiece bool
+	From    Provenance
 }
 
 // Evidence is what is known about a coating.
@@ -60,7 +82,7 @@ func (t *TestCoat) unevenness(p PutOn) float64 {
 	if t.Even {
 		return 0
 	}
-	return p.unevenness() / math.Sqrt(max(1, t.Coats))
+	return math.Hypot(p.unevenness()/math.Sqrt(max(1, t.Coats)), earlier[t.From].film)
 }
 
 // A ClearEvidence is what is known of the finish to come.
@@ -115,6 +137,9 @@ func (e *Evidence) check(coating string) error {
 		if x := t.thickness(); !(x > 0 && x <= mostCoats) {
 			return fault("give the paint's share of the test mix over its share of the mix to be planned, 0.5 for half as strong",
 				"test coat %d: a mix of %v times the strength", i+1, t.Share)
+		}
+		if _, known := earlier[t.From]; t.From != OfThisPiece && !known {
+			return fault("say same batch or another batch", "test coat %d: it comes from %q", i+1, t.From)
 		}
 		if t.Surface != "" && !t.Surface.Known() {
 			return fault("say one of "+strings.Join(Surfaces, ", "), "test coat %d: %q is no surface", i+1, t.Surface)

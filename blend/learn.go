@@ -76,11 +76,12 @@ const chipMisfit = 0.87
 // A shelved is a coating among what is found out together.
 type shelved struct {
 	known *Known
+	habit Habit
 	seen  []sight
 }
 
-func newShelved(k *Known, r *readings) *shelved {
-	s := &shelved{known: k}
+func newShelved(k *Known, habit Habit, r *readings) *shelved {
+	s := &shelved{known: k, habit: habit}
 	if chip := k.Evidence.Chip; chip != nil {
 		s.seen = append(s.seen, sight{seen: chip.Lab, opaque: true, reading: r.at[*chip], under: -1, misfit: chipMisfit})
 	}
@@ -90,7 +91,7 @@ func newShelved(k *Known, r *readings) *shelved {
 		s.seen = append(s.seen, sight{
 			seen: t.Result.Lab, ground: r.ground[under].spectrum, reading: r.at[t.Result], under: under,
 			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == Wiped, piece: t.OnPiece},
-			hand:    t.unevenness(k.PutOn),
+			hand:    t.unevenness(k.PutOn), misfit: earlier[t.From].misfit,
 		})
 	}
 	return s
@@ -98,7 +99,7 @@ func newShelved(k *Known, r *readings) *shelved {
 
 func (s *shelved) size() int       { return unknowns }
 func (s *shelved) sights() []sight { return s.seen }
-func (s *shelved) prior() linear   { return priorOf(s.known.Kind).linear() }
+func (s *shelved) prior() linear   { return priorOf(s.known.Kind).linear(s.habit) }
 
 func (s *shelved) starts() (all [][]float64) {
 	for _, k := range []float64{0.05, 0.2, 0.6} {

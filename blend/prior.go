@@ -40,8 +40,8 @@ var (
 
 const meanCarry, carrySD = 0.0, 1.2 // of the logit: 95 % within 0.09–0.91
 
-// linear are the prior's terms.
-func (pr *prior) linear() (l linear) {
+// linear are the prior's terms, for coats laid by a hand of some habit.
+func (pr *prior) linear(h Habit) (l linear) {
 	half := func(from int, mean, meanSD, fall, step float64) {
 		row := make([]float64, unknowns)
 		for i := from; i < from+knots; i++ {
@@ -64,6 +64,6 @@ func (pr *prior) linear() (l linear) {
 	one(atUptake, meanUptake, uptakeSD)
 	one(atPorous, meanPorous, porousSD)
 	one(atCarry, meanCarry, carrySD)
-	one(atBoard, 0, unevenBoard)
+	one(atBoard, h.Film, unevenBoard)
 	return l
 }

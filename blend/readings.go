@@ -31,7 +31,7 @@ func read(evidence, others []Measured, shared func(a, b Measured) [3][3]float64)
 	r.all = slices.Concat(evidence, others)
 	slices.SortFunc(r.all, func(a, b Measured) int {
 		return cmp.Or(cmp.Compare(a.Photo, b.Photo), cmp.Compare(a.Lab.L, b.Lab.L), cmp.Compare(a.Lab.A, b.Lab.A),
-			cmp.Compare(a.Lab.B, b.Lab.B), cmp.Compare(a.PlusMinus, b.PlusMinus), cmp.Compare(a.Own, b.Own))
+			cmp.Compare(a.Lab.B, b.Lab.B), cmp.Compare(a.PlusMinus, b.PlusMinus), cmp.Compare(a.Own, b.Own), compareBools(a.Earlier, b.Earlier))
 	})
 	r.all = slices.Compact(r.all)
 	for i, m := range r.all {
@@ -52,12 +52,23 @@ func read(evidence, others []Measured, shared func(a, b Measured) [3][3]float64)
 	return r
 }
 
+// compareBools puts false before true.
+func compareBools(a, b bool) int {
+	switch {
+	case a == b:
+		return 0
+	case b:
+		return -1
+	}
+	return 1
+}
+
 // home is the photo that most readings come from; of several, the first by name.
 func home(measured []Measured) string {
 	count := map[string]int{}
 	best := ""
 	for _, m := range measured {
-		if m.Photo == "" {
+		if m.Photo == "" || m.Earlier {
 			continue
 		}
 		count[m.Photo]++
@@ -80,6 +91,9 @@ func (r *readings) errors(shared func(a, b Measured) [3][3]float64) *mat.SymDens
 	between := func(a, b Measured) (cov [3][3]float64) {
 		if a.Photo == "" || b.Photo == "" {
 			return cov
+		}
+		if a.Earlier || b.Earlier {
+			return sharedByPhoto(a, b)
 		}
 		return shared(a, b)
 	}
@@ -155,7 +169,7 @@ func (m *Measured) beyond() float64 {
 // but which they are: all that is not a reading's own, in readings of one photo. Where Own is
 // told and nothing else, the photos are taken at their word.
 func sharedByPhoto(a, b Measured) (cov [3][3]float64) {
-	if a.Photo != b.Photo || a.Own > 0 || b.Own > 0 {
+	if a.Photo != b.Photo || a.Earlier != b.Earlier || a.Own > 0 || b.Own > 0 {
 		return cov
 	}
 	part := func(m *Measured) float64 { return math.Sqrt(1-ownPart*ownPart) * m.beyond() / inRadius }

@@ -86,7 +86,7 @@ func TestLeaningSlopes(t *testing.T) {
 	known := &Known{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
 		{Ground: Measured{Lab: oak}, Result: Measured{Lab: sapele}, Coats: 2, Surface: Bare}}}}
 	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: oak}, Measured{Lab: sapele}}}}
-	wash, finish := newShelved(known, r), newFinish(clear, r)
+	wash, finish := newShelved(known, Habit{}, r), newFinish(clear, r)
 	for _, c := range []struct {
 		part   part
 		ground *colour.Spectrum

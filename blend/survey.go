@@ -15,6 +15,7 @@ type Survey struct {
 	// targets. Equal ones are one reading of one spot.
 	Colours []Measured
 	Clear   ClearEvidence
+	Habit   Habit // of whoever lays the coats
 	// Shared is the covariance, in L*, a*, b*, of what two readings have wrong about them on
 	// account of their photos; see Evidence.Shared, which it stands for in the whole survey.
 	Shared func(a, b Measured) [3][3]float64
@@ -94,6 +95,9 @@ func (s *Survey) check() error {
 			return err
 		}
 	}
+	if problem := s.Habit.problem(); problem != "" {
+		return &PlanError{problem, "leave it out: it is what a log tells of earlier pieces"}
+	}
 	for i := range s.Clear.Spots {
 		if problem := s.Clear.Spots[i].problem(); problem != "" {
 			return &PlanError{fmt.Sprintf("clear coat: spot %d: %s", i+1, problem), adviceColour}
@@ -121,7 +125,7 @@ func (s *Survey) solve() (*found, error) {
 	parts := make([]part, 0, len(order)+1)
 	for _, k := range order {
 		f.places[k] = len(parts)
-		parts = append(parts, newShelved(&s.Shelf[k], r))
+		parts = append(parts, newShelved(&s.Shelf[k], s.Habit, r))
 	}
 	f.problem = newProblem(r, append(parts, newFinish(&s.Clear, r))...)
 	f.posterior, f.white = f.problem.solve()

@@ -20,6 +20,8 @@ type World struct {
 	Board []float64
 	// Seed is what this world's hand is drawn from; 0 lays every coat as Board has it.
 	Seed uint64
+	// Uneven is how much more unevenly than usual this world's hand lays coats; 0 means 1.
+	Uneven float64
 }
 
 // Worlds are what a survey leaves open.
@@ -45,9 +47,10 @@ func (w *World) Hand(area string, k, coats int) []float64 {
 		return hand
 	}
 	c := &w.Coatings[k]
+	uneven := c.PutOn.unevenness() * max(1, w.Uneven)
 	rng := rand.New(rand.NewPCG(w.Seed, named(area, c.Name)))
 	for i := range hand {
-		hand[i] = w.Board[k] * math.Exp(c.PutOn.unevenness()*rng.NormFloat64())
+		hand[i] = w.Board[k] * math.Exp(uneven*rng.NormFloat64())
 	}
 	return hand
 }

@@ -1,0 +1,130 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// outcomesOf lays coats on pieces with a hand that leaves exp(film) times what was foreseen, and is
+// off in all else by uneven times what the stated radius lets expect.
+func outcomesOf(rng *rand.Rand, pieces int, film, uneven float64) (all []Outcome) {
+	const radius = 3.0
+	for p := range pieces {
+		board := film + unevenBoard*rng.NormFloat64()
+		for a := range 2 {
+			before := colour.Lab{L: 70 - 20*float64(a), A: 8, B: 22}
+			step := [3]float64{-8, 2, 3}
+			o := Outcome{Piece: fmt.Sprint("piece ", p), Area: fmt.Sprint("area ", a), Coats: 2, Step: step, PlusMinus: radius}
+			for i := range o.Off {
+				o.Off[i] = 2 * board * step[i]
+				o.Off[i] += uneven * radius / 2.8 * rng.NormFloat64() * 0.7
+			}
+			o.DeltaE = colour.DeltaE2000(before, colour.Lab{L: before.L + o.Off[0], A: before.A + o.Off[1], B: before.B + o.Off[2]})
+			all = append(all, o)
+		}
+	}
+	return all
+}
+
+func TestHabitIsFound(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	require.Equal(t, Habit{}, HabitOf(nil))
+	heavy := HabitOf(outcomesOf(rng, 40, 0.2, 0.3))
+	require.InDelta(t, 0.2, heavy.Film, 0.05)
+	require.Zero(t, heavy.Wider, "what is off is the film, and that is allowed for")
+	light := HabitOf(outcomesOf(rng, 40, -0.2, 0.3))
+	require.InDelta(t, -0.2, light.Film, 0.05)
+	few := HabitOf(outcomesOf(rng, 1, 0.2, 0.3))
+	require.Less(t, math.Abs(few.Film), 0.15, "one piece changes little")
+	wild := HabitOf(outcomesOf(rng, 40, 0, 3))
+	require.Greater(t, wild.Wider, 1.5)
+	require.Less(t, HabitOf(outcomesOf(rng, 2, 0, 3)).Wider, wild.Wider, "few pieces change little")
+}
+
+// A heavy hand needs fewer coats, and one whose outcomes stray has wider ranges.
+func TestHabitChangesPlans(t *testing.T) {
+	paint := &Coating{Name: "wash", Kind: "wash", Films: filmsOf(0.12, 0.05), Uptake: 1, PorousUptake: 1}
+	wood := colour.Lab{L: 75, A: 5, B: 22}
+	over := func(coats float64) colour.Lab {
+		ground := colour.SpectrumOf(wood)
+		s := paint.Over(&ground, coats)
+		return s.Lab()
+	}
+	survey := func(h Habit) *Survey {
+		limit := paint.Limit()
+		chip := Measured{Lab: limit.Lab()}
+		return &Survey{
+			Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: &chip, Tests: []TestCoat{
+				{Ground: Measured{Lab: wood}, Result: Measured{Lab: over(1)}, Coats: 1},
+			}}}},
+			Colours: []Measured{{Lab: wood}, {Lab: over(5)}},
+			Habit:   h,
+		}
+	}
+	plan := func(h Habit) AreaPlan {
+		worlds, err := survey(h).Worlds(WorldOptions{})
+		require.NoError(t, err)
+		p, err := PlanPiece(worlds, Ask{Areas: []AskArea{{Name: "frame", Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
+		require.NoError(t, err)
+		return p.Areas[0]
+	}
+	usual, heavy, wild := plan(Habit{}), plan(Habit{Film: 0.35}), plan(Habit{Wider: 2})
+	require.Less(t, coatsOf(heavy), coatsOf(usual))
+	require.Greater(t, wild.Path[2].PlusMinus, 1.5*usual.Path[2].PlusMinus)
+	width := func(p AreaPlan) int { return p.Coats[0].Range[1] - p.Coats[0].Range[0] }
+	require.Greater(t, width(wild), width(usual))
+	_, err := survey(Habit{Film: math.NaN()}).Worlds(WorldOptions{})
+	require.Error(t, err)
+}
+
+func coatsOf(p AreaPlan) (n int) {
+	for _, c := range p.Coats {
+		n += c.Count
+	}
+	return n
+}
+
+// filmsOf is a brown wash: it absorbs most where the wavelength is short.
+func filmsOf(k, s float64) (films [colour.Bands]Film) {
+	for i := range films {
+		films[i] = Film{K: k * (1.6 - 1.2*float64(i)/colour.Bands), S: s}
+	}
+	return films
+}
+
+// What was learned on earlier pieces counts, and less than what is learned on this one.
+func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
+	paint := &Coating{Name: "wash", Kind: "wash", Films: filmsOf(0.12, 0.05), Uptake: 1, PorousUptake: 1}
+	pale, dark := colour.Lab{L: 75, A: 5, B: 22}, colour.Lab{L: 45, A: 16, B: 20}
+	after := func(c colour.Lab, n float64) colour.Lab {
+		ground := colour.SpectrumOf(c)
+		s := paint.Over(&ground, n)
+		return s.Lab()
+	}
+	radius := func(from Provenance) float64 {
+		e := Evidence{}
+		for _, wood := range []colour.Lab{pale, dark} {
+			e.Tests = append(e.Tests, TestCoat{
+				Ground: Measured{Lab: wood, Earlier: from != OfThisPiece, Photo: "x"}, Result: Measured{Lab: after(wood, 1), Earlier: from != OfThisPiece, Photo: "x"},
+				Coats: 1, From: from,
+			})
+		}
+		learned, report, err := Learn("wash", "wash", e)
+		require.NoError(t, err)
+		ground := colour.SpectrumOf(pale)
+		foreseen := learned.Over(&ground, 2)
+		require.Less(t, colour.DeltaE2000(after(pale, 2), foreseen.Lab()), 1.0, "%q", from)
+		return report.PlusMinus(pale, 2)
+	}
+	here, same, another := radius(OfThisPiece), radius(OfSameBatch), radius(OfAnotherBatch)
+	require.Less(t, here, same)
+	require.Less(t, same, another)
+	_, _, err := Learn("wash", "wash", Evidence{Tests: []TestCoat{{Ground: Measured{Lab: pale}, Result: Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
+	require.Error(t, err)
+}

@@ -2,7 +2,9 @@ package blend
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 )
 
 // A Habit is how coats have come out on earlier pieces, beside what was foreseen of them, as a log
@@ -37,6 +39,9 @@ type Outcome struct {
 }
 
 const (
+	// personSD is the standard deviation, from person to person, of the mean logarithm of the film
+	// that they lay over what was foreseen. Our own choice.
+	personSD = 0.15
 	// usualSquare is the mean of (ΔE00 / 95 % radius)² where ranges are as wide as they should be:
 	// 0.26 for errors along one line, 1/1.96², and 0.38 for errors all round, 3/2.80². Those of
 	// coats lie between.
@@ -52,38 +57,42 @@ const (
 //
 // The film: coats that are all f times as thick change a colour by about n times what the last of n
 // coats did, for each part by which f exceeds 1, so that ln f is the projection of Off on n·Step.
-// What Board is expected to be beforehand, N(0, 0.10²), pulls the mean over few pieces to none. The
-// width: the mean square of what is off over its radius, beside the usual, with some areas' worth of
+// Each counts by its variance, and that people differ in their hands by personSD counts too, so that
+// few and unsure outcomes change little. The width: the mean square of what is off over its radius, beside the usual, with some areas' worth of
 // the usual put in. Our own derivation.
 func HabitOf(outcomes []Outcome) Habit {
-	films := map[string][]float64{} // by piece
-	for _, o := range outcomes {
-		if film, ok := o.film(); ok {
-			films[o.Piece] = append(films[o.Piece], film)
-		}
-	}
 	var h Habit
-	if len(films) > 0 {
-		n, sum := float64(len(films)), 0.0
-		for _, f := range films {
-			sum += mean(f)
+	films := map[string]*finding{} // by piece
+	for i := range outcomes {
+		if ln, variance, ok := outcomes[i].film(); ok {
+			f := films[outcomes[i].Piece]
+			if f == nil {
+				f = &finding{}
+				films[outcomes[i].Piece] = f
+			}
+			f.add(ln, variance)
 		}
-		// Films vary from piece to piece about as much as hands do from person to person, and what
-		// one piece tells is off by about as much again: two pieces' worth of a hand like any other.
-		const prior = 2.0
-		h.Film = sum / (n + prior)
 	}
-	squares := map[[2]string][]float64{}
+	var all finding
+	all.add(0, personSD*personSD)
+	for _, name := range slices.Sorted(maps.Keys(films)) {
+		ln, variance := films[name].value()
+		all.add(ln, variance+unevenBoard*unevenBoard)
+	}
+	h.Film, _ = all.value()
+	if len(films) == 0 {
+		h.Film = 0
+	}
+	squares := map[string][]float64{} // by area
 	for _, o := range outcomes {
-		if o.PlusMinus <= 0 {
-			continue
+		if o.PlusMinus > 0 {
+			key := o.Piece + "\x00" + o.Area
+			squares[key] = append(squares[key], o.beyond(h.Film))
 		}
-		key := [2]string{o.Piece, o.Area}
-		squares[key] = append(squares[key], o.beyond(h.Film))
 	}
 	sum, n := patience, patience
-	for _, s := range squares {
-		sum, n = sum+mean(s)/usualSquare, n+1
+	for _, key := range slices.Sorted(maps.Keys(squares)) {
+		sum, n = sum+mean(squares[key])/usualSquare, n+1
 	}
 	if wider := math.Sqrt(sum / n); wider > 1 {
 		h.Wider = min(3, wider)
@@ -91,19 +100,31 @@ func HabitOf(outcomes []Outcome) Habit {
 	return h
 }
 
-// film is the logarithm of the film over what was foreseen; not ok where the last coat was to
+// film is the logarithm of the film over what was foreseen, and its variance: what the reading and
+// the forecast may be off, and how unevenly a hand lays coats. It is not ok where the last coat was to
 // change too little to tell.
-func (o *Outcome) film() (ln float64, ok bool) {
+func (o *Outcome) film() (ln, variance float64, ok bool) {
 	along, square := 0.0, 0.0
 	for i, s := range o.Step {
 		along, square = along+s*o.Off[i], square+s*s
 	}
 	const least = 1.0 // of a step, in CIELAB units, beside which readings are not all noise
 	if square < least*least || o.Coats <= 0 {
-		return 0, false
+		return 0, 0, false
 	}
-	return min(1, max(-1, along/(square*o.Coats))), true
+	noise := o.PlusMinus / inRadius / (math.Sqrt(square) * o.Coats)
+	hand := PutOn(Brushed).unevenness()
+	return min(1, max(-1, along/(square*o.Coats))), noise*noise + hand*hand/o.Coats, true
 }
+
+// A finding is figures of one thing, each counting by its variance.
+type finding struct{ sum, weight float64 }
+
+func (f *finding) add(v, variance float64) {
+	f.sum, f.weight = f.sum+v/variance, f.weight+1/variance
+}
+
+func (f *finding) value() (v, variance float64) { return f.sum / f.weight, 1 / f.weight }
 
 // beyond is the square of what is off over its radius, once the film is allowed for.
 func (o *Outcome) beyond(film float64) float64 {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"io"
 	"path/filepath"
 	"strings"
@@ -21,6 +22,8 @@ type checkFlags struct {
 	shelf                     string
 	before, beforeRepair      string
 	lamp, lampRepair, overlay string
+	name                      string
+	keep                      keepFlags
 }
 
 func newCheck(stdout io.Writer) *cobra.Command {
@@ -44,9 +47,9 @@ not from far; shows. A piece file is asked about each [[repair]] in it. Show abo
 		Args: oneArg("the photo", "corner.jpg --repair \"820,640,90,80\""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if strings.EqualFold(filepath.Ext(args[0]), ".toml") {
-				return runCheckPiece(stdout, args[0], &flags)
+				return runCheckPiece(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags)
 			}
-			return runCheck(stdout, args[0], &flags)
+			return runCheck(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags)
 		},
 	}
 	f := cmd.Flags()
@@ -61,11 +64,18 @@ not from far; shows. A piece file is asked about each [[repair]] in it. Show abo
 	f.StringVar(&flags.lamp, "lamp", "", "`PHOTO` of the same repair under another light, measured instead of guessed; with --lamp-repair")
 	f.StringVar(&flags.lampRepair, "lamp-repair", "", "`OUTLINE` of the repair there")
 	f.StringVar(&flags.overlay, "overlay", "", "write a picture of what was judged against what, to a new .png or .jpg `FILE`")
+	f.StringVar(&flags.name, "name", "repair", "what the repair is `CALLED` in the log, with --piece")
 	flags.photo.registerReference(cmd)
+	flags.keep.register(cmd, "what was found and its photos")
 	return cmd
 }
 
-func runCheck(stdout io.Writer, photo string, flags *checkFlags) error {
+func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags *checkFlags) error {
+	log, closeLog, err := flags.keep.open(ctx, stderr)
+	if err != nil {
+		return err
+	}
+	defer closeLog()
 	req, err := flags.request(photo)
 	if err != nil {
 		return err
@@ -101,11 +111,29 @@ func runCheck(stdout io.Writer, photo string, flags *checkFlags) error {
 	if err := write(stdout, result); err != nil {
 		return err
 	}
+	if log != nil {
+		kept, err := answer(report.CheckJSON, result)
+		if err != nil {
+			return err
+		}
+		done, err := flags.keep.keeper(log, workshop.Disk{}).KeepCheck(ctx, flags.name, req, result, kept)
+		if err != nil {
+			return err
+		}
+		if err := flags.keep.say(stdout, stderr, flags.photo.json, done); err != nil {
+			return err
+		}
+	}
 	return flags.photo.settle(result.Calibration.Relative)
 }
 
 // runCheckPiece judges the repairs that a piece file names.
-func runCheckPiece(stdout io.Writer, path string, flags *checkFlags) error {
+func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, flags *checkFlags) error {
+	log, closeLog, err := flags.keep.open(ctx, stderr)
+	if err != nil {
+		return err
+	}
+	defer closeLog()
 	if flags.repair != "" || flags.overlay != "" {
 		return wrongUse("outline it as a [[repair]] there, or name its photo instead", "--repair and --overlay go with a photo, not with a piece file")
 	}
@@ -113,7 +141,8 @@ func runCheckPiece(stdout io.Writer, path string, flags *checkFlags) error {
 	if err != nil {
 		return err
 	}
-	all, err := workshop.CheckPiece(workshop.Disk{Dir: filepath.Dir(path)}, piece)
+	files := workshop.Disk{Dir: filepath.Dir(path)}
+	all, err := workshop.CheckPiece(files, piece)
 	if err != nil {
 		return err
 	}
@@ -123,6 +152,22 @@ func runCheckPiece(stdout io.Writer, path string, flags *checkFlags) error {
 	}
 	if err := write(stdout, all); err != nil {
 		return err
+	}
+	for i := range all {
+		if log == nil || all[i].Err != nil {
+			continue
+		}
+		kept, err := answer(report.CheckJSON, all[i].Result)
+		if err != nil {
+			return err
+		}
+		done, err := flags.keep.keeper(log, files).KeepCheck(ctx, all[i].Name, all[i].Request, all[i].Result, kept)
+		if err != nil {
+			return err
+		}
+		if err := flags.keep.say(stdout, stderr, flags.photo.json, done); err != nil {
+			return err
+		}
 	}
 	relative := false
 	for _, r := range all {

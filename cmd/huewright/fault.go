@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"huewright/imageio"
+	"huewright/internal/logbook"
 	"huewright/internal/workshop"
 )
 
@@ -16,11 +17,13 @@ const (
 	exitWrongUse = 2
 	exitPhoto    = 3 // a photo cannot be used
 	exitRelative = 4 // done, but with --strict the figures are only relative
+	exitLog      = 5 // the log cannot be used
 )
 
 const exitCodesHelp = `
 Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
-3 a photo, or one of several, cannot be used; 4 done, but the figures are relative only (with --strict).`
+3 a photo, or one of several, cannot be used; 4 done, but the figures are relative only (with --strict);
+5 the log cannot be used.`
 
 // errRelative is returned with --strict after a result that was written whole.
 var errRelative = errors.New("the figures are relative only, and --strict was given")
@@ -49,12 +52,17 @@ func exitCode(err error) int {
 		piece   *workshop.PieceError
 		values  *workshop.ValuesError
 		command *useError
+		log     *logbook.Fault
 	)
 	switch {
 	case err == nil:
 		return exitDone
 	case errors.Is(err, errRelative):
 		return exitRelative
+	case logbook.Is(err, logbook.Wrong):
+		return exitWrongUse
+	case errors.As(err, &log):
+		return exitLog
 	case errors.Is(err, errSomePhotos), errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
 	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &piece), errors.As(err, &values), errors.As(err, &command):

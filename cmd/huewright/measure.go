@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"io"
 
 	"github.com/spf13/cobra"
@@ -12,6 +13,7 @@ import (
 func newMeasure(stdout io.Writer) *cobra.Command {
 	var flags photoFlags
 	var ties []string
+	var keep keepFlags
 	cmd := &cobra.Command{
 		Use:   "measure PHOTO … --area NAME=OUTLINE …",
 		Short: "read the colour of areas in photos",
@@ -46,17 +48,23 @@ until they agree about it.
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 || len(ties) > 0 {
-				return runSeveral(stdout, cmd.ErrOrStderr(), args, ties, &flags)
+				return runSeveral(cmd.Context(), stdout, cmd.ErrOrStderr(), args, ties, &flags, &keep)
 			}
-			return runMeasure(stdout, args[0], &flags)
+			return runMeasure(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags, &keep)
 		},
 	}
 	flags.register(cmd)
 	cmd.Flags().StringArrayVar(&ties, "tie", nil, "what stays the same in several photos, `NAME@PHOTO=OUTLINE`, once for each photo that\nshows it; may be given many times")
+	keep.register(cmd, "the photos and readings")
 	return cmd
 }
 
-func runMeasure(stdout io.Writer, photo string, flags *photoFlags) error {
+func runMeasure(ctx context.Context, stdout, stderr io.Writer, photo string, flags *photoFlags, keep *keepFlags) error {
+	log, closeLog, err := keep.open(ctx, stderr)
+	if err != nil {
+		return err
+	}
+	defer closeLog()
 	req, err := flags.request(photo)
 	if err != nil {
 		return err
@@ -74,6 +82,19 @@ func runMeasure(stdout io.Writer, photo string, flags *photoFlags) error {
 	}
 	if err := write(stdout, result); err != nil {
 		return err
+	}
+	if log != nil {
+		kept, err := answer(report.MeasureJSON, result)
+		if err != nil {
+			return err
+		}
+		done, err := keep.keeper(log, workshop.Disk{}).KeepMeasure(ctx, workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}, []*workshop.MeasureResult{result}, kept)
+		if err != nil {
+			return err
+		}
+		if err := keep.say(stdout, stderr, flags.json, done); err != nil {
+			return err
+		}
 	}
 	return flags.settle(result.Calibration.Relative)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"io"
 	"path/filepath"
 
@@ -12,6 +13,7 @@ import (
 
 type planFlags struct {
 	json, strict bool
+	keep         keepFlags
 }
 
 func newPlan(stdout io.Writer) *cobra.Command {
@@ -32,26 +34,42 @@ the test coat that would narrow the counts most.
 Coats are counted, not poured: do the test coat, stop one early, and look. Follow the label
 and your local rules on solvents, dust, lead in old finishes, and rags.
 
+With --piece NAME the plan is kept in the log, and what the log knows of earlier pieces helps: past
+results of the same coatings are weak evidence, and how your coats came out beside what was
+foreseen is allowed for. A coating that only the log knows has earlier = true in the piece file.
+
 A piece file looks like this:
 
 ` + pieceExample + exitCodesHelp,
 		Example: "  huewright plan cabinet.toml\n  huewright plan cabinet.toml --json",
 		Args:    oneArg("the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPlan(stdout, args[0], &flags)
+			return runPlan(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags)
 		},
 	}
 	cmd.Flags().BoolVar(&flags.json, "json", false, "write JSON")
 	cmd.Flags().BoolVar(&flags.strict, "strict", false, "exit with 4 when the figures are relative only")
+	flags.keep.register(cmd, "the plan, its photos, readings and coats")
 	return cmd
 }
 
-func runPlan(stdout io.Writer, path string, flags *planFlags) error {
+func runPlan(ctx context.Context, stdout, stderr io.Writer, path string, flags *planFlags) error {
+	log, closeLog, err := flags.keep.open(ctx, stderr)
+	if err != nil {
+		return err
+	}
+	defer closeLog()
 	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Plan(workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece})
+	files, req := workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece}
+	if log != nil {
+		if req.Past, err = workshop.Recall(ctx, log, piece, flags.keep.piece); err != nil {
+			return err
+		}
+	}
+	result, err := workshop.Plan(files, req)
 	if err != nil {
 		return err
 	}
@@ -61,6 +79,19 @@ func runPlan(stdout io.Writer, path string, flags *planFlags) error {
 	}
 	if err := write(stdout, result); err != nil {
 		return err
+	}
+	if log != nil {
+		kept, err := answer(report.PlanJSON, result)
+		if err != nil {
+			return err
+		}
+		done, err := flags.keep.keeper(log, files).KeepPlan(ctx, req, result, kept)
+		if err != nil {
+			return err
+		}
+		if err := flags.keep.say(stdout, stderr, flags.json, done); err != nil {
+			return err
+		}
 	}
 	if flags.strict && result.Relative {
 		return errRelative
@@ -113,6 +144,7 @@ const pieceExample = `    name = "hall bench"
     kind     = "wash"                 # wash, glaze, toner, stain, dye, paint
     put_on   = "brushed"              # brushed, sprayed, or wiped off again: then each coat leaves less
     family   = "water"                # thinned with water, oil, alcohol, lacquer: what may lie over what
+    batch    = "March tin"            # what tells this tin or mix from others: for the log
     spread   = 9                      # m² that a litre covers in one coat, from the label
     chip     = { hex = "#5a4030" }    # its colour where nothing shows through
     dilution = { paint = 1, water = 4 }

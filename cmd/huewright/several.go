@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -19,7 +20,12 @@ import (
 var errSomePhotos = errors.New("some photos could not be used")
 
 // runSeveral measures several photos, one by one or tied.
-func runSeveral(stdout, stderr io.Writer, photos, ties []string, flags *photoFlags) error {
+func runSeveral(ctx context.Context, stdout, stderr io.Writer, photos, ties []string, flags *photoFlags, keep *keepFlags) error {
+	log, closeLog, err := keep.open(ctx, stderr)
+	if err != nil {
+		return err
+	}
+	defer closeLog()
 	req, err := flags.several(photos, ties)
 	if err != nil {
 		return err
@@ -36,6 +42,23 @@ func runSeveral(stdout, stderr io.Writer, photos, ties []string, flags *photoFla
 	}
 	if err := write(stdout, result); err != nil {
 		return err
+	}
+	if log != nil {
+		kept, err := answer(report.SeveralJSON, result)
+		if err != nil {
+			return err
+		}
+		readings := make([]*workshop.MeasureResult, len(result.Photos))
+		for i, p := range result.Photos {
+			readings[i] = p.Result
+		}
+		done, err := keep.keeper(log, workshop.Disk{}).KeepMeasure(ctx, req, readings, kept)
+		if err != nil {
+			return err
+		}
+		if err := keep.say(stdout, stderr, flags.json, done); err != nil {
+			return err
+		}
 	}
 	relative := false
 	for _, p := range result.Photos {

@@ -1,6 +1,7 @@
 package logbook
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -43,13 +44,14 @@ func (w *Writer) BeginOnce(name string) error {
 	return err
 }
 
-// Run keeps a question and its answer, and which photo each name in the question stands for.
-func (w *Writer) Run(what, program string, request, result any, photos map[string]string) (int64, error) {
-	asked, err := json.Marshal(request)
+// Run keeps a question and its answer, both JSON, and which photo each name in the question stands
+// for.
+func (w *Writer) Run(what, program string, request, result json.RawMessage, photos map[string]string) (int64, error) {
+	asked, err := onOneLine(request)
 	if err != nil {
 		return 0, err
 	}
-	answer, err := json.Marshal(result)
+	answer, err := onOneLine(result)
 	if err != nil {
 		return 0, err
 	}
@@ -57,7 +59,7 @@ func (w *Writer) Run(what, program string, request, result any, photos map[strin
 	if err != nil {
 		return 0, err
 	}
-	id, err := w.insert("INSERT INTO run (uid, what, program, request, result) VALUES (?, ?, ?, ?, ?)", uid, what, program, string(asked), string(answer))
+	id, err := w.insert("INSERT INTO run (uid, what, program, request, result) VALUES (?, ?, ?, ?, ?)", uid, what, program, asked, answer)
 	if err != nil {
 		return 0, err
 	}
@@ -67,6 +69,13 @@ func (w *Writer) Run(what, program string, request, result any, photos map[strin
 		}
 	}
 	return id, nil
+}
+
+// onOneLine is JSON without white space, as an export can hold it.
+func onOneLine(data json.RawMessage) (string, error) {
+	var line bytes.Buffer
+	err := json.Compact(&line, data)
+	return line.String(), err
 }
 
 // batch is the number of a batch, which is made where it is not there yet.

@@ -143,7 +143,7 @@ func (l *Log) Leftovers(ctx context.Context, tidy bool) (paths []string, err err
 	for _, hash := range hashes {
 		known[hash] = true
 	}
-	err = filepath.WalkDir(l.photoFolder(), func(path string, d fs.DirEntry, err error) error {
+	err = filepath.WalkDir(l.PhotoFolder(), func(path string, d fs.DirEntry, err error) error {
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil
 		}

@@ -168,7 +168,7 @@ func TestThePhotoFolderIsFull(t *testing.T) {
 	faults, err := l.Look(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, faults)
-	left, err := filepath.Glob(filepath.Join(l.photoFolder(), "*", halfWritten+"*"))
+	left, err := filepath.Glob(filepath.Join(l.PhotoFolder(), "*", halfWritten+"*"))
 	require.NoError(t, err)
 	require.Empty(t, left, "no half photo")
 }

@@ -55,7 +55,7 @@ func fill(t testing.TB, l *Log) {
 		require.NoError(t, err)
 		hash, err := w.KeepPhoto([]byte("as good as a photo"), PhotoFacts{Name: "/phone/front.jpg", TakenAt: "2026-03-14 11:58", Camera: "a phone"})
 		require.NoError(t, err)
-		run, err := w.Run("plan", "v1", map[string]any{"piece": "<&>"}, map[string]any{"coats": 3}, map[string]string{"front.jpg": hash})
+		run, err := w.Run("plan", "v1", []byte(`{"piece": "<&>"}`), []byte("{\n \"coats\": 3}"), map[string]string{"front.jpg": hash})
 		require.NoError(t, err)
 		put := func(e Entry) int64 {
 			e.Piece = "music cabinet"

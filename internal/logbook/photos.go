@@ -45,7 +45,7 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 	}
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is gone from the folder beside the log", hash), Advice: "put the folder back from a backup: " + l.photoFolder()}
+		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is gone from the folder beside the log", hash), Advice: "put the folder back from a backup: " + l.PhotoFolder()}
 	}
 	if err != nil {
 		return nil, told(l.path, err)
@@ -56,17 +56,17 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 	return data, nil
 }
 
-// photoFolder is where the photos lie.
-func (l *Log) photoFolder() string { return photosOf(l.path) }
+// PhotoFolder is where the photos lie.
+func (l *Log) PhotoFolder() string { return PhotosOf(l.path) }
 
-// photosOf is where the photos of a log lie.
-func photosOf(path string) string { return strings.TrimSuffix(path, filepath.Ext(path)) + "-photos" }
+// PhotosOf is where the photos of a log lie.
+func PhotosOf(path string) string { return strings.TrimSuffix(path, filepath.Ext(path)) + "-photos" }
 
 func (l *Log) photoPath(hash string) (string, error) {
 	if len(hash) != 2*sha256.Size || strings.Trim(hash, "0123456789abcdef") != "" {
 		return "", wrong("see huewright log show for the photos of a piece", "%q names no photo", hash)
 	}
-	return filepath.Join(l.photoFolder(), hash[:2], hash), nil
+	return filepath.Join(l.PhotoFolder(), hash[:2], hash), nil
 }
 
 // store puts bytes where they belong, whole or not at all.
@@ -101,7 +101,7 @@ func (l *Log) store(hash string, data []byte) error {
 		err = syncFolder(folder)
 	}
 	if err == nil {
-		err = syncFolder(l.photoFolder()) // the new folder's own name
+		err = syncFolder(l.PhotoFolder()) // the new folder's own name
 	}
 	return err
 }

@@ -19,7 +19,32 @@ type planJSON struct {
 	Mix       *mixesJSON     `json:"mix"`
 	Batches   []batchJSON    `json:"batches"`    // how much to mix for the plan put forward
 	TestsNext []testJSON     `json:"tests_next"` // the best first
+	Earlier   []earlierJSON  `json:"earlier"`    // what earlier pieces told of coatings
+	Habit     habitJSON      `json:"habit"`      // of the hand, as earlier pieces show it
 	Warnings  []string       `json:"warnings"`
+}
+
+type earlierJSON struct {
+	Coating   string   `json:"coating"`
+	Pieces    []string `json:"pieces"`
+	Results   int      `json:"results"`
+	Alike     int      `json:"on_like_wood"`
+	SameBatch int      `json:"of_this_batch"`
+	Chip      bool     `json:"chip"` // its own colour comes from there
+}
+
+type habitJSON struct {
+	Pieces int `json:"pieces"` // that it was found from
+	Film   num `json:"film"`   // logarithm of what coats leave over what is foreseen
+	Wider  num `json:"wider"`  // times that ranges are widened
+}
+
+func earlierOf(all []workshop.Earlier) []earlierJSON {
+	out := []earlierJSON{}
+	for _, e := range all {
+		out = append(out, earlierJSON{e.Coating, list(e.Pieces), e.Results, e.Alike, e.SameBatch, e.Chip})
+	}
+	return out
 }
 
 type photoJSON struct {
@@ -151,6 +176,7 @@ func coatsOf(coats []blend.CoatCount) []coatJSON {
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	out := planJSON{Version: version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: list(r.Warnings)}
+	out.Earlier, out.Habit = earlierOf(r.Earlier), habitJSON{r.Pieces, num(r.Habit.Film), num(max(1, r.Habit.Wider))}
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})
 	}

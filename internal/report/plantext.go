@@ -20,9 +20,12 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	}
 	p.agreements(r.Between)
 	p.warnings("  ", r.Warnings)
+	if r.Pieces > 0 {
+		p.wrapped("  ", HabitWords(r.Habit.Film, r.Habit.Wider, r.Pieces))
+	}
 	p.line("")
 	for i, k := range r.Coatings {
-		p.coating(k, r.Piece.Coatings[i].Dilution)
+		p.coating(k, r.Piece.Coatings[i].Dilution, r.Earlier)
 	}
 	if r.Finished {
 		p.line("")
@@ -43,7 +46,7 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	return p.writeTo(w)
 }
 
-func (p *page) coating(k workshop.LearnedCoating, d *workshop.Dilution) {
+func (p *page) coating(k workshop.LearnedCoating, d *workshop.Dilution, earlier []workshop.Earlier) {
 	about := []string{string(k.Coating.Kind)}
 	if k.Coating.PutOn != "" {
 		about = append(about, string(k.Coating.PutOn))
@@ -52,7 +55,24 @@ func (p *page) coating(k workshop.LearnedCoating, d *workshop.Dilution) {
 	if k.Limit.IsFinite() {
 		p.line("           %s  %s   where nothing shows through", swatch(k.Limit), lab(k.Limit))
 	}
+	for i := range earlier {
+		if earlier[i].Coating == k.Coating.Name {
+			p.wrapped("    ", earlierWords(&earlier[i]))
+		}
+	}
 	p.warnings("    ", k.Report.Warnings)
+}
+
+// earlierWords say what earlier pieces told of a coating.
+func earlierWords(e *workshop.Earlier) string {
+	from := "from " + howMany(len(e.Pieces), "earlier piece", "earlier pieces") + " (" + strings.Join(e.Pieces, ", ") + "): "
+	switch {
+	case e.Results == 0:
+		return from + "its own colour"
+	case e.SameBatch == e.Results:
+		return from + fmt.Sprintf("%s of this batch, %d on wood like this; they count as weak evidence", howMany(e.Results, "result", "results"), e.Alike)
+	}
+	return from + fmt.Sprintf("%s, %d of this batch, %d on wood like this; they count as weak evidence", howMany(e.Results, "result", "results"), e.SameBatch, e.Alike)
 }
 
 // title is an area's name, and what is known of it besides its colour.

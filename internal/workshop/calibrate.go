@@ -9,12 +9,13 @@ import (
 
 // A Calibration is what the reference taught about a photo's colours, and how well.
 type Calibration struct {
-	Reference string            // chart, grey, neutral or none
-	Relative  bool              // colours hold only beside one another: no reference, nor a tie to a photo that has one
-	Corners   *[4]imageio.Point // of the chart's patch field; nil without one
-	Found     bool              // the corners were found, not given
-	Report    colour.FitReport  // leave-one-out figures are there for a chart only
-	Light     *LightReport      // nil when nothing tells of the light
+	Reference string                // chart, grey, neutral or none
+	Relative  bool                  // colours hold only beside one another: no reference, nor a tie to a photo that has one
+	Corners   *[4]imageio.Point     // of the chart's patch field; nil without one
+	Found     bool                  // the corners were found, not given
+	Report    colour.FitReport      // leave-one-out figures are there for a chart only
+	Light     *LightReport          // nil when nothing tells of the light
+	Facts     imageio.ShootingFacts // what the camera noted
 	Warnings  []string
 }
 

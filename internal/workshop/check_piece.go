@@ -9,9 +9,10 @@ import (
 
 // A RepairChecked is the answer for one repair of a piece, or why there is none.
 type RepairChecked struct {
-	Name   string
-	Result *CheckResult // nil with Err
-	Err    error
+	Name    string
+	Request CheckRequest
+	Result  *CheckResult // nil with Err
+	Err     error
 }
 
 // CheckPiece judges every repair of a piece, with its own coatings for the shelf. A fault in one does
@@ -25,6 +26,7 @@ func CheckPiece(files Files, piece *Piece) ([]RepairChecked, error) {
 		checked := RepairChecked{Name: r.Name}
 		req, err := piece.checkRequest(r)
 		if err == nil {
+			checked.Request = req
 			checked.Result, err = Check(files, req)
 		}
 		checked.Err = err

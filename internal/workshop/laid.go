@@ -39,6 +39,7 @@ func (j *job) laid(plan *AreaPlan, asked *blend.AskArea, s *blend.Survey, bare g
 			report.Coats = append(report.Coats, blend.CoatCount{Coating: j.piece.Coatings[so.Coating].Name, Count: so.Coats, Range: [2]int{so.Coats, so.Coats}})
 		}
 		plan.Laid = append(plan.Laid, report)
+		j.keep(Read{Of: ReadArea, Name: name, Area: area.Name, Coats: report.Coats}, seen)
 		ground, last = seen.mean, seen
 		if i == len(area.Laid)-1 {
 			plan.Start, plan.systematic = last.mean, last.systematic
@@ -69,8 +70,9 @@ func (j *job) lookBack(result *PlanResult, told *blend.Survey, ask *blend.Ask) e
 	untold := *told
 	untold.Shelf = slices.Clone(told.Shelf)
 	for k := range untold.Shelf {
-		tests := len(j.piece.Coatings[k].Tests)
-		untold.Shelf[k].Evidence.Tests = untold.Shelf[k].Evidence.Tests[:tests:tests]
+		untold.Shelf[k].Evidence.Tests = slices.DeleteFunc(slices.Clone(untold.Shelf[k].Evidence.Tests), func(t blend.TestCoat) bool {
+			return t.OnPiece && t.From == blend.OfThisPiece
+		})
 	}
 	if slices.ContainsFunc(untold.Shelf, func(k blend.Known) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
 		return nil // a coating is known from the piece alone: nothing was foreseen

@@ -92,7 +92,7 @@ func develop(files Files, path string, ref Reference) (*shot, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.calibration.Found = found
+	s.calibration.Found, s.calibration.Facts = found, photo.Facts
 	s.calibration.Warnings = append(warnings, s.calibration.Warnings...)
 	if err := s.readLight(files, ref); err != nil {
 		return nil, err

@@ -121,10 +121,12 @@ var Surfaces = blend.Surfaces
 // and what test coats of it have come out as.
 type Coating struct {
 	Name     string        `toml:"name" json:"name"`
-	Kind     string        `toml:"kind" json:"kind"`               // one of blend.Kinds
-	Family   string        `toml:"family" json:"family,omitempty"` // one of blend.Families: what it is thinned with; "" is not known
-	PutOn    string        `toml:"put_on" json:"put_on,omitempty"` // one of blend.PutOns; "" means wiped for a stain, brushed for all else
-	Spread   float64       `toml:"spread" json:"spread,omitempty"` // m² that a litre of the mix covers in one coat, as the label says; 0 means what is usual
+	Kind     string        `toml:"kind" json:"kind"`                 // one of blend.Kinds
+	Family   string        `toml:"family" json:"family,omitempty"`   // one of blend.Families: what it is thinned with; "" is not known
+	PutOn    string        `toml:"put_on" json:"put_on,omitempty"`   // one of blend.PutOns; "" means wiped for a stain, brushed for all else
+	Batch    string        `toml:"batch" json:"batch,omitempty"`     // what tells this tin or mix from others of its name; "" is not known
+	Earlier  bool          `toml:"earlier" json:"earlier,omitempty"` // nothing is known of it but what a log has from earlier pieces
+	Spread   float64       `toml:"spread" json:"spread,omitempty"`   // m² that a litre of the mix covers in one coat, as the label says; 0 means what is usual
 	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
 	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes
 	Tests    []TestCoat    `toml:"test" json:"tests,omitempty"`

@@ -204,8 +204,8 @@ func (c *pieceCheck) coating(path string, k *Coating) {
 	c.within(path+".spread", k.Spread, 0, 100, "square metres that a litre covers in one coat, as the label says")
 	c.oneOf(path+".family", k.Family, blend.Families)
 	c.oneOf(path+".put_on", k.PutOn, blend.PutOns)
-	if k.Chip == nil && len(k.Tests) == 0 {
-		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name), "give it a chip (its colour where it hides), or a test coat, or both")
+	if k.Chip == nil && len(k.Tests) == 0 && !k.Earlier {
+		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name), "give it a chip (its colour where it hides), or a test coat, or both; or earlier = true where a log knows it from earlier pieces")
 	}
 	if k.Chip != nil {
 		c.source(path+".chip", k.Chip)

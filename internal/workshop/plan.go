@@ -13,6 +13,7 @@ import (
 // A PlanRequest asks how many coats each area of a piece needs.
 type PlanRequest struct {
 	Piece Piece `json:"piece"`
+	Past  *Past `json:"past,omitempty"` // what a log tells of earlier pieces; nil is not asked
 }
 
 // A PlanResult is the piece measured, its coatings learned, and the coats of each area.
@@ -30,6 +31,10 @@ type PlanResult struct {
 	Finished bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.
 	Between []Agreement
+	Earlier []Earlier   // what earlier pieces told, by coating; those that told nothing are left out
+	Habit   blend.Habit // of the hand, as earlier pieces show it
+	Pieces  int         // that the habit was found from
+	Read    []Read      // every colour that was read for it
 }
 
 // A PhotoCalibration is what the reference in one photo of the piece taught.
@@ -55,7 +60,10 @@ type AreaPlan struct {
 	Laid   []LaidReport    // what the coats it has had were to do, and did
 	// systematic is what all readings of the area's photo have wrong together: a 95 % radius.
 	systematic float64
-	bare       int // place of its colour before any coat among the survey's
+	// Expected is what the coats put forward, and one more, will look like as they will be measured,
+	// without the clear coat to come.
+	Expected []blend.Expected
+	bare     int // place of its colour before any coat among the survey's
 }
 
 // A LaidReport holds what coats on the piece were foreseen to do against what they did.
@@ -86,6 +94,12 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	if err != nil {
 		return nil, err
 	}
+	if req.Past != nil {
+		result.Habit, result.Pieces = req.Past.Habit, req.Past.Pieces
+	}
+	if err := j.recall(req.Past, result, survey); err != nil {
+		return nil, err
+	}
 	if err := j.lookBack(result, survey, ask); err != nil {
 		return nil, err
 	}
@@ -97,6 +111,7 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	if err := result.plan(worlds, *ask); err != nil {
 		return nil, err
 	}
+	result.expect(worlds, ask)
 	for _, photo := range piece.Photos {
 		if s, used := j.shots[photo.Name]; used {
 			result.Photos = append(result.Photos, PhotoCalibration{photo.Name, s.calibration})
@@ -105,7 +120,50 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	}
 	j.compareShots()
 	result.Warnings = append(result.Warnings, j.warnings...)
+	result.Read = j.read
 	return result, nil
+}
+
+// expect says what each area will be measured as after the coats put forward for it, and after one
+// more.
+func (r *PlanResult) expect(w *blend.Worlds, ask *blend.Ask) {
+	for i := range r.Areas {
+		a := &r.Areas[i]
+		var coats []blend.Laid
+		for _, c := range r.coats(a) {
+			if k := r.shelfPlace(c.Coating); c.Count > 0 {
+				coats = append(coats, blend.Laid{Coating: k, Coats: c.Count})
+			}
+		}
+		if n := len(coats); n > 0 {
+			coats[n-1].Coats++
+		} else if next := r.shelfPlace(r.next(a)); next >= 0 {
+			coats = []blend.Laid{{Coating: next, Coats: 1}}
+		}
+		a.Expected = blend.Expect(w, ask.Areas[i], coats)
+		for n := range a.Expected {
+			a.Expected[n].PlusMinus = math.Hypot(a.Expected[n].PlusMinus, a.systematic)
+		}
+	}
+}
+
+func (r *PlanResult) shelfPlace(coating string) int {
+	return slices.IndexFunc(r.Piece.Coatings, func(k Coating) bool { return k.Name == coating })
+}
+
+// next is the coating that one coat more would be of.
+func (r *PlanResult) next(a *AreaPlan) string {
+	if a.Plan != nil {
+		return a.Plan.Beyond.Coating
+	}
+	if r.Meet != nil {
+		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
+			if m.Name == a.Area.Name {
+				return m.Beyond.Coating
+			}
+		}
+	}
+	return ""
 }
 
 // Named is the area of that name; nil where there is none.
@@ -214,6 +272,7 @@ type job struct {
 	piece    *Piece
 	shots    map[string]*shot
 	joint    *colour.Joint // nil for a piece of one photo
+	read     []Read
 	warnings []string
 }
 

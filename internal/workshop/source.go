@@ -76,6 +76,7 @@ func (j *job) outlined(name, photo, outline string) (blend.Measured, error) {
 type grained struct {
 	mean, light, dark blend.Measured
 	systematic        float64
+	reading           *colour.Reading // nil where it is from no photo
 }
 
 // about is a quarter of the grain moved along with the mean: the grain is that of one photo, the
@@ -112,7 +113,7 @@ func (j *job) grained(name, photo, outline string) (g grained, err error) {
 		}
 		return m
 	}
-	return grained{measured(reading.Mean), measured(reading.Ground), measured(reading.Figure), reading.Systematic}, nil
+	return grained{measured(reading.Mean), measured(reading.Ground), measured(reading.Figure), reading.Systematic, &reading}, nil
 }
 
 // sizeOf is the size of an area that has been measured, in square metres; 0 when its photo

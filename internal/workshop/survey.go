@@ -78,25 +78,29 @@ func (j *job) clear(s *blend.Survey) error {
 func (j *job) evidence(k Coating) (blend.Evidence, error) {
 	e := blend.Evidence{Shared: j.shared()}
 	if k.Chip != nil {
-		chip, err := j.colour("chip of "+k.Name, *k.Chip)
+		chip, err := j.seen("chip of "+k.Name, *k.Chip)
 		if err != nil {
 			return e, err
 		}
-		e.Chip = &chip
+		j.keep(Read{Of: ReadChip, Name: "chip of " + k.Name, Coating: k.Name}, chip)
+		e.Chip = &chip.mean
 	}
 	for i, t := range k.Tests {
 		name := fmt.Sprintf("test coat %d of %s", i+1, k.Name)
-		ground, err := j.colour("ground of "+name, t.Ground)
+		ground, err := j.seen("ground of "+name, t.Ground)
 		if err != nil {
 			return e, err
 		}
-		result, err := j.colour(name, t.Result)
+		result, err := j.seen(name, t.Result)
 		if err != nil {
 			return e, err
 		}
+		surface := j.surfaceOf(t.Ground)
+		j.keep(Read{Of: ReadGround, Name: "ground of " + name, Area: t.Ground.Area, Coating: k.Name, Test: i + 1, Surface: surface}, ground)
+		j.keep(Read{Of: ReadResult, Name: name, Area: t.Ground.Area, Coating: k.Name, Test: i + 1, Surface: surface}, result)
 		e.Tests = append(e.Tests, blend.TestCoat{
-			Ground: ground, Result: result, Coats: t.Coats, Share: relativeShare(k.Dilution, t.Dilution),
-			Surface: blend.Surface(j.surfaceOf(t.Ground)),
+			Ground: ground.mean, Result: result.mean, Coats: t.Coats, Share: relativeShare(k.Dilution, t.Dilution),
+			Surface: blend.Surface(surface),
 		})
 	}
 	return e, nil
@@ -129,6 +133,9 @@ func (j *job) area(area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, er
 		s.Colours = append(s.Colours, m)
 		return len(s.Colours) - 1
 	}
+	bare := grain
+	bare.mean = plan.Start
+	j.keep(Read{Of: ReadArea, Name: area.Name, Area: area.Name, Surface: area.Surface}, bare)
 	grain.mean, grain.light, grain.dark = plan.Start, grain.about(plan.Start, grain.light), grain.about(plan.Start, grain.dark)
 	asked.Mean, asked.Light, asked.Dark = take(grain.mean), take(grain.light), take(grain.dark)
 	plan.bare = asked.Mean
@@ -144,11 +151,16 @@ func (j *job) area(area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, er
 	if source == nil {
 		return plan, asked, nil
 	}
-	target, err := j.colour("target", *source)
+	target, err := j.seen("target", *source)
 	if err != nil {
 		return plan, asked, err
 	}
-	plan.Target, asked.Target = &target, take(target)
+	if area.Target == nil {
+		j.keepOnce(Read{Of: ReadTarget, Name: "target", Surface: j.surfaceOf(*source)}, target)
+	} else {
+		j.keep(Read{Of: ReadTarget, Name: "target of " + area.Name, Area: area.Name, Surface: j.surfaceOf(*source)}, target)
+	}
+	plan.Target, asked.Target = &target.mean, take(target.mean)
 	asked.TargetSeen = j.surfaceOf(*source) == string(blend.ClearCoated)
 	j.compareStates(area, j.surfaceOf(*source))
 	return plan, asked, nil

@@ -1,0 +1,112 @@
+package logbook
+
+import (
+	"context"
+	"math"
+	"time"
+
+	"huewright/blend"
+	"huewright/colour"
+)
+
+// An Outcome is a colour that a plan foresaw, and what was measured when its coats were on.
+type Outcome struct {
+	Piece, Area        string
+	Coating            string // of the uppermost coat
+	At                 time.Time
+	Coats              int // of it, since it was foreseen
+	Foreseen, Measured colour.Lab
+	PlusMinus          float64 // 95 % radius, ΔE00, of the difference of the two
+	DeltaE             float64
+	Step               colour.Lab // what the last coat alone was to change
+}
+
+// Within reports whether what was measured lies within what was stated.
+func (o *Outcome) Within() bool { return o.DeltaE <= o.PlusMinus }
+
+// Evidence is the outcome as a habit is found from.
+func (o *Outcome) Evidence() blend.Outcome {
+	return blend.Outcome{
+		Piece: o.Piece, Area: o.Area, Coats: float64(o.Coats),
+		Off:  [3]float64{o.Measured.L - o.Foreseen.L, o.Measured.A - o.Foreseen.A, o.Measured.B - o.Foreseen.B},
+		Step: [3]float64{o.Step.L, o.Step.A, o.Step.B}, PlusMinus: o.PlusMinus, DeltaE: o.DeltaE,
+	}
+}
+
+// Outcomes are all that was foreseen and came to pass, the earliest first: for each reading of an
+// area with coats on it, the last plan before it that foresaw just those coats.
+func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
+	const query = `SELECT p.name, e.area, k.name, e.at, f.laid, f.l, f.a, f.b, f.plus_minus, f.step_l, f.step_a, f.step_b, r.l, r.a, r.b, r.plus_minus, r.own
+		FROM reading r
+		JOIN entry e ON e.id = r.entry
+		JOIN piece p ON p.id = e.piece
+		JOIN foreseen f ON f.id = (
+			SELECT g.id FROM entry n JOIN foreseen g ON g.entry = n.id
+			WHERE n.piece = e.piece AND n.kind = 'plan' AND n.area = e.area AND n.at < e.at AND g.stack = r.stack
+				AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = n.id)
+			ORDER BY n.at DESC, n.id DESC LIMIT 1)
+		JOIN coating k ON k.id = f.coating
+		WHERE r.of = 'area' AND r.stack <> '[]' AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = e.id)
+		ORDER BY e.at, e.id`
+	all, err := collect(ctx, l, query, func(scan func(...any) error) (o Outcome, err error) {
+		var at string
+		var foreseen, read, own float64
+		f, m, s := &o.Foreseen, &o.Measured, &o.Step
+		err = scan(&o.Piece, &o.Area, &o.Coating, &at, &o.Coats, &f.L, &f.A, &f.B, &foreseen, &s.L, &s.A, &s.B, &m.L, &m.A, &m.B, &read, &own)
+		o.At, o.DeltaE = parsed(at), colour.DeltaE2000(*f, *m)
+		// Both photos are read by references of their own: neither's error cancels.
+		o.PlusMinus = math.Hypot(foreseen, read)
+		return o, err
+	})
+	return all, told(l.path, err)
+}
+
+// A Count is a count of coats that was put forward when an area had none, and how many it had
+// when a plan asked for no more.
+type Count struct {
+	Piece, Area string
+	At          time.Time // of the first plan
+	Put         int       // forward
+	Low, High   int       // the range that holds 80 times in 100
+	Laid        int
+}
+
+// Counts are those of all areas that are done, the earliest first.
+func (l *Log) Counts(ctx context.Context) ([]Count, error) {
+	// The first plan for the bare area, and the last plan, which asks for no more over some coats.
+	const query = `WITH plans AS (
+			SELECT e.piece, e.area, e.at, e.id, n.coats, n.low, n.high, n.stack,
+				row_number() OVER (PARTITION BY e.piece, e.area ORDER BY e.at, e.id) AS nth,
+				row_number() OVER (PARTITION BY e.piece, e.area ORDER BY e.at DESC, e.id DESC) AS back
+			FROM plan n JOIN entry e ON e.id = n.entry
+			WHERE NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = e.id))
+		SELECT p.name, a.area, a.at, a.coats, a.low, a.high, (SELECT total(json_extract(j.value, '$[1]')) FROM json_each(z.stack) j)
+		FROM plans a JOIN plans z ON z.piece = a.piece AND z.area = a.area AND z.back = 1 JOIN piece p ON p.id = a.piece
+		WHERE a.nth = 1 AND z.coats = 0 AND z.stack <> '[]' AND z.id <> a.id
+			AND (SELECT total(json_extract(j.value, '$[1]')) FROM json_each(a.stack) j) = a.coats
+		ORDER BY a.at, a.id`
+	all, err := collect(ctx, l, query, func(scan func(...any) error) (c Count, err error) {
+		var at string
+		var laid float64
+		err = scan(&c.Piece, &c.Area, &at, &c.Put, &c.Low, &c.High, &laid)
+		c.At, c.Laid = parsed(at), int(laid)
+		return c, err
+	})
+	return all, told(l.path, err)
+}
+
+// Habit is how coats came out on all pieces but one.
+func (l *Log) Habit(ctx context.Context, but string) (blend.Habit, int, error) {
+	outcomes, err := l.Outcomes(ctx)
+	if err != nil {
+		return blend.Habit{}, 0, err
+	}
+	var all []blend.Outcome
+	pieces := map[string]bool{}
+	for i := range outcomes {
+		if !sameName(outcomes[i].Piece, but) {
+			all, pieces[outcomes[i].Piece] = append(all, outcomes[i].Evidence()), true
+		}
+	}
+	return blend.HabitOf(all), len(pieces), nil
+}

@@ -1,0 +1,159 @@
+package report
+
+import (
+	"io"
+	"time"
+
+	"huewright/internal/workshop"
+)
+
+type entryJSON struct {
+	Number     int64     `json:"number"`
+	At         time.Time `json:"at"`
+	Kind       string    `json:"kind"`
+	Piece      string    `json:"piece,omitempty"`
+	Area       string    `json:"area,omitempty"`
+	Says       string    `json:"says"` // in words
+	Note       string    `json:"note,omitempty"`
+	Lab        *[3]num   `json:"lab,omitempty"`
+	PlusMinus  *num      `json:"plus_minus,omitempty"`
+	DeltaE     *num      `json:"delta_e,omitempty"` // to what was looked for
+	Run        int64     `json:"run,omitempty"`
+	Replaces   int64     `json:"replaces,omitempty"`
+	ReplacedBy int64     `json:"replaced_by,omitempty"`
+	Withdrawn  bool      `json:"withdrawn,omitempty"`
+}
+
+func entryOf(e *workshop.LoggedEntry) entryJSON {
+	told := workshop.Tell(e)
+	j := entryJSON{
+		Number: e.ID, At: e.At, Kind: string(e.Kind), Piece: e.Piece, Area: e.Area, Says: told.Text, Note: e.Note,
+		Run: e.Run, Replaces: e.Replaces, ReplacedBy: e.ReplacedBy, Withdrawn: e.Withdrawn,
+	}
+	if told.Lab != nil {
+		lab := triple(*told.Lab)
+		j.Lab = &lab
+	}
+	if e.Reading != nil {
+		more := num(e.Reading.PlusMinus)
+		j.PlusMinus = &more
+	}
+	return j
+}
+
+// HistoryJSON writes a piece's history as JSON.
+func HistoryJSON(w io.Writer, h *workshop.History) error {
+	entries := []entryJSON{}
+	for i := range h.Entries {
+		entries = append(entries, entryOf(&h.Entries[i]))
+	}
+	return write(w, struct {
+		Version int         `json:"version"`
+		Piece   string      `json:"piece"`
+		About   string      `json:"about,omitempty"`
+		BegunAt time.Time   `json:"begun_at"`
+		Entries []entryJSON `json:"entries"`
+	}{version, h.Piece.Name, h.Piece.About, h.Piece.BegunAt, entries})
+}
+
+// PiecesJSON writes the pieces of a log as JSON.
+func PiecesJSON(w io.Writer, all []workshop.LoggedPiece) error {
+	type piece struct {
+		Name    string    `json:"name"`
+		About   string    `json:"about,omitempty"`
+		BegunAt time.Time `json:"begun_at"`
+		LastAt  time.Time `json:"last_at"`
+		Entries int       `json:"entries"`
+	}
+	pieces := []piece{}
+	for _, p := range all {
+		pieces = append(pieces, piece{p.Name, p.About, p.BegunAt, p.LastAt, p.Entries})
+	}
+	return write(w, struct {
+		Version int     `json:"version"`
+		Pieces  []piece `json:"pieces"`
+	}{version, pieces})
+}
+
+// FoundJSON writes what was looked for in a log as JSON.
+func FoundJSON(w io.Writer, all []workshop.LoggedFound, near bool) error {
+	found := []entryJSON{}
+	for i := range all {
+		e := entryOf(&all[i].Entry)
+		if near {
+			d := num(all[i].DeltaE)
+			e.DeltaE = &d
+		}
+		found = append(found, e)
+	}
+	return write(w, struct {
+		Version int         `json:"version"`
+		Found   []entryJSON `json:"found"`
+	}{version, found})
+}
+
+type scoreJSON struct {
+	Coating string  `json:"coating,omitempty"` // none for all
+	Pieces  int     `json:"pieces"`
+	Results int     `json:"results"`
+	DeltaE  num     `json:"mean_delta_e"`
+	Within  int     `json:"within"` // of results, within the stated 95 % radius
+	Off     [3]num  `json:"off"`    // mean of measured less foreseen
+	OffSE   [3]*num `json:"off_se"` // its standard error; null of one
+}
+
+func scoreOf(c workshop.CoatingScore) scoreJSON {
+	j := scoreJSON{c.Coating, c.Pieces, c.Results, num(c.DeltaE), c.Within, triple(c.Off), [3]*num{}}
+	for i, se := range c.OffSE {
+		if c.Results > 1 {
+			v := num(se)
+			j.OffSE[i] = &v
+		}
+	}
+	return j
+}
+
+// ScoresJSON writes how good predictions have been as JSON.
+func ScoresJSON(w io.Writer, s *workshop.Scores) error {
+	coatings := []scoreJSON{}
+	for _, c := range s.Coatings {
+		coatings = append(coatings, scoreOf(c))
+	}
+	return write(w, struct {
+		Version  int         `json:"version"`
+		Coatings []scoreJSON `json:"coatings"`
+		All      scoreJSON   `json:"all"`
+		Counts   int         `json:"counts"`
+		Exact    int         `json:"exact"`
+		Nearly   int         `json:"right_or_one_off"`
+		InRange  int         `json:"in_80_range"`
+		Film     num         `json:"film"`  // logarithm of what coats leave over what was foreseen
+		Wider    num         `json:"wider"` // times that ranges are widened
+	}{version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Habit.Film), num(max(1, s.Habit.Wider))})
+}
+
+// DriftJSON writes how an area's colour went as JSON.
+func DriftJSON(w io.Writer, d *workshop.Drift) error {
+	type at struct {
+		At        time.Time `json:"at"`
+		Lab       [3]num    `json:"lab"`
+		PlusMinus num       `json:"plus_minus"`
+		Under     string    `json:"under"`
+	}
+	points := []at{}
+	for _, p := range d.Points {
+		points = append(points, at{p.At, triple(p.Lab), num(p.PlusMinus), p.Stack.String()})
+	}
+	return write(w, struct {
+		Version int    `json:"version"`
+		Piece   string `json:"piece"`
+		Area    string `json:"area"`
+		Points  []at   `json:"points"`
+		Since   int    `json:"since"` // first of the points with the last coats on
+		DeltaE  num    `json:"delta_e"`
+		OffBoth num    `json:"plus_minus"`
+		Surely  bool   `json:"changed"`
+		Words   string `json:"words"`
+		Ageing  string `json:"ageing"`
+	}{version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely, d.Words, d.Ageing})
+}

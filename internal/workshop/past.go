@@ -1,0 +1,172 @@
+package workshop
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/internal/logbook"
+)
+
+// A Past is what a log tells of earlier pieces that bears on a plan.
+type Past struct {
+	Coats  []logbook.PastCoat `json:"coats,omitempty"`
+	Chips  []logbook.PastChip `json:"chips,omitempty"`
+	Habit  blend.Habit        `json:"habit"`
+	Pieces int                `json:"pieces,omitempty"` // that the habit was found from
+}
+
+// An Earlier says what earlier pieces told of a coating.
+type Earlier struct {
+	Coating   string
+	Pieces    []string // in the order of how much they tell
+	Results   int      // test coats and coats on pieces that count
+	Alike     int      // of them on wood like an area of this piece
+	SameBatch int      // of them of the batch that is to be used
+	Chip      bool     // the coating's own colour comes from there
+}
+
+// mostRecalled is how many results of one coating are asked of the log, and mostEarlier how many of
+// them count: further ones would say the same again, and each takes time.
+const (
+	mostRecalled = 60
+	mostEarlier  = 8
+)
+
+// likeWood is the greatest ΔE00 between grounds that are like wood: differences beyond are large
+// (common practice, no source).
+const likeWood = 6.0
+
+// Recall asks the log what it knows of the coatings of a piece, and of the hand that lays them.
+// What the log has of the piece itself is left out: that stands in the piece file.
+func Recall(ctx context.Context, log *logbook.Log, piece *Piece, name string) (*Past, error) {
+	past := &Past{}
+	for i := range piece.Coatings {
+		k := piece.Coatings[i].logged()
+		coats, err := log.PastCoats(ctx, k, name, mostRecalled)
+		if err != nil {
+			return nil, err
+		}
+		chips, err := log.PastChips(ctx, k, name, 1)
+		if err != nil {
+			return nil, err
+		}
+		past.Coats, past.Chips = append(past.Coats, coats...), append(past.Chips, chips...)
+	}
+	var err error
+	past.Habit, past.Pieces, err = log.Habit(ctx, name)
+	return past, err
+}
+
+// logged is the coating as the log has it.
+func (k *Coating) logged() logbook.Coating {
+	putOn := cmp.Or(k.putOn(), blend.Brushed)
+	return logbook.Coating{Name: k.Name, Kind: k.Kind, Family: k.Family, PutOn: string(putOn), Batch: k.Batch}
+}
+
+// recall adds to what is known of each coating what earlier pieces tell: as weak evidence, those of
+// the same batch and on like wood first.
+func (j *job) recall(past *Past, result *PlanResult, s *blend.Survey) error {
+	if past == nil {
+		past = &Past{}
+	}
+	s.Habit = past.Habit
+	for k := range j.piece.Coatings {
+		coating, evidence := &j.piece.Coatings[k], &s.Shelf[k].Evidence
+		use := Earlier{Coating: coating.Name}
+		for _, c := range past.of(coating, result) {
+			use.take(c, coating, result)
+			evidence.Tests = append(evidence.Tests, c.evidence(coating))
+		}
+		if evidence.Chip == nil {
+			for _, c := range past.Chips {
+				if strings.EqualFold(c.Coating, coating.Name) {
+					chip := blend.Measured{Lab: c.Lab, PlusMinus: math.Hypot(c.PlusMinus, otherChip), Photo: c.Photo, Earlier: true}
+					evidence.Chip, use.Chip = &chip, true
+					use.from(c.Piece)
+					break
+				}
+			}
+		}
+		if use.Results > 0 || use.Chip {
+			result.Earlier = append(result.Earlier, use)
+		}
+		if evidence.Chip == nil && len(evidence.Tests) == 0 {
+			return &UseError{"coating", fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
+				"give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and knows coatings by name, kind and how they are put on"}
+		}
+	}
+	return nil
+}
+
+// otherChip is a 95 % radius, ΔE00, by which a coating's colour may differ from tin to tin. Our own
+// choice.
+const otherChip = 2.0
+
+// A recalled is a past coat, and how much it tells of a piece.
+type recalled struct {
+	logbook.PastCoat
+	sameBatch bool
+	apart     float64 // ΔE00 of its ground to the nearest area
+}
+
+// of are the past coats of a coating that count, those that tell most first.
+func (p *Past) of(coating *Coating, result *PlanResult) []recalled {
+	var all []recalled
+	for _, c := range p.Coats {
+		if !strings.EqualFold(c.Coating, coating.Name) {
+			continue
+		}
+		r := recalled{PastCoat: c, sameBatch: coating.Batch != "" && strings.EqualFold(c.Batch, coating.Batch), apart: math.Inf(1)}
+		for i := range result.Areas {
+			r.apart = min(r.apart, colour.DeltaE2000(result.Areas[i].Start.Lab, c.Ground))
+		}
+		all = append(all, r)
+	}
+	slices.SortStableFunc(all, func(a, b recalled) int {
+		if a.sameBatch != b.sameBatch {
+			return map[bool]int{true: -1, false: 1}[a.sameBatch]
+		}
+		return cmp.Compare(a.apart, b.apart)
+	})
+	return all[:min(len(all), mostEarlier)]
+}
+
+func (e *Earlier) take(c recalled, coating *Coating, result *PlanResult) {
+	e.Results++
+	if c.sameBatch {
+		e.SameBatch++
+	}
+	for i := range result.Areas {
+		a := &result.Areas[i]
+		if colour.DeltaE2000(a.Start.Lab, c.Ground) <= likeWood && (a.Area.Surface == "" || c.Surface == "" || a.Area.Surface == c.Surface) {
+			e.Alike++
+			break
+		}
+	}
+	e.from(c.Piece)
+}
+
+func (e *Earlier) from(piece string) {
+	if piece != "" && !slices.Contains(e.Pieces, piece) {
+		e.Pieces = append(e.Pieces, piece)
+	}
+}
+
+// evidence is what a past coat tells of a coating.
+func (c *recalled) evidence(coating *Coating) blend.TestCoat {
+	from := blend.OfAnotherBatch
+	if c.sameBatch {
+		from = blend.OfSameBatch
+	}
+	return blend.TestCoat{
+		Ground: blend.Measured{Lab: c.Ground, PlusMinus: c.GroundPlusMinus, Photo: c.Photo, Earlier: true},
+		Result: blend.Measured{Lab: c.Result, PlusMinus: c.ResultPlusMinus, Photo: c.Photo, Earlier: true},
+		Coats:  c.Coats, Share: c.Share / coating.Dilution.Share(), Surface: blend.Surface(c.Surface), OnPiece: c.OnPiece, From: from,
+	}
+}

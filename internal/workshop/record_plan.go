@@ -1,0 +1,161 @@
+package workshop
+
+import (
+	"fmt"
+	"slices"
+
+	"huewright/internal/logbook"
+)
+
+// readKey tells readings of a piece apart: what a person calls each, and the coats on it.
+func readKey(r *Read) string { return fmt.Sprintf("%s\x00%s\x00%v", r.Of, r.Name, stackOf(r.Coats)) }
+
+// read notes a colour that was read. One of the same thing that stands is put right by it; an area
+// that is read in another photo is read again, at another time, and both stand.
+func (n *notes) read(r *Read, file string, relative bool, coating *Coating) {
+	if n.err != nil {
+		return
+	}
+	hash := ""
+	if file != "" {
+		hash = n.store(file)
+	}
+	reading := &logbook.Reading{
+		Of: r.Of, Lab: r.Measured.Lab, PlusMinus: r.Measured.PlusMinus, Own: r.Measured.Own, Spread: r.Spread, Pixels: r.Pixels,
+		SHA256: hash, Relative: relative, Surface: r.Surface, Stack: stackOf(r.Coats), Light: r.Light, Dark: r.Dark,
+	}
+	if coating != nil && r.Of == ReadChip {
+		k := coating.logged()
+		reading.Coating = &k
+	}
+	e := logbook.Entry{Area: r.Area, Run: n.run, Reading: reading}
+	if r.Of != ReadArea {
+		e.Note = r.Name
+	}
+	was := n.find(func(o *logbook.Entry) bool {
+		return o.Reading != nil && o.Reading.Of == r.Of && o.Area == r.Area && o.Note == e.Note && sameStack(o.Reading.Stack, reading.Stack) &&
+			(r.Of != ReadArea || o.Reading.SHA256 == hash)
+	})
+	switch {
+	case was == nil:
+	case sameLab(was.Reading.Lab, reading.Lab) && was.Reading.SHA256 == hash:
+		n.reads[readKey(r)] = was.ID
+		return
+	case !n.apart: // else it may be of another outline, and both stand
+		e.Replaces, e.At = was.ID, was.At
+	}
+	n.reads[readKey(r)] = n.add(e)
+}
+
+// testCoats notes the test coats of a coating, by the readings of them.
+func (n *notes) testCoats(k *Coating) {
+	for i, t := range k.Tests {
+		name := fmt.Sprintf("test coat %d of %s", i+1, k.Name)
+		ground, result := n.reads[readKey(&Read{Of: ReadGround, Name: "ground of " + name})], n.reads[readKey(&Read{Of: ReadResult, Name: name})]
+		share := t.Dilution.Share()
+		if t.Dilution == nil {
+			share = k.Dilution.Share()
+		}
+		test := &logbook.TestCoat{Coating: k.logged(), Coats: t.Coats, Share: share, Ground: ground, Result: result, Surface: t.Ground.Surface}
+		e := logbook.Entry{Area: t.Ground.Area, Note: name, Run: n.run, TestCoat: test}
+		if was := n.find(func(o *logbook.Entry) bool { return o.TestCoat != nil && o.Note == name }); was != nil {
+			if *was.TestCoat == *test {
+				continue
+			}
+			e.Replaces, e.At = was.ID, was.At
+		}
+		n.add(e)
+	}
+}
+
+// laid notes the coats that an area has had. Where somebody noted them by hand before, their entry
+// is put right by one that has the readings too.
+func (n *notes) laid(a *AreaPlan, shelf []Coating) {
+	under := n.reads[readKey(&Read{Of: ReadArea, Name: a.Area.Name})]
+	var before []logbook.Entry
+	for i := range n.standing {
+		if e := &n.standing[i]; e.Coats != nil && e.Area == a.Area.Name {
+			before = append(before, *e)
+		}
+	}
+	for i, l := range a.Area.Laid {
+		at := slices.IndexFunc(shelf, func(k Coating) bool { return k.Name == l.Coating })
+		name := fmt.Sprintf("%s after %d coats of %s", a.Area.Name, l.Coats, l.Coating)
+		result := n.reads[readKey(&Read{Of: ReadArea, Name: name, Coats: a.Laid[i].Coats})]
+		coats := &logbook.Coats{Coating: shelf[at].logged(), Coats: l.Coats, Share: shelf[at].Dilution.Share(), ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
+		e := logbook.Entry{Area: a.Area.Name, Run: n.run, Coats: coats}
+		under = result
+		if i < len(before) && before[i].Coats.Name == l.Coating && before[i].Coats.Coats == l.Coats {
+			was := before[i].Coats
+			if was.Ground == coats.Ground && was.Result == coats.Result {
+				continue
+			}
+			told := *was // what a person said of it stays
+			told.Ground, told.Result = coats.Ground, coats.Result
+			e.Coats, e.Note, e.Replaces, e.At = &told, before[i].Note, before[i].ID, before[i].At
+		}
+		n.add(e)
+	}
+}
+
+// plan notes what is put forward for an area, and what is foreseen of it.
+func (n *notes) plan(a *AreaPlan, r *PlanResult) {
+	p := &logbook.Plan{}
+	lain := logbook.Stack{}
+	if m := len(a.Laid); m > 0 {
+		lain = stackOf(a.Laid[m-1].Coats)
+	}
+	p.Stack = lain
+	for _, c := range r.coats(a) {
+		p.Coats, p.Low, p.High = p.Coats+c.Count, p.Low+c.Range[0], p.High+c.Range[1]
+		if c.Count > 0 {
+			p.Stack = p.Stack.Over(c.Coating, float64(c.Count))
+		}
+	}
+	switch {
+	case a.Plan != nil:
+		p.Target, p.Before, p.After = &a.Target.Lab, a.Plan.Before, a.Plan.After
+	case r.Meet != nil:
+		p.Before, p.After = r.Meet.Before, r.Meet.Choices[r.Meet.Chosen].Worst.Best
+	}
+	stack := lain
+	for _, e := range a.Expected {
+		k := &r.Piece.Coatings[e.Coating]
+		stack = stack.Over(k.Name, 1)
+		p.Foreseen = append(p.Foreseen, logbook.Foreseen{Coating: k.logged(), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
+	}
+	n.add(logbook.Entry{Area: a.Area.Name, Run: n.run, Plan: p})
+}
+
+// files are all files that the piece names.
+func (p *Piece) files() (all []string) {
+	for _, f := range p.Photos {
+		all = append(all, f.File, f.Flat, f.ChartValues)
+	}
+	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
+}
+
+// files are those that a reference names.
+func (r *Reference) files() []string {
+	return slices.DeleteFunc([]string{r.Flat, r.ChartValues}, func(s string) bool { return s == "" })
+}
+
+// fileOf is the file of a photo by its name; "" for none.
+func (p *Piece) fileOf(photo string) string {
+	for i := range p.Photos {
+		if p.Photos[i].Name == photo {
+			return p.Photos[i].File
+		}
+	}
+	return ""
+}
+
+// coating is the coating of a name; nil for none.
+func (p *Piece) coating(name string) *Coating {
+	for i := range p.Coatings {
+		if p.Coatings[i].Name == name {
+			return &p.Coatings[i]
+		}
+	}
+	return nil
+}

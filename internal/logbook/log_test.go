@@ -50,6 +50,13 @@ func readingOf(c colour.Lab) *Reading { return &Reading{Of: "area", Lab: c, Plus
 // fill puts one of everything into a log: a piece whose frame was read, coated and read again.
 func fill(t testing.TB, l *Log) {
 	minutes, degrees, humid := 5.0, 18.5, 55.0
+	var ground int64
+	put := func(w *Writer, e Entry) int64 {
+		e.Piece = "music cabinet"
+		id, err := w.Add(e)
+		require.NoError(t, err)
+		return id
+	}
 	write(t, l, func(w *Writer) error {
 		_, err := w.Begin("music cabinet", "found in two parts")
 		require.NoError(t, err)
@@ -57,35 +64,32 @@ func fill(t testing.TB, l *Log) {
 		require.NoError(t, err)
 		run, err := w.Run("plan", "v1", []byte(`{"piece": "<&>"}`), []byte("{\n \"coats\": 3}"), map[string]string{"front.jpg": hash})
 		require.NoError(t, err)
-		put := func(e Entry) int64 {
-			e.Piece = "music cabinet"
-			id, err := w.Add(e)
-			require.NoError(t, err)
-			return id
-		}
-		put(Entry{Area: "frame", Facts: &AreaFacts{Wood: "ash", Cut: "flat-sawn", Surface: "sealed", Sanding: "150, 180", SquareMetres: 0.62}})
-		put(Entry{Picture: &Picture{hash}, Run: run})
-		put(Entry{Reference: &Reference{SHA256: hash, By: "chart", Patches: 24, LeftOut: 2.1, LeftOut95: 4.6}, Run: run})
+		put(w, Entry{Area: "frame", Facts: &AreaFacts{Wood: "ash", Cut: "flat-sawn", Surface: "sealed", Sanding: "150, 180", SquareMetres: 0.62}})
+		put(w, Entry{Picture: &Picture{hash}, Run: run})
+		put(w, Entry{Reference: &Reference{SHA256: hash, By: "chart", Patches: 24, LeftOut: 2.1, LeftOut95: 4.6}, Run: run})
 		light := colour.Lab{L: 80, A: 3, B: 22}
-		ground := put(Entry{Area: "frame", Run: run, Reading: &Reading{
+		ground = put(w, Entry{Area: "frame", Run: run, Reading: &Reading{
 			Of: "area", Lab: colour.Lab{L: 76.5, A: 4, B: 23.3}, PlusMinus: 3.8, Own: 0.3, Spread: 2.1, Pixels: 19800, SHA256: hash, Surface: "sealed", Light: &light, Dark: &colour.Lab{L: 71, A: 6, B: 25},
 		}})
-		put(Entry{Reading: &Reading{Of: "chip", Lab: colour.Lab{L: 39, A: 9.2, B: 16.7}, PlusMinus: 3.8, SHA256: hash, Coating: &brownWash}, Run: run})
-		spot := put(Entry{Area: "frame", Run: run, Reading: readingOf(colour.Lab{L: 60.1, A: 10.5, B: 32})})
-		put(Entry{Area: "frame", Run: run, TestCoat: &TestCoat{Coating: brownWash, Coats: 1, Share: 0.2, Ground: ground, Result: spot, Surface: "sealed"}})
-		put(Entry{Area: "frame", Run: run, Plan: &Plan{
+		put(w, Entry{Reading: &Reading{Of: "chip", Lab: colour.Lab{L: 39, A: 9.2, B: 16.7}, PlusMinus: 3.8, SHA256: hash, Coating: &brownWash}, Run: run})
+		spot := put(w, Entry{Area: "frame", Run: run, Reading: readingOf(colour.Lab{L: 60.1, A: 10.5, B: 32})})
+		put(w, Entry{Area: "frame", Run: run, TestCoat: &TestCoat{Coating: brownWash, Coats: 1, Share: 0.2, Ground: ground, Result: spot, Surface: "sealed"}})
+		put(w, Entry{Area: "frame", Run: run, Plan: &Plan{
 			Coats: 3, Low: 2, High: 4, Stack: Stack{{"brown wash", 3}}, Target: &colour.Lab{L: 42, A: 15, B: 21}, Before: 32.2, After: 2.2,
 			Foreseen: []Foreseen{{Coating: brownWash, Laid: 1, Stack: Stack{{"brown wash", 1}}, Lab: colour.Lab{L: 60, A: 10, B: 32}, PlusMinus: 4, Step: colour.Lab{L: -16, A: 6, B: 9}}},
 		}})
-		after := put(Entry{Area: "frame", Reading: &Reading{Of: "area", Lab: colour.Lab{L: 59, A: 10.8, B: 31}, PlusMinus: 3.8, Stack: Stack{{"brown wash", 1}}}})
-		put(Entry{Area: "frame", Note: "thin as milk", Coats: &Coats{
+		return nil
+	})
+	write(t, l, func(w *Writer) error { // another day
+		after := put(w, Entry{Area: "frame", Reading: &Reading{Of: "area", Lab: colour.Lab{L: 59, A: 10.8, B: 31}, PlusMinus: 3.8, Stack: Stack{{"brown wash", 1}}}})
+		put(w, Entry{Area: "frame", Note: "thin as milk", Coats: &Coats{
 			Coating: brownWash, Coats: 1, Share: 0.2, ThinnedWith: "water", LaidBy: "brushed", WipedAfter: &minutes, Temperature: &degrees, Humidity: &humid, Ground: ground, Result: after,
 		}})
-		put(Entry{Area: "filled corner", Check: &Check{Says: "reads as this wood", Of100: 71, DeltaE: 0.9}})
-		slip := put(Entry{Note: "the wron panel"})
-		_, err = w.Withdraw(slip, "meant the frame")
+		put(w, Entry{Area: "filled corner", Check: &Check{Says: "reads as this wood", Of100: 71, DeltaE: 0.9}})
+		slip := put(w, Entry{Note: "the wron panel"})
+		_, err := w.Withdraw(slip, "meant the frame")
 		require.NoError(t, err)
-		put(Entry{Note: "smells of beeswax"})
+		put(w, Entry{Note: "smells of beeswax"})
 		return nil
 	})
 }

@@ -69,3 +69,6 @@ func Unevenness(light Light, spanned []Point) (found, left float64) {
 	}
 	return 1 - math.Exp(least-most), math.Sqrt(sum / (side * side))
 }
+
+// EvenLight is what linear light at a place is to be multiplied by to be as it were in even light.
+func EvenLight(light Light, at Point) float64 { return math.Exp(-light.Log(at)) }

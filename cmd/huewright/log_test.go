@@ -154,3 +154,22 @@ func parsedWithNotice(t *testing.T, args ...string) map[string]any {
 	require.NoError(t, json.Unmarshal([]byte(stdout), &v))
 	return v
 }
+
+func TestPreviewWritesPictures(t *testing.T) {
+	out := filepath.Join(t.TempDir(), "pictures")
+	piece := filepath.Join(tried(), demoPiece)
+	said := done(t, "preview", piece, "--out", out, "--width", "400", "--png")
+	require.Contains(t, said, "a guide, not a proof")
+	for _, name := range []string{"front-before.png", "front-after.png", "front-pair.png", "frame-strip.png", "panel-strip.png", "filled-corner-strip.png"} {
+		require.FileExists(t, filepath.Join(out, name))
+	}
+	code, _, stderr := huewright("preview", piece, "--out", out, "--width", "400", "--png")
+	require.Equal(t, exitWrongUse, code, "it writes over nothing")
+	require.Contains(t, stderr, "--overwrite")
+	answer := parsed(t, "preview", piece, "--out", out, "--width", "400", "--json")
+	require.Len(t, answer["files"].([]any), 6)
+	for _, wrong := range [][]string{{"preview", piece}, {"preview", piece, "--out", front()}, {"preview", piece, "--out", out, "--width", "-7"}, {"preview", front(), "--out", out}} {
+		code, _, stderr := huewright(wrong...)
+		require.Equal(t, exitWrongUse, code, "%v: %s", wrong, stderr)
+	}
+}

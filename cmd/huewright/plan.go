@@ -132,6 +132,8 @@ const pieceExample = `    name = "hall bench"
     wood    = "ash"
     surface = "sealed"                # bare, sealed, clear-coated, non-absorbing, porous
     size_m2 = 0.6
+    # all of it, for previews, where outline is only a good part to measure:
+    # shown = ["310,220,180,640", "900,220,60,640"]
     # seen in a further photo too: also = { side = "120,300,90,400" }
     # after a coat, photograph it again, and the rest is planned anew:
     # [[area.laid]]

@@ -82,6 +82,10 @@ type PieceArea struct {
 	SizeM2  float64       `toml:"size_m2" json:"size_m2,omitempty"` // square metres to be coated
 	Target  *ColourSource `toml:"target" json:"target,omitempty"`
 
+	// Shown outlines all of the area, in its photo, for previews: Outline need only be a good part to
+	// measure. Empty is Outline itself.
+	Shown []string `toml:"shown" json:"shown,omitempty"`
+
 	// Also outlines the area in further photos, by their names: all readings are averaged.
 	Also map[string]string `toml:"also" json:"also,omitempty"`
 

@@ -134,6 +134,9 @@ func (c *pieceCheck) photo(path string, p *PiecePhoto) {
 func (c *pieceCheck) area(path string, a *PieceArea) {
 	c.photoName(path, a.Photo)
 	c.outline(path+".outline", a.Outline)
+	for i := range a.Shown {
+		c.outline(fmt.Sprintf("%s.shown[%d]", path, i), a.Shown[i])
+	}
 	c.oneOf(path+".surface", a.Surface, Surfaces)
 	c.inPhotos(path+".also", a.Also)
 	if _, twice := a.Also[a.Photo]; twice && a.Photo != "" {

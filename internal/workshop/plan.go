@@ -35,6 +35,11 @@ type PlanResult struct {
 	Habit   blend.Habit // of the hand, as earlier pieces show it
 	Pieces  int         // that the habit was found from
 	Read    []Read      // every colour that was read for it
+
+	// What previews are made from.
+	worlds *blend.Worlds
+	ask    *blend.Ask
+	job    *job
 }
 
 // A PhotoCalibration is what the reference in one photo of the piece taught.
@@ -120,7 +125,7 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	}
 	j.compareShots()
 	result.Warnings = append(result.Warnings, j.warnings...)
-	result.Read = j.read
+	result.Read, result.worlds, result.ask, result.job = j.read, worlds, ask, j
 	return result, nil
 }
 

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"errors"
+	"image"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"github.com/spf13/cobra"
+
+	"huewright/imageio"
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+type previewFlags struct {
+	out            string
+	width          int
+	bare, json     bool
+	feather        float64
+	overwrite, png bool
+}
+
+func newPreview(stdout io.Writer) *cobra.Command {
+	var flags previewFlags
+	cmd := &cobra.Command{
+		Use:   "preview PIECE.toml --out FOLDER",
+		Short: "show the photos as the piece would look after its coats",
+		Long: `Preview plans the piece and shows its photos with every area as it would look: each pixel goes
+through the same films as the plan, so that the grain stays as far as it would. For each photo
+it writes it as it is, as it would look at the planned counts, and the two side by side; for
+each area a strip with no coat, one, two and so on.
+
+With a clear coat in the piece file, areas are shown under it; --without-clear shows them
+without. A screen is a guide, not a proof.
+` + exitCodesHelp,
+		Example: "  huewright preview cabinet.toml --out pictures",
+		Args:    oneArg("the piece file", "cabinet.toml --out pictures"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPreview(stdout, args[0], &flags)
+		},
+	}
+	f := cmd.Flags()
+	f.SortFlags = false
+	f.StringVar(&flags.out, "out", "", "`FOLDER` that the pictures go to; it is made where it is not there")
+	f.IntVar(&flags.width, "width", 0, "`PIXELS` of a picture's longer side; without it 1600, -1 is full size")
+	f.BoolVar(&flags.bare, "without-clear", false, "do not show the clear coat to come")
+	f.Float64Var(&flags.feather, "feather", 0, "`PIXELS` over which edges of areas are softened; without it a six-hundredth of the longer side")
+	f.BoolVar(&flags.png, "png", false, "write PNG instead of JPEG")
+	f.BoolVar(&flags.overwrite, "overwrite", false, "write over pictures of an earlier preview")
+	f.BoolVar(&flags.json, "json", false, "write JSON")
+	return cmd
+}
+
+func runPreview(stdout io.Writer, path string, flags *previewFlags) error {
+	if flags.out == "" {
+		return wrongUse("as in --out pictures", "no folder for the pictures is named")
+	}
+	if flags.width < -1 || flags.width > 20000 {
+		return wrongUse("from 1 to 20000, or -1 for full size", "--width %d", flags.width)
+	}
+	if flags.feather < 0 || flags.feather > 200 {
+		return wrongUse("from 0 to 200", "--feather %v", flags.feather)
+	}
+	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	if err != nil {
+		return err
+	}
+	result, err := workshop.Plan(workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece})
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(flags.out, 0o755); err != nil {
+		return wrongUse("name a folder that can be made and written", "--out: %w", err)
+	}
+	files, err := flags.write(result)
+	if err != nil {
+		return err
+	}
+	if flags.json {
+		return report.PreviewJSON(stdout, files)
+	}
+	return report.PreviewText(stdout, files)
+}
+
+func (f *previewFlags) write(result *workshop.PlanResult) (files []report.PreviewFile, err error) {
+	p := result.Preview(workshop.PreviewOptions{Width: f.width, Clear: !f.bare, Feather: f.feather})
+	for _, photo := range p.Photos() {
+		after, shown := p.After(photo)
+		before := p.Before(photo)
+		for _, one := range []struct {
+			what    string
+			picture image.Image
+		}{{"before", before}, {"after", after}, {"pair", report.PairPicture(before, after)}} {
+			file := report.PreviewFile{Photo: photo, What: one.what, Shown: shown}
+			if err := f.save(&file, photo+"-"+one.what, one.picture); err != nil {
+				return nil, err
+			}
+			files = append(files, file)
+		}
+	}
+	for i := range result.Areas {
+		a := &result.Areas[i]
+		pictures, shown, err := p.Strip(a.Area.Name)
+		if err != nil {
+			return nil, err
+		}
+		file := report.PreviewFile{Area: a.Area.Name, What: "strip", Shown: shown}
+		if err := f.save(&file, a.Area.Name+"-strip", report.StripPicture(pictures, shown, result.Planned(a))); err != nil {
+			return nil, err
+		}
+		files = append(files, file)
+	}
+	return files, nil
+}
+
+// save writes a picture into the folder, under a name that any system takes.
+func (f *previewFlags) save(file *report.PreviewFile, name string, picture image.Image) error {
+	ending, write := ".jpg", writeJPEG
+	if f.png {
+		ending, write = ".png", imageio.WritePNG
+	}
+	file.Path = filepath.Join(f.out, fileName(name)+ending)
+	file.Width, file.Height = picture.Bounds().Dx(), picture.Bounds().Dy()
+	if _, err := os.Lstat(file.Path); !errors.Is(err, os.ErrNotExist) && !f.overwrite {
+		return wrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
+	}
+	return write(file.Path, picture)
+}
+
+// fileName is a name made of letters, digits, and - only.
+func fileName(name string) string {
+	clean := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == '-' {
+			return r
+		}
+		return '-'
+	}, strings.TrimSpace(name))
+	if clean = strings.Trim(clean, "-"); clean == "" {
+		return "picture"
+	}
+	return clean
+}

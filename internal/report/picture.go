@@ -1,0 +1,125 @@
+package report
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"sync"
+
+	"github.com/disintegration/imaging"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/math/fixed"
+
+	"huewright/blend"
+	"huewright/internal/workshop"
+)
+
+// surround is the neutral grey that colours are shown on: about L* 50 all round, so that nothing
+// beside them changes how they look.
+var surround = color.NRGBA{0x77, 0x77, 0x77, 0xff}
+
+var textFont = sync.OnceValue(func() *opentype.Font {
+	f, err := opentype.Parse(goregular.TTF)
+	if err != nil {
+		panic(err) // it is built in
+	}
+	return f
+})
+
+// face is the text font at a size in pixels.
+func face(size float64) font.Face {
+	f, err := opentype.NewFace(textFont(), &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingFull})
+	if err != nil {
+		panic(err) // a positive size
+	}
+	return f
+}
+
+// caption writes a line of text centred about x, its base line at y, no wider than most: a longer one
+// is cut off with an ellipsis.
+func caption(img draw.Image, f font.Face, x, y, most int, text string) {
+	runes := []rune(text)
+	for n := len(runes); font.MeasureString(f, text).Ceil() > most && n > 1; n-- {
+		text = string(runes[:n-1]) + "…"
+	}
+	d := font.Drawer{Dst: img, Src: image.White, Face: f}
+	d.Dot = fixed.P(x-font.MeasureString(f, text).Ceil()/2, y)
+	d.DrawString(text)
+}
+
+// PairPicture lays a photo as it is and as it would look side by side, or one above the other where it
+// is wider than high.
+func PairPicture(before, after image.Image) image.Image {
+	const gap, foot = 24, 44
+	b := before.Bounds()
+	w, h := b.Dx(), b.Dy()
+	dx, dy := w+gap, 0
+	if w > h*4/3 {
+		dx, dy = 0, h+foot+gap/2
+	}
+	img := image.NewNRGBA(image.Rect(0, 0, w+dx+2*gap, h+dy+foot+gap))
+	draw.Draw(img, img.Rect, image.NewUniform(surround), image.Point{}, draw.Src)
+	f := face(26)
+	for i, side := range []struct {
+		picture image.Image
+		text    string
+	}{{before, "as it is"}, {after, "as it would look"}} {
+		at := image.Pt(gap+i*dx, gap+i*dy)
+		draw.Draw(img, image.Rectangle{at, at.Add(image.Pt(w, h))}, side.picture, side.picture.Bounds().Min, draw.Src)
+		caption(img, f, at.X+w/2, at.Y+h+32, w, side.text)
+	}
+	return img
+}
+
+// StripPicture lays an area after each coat side by side, the count that is put forward marked.
+func StripPicture(pictures []image.Image, shown []workshop.Shown, chosen int) image.Image {
+	const gap, foot, most = 16, 58, 300
+	var tiles []image.Image
+	width, high := gap, 0
+	for _, p := range pictures {
+		t := image.Image(imaging.Fit(p, most, 2*most, imaging.CatmullRom))
+		if b := p.Bounds(); b.Dx() < most && b.Dy() < 2*most {
+			t = imaging.Clone(p)
+		}
+		tiles = append(tiles, t)
+		width, high = width+max(t.Bounds().Dx(), leastTile)+gap, max(high, t.Bounds().Dy())
+	}
+	img := image.NewNRGBA(image.Rect(0, 0, width, high+gap+foot))
+	draw.Draw(img, img.Rect, image.NewUniform(surround), image.Point{}, draw.Src)
+	f, small := face(17), face(14)
+	x := gap
+	for i, t := range tiles {
+		b := t.Bounds()
+		column := max(b.Dx(), leastTile)
+		at := image.Pt(x+(column-b.Dx())/2, gap)
+		draw.Draw(img, image.Rectangle{at, at.Add(b.Size())}, t, b.Min, draw.Src)
+		text := coatsShown(shown[i].Coats)
+		if i == chosen {
+			draw.Draw(img, image.Rect(at.X, gap+high+4, at.X+b.Dx(), gap+high+8), image.White, image.Point{}, draw.Src)
+			text += ": planned"
+		}
+		caption(img, f, x+column/2, gap+high+26, column+gap-4, text)
+		c := shown[i].Lab
+		caption(img, small, x+column/2, gap+high+46, column+gap-4, fmt.Sprintf("L* %.0f a* %.0f b* %.0f", c.L, c.A, c.B))
+		x += column + gap
+	}
+	return img
+}
+
+// leastTile is the least width of a tile, for its caption.
+const leastTile = 150
+
+// coatsShown says how many coats are on.
+func coatsShown(coats []blend.CoatCount) string {
+	n := 0
+	for _, c := range coats {
+		n += c.Count
+	}
+	if n == 0 {
+		return "as it is"
+	}
+	return coatWords(n)
+}

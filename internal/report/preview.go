@@ -1,0 +1,91 @@
+package report
+
+import (
+	"fmt"
+	"io"
+
+	"huewright/internal/workshop"
+)
+
+// A PreviewFile is a picture that a preview has written.
+type PreviewFile struct {
+	Path   string
+	Photo  string // that it shows; "" for a strip
+	Area   string // that it shows; "" for a whole photo
+	What   string // before, after, pair or strip
+	Width  int
+	Height int
+	Shown  []workshop.Shown // the areas in it
+}
+
+// PreviewText lists the pictures of a preview.
+func PreviewText(w io.Writer, files []PreviewFile) error {
+	var p page
+	name := longest(files, func(f PreviewFile) string { return f.Path })
+	for _, f := range files {
+		p.line("  %s  %d × %d", pad(f.Path, name), f.Width, f.Height)
+		if f.What != "after" {
+			continue
+		}
+		for _, s := range f.Shown {
+			under := ""
+			if s.Clear {
+				under = ", under the clear coat"
+			}
+			p.line("    %s  %s  %s: %s%s", swatch(s.Lab), lab(s.Lab), s.Area, coatsShown(s.Coats), under)
+		}
+	}
+	p.line("")
+	p.wrapped("  ! ", workshop.OnlyAGuide)
+	return p.writeTo(w)
+}
+
+type shownJSON struct {
+	Area     string `json:"area"`
+	Coats    string `json:"coats"`
+	Lab      [3]num `json:"lab"`
+	Clear    bool   `json:"under_clear_coat"`
+	Corrects num    `json:"corrected_by"` // ΔE00 by which the mean of its pixels was set right
+}
+
+type previewFileJSON struct {
+	Path   string      `json:"path"`
+	Photo  string      `json:"photo,omitempty"`
+	Area   string      `json:"area,omitempty"`
+	What   string      `json:"what"`
+	Width  int         `json:"width"`
+	Height int         `json:"height"`
+	Shown  []shownJSON `json:"shown"`
+}
+
+// PreviewJSON lists the pictures of a preview as JSON.
+func PreviewJSON(w io.Writer, files []PreviewFile) error {
+	out := struct {
+		Version int               `json:"version"`
+		Files   []previewFileJSON `json:"files"`
+		Note    string            `json:"note"`
+	}{version, []previewFileJSON{}, workshop.OnlyAGuide}
+	for _, f := range files {
+		j := previewFileJSON{f.Path, f.Photo, f.Area, f.What, f.Width, f.Height, []shownJSON{}}
+		for _, s := range f.Shown {
+			var coats []string
+			for _, c := range s.Coats {
+				coats = append(coats, fmt.Sprintf("%d × %s", c.Count, c.Coating))
+			}
+			j.Shown = append(j.Shown, shownJSON{s.Area, joined(coats), triple(s.Lab), s.Clear, num(s.Corrects)})
+		}
+		out.Files = append(out.Files, j)
+	}
+	return write(w, out)
+}
+
+func joined(parts []string) string {
+	text := ""
+	for i, p := range parts {
+		if i > 0 {
+			text += ", "
+		}
+		text += p
+	}
+	return text
+}

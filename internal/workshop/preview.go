@@ -1,0 +1,259 @@
+package workshop
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/imageio"
+)
+
+// OnlyAGuide is said wherever a preview is shown.
+const OnlyAGuide = "a screen is a guide, not a proof: it shows no gloss, and no screen is the room; trust the test coat"
+
+// A PreviewOptions says how a plan is shown.
+type PreviewOptions struct {
+	Width int  `json:"width,omitempty"` // pixels of the longer side; 0 means 1600, negative full size
+	Clear bool `json:"clear,omitempty"` // under the clear coat to come, where the piece has one
+	// Feather is how far the edges of areas are softened, in pixels; 0 means a six-hundredth of
+	// the longer side.
+	Feather float64 `json:"feather,omitempty"`
+}
+
+const previewWidth = 1600
+
+// A Preview shows the photos of a planned piece with its areas as they would look. It is made once
+// and then asked for pictures; any number of goroutines may.
+type Preview struct {
+	plan     *PlanResult
+	opt      PreviewOptions
+	mutex    sync.Mutex
+	canvases map[string]*imageio.Canvas // by photo
+	spectra  sync.Map                   // of corners of the colour grid, by photo and colour
+}
+
+// Preview prepares to show the plan. It opens no file again.
+func (r *PlanResult) Preview(opt PreviewOptions) *Preview {
+	switch {
+	case opt.Width == 0:
+		opt.Width = previewWidth
+	case opt.Width < 0:
+		opt.Width = 0
+	}
+	return &Preview{plan: r, opt: opt, canvases: map[string]*imageio.Canvas{}}
+}
+
+// canvas is a photo as it is, to be cloned.
+func (p *Preview) canvas(photo string) *imageio.Canvas {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	if c := p.canvases[photo]; c != nil {
+		return c
+	}
+	c := p.plan.job.shots[photo].photo.Canvas(p.opt.Width)
+	p.canvases[photo] = c
+	return c
+}
+
+// fresh is a photo as it is, to be laid on. One of full size is rendered anew: to keep it and copy it
+// would take as long, and its memory twice.
+func (p *Preview) fresh(photo string) *imageio.Canvas {
+	if p.opt.Width == 0 {
+		return p.plan.job.shots[photo].photo.Canvas(0)
+	}
+	return p.canvas(photo).Clone()
+}
+
+// Photos are those in which an area is outlined, in the order of the piece.
+func (p *Preview) Photos() (names []string) {
+	for _, photo := range p.plan.Piece.Photos {
+		if slices.ContainsFunc(p.plan.Areas, func(a AreaPlan) bool { return p.photoOf(&a) == photo.Name }) {
+			names = append(names, photo.Name)
+		}
+	}
+	return names
+}
+
+// photoOf is the name of the photo that an area is outlined in.
+func (p *Preview) photoOf(a *AreaPlan) string {
+	if a.Area.Photo == "" {
+		return p.plan.Piece.Photos[0].Name
+	}
+	return a.Area.Photo
+}
+
+// Before is a photo as it is.
+func (p *Preview) Before(photo string) imageio.Picture { return p.canvas(photo).Picture() }
+
+// After is a photo with every area in it at the count put forward; where an area has none, it is
+// shown as it is, under the clear coat where that is asked for.
+func (p *Preview) After(photo string) (imageio.Picture, []Shown) {
+	c := p.fresh(photo)
+	var all []Shown
+	for i := range p.plan.Areas {
+		a := &p.plan.Areas[i]
+		if p.photoOf(a) != photo {
+			continue
+		}
+		coats := p.plan.coats(a)
+		all = append(all, p.lay(c, i, coats))
+	}
+	return c.Picture(), all
+}
+
+// A Shown is an area as a preview shows it.
+type Shown struct {
+	Area     string
+	Coats    []blend.CoatCount
+	Lab      colour.Lab // that was foreseen, and that its mean is shown as
+	Clear    bool       // under the clear coat
+	Corrects float64    // ΔE00 by which its mean would have been off, had it not been set right
+}
+
+// Counts shows one area at other counts than those put forward, the others as they are.
+func (p *Preview) Counts(area string, coats []blend.CoatCount) (imageio.Picture, Shown, error) {
+	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
+	if i < 0 {
+		return nil, Shown{}, &UseError{"area", fmt.Sprintf("there is no area %q", area), "name one of the piece's areas"}
+	}
+	c := p.fresh(p.photoOf(&p.plan.Areas[i]))
+	shown := p.lay(c, i, coats)
+	return c.Picture(), shown, nil
+}
+
+// Strip shows an area after no coat, one, and so on up to one more than is put forward, cut out of the
+// photo.
+func (p *Preview) Strip(area string) (pictures []imageio.Picture, shown []Shown, err error) {
+	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
+	if i < 0 {
+		return nil, nil, &UseError{"area", fmt.Sprintf("there is no area %q", area), "name one of the piece's areas"}
+	}
+	a := &p.plan.Areas[i]
+	outline, err := imageio.ParseOutline(a.Area.Outline)
+	if err != nil {
+		return nil, nil, err
+	}
+	for n := 0; n <= len(a.Expected); n++ {
+		c := p.fresh(p.photoOf(a))
+		shown = append(shown, p.lay(c, i, p.plan.firstCoats(a, n)))
+		pictures = append(pictures, c.Crop(outline, 0.05))
+	}
+	return pictures, shown, nil
+}
+
+// firstCoats are the first n coats of those expected on an area.
+func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []blend.CoatCount) {
+	for _, e := range a.Expected[:n] {
+		name := r.Piece.Coatings[e.Coating].Name
+		if last := len(coats) - 1; last >= 0 && coats[last].Coating == name {
+			coats[last].Count++
+		} else {
+			coats = append(coats, blend.CoatCount{Coating: name, Count: 1})
+		}
+	}
+	return coats
+}
+
+// Planned is how many coats are put forward for an area.
+func (r *PlanResult) Planned(a *AreaPlan) (n int) {
+	for _, c := range r.coats(a) {
+		n += c.Count
+	}
+	return n
+}
+
+// lay recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
+// left between the mean of all pixels and the plan's figure, which also knows what the reading may
+// have wrong, is taken out by one gain for each of X, Y and Z.
+func (p *Preview) lay(c *imageio.Canvas, i int, coats []blend.CoatCount) Shown {
+	a := &p.plan.Areas[i]
+	shown := Shown{Area: a.Area.Name, Coats: coats, Clear: p.opt.Clear && p.plan.Finished}
+	var laid []blend.Laid
+	for _, k := range coats {
+		laid = append(laid, blend.Laid{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
+	}
+	seeing := blend.See(p.plan.worlds, p.plan.ask.Areas[i], laid, shown.Clear)
+	mean := seeing.Mean()
+	shown.Lab = mean.Lab()
+	outline, err := imageio.ParseOutline(a.Area.Outline)
+	if err != nil || !seeing.Changes() {
+		return shown // it was measured by this very outline
+	}
+	all := []imageio.Outline{outline}
+	if len(a.Area.Shown) > 0 {
+		all = nil
+		for _, text := range a.Area.Shown {
+			if o, err := imageio.ParseOutline(text); err == nil { // a piece is checked when it is read
+				all = append(all, o)
+			}
+		}
+	}
+	s := p.plan.job.shots[p.photoOf(a)]
+	change := func(light colour.LinearRGB) colour.XYZ {
+		spectrum := p.spectrum(s, light)
+		return seeing.Of(&spectrum)
+	}
+	gain := p.gain(s, outline, mean, change, &shown)
+	recolouring := imageio.Recolouring{
+		Change: func(light colour.LinearRGB) colour.LinearRGB {
+			to := change(light)
+			return s.correction.Recorded(colour.XYZ{X: gain[0] * to.X, Y: gain[1] * to.Y, Z: gain[2] * to.Z}, light)
+		},
+		Light: s.light, Feather: p.opt.Feather,
+	}
+	for _, o := range all {
+		c.Recolour(o, recolouring)
+	}
+	return shown
+}
+
+// sampled is how many pixels of an area its mean is told from.
+const sampled = 1500
+
+// gain is what takes the mean of an area's pixels, each changed by itself, to what was foreseen.
+func (p *Preview) gain(s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown) [3]float64 {
+	light, at, err := s.photo.Wood(outline, sampled)
+	if err != nil {
+		return [3]float64{1, 1, 1} // it was measured by this very outline
+	}
+	var sum colour.XYZ
+	for i, l := range light {
+		if s.light != nil {
+			k := imageio.EvenLight(s.light, at[i])
+			l = colour.LinearRGB{R: k * l.R, G: k * l.G, B: k * l.B}
+		}
+		to := change(rounded(l))
+		sum = colour.XYZ{X: sum.X + to.X, Y: sum.Y + to.Y, Z: sum.Z + to.Z}
+	}
+	n := float64(len(light))
+	if n == 0 || sum.X <= 0 || sum.Y <= 0 || sum.Z <= 0 {
+		return [3]float64{1, 1, 1}
+	}
+	shown.Corrects = colour.DeltaE2000(mean.Lab(), colour.XYZ{X: sum.X / n, Y: sum.Y / n, Z: sum.Z / n}.Lab())
+	return [3]float64{n * mean.X / sum.X, n * mean.Y / sum.Y, n * mean.Z / sum.Z}
+}
+
+// rounded is a colour on a lattice so fine that nobody sees it: pixels of one colour then share a
+// spectrum.
+func rounded(l colour.LinearRGB) colour.LinearRGB {
+	const steps = 512
+	at := func(v float64) float64 { return float64(int(v*steps+0.5)) / steps }
+	return colour.LinearRGB{R: at(l.R), G: at(l.G), B: at(l.B)}
+}
+
+// spectrum is that of what a photo shows in some colour, in even light.
+func (p *Preview) spectrum(s *shot, light colour.LinearRGB) colour.Spectrum {
+	type key struct {
+		photo int
+		light colour.LinearRGB
+	}
+	k := key{s.at, light}
+	if known, ok := p.spectra.Load(k); ok {
+		return *known.(*colour.Spectrum)
+	}
+	spectrum := colour.SpectrumOf(s.correction.Lab(light))
+	p.spectra.Store(k, &spectrum)
+	return spectrum
+}

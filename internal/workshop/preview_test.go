@@ -1,0 +1,183 @@
+package workshop_test
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/imageio"
+	"huewright/internal/bench"
+	"huewright/internal/workshop"
+)
+
+func asPNG(t testing.TB, img image.Image) string {
+	var out bytes.Buffer
+	require.NoError(t, (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&out, img))
+	return out.String()
+}
+
+// seenAgain measures areas of a preview as if it were a photo.
+func seenAgain(t *testing.T, preview image.Image, ref workshop.Reference, areas []workshop.AreaPlan) []colour.Lab {
+	req := workshop.MeasureRequest{Photo: "after.png", Reference: ref}
+	for _, a := range areas {
+		o, err := imageio.ParseOutline(a.Area.Outline)
+		require.NoError(t, err)
+		req.Areas = append(req.Areas, workshop.AreaOutline{Name: a.Area.Name, Outline: o})
+	}
+	result, err := workshop.Measure(inMemory{"after.png": asPNG(t, preview)}, req)
+	require.NoError(t, err)
+	var all []colour.Lab
+	for _, a := range result.Areas {
+		all = append(all, a.Reading.Mean)
+	}
+	return all
+}
+
+// TestPreviewShowsWhatIsForeseen measures drawn cabinets' previews like photos, chart and all.
+func TestPreviewShowsWhatIsForeseen(t *testing.T) {
+	worst := 0.0
+	for seed := range uint64(4) {
+		wash := bench.NewWash(seed+20, "nut brown", 8)
+		shot := bench.Cabinet(bench.CabinetOptions{Seed: seed + 20, Wash: wash}).Shoot(bench.View{}, bench.DrawCamera(seed+20, bench.Mild))
+		files := inMemory{"front.jpg": string(shot.JPEG)}
+		outline := func(name string) string { return shot.Area(name).Outline.String() }
+		piece := workshop.Piece{
+			Name: "cabinet", Photos: []workshop.PiecePhoto{{Name: "front", File: "front.jpg"}},
+			Target: &workshop.ColourSource{Outline: outline(bench.Target)},
+			Areas:  []workshop.PieceArea{{Name: "frame", Outline: outline(bench.Frame), Surface: "sealed"}, {Name: "panel", Outline: outline(bench.Panel), Surface: "sealed"}},
+			Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Outline: outline(bench.Chip)}, Tests: []workshop.TestCoat{
+				{Coats: 1, Ground: workshop.ColourSource{Outline: outline(bench.FrameBare)}, Result: workshop.ColourSource{Outline: outline(bench.FrameTested)}},
+			}}},
+		}
+		if seed%2 == 1 {
+			piece.Clear = &workshop.Clear{Name: "varnish"}
+		}
+		plan, err := workshop.Plan(files, workshop.PlanRequest{Piece: piece})
+		require.NoError(t, err)
+		p := plan.Preview(workshop.PreviewOptions{Width: -1, Clear: true})
+		require.Equal(t, []string{"front"}, p.Photos())
+		after, shown := p.After("front")
+		again := seenAgain(t, after, workshop.Reference{}, plan.Areas)
+		for i, s := range shown {
+			last := plan.Areas[i].Plan.Path[len(plan.Areas[i].Plan.Path)-1].Lab
+			require.Less(t, colour.DeltaE2000(last, s.Lab), 1e-6, "the preview shows the plan's own figure")
+			d := colour.DeltaE2000(s.Lab, again[i])
+			worst = max(worst, d)
+			require.LessOrEqual(t, d, 0.5, "seed %d, %s: %v, shown as %v", seed, s.Area, s.Lab, again[i])
+		}
+	}
+	t.Logf("drawn cabinets: previews measured again are off by ΔE00 %.2f at most", worst)
+}
+
+// TestPreviewOfRealWood does the same on three photos of real wood, without any reference.
+func TestPreviewOfRealWood(t *testing.T) {
+	const shared = "../../../shared/data/wood/"
+	worst := 0.0
+	for _, file := range []struct {
+		name  string
+		parts []string // outlines of one wood each: two of the pictures are sheets of swatches
+	}{
+		{"ambientcg/Wood.webp", []string{"26,26,88,88", "458,26,88,88", "170,202,88,88"}},
+		{"ambientcg/WoodFloor.webp", []string{"310,200,116,112", "456,24,112,112", "20,726,112,112"}},
+		{"materialx/wood_color.jpg", []string{"100,100,700,300", "100,500,300,400"}},
+	} {
+		data, err := os.ReadFile(shared + file.name)
+		if err != nil {
+			t.Skipf("the shared photos are not here: %v", err)
+		}
+		name := filepath.Base(file.name)
+		areas := []workshop.PieceArea{}
+		for i, outline := range file.parts {
+			areas = append(areas, workshop.PieceArea{Name: fmt.Sprint("part ", i), Outline: outline, Surface: "sealed"})
+		}
+		piece := workshop.Piece{
+			Name: "swatch", Photos: []workshop.PiecePhoto{{Name: "wood", File: name, Reference: "none"}}, Areas: areas,
+			Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
+		}
+		plan, err := workshop.Plan(inMemory{name: string(data)}, workshop.PlanRequest{Piece: piece})
+		require.NoError(t, err)
+		for _, coats := range []int{1, 2, 4} {
+			for i, a := range plan.Areas {
+				after, shown, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts(a.Area.Name, []blend.CoatCount{{Coating: "wash", Count: coats}})
+				require.NoError(t, err)
+				again := seenAgain(t, after, workshop.Reference{Kind: "none"}, plan.Areas)[i]
+				d := colour.DeltaE2000(shown.Lab, again)
+				t.Logf("%s, %s, %d coats: %v shown as %v (ΔE00 %.2f); pixels by themselves were off by %.2f", name, a.Area.Name, coats, shown.Lab, again, d, shown.Corrects)
+				worst = max(worst, d)
+			}
+		}
+	}
+	t.Logf("real wood: previews measured again are off by ΔE00 %.2f at most", worst)
+	require.LessOrEqual(t, worst, 0.5)
+}
+
+func TestPreviewOfNothing(t *testing.T) {
+	plan, err := planCabinet(t)
+	require.NoError(t, err)
+	p := plan.Preview(workshop.PreviewOptions{Width: 400})
+	_, _, err = p.Counts("lid", nil)
+	require.ErrorContains(t, err, `no area "lid"`)
+	same, shown, err := p.Counts(plan.Areas[0].Area.Name, nil)
+	require.NoError(t, err)
+	require.Equal(t, p.Before("front"), same, "no coat changes nothing")
+	require.Less(t, colour.DeltaE2000(plan.Areas[0].Plan.Path[0].Lab, shown.Lab), 1e-9)
+	pictures, all, err := p.Strip(plan.Areas[0].Area.Name)
+	require.NoError(t, err)
+	require.Len(t, pictures, len(all))
+	require.Greater(t, len(all), 2)
+}
+
+// BenchmarkPreview shows one coat more at 1600 pixels, and a whole photo of 12 megapixels beside what
+// decoding and encoding it takes.
+func BenchmarkPreview(b *testing.B) {
+	d := drawn()
+	files := inMemory{"front.jpg": string(d.JPEG), "cabinet.toml": cabinetFile()}
+	piece, err := workshop.ReadPiece(files, "cabinet.toml")
+	require.NoError(b, err)
+	plan, err := workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+	require.NoError(b, err)
+	b.Run("OneCoat", func(b *testing.B) {
+		for b.Loop() {
+			p := plan.Preview(workshop.PreviewOptions{})
+			_, _, err := p.Counts(plan.Areas[0].Area.Name, []blend.CoatCount{{Coating: piece.Coatings[0].Name, Count: 1}})
+			require.NoError(b, err)
+		}
+	})
+	wide := bench.Cabinet(bench.CabinetOptions{Seed: 3}).Shoot(bench.View{Width: 4000, Height: 3000}, bench.DrawCamera(3, bench.Mild))
+	files["front.jpg"] = string(wide.JPEG)
+	whole := workshop.Piece{
+		Name: "cabinet", Photos: []workshop.PiecePhoto{{Name: "front", File: "front.jpg", Reference: "none"}},
+		Areas:    []workshop.PieceArea{{Name: "all", Outline: fmt.Sprintf("2,2,%d,%d", wide.Width-4, wide.Height-4)}, {Name: "panel", Outline: wide.Area(bench.Panel).Outline.String()}},
+		Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
+	}
+	plan, err = workshop.Plan(files, workshop.PlanRequest{Piece: whole})
+	require.NoError(b, err)
+	b.Run("Whole12Megapixels", func(b *testing.B) {
+		var beside, work float64
+		for b.Loop() {
+			start := b.Elapsed()
+			photo, err := imageio.Decode(wide.JPEG, "front.jpg")
+			require.NoError(b, err)
+			require.NotNil(b, photo)
+			decoded := b.Elapsed()
+			after, _, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts("all", []blend.CoatCount{{Coating: "wash", Count: 1}})
+			require.NoError(b, err)
+			done := b.Elapsed()
+			var out bytes.Buffer
+			require.NoError(b, jpeg.Encode(&out, after, &jpeg.Options{Quality: 90}))
+			end := b.Elapsed()
+			beside += (decoded - start + end - done).Seconds()
+			work += (done - decoded).Seconds()
+		}
+		b.ReportMetric((beside+work)/beside, "times-decode-and-encode")
+	})
+}

@@ -26,6 +26,30 @@ type Piece struct {
 
 	Units string  `toml:"units" json:"units,omitempty"` // one of UnitSystems; "" means metric
 	Spare float64 `toml:"spare" json:"spare,omitempty"` // share of each batch that is to be left over for touch-ups; 0 means 0.15
+
+	YearMade  int   `toml:"year_made" json:"year_made,omitempty"`   // of the piece; 0 is not known
+	OldFinish *bool `toml:"old_finish" json:"old_finish,omitempty"` // whether any of it is still on; nil is not known
+	Room      *Room `toml:"room" json:"room,omitempty"`
+}
+
+// A Room is where the piece is worked on, and when.
+type Room struct {
+	Temperature *float64 `toml:"temperature" json:"temperature,omitempty"` // °C, or °F where units are us; nil is not known
+	Humidity    *float64 `toml:"humidity" json:"humidity,omitempty"`       // relative, per cent; nil is not known
+	Start       string   `toml:"start" json:"start,omitempty"`             // of the first coat: "2026-03-14T09:00"; "" is now
+	Opens       string   `toml:"opens" json:"opens,omitempty"`             // when work may begin each day; "" means 08:00
+	Closes      string   `toml:"closes" json:"closes,omitempty"`           // and when it ends; "" means 20:00
+	Indoors     *bool    `toml:"indoors" json:"indoors,omitempty"`
+	Children    *bool    `toml:"children" json:"children,omitempty"` // or pregnant people are about
+}
+
+// A DryingLabel is what a tin says of drying; what it does not say is 0.
+type DryingLabel struct {
+	RecoatAfter  float64 `toml:"recoat_after" json:"recoat_after,omitempty"`   // hours before the next coat
+	RecoatBefore float64 `toml:"recoat_before" json:"recoat_before,omitempty"` // hours after which it no longer bonds
+	NotBelow     float64 `toml:"not_below" json:"not_below,omitempty"`         // °C, or °F where units are us
+	NotAbove     float64 `toml:"not_above" json:"not_above,omitempty"`
+	NotDamper    float64 `toml:"not_damper" json:"not_damper,omitempty"` // relative humidity, per cent
 }
 
 // UnitSystems are the systems of units that amounts are told in.
@@ -35,8 +59,12 @@ var UnitSystems = []string{"metric", "us"}
 // they will be seen under it. What it does to a wood is learned from spots that were wetted or
 // clear-coated; without any, it is only roughly known.
 type Clear struct {
-	Name  string      `toml:"name" json:"name,omitempty"` // for a person to read
-	Tests []ClearTest `toml:"test" json:"tests,omitempty"`
+	Name   string      `toml:"name" json:"name,omitempty"`     // for a person to read
+	Family string      `toml:"family" json:"family,omitempty"` // one of blend.Families; "" is not known
+	PutOn  string      `toml:"put_on" json:"put_on,omitempty"` // one of blend.PutOns; "" means brushed
+	Coats  int         `toml:"coats" json:"coats,omitempty"`   // 0 means 2
+	Tests  []ClearTest `toml:"test" json:"tests,omitempty"`
+	DryingLabel
 }
 
 // A ClearTest is one spot before and under a clear coat, or dry and wetted.
@@ -134,6 +162,7 @@ type Coating struct {
 	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
 	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes
 	Tests    []TestCoat    `toml:"test" json:"tests,omitempty"`
+	DryingLabel
 }
 
 // A TestCoat is a trial on wood: what was there before, and what came of it.

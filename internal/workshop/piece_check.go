@@ -58,7 +58,14 @@ func (c *pieceCheck) run() error {
 			c.outline(fmt.Sprintf("%s.exclude[%d]", at, k), r.Exclude[k])
 		}
 	}
+	if p.Room != nil {
+		c.room(p.Room)
+	}
+	if y := p.YearMade; y != 0 && (y < 1000 || y > 9999) {
+		c.fault("year_made", fmt.Sprintf("year_made is %d", y), "the year the piece was made, about: 1930; leave it out where it is not known")
+	}
 	if p.Clear != nil {
+		c.clear(p.Clear)
 		for i := range p.Clear.Tests {
 			at := fmt.Sprintf("clear.test[%d]", i)
 			c.source(at+".before", &p.Clear.Tests[i].Before)
@@ -207,6 +214,7 @@ func (c *pieceCheck) coating(path string, k *Coating) {
 	c.within(path+".spread", k.Spread, 0, 100, "square metres that a litre covers in one coat, as the label says")
 	c.oneOf(path+".family", k.Family, blend.Families)
 	c.oneOf(path+".put_on", k.PutOn, blend.PutOns)
+	c.drying(path, &k.DryingLabel)
 	if k.Chip == nil && len(k.Tests) == 0 && !k.Earlier {
 		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name), "give it a chip (its colour where it hides), or a test coat, or both; or earlier = true where a log knows it from earlier pieces")
 	}

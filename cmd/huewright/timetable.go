@@ -1,0 +1,118 @@
+package main
+
+import (
+	"bytes"
+	"io"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"huewright/imageio"
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+type timetableFlags struct {
+	bench benchFlags
+	ics   string
+	json  bool
+}
+
+// benchFlags say when and where the work is done, over what the piece file says.
+type benchFlags struct {
+	start                 string
+	temperature, humidity float64
+}
+
+func (f *benchFlags) register(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.start, "start", "", "`TIME` of the first coat, as 2026-03-14T09:00; without it the piece file's, or now")
+	cmd.Flags().Float64Var(&f.temperature, "temperature", 0, "of the room, °C, or °F where the piece file's units are us, `DEGREES`")
+	cmd.Flags().Float64Var(&f.humidity, "humidity", 0, "of the room, relative, `PER-CENT`")
+}
+
+// settle puts what the flags say into the piece.
+func (f *benchFlags) settle(cmd *cobra.Command, piece *workshop.Piece) error {
+	room := workshop.Room{}
+	if piece.Room != nil {
+		room = *piece.Room
+	}
+	if cmd.Flags().Changed("start") {
+		room.Start = f.start
+	}
+	if cmd.Flags().Changed("temperature") {
+		if !(f.temperature >= -40 && f.temperature <= 130) {
+			return wrongUse("in °C; in °F where the piece file has units = \"us\"", "--temperature %v", f.temperature)
+		}
+		room.Temperature = &f.temperature
+	}
+	if cmd.Flags().Changed("humidity") {
+		if !(f.humidity >= 0 && f.humidity <= 100) {
+			return wrongUse("relative humidity, from 0 to 100", "--humidity %v", f.humidity)
+		}
+		room.Humidity = &f.humidity
+	}
+	piece.Room = &room
+	return nil
+}
+
+func newTimetable(stdout io.Writer) *cobra.Command {
+	var flags timetableFlags
+	cmd := &cobra.Command{
+		Use:   "timetable PIECE.toml",
+		Short: "say when each coat may go on, and what to be careful of",
+		Long: `Timetable plans the piece and lays its coats out in time: each not before the coat under it has
+dried and not after its latest, in the hours that you work, then the clear coats. A room that is
+too cold, too damp or too hot is said with its limit. What the label says goes before what is
+usual (recoat_after, recoat_before, not_below, not_above, not_damper in the piece file); where
+nothing is known a night is assumed, and that is said.
+
+Below stand the cautions that matter for this piece and, in short, the others: no answer makes
+one go away for good.
+` + exitCodesHelp,
+		Example: "  huewright timetable cabinet.toml --start 2026-03-14T09:00 --temperature 19 --humidity 55 --ics coats.ics",
+		Args:    oneArg("the piece file", "cabinet.toml"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runTimetable(cmd, stdout, args[0], &flags)
+		},
+	}
+	flags.bench.register(cmd)
+	cmd.Flags().StringVar(&flags.ics, "ics", "", "write a calendar to a new `FILE`")
+	cmd.Flags().BoolVar(&flags.json, "json", false, "write JSON")
+	return cmd
+}
+
+func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *timetableFlags) error {
+	now := time.Now()
+	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	if err != nil {
+		return err
+	}
+	if err := flags.bench.settle(cmd, piece); err != nil {
+		return err
+	}
+	result, err := workshop.Plan(workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece})
+	if err != nil {
+		return err
+	}
+	schedule, err := result.Schedule(time.Time{}, now)
+	if err != nil {
+		return err
+	}
+	if flags.ics != "" {
+		if err := newFile(flags.ics); err != nil {
+			return err
+		}
+		var calendar bytes.Buffer
+		if err := report.Calendar(&calendar, piece.Name, schedule, now); err != nil {
+			return err
+		}
+		if err := imageio.WriteFile(flags.ics, calendar.Bytes()); err != nil {
+			return err
+		}
+	}
+	if flags.json {
+		return report.TimetableJSON(stdout, schedule)
+	}
+	return report.TimetableText(stdout, schedule)
+}

@@ -1,0 +1,179 @@
+package workshop
+
+import (
+	"fmt"
+	"time"
+
+	"huewright/blend"
+)
+
+// A Schedule is when each coat of a plan goes on, and what to be careful of.
+type Schedule struct {
+	blend.Timetable
+	Bench    blend.Bench
+	Cautions []blend.Caution // those that matter here first
+	// Fit says what is known of how the coatings lie over one another: what must not, and what parts
+	// them.
+	Fit []string
+}
+
+// clearCoats is how many are laid where the piece does not say. Common practice, no source.
+const clearCoats = 2
+
+// Schedule lays out the coats put forward in time, from start on, or, where that is zero, from when
+// the piece file says, or now.
+func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
+	p := &r.Piece
+	s := &Schedule{Bench: blend.Bench{Start: now, Opens: defaultOpens, Closes: defaultCloses, Room: p.air()}}
+	var err error
+	if room := p.Room; room != nil {
+		if s.Bench.Start, err = startOf(room.Start, now); err != nil {
+			return nil, err
+		}
+		if s.Bench.Opens, err = clock(room.Opens, defaultOpens); err != nil {
+			return nil, err
+		}
+		if s.Bench.Closes, err = clock(room.Closes, defaultCloses); err != nil {
+			return nil, err
+		}
+	}
+	if !start.IsZero() {
+		s.Bench.Start = start
+	}
+	var tasks []blend.Task
+	for i := range r.Areas {
+		a := &r.Areas[i]
+		tasks = append(tasks, blend.Task{Area: a.Area.Name, Coats: r.taskCoats(a, s)})
+	}
+	s.Timetable = blend.Schedule(tasks, r.clearTask(), s.Bench)
+	if p.Room == nil || p.Room.Temperature == nil {
+		s.Warnings = append(s.Warnings, "the room's temperature is not known: at less than 18 °C water-borne coats dry to a poor film, and all dry slowly; give it under [room]")
+	}
+	s.Cautions = blend.Cautions(r.circumstance())
+	return s, nil
+}
+
+// taskCoats are the coats put forward for an area, with what comes between them.
+func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []blend.TaskCoat) {
+	var under *blend.Coating
+	if n := len(a.Area.Laid); n > 0 {
+		if k := r.shelfPlace(a.Area.Laid[n-1].Coating); k >= 0 {
+			under = r.Coatings[k].Coating
+		}
+	}
+	n, stop := 0, r.stopAfter(a)
+	for _, c := range r.coats(a) {
+		k := r.shelfPlace(c.Coating)
+		coating, label := r.Coatings[k].Coating, r.Piece.label(&r.Piece.Coatings[k].DryingLabel)
+		between := ""
+		if under != nil && under.Name != coating.Name && c.Count > 0 {
+			if ok, why := blend.MayLie(under, coating); !ok {
+				s.fit(why)
+			}
+			if seal := blend.SealBetween(under, coating); seal != "" {
+				s.fit(seal)
+				coats = append(coats, blend.TaskCoat{Coating: sealer})
+			}
+		}
+		for range c.Count {
+			coats = append(coats, blend.TaskCoat{Coating: coating, Label: label, Look: n == stop && n > 0, Between: between})
+			n++
+		}
+		if c.Count > 0 {
+			under = coating
+		}
+	}
+	return coats
+}
+
+// sealer parts two coats. It dries like shellac, which parts almost any two families (common practice,
+// no source).
+var sealer = &blend.Coating{Name: "dewaxed shellac, a thin coat to seal", Kind: "paint", Family: blend.Alcohol}
+
+func (s *Schedule) fit(text string) {
+	for _, t := range s.Fit {
+		if t == text {
+			return
+		}
+	}
+	s.Fit = append(s.Fit, text)
+}
+
+// stopAfter is the coat after which to stop and look.
+func (r *PlanResult) stopAfter(a *AreaPlan) int {
+	if a.Plan != nil {
+		return a.Plan.StopAfter
+	}
+	if r.Meet != nil {
+		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
+			if m.Name == a.Area.Name {
+				return m.StopAfter
+			}
+		}
+	}
+	return 0
+}
+
+// clearTask are the clear coats to come.
+func (r *PlanResult) clearTask() (coats []blend.TaskCoat) {
+	c := r.Piece.Clear
+	if c == nil {
+		return nil
+	}
+	n := c.Coats
+	if n == 0 {
+		n = clearCoats
+	}
+	name := c.Name
+	if name == "" {
+		name = "clear coat"
+	}
+	coating := &blend.Coating{Name: name, Kind: "paint", Family: blend.Family(c.Family), PutOn: blend.PutOn(c.PutOn)}
+	if c.Family == "" {
+		coating.Kind = "glaze" // nothing is known of how it dries
+	}
+	for range n {
+		coats = append(coats, blend.TaskCoat{Coating: coating, Label: r.Piece.label(&c.DryingLabel)})
+	}
+	return coats
+}
+
+// circumstance is what is known of the piece and of what is used on it.
+func (r *PlanResult) circumstance() blend.Circumstance {
+	p := &r.Piece
+	c := blend.Circumstance{YearMade: p.YearMade, OldFinish: p.OldFinish}
+	if p.Room != nil {
+		c.Indoors, c.Children = p.Room.Indoors, p.Room.Children
+	}
+	use := func(family, putOn, kind string) {
+		switch blend.Family(family) {
+		case blend.OilBorne:
+			c.Oil, c.Solvent = true, true
+		case blend.Alcohol:
+			c.Alcohol = true
+		case blend.Lacquer:
+			c.Solvent = true
+		case blend.WaterBorne:
+			c.WaterBorn = true
+		default:
+			c.Unknown = true
+		}
+		c.Sprayed = c.Sprayed || putOn == string(blend.Sprayed) || kind == "toner"
+		c.Wiped = c.Wiped || putOn == string(blend.Wiped)
+	}
+	for i := range p.Coatings {
+		use(p.Coatings[i].Family, string(p.Coatings[i].putOn()), p.Coatings[i].Kind)
+	}
+	if p.Clear != nil {
+		use(p.Clear.Family, p.Clear.PutOn, "")
+	}
+	return c
+}
+
+// WaitWords say how long a wait is.
+func WaitWords(d time.Duration) string {
+	if d < time.Hour {
+		return fmt.Sprintf("%.0f min", d.Minutes())
+	}
+	return fmt.Sprintf("%.0f h", d.Hours())
+}

@@ -105,6 +105,8 @@ const pieceExample = `    name = "hall bench"
     least_grain = 0.5                 # share of the grain's contrast to keep
     units       = "metric"            # or us
     spare       = 0.15                # share of each batch that is left over for touch-ups
+    year_made   = 1930                # of the piece, about: for the cautions
+    old_finish  = false               # whether any of it is still on
 
     [target]                          # without any target, the areas are to meet one another
     # or lab = [44, 14, 20], hex = "#7a5a40", area = "seat"
@@ -147,6 +149,7 @@ const pieceExample = `    name = "hall bench"
     put_on   = "brushed"              # brushed, sprayed, or wiped off again: then each coat leaves less
     family   = "water"                # thinned with water, oil, alcohol, lacquer: what may lie over what
     batch    = "March tin"            # what tells this tin or mix from others: for the log
+    recoat_after = 3                  # hours, from the label; and recoat_before, not_below, not_above (°C), not_damper (%)
     spread   = 9                      # m² that a litre covers in one coat, from the label
     chip     = { hex = "#5a4030" }    # its colour where nothing shows through
     dilution = { paint = 1, water = 4 }
@@ -160,8 +163,19 @@ const pieceExample = `    name = "hall bench"
     name    = "filled corner"
     outline = "1290,985,26,110"
 
+    [room]                            # for the timetable and its cautions
+    start       = "2026-03-14T09:00"
+    temperature = 19                  # °C, or °F with units = "us"
+    humidity    = 55
+    opens       = "08:00"             # when you work
+    closes      = "20:00"
+    indoors     = true
+    children    = false               # or pregnant people about
+
     [clear]                           # where a clear coat comes over all: colours as then seen
-    name = "water-borne clear"
+    name   = "water-borne clear"
+    family = "water"
+    coats  = 2
     [[clear.test]]                    # a spot dry, and wetted with spirits or clear-coated
     before = { area = "frame" }
     after  = { photo = "front", outline = "330,880,60,60" }

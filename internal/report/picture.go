@@ -50,6 +50,13 @@ func caption(img draw.Image, f font.Face, x, y, most int, text string) {
 	d.DrawString(text)
 }
 
+// black writes a line of text in black, centred about x.
+func black(img draw.Image, f font.Face, x, y int, text string) {
+	d := font.Drawer{Dst: img, Src: image.Black, Face: f}
+	d.Dot = fixed.P(x-font.MeasureString(f, text).Ceil()/2, y)
+	d.DrawString(text)
+}
+
 // PairPicture lays a photo as it is and as it would look side by side, or one above the other where it
 // is wider than high.
 func PairPicture(before, after image.Image) image.Image {

@@ -156,6 +156,40 @@ func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []blend.CoatCount) {
 	return coats
 }
 
+// OutlineOf is where an area's outline lies on pictures of a photo; none where it is in another.
+func (p *Preview) OutlineOf(area, photo string) (points [][2]float64) {
+	a := p.plan.Named(area)
+	if a == nil || p.photoOf(a) != photo {
+		return nil
+	}
+	outline, err := imageio.ParseOutline(a.Area.Outline)
+	if err != nil {
+		return nil // a piece is checked when it is read
+	}
+	for _, at := range outline.Points {
+		on := p.canvas(photo).At(at)
+		points = append(points, [2]float64{on.X, on.Y})
+	}
+	return points
+}
+
+// Counted is what is put forward for an area, how it looks after each coat, after which coat to stop
+// and look, and what is left then, in words.
+func (a *AreaPlan) Counted(r *PlanResult) (coats []blend.CoatCount, path []blend.Step, stop int, left string) {
+	if a.Plan != nil {
+		return a.Plan.Coats, a.Plan.Path, a.Plan.StopAfter, fmt.Sprintf("ΔE00 %.1f from the target, from %.1f", a.Plan.After, a.Plan.Before)
+	}
+	if r.Meet != nil {
+		choice := &r.Meet.Choices[r.Meet.Chosen]
+		for i := range choice.Areas {
+			if m := &choice.Areas[i]; m.Name == a.Area.Name {
+				return m.Coats, m.Path, m.StopAfter, fmt.Sprintf("all areas then within ΔE00 %.1f, from %.1f", choice.Worst.Best, r.Meet.Before)
+			}
+		}
+	}
+	return nil, []blend.Step{{Lab: a.Start.Lab}}, 0, ""
+}
+
 // Planned is how many coats are put forward for an area.
 func (r *PlanResult) Planned(a *AreaPlan) (n int) {
 	for _, c := range r.coats(a) {

@@ -1,0 +1,132 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/internal/workshop"
+)
+
+// cardOf is a card of so many areas with much to say about each.
+func cardOf(areas int, name string) *Card {
+	c := &Card{
+		Title: name, Date: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Ref: "music cabinet #17", Note: "colours for D65 and the 2° observer; printed swatches are a guide only",
+		Photos: []image.Image{image.NewNRGBA(image.Rect(0, 0, 800, 600))},
+		Mixes:  []string{"nut-brown wash: 11.5 fl oz in one batch, of 2.3 fl oz paint and 9.2 fl oz thinner; 15 % of it is spare for touch-ups", "amber glaze: 60 ml in one batch; 15 % of it is spare for touch-ups"},
+		Ready:  "dry enough to touch with care: Tuesday, 17 March, 04:00", Others: "spraying, bleach", Clear: true,
+		Warnings: []string{"too cold for nut-brown wash: 12 °C, and it needs 18 °C at least; bring it in, or wait"},
+	}
+	for _, k := range blend.Cautions(blend.Circumstance{Unknown: true}) {
+		c.Matters = append(c.Matters, CardCaution{k.Key, k.Do})
+	}
+	for i := range areas {
+		c.Areas = append(c.Areas, CardArea{
+			Number: i + 1, Name: fmt.Sprintf("%s %d", name, i+1), About: "ash, sealed, 6.7 ft²", Coats: "3 coats of nut-brown wash (2 to 4), then 1 coat of amber glaze",
+			Stop: "stop and look after coat 2: the next could go too far", Left: "ΔE00 2.4 from the target, from 28.8",
+			Swatches: []CardSwatch{{"as it is", colour.Lab{L: 77, A: 4, B: 23}}, {"after the coats", colour.Lab{L: 44, A: 14, B: 24}}, {"target", colour.Lab{L: 42, A: 15, B: 21}}},
+		})
+	}
+	for day := range 3 {
+		d := CardDay{Day: fmt.Sprintf("Saturday, %d March", 14+day)}
+		for i := range 3 {
+			d.Steps = append(d.Steps, CardStep{Time: fmt.Sprintf("%02d:00", 9+4*i), What: fmt.Sprintf("coat %d of nut-brown wash on %s 1, %s 2", i+1, name, name), Notes: []string{"stop and look first", "not after Sun 11:00"}})
+		}
+		c.Days = append(c.Days, d)
+	}
+	return c
+}
+
+func pages(pdf []byte) int { return bytes.Count(pdf, []byte("/Type /Page\n")) }
+
+func TestCardHasOnePageOrTwo(t *testing.T) {
+	long := strings.Repeat("The left door of the uncommonly long cabinet ", 4)
+	for _, paper := range Papers {
+		for _, name := range []string{"frame", long, strings.Repeat("W", 150)} {
+			for areas, want := range map[int]int{0: 1, 1: 1, 4: 1, 6: 1, 7: 2, 12: 2} {
+				if areas > 6 && name == long {
+					continue // names of 180 letters in twelve areas and nine steps may take a third
+				}
+				var out bytes.Buffer
+				require.NoError(t, CardPDF(&out, cardOf(areas, name), paper))
+				got := pages(out.Bytes())
+				require.LessOrEqual(t, got, want, "%d areas on %s, %.10s", areas, paper, name)
+				require.Positive(t, got)
+				require.Contains(t, out.String(), "/FontFile2", "fonts are in it")
+				require.Contains(t, out.String(), "/ToUnicode", "text is text")
+				if dir := os.Getenv("HUEWRIGHT_CARDS"); dir != "" { // to be looked at
+					require.NoError(t, os.WriteFile(filepath.Join(dir, fmt.Sprintf("%s-%d-%.5s.pdf", paper, areas, name)), out.Bytes(), 0o644))
+				}
+			}
+		}
+	}
+}
+
+func TestCardTextCanBeSearched(t *testing.T) {
+	reader, err := exec.LookPath("pdftotext")
+	if err != nil {
+		t.Skip("pdftotext is not here")
+	}
+	var out bytes.Buffer
+	require.NoError(t, CardPDF(&out, cardOf(3, "frame"), "A4"))
+	path := filepath.Join(t.TempDir(), "card.pdf")
+	require.NoError(t, os.WriteFile(path, out.Bytes(), 0o644))
+	text, err := exec.Command(reader, "-layout", path, "-").Output()
+	require.NoError(t, err)
+	for _, s := range []string{"frame 2", "3 coats of nut-brown wash (2 to 4)", "ΔE00 2.4 from the target", "L* 77", "6.7 ft²", "12 °C", "Notes", "music cabinet #17"} {
+		require.Contains(t, string(text), s)
+	}
+}
+
+func TestCardIsTheSameEachTime(t *testing.T) {
+	var one, two bytes.Buffer
+	require.NoError(t, CardPDF(&one, cardOf(3, "frame"), "A4"))
+	require.NoError(t, CardPDF(&two, cardOf(3, "frame"), "A4"))
+	require.Equal(t, one.Bytes(), two.Bytes())
+}
+
+func TestCardPageNeedsNothingElse(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, CardHTML(&out, cardOf(3, `<script>alert("x")</script>`), "Letter"))
+	page := out.String()
+	require.NotContains(t, page, "<script")
+	require.NotContains(t, page, "http")
+	require.Contains(t, page, "size: Letter")
+	require.Contains(t, page, "&lt;script&gt;")
+	require.Contains(t, page, "L* 77  a* 4  b* 23", "figures beside every swatch")
+}
+
+// TestCalendarIsAsTheStandardHasIt holds a calendar against RFC 5545, 3.1 and 3.3.11.
+func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
+	berlin := time.FixedZone("CET", 3600)
+	at := time.Date(2026, 3, 14, 9, 0, 0, 0, berlin)
+	s := &workshop.Schedule{Timetable: blend.Timetable{Steps: []blend.TimedStep{
+		{At: at, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter dem Gesims"}, Coating: `a\b wash`, Coat: 1},
+		{At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"}, Coating: "wash", Coat: 2, Look: true, Wait: "as its label says"},
+	}}, Bench: blend.Bench{Start: at}}
+	var out bytes.Buffer
+	require.NoError(t, Calendar(&out, "cabinet", s, at))
+	text := out.String()
+	require.True(t, strings.HasPrefix(text, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\n"))
+	require.True(t, strings.HasSuffix(text, "END:VCALENDAR\r\n"))
+	require.NotContains(t, strings.ReplaceAll(text, "\r\n", ""), "\n")
+	for _, line := range strings.Split(text, "\r\n") {
+		require.LessOrEqual(t, len(line), 75, line)
+	}
+	unfolded := strings.ReplaceAll(text, "\r\n ", "")
+	require.Contains(t, unfolded, `SUMMARY:cabinet: coat 1 of a\\b wash on frame\; left\, right\, Füllung rechts oben im dritten Fach der zweiten Reihe unter dem Gesims`)
+	require.Contains(t, unfolded, "DTSTART:20260314T080000Z\r\n", "in UTC")
+	require.Contains(t, unfolded, `Stop and look first: photograph it\, and plan again.\n`)
+	require.Equal(t, 2, strings.Count(unfolded, "BEGIN:VEVENT"))
+	require.Equal(t, 2, strings.Count(unfolded, "UID:"))
+}

@@ -1,0 +1,393 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"image/jpeg"
+	"io"
+	"strings"
+
+	"codeberg.org/go-pdf/fpdf"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+	"rsc.io/qr"
+)
+
+// Papers are the sizes of a sheet that a card is printed on.
+var Papers = []string{"A4", "Letter"}
+
+// onOnePage is how many areas a card holds on one page; with more it has two.
+const onOnePage = 6
+
+// CardPDF writes a card as PDF, on paper of one of Papers: one page for up to six areas, two beyond.
+// Letters shrink a little where there is much to say. Its text is text, its fonts are in it.
+func CardPDF(w io.Writer, c *Card, paper string) error {
+	allowed := 1
+	if len(c.Areas) > onOnePage {
+		allowed = 2
+	}
+	var s *sheet
+	for _, k := range []float64{1, 0.94, 0.88, 0.82, 0.76, 0.7, 0.64} {
+		s = newSheet(paper, k, c)
+		if err := s.draw(c); err != nil {
+			return err
+		}
+		if s.pdf.PageCount() <= allowed && s.noted {
+			break
+		}
+	}
+	return s.pdf.Output(w)
+}
+
+// A sheet is a card being drawn. Lengths are in mm.
+type sheet struct {
+	pdf         *fpdf.Fpdf
+	k           float64 // size of letters and gaps over the usual
+	x, y, w     float64
+	top, bottom float64
+	noted       bool // there is room for notes
+}
+
+const (
+	margin = 11.0
+	lineMM = 0.3528 * 1.25 // of a letter's size in points: a line's height in mm
+)
+
+func newSheet(paper string, k float64, c *Card) *sheet {
+	pdf := fpdf.New("P", "mm", paper, "")
+	pdf.SetCatalogSort(true)
+	pdf.SetCreationDate(c.Date)
+	pdf.SetModificationDate(c.Date)
+	pdf.SetTitle(c.Title, true)
+	pdf.SetMargins(margin, margin, margin)
+	pdf.SetAutoPageBreak(false, 0)
+	pdf.AddUTF8FontFromBytes("go", "", goregular.TTF)
+	pdf.AddUTF8FontFromBytes("go", "B", gobold.TTF)
+	wide, high := pdf.GetPageSize()
+	s := &sheet{pdf: pdf, k: k, x: margin, y: margin, w: wide - 2*margin, top: margin, bottom: high - margin}
+	pdf.AddPage()
+	return s
+}
+
+func (s *sheet) font(style string, points float64) float64 {
+	s.pdf.SetFont("go", style, points*s.k)
+	return points * s.k * lineMM
+}
+
+// fit cuts a text off so that it is no wider than w.
+func (s *sheet) fit(text string, w float64) string {
+	runes := []rune(text)
+	for n := len(runes); s.pdf.GetStringWidth(text) > w && n > 1; n-- {
+		text = strings.TrimRight(string(runes[:n-1]), " ") + "…"
+	}
+	return text
+}
+
+// wrap breaks a text into lines no wider than w; a word that is wider is cut off.
+func (s *sheet) wrap(text string, w float64) (lines []string) {
+	line := ""
+	for _, word := range strings.Fields(text) {
+		word = s.fit(word, w)
+		switch with := strings.TrimSpace(line + " " + word); {
+		case s.pdf.GetStringWidth(with) <= w:
+			line = with
+		default:
+			lines, line = append(lines, line), word
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// write writes a text at a place, wrapped, and returns the height it takes.
+func (s *sheet) write(x, y, w float64, style string, points float64, text string) float64 {
+	line := s.font(style, points)
+	lines := s.wrap(text, w)
+	for i, l := range lines {
+		s.pdf.Text(x, y+float64(i+1)*line-0.28*line, l)
+	}
+	return float64(len(lines)) * line
+}
+
+// height is what write would take.
+func (s *sheet) height(w float64, style string, points float64, text string) float64 {
+	line := s.font(style, points)
+	return float64(len(s.wrap(text, w))) * line
+}
+
+// need begins a new page where so much does not fit any more.
+func (s *sheet) need(h float64) {
+	if s.y+h > s.bottom && s.y > s.top {
+		s.pdf.AddPage()
+		s.y = s.top
+	}
+}
+
+// heading is a title over a part, with a rule.
+func (s *sheet) heading(x, y, w float64, text string) float64 {
+	h := s.write(x, y, w, "B", 10, text)
+	s.pdf.SetDrawColor(120, 120, 120)
+	s.pdf.SetLineWidth(0.2)
+	s.pdf.Line(x, y+h+0.4, x+w, y+h+0.4)
+	return h + 1.6*s.k
+}
+
+func (s *sheet) draw(c *Card) error {
+	if err := s.head(c); err != nil {
+		return err
+	}
+	if err := s.photoAndSide(c); err != nil {
+		return err
+	}
+	s.areas(c)
+	s.days(c)
+	s.notes()
+	if s.pdf.Err() {
+		return s.pdf.Error()
+	}
+	return nil
+}
+
+func (s *sheet) head(c *Card) error {
+	right := s.w
+	if c.Ref != "" {
+		const side = 20.0
+		code, err := qr.Encode(c.Ref, qr.M)
+		if err != nil {
+			return fmt.Errorf("the log's reference does not fit a QR code: %w", err)
+		}
+		x0 := s.x + s.w - side
+		dot := side / float64(code.Size)
+		s.pdf.SetFillColor(0, 0, 0)
+		for y := range code.Size {
+			for x := range code.Size {
+				if code.Black(x, y) {
+					s.pdf.Rect(x0+float64(x)*dot, s.y+float64(y)*dot, dot+0.01, dot+0.01, "F")
+				}
+			}
+		}
+		right -= side + 4
+		line := s.font("", 6.5)
+		ref := s.fit("in the log: "+c.Ref, right)
+		s.pdf.Text(x0-3-s.pdf.GetStringWidth(ref), s.y+side-0.3*line, ref)
+	}
+	line := s.font("B", 18)
+	s.pdf.Text(s.x, s.y+0.8*line, s.fit(c.Title, right))
+	h := line
+	sub := c.Date.Format("2 January 2006") + " · " + c.Note
+	if c.Clear {
+		sub += " · colours as they will be seen under the clear coat"
+	}
+	h += s.write(s.x, s.y+h, right, "", 7.5, sub)
+	if c.Ref != "" {
+		h = max(h, 21)
+	}
+	s.y += h + 2*s.k
+	return nil
+}
+
+// photoAndSide draws the photos with numbers, and beside them what to mix and what to be careful of.
+func (s *sheet) photoAndSide(c *Card) error {
+	wide := 0.46 * s.w
+	y := s.y
+	for i, img := range c.Photos {
+		if i > 1 {
+			break // a card has room for two
+		}
+		var data bytes.Buffer
+		if err := jpeg.Encode(&data, img, &jpeg.Options{Quality: 85}); err != nil {
+			return err
+		}
+		name := fmt.Sprint("photo ", i)
+		options := fpdf.ImageOptions{ImageType: "JPEG"}
+		s.pdf.RegisterImageOptionsReader(name, options, &data)
+		b := img.Bounds()
+		most := 72 * s.k
+		if len(c.Photos) > 1 {
+			most = 46 * s.k
+		}
+		w := wide
+		h := w * float64(b.Dy()) / float64(b.Dx())
+		if h > most {
+			w, h = w*most/h, most
+		}
+		s.pdf.ImageOptions(name, s.x, y, w, h, false, options, 0, "")
+		y += h + 2
+	}
+	x, side := s.x+wide+5, s.w-wide-5
+	at := s.y
+	if len(c.Mixes) > 0 {
+		at += s.heading(x, at, side, "To mix")
+		for _, m := range c.Mixes {
+			at += s.write(x, at, side, "", 8.5, m) + 0.8*s.k
+		}
+		at += 1.5 * s.k
+	}
+	at += s.heading(x, at, side, "Careful")
+	at += s.write(x, at, side, "", 7.5, "The label, the safety data sheet and local rules come first.") + 0.6*s.k
+	for _, k := range c.Matters {
+		at += s.write(x, at, side, "B", 7.5, strings.ToUpper(k.Key[:1])+k.Key[1:])
+		at += s.write(x, at, side, "", 7.5, k.Text) + 0.5*s.k
+	}
+	if c.Others != "" {
+		at += s.write(x, at, side, "", 7, "Not for this piece, as far as is known: "+c.Others+".") + 0.6*s.k
+	}
+	for _, w := range c.Warnings {
+		at += s.write(x, at, side, "", 7.5, "! "+w) + 0.5*s.k
+	}
+	s.y = max(y, at) + 2*s.k
+	return nil
+}
+
+// areas draws a cell for each area, two side by side.
+func (s *sheet) areas(c *Card) {
+	s.need(30 * s.k)
+	s.y += s.heading(s.x, s.y, s.w, "Coats")
+	cell := (s.w - 6) / 2
+	for i := 0; i < len(c.Areas); i += 2 {
+		row := c.Areas[i:min(i+2, len(c.Areas))]
+		high := 0.0
+		for k := range row {
+			high = max(high, s.area(&row[k], 0, 0, cell, true))
+		}
+		s.need(high)
+		for k := range row {
+			s.area(&row[k], s.x+float64(k)*(cell+6), s.y, cell, false)
+		}
+		s.y += high + 2*s.k
+	}
+}
+
+// area draws one, or only measures it, and returns its height.
+func (s *sheet) area(a *CardArea, x, y, w float64, measure bool) float64 {
+	write := func(x, y, w float64, style string, points float64, text string) float64 {
+		if measure {
+			return s.height(w, style, points, text)
+		}
+		return s.write(x, y, w, style, points, text)
+	}
+	r := 2.6 * s.k
+	if !measure {
+		s.pdf.SetDrawColor(0, 0, 0)
+		s.pdf.SetLineWidth(0.3)
+		s.pdf.Circle(x+r, y+r, r, "D")
+		s.font("B", 9)
+		number := fmt.Sprint(a.Number)
+		s.pdf.Text(x+r-s.pdf.GetStringWidth(number)/2, y+r+1.1*s.k, number)
+	}
+	in := x + 2*r + 2
+	inner := w - 2*r - 2
+	line := s.font("B", 10)
+	if !measure {
+		s.pdf.Text(in, y+0.75*line, s.fit(a.Name, inner))
+	}
+	h := line
+	if a.About != "" {
+		h += write(in, y+h, inner, "", 7.5, a.About)
+	}
+	h += 0.6 * s.k
+	gap := 2.0
+	each := (inner - gap*float64(len(a.Swatches)-1)) / float64(max(1, len(a.Swatches)))
+	patch := 8.5 * s.k
+	small := s.font("", 6.5)
+	if !measure {
+		for i, sw := range a.Swatches {
+			sx := in + float64(i)*(each+gap)
+			s.font("", 6.5)
+			s.pdf.Text(sx, y+h+0.75*small, s.fit(sw.Name, each))
+			c := sw.Lab.LinearRGB().Encode()
+			s.pdf.SetFillColor(int(c.R), int(c.G), int(c.B))
+			s.pdf.SetDrawColor(90, 90, 90)
+			s.pdf.SetLineWidth(0.15)
+			s.pdf.Rect(sx, y+h+small, each, patch, "FD")
+			s.pdf.Text(sx, y+h+small+patch+0.8*small, s.fit(sw.Figures(), each))
+		}
+	}
+	h += 2*small + patch + 0.8*s.k
+	h += write(in, y+h, inner, "B", 9, a.Coats)
+	for _, text := range []string{a.Stop, a.Left} {
+		if text != "" {
+			h += write(in, y+h, inner, "", 7.5, text)
+		}
+	}
+	return max(h, 2*r)
+}
+
+// days draws the timetable with boxes to tick, in two columns.
+func (s *sheet) days(c *Card) {
+	if len(c.Days) == 0 {
+		return
+	}
+	column := (s.w - 6) / 2
+	type block struct {
+		height float64
+		draw   func(x, y float64)
+	}
+	var blocks []block
+	total := 0.0
+	add := func(h float64, draw func(x, y float64)) {
+		blocks, total = append(blocks, block{h, draw}), total+h
+	}
+	for _, d := range c.Days {
+		h := s.height(column, "B", 8.5, d.Day) + 0.8*s.k
+		add(h, func(x, y float64) { s.write(x, y, column, "B", 8.5, d.Day) })
+		for _, step := range d.Steps {
+			box := 3.2 * s.k
+			in := box + 2 + 11*s.k
+			h := s.height(column-in, "", 8.5, step.What)
+			note := strings.Join(step.Notes, "; ")
+			if note != "" {
+				h += s.height(column-in, "", 7, note)
+			}
+			add(max(h, box)+0.9*s.k, func(x, y float64) {
+				s.pdf.SetDrawColor(0, 0, 0)
+				s.pdf.SetLineWidth(0.25)
+				s.pdf.Rect(x, y+0.5*s.k, box, box, "D")
+				s.write(x+box+2, y, 11*s.k, "", 8.5, step.Time)
+				done := s.write(x+in, y, column-in, "", 8.5, step.What)
+				if note != "" {
+					s.write(x+in, y+done, column-in, "", 7, note)
+				}
+			})
+		}
+	}
+	if c.Ready != "" {
+		h := s.height(column, "", 7.5, c.Ready) + 0.8*s.k
+		add(h, func(x, y float64) { s.write(x, y, column, "", 7.5, c.Ready) })
+	}
+	s.need(min(total/2+14*s.k, s.bottom-s.top))
+	s.y += s.heading(s.x, s.y, s.w, "When")
+	x, y, lowest, left := s.x, s.y, s.y, true
+	half := total / 2
+	for _, b := range blocks {
+		switch {
+		case left && (y-s.y >= half-0.5 || y+b.height > s.bottom):
+			x, y, left = s.x+column+6, s.y, false
+		case !left && y+b.height > s.bottom:
+			s.pdf.AddPage()
+			s.y = s.top
+			x, y, left, half = s.x, s.y, true, s.bottom-s.top
+		}
+		b.draw(x, y)
+		y += b.height
+		lowest = max(lowest, y)
+	}
+	s.y = lowest + 2*s.k
+}
+
+// notes leaves room to write, where there is some.
+func (s *sheet) notes() {
+	const least, rule = 24.0, 7.0
+	if s.bottom-s.y < least {
+		return
+	}
+	s.noted = true
+	s.y += s.heading(s.x, s.y, s.w, "Notes")
+	s.pdf.SetDrawColor(190, 190, 190)
+	s.pdf.SetLineWidth(0.15)
+	for y := s.y + rule; y <= s.bottom; y += rule {
+		s.pdf.Line(s.x, y, s.x+s.w, y)
+	}
+}

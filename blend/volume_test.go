@@ -50,3 +50,30 @@ func TestBatch(t *testing.T) {
 	require.Len(t, speck.Amounts, 1)
 	require.Zero(t, NewBatch("wash", nil, UsualSpread("wash", Brushed), 0.2, 0).Mix)
 }
+
+// TestBatchOfEachFamily reckons a job of each family as a handbook would, by area × coats ÷ spread rate,
+// with 15 % to spare; the figures are worked by hand. 10 ft² are 0.9290304 m² (NIST SP 811, B.8).
+func TestBatchOfEachFamily(t *testing.T) {
+	for name, c := range map[string]struct {
+		kind    Kind
+		putOn   PutOn
+		amount  Amount
+		needed  [2]float64
+		mix     float64
+		surplus float64
+	}{
+		"stain on 2 m² of bare wood, which takes 1.3 times": {"stain", Wiped, Amount{Area: "top", SizeM2: 2, Coats: 1, Surface: Bare}, [2]float64{265.3, 702.7}, 850, 0},
+		"three coats of a wash on 0.62 m²":                  {"wash", Brushed, Amount{Area: "frame", SizeM2: 0.62, Coats: 3, Surface: Sealed}, [2]float64{189.8, 502.7}, 600, 0},
+		"two coats of paint on 10 ft²":                      {"paint", Brushed, Amount{Area: "side", SizeM2: 0.9290304, Coats: 2}, [2]float64{126.4, 216.1}, 260, 0},
+		"a sprayed toner on 1 m²":                           {"toner", Sprayed, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{76.2, 127.0}, 150, 0},
+		"a wiped glaze on 1 m²":                             {"glaze", Wiped, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{55.6, 58.8}, 70, 0},
+		"the same, a third of it to spare":                  {"glaze", Wiped, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{55.6, 58.8}, 90, 1.0 / 3},
+		"a handle, of which less cannot be measured":        {"wash", Brushed, Amount{Area: "knob", SizeM2: 0.004, Coats: 1}, [2]float64{0.4, 1.1}, 20, 0},
+	} {
+		b := NewBatch("coating", []Amount{c.amount}, UsualSpread(c.kind, c.putOn), 0.2, c.surplus)
+		require.InDelta(t, c.needed[0], b.Needed[0], 0.1, name)
+		require.InDelta(t, c.needed[1], b.Needed[1], 0.1, name)
+		require.Equal(t, c.mix, b.Mix, name)
+		require.InDelta(t, c.mix/5, b.Paint, 1e-9, name)
+	}
+}

@@ -26,7 +26,8 @@ var arrows = map[string][]string{
 	"internal/logbook":  {"colour", "blend"},
 	"internal/workshop": {"colour", "imageio", "blend", "internal/logbook"},
 	"internal/report":   {"colour", "blend", "internal/workshop"},
-	"cmd/huewright":     {"colour", "imageio", "blend", "internal/bench", "internal/logbook", "internal/workshop", "internal/report"},
+	"internal/web":      {"internal/workshop", "internal/report", "internal/logbook"},
+	"cmd/huewright":     {"colour", "imageio", "blend", "internal/bench", "internal/logbook", "internal/workshop", "internal/report", "internal/web"},
 }
 
 // topLevel is all that may stand in the root, besides dot-files.

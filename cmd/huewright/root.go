@@ -23,7 +23,7 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 		SilenceUsage:  true,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return wrongUse("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log; see \"huewright --help\"", "there is no command %q", args[0])
+				return wrongUse("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve; see \"huewright --help\"", "there is no command %q", args[0])
 			}
 			return nil
 		},
@@ -33,7 +33,7 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 		return wrongUse("see \""+cmd.CommandPath()+" --help\"", "%w", err)
 	})
 	terminal := colorprofile.NewWriter(stdout, os.Environ())
-	root.AddCommand(newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal), newTimetable(terminal), newCard(terminal), newLog(terminal))
+	root.AddCommand(newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal), newTimetable(terminal), newCard(terminal), newLog(terminal), newServe(terminal))
 	return root
 }
 

@@ -29,6 +29,7 @@ type Card struct {
 	Warnings []string
 	Note     string // what colours hold for
 	Clear    bool   // colours are under the clear coat to come
+	Nonce    string // that the page's style carries, where it is served; "" for none
 }
 
 // A CardArea is one area of a card.

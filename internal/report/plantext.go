@@ -57,14 +57,14 @@ func (p *page) coating(k workshop.LearnedCoating, d *workshop.Dilution, earlier 
 	}
 	for i := range earlier {
 		if earlier[i].Coating == k.Coating.Name {
-			p.wrapped("    ", earlierWords(&earlier[i]))
+			p.wrapped("    ", EarlierWords(&earlier[i]))
 		}
 	}
 	p.warnings("    ", k.Report.Warnings)
 }
 
-// earlierWords say what earlier pieces told of a coating.
-func earlierWords(e *workshop.Earlier) string {
+// EarlierWords say what earlier pieces told of a coating.
+func EarlierWords(e *workshop.Earlier) string {
 	from := "from " + howMany(len(e.Pieces), "earlier piece", "earlier pieces") + " (" + strings.Join(e.Pieces, ", ") + "): "
 	switch {
 	case e.Results == 0:

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"net"
+	"os"
+	"os/exec"
+	"os/signal"
+	"runtime"
+	"strings"
+	"syscall"
+
+	"github.com/spf13/cobra"
+	"rsc.io/qr"
+
+	"huewright/internal/logbook"
+	"huewright/internal/web"
+)
+
+type serveFlags struct {
+	log    logFlags
+	port   int
+	lan    bool
+	noOpen bool
+}
+
+func newServe(stdout io.Writer) *cobra.Command {
+	var flags serveFlags
+	cmd := &cobra.Command{
+		Use:   "serve",
+		Short: "do the whole job in a browser, on this machine or on a phone",
+		Long: `Serve gives the whole job as pages in a browser: photographs, areas drawn with a finger, the
+plan, coat by coat at the bench, repairs, the card and the log. It opens the browser of this
+machine; with --lan it prints an address and a code for the phone, which needs nothing to be
+installed and no internet: the phone and this machine must be in one network.
+
+A browser is paired once, by a code that works once. Only this machine is answered unless --lan
+is given; then whoever is in your network sees the traffic, so use a network of your own.
+` + exitCodesHelp,
+		Example: "  huewright serve\n  huewright serve --lan",
+		Args:    exactly(0, "none", ""),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runServe(cmd, stdout, &flags)
+		},
+	}
+	flags.log.register(cmd)
+	cmd.Flags().IntVar(&flags.port, "port", 0, "`PORT` to answer on; without it any that is free")
+	cmd.Flags().BoolVar(&flags.lan, "lan", false, "answer the whole local network, for a phone")
+	cmd.Flags().BoolVar(&flags.noOpen, "no-open", false, "do not open a browser")
+	return cmd
+}
+
+func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
+	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	log, err := flags.log.open(ctx, cmd.ErrOrStderr(), logbook.Options{Make: true})
+	if err != nil {
+		return err
+	}
+	defer func() { _ = log.Close() }() // what was written is on the disk already
+	host := "127.0.0.1"
+	if flags.lan {
+		host = "0.0.0.0"
+	}
+	listener, err := net.Listen("tcp", fmt.Sprintf("%s:%d", host, flags.port))
+	if err != nil {
+		return wrongUse("say another: --port 8642, or leave it out", "port %d cannot be used: %w", flags.port, err)
+	}
+	port := listener.Addr().(*net.TCPAddr).Port
+	local := fmt.Sprintf("127.0.0.1:%d", port)
+	hosts := []string{local, fmt.Sprintf("localhost:%d", port)}
+	var outside []string
+	if flags.lan {
+		outside = lanAddresses(port)
+		hosts = append(hosts, outside...)
+	}
+	server, err := web.New(log, web.Options{Hosts: hosts, Program: version()})
+	if err != nil {
+		return err
+	}
+	here := fmt.Sprintf("http://%s/pair?code=%s", local, server.NewCode())
+	if err := sayServe(stdout, here, outside, server.NewCode); err != nil {
+		return err
+	}
+	if !flags.noOpen {
+		openBrowser(here)
+	}
+	return server.Serve(ctx, listener)
+}
+
+// sayServe says where the pages are. Each address has a code that works once.
+func sayServe(w io.Writer, here string, outside []string, code func() string) error {
+	var out strings.Builder
+	fmt.Fprintf(&out, "on this machine: %s\n", here)
+	for i, address := range outside {
+		url := fmt.Sprintf("http://%s/pair?code=%s", address, code())
+		fmt.Fprintf(&out, "\non a phone in this network: %s\n", url)
+		if i == 0 {
+			if drawn, err := qr.Encode(url, qr.L); err == nil {
+				out.WriteString(terminalQR(drawn))
+			}
+		}
+	}
+	if len(outside) > 0 {
+		var codes []string
+		for range 3 {
+			codes = append(codes, code())
+		}
+		fmt.Fprintf(&out, "\nfurther codes, each for one browser: %s\n", strings.Join(codes, "  "))
+	}
+	out.WriteString("\nend with Ctrl-C\n")
+	_, err := io.WriteString(w, out.String())
+	return err
+}
+
+// terminalQR draws a code in half blocks, dark on light.
+func terminalQR(code *qr.Code) string {
+	const quiet = 2
+	var out strings.Builder
+	black := func(x, y int) bool { return x >= 0 && y >= 0 && x < code.Size && y < code.Size && code.Black(x, y) }
+	for y := -quiet; y < code.Size+quiet; y += 2 {
+		out.WriteString("  \x1b[30;107m")
+		for x := -quiet; x < code.Size+quiet; x++ {
+			switch upper, lower := black(x, y), black(x, y+1); {
+			case upper && lower:
+				out.WriteString("█")
+			case upper:
+				out.WriteString("▀")
+			case lower:
+				out.WriteString("▄")
+			default:
+				out.WriteString(" ")
+			}
+		}
+		out.WriteString("\x1b[0m\n")
+	}
+	return out.String()
+}
+
+// lanAddresses are this machine's addresses in local networks, with a port.
+func lanAddresses(port int) (all []string) {
+	addresses, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil
+	}
+	for _, a := range addresses {
+		if n, ok := a.(*net.IPNet); ok && n.IP.To4() != nil && n.IP.IsPrivate() {
+			all = append(all, fmt.Sprintf("%s:%d", n.IP, port))
+		}
+	}
+	return all
+}
+
+// openBrowser opens an address; where that does not work, it stands on the terminal.
+func openBrowser(url string) {
+	name, args := "xdg-open", []string{url}
+	switch runtime.GOOS {
+	case "darwin":
+		name = "open"
+	case "windows":
+		name, args = "rundll32", []string{"url.dll,FileProtocolHandler", url}
+	}
+	cmd := exec.Command(name, args...)
+	if cmd.Start() == nil {
+		go func() { _ = cmd.Wait() }()
+	}
+}

@@ -1,0 +1,218 @@
+package web
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"huewright/internal/workshop"
+)
+
+// A Draft is a piece being worked on, with what its pages show beside it.
+type Draft struct {
+	ID      string
+	Piece   workshop.Piece
+	Photos  map[string]workshop.PhotoLook   // by name
+	Read    map[string]workshop.SpotReading // last reading of each area, by name
+	Checks  map[string]RepairSays           // last answer for each repair, by name
+	Changed time.Time
+	Did     string // what the last step did, for undoing it
+}
+
+// A RepairSays is what was found of a repair.
+type RepairSays struct {
+	Verdict          string
+	Of100, DeltaE    float64
+	Far, Why         []string
+	Advice, Warnings []string
+}
+
+// drafts are kept in a folder, each step in a file of its own, so that steps can be undone.
+type drafts struct {
+	folder string
+	mutex  sync.Mutex
+}
+
+// keptSteps are how many steps back can be undone.
+const keptSteps = 30
+
+func openDrafts(folder string) (*drafts, error) {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return nil, err
+	}
+	return &drafts{folder: folder}, nil
+}
+
+var idPattern = regexp.MustCompile(`^[a-z0-9]{8,32}$`)
+
+var errNoDraft = errors.New("there is no such piece here")
+
+// steps are the files of a draft, the last last.
+func (d *drafts) steps(id string) ([]string, error) {
+	if !idPattern.MatchString(id) {
+		return nil, errNoDraft
+	}
+	all, err := filepath.Glob(filepath.Join(d.folder, id+".*.json"))
+	slices.Sort(all)
+	if err == nil && len(all) == 0 {
+		err = errNoDraft
+	}
+	return all, err
+}
+
+func (d *drafts) load(id string) (*Draft, error) {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	return d.last(id)
+}
+
+func (d *drafts) last(id string) (*Draft, error) {
+	steps, err := d.steps(id)
+	if err != nil {
+		return nil, err
+	}
+	return read(steps[len(steps)-1])
+}
+
+func read(path string) (*Draft, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	draft := &Draft{}
+	if err := json.Unmarshal(data, draft); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if draft.Photos == nil {
+		draft.Photos = map[string]workshop.PhotoLook{}
+	}
+	if draft.Read == nil {
+		draft.Read = map[string]workshop.SpotReading{}
+	}
+	return draft, nil
+}
+
+// change lets do change a draft and keeps it as a further step, or, where do returns an error, leaves
+// it as it was.
+func (d *drafts) change(id, did string, now time.Time, do func(*Draft) error) (*Draft, error) {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	draft, err := d.last(id)
+	if err != nil {
+		return nil, err
+	}
+	if err := do(draft); err != nil {
+		return nil, err
+	}
+	draft.Changed, draft.Did = now, did
+	return draft, d.keep(draft)
+}
+
+// begin keeps a new draft.
+func (d *drafts) begin(draft *Draft) error {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	return d.keep(draft)
+}
+
+// keep writes a step: beside, synced, renamed.
+func (d *drafts) keep(draft *Draft) error {
+	data, err := json.Marshal(draft)
+	if err != nil {
+		return err
+	}
+	steps, _ := d.steps(draft.ID) // a new draft has none
+	next := 1
+	if n := len(steps); n > 0 {
+		if _, err := fmt.Sscanf(strings.TrimPrefix(filepath.Base(steps[n-1]), draft.ID+"."), "%d.json", &next); err != nil {
+			return err
+		}
+		next++
+	}
+	path := filepath.Join(d.folder, fmt.Sprintf("%s.%08d.json", draft.ID, next))
+	file, err := os.CreateTemp(d.folder, "incoming-*")
+	if err != nil {
+		return err
+	}
+	defer func() { _ = os.Remove(file.Name()) }()
+	_, err = file.Write(data)
+	if err == nil {
+		err = file.Sync()
+	}
+	if closing := file.Close(); err == nil {
+		err = closing
+	}
+	if err == nil {
+		err = os.Rename(file.Name(), path)
+	}
+	if err != nil {
+		return err
+	}
+	for len(steps) >= keptSteps {
+		_ = os.Remove(steps[0]) // an old step that stays does no harm
+		steps = steps[1:]
+	}
+	return nil
+}
+
+// undo takes the last step back. It says what was undone; "" where there is nothing to undo.
+func (d *drafts) undo(id string) (string, error) {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	steps, err := d.steps(id)
+	if err != nil || len(steps) < 2 {
+		return "", err
+	}
+	last, err := read(steps[len(steps)-1])
+	if err != nil {
+		return "", err
+	}
+	return last.Did, os.Remove(steps[len(steps)-1])
+}
+
+// canUndo reports what would be undone; "" for nothing.
+func (d *drafts) canUndo(id string) string {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	steps, err := d.steps(id)
+	if err != nil || len(steps) < 2 {
+		return ""
+	}
+	last, err := read(steps[len(steps)-1])
+	if err != nil {
+		return ""
+	}
+	return last.Did
+}
+
+// all are all drafts, the last changed first.
+func (d *drafts) all() ([]*Draft, error) {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	entries, err := os.ReadDir(d.folder)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	seen := map[string]bool{}
+	var all []*Draft
+	for _, e := range entries {
+		id, _, found := strings.Cut(e.Name(), ".")
+		if !found || seen[id] || !idPattern.MatchString(id) {
+			continue
+		}
+		seen[id] = true
+		if draft, err := d.last(id); err == nil {
+			all = append(all, draft)
+		}
+	}
+	slices.SortFunc(all, func(a, b *Draft) int { return b.Changed.Compare(a.Changed) })
+	return all, nil
+}

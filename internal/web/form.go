@@ -1,0 +1,126 @@
+package web
+
+import (
+	"fmt"
+	"net/url"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"huewright/internal/workshop"
+)
+
+// A form is what a page sent.
+type form struct{ url.Values }
+
+// longestText is how many bytes a field may have.
+const longestText = 300
+
+// A wrong is something a person has typed that makes no sense.
+type wrong struct{ problem, hint string }
+
+func (e *wrong) Error() string { return e.problem }
+func (e *wrong) Hint() string  { return e.hint }
+
+func (f form) text(key string) string { return strings.Join(strings.Fields(f.Get(key)), " ") }
+
+// need is a text that must be there.
+func (f form) need(key, what string) (string, error) {
+	text := f.text(key)
+	switch {
+	case text == "":
+		return "", &wrong{what + " is missing", "fill it in, then send it again; nothing else was lost"}
+	case len(text) > longestText:
+		return "", &wrong{what + " is too long", fmt.Sprintf("keep it under %d letters", longestText)}
+	}
+	return text, nil
+}
+
+// number is a number, or 0 where the field is empty. A comma will do for a point.
+func (f form) number(key, what string) (float64, error) {
+	text := strings.ReplaceAll(f.text(key), ",", ".")
+	if text == "" {
+		return 0, nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return 0, &wrong{fmt.Sprintf("%s: %q is no number", what, f.text(key)), "write it in figures, as in 1.5"}
+	}
+	return v, nil
+}
+
+// maybe is a number that may be left out.
+func (f form) maybe(key, what string) (*float64, error) {
+	if f.text(key) == "" {
+		return nil, nil
+	}
+	v, err := f.number(key, what)
+	return &v, err
+}
+
+var labPattern = regexp.MustCompile(`^\s*(-?[0-9.]+)[\s,;]+(-?[0-9.]+)[\s,;]+(-?[0-9.]+)\s*$`)
+
+// source is where a colour comes from: prefix-outline and prefix-photo, prefix-colour as a code or as
+// three figures, or prefix-area. It is nil where nothing is said.
+func (f form) source(prefix, what string) (*workshop.ColourSource, error) {
+	switch outline, colour, area := f.text(prefix+"-outline"), f.text(prefix+"-colour"), f.text(prefix+"-area"); {
+	case outline != "":
+		return &workshop.ColourSource{Photo: f.text(prefix + "-photo"), Outline: outline, Surface: f.text(prefix + "-surface")}, nil
+	case strings.HasPrefix(colour, "#"):
+		return &workshop.ColourSource{Hex: colour, Surface: f.text(prefix + "-surface")}, nil
+	case colour != "":
+		m := labPattern.FindStringSubmatch(colour)
+		if m == nil {
+			return nil, &wrong{fmt.Sprintf("%s: %q is no colour", what, colour), "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40; or outline it in a photo"}
+		}
+		var lab []float64
+		for _, text := range m[1:] {
+			v, err := strconv.ParseFloat(text, 64)
+			if err != nil {
+				return nil, &wrong{fmt.Sprintf("%s: %q is no number", what, text), "write L*, a*, b* as 44, 14, 20"}
+			}
+			lab = append(lab, v)
+		}
+		return &workshop.ColourSource{Lab: lab, Surface: f.text(prefix + "-surface")}, nil
+	case area != "":
+		return &workshop.ColourSource{Area: area}, nil
+	}
+	return nil, nil
+}
+
+// needSource is a source that must be there.
+func (f form) needSource(prefix, what string) (workshop.ColourSource, error) {
+	s, err := f.source(prefix, what)
+	if err == nil && s == nil {
+		err = &wrong{what + " is missing", "outline it in a photo, or write its colour"}
+	}
+	if err != nil {
+		return workshop.ColourSource{}, err
+	}
+	return *s, nil
+}
+
+// dilution is parts of paint and of what it is thinned with; nil for undiluted.
+func (f form) dilution() (*workshop.Dilution, error) {
+	paint, err := f.number("paint", "parts of paint")
+	if err != nil {
+		return nil, err
+	}
+	thinner, err := f.number("thinner", "parts of thinner")
+	if err != nil || thinner == 0 {
+		return nil, err
+	}
+	if paint == 0 {
+		paint = 1
+	}
+	return &workshop.Dilution{Paint: paint, Water: thinner}, nil
+}
+
+// yesNo is yes, no, or not known.
+func (f form) yesNo(key string) *bool {
+	yes := f.text(key) == "yes"
+	if !yes && f.text(key) != "no" {
+		return nil
+	}
+	return &yes
+}

@@ -1,0 +1,183 @@
+// What the pages do beyond plain forms: send them without losing the place, keep what is typed, show how
+// far a photo has come, and draw on it.
+import { drawOn } from "./draw.js";
+
+const says = document.getElementById("says");
+
+// say shows a line at the top, with something to press where there is something.
+function say(text, press, action) {
+  says.replaceChildren();
+  if (!text) return;
+  const line = document.createElement("div");
+  line.append(Object.assign(document.createElement("span"), { textContent: text }));
+  if (press) {
+    const button = Object.assign(document.createElement("button"), { type: "button", textContent: press });
+    button.addEventListener("click", action);
+    line.append(button);
+  }
+  says.append(line);
+}
+
+// What is typed is kept in the browser until it has been sent.
+const keyOf = (form) => form.dataset.keep && location.pathname + " " + form.dataset.keep;
+
+function keep(form) {
+  const key = keyOf(form);
+  if (!key) return;
+  const typed = {};
+  for (const field of form.elements)
+    if (field.name && field.type !== "hidden" && field.type !== "file") typed[field.name] = field.value;
+  try { localStorage.setItem(key, JSON.stringify(typed)); } catch { /* a full or closed store: the form itself still has it */ }
+}
+
+function restore(form) {
+  const key = keyOf(form);
+  if (!key) return;
+  let typed;
+  try { typed = JSON.parse(localStorage.getItem(key)); } catch { return; }
+  if (!typed) return;
+  for (const [name, value] of Object.entries(typed)) {
+    const field = form.elements.namedItem(name);
+    if (field && field.type !== "hidden" && value && !(field.tagName === "SELECT" && ![...field.options].some((o) => o.value === value))) field.value = value;
+  }
+  const details = form.closest("details");
+  if (details && Object.entries(typed).some(([name, v]) => v && name.includes("outline"))) details.open = true;
+}
+
+function forget(form) {
+  const key = keyOf(form);
+  if (key) try { localStorage.removeItem(key); } catch { /* nothing was kept */ }
+}
+
+// show puts a page that came in the place of this one, and keeps the place.
+function show(html, url) {
+  const page = new DOMParser().parseFromString(html, "text/html");
+  const main = page.querySelector("main");
+  if (!main) { location.reload(); return; }
+  const open = new Set([...document.querySelectorAll("main details[open] > summary")].map((s) => s.textContent));
+  const at = scrollY;
+  document.title = page.title;
+  document.querySelector("main").replaceWith(main);
+  for (const s of main.querySelectorAll("details:not([open]) > summary")) if (open.has(s.textContent)) s.parentElement.open = true;
+  const to = new URL(url, location.href);
+  if (to.pathname + to.search !== location.pathname + location.search) history.pushState(null, "", to);
+  const target = to.hash && document.getElementById(to.hash.slice(1));
+  if (target && (target.getBoundingClientRect().top > innerHeight || target.getBoundingClientRect().bottom < 0)) target.scrollIntoView();
+  else scrollTo(0, at);
+  ready(main);
+}
+
+async function send(form, submitter) {
+  const stop = new AbortController();
+  const body = new URLSearchParams(new FormData(form, submitter));
+  const hash = { plan: "#plan", laid: "#bench" }[body.get("do")] || "";
+  say("working on it …", "cancel", () => stop.abort());
+  form.setAttribute("aria-busy", "true");
+  try {
+    const answer = await fetch(form.action, { method: "POST", body, signal: stop.signal, redirect: "follow" });
+    const html = await answer.text();
+    if (!answer.ok) {
+      const page = new DOMParser().parseFromString(html, "text/html");
+      const problem = page.querySelector(".problem")?.textContent || "that did not work";
+      const hint = page.querySelector(".problem + p:not(:has(a))")?.textContent || "";
+      say(problem + (hint ? ": " + hint : ""), "close", () => say(""));
+      return;
+    }
+    forget(form);
+    say("");
+    show(html, answer.url + hash);
+  } catch (fault) {
+    if (stop.signal.aborted) say("cancelled; nothing was changed", "close", () => say(""));
+    else say("no connection; what you typed is kept", "send again", () => send(form, submitter));
+  } finally {
+    form.removeAttribute("aria-busy");
+  }
+}
+
+// upload sends photos one after the other and shows how far each has come; one that breaks off is
+// asked for again.
+async function upload(form) {
+  const input = form.querySelector("input[type=file]"), bar = form.querySelector("progress");
+  const photos = [...input.files];
+  let last = "", url = "";
+  for (let i = 0; i < photos.length; i++) {
+    bar.hidden = false;
+    const one = () => new Promise((done, failed) => {
+      const data = new FormData();
+      data.append("photo", photos[i], photos[i].name);
+      const request = new XMLHttpRequest();
+      request.open("POST", form.action);
+      request.upload.addEventListener("progress", (e) => { if (e.lengthComputable) bar.value = (i + 0.9 * e.loaded / e.total) / photos.length; });
+      request.addEventListener("load", () => done(request));
+      for (const fault of ["error", "abort", "timeout"]) request.addEventListener(fault, () => failed(new Error(fault)));
+      request.send(data);
+      say(`photo ${i + 1} of ${photos.length}: ${photos[i].name}`, "cancel", () => request.abort());
+    });
+    let request;
+    try { request = await one(); } catch {
+      bar.hidden = true;
+      say(`${photos[i].name} did not come through; those before it did`, "send the rest again", () => {
+        const rest = new DataTransfer();
+        for (const p of photos.slice(i)) rest.items.add(p);
+        input.files = rest.files;
+        upload(form);
+      });
+      if (last) show(last, url);
+      return;
+    }
+    if (request.status >= 400) {
+      const page = new DOMParser().parseFromString(request.responseText, "text/html");
+      if (last) show(last, url);
+      say((page.querySelector(".problem")?.textContent || photos[i].name + " cannot be used") + ": " + (page.querySelector(".problem + p")?.textContent || ""), "close", () => say(""));
+      bar.hidden = true;
+      return;
+    }
+    last = request.responseText;
+    url = request.responseURL;
+  }
+  say("");
+  bar.hidden = true;
+  show(last, url + "#photos");
+}
+
+document.addEventListener("submit", (e) => {
+  const form = e.target;
+  if (form.method !== "post" || "plain" in form.dataset) return;
+  if (form.action.endsWith("/piece")) return; // to another page
+  e.preventDefault();
+  if (form.enctype === "multipart/form-data") upload(form);
+  else send(form, e.submitter);
+});
+document.addEventListener("input", (e) => { if (e.target.form) keep(e.target.form); });
+addEventListener("popstate", () => location.reload());
+addEventListener("offline", () => say("no connection; what you type is kept"));
+addEventListener("online", () => say(""));
+
+// ready makes a page's forms what they are with a script.
+function ready(within) {
+  for (const form of within.querySelectorAll("form[data-keep]")) restore(form);
+  for (const set of within.querySelectorAll("fieldset.draw")) {
+    const button = set.querySelector(".drawit");
+    button.hidden = false;
+    button.addEventListener("click", async () => {
+      const select = set.querySelector("select[name$=photo]");
+      const field = set.querySelector("input[name$=outline], input[name=corners]");
+      const drawn = await drawOn(select, field.value, set.dataset.draw, set.querySelector("legend").textContent, spotOf);
+      if (drawn === null) return;
+      field.value = drawn;
+      keep(field.form);
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+      button.focus();
+    });
+  }
+  const upload = within.querySelector("form.upload input[type=file]");
+  if (upload) upload.addEventListener("change", () => { if (upload.files.length) upload.form.requestSubmit(); });
+}
+
+// spotOf asks what an outline reads.
+async function spotOf(photo, outline) {
+  const answer = await fetch(location.pathname + "/spot", { method: "POST", body: new URLSearchParams({ photo, outline }) });
+  return answer.ok ? answer.json() : null;
+}
+
+ready(document);

@@ -1,0 +1,237 @@
+package workshop
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"image"
+	"io/fs"
+	"strconv"
+	"strings"
+	"sync"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/imageio"
+	"huewright/internal/logbook"
+)
+
+// An Album is the photos of a log, by their hash. It keeps the last few open, and opens one at a time:
+// each takes memory and both processors. It is Files for pieces whose photos are named by hash.
+type Album struct {
+	log  *logbook.Log
+	most int
+
+	mutex   sync.Mutex
+	opened  []*openPhoto // the last used last
+	opening sync.Mutex
+}
+
+type openPhoto struct {
+	hash  string
+	photo *imageio.Photo
+}
+
+// NewAlbum makes an album that keeps so many photos open.
+func NewAlbum(log *logbook.Log, most int) *Album { return &Album{log: log, most: most} }
+
+// ReadFile is the bytes of a photo.
+func (a *Album) ReadFile(hash string) ([]byte, error) {
+	data, err := a.log.Photo(hash)
+	if logbook.Is(err, logbook.Wrong) {
+		return nil, &fs.PathError{Op: "read", Path: hash, Err: fs.ErrNotExist}
+	}
+	return data, err
+}
+
+// OpenPhoto opens a photo, or has it open.
+func (a *Album) OpenPhoto(hash string) (*imageio.Photo, error) {
+	if p := a.has(hash); p != nil {
+		return p, nil
+	}
+	a.opening.Lock()
+	defer a.opening.Unlock()
+	if p := a.has(hash); p != nil {
+		return p, nil
+	}
+	data, err := a.ReadFile(hash)
+	if err != nil {
+		return nil, &imageio.PhotoError{Path: fmt.Sprintf("photo %.8s", hash), Problem: "is not in the log", Advice: "add it again"}
+	}
+	photo, err := imageio.Decode(data, fmt.Sprintf("photo %.8s", hash))
+	if err != nil {
+		return nil, err
+	}
+	a.keep(hash, photo)
+	return photo, nil
+}
+
+func (a *Album) has(hash string) *imageio.Photo {
+	a.mutex.Lock()
+	defer a.mutex.Unlock()
+	for i, o := range a.opened {
+		if o.hash == hash {
+			a.opened = append(append(a.opened[:i:i], a.opened[i+1:]...), o)
+			return o.photo
+		}
+	}
+	return nil
+}
+
+// Picture renders a photo upright, at most so many pixels on its longer side; 0 is full size.
+func (a *Album) Picture(hash string, most int) (image.Image, error) {
+	p, err := a.OpenPhoto(hash)
+	if err != nil {
+		return nil, err
+	}
+	return p.Canvas(most).Picture(), nil
+}
+
+// A PhotoLook is what is seen of a photo at once.
+type PhotoLook struct {
+	Width, Height int
+	Format        string
+	Warnings      []string
+	Chart         string // corners of a chart that was found, as a piece file has them; "" for none
+	ChartWhy      string // why none was, in words
+}
+
+// Look studies a photo: its size, what its camera noted that bears on colours, and whether there is a
+// chart in it.
+func (a *Album) Look(hash string) (PhotoLook, error) {
+	p, err := a.OpenPhoto(hash)
+	if err != nil {
+		return PhotoLook{}, err
+	}
+	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
+	chart, err := p.FindChart(imageio.ChartSearch{})
+	if err != nil {
+		look.ChartWhy = "no colour chart was found"
+		return look, nil
+	}
+	var corners []string
+	for _, c := range chart.Corners {
+		corners = append(corners, fmt.Sprintf("%.1f,%.1f", c.X, c.Y))
+	}
+	look.Chart = strings.Join(corners, " ")
+	return look, nil
+}
+
+// A SpotReading is the colour of one outline, for somebody who has just drawn it.
+type SpotReading struct {
+	Lab       colour.Lab
+	PlusMinus float64
+	Spread    float64 // of L*
+	Pixels    int
+	Warnings  []string
+	By        string // what its photo's colours are set right by
+	Relative  bool
+}
+
+// ReadSpot reads an outline in a photo of a piece, by that photo's own reference.
+func ReadSpot(files Files, p *Piece, photo, outline string) (SpotReading, error) {
+	var s SpotReading
+	for i := range p.Photos {
+		if p.Photos[i].Name != photo {
+			continue
+		}
+		ref, err := p.Photos[i].reference()
+		if err != nil {
+			return s, err
+		}
+		o, err := imageio.ParseOutline(outline)
+		if err != nil {
+			return s, err
+		}
+		result, err := Measure(files, MeasureRequest{Photo: p.Photos[i].File, Reference: ref, Areas: []AreaOutline{{Name: "this spot", Outline: o}}})
+		if err != nil {
+			return s, err
+		}
+		r := &result.Areas[0].Reading
+		return SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, result.Calibration.Reference, result.Calibration.Relative}, nil
+	}
+	return s, &UseError{"photo", fmt.Sprintf("there is no photo %q", photo), "choose one of the piece's photos"}
+}
+
+// Describe says how two colours differ, as a bench says it.
+func Describe(from, to colour.Lab) (deltaE float64, words string) {
+	return colour.DeltaE2000(from, to), colour.DescribeDifference(from, to)
+}
+
+// Validate checks a piece that was not read from a file. The error is a *PieceError without a line.
+func (p *Piece) Validate() error {
+	c := pieceCheck{piece: p, file: p.Name}
+	return c.run()
+}
+
+// CheckRepair judges one repair of a piece.
+func CheckRepair(files Files, p *Piece, name string) (CheckRequest, *CheckResult, error) {
+	for _, r := range p.Repairs {
+		if r.Name != name {
+			continue
+		}
+		req, err := p.checkRequest(r)
+		if err != nil {
+			return req, nil, err
+		}
+		result, err := Check(files, req)
+		return req, result, err
+	}
+	return CheckRequest{}, nil, &UseError{"repair", fmt.Sprintf("there is no repair %q", name), "name one of the piece's repairs"}
+}
+
+// Kinds are the kinds of coating that pages offer to choose from, Families what they are thinned with,
+// and PutOns how they are put on.
+var (
+	Kinds    = blend.Kinds
+	Families = blend.Families
+	PutOns   = blend.PutOns
+)
+
+// Admit makes sure that bytes are a photo that can be read, and keeps it open under their hash, which
+// is what KeepPhoto will call them. The error is a *imageio.PhotoError.
+func (a *Album) Admit(data []byte, name string) error {
+	a.opening.Lock()
+	defer a.opening.Unlock()
+	photo, err := imageio.Decode(data, name)
+	if err != nil {
+		return err
+	}
+	sum := sha256.Sum256(data)
+	a.keep(hex.EncodeToString(sum[:]), photo)
+	return nil
+}
+
+// keep keeps a photo open, and lets go of the one that was not used for longest.
+func (a *Album) keep(hash string, photo *imageio.Photo) {
+	a.mutex.Lock()
+	defer a.mutex.Unlock()
+	a.opened = append(a.opened, &openPhoto{hash, photo})
+	if len(a.opened) > a.most {
+		a.opened = append([]*openPhoto{}, a.opened[len(a.opened)-a.most:]...)
+	}
+}
+
+// ParseColour reads a colour as three figures, L*, a*, b*, or as a code, #7a5a40. It returns a *UseError
+// for anything else.
+func ParseColour(text string) (c colour.Lab, err error) {
+	wrong := &UseError{"colour", fmt.Sprintf("%q is no colour", text), "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
+	if strings.HasPrefix(text, "#") {
+		rgb, err := colour.ParseHex(text)
+		if err != nil {
+			return c, wrong
+		}
+		return rgb.Linear().Lab(), nil
+	}
+	parts := strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' || r == ';' })
+	figures := []*float64{&c.L, &c.A, &c.B}
+	if len(parts) != len(figures) {
+		return c, wrong
+	}
+	for i, p := range parts {
+		if *figures[i], err = strconv.ParseFloat(p, 64); err != nil {
+			return c, wrong
+		}
+	}
+	return c, nil
+}

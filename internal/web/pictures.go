@@ -113,11 +113,13 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) {
 
 // cardOf gathers the card of a planned piece.
 func (s *Server) cardOf(d *Draft, m *madePlan) (*report.Card, *workshop.Schedule, error) {
-	schedule, err := m.result.Schedule(time.Time{}, s.now())
+	result := *m.result
+	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
+	schedule, err := result.Schedule(time.Time{}, s.now())
 	if err != nil {
 		return nil, nil, err
 	}
-	return report.NewCard(m.result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
+	return report.NewCard(&result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
 }
 
 func paperOf(d *Draft) string {

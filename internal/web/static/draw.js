@@ -111,6 +111,7 @@ export function drawOn(select, before, kind, title, spotOf) {
     const place = (e) => { const s = seen(); return [round(Math.min(Math.max(s.x + (e.clientX - s.box.left) / s.box.width * s.w, 0), width)), round(Math.min(Math.max(s.y + (e.clientY - s.box.top) / s.box.height * s.h, 0), height))]; };
 
     function draw() {
+      if (!stage.clientWidth || !stage.clientHeight) return; // not shown yet
       const s = seen(), unit = s.w / s.box.width;
       svg.setAttribute("viewBox", `${s.x} ${s.y} ${s.w} ${s.h}`);
       const list = points.map((p) => p.join(",")).join(" ");

@@ -21,7 +21,7 @@ func HexOf(c colour.Lab) string { return CardSwatch{Lab: c}.Hex() }
 // that holds 80 times in 100, the tolerance, and marks where to stop and look and what is put forward.
 // It is SVG in the colours of the text round it; tolerance is in ΔE00.
 func PlanChart(r *workshop.PlanResult, a *workshop.AreaPlan) string {
-	const width, height, left, right, top, foot = 640.0, 300.0, 56.0, 20.0, 34.0, 46.0
+	const width, height, left, right, top, foot = 440.0, 270.0, 44.0, 14.0, 36.0, 46.0
 	_, steps, stop, _ := a.Counted(r)
 	planned := r.Planned(a)
 	if a.Plan != nil {

@@ -363,12 +363,12 @@ func (d *Draft) uses(photo string) string {
 
 // freeName is a name for a photo that none has yet.
 func (d *Draft) freeName(file string) string {
-	base := strings.TrimSpace(strings.Map(func(r rune) rune {
+	base := strings.Join(strings.Fields(strings.Map(func(r rune) rune {
 		if r < ' ' || strings.ContainsRune(`/\"'<>`, r) {
 			return ' '
 		}
 		return r
-	}, workshop.PhotoName(file)))
+	}, workshop.PhotoName(file))), " ") // as forms have it
 	if len(base) > 40 || base == "" || base == "." {
 		base = "photo"
 	}

@@ -47,7 +47,7 @@ func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	}
 	s.Timetable = blend.Schedule(tasks, r.clearTask(), s.Bench)
 	if p.Room == nil || p.Room.Temperature == nil {
-		s.Warnings = append(s.Warnings, "the room's temperature is not known: at less than 18 °C water-borne coats dry to a poor film, and all dry slowly; give it under [room]")
+		s.Warnings = append(s.Warnings, "the room's temperature is not known: at less than 18 °C water-borne coats dry to a poor film, and all dry slowly; say how warm it is")
 	}
 	s.Cautions = blend.Cautions(r.circumstance())
 	return s, nil

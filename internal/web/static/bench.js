@@ -50,11 +50,13 @@ function forget(form) {
 }
 
 // show puts a page that came in the place of this one, and keeps the place.
-function show(html, url) {
+function show(html, url, sent) {
   const page = new DOMParser().parseFromString(html, "text/html");
   const main = page.querySelector("main");
   if (!main) { location.reload(); return; }
-  const open = new Set([...document.querySelectorAll("main details[open] > summary")].map((s) => s.textContent));
+  // What was open stays open, but for what has just been sent: that is done.
+  const closed = sent?.closest("details");
+  const open = new Set([...document.querySelectorAll("main details[open] > summary")].filter((s) => s.parentElement !== closed).map((s) => s.textContent));
   const at = scrollY;
   document.title = page.title;
   document.querySelector("main").replaceWith(main);
@@ -85,7 +87,7 @@ async function send(form, submitter) {
     }
     forget(form);
     say("");
-    show(html, answer.url + hash);
+    show(html, answer.url + hash, form);
   } catch (fault) {
     if (stop.signal.aborted) say("cancelled; nothing was changed", "close", () => say(""));
     else say("no connection; what you typed is kept", "send again", () => send(form, submitter));
@@ -159,15 +161,22 @@ function ready(within) {
   for (const set of within.querySelectorAll("fieldset.draw")) {
     const button = set.querySelector(".drawit");
     button.hidden = false;
+    const photo = set.querySelector("select[name$=photo]"), written = set.querySelector("input[name$=outline], input[name=corners]");
+    if (photo.options.length === 1 && photo.closest("label")) photo.closest("label").hidden = true;
+    // Figures can be typed where one draws; here words will do.
+    const drawn = Object.assign(document.createElement("p"), { className: "drawn" });
+    const tell = () => { drawn.textContent = written.value ? (set.dataset.draw === "corners" ? "corners are set" : "outlined") : "not outlined yet"; };
+    written.closest("label").hidden = true;
+    written.addEventListener("change", tell);
+    tell();
+    button.after(drawn);
     button.addEventListener("click", async () => {
-      const select = set.querySelector("select[name$=photo]");
-      const field = set.querySelector("input[name$=outline], input[name=corners]");
-      const drawn = await drawOn(select, field.value, set.dataset.draw, set.querySelector("legend").textContent, spotOf);
-      if (drawn === null) return;
-      field.value = drawn;
-      keep(field.form);
-      field.dispatchEvent(new Event("change", { bubbles: true }));
+      const outline = await drawOn(photo, written.value, set.dataset.draw, set.querySelector("legend").textContent, spotOf);
       button.focus();
+      if (outline === null) return;
+      written.value = outline;
+      keep(written.form);
+      written.dispatchEvent(new Event("change", { bubbles: true }));
     });
   }
   const upload = within.querySelector("form.upload input[type=file]");

@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/logbook"
+	"huewright/internal/workshop"
 )
 
 // A visitor asks a server as a browser does.
@@ -166,7 +167,7 @@ func TestScriptsInFieldsAreText(t *testing.T) {
 	for _, form := range [][]string{
 		{"do", "area", "name", script, "wood", script, "surface", "sealed", "outline", outline, "photo", photo},
 		{"do", "coating", "name", script, "kind", "wash", "batch", script, "chip-colour", "#5a4030"},
-		{"do", "clear", "name", script}, {"do", "note", "note", script}, {"do", "repair", "name", script, "outline", outline, "photo", photo},
+		{"do", "clear", "name", script}, {"do", "target", "target-colour", "44, 14, 20"}, {"do", "note", "note", script}, {"do", "repair", "name", script, "outline", outline, "photo", photo},
 		{"do", "target", "target-colour", script}, {"do", "room", "start", script}, {"do", script}, {"do", "remove", "what", script, "name", script},
 	} {
 		status, body = v.post(piece+"/do", form...)
@@ -291,4 +292,32 @@ func TestFirstPageIsSmall(t *testing.T) {
 	}
 	t.Logf("the first page with all it needs: %.1f kB", float64(sum)/1000)
 	require.Less(t, sum, 100_000)
+}
+
+// BenchmarkPlanPage shows the page of a piece that is planned.
+func BenchmarkPlanPage(b *testing.B) {
+	log, err := logbook.Open(context.Background(), b.TempDir()+"/log.db", logbook.Options{Make: true})
+	require.NoError(b, err)
+	defer func() { _ = log.Close() }()
+	s, err := New(log, Options{Hosts: []string{"x"}})
+	require.NoError(b, err)
+	ctx := context.Background()
+	require.NoError(b, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce("desk") }))
+	require.NoError(b, s.drafts.begin(&Draft{ID: "abcdefgh", Piece: workshop.Piece{Name: "desk"}}))
+	require.NoError(b, s.takeIn(ctx, "abcdefgh", "front.jpg", drawnCabinet().JPEG))
+	for _, f := range []url.Values{
+		{"do": {"area"}, "name": {"frame"}, "outline": {"495,210,45,330"}, "photo": {"front"}, "surface": {"sealed"}},
+		{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},
+		{"do": {"target"}, "target-colour": {"42, 15, 21"}},
+	} {
+		require.NoError(b, s.change(ctx, "abcdefgh", form{f}, steps[f.Get("do")]))
+	}
+	require.NoError(b, s.plan(ctx, "abcdefgh"))
+	for b.Loop() {
+		d, err := s.drafts.load("abcdefgh")
+		require.NoError(b, err)
+		var out strings.Builder
+		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(d)))
+		require.Contains(b, out.String(), "<svg class=\"chart\"")
+	}
 }

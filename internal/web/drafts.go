@@ -38,7 +38,8 @@ type RepairSays struct {
 // drafts are kept in a folder, each step in a file of its own, so that steps can be undone.
 type drafts struct {
 	folder string
-	mutex  sync.Mutex
+	mutex  sync.Mutex // of the folder's files
+	busy   sync.Map   // a mutex for each draft that is being changed, by its id
 }
 
 // keptSteps are how many steps back can be undone.
@@ -103,16 +104,21 @@ func read(path string) (*Draft, error) {
 // change lets do change a draft and keeps it as a further step, or, where do returns an error, leaves
 // it as it was.
 func (d *drafts) change(id, did string, now time.Time, do func(*Draft) error) (*Draft, error) {
-	d.mutex.Lock()
-	defer d.mutex.Unlock()
-	draft, err := d.last(id)
+	// One step of a draft at a time; others, and those who only look, need not wait while it is read.
+	own, _ := d.busy.LoadOrStore(id, &sync.Mutex{})
+	own.(*sync.Mutex).Lock()
+	defer own.(*sync.Mutex).Unlock()
+	draft, err := d.load(id)
 	if err != nil {
 		return nil, err
 	}
+	draft.Did = did
 	if err := do(draft); err != nil {
 		return nil, err
 	}
-	draft.Changed, draft.Did = now, did
+	draft.Changed = now
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
 	return draft, d.keep(draft)
 }
 
@@ -165,6 +171,9 @@ func (d *drafts) keep(draft *Draft) error {
 
 // undo takes the last step back. It says what was undone; "" where there is nothing to undo.
 func (d *drafts) undo(id string) (string, error) {
+	own, _ := d.busy.LoadOrStore(id, &sync.Mutex{})
+	own.(*sync.Mutex).Lock()
+	defer own.(*sync.Mutex).Unlock()
 	d.mutex.Lock()
 	defer d.mutex.Unlock()
 	steps, err := d.steps(id)

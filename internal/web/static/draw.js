@@ -232,7 +232,7 @@ export function drawOn(select, before, kind, title, spotOf) {
       draw();
     });
     typed.addEventListener("change", () => { const p = parse(typed.value); if (p.length >= 3) { steps.push(points); points = p; mode = kind === "corners" ? "corners" : isRect(p) ? "rectangle" : "polygon"; draw(); ask(); } });
-    const resized = new ResizeObserver(() => { view = null; draw(); });
+    const resized = new ResizeObserver(draw);
 
     load();
     dialog.showModal();

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -191,6 +192,7 @@ func TestREADMESessions(t *testing.T) {
 	text, err := os.ReadFile(filepath.Join(root, "README.md"))
 	require.NoError(t, err)
 	t.Chdir(tried())
+	t.Setenv("HUEWRIGHT_LOG", filepath.Join(t.TempDir(), "log.db"))
 	session := strings.NewReplacer("\\\n", " ").Replace(string(text))
 	ran := 0
 	for _, line := range strings.Split(session, "\n") {
@@ -198,8 +200,15 @@ func TestREADMESessions(t *testing.T) {
 		if !ok {
 			continue
 		}
-		code, _, stderr := huewright(words(command)...)
-		require.Zerof(t, code, "%s\n%s", line, stderr)
+		ctx, stop := context.WithCancel(context.Background())
+		if strings.HasPrefix(command, "serve") { // it answers until it is ended
+			command += " --no-open"
+			time.AfterFunc(300*time.Millisecond, stop)
+		}
+		var stdout, stderr bytes.Buffer
+		code := run(ctx, words(command), strings.NewReader(""), &stdout, &stderr)
+		stop()
+		require.Zerof(t, code, "%s\n%s", line, stderr.String())
 		ran++
 	}
 	require.GreaterOrEqual(t, ran, 5)

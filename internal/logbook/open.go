@@ -78,13 +78,20 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 			return nil, told(path, err)
 		}
 	}
-	if err := l.connect(ctx); err != nil {
+	// When several open a new log at once, one of them sets its journal up; the database does not wait
+	// for that by itself.
+	for began := time.Now(); ; time.Sleep(10 * time.Millisecond) {
+		err := l.connect(ctx)
+		if err == nil {
+			return l, nil
+		}
 		if l.db != nil {
 			_ = l.db.Close()
 		}
-		return nil, told(path, err)
+		if err = told(path, err); !Is(err, Busy) || time.Since(began) > opt.Patience || ctx.Err() != nil {
+			return nil, err
+		}
 	}
-	return l, nil
 }
 
 // Close lets go of the log.
@@ -128,8 +135,9 @@ func (l *Log) peek(size int64) error {
 	if _, err := io.ReadFull(file, head[:]); err != nil || !bytes.HasPrefix(head[:], []byte("SQLite format 3\x00")) {
 		return foreign
 	}
-	// A log that was cut short in its first moment has all it knows in its journal yet.
-	if id := binary.BigEndian.Uint32(head[idAt:]); id != applicationID && (id != 0 || l.still()) {
+	// A log in its first moment is one empty page, or has all it knows in its journal yet.
+	const onePage = 4096
+	if id := binary.BigEndian.Uint32(head[idAt:]); id != applicationID && (id != 0 || size > onePage && l.still()) {
 		return foreign
 	}
 	return nil

@@ -15,6 +15,9 @@ import (
 //
 // Source: Sharma, Wu, Dalal (2005), Color Res. Appl. 30(1), 21–30. doi:10.1002/col.20070.
 func DeltaE2000(ref, sample Lab) float64 {
+	if d, ok := quick2000(ref, sample); ok {
+		return d
+	}
 	p := partsOf2000(ref, sample)
 	return math.Sqrt(p.l*p.l + p.c*p.c + p.h*p.h + p.rotation*p.c*p.h)
 }

@@ -6,7 +6,9 @@ import (
 	"math/rand/v2"
 	"os"
 	"testing"
+	"time"
 
+	"github.com/lucasb-eyer/go-colorful"
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
@@ -132,17 +134,48 @@ func TestDeltaE2000NearGrey(t *testing.T) {
 	}
 }
 
+// BenchmarkDeltaE2000 compares pairs of chance, pairs of woods, and, in the same run, the first with a
+// general colour library.
 func BenchmarkDeltaE2000(b *testing.B) {
 	rng := rand.New(rand.NewPCG(13, 14))
-	pairs := make([][2]colour.Lab, 1024)
-	for i := range pairs {
-		pairs[i] = [2]colour.Lab{randomLab(rng), randomLab(rng)}
+	anything, woods := make([][2]colour.Lab, 1024), make([][2]colour.Lab, 1024)
+	for i := range anything {
+		anything[i] = [2]colour.Lab{randomLab(rng), randomLab(rng)}
+		for k := range 2 {
+			woods[i][k] = colour.Lab{L: 20 + 70*rng.Float64(), A: 2 + 18*rng.Float64(), B: 5 + 30*rng.Float64()}
+		}
 	}
 	sum := 0.0
-	for i := 0; b.Loop(); i++ {
-		p := &pairs[i%len(pairs)]
-		sum += colour.DeltaE2000(p[0], p[1])
+	for name, pairs := range map[string][][2]colour.Lab{"Anything": anything, "Woods": woods} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				p := &pairs[i%len(pairs)]
+				sum += colour.DeltaE2000(p[0], p[1])
+			}
+			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds()/1e6, "Mpairs/s")
+		})
 	}
-	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds()/1e6, "Mpairs/s")
+	b.Run("OverGoColorful", func(b *testing.B) {
+		var theirs [1024][2]colorful.Color
+		for i := range anything {
+			for k, c := range anything[i] {
+				theirs[i][k] = colorful.Lab(c.L/100, c.A/100, c.B/100)
+			}
+		}
+		var ours, other time.Duration
+		for b.Loop() {
+			start := time.Now()
+			for i := range anything {
+				sum += colour.DeltaE2000(anything[i][0], anything[i][1])
+			}
+			between := time.Now()
+			for i := range theirs {
+				sum += theirs[i][0].DistanceCIEDE2000(theirs[i][1])
+			}
+			ours, other = ours+between.Sub(start), other+time.Since(between)
+		}
+		b.ReportMetric(float64(other)/float64(ours), "times-as-fast")
+	})
 	_ = sum
 }

@@ -48,3 +48,19 @@ func TestTimetableAndCard(t *testing.T) {
 		require.Contains(t, stderr, "hint:")
 	}
 }
+
+func TestVersionAndTopics(t *testing.T) {
+	said := done(t, "version")
+	for _, s := range []string{"huewright ", "MIT licence", "LGPL", "github.com/gen2brain/heic"} {
+		require.Contains(t, said, s)
+	}
+	for topic, says := range map[string]string{"photo": "slip of printer paper", "chart": "four rows of six", "test-coats": "Leave half of the spot bare", "reading-a-plan": "80\ntimes in 100", "safety": "Lead"} {
+		require.Contains(t, done(t, "help", topic), says)
+	}
+	man := filepath.Join(t.TempDir(), "man")
+	done(t, "manual", "--out", man)
+	require.FileExists(t, filepath.Join(man, "huewright-plan.1"))
+	for _, shell := range []string{"bash", "zsh", "fish", "powershell"} {
+		require.Contains(t, done(t, "completion", shell), "huewright")
+	}
+}

@@ -3,7 +3,6 @@ package main
 import (
 	"io"
 	"os"
-	"runtime/debug"
 
 	"github.com/charmbracelet/colorprofile"
 	"github.com/spf13/cobra"
@@ -23,7 +22,7 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 		SilenceUsage:  true,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return wrongUse("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve; see \"huewright --help\"", "there is no command %q", args[0])
+				return wrongUse("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve, version; see \"huewright --help\"", "there is no command %q", args[0])
 			}
 			return nil
 		},
@@ -33,7 +32,8 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 		return wrongUse("see \""+cmd.CommandPath()+" --help\"", "%w", err)
 	})
 	terminal := colorprofile.NewWriter(stdout, os.Environ())
-	root.AddCommand(newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal), newTimetable(terminal), newCard(terminal), newLog(terminal), newServe(terminal))
+	root.AddCommand(helpTopics()...)
+	root.AddCommand(newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal), newTimetable(terminal), newCard(terminal), newLog(terminal), newServe(terminal), newVersion(terminal), newManual())
 	return root
 }
 
@@ -45,13 +45,4 @@ func oneArg(what, example string) cobra.PositionalArgs {
 		}
 		return nil
 	}
-}
-
-// version is what the build says of itself.
-func version() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok || info.Main.Version == "" {
-		return "(unreleased)"
-	}
-	return info.Main.Version
 }

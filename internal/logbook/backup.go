@@ -113,6 +113,13 @@ func (l *Log) Look(ctx context.Context) ([]string, error) {
 	if near[0] > 0 {
 		faults = append(faults, fmt.Sprintf("%d readings cannot be found by their colour", near[0]))
 	}
+	bare, err := collect(ctx, l, withoutDetail, func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
+	if err != nil {
+		return nil, told(l.path, err)
+	}
+	if bare[0] > 0 {
+		faults = append(faults, fmt.Sprintf("%d entries say what kind they are and not the rest", bare[0]))
+	}
 	hashes, err := l.hashes(ctx)
 	if err != nil {
 		return nil, told(l.path, err)
@@ -173,3 +180,14 @@ func isHash(name string) bool {
 
 // oldEnough is when a file that no row names is no longer on its way in.
 const oldEnough = 10 * time.Minute
+
+// withoutDetail counts entries whose kind has a table of its own, and that have no row there.
+const withoutDetail = `SELECT count(*) FROM entry e WHERE
+	e.kind = 'area' AND NOT EXISTS (SELECT 1 FROM area d WHERE d.entry = e.id)
+	OR e.kind = 'picture' AND NOT EXISTS (SELECT 1 FROM picture d WHERE d.entry = e.id)
+	OR e.kind = 'reference' AND NOT EXISTS (SELECT 1 FROM reference d WHERE d.entry = e.id)
+	OR e.kind = 'reading' AND NOT EXISTS (SELECT 1 FROM reading d WHERE d.entry = e.id)
+	OR e.kind = 'test coat' AND NOT EXISTS (SELECT 1 FROM test_coat d WHERE d.entry = e.id)
+	OR e.kind = 'coats' AND NOT EXISTS (SELECT 1 FROM coats d WHERE d.entry = e.id)
+	OR e.kind = 'plan' AND NOT EXISTS (SELECT 1 FROM plan d WHERE d.entry = e.id)
+	OR e.kind = 'check' AND NOT EXISTS (SELECT 1 FROM verdict d WHERE d.entry = e.id)`

@@ -62,7 +62,14 @@ func (l *Log) Import(ctx context.Context, from io.Reader) (Imported, error) {
 		if lines.Err() == nil && in.line == 1 {
 			return in.fault(errors.New("there is nothing in it"))
 		}
-		return lines.Err()
+		if err := lines.Err(); err != nil {
+			return err
+		}
+		bare, err := w.find(withoutDetail)
+		if err == nil && bare != 0 {
+			err = in.fault(fmt.Errorf("%d entries say what kind they are and not the rest: the export is not whole", bare))
+		}
+		return err
 	})
 	if err != nil {
 		return Imported{}, err

@@ -183,6 +183,9 @@ func readEntry(scan func(...any) error) (e Entry, err error) {
 	case OfReference:
 		e.Reference = &Reference{hash.String, refBy.String, int(patches.Int64), left.Float64, left95.Float64, uneven.Float64}
 	case OfReading:
+		if read.colour() == nil {
+			return e, nil // its detail is gone, as Look tells
+		}
 		r := &Reading{Of: of.String, Lab: *read.colour(), PlusMinus: more.Float64, Own: own.Float64, Spread: spread.Float64, Pixels: int(pixels.Int64),
 			SHA256: hash.String, Relative: relative.Int64 == 1, Surface: readSurface.String, Light: light.colour(), Dark: dark.colour()}
 		if name.Valid {
@@ -196,6 +199,9 @@ func readEntry(scan func(...any) error) (e Entry, err error) {
 			WipedAfter: wiped, Dried: dried, Temperature: temperature, Humidity: humidity,
 			Ground: ground.Int64, Result: result.Int64, GroundColour: under.colour(), ResultColour: came.colour()}
 	case OfPlan:
+		if !planStack.Valid {
+			return e, nil
+		}
 		p := &Plan{Coats: int(planCoats.Int64), Low: int(low.Int64), High: int(high.Int64), Target: target.colour(), Before: before.Float64, After: after.Float64}
 		e.Plan, err = p, json.Unmarshal([]byte(planStack.String), &p.Stack)
 	case OfCheck:

@@ -101,10 +101,9 @@ func labGradient(c XYZ) (Lab, [3][3]float64) {
 // labCurve is f of CIE 15:2018, 8.2.1, and its derivative.
 func labCurve(t float64) (f, slope float64) {
 	const edge = 6.0 / 29
+	f = labRoot(t)
 	if t > edge*edge*edge {
-		f = math.Cbrt(t)
 		return f, 1 / (3 * f * f)
 	}
-	slope = 1 / (3 * edge * edge)
-	return t*slope + 4.0/29, slope
+	return f, 1 / (3 * edge * edge)
 }

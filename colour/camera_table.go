@@ -2,21 +2,30 @@ package colour
 
 import (
 	"math"
-	"sync"
+	"sync/atomic"
 )
 
 // cubeTable holds a correction as cube roots of X, Y, Z over a cube whose edges are the cube
 // roots of the recorded light: from cube roots to cube roots a correction is nearly straight,
 // and, unlike in Lab, has no kink at L* 8. Between the nodes it follows the chords and the sag
 // below them: TestQuickCorrectionIsExact holds what is lost.
+//
+// A piece of furniture shows a small part of all colours, so each cell is computed when it is first
+// asked for. What it holds does not depend on who asks, nor in which order.
 type cubeTable struct {
-	nodes []roots
-	sags  []cellSag // of the cell above each node
+	correction *Correction
+	y          [3][cubeSide]float64 // response of each channel at the nodes
+	cells      [cubeSide * cubeSide * cubeSide]atomic.Pointer[cubeCell]
+	nodes      [cubeSide * cubeSide * cubeSide]atomic.Pointer[roots]
 }
 
-// cellSag is how far a cell's surface sags below its chords along each edge, but for the
-// factor u(1−u) of a place u between two nodes: half the second difference.
-type cellSag [3]roots
+// A cubeCell is the eight nodes at its corners, the last edge running fastest, and how far the
+// surface sags below its chords along each edge, but for the factor u(1−u) of a place u between
+// two nodes: half the second difference.
+type cubeCell struct {
+	corners [8]roots
+	sag     [3]roots
+}
 
 // roots are the cube roots of X, Y and Z.
 type roots [3]float64
@@ -33,56 +42,58 @@ const (
 // cubeStride is how far apart in the table neighbours along each edge are.
 var cubeStride = [3]int{cubeSide * cubeSide, cubeSide, 1}
 
-// tabulate fills the table on all processors. Every node is computed by itself, so the
-// result does not depend on how many there are.
+// tabulate makes the table of a correction, all of it still to be computed.
 func (c *Correction) tabulate() *cubeTable {
-	t := &cubeTable{
-		nodes: make([]roots, cubeSide*cubeSide*cubeSide),
-		sags:  make([]cellSag, cubeSide*cubeSide*cubeSide),
-	}
-	var y [3][cubeSide]float64
-	for channel := range y {
+	t := &cubeTable{correction: c}
+	for channel := range t.y {
 		for i := range cubeSide {
-			y[channel][i], _, _ = c.params.response(channel, cubed(cubeFrom+float64(i)/cubeFinest), Position{})
+			t.y[channel][i], _, _ = c.params.response(channel, cubed(cubeFrom+float64(i)/cubeFinest), Position{})
 		}
 	}
-	overCube(cubeSide, func(i, j, k, at int) {
-		seen := c.params.combine(terms(y[0][i], y[1][j], y[2][k]))
-		xyz := c.residuals.correct(seen.Lab()).XYZ()
-		t.nodes[at] = roots{math.Cbrt(xyz.X), math.Cbrt(xyz.Y), math.Cbrt(xyz.Z)}
-	})
-	overCube(cubeSide-1, func(i, j, k, at int) {
-		t.sags[at] = t.sag([3]int{i, j, k})
-	})
 	return t
 }
 
-// overCube calls do for the first side nodes along each edge, by their place in the table.
-func overCube(side int, do func(i, j, k, at int)) {
-	var slices sync.WaitGroup
-	for i := range side {
-		slices.Go(func() {
-			for j := range side {
-				for k := range side {
-					do(i, j, k, i*cubeStride[0]+j*cubeStride[1]+k)
-				}
-			}
-		})
+func (t *cubeTable) node(i, j, k int) *roots {
+	at := i*cubeStride[0] + j*cubeStride[1] + k
+	if known := t.nodes[at].Load(); known != nil {
+		return known
 	}
-	slices.Wait()
+	c := t.correction
+	seen := c.params.combine(terms(t.y[0][i], t.y[1][j], t.y[2][k]))
+	xyz := c.residuals.correct(seen.Lab()).XYZ()
+	node := &roots{math.Cbrt(xyz.X), math.Cbrt(xyz.Y), math.Cbrt(xyz.Z)}
+	t.nodes[at].Store(node)
+	return node
+}
+
+func (t *cubeTable) cell(i, j, k int) *cubeCell {
+	at := i*cubeStride[0] + j*cubeStride[1] + k
+	if known := t.cells[at].Load(); known != nil {
+		return known
+	}
+	cell := &cubeCell{sag: t.sag([3]int{i, j, k})}
+	for corner := range cell.corners {
+		cell.corners[corner] = *t.node(i+corner>>2, j+corner>>1&1, k+corner&1)
+	}
+	t.cells[at].Store(cell)
+	return cell
 }
 
 // sag averages the second differences at the eight corners of a cell. At the faces of the
 // cube it takes those of the next node inwards.
-func (t *cubeTable) sag(cell [3]int) (sag cellSag) {
-	for axis, stride := range cubeStride {
+func (t *cubeTable) sag(cell [3]int) (sag [3]roots) {
+	for axis := range sag {
 		for corner := range 8 {
 			node := [3]int{cell[0] + corner>>2, cell[1] + corner>>1&1, cell[2] + corner&1}
 			node[axis] = min(max(node[axis], 1), cubeSide-2)
-			at := node[0]*cubeStride[0] + node[1]*cubeStride[1] + node[2]
-			below, here, above := &t.nodes[at-stride], &t.nodes[at], &t.nodes[at+stride]
-			for n := range here {
-				sag[axis][n] += (below[n] - 2*here[n] + above[n]) / 16
+			var beside [3]*roots
+			for k := range beside {
+				near := node
+				near[axis] += k - 1
+				beside[k] = t.node(near[0], near[1], near[2])
+			}
+			for n := range sag[axis] {
+				sag[axis][n] += (beside[0][n] - 2*beside[1][n] + beside[2][n]) / 16
 			}
 		}
 	}
@@ -98,13 +109,12 @@ func (t *cubeTable) lookup(c LinearRGB) (XYZ, bool) {
 	i, u := cell(c.R)
 	j, v := cell(c.G)
 	k, w := cell(c.B)
-	at := i*cubeStride[0] + j*cubeStride[1] + k
-	low, high := t.nodes[at:], t.nodes[at+cubeStride[0]:]
-	sag := &t.sags[at]
+	here := t.cell(i, j, k)
+	at, sag := &here.corners, &here.sag
 	var out roots
 	for n := range out {
-		below := mix(mix(low[0][n], low[1][n], w), mix(low[cubeSide][n], low[cubeSide+1][n], w), v)
-		above := mix(mix(high[0][n], high[1][n], w), mix(high[cubeSide][n], high[cubeSide+1][n], w), v)
+		below := mix(mix(at[0][n], at[1][n], w), mix(at[2][n], at[3][n], w), v)
+		above := mix(mix(at[4][n], at[5][n], w), mix(at[6][n], at[7][n], w), v)
 		out[n] = mix(below, above, u) - u*(1-u)*sag[0][n] - v*(1-v)*sag[1][n] - w*(1-w)*sag[2][n]
 	}
 	return XYZ{cubed(out[0]), cubed(out[1]), cubed(out[2])}, true
@@ -112,7 +122,7 @@ func (t *cubeTable) lookup(c LinearRGB) (XYZ, bool) {
 
 // cell is the node below the cube root of v, and how far beyond it that is.
 func cell(v float64) (node int, beyond float64) {
-	at := max(math.Cbrt(v)-cubeFrom, 0) * cubeFinest
+	at := max(cubeRoot(v)-cubeFrom, 0) * cubeFinest
 	node = min(int(at), cubeSide-2)
 	return node, at - float64(node)
 }

@@ -73,8 +73,8 @@ func (c XYZ) Lab() Lab { return c.LabUnder(WhiteD65) }
 //
 // Source: CIE 15:2018, 8.2.1.
 func (c XYZ) LabUnder(white XYZ) Lab {
-	l, a, b := colorful.XyzToLabWhiteRef(c.X, c.Y, c.Z, [3]float64{white.X, white.Y, white.Z})
-	return Lab{100 * l, 100 * a, 100 * b} // go-colorful's L* runs 0–1
+	x, y, z := labRoot(c.X/white.X), labRoot(c.Y/white.Y), labRoot(c.Z/white.Z)
+	return Lab{116*y - 16, 500 * (x - y), 200 * (y - z)}
 }
 
 // XYZ converts from CIELAB against D65.

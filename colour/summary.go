@@ -58,26 +58,42 @@ func meanWhere(light []XYZ, lightness []float64, passes func(float64) bool, othe
 	return XYZ{sum.X / n, sum.Y / n, sum.Z / n}.Lab()
 }
 
-// labMoments gathers count, mean and summed products of deviations of L*, a*, b*.
+// labMoments is count, mean and summed products of deviations of L*, a*, b*.
 type labMoments struct {
 	n        float64
 	mean     [3]float64
 	products [3][3]float64
 }
 
-func (m *labMoments) add(c Lab) {
-	m.n++
-	v := [3]float64{c.L, c.A, c.B}
-	var before [3]float64
-	for i := range 3 {
-		before[i] = v[i] - m.mean[i]
-		m.mean[i] += before[i] / m.n
-	}
+// labSums gathers sums of L*, a*, b* and of their products, counted from a colour near them so that
+// the products stay small beside what is to be told of them.
+type labSums struct {
+	from       Lab
+	n, l, a, b float64
+	ll, la, lb float64
+	aa, ab, bb float64
+}
+
+func (s *labSums) add(c Lab) {
+	l, a, b := c.L-s.from.L, c.A-s.from.A, c.B-s.from.B
+	s.n++
+	s.l, s.a, s.b = s.l+l, s.a+a, s.b+b
+	s.ll, s.la, s.lb = s.ll+l*l, s.la+l*a, s.lb+l*b
+	s.aa, s.ab, s.bb = s.aa+a*a, s.ab+a*b, s.bb+b*b
+}
+
+func (s *labSums) moments() labMoments {
+	m := labMoments{n: s.n, mean: [3]float64{s.l / s.n, s.a / s.n, s.b / s.n}}
+	m.products = [3][3]float64{{s.ll, s.la, s.lb}, {s.la, s.aa, s.ab}, {s.lb, s.ab, s.bb}}
 	for i := range 3 {
 		for j := range 3 {
-			m.products[i][j] += before[i] * (v[j] - m.mean[j])
+			m.products[i][j] -= s.n * m.mean[i] * m.mean[j]
 		}
 	}
+	for i, v := range [3]float64{s.from.L, s.from.A, s.from.B} {
+		m.mean[i] += v
+	}
+	return m
 }
 
 // merge joins the moments of two sets.
@@ -117,11 +133,13 @@ func summariseParts(light []XYZ, lightness []float64) labMoments {
 	for range min(runtime.GOMAXPROCS(0), len(parts)) {
 		group.Go(func() {
 			for part := range turns {
+				sums := labSums{from: light[part*size].Lab()}
 				for i := part * size; i < min((part+1)*size, len(light)); i++ {
 					lab := light[i].Lab()
 					lightness[i] = lab.L
-					parts[part].add(lab)
+					sums.add(lab)
 				}
+				parts[part] = sums.moments()
 			}
 		})
 	}

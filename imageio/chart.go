@@ -54,11 +54,22 @@ func (p *Photo) ReadChart(corners [4]Point, opt ChartOptions) (*Chart, error) {
 }
 
 func (p *Photo) readChart(corners [4]Point, opt ChartOptions) *Chart {
-	chart := &Chart{}
 	plane := planeOf(corners)
+	var cores [chartPatches]core
+	inParts(chartPatches, chartColumns, func(from, to int) {
+		for i := from; i < to; i++ {
+			cores[i] = p.readCore(plane, i%chartColumns, i/chartColumns)
+		}
+	})
+	return chartOf(cores, opt)
+}
+
+// chartOf tells what 24 patches, read in the order of the published values, are good for.
+func chartOf(cores [chartPatches]core, opt ChartOptions) *Chart {
+	chart := &Chart{}
 	for i, patch := range opt.patches() {
 		column, row := i%chartColumns, i/chartColumns
-		core := p.readCore(plane, column, row)
+		core := &cores[i]
 		s := colour.Sample{
 			Name:   patch.Name,
 			Camera: core.mean,
@@ -91,7 +102,7 @@ type core struct {
 }
 
 func (p *Photo) readCore(plane plane, column, row int) core {
-	var channels [3][]float64
+	var channels [3][coreSide * coreSide]float64
 	clipped := 0
 	var sections, counts [patchSectionSide * patchSectionSide]float64
 	for i := range coreSide * coreSide {
@@ -101,9 +112,7 @@ func (p *Photo) readCore(plane plane, column, row int) core {
 		x := min(max(int(at.X), 0), p.Width-1)
 		y := min(max(int(at.Y), 0), p.Height-1)
 		c := p.Linear(x, y)
-		channels[0] = append(channels[0], c.R)
-		channels[1] = append(channels[1], c.G)
-		channels[2] = append(channels[2], c.B)
+		channels[0][i], channels[1][i], channels[2][i] = c.R, c.G, c.B
 		if p.Clipped(x, y) {
 			clipped++
 		}
@@ -115,7 +124,7 @@ func (p *Photo) readCore(plane plane, column, row int) core {
 	}
 	return core{
 		sections: sections,
-		mean:     colour.LinearRGB{R: innerMean(channels[0]), G: innerMean(channels[1]), B: innerMean(channels[2])},
+		mean:     colour.LinearRGB{R: innerMean(channels[0][:]), G: innerMean(channels[1][:]), B: innerMean(channels[2][:])},
 		clipped:  float64(clipped) / (coreSide * coreSide),
 	}
 }

@@ -20,9 +20,12 @@ type FoundChart struct {
 	Next    float64  // the same for the best of the other ways round
 }
 
-// thumbSide is how long a thumb is at most, for each time the search is run: first where
-// most charts show, then finer for small ones.
-var thumbSides = [...]int{1024, 2048}
+// thumbSides is how long a thumb is at most, for each time the search is run: first where charts
+// show that fill a fifth of the photo, then finer for smaller ones.
+var thumbSides = [...]int{512, 1024, 2048}
+
+// tiledSide is the first of them whose colours tell where a small chart may be.
+const tiledSide = 1024
 
 // FindChart looks for the 24-patch chart. Every error is a *ChartError.
 func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
@@ -36,7 +39,7 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 		}
 		t := p.thumb(k, where, float64(last))
 		last = k
-		if where == nil {
+		if where == nil && side >= tiledSide {
 			var somewhere bool
 			if where, somewhere = t.tiles(); !somewhere {
 				break

@@ -35,7 +35,7 @@ var levels = [...]uint8{2, 4, 6, 9, 13, 18, 25, 36, 52}
 // Source of the flood: Matas, Chum, Urban, Pajdla (2004), Image Vis. Comput. 22(10), 761–767;
 // Forssén (2007), Maximally stable colour regions, CVPR. The test of shape is ours.
 func (t *thumb) blobs() []blob {
-	if max(t.wide, t.high) <= thumbSides[0] {
+	if max(t.wide, t.high) <= tiledSide {
 		return distinct(t.allBlobs())
 	}
 	// A finer thumb is there for small charts, so it can be searched in bands at once.

@@ -2,6 +2,7 @@ package imageio
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -58,18 +59,25 @@ func (p *Photo) alongEdges(q pose) (pose, patchHalf, bool) {
 
 // edges looks along profiles from the middle of each patch outwards.
 func (p *Photo) edges(g *gridPlane) []edge {
-	var found []edge
-	for i := range chartColumns * chartRows {
-		u, v := float64(i%chartColumns), float64(i/chartColumns)
-		for k := range edgeProfiles {
-			aside := profilesReach * (2*float64(k)/(edgeProfiles-1) - 1)
-			for _, sign := range [2]float64{-1, 1} {
-				if d, ok := p.edgeAlong(g, Point{u, v + aside}, Point{sign, 0}); ok {
-					found = append(found, edge{Point{u + sign*d, v + aside}, true, u, sign})
-				}
-				if d, ok := p.edgeAlong(g, Point{u + aside, v}, Point{0, sign}); ok {
-					found = append(found, edge{Point{u + aside, v + sign*d}, false, v, sign})
-				}
+	var found [chartColumns * chartRows][]edge
+	inParts(len(found), chartColumns, func(from, to int) {
+		for i := from; i < to; i++ {
+			found[i] = p.edgesOf(g, i)
+		}
+	})
+	return slices.Concat(found[:]...)
+}
+
+func (p *Photo) edgesOf(g *gridPlane, patch int) (found []edge) {
+	u, v := float64(patch%chartColumns), float64(patch/chartColumns)
+	for k := range edgeProfiles {
+		aside := profilesReach * (2*float64(k)/(edgeProfiles-1) - 1)
+		for _, sign := range [2]float64{-1, 1} {
+			if d, ok := p.edgeAlong(g, Point{u, v + aside}, Point{sign, 0}); ok {
+				found = append(found, edge{Point{u + sign*d, v + aside}, true, u, sign})
+			}
+			if d, ok := p.edgeAlong(g, Point{u + aside, v}, Point{0, sign}); ok {
+				found = append(found, edge{Point{u + aside, v + sign*d}, false, v, sign})
 			}
 		}
 	}
@@ -95,7 +103,8 @@ func (p *Photo) edgeAlong(g *gridPlane, from, way Point) (float64, bool) {
 			}
 			continue
 		}
-		apart[k] = math.Hypot(math.Hypot(c[0]-inner[0], c[1]-inner[1]), c[2]-inner[2])
+		r, g, b := c[0]-inner[0], c[1]-inner[1], c[2]-inner[2]
+		apart[k] = math.Sqrt(r*r + g*g + b*b)
 		most = max(most, apart[k])
 	}
 	if most < leastStep {

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -49,16 +50,11 @@ func (p *Photo) judge(q pose, edition colour.Edition) (finding, bool) {
 	if !sharp {
 		half = patchHalf{0.44, 0.44}
 	}
-	best, next := finding{misfit: math.Inf(1)}, finding{misfit: math.Inf(1)}
-	for way := range 4 {
-		f := p.weigh(laid.turned(way), half, edition)
-		if f.misfit < best.misfit {
-			best, f = f, best
-		}
-		if f.misfit < next.misfit {
-			next = f
-		}
-	}
+	seen := p.readPose(laid, half)
+	var found [4]finding
+	inParts(len(found), 1, func(way, _ int) { found[way] = seen.weigh(way, edition) })
+	slices.SortStableFunc(found[:], func(a, b finding) int { return cmp.Compare(a.misfit, b.misfit) })
+	best, next := found[0], found[1]
 	best.next, best.other = next.misfit, next.corners
 	if best.shown < leastShown || best.misfit > perhapsChart+float64(chartPatches-best.shown) {
 		return best, false
@@ -87,19 +83,47 @@ func (f *finding) verdict(sharp bool) ChartFault {
 	return ""
 }
 
-// weigh finds how well the colours fit one way round.
-func (p *Photo) weigh(q pose, half patchHalf, edition colour.Edition) finding {
+// A seenPose is what the photo shows at the 24 places of a pose, whichever way they are meant.
+type seenPose struct {
+	pose
+	half    patchHalf
+	cores   [chartPatches]core
+	outside [chartPatches]bool
+}
+
+func (p *Photo) readPose(q pose, half patchHalf) *seenPose {
+	seen := &seenPose{pose: q, half: half}
+	g := q.grid()
+	plane := planeOf(q.corners(half))
+	inParts(chartPatches, chartColumns, func(from, to int) {
+		for i := from; i < to; i++ {
+			seen.cores[i] = p.readCore(plane, i%chartColumns, i/chartColumns)
+			seen.outside[i] = !p.shows(&g, i, half)
+		}
+	})
+	return seen
+}
+
+// corners are the outer ones of the patch field.
+func (q pose) corners(half patchHalf) [4]Point {
 	g := q.grid()
 	const right, bottom = chartColumns - 1, chartRows - 1
-	f := finding{half: half, corners: [4]Point{
+	return [4]Point{
 		g.point(-half.u, -half.v), g.point(right+half.u, -half.v),
 		g.point(right+half.u, bottom+half.v), g.point(-half.u, bottom+half.v),
-	}}
-	samples := p.readChart(f.corners, ChartOptions{Edition: edition}).Samples
-	var outside [chartPatches]bool
-	for i := range samples {
-		outside[i] = !p.shows(&g, i, half)
 	}
+}
+
+// weigh finds how well the colours fit one way round.
+func (seen *seenPose) weigh(way int, edition colour.Edition) finding {
+	f := finding{half: seen.half, corners: seen.turned(way).corners(seen.half)}
+	var cores [chartPatches]core
+	var outside [chartPatches]bool
+	for i := range cores {
+		from := turnedPlace(i, way)
+		cores[i], outside[i] = seen.cores[from], seen.outside[from]
+	}
+	samples := chartOf(cores, ChartOptions{Edition: edition}).Samples
 	misfits := robustMisfits(samples, outside[:])
 	for i, m := range misfits {
 		switch {

@@ -46,6 +46,18 @@ func (q pose) turned(way int) pose {
 	return q
 }
 
+// turnedPlace is which of the 24 places is the i-th when they are meant that way.
+func turnedPlace(i, way int) int {
+	column, row := i%chartColumns, i/chartColumns
+	if way&1 != 0 {
+		column = chartColumns - 1 - column
+	}
+	if way&2 != 0 {
+		row = chartRows - 1 - row
+	}
+	return row*chartColumns + column
+}
+
 // A rated pose has how badly its colours fit on the thumb: the mean misfit in natural
 // logarithms of light, with any one patch counting at most worstLog.
 type ratedPose struct {
@@ -136,13 +148,8 @@ func (l *lattice) windowQuad(from, long cell) (pose, bool) {
 func placesOf(from, long cell, way int) [chartPatches]cell {
 	var places [chartPatches]cell
 	for i := range places {
-		column, row := i%chartColumns, i/chartColumns
-		if way&1 != 0 {
-			column = chartColumns - 1 - column
-		}
-		if way&2 != 0 {
-			row = chartRows - 1 - row
-		}
+		place := turnedPlace(i, way)
+		column, row := place%chartColumns, place/chartColumns
 		if long.column < long.row {
 			column, row = row, column
 		}

@@ -22,7 +22,7 @@ func TestTilesKeepCharts(t *testing.T) {
 		if err != nil {
 			continue
 		}
-		k := (max(p.Width, p.Height) + thumbSides[0] - 1) / thumbSides[0]
+		k := (max(p.Width, p.Height) + tiledSide - 1) / tiledSide
 		thumb := p.thumb(k, nil, 0)
 		field := finding{corners: found.Corners}
 		all := noRange

@@ -79,7 +79,7 @@ func atLeast(v, limit uint16) uint8 {
 
 // keep returns the pixels of the set that pass.
 func (s pixelSet) keep(passes func(i int) bool) pixelSet {
-	out := pixelSet{step: s.step}
+	out := pixelSet{step: s.step, at: make([]pixelPlace, 0, len(s.at)), light: make([]colour.LinearRGB, 0, len(s.at)), near: make([]uint8, 0, len(s.at))}
 	for i := range s.at {
 		if passes(i) {
 			out.at = append(out.at, s.at[i])

@@ -47,9 +47,10 @@ func judge(set pixelSet) []verdict {
 	})
 	clipped := func(i int) bool { return set.near[i] >= 2 }
 	unclipped := without(lightness, clipped)
-	dark, bright := fences(unclipped, gapFence, gapDepth, glareFence, glareHeight)
-	_, flash := fences(unclipped, 0, 0, flashFence, flashHeight)
-	_, pale := fences(without(paleness, clipped), 0, 0, glareFence, 0)
+	grain := rangeOf(unclipped)
+	dark := grain.below(gapFence, gapDepth)
+	bright, flash := grain.above(glareFence, glareHeight), grain.above(flashFence, flashHeight)
+	pale := rangeOf(without(paleness, clipped)).above(glareFence, 0)
 
 	verdicts := make([]verdict, len(set.light))
 	for i := range verdicts {
@@ -81,16 +82,22 @@ func without(values []float64, goes func(i int) bool) []float64 {
 	return values
 }
 
-// fences returns the values the given numbers of half-widths below and above the median, or
-// the given depth and height if those are further.
-func fences(values []float64, below, depth, above, height float64) (low, high float64) {
+// A grainRange is the median of many values and how far from it one standard deviation reaches in a
+// normal distribution, down and up by themselves.
+type grainRange struct{ median, down, up float64 }
+
+func rangeOf(values []float64) grainRange {
 	if len(values) == 0 {
-		return 0, 0
+		return grainRange{}
 	}
 	const sd = 0.8413 // share of a normal distribution below mean + 1 sd
 	q := colour.Quantiles(values, 1-sd, 0.5, sd)
-	return q[1] - max(below*(q[1]-q[0]), depth), q[1] + max(above*(q[2]-q[1]), height)
+	return grainRange{q[1], q[1] - q[0], q[2] - q[1]}
 }
+
+// below and above are so many half-widths from the median, or the given distance if that is further.
+func (r grainRange) below(halves, least float64) float64 { return r.median - max(halves*r.down, least) }
+func (r grainRange) above(halves, least float64) float64 { return r.median + max(halves*r.up, least) }
 
 // lightnessOf is L* of the uncorrected light: equal steps of it look equal, in a photo that
 // no reference has corrected too.

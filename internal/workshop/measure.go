@@ -1,6 +1,9 @@
 package workshop
 
 import (
+	"runtime"
+	"sync"
+
 	"huewright/colour"
 	"huewright/imageio"
 )
@@ -52,13 +55,23 @@ func measure(files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 
 // read reads the areas asked for.
 func (s *shot) read(req MeasureRequest) (*MeasureResult, error) {
-	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration}
-	for _, area := range req.Areas {
-		reading, err := s.sample(area)
+	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration, Areas: make([]AreaReading, len(req.Areas))}
+	faults := make([]error, len(req.Areas))
+	var wait sync.WaitGroup
+	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i, area := range req.Areas {
+		turns <- struct{}{}
+		wait.Go(func() {
+			defer func() { <-turns }()
+			reading, err := s.sample(area)
+			result.Areas[i], faults[i] = AreaReading{area.Name, reading, s.squareMetres(area.Outline)}, err
+		})
+	}
+	wait.Wait()
+	for _, err := range faults {
 		if err != nil {
 			return nil, err
 		}
-		result.Areas = append(result.Areas, AreaReading{area.Name, reading, s.squareMetres(area.Outline)})
 	}
 	return result, nil
 }

@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"fmt"
 	"testing"
 
 	"huewright/colour"
@@ -27,6 +28,41 @@ func BenchmarkAnswer(b *testing.B) {
 				NextTests(w, ask, plan)
 			}
 			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "pieces/s")
+		})
+	}
+}
+
+// BenchmarkAnswerGrows is the same with targets for more areas and more coatings on the shelf.
+func BenchmarkAnswerGrows(b *testing.B) {
+	woods := []wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}, {"foot", NonAbsorbing, walnut, colour.Lab{L: 42, A: 7, B: 14}}}
+	to := colour.Lab{L: 42, A: 14, B: 20}
+	for _, size := range []struct{ areas, coatings int }{{1, 3}, {4, 3}, {16, 3}, {4, 1}, {4, 2}, {4, 4}, {4, 8}} {
+		b.Run(fmt.Sprintf("Areas%dCoatings%d", size.areas, size.coatings), func(b *testing.B) {
+			var some []wood
+			var targets []colour.Lab
+			for i := range size.areas {
+				some, targets = append(some, woods[i%len(woods)]), append(targets, to)
+				some[i].name = fmt.Sprint(woods[i%len(woods)].name, i)
+			}
+			var shelf []*Coating
+			var diluted []float64
+			for i := range size.coatings {
+				k := *[]*Coating{redWash, mudGlaze, paleWash}[i%3]
+				k.Name = fmt.Sprint(k.Name, i)
+				shelf, diluted = append(shelf, &k), append(diluted, 0.2)
+			}
+			ask, colours := pieceOf(some, targets...)
+			w := scattered(64, 0.15, shelf, colours)
+			for b.Loop() {
+				plan, err := PlanPiece(w, ask)
+				if err != nil {
+					b.Fatal(err)
+				}
+				if _, err := PlanMix(w, ask, diluted); err != nil {
+					b.Fatal(err)
+				}
+				NextTests(w, ask, plan)
+			}
 		})
 	}
 }

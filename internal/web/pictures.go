@@ -53,7 +53,11 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) (*Draft, *madePlan
 	if d == nil {
 		return nil, nil
 	}
-	m := s.plans.of(&d.Piece)
+	m, err := s.planned(r.Context(), d)
+	if err != nil {
+		s.fail(w, r, http.StatusServiceUnavailable, err, "")
+		return nil, nil
+	}
 	if m == nil {
 		s.fail(w, r, http.StatusConflict, errNoPlan, "")
 		return nil, nil

@@ -111,7 +111,8 @@ func (s *Server) draftOf(w http.ResponseWriter, r *http.Request) *Draft {
 
 func (s *Server) piece(w http.ResponseWriter, r *http.Request) {
 	if d := s.draftOf(w, r); d != nil {
-		s.show(w, r, http.StatusOK, "piece", s.pieceView(d))
+		m, _ := s.planned(r.Context(), d) // where that fails there is still the piece, to be planned again
+		s.show(w, r, http.StatusOK, "piece", s.pieceView(d, m))
 	}
 }
 
@@ -374,8 +375,39 @@ func (s *Server) plan(ctx context.Context, id string) error {
 	if _, err := k.KeepPlan(ctx, req, result, []byte(answer.String())); err != nil {
 		return err
 	}
-	s.plans.keep(&madePlan{of: keyOf(&d.Piece), request: req, result: result, preview: result.Preview(workshop.PreviewOptions{Width: 1200, Clear: true})})
+	s.plans.keep(newMadePlan(&d.Piece, req, result))
 	return nil
+}
+
+func newMadePlan(piece *workshop.Piece, req workshop.PlanRequest, result *workshop.PlanResult) *madePlan {
+	return &madePlan{of: keyOf(piece), request: req, result: result, preview: result.Preview(workshop.PreviewOptions{Width: 1200, Clear: true}), pixels: result.Pixels()}
+}
+
+// planned is the plan of a piece as it now is, made again where it was made but had to go; nil where
+// it was not.
+func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
+	if m := s.plans.of(&d.Piece); m != nil {
+		return m, nil
+	}
+	req, ok := s.plans.request(&d.Piece)
+	if !ok {
+		return nil, nil
+	}
+	done, err := s.turn(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	if m := s.plans.of(&d.Piece); m != nil {
+		return m, nil // somebody else was waiting for the same
+	}
+	result, err := workshop.Plan(s.album, req)
+	if err != nil {
+		return nil, err
+	}
+	m := newMadePlan(&d.Piece, req, result)
+	s.plans.keep(m)
+	return m, nil
 }
 
 // check judges a repair, and keeps what was found in the log.

@@ -8,12 +8,19 @@ import (
 	"huewright/internal/workshop"
 )
 
-// plans are the last few plans, kept to be shown and to make pictures from.
+// plans are the last few plans, kept to be shown and to make pictures from. A plan keeps its photos
+// open, so what bounds them is the pixels of those. Of plans that had to go the requests are kept:
+// the same request gives the same plan again.
 type plans struct {
-	most  int
-	mutex sync.Mutex
-	all   []*madePlan // the last used last
+	mostPixels int64
+	mutex      sync.Mutex
+	all        []*madePlan // the last used last
+	asked      map[[sha256.Size]byte]workshop.PlanRequest
+	order      [][sha256.Size]byte // of asked, the oldest first
 }
+
+// mostAsked is how many requests are kept. They are a few kilobytes each.
+const mostAsked = 500
 
 // A madePlan is a plan of a piece as it was.
 type madePlan struct {
@@ -21,9 +28,12 @@ type madePlan struct {
 	request workshop.PlanRequest
 	result  *workshop.PlanResult
 	preview *workshop.Preview
+	pixels  int64 // of its photos
 }
 
-func newPlans(most int) *plans { return &plans{most: most} }
+func newPlans(mostPixels int64) *plans {
+	return &plans{mostPixels: mostPixels, asked: map[[sha256.Size]byte]workshop.PlanRequest{}}
+}
 
 // keyOf tells pieces apart, as far as that bears on counts: repairs, the room and the years do not.
 func keyOf(p *workshop.Piece) [sha256.Size]byte {
@@ -50,11 +60,31 @@ func (p *plans) of(piece *workshop.Piece) *madePlan {
 	return nil
 }
 
+// request is what a plan of a piece as it is was made from, if one was.
+func (p *plans) request(piece *workshop.Piece) (workshop.PlanRequest, bool) {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	req, ok := p.asked[keyOf(piece)]
+	return req, ok
+}
+
 func (p *plans) keep(m *madePlan) {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
+	if _, known := p.asked[m.of]; !known {
+		p.order = append(p.order, m.of)
+		if len(p.order) > mostAsked {
+			delete(p.asked, p.order[0])
+			p.order = append([][sha256.Size]byte{}, p.order[1:]...)
+		}
+	}
+	p.asked[m.of] = m.request
 	p.all = append(p.all, m)
-	if len(p.all) > p.most {
-		p.all = append([]*madePlan{}, p.all[len(p.all)-p.most:]...)
+	held := int64(0)
+	for i := len(p.all) - 1; i >= 0; i-- {
+		if held += p.all[i].pixels; held > p.mostPixels && i < len(p.all)-1 {
+			p.all = append([]*madePlan{}, p.all[i+1:]...)
+			break
+		}
 	}
 }

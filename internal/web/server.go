@@ -51,9 +51,9 @@ type Options struct {
 }
 
 const (
-	openPhotos = 3  // kept open
-	openPlans  = 3  // kept to be shown
-	mostWaits  = 60 // requests for heavy work at once; more are told to come again
+	openPhotos = 3           // kept open
+	planPixels = 300_000_000 // of photos of plans that are kept to be shown: half a gigabyte
+	mostWaits  = 60          // requests for heavy work at once; more are told to come again
 )
 
 // New makes a server over an open log.
@@ -73,7 +73,7 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 	if s.drafts, err = openDrafts(strings.TrimSuffix(log.Path(), ".db") + "-bench"); err != nil {
 		return nil, err
 	}
-	s.plans = newPlans(openPlans)
+	s.plans = newPlans(planPixels)
 	s.pages, err = template.New("").Funcs(pageFunctions).ParseFS(files, "pages/*.html")
 	return s, err
 }

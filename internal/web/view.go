@@ -125,7 +125,7 @@ type scheduleView struct {
 	Label    string
 }
 
-func (s *Server) pieceView(d *Draft) *pieceView {
+func (s *Server) pieceView(d *Draft, m *madePlan) *pieceView {
 	v := &pieceView{Draft: d, Undo: s.drafts.canUndo(d.ID)}
 	for _, p := range d.Piece.Photos {
 		view := photoView{PiecePhoto: p, PhotoLook: d.Photos[p.Name]}
@@ -151,7 +151,7 @@ func (s *Server) pieceView(d *Draft) *pieceView {
 			}
 		}
 	}
-	if m := s.plans.of(&d.Piece); m != nil {
+	if m != nil {
 		v.Plan = s.planView(d, m)
 	}
 	v.Next = next(v)

@@ -42,6 +42,17 @@ type PlanResult struct {
 	job    *job
 }
 
+// Pixels are those of all photos of the piece, which stay open as long as the result is kept.
+func (r *PlanResult) Pixels() (n int64) {
+	if r.job == nil {
+		return 0
+	}
+	for _, s := range r.job.shots {
+		n += int64(s.photo.Width) * int64(s.photo.Height)
+	}
+	return n
+}
+
 // A PhotoCalibration is what the reference in one photo of the piece taught.
 type PhotoCalibration struct {
 	Name        string

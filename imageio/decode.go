@@ -14,19 +14,35 @@ import (
 	"golang.org/x/image/webp"
 )
 
-// maxPixels bounds the pictures we decode, by the size they declare: 200 megapixels are the
-// most that cameras of phones deliver, and a small file can declare far more. The decoders of
-// HEIC, AVIF and WebP take several times as much memory as the others.
-func (f format) maxPixels() int64 {
-	switch f {
-	case formatHEIC, formatAVIF, formatWebP:
+// Limits bound what is read of a photo: a small file can declare a picture that no memory holds.
+type Limits struct {
+	// Megapixels that a picture may declare; default 120, and 64 for HEIC, AVIF and WebP, whose
+	// decoders take several times as much memory.
+	Megapixels float64
+	// Megabytes that a file may have; default 1300, a TIFF of 200 megapixels at 16 bits.
+	Megabytes float64
+}
+
+func (l Limits) pixels(kind format) int64 {
+	switch {
+	case l.Megapixels > 0:
+		return int64(l.Megapixels * 1e6)
+	case kind == formatHEIC, kind == formatAVIF, kind == formatWebP:
 		return 64_000_000
 	}
-	return 200_000_000
+	return 120_000_000
+}
+
+func (l Limits) bytes() int64 {
+	if l.Megabytes > 0 {
+		return int64(l.Megabytes * 1e6)
+	}
+	return 1_300_000_000
 }
 
 const (
-	tooLargeAdvice = "save it smaller: 50 megapixels are more than enough"
+	tooLargeAdvice = "save it smaller: 50 megapixels are more than enough; or raise the limit, as in --limit megapixels=200"
+	tooLongAdvice  = "save it as a JPEG; or raise the limit, as in --limit megabytes=2000"
 	damagedAdvice  = "copy it again from the phone or camera; if that does not help, take the photo again"
 	rawAdvice      = "export it from the raw program as a 16-bit TIFF or PNG, or as a JPEG, with the profile embedded"
 )
@@ -49,8 +65,11 @@ func (f format) pixelsInByte() int64 {
 
 // Decode makes a Photo from the bytes of a file. The name is for messages: the format is told
 // by content. Every error is a *PhotoError.
-func Decode(data []byte, name string) (*Photo, error) {
-	photo, fault := decode(data)
+func Decode(data []byte, name string) (*Photo, error) { return DecodeWithin(data, name, Limits{}) }
+
+// DecodeWithin is Decode with limits of its own.
+func DecodeWithin(data []byte, name string, limits Limits) (*Photo, error) {
+	photo, fault := decode(data, limits)
 	if fault != nil {
 		fault.Path = name
 		return nil, fault
@@ -59,7 +78,10 @@ func Decode(data []byte, name string) (*Photo, error) {
 	return photo, nil
 }
 
-func decode(data []byte) (*Photo, *PhotoError) {
+func decode(data []byte, limits Limits) (*Photo, *PhotoError) {
+	if int64(len(data)) > limits.bytes() {
+		return nil, &PhotoError{Problem: fmt.Sprintf("is %.0f MB long, and the limit is %.0f", float64(len(data))/1e6, float64(limits.bytes())/1e6), Advice: tooLongAdvice}
+	}
 	kind, fault := sniff(data)
 	if fault != nil {
 		return nil, fault
@@ -71,9 +93,9 @@ func decode(data []byte) (*Photo, *PhotoError) {
 	if file.width < 1 || file.height < 1 {
 		return nil, damaged(kind, "does not say how large it is")
 	}
-	if int64(file.width)*int64(file.height) > kind.maxPixels() {
+	if most := limits.pixels(kind); int64(file.width)*int64(file.height) > most {
 		return nil, &PhotoError{
-			Problem: fmt.Sprintf("is %d × %d pixels, too large to read", file.width, file.height),
+			Problem: fmt.Sprintf("is %d × %d pixels, too large to read: the limit for a %s is %.0f megapixels", file.width, file.height, kind, float64(most)/1e6),
 			Advice:  tooLargeAdvice,
 		}
 	}

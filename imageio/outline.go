@@ -40,6 +40,9 @@ func ParseOutline(s string) (Outline, error) {
 		}
 		return checked(Rect(n[0], n[1], n[2], n[3]))
 	}
+	if len(fields) > mostCorners {
+		return Outline{}, &OutlineError{Problem: fmt.Sprintf("has %d corners, at most %d are read", len(fields), mostCorners), Advice: "leave corners out where the edge is straight"}
+	}
 	var o Outline
 	for _, field := range fields {
 		n, err := parseNumbers(field, 2)
@@ -53,6 +56,9 @@ func ParseOutline(s string) (Outline, error) {
 	}
 	return checked(o)
 }
+
+// mostCorners keeps the search for edges that cross, which looks at each two, under a tenth of a second.
+const mostCorners = 2000
 
 func checked(o Outline) (Outline, error) {
 	if err := o.Check(); err != nil {

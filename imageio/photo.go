@@ -2,6 +2,7 @@ package imageio
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 
@@ -30,11 +31,11 @@ type Photo struct {
 // AssumedProfile is the Profile of a photo that brings none.
 const AssumedProfile = "sRGB assumed"
 
-// maxFile bounds what is read into memory. A TIFF of 200 megapixels at 16 bits is 1.2 GB.
-const maxFile = 1300 << 20
-
 // Open reads a photo. Every error is a *PhotoError.
-func Open(path string) (*Photo, error) {
+func Open(path string) (*Photo, error) { return OpenWithin(path, Limits{}) }
+
+// OpenWithin is Open with limits of its own.
+func OpenWithin(path string, limits Limits) (*Photo, error) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -45,14 +46,14 @@ func Open(path string) (*Photo, error) {
 		return nil, &PhotoError{path, "is a folder", "name one photo in it"}
 	case !info.Mode().IsRegular():
 		return nil, &PhotoError{path, "is not a file", "copy the photo to a file and name that"}
-	case info.Size() > maxFile:
-		return nil, &PhotoError{path, "too large a file", tooLargeAdvice}
+	case info.Size() > limits.bytes():
+		return nil, &PhotoError{path, fmt.Sprintf("is %.0f MB long, and the limit is %.0f", float64(info.Size())/1e6, float64(limits.bytes())/1e6), tooLongAdvice}
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, unreadable(path, err)
 	}
-	return Decode(data, path)
+	return DecodeWithin(data, path, limits)
 }
 
 func unreadable(path string, err error) error {

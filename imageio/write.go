@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"sync"
 )
 
 // WritePNG writes a picture to a file, whole or not at all: readers see the old file or the
@@ -28,16 +29,26 @@ func WriteJPEG(path string, img image.Image, quality int) error {
 // writeWhole writes beside the target, in the same folder so that renaming is one step of the
 // file system, and renames.
 func writeWhole(path string, encode func(io.Writer) error) (err error) {
+	halfWritten.Lock()
 	file, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
+		halfWritten.Unlock()
 		return fmt.Errorf("write %s: %w", path, err)
 	}
+	halfWritten.names[file.Name()] = true
+	halfWritten.Unlock()
 	defer func() {
+		halfWritten.Lock()
+		defer halfWritten.Unlock()
+		if err == nil {
+			err = os.Rename(file.Name(), path)
+		}
 		if err != nil {
 			file.Close()
 			os.Remove(file.Name())
 			err = fmt.Errorf("write %s: %w", path, err)
 		}
+		delete(halfWritten.names, file.Name())
 	}()
 	buffered := bufio.NewWriter(file)
 	if err := encode(buffered); err != nil {
@@ -52,10 +63,22 @@ func writeWhole(path string, encode func(io.Writer) error) (err error) {
 	if err := file.Sync(); err != nil {
 		return err
 	}
-	if err := file.Close(); err != nil {
-		return err
+	return file.Close()
+}
+
+// halfWritten are the files that writeWhole is writing.
+var halfWritten = struct {
+	sync.Mutex
+	names map[string]bool
+}{names: map[string]bool{}}
+
+// Abandon takes away what is half written, and lets nothing more be written: it is for a program that
+// is about to end in the middle of its work.
+func Abandon() {
+	halfWritten.Lock() // and never unlocks
+	for name := range halfWritten.names {
+		os.Remove(name)
 	}
-	return os.Rename(file.Name(), path)
 }
 
 // WriteFile is WritePNG for bytes that are encoded already.

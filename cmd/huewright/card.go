@@ -64,7 +64,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err := newFile(flags.out); err != nil {
 		return err
 	}
-	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	piece, err := workshop.ReadPiece(disk(cmd.Context(), ""), path)
 	if err != nil {
 		return err
 	}
@@ -78,7 +78,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 			paper = report.Papers[1]
 		}
 	}
-	result, err := workshop.Plan(workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}

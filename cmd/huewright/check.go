@@ -85,13 +85,13 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		return err
 	}
 	if flags.shelf != "" {
-		piece, err := workshop.ReadPiece(workshop.Disk{}, flags.shelf)
+		piece, err := workshop.ReadPiece(disk(ctx, ""), flags.shelf)
 		if err != nil {
 			return err
 		}
-		req.Shelf, req.ShelfFiles = piece, workshop.Disk{Dir: filepath.Dir(flags.shelf)}
+		req.Shelf, req.ShelfFiles = piece, disk(ctx, filepath.Dir(flags.shelf))
 	}
-	result, err := workshop.Check(workshop.Disk{}, req)
+	result, err := workshop.Check(disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
@@ -116,7 +116,7 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		if err != nil {
 			return err
 		}
-		done, err := flags.keep.keeper(log, workshop.Disk{}).KeepCheck(ctx, flags.name, req, result, kept)
+		done, err := flags.keep.keeper(log, disk(ctx, "")).KeepCheck(ctx, flags.name, req, result, kept)
 		if err != nil {
 			return err
 		}
@@ -137,11 +137,11 @@ func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, f
 	if flags.repair != "" || flags.overlay != "" {
 		return wrongUse("outline it as a [[repair]] there, or name its photo instead", "--repair and --overlay go with a photo, not with a piece file")
 	}
-	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
-	files := workshop.Disk{Dir: filepath.Dir(path)}
+	files := disk(ctx, filepath.Dir(path))
 	all, err := workshop.CheckPiece(files, piece)
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"io"
 	"strconv"
 	"strings"
@@ -41,7 +42,7 @@ Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the 
 			if len(args) == 2 {
 				return compareTyped(stdout, args[0], args[1], flags.json)
 			}
-			return runCompare(stdout, args[0], &flags)
+			return runCompare(cmd.Context(), stdout, args[0], &flags)
 		},
 	}
 	flags.register(cmd)
@@ -65,7 +66,7 @@ func compareTyped(stdout io.Writer, first, second string, asJSON bool) error {
 	return report.DifferenceText(stdout, ref, sample, d)
 }
 
-func runCompare(stdout io.Writer, photo string, flags *compareFlags) error {
+func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *compareFlags) error {
 	measure, err := flags.request(photo)
 	if err != nil {
 		return err
@@ -81,7 +82,7 @@ func runCompare(stdout io.Writer, photo string, flags *compareFlags) error {
 		}
 		req.Target, req.TargetLab = "", &target
 	}
-	result, err := workshop.Compare(workshop.Disk{}, req)
+	result, err := workshop.Compare(disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}

@@ -18,15 +18,22 @@ const (
 	exitPhoto    = 3 // a photo cannot be used
 	exitRelative = 4 // done, but with --strict the figures are only relative
 	exitLog      = 5 // the log cannot be used
+	exitTooSlow  = 6 // not done within --limit seconds
+	exitEnded    = 130
 )
 
 const exitCodesHelp = `
 Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
 3 a photo, or one of several, cannot be used; 4 done, but the figures are relative only (with --strict);
-5 the log cannot be used.`
+5 the log cannot be used; 6 not done within --limit seconds; 130 interrupted.`
 
 // errRelative is returned with --strict after a result that was written whole.
 var errRelative = errors.New("the figures are relative only, and --strict was given")
+
+var (
+	errTooSlow     = &useError{errors.New("not done within the time that --limit seconds gives"), "give it longer, or fewer photos, areas or coatings at once; nothing was half written"}
+	errInterrupted = errors.New("interrupted; nothing was half written")
+)
 
 // useError is a fault in the command line itself.
 type useError struct {
@@ -59,6 +66,10 @@ func exitCode(err error) int {
 		return exitDone
 	case errors.Is(err, errRelative):
 		return exitRelative
+	case errors.Is(err, errTooSlow):
+		return exitTooSlow
+	case errors.Is(err, errInterrupted):
+		return exitEnded
 	case logbook.Is(err, logbook.Wrong):
 		return exitWrongUse
 	case errors.As(err, &log):

@@ -45,7 +45,7 @@ func newLogPhoto(stdout io.Writer, flags *logFlags) *cobra.Command {
 				if _, err := l.Piece(cmd.Context(), args[0]); err != nil {
 					return err
 				}
-				k := workshop.Keeper{Log: l, Piece: args[0], Program: version(), Files: workshop.Disk{}}
+				k := workshop.Keeper{Log: l, Piece: args[0], Program: version(), Files: disk(cmd.Context(), "")}
 				done, err := k.KeepPhotos(cmd.Context(), args[1:], note)
 				if err != nil {
 					return err

@@ -6,10 +6,20 @@ import (
 	"context"
 	"io"
 	"os"
+	"os/signal"
+	"syscall"
+
+	"huewright/imageio"
 )
 
 func main() {
-	os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	if code == exitEnded || code == exitTooSlow {
+		imageio.Abandon() // what was at work may still be
+	}
+	stop()
+	os.Exit(code)
 }
 
 // run is the whole program. It returns the exit code.

@@ -69,7 +69,7 @@ func runMeasure(ctx context.Context, stdout, stderr io.Writer, photo string, fla
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Measure(workshop.Disk{}, req)
+	result, err := workshop.Measure(disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
@@ -88,7 +88,7 @@ func runMeasure(ctx context.Context, stdout, stderr io.Writer, photo string, fla
 		if err != nil {
 			return err
 		}
-		done, err := keep.keeper(log, workshop.Disk{}).KeepMeasure(ctx, workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}, []*workshop.MeasureResult{result}, kept)
+		done, err := keep.keeper(log, disk(ctx, "")).KeepMeasure(ctx, workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}, []*workshop.MeasureResult{result}, kept)
 		if err != nil {
 			return err
 		}

@@ -59,11 +59,11 @@ func runPlan(ctx context.Context, stdout, stderr io.Writer, path string, flags *
 		return err
 	}
 	defer closeLog()
-	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
-	files, req := workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece}
+	files, req := disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece}
 	if log != nil {
 		if req.Past, err = workshop.Recall(ctx, log, piece, flags.keep.piece); err != nil {
 			return err

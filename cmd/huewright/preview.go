@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"image"
 	"io"
@@ -40,7 +41,7 @@ without. A screen is a guide, not a proof.
 		Example: "  huewright preview cabinet.toml --out pictures",
 		Args:    oneArg("the piece file", "cabinet.toml --out pictures"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPreview(stdout, args[0], &flags)
+			return runPreview(cmd.Context(), stdout, args[0], &flags)
 		},
 	}
 	f := cmd.Flags()
@@ -55,7 +56,7 @@ without. A screen is a guide, not a proof.
 	return cmd
 }
 
-func runPreview(stdout io.Writer, path string, flags *previewFlags) error {
+func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previewFlags) error {
 	if flags.out == "" {
 		return wrongUse("as in --out pictures", "no folder for the pictures is named")
 	}
@@ -65,11 +66,11 @@ func runPreview(stdout io.Writer, path string, flags *previewFlags) error {
 	if flags.feather < 0 || flags.feather > 200 {
 		return wrongUse("from 0 to 200", "--feather %v", flags.feather)
 	}
-	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Plan(workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}

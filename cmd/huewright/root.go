@@ -34,6 +34,9 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 	terminal := colorprofile.NewWriter(stdout, os.Environ())
 	root.AddCommand(helpTopics()...)
 	root.AddCommand(newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal), newTimetable(terminal), newCard(terminal), newLog(terminal), newServe(terminal), newVersion(terminal), newManual())
+	var limits []string
+	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "raise or lower a limit, `NAME=N`, as in megapixels=200; see \"huewright help limits\"")
+	withEnds(root, &limits)
 	return root
 }
 

@@ -4,12 +4,9 @@ import (
 	"fmt"
 	"io"
 	"net"
-	"os"
 	"os/exec"
-	"os/signal"
 	"runtime"
 	"strings"
-	"syscall"
 
 	"github.com/spf13/cobra"
 	"rsc.io/qr"
@@ -52,8 +49,7 @@ is given; then whoever is in your network sees the traffic, so use a network of 
 }
 
 func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
-	ctx, stop := signal.NotifyContext(cmd.Context(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
+	ctx := cmd.Context()
 	log, err := flags.log.open(ctx, cmd.ErrOrStderr(), logbook.Options{Make: true})
 	if err != nil {
 		return err
@@ -75,7 +71,7 @@ func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 		outside = lanAddresses(port)
 		hosts = append(hosts, outside...)
 	}
-	server, err := web.New(log, web.Options{Hosts: hosts, Program: version()})
+	server, err := web.New(log, web.Options{Hosts: hosts, Program: version(), Limits: disk(ctx, "").Limits})
 	if err != nil {
 		return err
 	}

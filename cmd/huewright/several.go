@@ -31,7 +31,7 @@ func runSeveral(ctx context.Context, stdout, stderr io.Writer, photos, ties []st
 		return err
 	}
 	finish := progress(&req, stderr)
-	result, err := workshop.MeasureSeveral(workshop.Disk{}, req)
+	result, err := workshop.MeasureSeveral(disk(ctx, ""), req)
 	finish()
 	if err != nil {
 		return err
@@ -52,7 +52,7 @@ func runSeveral(ctx context.Context, stdout, stderr io.Writer, photos, ties []st
 		for i, p := range result.Photos {
 			readings[i] = p.Result
 		}
-		done, err := keep.keeper(log, workshop.Disk{}).KeepMeasure(ctx, req, readings, kept)
+		done, err := keep.keeper(log, disk(ctx, "")).KeepMeasure(ctx, req, readings, kept)
 		if err != nil {
 			return err
 		}

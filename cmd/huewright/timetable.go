@@ -84,14 +84,14 @@ one go away for good.
 
 func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *timetableFlags) error {
 	now := time.Now()
-	piece, err := workshop.ReadPiece(workshop.Disk{}, path)
+	piece, err := workshop.ReadPiece(disk(cmd.Context(), ""), path)
 	if err != nil {
 		return err
 	}
 	if err := flags.bench.settle(cmd, piece); err != nil {
 		return err
 	}
-	result, err := workshop.Plan(workshop.Disk{Dir: filepath.Dir(path)}, workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}

@@ -45,6 +45,19 @@ times in 100. "Within tolerance in 36 of 100" is the chance of ending there.
 Coats that hide bring woods together by making them paint: the balanced plan keeps half.
 
 "Stop and look" is the coat after which the next may go too far. A coat cannot be taken off.`},
+		{"limits", "what is refused, and how to raise it", `A slip of the hand, or a file of somebody else's, is refused before it takes hours or all memory.
+Each limit has a name, and "--limit NAME=N", before or after a command, raises or lowers it:
+
+  megapixels  that a photo may declare: 120, and 64 for HEIC, AVIF and WebP
+  megabytes   that a photo's file may have: 1300
+  photos      of a piece: 100
+  areas       of a piece or a photo, and test coats of a coating: 100
+  coatings    of a piece: 20; the work grows with their square
+  letters     of a name: 200
+  seconds     that a command may take: as long as it does
+
+An outline has at most 2000 corners, and a piece file at most 4 MB. A decoded photo takes one and a
+half to three bytes a pixel, a deep one eight.`},
 		{"safety", "what can hurt", `The label, the safety data sheet and your local rules come before anything said here; lead and
 asbestos are work for those licensed for it.
 

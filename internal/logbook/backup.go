@@ -38,6 +38,9 @@ func (l *Log) Backup(ctx context.Context, to string) error {
 	}
 	// Photos are kept before anything names them, so that all are there.
 	for _, hash := range hashes {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		from, err := l.photoPath(hash)
 		if err != nil {
 			return err

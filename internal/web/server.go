@@ -48,6 +48,7 @@ type Options struct {
 	Hosts   []string // host:port that requests may name, such as 127.0.0.1:8080
 	Program string   // version
 	Now     func() time.Time
+	Limits  workshop.Limits // of photos and pieces
 }
 
 const (
@@ -69,6 +70,7 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 	for _, h := range opt.Hosts {
 		s.hosts[h] = true
 	}
+	s.album.Limits = opt.Limits
 	var err error
 	if s.drafts, err = openDrafts(strings.TrimSuffix(log.Path(), ".db") + "-bench"); err != nil {
 		return nil, err

@@ -22,6 +22,8 @@ type Album struct {
 	log  *logbook.Log
 	most int
 
+	Limits Limits // of photos that are opened; set it before the first
+
 	mutex   sync.Mutex
 	opened  []*openPhoto // the last used last
 	opening sync.Mutex
@@ -58,7 +60,7 @@ func (a *Album) OpenPhoto(hash string) (*imageio.Photo, error) {
 	if err != nil {
 		return nil, &imageio.PhotoError{Path: fmt.Sprintf("photo %.8s", hash), Problem: "is not in the log", Advice: "add it again"}
 	}
-	photo, err := imageio.Decode(data, fmt.Sprintf("photo %.8s", hash))
+	photo, err := imageio.DecodeWithin(data, fmt.Sprintf("photo %.8s", hash), a.Limits.Photo)
 	if err != nil {
 		return nil, err
 	}
@@ -193,7 +195,7 @@ var (
 func (a *Album) Admit(data []byte, name string) error {
 	a.opening.Lock()
 	defer a.opening.Unlock()
-	photo, err := imageio.Decode(data, name)
+	photo, err := imageio.DecodeWithin(data, name, a.Limits.Photo)
 	if err != nil {
 		return err
 	}

@@ -37,7 +37,7 @@ var valuesWhites = map[string]colour.XYZ{"D50": colour.WhiteD50, "D65": colour.W
 // and L*, a*, b* for the 2° observer. Empty lines and those beginning with # are skipped.
 // Every fault is a *ValuesError.
 func readChartValues(files Files, path string) (*[24]colour.ChartPatch, error) {
-	data, err := files.ReadFile(path)
+	data, err := readText(files, path)
 	if err != nil {
 		return nil, &ValuesError{File: path, Problem: reason(err), Advice: "name a file of text; " + valuesAdvice}
 	}

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -19,14 +20,39 @@ type Files interface {
 
 // Disk reads files by their path.
 type Disk struct {
-	Dir string // that relative paths start from; "" means the working directory
+	Dir    string // that relative paths start from; "" means the working directory
+	Limits Limits
 }
 
 // ReadFile reads the whole file.
 func (d Disk) ReadFile(path string) ([]byte, error) { return os.ReadFile(d.at(path)) }
 
+// mostText is how many bytes a piece file or a list of values may have: a hundred times what the
+// largest have.
+const mostText = 4 << 20
+
+// readText reads a file that somebody typed.
+func readText(files Files, path string) ([]byte, error) {
+	if d, ok := files.(Disk); ok {
+		if info, err := os.Stat(d.at(path)); err == nil && info.Size() > mostText {
+			return nil, errTooLong
+		}
+	}
+	data, err := files.ReadFile(path)
+	if err == nil && len(data) > mostText {
+		return nil, errTooLong
+	}
+	return data, err
+}
+
+var errTooLong = fmt.Errorf("is longer than %d MB, which no text that somebody typed is", mostText>>20)
+
 // OpenPhoto opens a photo.
-func (d Disk) OpenPhoto(path string) (*imageio.Photo, error) { return imageio.Open(d.at(path)) }
+func (d Disk) OpenPhoto(path string) (*imageio.Photo, error) {
+	return imageio.OpenWithin(d.at(path), d.Limits.Photo)
+}
+
+func (d Disk) limits() Limits { return d.Limits }
 
 func (d Disk) at(path string) string {
 	if d.Dir == "" || filepath.IsAbs(path) {

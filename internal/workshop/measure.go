@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"fmt"
 	"runtime"
 	"sync"
 
@@ -44,6 +45,9 @@ func Measure(files Files, req MeasureRequest) (*MeasureResult, error) {
 func measure(files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 	if len(req.Areas) == 0 {
 		return nil, nil, &UseError{"area", "no area to measure", "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
+	}
+	if most := limitsOf(files).Areas; len(req.Areas) > most {
+		return nil, nil, &UseError{"area", fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
 	}
 	s, err := develop(files, req.Photo, req.Reference)
 	if err != nil {

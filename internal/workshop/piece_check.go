@@ -16,12 +16,14 @@ import (
 type pieceCheck struct {
 	piece  *Piece
 	file   string
+	limits Limits
 	places map[string]place
 	err    *PieceError
 }
 
 func (c *pieceCheck) run() error {
 	p := c.piece
+	c.size(c.limits.orDefault())
 	c.within("tolerance", p.Tolerance, 0, 20, "a difference in ΔE00; leave it out for 2.0")
 	c.within("max_coats", float64(p.MaxCoats), 0, 50, "a whole number of coats; leave it out for 12")
 	c.within("least_grain", p.LeastGrain, 0, 1, "the share of the grain's contrast to keep, 0 to 1; leave it out for 0.5")

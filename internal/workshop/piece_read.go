@@ -33,7 +33,7 @@ func (e *PieceError) Hint() string { return e.Advice }
 // ReadPiece reads and checks a piece file. Keys it does not know, values that make no sense
 // and names that nothing bears are each a *PieceError with line and column.
 func ReadPiece(files Files, path string) (*Piece, error) {
-	data, err := files.ReadFile(path)
+	data, err := readText(files, path)
 	if err != nil {
 		return nil, &PieceError{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
 	}
@@ -45,7 +45,7 @@ func ReadPiece(files Files, path string) (*Piece, error) {
 	if err := dec.Decode(&piece); err != nil {
 		return nil, decodeFault(path, err)
 	}
-	check := pieceCheck{piece: &piece, file: path, places: places(data)}
+	check := pieceCheck{piece: &piece, file: path, limits: limitsOf(files), places: places(data)}
 	if err := check.run(); err != nil {
 		return nil, err
 	}

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"context"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestLimits(t *testing.T) {
+	dir := t.TempDir()
+	many := filepath.Join(dir, "many.toml")
+	shot, err := os.ReadFile(front())
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "front.jpg"), shot, 0o644))
+	text := "name = \"x\"\n[target]\nlab = [40, 10, 20]\n[[photo]]\nname = \"front\"\nfile = \"front.jpg\"\n"
+	for i := range 3 {
+		text += "[[area]]\nname = \"" + strings.Repeat("a", 150+i) + "\"\noutline = \"490,200,55,360\"\n[[coating]]\nname = \"" + strings.Repeat("k", i+1) + "\"\nkind = \"wash\"\nchip = { lab = [30, 8, 12] }\n"
+	}
+	require.NoError(t, os.WriteFile(many, []byte(text), 0o644))
+	long := filepath.Join(dir, "long.toml")
+	require.NoError(t, os.WriteFile(long, []byte(strings.Repeat("# nothing\n", 500_000)), 0o644))
+
+	for name, c := range map[string]struct {
+		args []string
+		code int
+		says string
+	}{
+		"megapixels": {[]string{"--limit", "megapixels=1", "measure", front(), "--area", area("frame")}, exitPhoto, "the limit for a JPEG is 1 megapixels"},
+		"megabytes":  {[]string{"measure", front(), "--area", area("frame"), "--limit", "megabytes=0.01"}, exitPhoto, "MB long, and the limit is 0"},
+		"areas":      {[]string{"plan", many, "--limit", "areas=2"}, exitWrongUse, "3 headings [[area]], and the limit is 2"},
+		"areas here": {[]string{"measure", front(), "--area", area("frame"), "--area", area("panel"), "--limit", "areas=1"}, exitWrongUse, "2 areas, and the limit is 1"},
+		"coatings":   {[]string{"plan", many, "--limit", "coatings=1"}, exitWrongUse, "3 headings [[coating]], and the limit is 1"},
+		"letters":    {[]string{"plan", many, "--limit", "letters=151"}, exitWrongUse, "is 152 letters long, and the limit is 151"},
+		"a long one": {[]string{"plan", long}, exitWrongUse, "is longer than 4 MB"},
+		"seconds":    {[]string{"demo", "--limit", "seconds=0.001"}, exitTooSlow, "not done within the time"},
+		"no number":  {[]string{"demo", "--limit", "seconds=soon"}, exitWrongUse, "not a name and a number"},
+		"no limit":   {[]string{"demo", "--limit", "miles=3"}, exitWrongUse, "the limits are: megapixels"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			code, _, stderr := huewright(c.args...)
+			require.Equal(t, c.code, code, stderr)
+			require.Contains(t, stderr, c.says)
+			require.Contains(t, stderr, "hint: ")
+		})
+	}
+	code, _, stderr := huewright("plan", many)
+	require.Zero(t, code, stderr)
+	code, _, stderr = huewright("measure", front(), "--area", area("frame"), "--limit", "megapixels=500", "--limit", "seconds=600")
+	require.Zero(t, code, stderr)
+}
+
+func TestEndedByItsContext(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	time.AfterFunc(20*time.Millisecond, stop)
+	start := time.Now()
+	var out, errs strings.Builder
+	code := run(ctx, []string{"demo"}, nil, &out, &errs)
+	require.Less(t, time.Since(start), 2*time.Second)
+	if code != exitDone { // a machine may be fast enough to be done within the grace
+		require.Equal(t, exitEnded, code)
+		require.Contains(t, errs.String(), "nothing was half written")
+	}
+}
+
+// TestInterruptedAnywhere runs the built program and interrupts it after a time of chance: it is gone
+// within two seconds, and what it was writing is whole or not there.
+func TestInterruptedAnywhere(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds the program")
+	}
+	dir := t.TempDir()
+	program := filepath.Join(dir, "huewright")
+	built, err := exec.Command("go", "build", "-o", program, ".").CombinedOutput()
+	require.NoError(t, err, string(built))
+	try := filepath.Join(dir, "try")
+	require.NoError(t, exec.Command(program, "demo", "--out", try).Run())
+	commands := [][]string{
+		{"measure", "front.jpg", "--area", area("frame"), "--overlay", "seen.png"},
+		{"card", "cabinet.toml", "--out", "card.pdf"},
+		{"preview", "cabinet.toml", "--out", "pictures"},
+		{"plan", "cabinet.toml", "--piece", "cabinet"},
+		{"log", "backup", "copy.db"},
+		{"serve", "--no-open"},
+		{"demo", "--out", "again"},
+	}
+	rng := rand.New(rand.NewPCG(1, 130))
+	ended := map[int]int{}
+	for i := range 42 {
+		args := commands[i%len(commands)]
+		work := filepath.Join(dir, "work")
+		require.NoError(t, os.RemoveAll(work))
+		require.NoError(t, os.CopyFS(work, os.DirFS(try)))
+		cmd := exec.Command(program, args...)
+		cmd.Dir = work
+		cmd.Env = append(os.Environ(), "HUEWRIGHT_LOG="+filepath.Join(dir, "log.db"))
+		require.NoError(t, cmd.Start())
+		time.Sleep(time.Duration(20+rng.IntN(500)) * time.Millisecond)
+		told := time.Now()
+		_ = cmd.Process.Signal(syscall.SIGINT)
+		err := cmd.Wait()
+		require.Less(t, time.Since(told), 2*time.Second, "%v", args)
+		code := cmd.ProcessState.ExitCode()
+		ended[code]++
+		require.Contains(t, []int{exitDone, exitEnded, exitLog, exitWrongUse, -1}, code, "%v: %v", args, err) // -1: before the program had begun to listen
+		require.NoError(t, filepath.WalkDir(work, func(path string, d fs.DirEntry, err error) error {
+			require.NoError(t, err)
+			require.False(t, strings.HasPrefix(d.Name(), "."), "%v left %s", args, path)
+			require.False(t, strings.HasPrefix(d.Name(), "incoming-"), "%v left %s", args, path)
+			if data, err := os.ReadFile(path); err == nil && filepath.Ext(path) == ".pdf" {
+				require.Contains(t, string(data), "%%EOF")
+			}
+			return nil
+		}))
+	}
+	t.Logf("ended by code: %v", ended)
+	out, err := exec.Command(program, "log", "check", "--log", filepath.Join(dir, "log.db")).CombinedOutput()
+	require.NoError(t, err, string(out))
+}

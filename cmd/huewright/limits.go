@@ -1,0 +1,110 @@
+package main
+
+import (
+	"context"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"huewright/internal/workshop"
+)
+
+// ends are the limits of a run, as --limit gives them.
+type ends struct {
+	workshop.Limits
+	seconds float64 // 0 for as long as it takes
+}
+
+type endsKey struct{}
+
+// disk reads files within the limits of the run.
+func disk(ctx context.Context, dir string) workshop.Disk {
+	e, _ := ctx.Value(endsKey{}).(ends)
+	return workshop.Disk{Dir: dir, Limits: e.Limits}
+}
+
+var limitNames = []string{"megapixels", "megabytes", "photos", "areas", "coatings", "letters", "seconds"}
+
+// parseLimits reads "megapixels=200" and the like.
+func parseLimits(given []string) (e ends, err error) {
+	for _, g := range given {
+		name, text, ok := strings.Cut(g, "=")
+		v, fault := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		if !ok || fault != nil || math.IsNaN(v) || v <= 0 || v > 1e9 {
+			return e, wrongUse("as in --limit megapixels=200; see \"huewright help limits\"", "--limit %q is not a name and a number above 0", g)
+		}
+		switch whole := int(math.Ceil(v)); strings.TrimSpace(name) {
+		case "megapixels":
+			e.Photo.Megapixels = v
+		case "megabytes":
+			e.Photo.Megabytes = v
+		case "photos":
+			e.Photos = whole
+		case "areas":
+			e.Areas = whole
+		case "coatings":
+			e.Coatings = whole
+		case "letters":
+			e.Letters = whole
+		case "seconds":
+			e.seconds = v
+		default:
+			return e, wrongUse("the limits are: "+strings.Join(limitNames, ", "), "--limit %q: there is no limit %q", g, name)
+		}
+	}
+	return e, nil
+}
+
+// withEnds gives a command and those below it their limits, and lets them be ended: when the context
+// is, or its time is up, it has a moment to finish by itself and is then left to the end of the
+// program.
+func withEnds(cmd *cobra.Command, given *[]string) {
+	for _, sub := range cmd.Commands() {
+		withEnds(sub, given)
+	}
+	if cmd.RunE == nil {
+		return
+	}
+	work := cmd.RunE
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		e, err := parseLimits(*given)
+		if err != nil {
+			return err
+		}
+		ctx, stop := context.WithCancelCause(context.WithValue(cmd.Context(), endsKey{}, e))
+		defer stop(nil)
+		if e.seconds > 0 {
+			limit := time.AfterFunc(time.Duration(e.seconds*float64(time.Second)), func() { stop(errTooSlow) })
+			defer limit.Stop()
+		}
+		cmd.SetContext(ctx)
+		ended := make(chan error, 1)
+		go func() { ended <- work(cmd, args) }()
+		select {
+		case err := <-ended:
+			return err
+		case <-ctx.Done():
+		}
+		select {
+		case err := <-ended:
+			if err == nil || slices.Contains(keepsOn, cmd.Name()) {
+				return err
+			}
+		case <-time.After(grace):
+		}
+		if context.Cause(ctx) == errTooSlow { //nolint:errorlint // it is that very one
+			return errTooSlow
+		}
+		return errInterrupted
+	}
+}
+
+// grace is how long a command has to finish by itself once it is told to end.
+const grace = 1200 * time.Millisecond
+
+// keepsOn are the commands that are ended by being interrupted, and then have done their work.
+var keepsOn = []string{"serve"}

@@ -1,0 +1,80 @@
+package workshop
+
+import (
+	"fmt"
+	"slices"
+
+	"huewright/imageio"
+)
+
+// Limits bound what is taken on, so that a slip of the hand, or a file of somebody else's, is refused
+// before it takes hours or all memory.
+type Limits struct {
+	Photo    imageio.Limits
+	Photos   int // of a piece; default 100
+	Areas    int // of a piece or a photo; default 100
+	Coatings int // of a piece; default 20: what is worked out grows with their square
+	Letters  int // bytes of a name; default 200
+}
+
+func (l Limits) orDefault() Limits {
+	for _, v := range []struct {
+		given *int
+		usual int
+	}{{&l.Photos, 100}, {&l.Areas, 100}, {&l.Coatings, 20}, {&l.Letters, 200}} {
+		if *v.given == 0 {
+			*v.given = v.usual
+		}
+	}
+	return l
+}
+
+// limitsOf are those that files were opened with.
+func limitsOf(files Files) Limits {
+	if l, ok := files.(interface{ limits() Limits }); ok {
+		return l.limits().orDefault()
+	}
+	return Limits{}.orDefault()
+}
+
+// size holds a piece to its limits.
+func (c *pieceCheck) size(l Limits) {
+	p := c.piece
+	for _, v := range []struct {
+		heading string
+		n, most int
+		key     string
+	}{
+		{"photo", len(p.Photos), l.Photos, "photos"}, {"area", len(p.Areas), l.Areas, "areas"},
+		{"coating", len(p.Coatings), l.Coatings, "coatings"}, {"repair", len(p.Repairs), l.Areas, "areas"}, {"tie", len(p.Ties), l.Areas, "areas"},
+	} {
+		if v.n > v.most {
+			c.fault(fmt.Sprintf("%s[%d]", v.heading, v.most), fmt.Sprintf("%d headings [[%s]], and the limit is %d", v.n, v.heading, v.most),
+				fmt.Sprintf("split the piece, or raise the limit, as in --limit %s=%d", v.key, v.n))
+		}
+	}
+	for i := range p.Coatings {
+		if n := len(p.Coatings[i].Tests); n > l.Areas {
+			c.fault(fmt.Sprintf("coating[%d].test[%d]", i, l.Areas), fmt.Sprintf("%d test coats, and the limit is %d", n, l.Areas), fmt.Sprintf("leave the older ones out, or raise the limit, as in --limit areas=%d", n))
+		}
+	}
+	names := []string{p.Name}
+	for i := range p.Photos {
+		names = append(names, p.Photos[i].Name)
+	}
+	for i := range p.Areas {
+		names = append(names, p.Areas[i].Name, p.Areas[i].Wood)
+	}
+	for i := range p.Coatings {
+		names = append(names, p.Coatings[i].Name, p.Coatings[i].Batch)
+	}
+	for i := range p.Repairs {
+		names = append(names, p.Repairs[i].Name)
+	}
+	for i := range p.Ties {
+		names = append(names, p.Ties[i].Name)
+	}
+	if i := slices.IndexFunc(names, func(name string) bool { return len(name) > l.Letters }); i >= 0 {
+		c.fault("", fmt.Sprintf("the name \"%.40s…\" is %d letters long, and the limit is %d", names[i], len(names[i]), l.Letters), fmt.Sprintf("shorten it, or raise the limit, as in --limit letters=%d", len(names[i])))
+	}
+}

@@ -1,0 +1,108 @@
+package workshop_test
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+	"huewright/internal/bench"
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+// twoPhotoPiece has its areas and its coatings in two photos that a chart and ties hold together.
+func twoPhotoPiece() (inMemory, workshop.Piece) {
+	of := func(photo int, name string) string { return twice()[photo].Area(name).Outline.String() }
+	return inMemory{"front.jpg": string(twice()[0].JPEG), "bench.jpg": string(twice()[1].JPEG)}, workshop.Piece{
+		Name:   "cabinet",
+		Target: &workshop.ColourSource{Photo: "bench", Outline: of(1, bench.Target)},
+		Photos: []workshop.PiecePhoto{{Name: "front", File: "front.jpg", Reference: "none"}, {Name: "bench", File: "bench.jpg", Reference: "none"}},
+		Ties: []workshop.Tie{
+			{Name: "slip", In: map[string]string{"front": of(0, bench.Slip), "bench": of(1, bench.Slip)}},
+			{Name: "bare spot", In: map[string]string{"front": of(0, bench.PanelBare), "bench": of(1, bench.PanelBare)}},
+		},
+		Areas: []workshop.PieceArea{
+			{Name: "frame", Photo: "front", Outline: of(0, bench.Frame), Surface: "sealed", SizeM2: 0.4},
+			{Name: "panel", Photo: "bench", Outline: of(1, bench.Panel), Surface: "sealed", SizeM2: 0.7},
+			{Name: "corner", Photo: "front", Outline: of(0, bench.Corner), Surface: "non-absorbing", SizeM2: 0.01},
+		},
+		Coatings: []workshop.Coating{
+			{Name: "nut-brown wash", Kind: "wash", Chip: &workshop.ColourSource{Photo: "bench", Outline: of(1, bench.Chip)}, Tests: []workshop.TestCoat{{
+				Coats: 1, Ground: workshop.ColourSource{Photo: "front", Outline: of(0, bench.FrameBare)}, Result: workshop.ColourSource{Photo: "front", Outline: of(0, bench.FrameTested)},
+			}}},
+			{Name: "amber glaze", Kind: "glaze", Chip: &workshop.ColourSource{Lab: []float64{45, 22, 38}}},
+		},
+	}
+}
+
+// In whatever order a piece's photos, ties, areas and coatings stand, each area gets the same answer.
+func TestOrderMakesNoDifference(t *testing.T) {
+	files, piece := twoPhotoPiece()
+	for _, meet := range []bool{false, true} {
+		if meet {
+			piece.Target = nil
+		}
+		first, err := workshop.Plan(files, workshop.PlanRequest{Piece: piece})
+		require.NoError(t, err)
+		rng := rand.New(rand.NewPCG(8, 1))
+		for range 3 {
+			other := piece
+			other.Photos, other.Ties = shuffled(rng, piece.Photos), shuffled(rng, piece.Ties)
+			other.Areas, other.Coatings = shuffled(rng, piece.Areas), shuffled(rng, piece.Coatings)
+			again, err := workshop.Plan(files, workshop.PlanRequest{Piece: other})
+			require.NoError(t, err)
+			for _, a := range first.Areas {
+				b := again.Named(a.Area.Name)
+				require.Less(t, colour.DeltaE2000(a.Start.Lab, b.Start.Lab), 1e-4, a.Area.Name)
+				if meet {
+					require.Equal(t, coatsToMeet(first, a.Area.Name), coatsToMeet(again, a.Area.Name), a.Area.Name)
+					continue
+				}
+				require.Equal(t, a.Plan.Choice.Coats, b.Plan.Choice.Coats, a.Area.Name)
+				require.InDelta(t, a.Plan.Choice.DeltaE.Best, b.Plan.Choice.DeltaE.Best, 0.02, a.Area.Name)
+				for i, step := range a.Plan.Path {
+					require.Less(t, colour.DeltaE2000(step.Lab, b.Plan.Path[i].Lab), 0.02, "%s after %d", a.Area.Name, i)
+					require.InDelta(t, step.PlusMinus, b.Plan.Path[i].PlusMinus, 0.02, "%s after %d", a.Area.Name, i)
+				}
+			}
+		}
+	}
+}
+
+func shuffled[T any](rng *rand.Rand, all []T) []T {
+	all = slices.Clone(all)
+	rng.Shuffle(len(all), func(i, k int) { all[i], all[k] = all[k], all[i] })
+	return all
+}
+
+func coatsToMeet(r *workshop.PlanResult, area string) string {
+	for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
+		if m.Name == area {
+			return fmt.Sprint(m.Coats)
+		}
+	}
+	return "none"
+}
+
+// The same request gives the same bytes, on one processor and on several.
+func TestSameInSameOut(t *testing.T) {
+	files, piece := twoPhotoPiece()
+	answer := func() string {
+		result, err := workshop.Plan(files, workshop.PlanRequest{Piece: piece})
+		require.NoError(t, err)
+		var out bytes.Buffer
+		require.NoError(t, report.PlanJSON(&out, result))
+		return out.String()
+	}
+	first := answer()
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	require.Equal(t, first, answer())
+	runtime.GOMAXPROCS(3)
+	require.Equal(t, first, answer())
+}

@@ -170,3 +170,10 @@ func TestLightRisks(t *testing.T) {
 	}
 	require.Equal(t, risks, LightRisks(look), "the same guesses each time")
 }
+
+// Grain has a direction but no head: 175° and 5° are 10° apart.
+func TestGrainTurnsByHalfACircle(t *testing.T) {
+	require.InDelta(t, -10, turned(175, 5), 1e-12)
+	require.InDelta(t, 10, turned(5, 175), 1e-12)
+	require.InDelta(t, 60, turned(150, 90), 1e-12)
+}

@@ -28,6 +28,9 @@ func checkRing(ring []Point) *OutlineError {
 		if !finite(p.X) || !finite(p.Y) {
 			return &OutlineError{Problem: "has a corner that is not a number", Advice: outlineAdvice}
 		}
+		if math.Abs(p.X) > farthest || math.Abs(p.Y) > farthest {
+			return &OutlineError{Problem: fmt.Sprintf("has a corner at %g,%g, far from any photo", p.X, p.Y), Advice: outlineAdvice}
+		}
 	}
 	if i, j, crossed := crossing(ring); crossed {
 		return &OutlineError{
@@ -40,6 +43,10 @@ func checkRing(ring []Point) *OutlineError {
 	}
 	return nil
 }
+
+// farthest is how far from a photo's corner an outline may reach, in pixels: more than any photo is large,
+// and little enough to count with.
+const farthest = 1e6
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 

@@ -15,6 +15,7 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"unicode/utf8"
 
 	"huewright/internal/logbook"
 	"huewright/internal/workshop"
@@ -161,6 +162,10 @@ func (s *Server) knownHost(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if !s.hosts[r.Host] {
 			http.Error(w, "this is not a name of this program", http.StatusMisdirectedRequest)
+			return
+		}
+		if !utf8.ValidString(r.URL.Path) || strings.ContainsRune(r.URL.Path, 0) {
+			http.Error(w, "there is no such page", http.StatusBadRequest)
 			return
 		}
 		next.ServeHTTP(w, r)

@@ -114,4 +114,14 @@ func (c Lab) IsFinite() bool {
 }
 
 // String writes c as people at a bench do: "L* 44.1  a* 14.2  b* 19.8".
-func (c Lab) String() string { return fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", c.L, c.A, c.B) }
+func (c Lab) String() string {
+	return fmt.Sprintf("L* %.1f  a* %.1f  b* %.1f", tenths(c.L), tenths(c.A), tenths(c.B))
+}
+
+// tenths leaves what rounds to nothing without a sign: nobody asks what −0.0 is.
+func tenths(v float64) float64 {
+	if math.Abs(v) < 0.05 {
+		return 0
+	}
+	return v
+}

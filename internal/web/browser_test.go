@@ -48,6 +48,7 @@ func served(t *testing.T) (s *Server, host string) {
 type browser struct {
 	t    *testing.T
 	ctx  context.Context
+	s    *Server
 	host string
 	name string
 
@@ -69,7 +70,7 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 		t.Skip("no Chromium here: the pages are not tried in a browser")
 	}
 	s, host := served(t)
-	b := &browser{t: t, host: host, name: strings.ReplaceAll(t.Name(), "/", "-")}
+	b := &browser{t: t, s: s, host: host, name: strings.ReplaceAll(t.Name(), "/", "-")}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.UserDataDir(t.TempDir()))
 	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
 	t.Cleanup(cancel)

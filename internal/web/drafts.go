@@ -23,6 +23,7 @@ type Draft struct {
 	Photos  map[string]workshop.PhotoLook   // by name
 	Read    map[string]workshop.SpotReading // last reading of each area, by name
 	Checks  map[string]RepairSays           // last answer for each repair, by name
+	Slips   map[string]string               `json:",omitempty"` // the first slip of paper agreed to in each photo, until they tie
 	Changed time.Time
 	Did     string // what the last step did, for undoing it
 }

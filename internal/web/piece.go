@@ -154,7 +154,7 @@ func (s *Server) do(w http.ResponseWriter, r *http.Request) {
 
 // anchors are where on the page what was done is seen.
 var anchors = map[string]string{
-	"piece": "piece", "reference": "reference", "slip": "reference", "tie": "reference", "area": "areas", "also": "areas", "target": "areas",
+	"piece": "piece", "reference": "reference", "slip": "reference", "paper": "reference", "tie": "reference", "area": "areas", "also": "areas", "target": "areas",
 	"coating": "coatings", "test": "coatings", "clear": "coatings", "room": "plan", "plan": "plan", "laid": "bench", "repair": "repairs", "check": "repairs", "note": "card", "remove": "", "undo": "",
 }
 

@@ -65,6 +65,38 @@ var steps = map[string]step{
 		d.Read = map[string]workshop.SpotReading{}
 		return "a slip of paper in photo " + p.Name, nil
 	},
+	// paper agrees that something is a slip of white paper. In a photo without a reference the first one is
+	// that; the others tell of the light; and the first in each of several photos ties them.
+	"paper": func(d *Draft, f form) (string, error) {
+		p := d.photo(f.text("photo"))
+		if p == nil {
+			return "", errNoPhoto
+		}
+		outline, err := f.need("outline", "the outline of the slip")
+		if err != nil {
+			return "", err
+		}
+		if !slices.Contains(p.Neutrals, outline) {
+			p.Neutrals = append(p.Neutrals, outline)
+		}
+		if p.Reference == "none" && p.Corners == "" && p.Grey == "" {
+			p.Reference, p.Grey, p.GreyLightness = "grey", outline, 94
+		}
+		i := slices.IndexFunc(d.Piece.Ties, func(t workshop.Tie) bool { return t.Name == slipOfPaper })
+		if i < 0 {
+			d.Slips = orNew(d.Slips)
+			if d.Slips[p.Name] == "" {
+				d.Slips[p.Name] = outline
+			}
+			if len(d.Slips) > 1 {
+				d.Piece.Ties = append(d.Piece.Ties, workshop.Tie{Name: slipOfPaper, In: maps.Clone(d.Slips)})
+			}
+		} else if d.Piece.Ties[i].In[p.Name] == "" {
+			d.Piece.Ties[i].In[p.Name] = outline
+		}
+		d.Read = map[string]workshop.SpotReading{}
+		return "a slip of paper in photo " + p.Name, nil
+	},
 	"tie": func(d *Draft, f form) (string, error) {
 		name, err := f.need("name", "the name of what stays the same")
 		if err != nil {
@@ -251,6 +283,16 @@ var steps = map[string]step{
 	"remove": remove,
 }
 
+// slipOfPaper is what the tie is called that agreed slips make.
+const slipOfPaper = "slip of paper"
+
+func orNew(m map[string]string) map[string]string {
+	if m == nil {
+		return map[string]string{}
+	}
+	return m
+}
+
 var (
 	errNoPhoto   = &wrong{"that photo is not here", "choose one of the piece's photos"}
 	errNoArea    = &wrong{"that area is not here", "choose one of the piece's areas"}
@@ -267,6 +309,7 @@ func remove(d *Draft, f form) (string, error) {
 		}
 		d.Piece.Photos = slices.DeleteFunc(d.Piece.Photos, func(p workshop.PiecePhoto) bool { return p.Name == name })
 		delete(d.Photos, name)
+		delete(d.Slips, name)
 	case "area":
 		d.Piece.Areas = slices.DeleteFunc(d.Piece.Areas, func(a workshop.PieceArea) bool { return a.Name == name })
 		delete(d.Read, name)
@@ -284,6 +327,9 @@ func remove(d *Draft, f form) (string, error) {
 		}
 	case "tie":
 		d.Piece.Ties = slices.DeleteFunc(d.Piece.Ties, func(t workshop.Tie) bool { return t.Name == name })
+		if name == slipOfPaper {
+			d.Slips = nil
+		}
 	case "repair":
 		d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(r workshop.PieceRepair) bool { return r.Name == name })
 	case "laid":

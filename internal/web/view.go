@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 	"time"
 
@@ -76,7 +77,27 @@ type pieceView struct {
 type photoView struct {
 	workshop.PiecePhoto
 	workshop.PhotoLook
-	Ties []string
+	Ties     []string
+	Proposed []paperView
+}
+
+// A paperView is something in a photo that may be a slip of paper.
+type paperView struct {
+	workshop.PaperLook
+	Number, X, Y, Letters int // X and Y are where its number stands, Letters how large
+	Agreed                bool
+}
+
+// proposed are the papers of a photo, as they are to be agreed to.
+func proposed(p *photoView) (all []paperView) {
+	for i, look := range p.Papers {
+		letters := max(p.Width, p.Height) / 18
+		all = append(all, paperView{
+			PaperLook: look, Number: i + 1, Letters: letters, Agreed: slices.Contains(p.Neutrals, look.Outline) || p.Grey == look.Outline,
+			X: min(look.TopX, p.Width-letters), Y: max(look.TopY-letters/3, letters),
+		})
+	}
+	return all
 }
 
 type areaView struct {
@@ -129,6 +150,7 @@ func (s *Server) pieceView(d *Draft, m *madePlan) *pieceView {
 	v := &pieceView{Draft: d, Undo: s.drafts.canUndo(d.ID)}
 	for _, p := range d.Piece.Photos {
 		view := photoView{PiecePhoto: p, PhotoLook: d.Photos[p.Name]}
+		view.Proposed = proposed(&view)
 		for _, t := range d.Piece.Ties {
 			if t.In[p.Name] != "" {
 				view.Ties = append(view.Ties, t.Name)

@@ -1,11 +1,13 @@
 package workshop
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"image"
 	"io/fs"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -96,6 +98,16 @@ type PhotoLook struct {
 	Warnings      []string
 	Chart         string // corners of a chart that was found, as a piece file has them; "" for none
 	ChartWhy      string // why none was, in words
+	// Papers are outlines of what may be slips of white paper, from left to right.
+	Papers []PaperLook `json:",omitempty"`
+}
+
+// A PaperLook is something that may be a slip of white paper.
+type PaperLook struct {
+	Outline string // as a piece file has it
+	Corners string // x,y x,y …
+	TopX    int    // of its uppermost corner
+	TopY    int
 }
 
 // Look studies a photo: its size, what its camera noted that bears on colours, and whether there is a
@@ -107,6 +119,26 @@ func (a *Album) Look(hash string) (PhotoLook, error) {
 	}
 	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
 	chart, err := p.FindChart(imageio.ChartSearch{})
+	var where *[4]imageio.Point
+	if err == nil {
+		where = &chart.Corners
+	}
+	papers := p.FindPaper(where)
+	// From left to right, so that they have the same numbers in photos that are framed alike.
+	slices.SortStableFunc(papers, func(a, b imageio.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
+	for _, paper := range papers {
+		l := PaperLook{Outline: paper.Outline.String(), TopY: p.Height}
+		for i, c := range paper.Outline.Points {
+			if i > 0 {
+				l.Corners += " "
+			}
+			l.Corners += fmt.Sprintf("%.0f,%.0f", c.X, c.Y)
+			if int(c.Y) < l.TopY {
+				l.TopX, l.TopY = int(c.X), int(c.Y)
+			}
+		}
+		look.Papers = append(look.Papers, l)
+	}
 	if err != nil {
 		look.ChartWhy = "no colour chart was found"
 		return look, nil

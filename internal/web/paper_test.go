@@ -1,0 +1,53 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"net/http/cookiejar"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/internal/bench"
+)
+
+// Slips that the program proposes are agreed to by a tap each; the first in each of two photos ties them, and
+// all of it can be undone.
+func TestSlipsAreTapped(t *testing.T) {
+	b := newBrowser(t, 390, 844)
+	jar, err := cookiejar.New(nil)
+	require.NoError(t, err)
+	v := &visitor{t, b.s, "http://" + b.host, &http.Client{Jar: jar, Timeout: time.Minute}}
+	v.get("/pair?code=" + b.s.NewCode())
+	path := v.begin("sideboard")
+	scene := bench.Cabinet(bench.CabinetOptions{Seed: 3, Slips: 2})
+	for i := range 2 {
+		camera := bench.DrawCamera(3, bench.Phone)
+		camera.Exposure *= 1 - 0.1*float64(i)
+		view := bench.View{Width: 1200, Height: 900, SamplesPerSide: 1, RollDegrees: float64(i)}
+		status, body := v.upload(path, fmt.Sprintf("side %d.jpg", i+1), scene.Shoot(view, camera).JPEG)
+		require.Equal(t, 200, status, body)
+	}
+	b.open(path)
+	require.Equal(t, 6, js[int](b, `document.querySelectorAll(".proposed polygon.maybe").length`), "three slips in each")
+	js[bool](b, `document.querySelectorAll("#reference details").forEach(d => d.open = true), true`)
+	b.shot("slips proposed")
+	for photo := range 2 {
+		b.tap(button(fmt.Sprintf(`#reference details:nth-of-type(%d)`, photo+1), "1 is paper"))
+		b.until(fmt.Sprintf(`document.querySelectorAll(".proposed polygon.agreed").length === %d`, photo+1))
+		js[bool](b, `document.querySelectorAll("#reference details").forEach(d => d.open = true), true`)
+	}
+	b.shot("slips agreed")
+	d, err := v.s.drafts.load(path[len("/piece/"):])
+	require.NoError(t, err)
+	require.Len(t, d.Piece.Ties, 1)
+	require.Len(t, d.Piece.Ties[0].In, 2)
+	require.Len(t, d.Piece.Photos[0].Neutrals, 1)
+	status, body := v.post(path+"/do", "do", "undo")
+	require.Equal(t, 200, status, body)
+	d, err = v.s.drafts.load(path[len("/piece/"):])
+	require.NoError(t, err)
+	require.Empty(t, d.Piece.Ties)
+	b.quiet()
+}

@@ -59,7 +59,12 @@ func PlanChart(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 	}
 	p.line(`<polygon points="%s" fill-opacity=".16"/>`, band+back)
 	p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="currentColor" stroke-dasharray="3 5"/>`, left, width-right, y(tolerance), y(tolerance))
-	p.line(`<text x="%.1f" y="%.1f" text-anchor="end" font-size="13">counts as reached</text>`, width-right, y(tolerance)-5)
+	// Under the end of the path that is further from it.
+	from, anchor := left+4, "start"
+	if len(steps) > 1 && steps[0].DeltaE < steps[len(steps)-1].DeltaE {
+		from, anchor = width-right, "end"
+	}
+	p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">counts as reached</text>`, from, y(tolerance)-5, anchor)
 	line := ""
 	for i, s := range steps {
 		line += fmt.Sprintf("%.1f,%.1f ", x(i), y(s.DeltaE))

@@ -2,14 +2,16 @@ package imageio
 
 import (
 	"bufio"
-	"fmt"
+	"errors"
 	"image"
 	"image/jpeg"
 	"image/png"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"sync"
+	"syscall"
 )
 
 // WritePNG writes a picture to a file, whole or not at all: readers see the old file or the
@@ -33,7 +35,7 @@ func writeWhole(path string, encode func(io.Writer) error) (err error) {
 	file, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
 	if err != nil {
 		halfWritten.Unlock()
-		return fmt.Errorf("write %s: %w", path, err)
+		return &WriteError{path, err}
 	}
 	halfWritten.names[file.Name()] = true
 	halfWritten.Unlock()
@@ -46,7 +48,7 @@ func writeWhole(path string, encode func(io.Writer) error) (err error) {
 		if err != nil {
 			file.Close()
 			os.Remove(file.Name())
-			err = fmt.Errorf("write %s: %w", path, err)
+			err = &WriteError{path, err}
 		}
 		delete(halfWritten.names, file.Name())
 	}()
@@ -64,6 +66,50 @@ func writeWhole(path string, encode func(io.Writer) error) (err error) {
 		return err
 	}
 	return file.Close()
+}
+
+// A WriteError is a file that could not be written. Nothing of it is left, and what was there before is as
+// it was.
+type WriteError struct {
+	Path  string
+	Cause error
+}
+
+func (e *WriteError) Error() string {
+	return e.Path + ": cannot be written: " + e.why()
+}
+
+func (e *WriteError) Unwrap() error { return e.Cause }
+
+func (e *WriteError) why() string {
+	switch {
+	case errors.Is(e.Cause, syscall.ENOSPC):
+		return "the disk is full"
+	case errors.Is(e.Cause, fs.ErrNotExist):
+		return "there is no folder " + filepath.Dir(e.Path)
+	case errors.Is(e.Cause, fs.ErrPermission):
+		return "this user may not write there"
+	}
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(e.Cause, &path):
+		return path.Err.Error()
+	case errors.As(e.Cause, &link):
+		return link.Err.Error()
+	}
+	return e.Cause.Error()
+}
+
+// Hint says what to do about it.
+func (e *WriteError) Hint() string {
+	switch {
+	case errors.Is(e.Cause, syscall.ENOSPC):
+		return "make room on that disk, or name a file on another; nothing half written was left"
+	case errors.Is(e.Cause, fs.ErrNotExist):
+		return "make the folder first, or check its name"
+	}
+	return "name a file in a folder of your own; nothing half written was left"
 }
 
 // halfWritten are the files that writeWhole is writing.

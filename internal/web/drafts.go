@@ -109,18 +109,25 @@ func (d *drafts) change(id, did string, now time.Time, do func(*Draft) error) (*
 	own, _ := d.busy.LoadOrStore(id, &sync.Mutex{})
 	own.(*sync.Mutex).Lock()
 	defer own.(*sync.Mutex).Unlock()
-	draft, err := d.load(id)
-	if err != nil {
-		return nil, err
+	for range 20 {
+		draft, err := d.load(id)
+		if err != nil {
+			return nil, err
+		}
+		draft.Did = did
+		if err := do(draft); err != nil {
+			return nil, err
+		}
+		draft.Changed = now
+		d.mutex.Lock()
+		err = d.keep(draft)
+		d.mutex.Unlock()
+		if !errors.Is(err, fs.ErrExist) {
+			return draft, err
+		}
+		// Another program that serves the same log was quicker: what it did is changed further.
 	}
-	draft.Did = did
-	if err := do(draft); err != nil {
-		return nil, err
-	}
-	draft.Changed = now
-	d.mutex.Lock()
-	defer d.mutex.Unlock()
-	return draft, d.keep(draft)
+	return nil, &wrong{"somebody else is changing this piece all the time", "wait a moment and send it again"}
 }
 
 // begin keeps a new draft.
@@ -130,7 +137,8 @@ func (d *drafts) begin(draft *Draft) error {
 	return d.keep(draft)
 }
 
-// keep writes a step: beside, synced, renamed.
+// keep writes a step: beside, synced, and given its name, which none must have yet. The error is
+// fs.ErrExist where one has.
 func (d *drafts) keep(draft *Draft) error {
 	data, err := json.Marshal(draft)
 	if err != nil {
@@ -158,7 +166,7 @@ func (d *drafts) keep(draft *Draft) error {
 		err = closing
 	}
 	if err == nil {
-		err = os.Rename(file.Name(), path)
+		err = nameOnce(file.Name(), path)
 	}
 	if err != nil {
 		return err
@@ -168,6 +176,19 @@ func (d *drafts) keep(draft *Draft) error {
 		steps = steps[1:]
 	}
 	return nil
+}
+
+// nameOnce gives a file a name that none has.
+func nameOnce(from, to string) error {
+	err := os.Link(from, to)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	// A file system without links, as on a memory stick: only a moment is left between looking and naming.
+	if _, err := os.Stat(to); err == nil {
+		return fs.ErrExist
+	}
+	return os.Rename(from, to)
 }
 
 // undo takes the last step back. It says what was undone; "" where there is nothing to undo.

@@ -127,7 +127,7 @@ func TestUnusableFiles(t *testing.T) {
 		"empty AVIF":    {ftyp("avif\x00\x00\x00\x00avifmif1"), "is a damaged AVIF: it lists no picture"},
 		"film":          {ftyp("isom\x00\x00\x02\x00isomiso2"), "is a film, not a photo"},
 		"empty HEIC":    {ftyp("heic\x00\x00\x00\x00mif1heic"), "is a damaged HEIC: it lists no picture"},
-		"bomb":          {huge, "is 60000 × 60000 pixels, too large to read"},
+		"bomb":          {huge, "is 60000 × 60000 pixels, too large to read: the limit for a PNG is 120 megapixels"},
 		"bad checksum":  {forged, "is a damaged PNG: invalid checksum"},
 	} {
 		_, err := Decode(c.data, "x.jpg")
@@ -158,7 +158,7 @@ func TestOpenFaults(t *testing.T) {
 func TestRealFilesRefused(t *testing.T) {
 	needData(t, "formats")
 	for file, problem := range map[string]string{
-		"sharp/giant-image.jpg":                      "is 20000 × 14000 pixels, too large to read",
+		"sharp/giant-image.jpg":                      "is 20000 × 14000 pixels, too large to read: the limit for a JPEG is 120 megapixels",
 		"sharp/truncated.jpg":                        "is a damaged JPEG: it is too short for the size it gives",
 		"sharp/truncated.png":                        "is a damaged PNG: not enough pixel data",
 		"sharp/corrupt-header.jpg":                   "is a damaged JPEG: it ends too early",

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"syscall"
 	"testing"
@@ -124,4 +125,20 @@ func TestInterruptedAnywhere(t *testing.T) {
 	t.Logf("ended by code: %v", ended)
 	out, err := exec.Command(program, "log", "check", "--log", filepath.Join(dir, "log.db")).CombinedOutput()
 	require.NoError(t, err, string(out))
+}
+
+// The same request gives the same bytes, on one processor and on several.
+func TestSameInSameOut(t *testing.T) {
+	piece := filepath.Join(tried(), demoPiece)
+	for _, args := range [][]string{{"plan", piece, "--json"}, {"measure", front(), "--area", area("frame"), "--json"}, {"check", piece, "--json"}} {
+		answer := func(processors int) string {
+			defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(processors))
+			code, stdout, stderr := huewright(args...)
+			require.Zero(t, code, stderr)
+			return stdout
+		}
+		first := answer(2)
+		require.Equal(t, first, answer(1), args[0])
+		require.Equal(t, first, answer(3), args[0])
+	}
 }

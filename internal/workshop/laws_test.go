@@ -1,10 +1,8 @@
 package workshop_test
 
 import (
-	"bytes"
 	"fmt"
 	"math/rand/v2"
-	"runtime"
 	"slices"
 	"testing"
 
@@ -12,7 +10,6 @@ import (
 
 	"huewright/colour"
 	"huewright/internal/bench"
-	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
@@ -88,21 +85,4 @@ func coatsToMeet(r *workshop.PlanResult, area string) string {
 		}
 	}
 	return "none"
-}
-
-// The same request gives the same bytes, on one processor and on several.
-func TestSameInSameOut(t *testing.T) {
-	files, piece := twoPhotoPiece()
-	answer := func() string {
-		result, err := workshop.Plan(files, workshop.PlanRequest{Piece: piece})
-		require.NoError(t, err)
-		var out bytes.Buffer
-		require.NoError(t, report.PlanJSON(&out, result))
-		return out.String()
-	}
-	first := answer()
-	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	require.Equal(t, first, answer())
-	runtime.GOMAXPROCS(3)
-	require.Equal(t, first, answer())
 }

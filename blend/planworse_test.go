@@ -1,7 +1,6 @@
 package blend
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -94,7 +93,7 @@ func TestEvidenceNarrows(t *testing.T) {
 			before = after
 		}
 	}
-	t.Log(fmt.Sprintf("%.0f times a test coat more: the range by %.2f on the average, by %.2f at the widest", n, math.Exp(logs/n), widest))
+	t.Logf("%.0f times a test coat more: the range by %.2f on the average, by %.2f at the widest", n, math.Exp(logs/n), widest)
 	require.Less(t, math.Exp(logs/n), 0.85)
 	// Of 96 draws the 95 % quantile strays by about 8 %, and two are compared.
 	require.Less(t, widest, 1.3)

@@ -36,6 +36,16 @@ var answers = []int{
 	http.StatusRequestEntityTooLarge, http.StatusUnprocessableEntity, http.StatusServiceUnavailable, http.StatusMovedPermanently, http.StatusTemporaryRedirect, http.StatusPermanentRedirect,
 }
 
+// answered posts a body, and requires one of the answers.
+func answered(t *testing.T, handler http.Handler, cookie *http.Cookie, path, kind, body string) {
+	r := httptest.NewRequest(http.MethodPost, "http://bench.test"+path, strings.NewReader(body))
+	r.Header.Set("Content-Type", kind)
+	r.AddCookie(cookie)
+	w := httptest.NewRecorder()
+	handler.ServeHTTP(w, r)
+	require.Contains(t, answers, w.Code, w.Body.String())
+}
+
 // FuzzForm sends forms of chance: each is refused, or the piece still makes sense and can be shown.
 func FuzzForm(f *testing.F) {
 	s, handler, cookie := fuzzed(f)
@@ -72,12 +82,7 @@ func FuzzForm(f *testing.F) {
 		}
 		// And through the front door.
 		for _, path := range []string{"/piece/abcdefgh/do", "/piece/abcdefgh/spot"} {
-			r := httptest.NewRequest(http.MethodPost, "http://bench.test"+path, strings.NewReader(body))
-			r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-			r.AddCookie(cookie)
-			w := httptest.NewRecorder()
-			handler.ServeHTTP(w, r)
-			require.Contains(t, answers, w.Code, w.Body.String())
+			answered(t, handler, cookie, path, "application/x-www-form-urlencoded", body)
 		}
 	})
 }
@@ -93,12 +98,7 @@ func FuzzUpload(f *testing.F) {
 	f.Add(part("", ""))
 	f.Add("--b--")
 	f.Fuzz(func(t *testing.T, body string) {
-		r := httptest.NewRequest(http.MethodPost, "http://bench.test/piece/abcdefgh/photo", strings.NewReader(body))
-		r.Header.Set("Content-Type", "multipart/form-data; boundary=b")
-		r.AddCookie(cookie)
-		w := httptest.NewRecorder()
-		handler.ServeHTTP(w, r)
-		require.Contains(t, answers, w.Code, w.Body.String())
+		answered(t, handler, cookie, "/piece/abcdefgh/photo", "multipart/form-data; boundary=b", body)
 	})
 }
 

@@ -53,11 +53,7 @@ var steps = map[string]step{
 		return "the reference of photo " + p.Name, nil
 	},
 	"slip": func(d *Draft, f form) (string, error) {
-		p := d.photo(f.text("photo"))
-		if p == nil {
-			return "", errNoPhoto
-		}
-		outline, err := f.need("outline", "the outline of the slip")
+		p, outline, err := f.slip(d)
 		if err != nil {
 			return "", err
 		}
@@ -68,11 +64,7 @@ var steps = map[string]step{
 	// paper agrees that something is a slip of white paper. In a photo without a reference the first one is
 	// that; the others tell of the light; and the first in each of several photos ties them.
 	"paper": func(d *Draft, f form) (string, error) {
-		p := d.photo(f.text("photo"))
-		if p == nil {
-			return "", errNoPhoto
-		}
-		outline, err := f.need("outline", "the outline of the slip")
+		p, outline, err := f.slip(d)
 		if err != nil {
 			return "", err
 		}
@@ -281,6 +273,16 @@ var steps = map[string]step{
 		return "the repair " + name, nil
 	},
 	"remove": remove,
+}
+
+// slip is the photo that a slip of paper is in, and where.
+func (f form) slip(d *Draft) (*workshop.PiecePhoto, string, error) {
+	p := d.photo(f.text("photo"))
+	if p == nil {
+		return nil, "", errNoPhoto
+	}
+	outline, err := f.need("outline", "the outline of the slip")
+	return p, outline, err
 }
 
 // slipOfPaper is what the tie is called that agreed slips make.

@@ -39,10 +39,15 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 		}
 		t := p.thumb(k, where, float64(last))
 		last = k
-		if where == nil && side >= tiledSide {
-			var somewhere bool
-			if where, somewhere = t.tiles(); !somewhere {
-				break
+		if where == nil {
+			tiles, somewhere := t.tiles()
+			switch {
+			case side < tiledSide && !somewhere:
+				continue // a large chart would show its colours; a small one may have lost them here
+			case !somewhere:
+				return p.choose(all, opt.At)
+			case side >= tiledSide:
+				where = tiles
 			}
 		}
 		all = append(all, p.chartsOn(t, opt.Edition)...)

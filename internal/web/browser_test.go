@@ -344,6 +344,10 @@ func TestTheJobOnAPhone(t *testing.T) {
 	b.until(`document.querySelectorAll("#plan article.planned svg.chart").length === 2`)
 	b.until(`[...document.querySelectorAll("#plan img")].every((i) => (i.loading = "eager", i.complete && i.naturalWidth > 0))`)
 	b.noSideways()
+	// Slide half way: the left half shows what would be, the right what is.
+	js[bool](b, `(() => { const s = document.querySelector("[data-slide]"); s.value = 50; s.dispatchEvent(new Event("input", {bubbles: true})); return true })()`)
+	require.Equal(b.t, "inset(0px 0px 0px 50%)", js[string](b, `getComputedStyle(document.querySelector(".over .now")).clipPath`))
+	require.True(b.t, js[bool](b, `(() => { const [a, n] = document.querySelectorAll(".over img"); return a.naturalWidth === n.naturalWidth && a.naturalHeight === n.naturalHeight && a.src !== n.src })()`))
 	b.shot("5-plan")
 
 	// A coat on the frame, seen in the spot under one coat.

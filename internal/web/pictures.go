@@ -65,7 +65,7 @@ func (s *Server) made(w http.ResponseWriter, r *http.Request) (*Draft, *madePlan
 	return d, m
 }
 
-// preview shows a photo as it would look.
+// preview shows a photo as it would look, or, asked with now, in the same size as it is.
 func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
 	_, m := s.made(w, r)
 	if m == nil {
@@ -86,6 +86,10 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer done()
+	if r.URL.Query().Has("now") {
+		s.jpeg(w, r, m.preview.Before(photo))
+		return
+	}
 	img, _ := m.preview.After(photo)
 	s.jpeg(w, r, img)
 }

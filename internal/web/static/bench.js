@@ -190,3 +190,11 @@ async function spotOf(photo, outline) {
 }
 
 ready(document);
+
+// The picture as it is lies over the one as it would look, and is cut away as far as the slide has gone.
+document.addEventListener("input", (event) => {
+  const slide = event.target;
+  if (!slide.matches?.("[data-slide]")) return;
+  const now = slide.closest("figure").querySelector(".now");
+  now.style.clipPath = `inset(0 0 0 ${slide.value}%)`;
+});

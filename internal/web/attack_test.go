@@ -36,7 +36,7 @@ func paired(t *testing.T) *visitor {
 	s, host := served(t)
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
-	v := &visitor{t, s, "http://" + host, &http.Client{Jar: jar, Timeout: time.Minute}}
+	v := &visitor{t, s, "http://" + host, &http.Client{Jar: jar, Timeout: 5 * time.Minute}}
 	status, _ := v.get("/pair?code=" + s.NewCode())
 	require.Equal(t, http.StatusOK, status)
 	return v

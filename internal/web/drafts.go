@@ -26,6 +26,8 @@ type Draft struct {
 	Slips   map[string]string               `json:",omitempty"` // the first slip of paper agreed to in each photo, until they tie
 	Changed time.Time
 	Did     string // what the last step did, for undoing it
+
+	step int // its number; 0 for a draft that is not kept yet
 }
 
 // A RepairSays is what was found of a repair.
@@ -81,7 +83,12 @@ func (d *drafts) last(id string) (*Draft, error) {
 	if err != nil {
 		return nil, err
 	}
-	return read(steps[len(steps)-1])
+	draft, err := read(steps[len(steps)-1])
+	if err != nil {
+		return nil, err
+	}
+	_, err = fmt.Sscanf(strings.TrimPrefix(filepath.Base(steps[len(steps)-1]), id+"."), "%d.json", &draft.step)
+	return draft, err
 }
 
 func read(path string) (*Draft, error) {
@@ -145,14 +152,8 @@ func (d *drafts) keep(draft *Draft) error {
 		return err
 	}
 	steps, _ := d.steps(draft.ID) // a new draft has none
-	next := 1
-	if n := len(steps); n > 0 {
-		if _, err := fmt.Sscanf(strings.TrimPrefix(filepath.Base(steps[n-1]), draft.ID+"."), "%d.json", &next); err != nil {
-			return err
-		}
-		next++
-	}
-	path := filepath.Join(d.folder, fmt.Sprintf("%s.%08d.json", draft.ID, next))
+	// The step after the one that was changed, not after the last there is by now.
+	path := filepath.Join(d.folder, fmt.Sprintf("%s.%08d.json", draft.ID, draft.step+1))
 	file, err := os.CreateTemp(d.folder, "incoming-*")
 	if err != nil {
 		return err
@@ -171,6 +172,7 @@ func (d *drafts) keep(draft *Draft) error {
 	if err != nil {
 		return err
 	}
+	draft.step++
 	for len(steps) >= keptSteps {
 		_ = os.Remove(steps[0]) // an old step that stays does no harm
 		steps = steps[1:]

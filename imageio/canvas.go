@@ -28,6 +28,10 @@ func (p *Photo) Canvas(most int) *Canvas {
 	inParts(high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			row := c.img.Pix[y*c.img.Stride:]
+			if asItIs && p.pixels.row != nil && p.lies.number <= 1 {
+				p.pixels.row(y, row)
+				continue
+			}
 			for x := range wide {
 				if asItIs {
 					r, g, b := p.pixels.code(p.lies.stored(x, y))

@@ -75,7 +75,8 @@ func TestFitCameraWithoutSamplesTakesSRGBAtItsWord(t *testing.T) {
 	correction, report, err := colour.FitCamera(nil)
 	require.NoError(t, err)
 	c := colour.LinearRGB{R: 0.4, G: -0.01, B: 0.2}
-	require.Equal(t, c.XYZ(), correction.Apply(c))
+	want, got := c.XYZ(), correction.Apply(c)
+	require.InDeltaSlice(t, []float64{want.X, want.Y, want.Z}, []float64{got.X, got.Y, got.Z}, 1e-12) // to the last digit only where nothing is fused
 	require.Empty(t, report.Patches)
 	require.Greater(t, correction.PlusMinus(colour.Lab{L: 62, A: 11, B: 22}), 15.0, "an unknown exposure is worth a lot of L*")
 }
@@ -234,7 +235,7 @@ func TestDifferencesAreSurerThanColours(t *testing.T) {
 	for _, samples := range [][]colour.Sample{nil, {card}, chartBy(warm)} {
 		c, _, err := colour.FitCamera(samples)
 		require.NoError(t, err)
-		require.Zero(t, c.PlusMinusBetween(wood, wood))
+		require.InDelta(t, 0, c.PlusMinusBetween(wood, wood), 1e-6) // a root of what fused rounding leaves
 		require.Less(t, c.PlusMinusBetween(wood, like), c.PlusMinus(wood)/3)
 		require.Less(t, c.PlusMinusBetween(wood, like), c.PlusMinusBetween(wood, unlike))
 	}

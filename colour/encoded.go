@@ -1,9 +1,6 @@
 package colour
 
-import (
-	"runtime"
-	"sync"
-)
+import "sync"
 
 // EncodedLabs fills out with the Lab of each encoded sRGB colour, against D65, on all processors: what
 // c.Linear().Lab() gives one by one, to 1e-9. It panics when out is of another length.
@@ -15,21 +12,7 @@ func EncodedLabs(out []Lab, codes []RGB8) {
 	}
 	const part = 1 << 13
 	tables := encodedTables()
-	var wait sync.WaitGroup
-	turns := make(chan int)
-	for range min(runtime.GOMAXPROCS(0), (len(codes)+part-1)/part) {
-		wait.Go(func() {
-			for from := range turns {
-				to := min(from+part, len(codes))
-				tables.labs(out[from:to], codes[from:to])
-			}
-		})
-	}
-	for from := 0; from < len(codes); from += part {
-		turns <- from
-	}
-	close(turns)
-	wait.Wait()
+	inParts(len(codes), part, func(from, to int) { tables.labs(out[from:to], codes[from:to]) })
 }
 
 // codeTables hold, for each code of each channel, what it adds to X, Y and Z as shares of the white's.

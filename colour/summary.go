@@ -1,10 +1,6 @@
 package colour
 
-import (
-	"math"
-	"runtime"
-	"sync"
-)
+import "math"
 
 // Summarise tells of the light from many places of one surface what a Reading tells: mean,
 // spread, covariance, quantiles of L*, ground and figure, and how many places there were.
@@ -128,26 +124,15 @@ func (m *labMoments) covariance() (c [3][3]float64) {
 func summariseParts(light []XYZ, lightness []float64) labMoments {
 	const size = 1 << 13
 	parts := make([]labMoments, (len(light)+size-1)/size)
-	var group sync.WaitGroup
-	turns := make(chan int)
-	for range min(runtime.GOMAXPROCS(0), len(parts)) {
-		group.Go(func() {
-			for part := range turns {
-				sums := labSums{from: light[part*size].Lab()}
-				for i := part * size; i < min((part+1)*size, len(light)); i++ {
-					lab := light[i].Lab()
-					lightness[i] = lab.L
-					sums.add(lab)
-				}
-				parts[part] = sums.moments()
-			}
-		})
-	}
-	for part := range parts {
-		turns <- part
-	}
-	close(turns)
-	group.Wait()
+	inParts(len(light), size, func(from, to int) {
+		sums := labSums{from: light[from].Lab()}
+		for i := from; i < to; i++ {
+			lab := light[i].Lab()
+			lightness[i] = lab.L
+			sums.add(lab)
+		}
+		parts[from/size] = sums.moments()
+	})
 	whole := parts[0]
 	for _, part := range parts[1:] {
 		whole.merge(part)

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/bench"
+	"huewright/internal/workshop"
 )
 
 // Slips that the program proposes are agreed to by a tap each; the first in each of two photos ties them, and
@@ -50,4 +51,34 @@ func TestSlipsAreTapped(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, d.Piece.Ties)
 	b.quiet()
+}
+
+// Without a chart, the first slip agreed to is the photo's reference, and areas are read by it: as if a
+// person had outlined it as white paper, with no word about light that a lone slip cannot tell of.
+func TestOneSlipIsTheReference(t *testing.T) {
+	v := paired(t)
+	path := v.begin("desk")
+	shot := drawnCabinet()
+	status, body := v.upload(path, "front.jpg", shot.JPEG)
+	require.Equal(t, http.StatusOK, status, body)
+	id := path[len("/piece/"):]
+	for _, step := range [][]string{
+		{"do", "reference", "photo", "front", "kind", "none"},
+		{"do", "paper", "photo", "front", "outline", shot.Area(bench.Slip).Outline.String()},
+		{"do", "area", "name", "panel", "photo", "front", "surface", "sealed", "outline", shot.Area(bench.Panel).Outline.String()},
+	} {
+		status, body := v.post(path+"/do", step...)
+		require.Equal(t, http.StatusOK, status, body)
+	}
+	d, err := v.s.drafts.load(id)
+	require.NoError(t, err)
+	require.Equal(t, "grey", d.Piece.Photos[0].Reference)
+	spot := d.Read["panel"]
+	require.Equal(t, "grey", spot.By)
+	t.Log(spot.Lab, spot.PlusMinus, shot.Area(bench.Panel).Lab, spot.Warnings)
+	apart, _ := workshop.Describe(shot.Area(bench.Panel).Lab, spot.Lab)
+	require.Less(t, apart, spot.PlusMinus)
+	for _, warning := range spot.Warnings {
+		require.NotContains(t, warning, "slip")
+	}
 }

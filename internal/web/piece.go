@@ -167,7 +167,7 @@ func (s *Server) change(ctx context.Context, id string, f form, change step) err
 			return err
 		}
 		d.Did = did
-		if err := d.Piece.Validate(); err != nil {
+		if err := d.Piece.ValidateWithin(s.album.Limits); err != nil {
 			return plainFault(err)
 		}
 		return s.readAreas(ctx, d)

@@ -24,7 +24,7 @@ type Album struct {
 	log  *logbook.Log
 	most int
 
-	Limits Limits // of photos that are opened; set it before the first
+	Limits Limits // set them before the first photo is opened
 
 	mutex   sync.Mutex
 	opened  []*openPhoto // the last used last
@@ -38,6 +38,8 @@ type openPhoto struct {
 
 // NewAlbum makes an album that keeps so many photos open.
 func NewAlbum(log *logbook.Log, most int) *Album { return &Album{log: log, most: most} }
+
+func (a *Album) limits() Limits { return a.Limits }
 
 // ReadFile is the bytes of a photo.
 func (a *Album) ReadFile(hash string) ([]byte, error) {
@@ -192,9 +194,13 @@ func Describe(from, to colour.Lab) (deltaE float64, words string) {
 	return colour.DeltaE2000(from, to), colour.DescribeDifference(from, to)
 }
 
-// Validate checks a piece that was not read from a file. The error is a *PieceError without a line.
-func (p *Piece) Validate() error {
-	c := pieceCheck{piece: p, file: p.Name}
+// Validate checks a piece that was not read from a file, by the usual limits. The error is a *PieceError
+// without a line.
+func (p *Piece) Validate() error { return p.ValidateWithin(Limits{}) }
+
+// ValidateWithin is Validate with limits of its own.
+func (p *Piece) ValidateWithin(l Limits) error {
+	c := pieceCheck{piece: p, file: p.Name, limits: l}
 	return c.run()
 }
 

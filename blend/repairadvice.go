@@ -21,6 +21,8 @@ type Touch struct {
 const (
 	mostTouches = 3
 	worthATouch = colour.Perceptible // ΔE00 that touches must gain
+	darkerBy    = 1.0                // L* by which a repair must be darker to count
+	lampSeed    = 1948
 )
 
 // touchStrengths are how thin a touch may be: an artist's brush is loaded thin.
@@ -82,7 +84,7 @@ func Advise(near Sight, l *RepairLook, shelf []Coating, roundness float64) (all 
 		switch {
 		case helps:
 			say("%s: from %.1f to about %.1f ΔE00 from the wood; try it on scrap of the same colour first", touch, touch.Before, touch.DeltaE)
-		case p.Mean.L < r.Mean.L-lighterBy:
+		case p.Mean.L < r.Mean.L-darkerBy:
 			say("it is darker than the wood, and thin coats only darken: it wants a touch of a paler colour that hides, thinly, or to be taken back and filled anew")
 			if roundness > roundFrom && r.Coherence > grainSure && r.Spread >= seenSpread {
 				say("or make a small knot of it: the wood's grain is plain (L* varies by %.1f, %.0f° from level); lead two lines of it round the spot", r.Spread, fromLevel(r.Along))
@@ -141,7 +143,7 @@ func LightRisks(l *RepairLook) []LightRisk {
 	lights := []*colour.Light{colour.LightA, colour.LightWarmLED}
 	off := make([][]float64, len(lights))
 	breaks := make([]float64, len(lights))
-	rng := rand.New(rand.NewPCG(defaultSeed, 2))
+	rng := rand.New(rand.NewPCG(lampSeed, 2))
 	draw := func(c colour.Lab) colour.Spectrum {
 		var by [modes]float64
 		for i := range by {

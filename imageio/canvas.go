@@ -24,20 +24,15 @@ func (p *Photo) Canvas(most int) *Canvas {
 	c.img = image.NewNRGBA(image.Rect(0, 0, wide, high))
 	n := min(3, int(math.Ceil(c.scale)))
 	const rows = 16
-	asItIs := c.scale == 1 && p.plain()
+	asItIs := c.scale == 1 && p.holdsScreenCodes()
 	inParts(high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			row := c.img.Pix[y*c.img.Stride:]
-			if asItIs && p.pixels.row != nil && p.lies.number <= 1 {
-				p.pixels.row(y, row)
+			if asItIs {
+				p.screenRow(y, row)
 				continue
 			}
 			for x := range wide {
-				if asItIs {
-					r, g, b := p.pixels.code(p.lies.stored(x, y))
-					row[4*x], row[4*x+1], row[4*x+2], row[4*x+3] = uint8(r), uint8(g), uint8(b), 0xff
-					continue
-				}
 				r, g, b := p.shown(x, y, n, c.scale)
 				row[4*x], row[4*x+1], row[4*x+2], row[4*x+3] = r, g, b, 0xff
 			}
@@ -57,11 +52,6 @@ func (p *Photo) shown(x, y, n int, scale float64) (r, g, b uint8) {
 	}
 	k := 1 / float64(n*n)
 	return screenCode(k * sum.R), screenCode(k * sum.G), screenCode(k * sum.B)
-}
-
-// plain reports whether the photo's codes are those of a screen already.
-func (p *Photo) plain() bool {
-	return p.pixels.values == nil && p.pixels.bits == 8 && p.transfer.better == nil && p.transfer.matrix == nil && &p.transfer.curves[0][0] == &srgbTable8()[0]
 }
 
 // encodeSteps of light are told apart: more than the steepest step of the codes needs.

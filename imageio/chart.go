@@ -181,3 +181,15 @@ func shortestSide(q [4]Point) float64 {
 	}
 	return shortest
 }
+
+// within reports whether a point lies on the same side of all four edges of a quadrilateral.
+func within(corners [4]Point, p Point) bool {
+	left := 0
+	for i, a := range corners {
+		b := corners[(i+1)%4]
+		if (b.X-a.X)*(p.Y-a.Y) > (b.Y-a.Y)*(p.X-a.X) {
+			left++
+		}
+	}
+	return left == 0 || left == 4
+}

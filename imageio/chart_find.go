@@ -37,7 +37,7 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 		if k == last {
 			break
 		}
-		t := p.thumb(k, where, float64(last))
+		t := p.thumb(k, where.rulesOut(float64(last)/float64(k)))
 		last = k
 		if where == nil {
 			tiles, somewhere := t.tiles()
@@ -91,12 +91,12 @@ func (p *Photo) judgeLattice(t *thumb, l *lattice, edition colour.Edition) (find
 // choose picks the chart that is meant, or says why there is none.
 func (p *Photo) choose(all []finding, at *Point) (*FoundChart, error) {
 	if at != nil {
-		all = slices.DeleteFunc(all, func(f finding) bool { return !f.holds(*at) })
+		all = slices.DeleteFunc(all, func(f finding) bool { return !within(f.corners, *at) })
 	}
 	slices.SortStableFunc(all, func(a, b finding) int { return b.shown - a.shown })
 	var whole []finding
 	for _, f := range all {
-		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return w.holds(f.middle()) }) {
+		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return within(w.corners, f.middle()) }) {
 			whole = append(whole, f)
 		}
 	}
@@ -113,15 +113,3 @@ func (p *Photo) choose(all []finding, at *Point) (*FoundChart, error) {
 
 // middle is the place where a chart's diagonals cross.
 func (f *finding) middle() Point { return planeOf(f.corners).point(0.5, 0.5) }
-
-// holds reports whether a point lies on the same side of all four edges.
-func (f *finding) holds(p Point) bool {
-	left := 0
-	for i, a := range f.corners {
-		b := f.corners[(i+1)%4]
-		if (b.X-a.X)*(p.Y-a.Y) > (b.Y-a.Y)*(p.X-a.X) {
-			left++
-		}
-	}
-	return left == 0 || left == 4
-}

@@ -1,10 +1,6 @@
 package imageio
 
-import (
-	"math"
-
-	"huewright/colour"
-)
+import "math"
 
 // A thumb is a photo made small enough to search: three codes a pixel, the square root of
 // linear light on 0–255, which is near enough to how the eye steps.
@@ -19,12 +15,12 @@ type thumb struct {
 // more. Four points are enough against grain, and a fraction of the time of all.
 const thumbPoints = 2
 
-// thumb is the photo with every k × k pixels as one. What where rules out, as a coarser thumb has
+// thumb is the photo with every k × k pixels as one. What is ruled out, as a coarser thumb has
 // shown, is left out; nil rules out nothing.
-func (p *Photo) thumb(k int, where *tiles, coarser float64) *thumb {
+func (p *Photo) thumb(k int, ruledOut func(x, y int) bool) *thumb {
 	t := &thumb{wide: p.Width / k, high: p.Height / k, scale: float64(k)}
 	t.codes = make([]uint8, 3*t.wide*t.high)
-	if where != nil {
+	if ruledOut != nil {
 		t.left = make([]bool, t.wide*t.high)
 	}
 	inside, mean := pointsWithin(k), p.meanRoots()
@@ -32,7 +28,7 @@ func (p *Photo) thumb(k int, where *tiles, coarser float64) *thumb {
 		out := t.codes[3*row*t.wide:]
 		places := make([]pixelPlace, len(inside))
 		for column := range t.wide {
-			if where != nil && !where.holds(float64(column), float64(row), coarser/t.scale) {
+			if ruledOut != nil && ruledOut(column, row) {
 				t.left[row*t.wide+column] = true
 				continue
 			}
@@ -56,63 +52,6 @@ func pointsWithin(k int) (at []pixelPlace) {
 	}
 	return at
 }
-
-// meanRoots returns what gives about the mean light at a few upright pixels that are near one
-// another, as the codes of a thumb. It leaves in places where the file has them.
-func (p *Photo) meanRoots() func(places []pixelPlace) (r, g, b uint8) {
-	t, mean := p.transfer, p.pixels.mean
-	if mean == nil {
-		return func(places []pixelPlace) (uint8, uint8, uint8) {
-			var sum colour.LinearRGB
-			for _, at := range places {
-				c := p.Linear(int(at.x), int(at.y))
-				sum = colour.LinearRGB{R: sum.R + c.R, G: sum.G + c.G, B: sum.B + c.B}
-			}
-			share := 1 / float64(len(places))
-			return rootCode(share * sum.R), rootCode(share * sum.G), rootCode(share * sum.B)
-		}
-	}
-	stored := func(places []pixelPlace) (uint16, uint16, uint16) {
-		if p.lies.number > 1 {
-			for i, at := range places {
-				x, y := p.lies.stored(int(at.x), int(at.y))
-				places[i] = pixelPlace{int32(x), int32(y)}
-			}
-		}
-		return mean(places)
-	}
-	if t.matrix != nil || t.better != nil {
-		return func(places []pixelPlace) (uint8, uint8, uint8) {
-			c := t.linear(stored(places))
-			return rootCode(c.R), rootCode(c.G), rootCode(c.B)
-		}
-	}
-	var codes [3][256]uint8
-	for k, curve := range t.curves {
-		for i, light := range curve[:256] {
-			codes[k][i] = rootCode(float64(light))
-		}
-	}
-	return func(places []pixelPlace) (uint8, uint8, uint8) {
-		r, g, b := stored(places)
-		return codes[0][uint8(r)], codes[1][uint8(g)], codes[2][uint8(b)]
-	}
-}
-
-// rootCode is the code of so much light, 0–1.
-func rootCode(light float64) uint8 {
-	return rootCodes[int(min(max(light, 0), 1)*(lightSteps-1)+0.5)]
-}
-
-// lightSteps of light are told apart: the darkest code then has one of its own.
-const lightSteps = 1 << 16
-
-var rootCodes = func() (codes [lightSteps]uint8) {
-	for i := range codes {
-		codes[i] = uint8(255*math.Sqrt(float64(i)/(lightSteps-1)) + 0.5)
-	}
-	return codes
-}()
 
 // rows is a part of the thumb, from one row to before another.
 func (t *thumb) rows(from, to int) *thumb {

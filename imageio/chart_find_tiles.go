@@ -85,6 +85,15 @@ func (r *hueRange) take(c []uint8) {
 	r.leastHue, r.mostHue = min(r.leastHue, hue), max(r.mostHue, hue)
 }
 
+// rulesOut tells of each pixel of a thumb times as fine whether no small chart can be there. Of no tiles
+// it is nil: nothing is ruled out.
+func (s *tiles) rulesOut(times float64) func(x, y int) bool {
+	if s == nil {
+		return nil
+	}
+	return func(x, y int) bool { return !s.holds(float64(x), float64(y), times) }
+}
+
 // holds reports whether a small chart may be at a place of a thumb times as fine.
 func (s *tiles) holds(x, y, times float64) bool {
 	column, row := int(x/times)/tileSide, int(y/times)/tileSide

@@ -23,12 +23,11 @@ func TestTilesKeepCharts(t *testing.T) {
 			continue
 		}
 		k := (max(p.Width, p.Height) + tiledSide - 1) / tiledSide
-		thumb := p.thumb(k, nil, 0)
-		field := finding{corners: found.Corners}
+		thumb := p.thumb(k, nil)
 		all := noRange
 		for y := range thumb.high {
 			for x := range thumb.wide {
-				if field.holds(Point{float64(k) * (float64(x) + 0.5), float64(k) * (float64(y) + 0.5)}) {
+				if within(found.Corners, Point{float64(k) * (float64(x) + 0.5), float64(k) * (float64(y) + 0.5)}) {
 					all.take(thumb.codes[3*(y*thumb.wide+x):])
 				}
 			}

@@ -10,7 +10,12 @@ type PhotoError struct {
 	Advice  string // what to do next
 }
 
-func (e *PhotoError) Error() string { return joinPath(e.Path, e.Problem) }
+func (e *PhotoError) Error() string {
+	if e.Path == "" {
+		return e.Problem
+	}
+	return e.Path + ": " + e.Problem
+}
 
 // Hint says what to do next.
 func (e *PhotoError) Hint() string { return e.Advice }

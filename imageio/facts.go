@@ -3,6 +3,7 @@ package imageio
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -147,7 +148,7 @@ func text(v any) string { return printable(fmt.Sprint(v)) }
 func number(v any) float64 {
 	switch v := v.(type) {
 	case interface{ Float64() float64 }:
-		if f := v.Float64(); finite(f) && f > 0 {
+		if f := v.Float64(); f > 0 && !math.IsInf(f, 0) {
 			return f
 		}
 	case uint8:

@@ -24,8 +24,8 @@ const (
 	fuzzedFile   = 1 << 14 // bytes; longer files find no more, and slower
 )
 
-// within runs work and holds it to what it may take.
-func within(t *testing.T, work func()) {
+// bounded runs work and holds it to what it may take.
+func bounded(t *testing.T, work func()) {
 	before, start := allocated(), time.Now()
 	work()
 	require.Less(t, time.Since(start), fuzzedTime)
@@ -50,7 +50,7 @@ func fuzzDecode(f *testing.F, seeds ...[]byte) {
 		}
 		var p *Photo
 		var err error
-		within(t, func() { p, err = Decode(data, "fuzz") })
+		bounded(t, func() { p, err = Decode(data, "fuzz") })
 		if err != nil {
 			var fault *PhotoError
 			require.ErrorAs(t, err, &fault)
@@ -104,7 +104,7 @@ func FuzzShootingFacts(f *testing.F) {
 		}
 		for _, in := range []imagemeta.ImageFormat{imagemeta.TIFF, imagemeta.HEIF} {
 			var facts noted
-			within(t, func() { facts, _ = readFacts(block, in) })
+			bounded(t, func() { facts, _ = readFacts(block, in) })
 			require.True(t, 0 <= facts.orientation && facts.orientation <= 8, "%d", facts.orientation)
 			for _, v := range []float64{facts.Exposure, facts.Aperture, facts.FocalLength, float64(facts.ISO)} {
 				require.True(t, finite(v) && v >= 0, "%v", v)
@@ -135,7 +135,7 @@ func FuzzEnvelope(f *testing.F) {
 				require.NotEmpty(t, fault.Hint())
 			}
 		}
-		within(t, func() { readPNG(data, &envelope{}) })
+		bounded(t, func() { readPNG(data, &envelope{}) })
 		if items, err := readItems(data); err == nil {
 			for _, property := range items.properties() {
 				hevcColours(property.body)

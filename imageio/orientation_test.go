@@ -50,15 +50,17 @@ func TestOrientations(t *testing.T) {
 
 // thumbnail is the mean light of each field of a grid over the photo.
 func thumbnail(p *Photo, columns, rows int) []colour.Lab {
-	sums := make([]lightSum, columns*rows)
+	sums, count := make([]colour.XYZ, columns*rows), make([]float64, columns*rows)
 	for y := range p.Height {
 		for x := range p.Width {
-			sums[y*rows/p.Height*columns+x*columns/p.Width].join(lightSum{p.Linear(x, y).XYZ(), 1})
+			field, c := y*rows/p.Height*columns+x*columns/p.Width, p.Linear(x, y).XYZ()
+			sums[field].X, sums[field].Y, sums[field].Z = sums[field].X+c.X, sums[field].Y+c.Y, sums[field].Z+c.Z
+			count[field]++
 		}
 	}
 	out := make([]colour.Lab, len(sums))
 	for i, s := range sums {
-		out[i] = s.mean().Lab()
+		out[i] = colour.XYZ{X: s.X / count[i], Y: s.Y / count[i], Z: s.Z / count[i]}.Lab()
 	}
 	return out
 }

@@ -37,7 +37,7 @@ const (
 // where there is one, is left out.
 func (p *Photo) FindPaper(chart *[4]Point) []Paper {
 	side := max(p.Width, p.Height)
-	t := p.thumb((side+tiledSide-1)/tiledSide, nil, 0)
+	t := p.thumb((side+tiledSide-1)/tiledSide, nil)
 	brightest := t.brightest()
 	var found []Paper
 	var rank []float64
@@ -49,7 +49,7 @@ func (p *Photo) FindPaper(chart *[4]Point) []Paper {
 		}
 		o := b.inside(t.scale)
 		middle := Point{b.at.X * t.scale, b.at.Y * t.scale}
-		if chart != nil && (&finding{corners: grown(*chart, 1.25)}).holds(middle) {
+		if chart != nil && within(grown(*chart, 1.25), middle) {
 			continue
 		}
 		if o.on(p) != nil || countPixels(o.spans(p.Width, p.Height)) < leastPaperPixels || p.burnt(o) {

@@ -41,7 +41,7 @@ func TestRecolourIsExactBetweenCorners(t *testing.T) {
 	for i := range wide * wide {
 		img.SetNRGBA(i%wide, i/wide, codes[i%len(codes)])
 	}
-	c := decodePNG(t, img).Canvas(0)
+	c := canvasOf(t, img, 0)
 	c.Recolour(Rect(0, 0, float64(wide), float64(wide)), Recolouring{Change: stained, Feather: -1})
 	worst, sum := 0.0, 0.0
 	table := newColourTable(stained)
@@ -80,9 +80,9 @@ func TestCanvasIsThePhoto(t *testing.T) {
 	for i := range img.Pix {
 		img.Pix[i] = uint8(rng.IntN(256)) | uint8(0xff*(i%4/3))
 	}
-	c := decodePNG(t, img).Canvas(0)
+	c := canvasOf(t, img, 0)
 	require.Equal(t, img.Pix, c.img.Pix)
-	small := decodePNG(t, img).Canvas(60)
+	small := canvasOf(t, img, 60)
 	wide, high := small.Size()
 	require.Equal(t, [2]int{60, 40}, [2]int{wide, high})
 	// Light is averaged, not codes.
@@ -98,7 +98,7 @@ func TestRecolourKeepsWhatIsOutside(t *testing.T) {
 	for i := range img.Pix {
 		img.Pix[i] = []uint8{180, 140, 90, 255}[i%4]
 	}
-	c := decodePNG(t, img).Canvas(0)
+	c := canvasOf(t, img, 0)
 	before := c.Clone()
 	area := Outline{Points: []Point{{50, 50}, {150, 50}, {150, 150}, {50, 150}}, Holes: [][]Point{{{90, 90}, {110, 90}, {110, 110}, {90, 110}}}}
 	c.Recolour(area, Recolouring{Change: stained, Feather: 8})
@@ -125,11 +125,18 @@ func TestRecolourKeepsWhatIsOutside(t *testing.T) {
 // BenchmarkRecolour recolours all of 12 megapixels of wood.
 func BenchmarkRecolour(b *testing.B) {
 	grain := newGrain(1, 4000, 3000, 40, 3)
-	c := photoOf(b, 4000, 3000, func(x, y int) colour.LinearRGB { return oak(grain.at(x, y)) }).Canvas(0)
+	c := canvasOf(b, picture16(4000, 3000, func(x, y int) colour.LinearRGB { return oak(grain.at(x, y)) }), 0)
 	work := c.Clone()
 	for b.Loop() {
 		copy(work.img.Pix, c.img.Pix)
 		work.Recolour(Rect(0, 0, 4000, 3000), Recolouring{Change: stained})
 	}
 	b.ReportMetric(12*float64(b.N)/b.Elapsed().Seconds(), "Mpx/s")
+}
+
+func canvasOf(t testing.TB, img image.Image, most int) *Canvas {
+	t.Helper()
+	p, err := Decode(fastPNG(t, img), "made.png")
+	require.NoError(t, err)
+	return p.Canvas(most)
 }

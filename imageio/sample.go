@@ -139,20 +139,6 @@ func pixels(n int) string {
 	return fmt.Sprintf("%d pixels", n)
 }
 
-func (p *Photo) transparentIn(spans []span) (n int) {
-	if p.pixels.opaque == nil {
-		return 0
-	}
-	for _, s := range spans {
-		for x := s.x0; x < s.x1; x++ {
-			if !p.pixels.opaque(p.lies.stored(x, s.y)) {
-				n++
-			}
-		}
-	}
-	return n
-}
-
 // areaWarnings says what of an area makes its reading less sure.
 func areaWarnings(wood pixelSet, light []colour.XYZ, r colour.Reading) []string {
 	var out []string

@@ -25,6 +25,26 @@ func (atItsWord) PlusMinus(colour.Lab) float64        { return 0 }
 // photoOf makes a photo of 16 bits from the light at each pixel.
 func photoOf(t testing.TB, width, height int, light func(x, y int) colour.LinearRGB) *Photo {
 	t.Helper()
+	return decodePNG(t, picture16(width, height, light))
+}
+
+func decodePNG(t testing.TB, img image.Image) *Photo {
+	t.Helper()
+	p, err := Decode(fastPNG(t, img), "made.png")
+	require.NoError(t, err)
+	return p
+}
+
+// fastPNG is a picture as a PNG, hardly compressed.
+func fastPNG(t testing.TB, img image.Image) []byte {
+	t.Helper()
+	var file bytes.Buffer
+	require.NoError(t, (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, img))
+	return file.Bytes()
+}
+
+// picture16 is a picture of 16 bits made from the light at each pixel.
+func picture16(width, height int, light func(x, y int) colour.LinearRGB) *image.NRGBA64 {
 	img := image.NewNRGBA64(image.Rect(0, 0, width, height))
 	for y := range height {
 		for x := range width {
@@ -32,16 +52,7 @@ func photoOf(t testing.TB, width, height int, light func(x, y int) colour.Linear
 			img.SetNRGBA64(x, y, color.NRGBA64{encode16(c.R), encode16(c.G), encode16(c.B), 0xffff})
 		}
 	}
-	return decodePNG(t, img)
-}
-
-func decodePNG(t testing.TB, img image.Image) *Photo {
-	t.Helper()
-	var file bytes.Buffer
-	require.NoError(t, (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, img))
-	p, err := Decode(file.Bytes(), "made.png")
-	require.NoError(t, err)
-	return p
+	return img
 }
 
 func encode16(v float64) uint16 {

@@ -75,7 +75,7 @@ func (t *table) check() error {
 			v[i] = float64(corner >> i & 1)
 		}
 		c := t.linear(v)
-		if sum := c.R + c.G + c.B; !finite(sum) {
+		if sum := c.R + c.G + c.B; math.IsNaN(sum) || math.IsInf(sum, 0) {
 			return errTable
 		}
 		y := c.XYZ().Y

@@ -38,6 +38,11 @@ func srgbTransfer(bits int) *transfer {
 	return &transfer{curves: [3][]float32{table, table, table}}
 }
 
+// isSRGB8 reports whether codes of 8 bits mean sRGB itself.
+func (t *transfer) isSRGB8() bool {
+	return t.better == nil && t.matrix == nil && &t.curves[0][0] == &srgbTable8()[0]
+}
+
 var (
 	srgbTable8  = sync.OnceValue(func() []float32 { return tabulate(decodeSRGB, 8) })
 	srgbTable16 = sync.OnceValue(func() []float32 { return tabulate(decodeSRGB, 16) })

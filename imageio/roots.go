@@ -1,0 +1,64 @@
+package imageio
+
+import (
+	"math"
+
+	"huewright/colour"
+)
+
+// meanRoots returns what gives about the mean light at a few upright pixels that are near one
+// another, as the codes of a thumb. It leaves in places where the file has them.
+func (p *Photo) meanRoots() func(places []pixelPlace) (r, g, b uint8) {
+	t, mean := p.transfer, p.pixels.mean
+	if mean == nil {
+		return func(places []pixelPlace) (uint8, uint8, uint8) {
+			var sum colour.LinearRGB
+			for _, at := range places {
+				c := p.Linear(int(at.x), int(at.y))
+				sum = colour.LinearRGB{R: sum.R + c.R, G: sum.G + c.G, B: sum.B + c.B}
+			}
+			share := 1 / float64(len(places))
+			return rootCode(share * sum.R), rootCode(share * sum.G), rootCode(share * sum.B)
+		}
+	}
+	stored := func(places []pixelPlace) (uint16, uint16, uint16) {
+		if p.lies.number > 1 {
+			for i, at := range places {
+				x, y := p.lies.stored(int(at.x), int(at.y))
+				places[i] = pixelPlace{int32(x), int32(y)}
+			}
+		}
+		return mean(places)
+	}
+	if t.matrix != nil || t.better != nil {
+		return func(places []pixelPlace) (uint8, uint8, uint8) {
+			c := t.linear(stored(places))
+			return rootCode(c.R), rootCode(c.G), rootCode(c.B)
+		}
+	}
+	var codes [3][256]uint8
+	for k, curve := range t.curves {
+		for i, light := range curve[:256] {
+			codes[k][i] = rootCode(float64(light))
+		}
+	}
+	return func(places []pixelPlace) (uint8, uint8, uint8) {
+		r, g, b := stored(places)
+		return codes[0][uint8(r)], codes[1][uint8(g)], codes[2][uint8(b)]
+	}
+}
+
+// rootCode is the code of so much light, 0–1.
+func rootCode(light float64) uint8 {
+	return rootCodes[int(min(max(light, 0), 1)*(lightSteps-1)+0.5)]
+}
+
+// lightSteps of light are told apart: the darkest code then has one of its own.
+const lightSteps = 1 << 16
+
+var rootCodes = func() (codes [lightSteps]uint8) {
+	for i := range codes {
+		codes[i] = uint8(255*math.Sqrt(float64(i)/(lightSteps-1)) + 0.5)
+	}
+	return codes
+}()

@@ -2,13 +2,12 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 const (
@@ -49,17 +48,7 @@ func (p *planner) place(name string) int {
 
 // each calls f for 0 … n−1, on all processors. f must not touch what another call touches.
 func (p *planner) each(n int, f func(i int)) {
-	workers := min(n, runtime.GOMAXPROCS(0))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range workers {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				f(i)
-			}
-		})
-	}
-	wait.Wait()
+	_ = parallel.For(context.Background(), n, f)
 }
 
 // A trial is a course tried on one area in all worlds.

@@ -1,11 +1,11 @@
 package imageio
 
 import (
+	"context"
 	"math"
-	"runtime"
-	"sync"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // pixelSet is the pixels of an area: all of them, or those on a square lattice when there are
@@ -92,23 +92,5 @@ func (s pixelSet) keep(passes func(i int) bool) pixelSet {
 
 // inParts does work on 0 … n in parts of the given size, on all processors.
 func inParts(n, size int, work func(from, to int)) {
-	parts := (n + size - 1) / size
-	if parts <= 1 {
-		work(0, n)
-		return
-	}
-	turns := make(chan int)
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), parts) {
-		group.Go(func() {
-			for part := range turns {
-				work(part*size, min((part+1)*size, n))
-			}
-		})
-	}
-	for part := range parts {
-		turns <- part
-	}
-	close(turns)
-	group.Wait()
+	_ = parallel.Ranges(context.Background(), n, size, work)
 }

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -90,7 +90,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err := write(&out, report.NewCard(result, schedule, flags.ref, now), paper); err != nil {
 		return err
 	}
-	if err := imageio.WriteFile(flags.out, out.Bytes()); err != nil {
+	if err := atomicfile.WriteBytes(flags.out, out.Bytes()); err != nil {
 		return err
 	}
 	_, err = io.WriteString(stdout, flags.out+"\n")

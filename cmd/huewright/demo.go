@@ -12,6 +12,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/bench"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -194,7 +195,7 @@ func (f drawnFiles) writeTo(folder string) error {
 		}
 	}
 	for _, name := range []string{demoPhoto, demoPiece} {
-		if err := imageio.WriteFile(filepath.Join(folder, name), f[name]); err != nil {
+		if err := atomicfile.WriteBytes(filepath.Join(folder, name), f[name]); err != nil {
 			return err
 		}
 	}

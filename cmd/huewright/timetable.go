@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -107,7 +107,7 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 		if err := report.Calendar(&calendar, piece.Name, schedule, now); err != nil {
 			return err
 		}
-		if err := imageio.WriteFile(flags.ics, calendar.Bytes()); err != nil {
+		if err := atomicfile.WriteBytes(flags.ics, calendar.Bytes()); err != nil {
 			return err
 		}
 	}

@@ -145,7 +145,7 @@ type lottery struct {
 
 // draw draws so many times, each from a stream of its own; twins, the second of which has drawn the
 // opposite, so that the middle of all draws is theirs and not chance's. It returns the worlds too.
-func (f *found) draw(draws int, seed uint64) ([]drawn, []World) {
+func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []World) {
 	l := lottery{found: f, seed: seed}
 	if len(f.readings.all) > 0 {
 		lowerFactor(&l.errorFactor, f.readings.off)
@@ -153,7 +153,7 @@ func (f *found) draw(draws int, seed uint64) ([]drawn, []World) {
 	}
 	all, worlds := make([]drawn, draws), make([]World, draws)
 	rooms := sync.Pool{New: func() any { return f.scratch() }} // one for each that draws at a time
-	_ = parallel.For(context.Background(), draws, func(i int) {
+	_ = parallel.For(ctx, draws, func(i int) {
 		room := rooms.Get().(*scratch)
 		defer rooms.Put(room)
 		all[i] = l.draw(i, room)

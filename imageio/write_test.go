@@ -17,7 +17,7 @@ func TestWritePictures(t *testing.T) {
 		path := filepath.Join(dir, name)
 		require.NoError(t, os.WriteFile(path, []byte("old"), 0o600))
 		require.NoError(t, write(path))
-		p, err := Open(path)
+		p, err := Open(t.Context(), path)
 		require.NoError(t, err)
 		require.Equal(t, 24, p.Width)
 	}

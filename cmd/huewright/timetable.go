@@ -91,7 +91,7 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 	if err := flags.bench.settle(cmd, piece); err != nil {
 		return err
 	}
-	result, err := workshop.Plan(disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}

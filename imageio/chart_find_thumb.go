@@ -1,6 +1,9 @@
 package imageio
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // A thumb is a photo made small enough to search: three codes a pixel, the square root of
 // linear light on 0–255, which is near enough to how the eye steps.
@@ -17,14 +20,14 @@ const thumbPoints = 2
 
 // thumb is the photo with every k × k pixels as one. What is ruled out, as a coarser thumb has
 // shown, is left out; nil rules out nothing.
-func (p *Photo) thumb(k int, ruledOut func(x, y int) bool) *thumb {
+func (p *Photo) thumb(ctx context.Context, k int, ruledOut func(x, y int) bool) *thumb {
 	t := &thumb{wide: p.Width / k, high: p.Height / k, scale: float64(k)}
 	t.codes = make([]uint8, 3*t.wide*t.high)
 	if ruledOut != nil {
 		t.left = make([]bool, t.wide*t.high)
 	}
 	inside, mean := pointsWithin(k), p.meanRoots()
-	t.everyRow(func(row int) {
+	t.everyRow(ctx, func(row int) {
 		out := t.codes[3*row*t.wide:]
 		places := make([]pixelPlace, len(inside))
 		for column := range t.wide {
@@ -63,10 +66,10 @@ func (t *thumb) rows(from, to int) *thumb {
 }
 
 // roughness is, for each pixel, the largest step of any channel to the four beside it.
-func (t *thumb) roughness() []uint8 {
+func (t *thumb) roughness(ctx context.Context) []uint8 {
 	rough := make([]uint8, t.wide*t.high)
 	const rows = 64
-	inParts(t.high, rows, func(from, to int) {
+	inParts(ctx, t.high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			t.stepsAlong(rough, y)
 			if y+1 < to {
@@ -128,9 +131,9 @@ func (t *thumb) stepsDown(rough []uint8, y int, upper, lower bool) {
 func apart(a, b int) int { return max(a-b, b-a) }
 
 // everyRow calls f for each row, some at a time on all processors.
-func (t *thumb) everyRow(f func(y int)) {
+func (t *thumb) everyRow(ctx context.Context, f func(y int)) {
 	const rows = 16
-	inParts(t.high, rows, func(from, to int) {
+	inParts(ctx, t.high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			f(y)
 		}

@@ -112,7 +112,7 @@ func (s *Server) draftOf(w http.ResponseWriter, r *http.Request) *Draft {
 func (s *Server) piece(w http.ResponseWriter, r *http.Request) {
 	if d := s.draftOf(w, r); d != nil {
 		m, _ := s.planned(r.Context(), d) // where that fails there is still the piece, to be planned again
-		s.show(w, r, http.StatusOK, "piece", s.pieceView(d, m))
+		s.show(w, r, http.StatusOK, "piece", s.pieceView(r.Context(), d, m))
 	}
 }
 
@@ -195,7 +195,7 @@ func (s *Server) readAreas(ctx context.Context, d *Draft) error {
 		if err != nil {
 			return err
 		}
-		spot, err := workshop.ReadSpot(s.album, &d.Piece, a.Photo, a.Outline)
+		spot, err := workshop.ReadSpot(ctx, s.album, &d.Piece, a.Photo, a.Outline)
 		done()
 		if err != nil {
 			return fmt.Errorf("%s: %w", a.Name, err)
@@ -254,7 +254,7 @@ func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error
 	if err != nil {
 		return err
 	}
-	look, err := s.album.Look(hash)
+	look, err := s.album.Look(ctx, hash)
 	if err != nil {
 		return err
 	}
@@ -287,7 +287,7 @@ func (s *Server) looked(ctx context.Context, file string, data []byte) (hash str
 		return "", err
 	}
 	defer done()
-	if err := s.album.Admit(data, file); err != nil {
+	if err := s.album.Admit(ctx, data, file); err != nil {
 		return "", err
 	}
 	err = s.log.Write(ctx, func(w *logbook.Writer) error {
@@ -317,7 +317,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) {
 	if err == nil {
 		var done func()
 		if done, err = s.turn(r.Context()); err == nil {
-			spot, err = workshop.ReadSpot(s.album, &d.Piece, f.text("photo"), f.text("outline"))
+			spot, err = workshop.ReadSpot(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("outline"))
 			done()
 		}
 	}
@@ -360,7 +360,7 @@ func (s *Server) plan(ctx context.Context, id string) error {
 		return err
 	}
 	req := workshop.PlanRequest{Piece: piece, Past: past}
-	result, err := workshop.Plan(s.album, req)
+	result, err := workshop.Plan(ctx, s.album, req)
 	if err != nil {
 		return err
 	}
@@ -401,7 +401,7 @@ func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
 	if m := s.plans.of(&d.Piece); m != nil {
 		return m, nil // somebody else was waiting for the same
 	}
-	result, err := workshop.Plan(s.album, req)
+	result, err := workshop.Plan(ctx, s.album, req)
 	if err != nil {
 		return nil, err
 	}
@@ -420,7 +420,7 @@ func (s *Server) check(ctx context.Context, id, name string) error {
 	if err != nil {
 		return err
 	}
-	req, result, err := workshop.CheckRepair(s.album, &d.Piece, name)
+	req, result, err := workshop.CheckRepair(ctx, s.album, &d.Piece, name)
 	done()
 	if err != nil {
 		return err

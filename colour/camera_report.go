@@ -36,8 +36,6 @@ type PatchFit struct {
 // others must still be fitted as a chart.
 const leastForLeaveOneOut = leastForResiduals + 1
 
-const fitSteps = 25
-
 // FitCamera finds the correction that takes the samples to what they should be: one fit for
 // a chart, a few neutrals, a single grey card, or nothing at all, as the priors hold
 // whatever the samples leave open. A sample that is not finite is an error.
@@ -78,8 +76,7 @@ func FitError(samples []Sample) float64 {
 			used = append(used, s)
 		}
 	}
-	params, _ := minimise(newCameraProblem(used), sRGBAtItsWord[:], fitSteps)
-	p := (*cameraParams)(params)
+	p := (*cameraParams)(newCameraProblem(used).solve(&sRGBAtItsWord).X)
 	sum := 0.0
 	for _, s := range used {
 		sum += DeltaE2000(s.Want, p.xyz(s.Camera, s.At).Lab())
@@ -93,12 +90,12 @@ func fitSamples(used []Sample, start *cameraParams) *Correction {
 		c.posterior = nothingPrior.covariance()
 		return c
 	}
-	params, normal := minimise(newCameraProblem(used), start[:], fitSteps)
-	copy(c.params[:], params)
+	fit := newCameraProblem(used).solve(start)
+	copy(c.params[:], fit.X)
 	c.residuals = residualsOf(&c.params, used)
 	c.posterior = mat.NewSymDense(nCamera, nil)
 	var factor mat.Cholesky
-	if factor.Factorize(normal) { // always: each prior adds to the diagonal
+	if factor.Factorize(fit.Curvature) { // always: each prior adds to the diagonal
 		_ = factor.InverseTo(c.posterior)
 	}
 	return c

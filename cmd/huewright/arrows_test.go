@@ -19,9 +19,10 @@ const root = "../.."
 // arrows says which of our packages each of our packages may import. A package that is not
 // here was not planned: place it on purpose, and draw its arrow in DEVELOPERS.md too.
 var arrows = map[string][]string{
-	"colour":            {},
+	"internal/lm":       {},
+	"colour":            {"internal/lm"},
 	"imageio":           {"colour"},
-	"blend":             {"colour"},
+	"blend":             {"colour", "internal/lm"},
 	"internal/bench":    {"colour", "imageio", "blend"},
 	"internal/logbook":  {"colour", "blend"},
 	"internal/workshop": {"colour", "imageio", "blend", "internal/logbook"},

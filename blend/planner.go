@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 const (
@@ -81,7 +82,7 @@ func (t *trial) sum() {
 	for _, d := range t.deltaE {
 		t.expected += d / float64(len(t.deltaE))
 	}
-	t.kept = quantile(t.grain, 0.5)
+	t.kept = stat.Quantile(t.grain, 0.5)
 }
 
 // try tries courses on an area.

@@ -6,6 +6,8 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
+
+	"huewright/internal/stat"
 )
 
 // A FitReport tells how well a correction fits, and how well it predicts. The fit flatters:
@@ -158,6 +160,6 @@ func (r *FitReport) fill(c *Correction, samples []Sample) {
 	r.LOOMean /= float64(max(len(leftOut), 1))
 	r.LOONearWood /= float64(max(near, 1))
 	if len(leftOut) > 0 {
-		r.LOOP95 = Quantiles(leftOut, 0.95)[0]
+		r.LOOP95 = stat.Quantile(leftOut, 0.95)
 	}
 }

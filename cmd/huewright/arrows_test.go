@@ -20,9 +20,10 @@ const root = "../.."
 // here was not planned: place it on purpose, and draw its arrow in DEVELOPERS.md too.
 var arrows = map[string][]string{
 	"internal/lm":       {},
-	"colour":            {"internal/lm"},
-	"imageio":           {"colour"},
-	"blend":             {"colour", "internal/lm"},
+	"internal/stat":     {},
+	"colour":            {"internal/lm", "internal/stat"},
+	"imageio":           {"colour", "internal/stat"},
+	"blend":             {"colour", "internal/lm", "internal/stat"},
 	"internal/bench":    {"colour", "imageio", "blend"},
 	"internal/logbook":  {"colour", "blend"},
 	"internal/workshop": {"colour", "imageio", "blend", "internal/logbook"},

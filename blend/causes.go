@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A Cause is what may lie behind a surprise.
@@ -95,16 +96,19 @@ func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int)
 	mishaps := slices.Concat(amiss, p.countMishaps(c), p.otherCoatings(c))
 	logs := make([]float64, len(mishaps))
 	p.each(ctx, len(mishaps), func(i int) {
-		const samples = 8 // in each world
-		var differences moments
+		const (
+			samples = 8   // in each world
+			leastSD = 0.3 // of their differences in each of L*, a*, b*, where they are drawn from few
+		)
+		differences := stat.Moments{Floor: leastSD * leastSD}
 		for n, v := range p.drawn {
 			rng := rand.New(rand.NewPCG(uint64(n), named(mishaps[i].what)))
 			seen := v.world.Colours[reading].Lab()
 			for range samples {
-				differences.add(offBy(mishaps[i].draw(v, a, c, rng), seen))
+				differences.Add(offBy(mishaps[i].draw(v, a, c, rng), seen))
 			}
 		}
-		logs[i] = differences.logOfNone()
+		logs[i] = differences.LogDensity([3]float64{})
 	})
 	most, sum := slices.Max(logs), 0.0
 	for _, l := range logs {

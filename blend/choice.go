@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A chosen is a choice with the course it stands for.
@@ -112,7 +113,7 @@ func (p *planner) keepsMost(a *AskArea, all []trial) (best *trial) {
 func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial, all []trial, allowed func(*trial) bool) chosen {
 	c := chosen{course: t.course, trial: t}
 	c.Kind, c.Grain = kind, t.kept
-	c.DeltaE = Spread{t.best, quantile(t.deltaE, 0.1), quantile(t.deltaE, 0.9)}
+	c.DeltaE = Spread{t.best, stat.Quantile(t.deltaE, 0.1), stat.Quantile(t.deltaE, 0.9)}
 	for _, d := range t.deltaE {
 		if d <= p.ask.Options.Tolerance {
 			c.Within += 1 / float64(len(t.deltaE))

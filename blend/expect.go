@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // An Expected is the colour an area is expected to have after some coats more, without the clear
@@ -41,7 +42,7 @@ func Expect(ctx context.Context, w *Worlds, a AskArea, coats []Laid) []Expected 
 				off[i] = colour.DeltaE2000(best[n].mean, walks[i][n].mean)
 			}
 			was, is := best[n-1].mean, best[n].mean
-			all = append(all, Expected{l.coating, laid, is, quantile(off, 0.95), colour.Lab{L: is.L - was.L, A: is.A - was.A, B: is.B - was.B}})
+			all = append(all, Expected{l.coating, laid, is, stat.Quantile(off, 0.95), colour.Lab{L: is.L - was.L, A: is.A - was.A, B: is.B - was.B}})
 		}
 	}
 	return all

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"huewright/internal/lm"
 )
 
 // A part is one of the things that are found out together: a coating, or the clear coat. Its
@@ -198,67 +200,32 @@ func (s *scratch) add(residual float64, slope []float64, low, high, size int) {
 	}
 }
 
-// fit climbs down from start to a point that no small step betters, by Levenberg's and
-// Marquardt's method.
+// fit climbs down from start to a point that no small step betters.
 func (q *problem) fit(start []float64, white whitening, by *shift, s *scratch) posterior {
-	const (
-		mostSteps   = 60
-		mostDamping = 1e8
-		settled     = 1e-6 // of cost: a thousandth of a standard deviation
-		longest     = 2.0  // step of one unknown, in logs: films explode beyond
-	)
-	best := posterior{at: append([]float64(nil), start...)}
-	best.cost = q.normal(best.at, white, by, s)
-	next := make([]float64, q.size)
-	damping := 1e-2
-	gradient, square := append([]float64(nil), s.gradient...), append([]float64(nil), s.square...)
-	for range mostSteps {
-		step, ok := dampedStep(square, gradient, damping)
-		if !ok || damping > mostDamping {
-			break
-		}
-		for i, v := range best.at {
-			next[i] = v + min(max(step[i], -longest), longest)
-		}
-		cost := q.normal(next, white, by, s)
-		if !(cost < best.cost) { // also when it is not a number
-			damping *= 6
-			continue
-		}
-		gained := best.cost - cost
-		copy(best.at, next)
-		best.cost = cost
-		copy(gradient, s.gradient)
-		copy(square, s.square)
-		if gained < settled {
-			break
-		}
-		damping = max(damping/6, 1e-9)
-	}
-	best.curvature = mat.NewSymDense(q.size, square)
-	return best
+	best := lm.Minimise(&fitting{q, white, by, s}, start, lm.Options{
+		Damping: 1e-2,
+		Factor:  6,
+		Tries:   60,
+		Gain:    1e-6, // a thousandth of a standard deviation
+		Longest: 2,    // in logs: films explode beyond
+	})
+	return posterior{best.X, best.Cost, best.Curvature}
 }
 
-// dampedStep solves (C + damping·diag C) step = −gradient; of C the upper half is given.
-func dampedStep(curvature, gradient []float64, damping float64) (step []float64, ok bool) {
-	n := len(gradient)
-	damped := mat.NewSymDense(n, append([]float64(nil), curvature...))
-	for i := range n {
-		damped.SetSym(i, i, damped.At(i, i)*(1+damping))
-	}
-	var factors mat.Cholesky
-	if !factors.Factorize(damped) {
-		return nil, false
-	}
-	right := mat.NewVecDense(n, nil)
-	for i, g := range gradient {
-		right.SetVec(i, -g)
-	}
-	solution := mat.NewVecDense(n, nil)
-	if err := factors.SolveVecTo(solution, right); err != nil {
-		return solution.RawVector().Data, !math.IsNaN(solution.AtVec(0)) // badly conditioned, yet solved
-	}
-	return solution.RawVector().Data, true
+// A fitting is a problem with all that its cost depends on, and room to work in.
+type fitting struct {
+	*problem
+	white whitening
+	by    *shift
+	room  *scratch
+}
+
+// Cost leaves the normal equations in the room: most steps are taken.
+func (f *fitting) Cost(at []float64) float64 { return f.normal(at, f.white, f.by, f.room) }
+
+func (f *fitting) Normal(_, gradient []float64, curvature *mat.SymDense) {
+	copy(gradient, f.room.gradient)
+	copy(curvature.RawSymmetric().Data, f.room.square)
 }
 
 // solve finds the most probable point: each part by itself from several starts, since strong and

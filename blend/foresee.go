@@ -2,9 +2,9 @@ package blend
 
 import (
 	"context"
-	"math"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A Foreseen is a colour that was predicted, beside what was measured.
@@ -37,7 +37,7 @@ func Foresee(ctx context.Context, w *Worlds, a AskArea, coats []Laid, reading in
 		off[i] = colour.DeltaE2000(foreseen, colour.Lab{
 			L: end.L - seen.L + f.Measured.L, A: end.A - seen.A + f.Measured.A, B: end.B - seen.B + f.Measured.B})
 	})
-	f.PlusMinus = quantile(off, 0.95)
+	f.PlusMinus = stat.Quantile(off, 0.95)
 	f.DeltaE = colour.DeltaE2000(f.Predicted, f.Measured)
 	if f.Surprise() {
 		f.Causes = p.causes(ctx, &a, c, reading)
@@ -55,32 +55,3 @@ func (f *Foreseen) Sentences() (all []string) {
 
 // offBy is how far, in L*, a*, b*, a colour is from another.
 func offBy(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }
-
-// logOfNone is the logarithm of how probable no difference is, where differences in L*, a*, b* lie as
-// a normal distribution of these moments has it.
-func (m *moments) logOfNone() float64 {
-	const leastSD = 0.3 // where they were drawn from few
-	var cov [3][3]float64
-	var mean [3]float64
-	for i := range mean {
-		mean[i] = m.sum[i] / m.n
-	}
-	for i := range cov {
-		for k := range cov[i] {
-			cov[i][k] = m.sq[i][k]/m.n - mean[i]*mean[k]
-		}
-		cov[i][i] += leastSD * leastSD
-	}
-	inverse := inverse3(&cov)
-	square := 0.0
-	for i := range mean {
-		for k := range mean {
-			square += mean[i] * inverse[i][k] * mean[k]
-		}
-	}
-	return -square/2 + math.Log(determinant(&inverse))/2
-}
-
-func determinant(m *[3][3]float64) float64 {
-	return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) - m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) + m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
-}

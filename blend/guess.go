@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A guess is the spectrum of a surface whose colour is all that is known of it, and how that
@@ -157,7 +158,7 @@ func newFlex(s *colour.Spectrum, trend float64) *flex {
 			}
 		}
 	}
-	f.inverse3 = inverse3(&square)
+	f.inverse3, _ = stat.Inverse3(&square)
 	return f
 }
 
@@ -219,25 +220,6 @@ func (f *flex) free(by *[modes]float64) [colour.Bands]float64 {
 		back[k] = by[k] - back[k]
 	}
 	return f.inZ(&back)
-}
-
-// inverse3 inverts a symmetric matrix that has an inverse.
-func inverse3(m *[3][3]float64) (inverse [3][3]float64) {
-	det := 0.0
-	for a := range 3 {
-		b, c := (a+1)%3, (a+2)%3
-		for i := range 3 {
-			j, k := (i+1)%3, (i+2)%3
-			inverse[i][a] = m[b][j]*m[c][k] - m[b][k]*m[c][j]
-		}
-		det += m[a][0] * inverse[0][a]
-	}
-	for i := range inverse {
-		for a := range inverse[i] {
-			inverse[i][a] /= det
-		}
-	}
-	return inverse
 }
 
 // roughness is how far z goes from band to band where a spectrum deviates from the guess, one

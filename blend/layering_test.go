@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // Layers of different materials are predicted one after another, each reflectance the ground of
@@ -113,7 +114,7 @@ func TestMoreEvidenceNeverWidens(t *testing.T) {
 			for k := range w.Drawn {
 				off = append(off, colour.DeltaE2000(evenly(&w.Best, 0)[3], evenly(&w.Drawn[k], 0)[3]))
 			}
-			radius[i] += quantile(off, 0.9) / float64(len(b.washes))
+			radius[i] += stat.Quantile(off, 0.9) / float64(len(b.washes))
 		}
 		t.Logf("%-30s three coats on a wood within %.1f of what is foreseen, 90 times in 100", rows[i].name, radius[i])
 	}

@@ -1,5 +1,7 @@
 package blend
 
+import "huewright/internal/stat"
+
 // everyTwo is how far every two areas are apart under these courses, the first with the second, the
 // first and the second with the third, and so on.
 func (m *meeting) everyTwo(at []int) (apart []float64) {
@@ -24,7 +26,7 @@ func pairsOf(areas []*AskArea, before, after []float64, drawn [][]float64) (pair
 			pairs = append(pairs, MeetPair{
 				Areas:  [2]string{areas[k].Name, areas[i].Name},
 				Before: before[n],
-				After:  Spread{after[n], quantile(all, 0.1), quantile(all, 0.9)},
+				After:  Spread{after[n], stat.Quantile(all, 0.1), stat.Quantile(all, 0.9)},
 			})
 		}
 	}

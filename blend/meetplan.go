@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // An encounter is the courses of one scheme on all areas, in the most probable world.
@@ -200,7 +201,7 @@ func (p *planner) meetChoice(ctx context.Context, kind string, areas []*AskArea,
 	_, pair := e.in.worst(e.at)
 	choice := MeetChoice{
 		Kind: kind, Grain: e.kept, Pair: [2]string{areas[pair[0]].Name, areas[pair[1]].Name},
-		Worst:  Spread{e.worst, quantile(worst, 0.1), quantile(worst, 0.9)},
+		Worst:  Spread{e.worst, stat.Quantile(worst, 0.1), stat.Quantile(worst, 0.9)},
 		Common: e.common(),
 		Pairs:  pairsOf(areas, e.in.everyTwo(make([]int, len(areas))), e.in.everyTwo(e.at), apart),
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A way is one way to use a mix: the parts of water and the coats on each area.
@@ -147,7 +148,7 @@ func (m *mixer) plan(ctx context.Context, best *way) *MixPlan {
 		v := m.drawn[w]
 		all[w] = m.off(v, m.ends(v, best, m.odds(v, best.paints)))
 	})
-	p.DeltaE.Low, p.DeltaE.High = quantile(all, 0.1), quantile(all, 0.9)
+	p.DeltaE.Low, p.DeltaE.High = stat.Quantile(all, 0.1), stat.Quantile(all, 0.9)
 	return p
 }
 

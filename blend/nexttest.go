@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A TestAdvice is a test coat that is worth laying, and what it is expected to tell.
@@ -164,7 +165,8 @@ func alike(shown [][]colour.Lab, hand [][3]float64, t int) []float64 {
 }
 
 // meanWidth is the mean width of the 80 % ranges of counts, between the 10 and the 90 % quantile,
-// where worlds count by their weights; nil counts all alike.
+// where worlds count by their weights; nil counts all alike. A count stands for all between half
+// below it and half above.
 func meanWidth(counts [][]int, weights []float64) float64 {
 	sum := 0.0
 	for _, byWorld := range counts {
@@ -178,20 +180,7 @@ func meanWidth(counts [][]int, weights []float64) float64 {
 			share[c] += weight
 			whole += weight
 		}
-		sum += smoothQuantile(share, 0.9*whole) - smoothQuantile(share, 0.1*whole)
+		sum += stat.GroupedQuantile(share, 0.9*whole) - stat.GroupedQuantile(share, 0.1*whole)
 	}
 	return sum / float64(len(counts))
-}
-
-// smoothQuantile is where the sum of share reaches at, each count spread evenly from half below
-// it to half above.
-func smoothQuantile(share []float64, at float64) float64 {
-	sum := 0.0
-	for c, s := range share {
-		if s > 0 && sum+s >= at {
-			return float64(c) - 0.5 + (at-sum)/s
-		}
-		sum += s
-	}
-	return float64(len(share)) - 0.5
 }

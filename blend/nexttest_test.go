@@ -46,9 +46,3 @@ func TestNextTestIsOfWhatIsLaid(t *testing.T) {
 	require.NotEmpty(t, advice)
 	require.Equal(t, redWash.Name, advice[0].Coating)
 }
-
-func TestSmoothQuantile(t *testing.T) {
-	require.InDelta(t, 2, smoothQuantile([]float64{0, 0, 1}, 0.5), 1e-12)
-	require.InDelta(t, 2.4, smoothQuantile([]float64{0, 0, 1}, 0.9), 1e-12)
-	require.InDelta(t, 0.5, smoothQuantile([]float64{1, 1}, 1), 1e-12)
-}

@@ -2,10 +2,10 @@ package blend
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A Plan is what to lay on each area of a piece.
@@ -228,20 +228,9 @@ func (p *planner) steps(ctx context.Context, a *AskArea, c course, next int, tar
 				beyondIt++
 			}
 		}
-		s.PlusMinus, s.Grain = quantile(off, 0.95), quantile(grain, 0.5)
-		s.Low, s.High = quantile(deltaE, 0.10), quantile(deltaE, 0.90)
+		s.PlusMinus, s.Grain = stat.Quantile(off, 0.95), stat.Quantile(grain, 0.5)
+		s.Low, s.High = stat.Quantile(deltaE, 0.10), stat.Quantile(deltaE, 0.90)
 		s.Overshoot = beyondIt / float64(len(walks))
 	}
 	return steps
-}
-
-// quantile is the q-th quantile of values, which it leaves as they are.
-func quantile(values []float64, q float64) float64 {
-	v := slices.Sorted(slices.Values(values))
-	at := q * float64(len(v)-1)
-	low := int(at)
-	if low == len(v)-1 {
-		return v[low]
-	}
-	return v[low] + (at-math.Floor(at))*(v[low+1]-v[low])
 }

@@ -8,6 +8,7 @@ import (
 
 	"huewright/colour"
 	"huewright/internal/parallel"
+	"huewright/internal/stat"
 )
 
 const (
@@ -70,7 +71,7 @@ func (t *trial) sum() {
 	for _, d := range t.deltaE {
 		t.expected += d / float64(len(t.deltaE))
 	}
-	t.kept = quantile(t.grain, 0.5)
+	t.kept = stat.Quantile(t.grain, 0.5)
 }
 
 // try tries courses on an area.

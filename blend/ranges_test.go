@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // byHand is a bench on which coats are laid by a hand, on test boards and on the piece, as
@@ -93,7 +94,7 @@ func (h *held) judge(b *byHand, w *Worlds, truth *Coating, wood *colour.Spectrum
 	for _, e := range ends {
 		off = append(off, colour.DeltaE2000(mean, e))
 	}
-	radius := quantile(off, 0.9)
+	radius := stat.Quantile(off, 0.9)
 	missed := colour.DeltaE2000(mean, frame(path[coats]))
 	best := nearest(path, goal)
 	r := rangeOf(counts, nearest(evenly(&w.Best, ground), w.Best.Colours[target].Lab()))

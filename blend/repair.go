@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A RepairLook is a repair beside its wood, and equal patches of the wood beside theirs: as they
@@ -59,16 +60,16 @@ func (l *RepairLook) Rank() RepairRank {
 	for i, aspect := range Aspects {
 		sorted := slices.Sorted(slices.Values(apart[i][:n]))
 		for k, d := range apart[i] {
-			most[k] = max(most[k], below(sorted, d))
+			most[k] = max(most[k], stat.MidRank(sorted, d))
 		}
-		ranks.ByAspect[aspect] = 100 * below(sorted, apart[i][n])
+		ranks.ByAspect[aspect] = 100 * stat.MidRank(sorted, apart[i][n])
 	}
 	// Of those that are unlike all others in some aspect, the one that is most so.
 	beyond := l.beyond(apart)
 	for k := range most {
 		most[k] += 1e-3 * beyond[k]
 	}
-	ranks.Of100 = 100 * below(slices.Sorted(slices.Values(most[:n])), most[n])
+	ranks.Of100 = 100 * stat.MidRank(slices.Sorted(slices.Values(most[:n])), most[n])
 	return ranks
 }
 
@@ -76,7 +77,7 @@ func (l *RepairLook) Rank() RepairRank {
 func (l *RepairLook) beyond(apart [][]float64) []float64 {
 	out := make([]float64, len(apart[0]))
 	for _, d := range apart {
-		usual := quantile(d[:len(d)-1], 0.5) + 1e-9
+		usual := stat.Quantile(d[:len(d)-1], 0.5) + 1e-9
 		for k := range d {
 			out[k] = max(out[k], d[k]/usual)
 		}
@@ -87,16 +88,6 @@ func (l *RepairLook) beyond(apart [][]float64) []float64 {
 	return out
 }
 
-// below is the share of sorted values below v, a tie half.
-func below(sorted []float64, v float64) float64 {
-	low, _ := slices.BinarySearch(sorted, v)
-	high := low
-	for high < len(sorted) && sorted[high] == v {
-		high++
-	}
-	return (float64(low) + float64(high)) / 2 / float64(len(sorted))
-}
-
 // distances is how far each is from what patches are beside their rings, in one aspect.
 func (l *RepairLook) distances(all []colour.Beside, aspect string) []float64 {
 	values := make([][3]float64, len(all))
@@ -105,16 +96,19 @@ func (l *RepairLook) distances(all []colour.Beside, aspect string) []float64 {
 	}
 	out := make([]float64, len(all))
 	for i := range all {
-		var others moments
+		others := stat.Moments{Floor: aspectFloor}
 		for k := range l.Patches {
 			if k != i && math.Hypot(all[k].X-all[i].X, all[k].Y-all[i].Y) >= l.Size {
-				others.add(values[k])
+				others.Add(values[k])
 			}
 		}
-		out[i] = others.distance(values[i])
+		out[i] = others.Distance(values[i])
 	}
 	return out
 }
+
+// aspectFloor is the least variance of an aspect, in the squares of its own units.
+const aspectFloor = 1e-6
 
 // spreadFloor keeps the ratio of two spreads from growing without bound where both are next to nothing, L*.
 const spreadFloor = 0.2
@@ -145,68 +139,3 @@ func aspectOf(b *colour.Beside, aspect string) [3]float64 {
 
 // turned is the angle between two directions of grain, −90 to 90 degrees.
 func turned(a, b float64) float64 { return math.Remainder(a-b, 180) }
-
-// moments are sums over values of three numbers.
-type moments struct {
-	n   float64
-	sum [3]float64
-	sq  [3][3]float64
-}
-
-func (m *moments) add(v [3]float64) {
-	m.n++
-	for i := range v {
-		m.sum[i] += v[i]
-		for k := range v {
-			m.sq[i][k] += v[i] * v[k]
-		}
-	}
-}
-
-// distance is Mahalanobis's: how far v is from the mean, in the spread of what was added. Numbers
-// that never vary do not count.
-func (m *moments) distance(v [3]float64) float64 {
-	if m.n < 2 {
-		return 0
-	}
-	var cov [3][3]float64
-	var d [3]float64
-	for i := range v {
-		d[i] = v[i] - m.sum[i]/m.n
-		for k := range v {
-			cov[i][k] = m.sq[i][k]/m.n - m.sum[i]*m.sum[k]/m.n/m.n
-		}
-	}
-	for i := range cov {
-		cov[i][i] += 1e-6
-		if m.sq[i][i] == 0 {
-			cov[i][i], d[i] = 1, 0
-		}
-	}
-	// Solve cov x = d by Cholesky's factors.
-	var low [3][3]float64
-	for i := range low {
-		for k := range i + 1 {
-			sum := cov[i][k]
-			for j := range k {
-				sum -= low[i][j] * low[k][j]
-			}
-			if i == k {
-				low[i][i] = math.Sqrt(max(sum, 1e-12))
-			} else {
-				low[i][k] = sum / low[k][k]
-			}
-		}
-	}
-	total := 0.0
-	var y [3]float64
-	for i := range y {
-		y[i] = d[i]
-		for j := range i {
-			y[i] -= low[i][j] * y[j]
-		}
-		y[i] /= low[i][i]
-		total += y[i] * y[i]
-	}
-	return math.Sqrt(total)
-}

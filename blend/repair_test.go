@@ -75,26 +75,6 @@ func TestRankInTheWoodsOwnMetric(t *testing.T) {
 	require.Equal(t, n, lower)
 }
 
-// What is taken away as beyond the usual leaves what is just usual, and nothing is taken from what is.
-func TestExcess(t *testing.T) {
-	var m moments
-	rng := rand.New(rand.NewPCG(3, 1))
-	for range 400 {
-		by := 3 * rng.NormFloat64()
-		m.add([3]float64{by, -0.3*by + 0.2*rng.NormFloat64(), 0.4*by + 0.2*rng.NormFloat64()})
-	}
-	const radius = 2.8
-	require.Zero(t, m.excess([3]float64{3, -0.9, 1.2}, radius))
-	for _, v := range [][3]float64{{3, 3, 1}, {20, 0, 0}, {0, 1, 1}} {
-		by := m.excess(v, radius)
-		left := [3]float64{v[0] - by[0], v[1] - by[1], v[2] - by[2]}
-		require.InDelta(t, radius, m.distance(left), 1e-3, "%v", v)
-	}
-	redder := m.excess([3]float64{2, 2, 0.8}, radius)
-	require.Greater(t, redder[1], 1.0, "the redness is beyond the usual")
-	require.Less(t, redder[0], redder[1], "and little of the lightness")
-}
-
 func TestJudge(t *testing.T) {
 	unlike := RepairRank{Of100: 99}
 	seen, unseen := Sight{Rank: unlike, Seen: true}, Sight{Rank: unlike}

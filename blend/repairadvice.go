@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A Touch is some touches of a coating, thinned, and what a repair then looks like.
@@ -163,7 +164,7 @@ func LightRisks(l *RepairLook) []LightRisk {
 	}
 	var risks []LightRisk
 	for i, light := range lights {
-		risks = append(risks, LightRisk{light.Name, quantile(off[i], 0.5), quantile(off[i], 0.9), now, breaks[i]})
+		risks = append(risks, LightRisk{light.Name, stat.Quantile(off[i], 0.5), stat.Quantile(off[i], 0.9), now, breaks[i]})
 	}
 	return risks
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"huewright/internal/lm"
 )
 
 // A Sample is a surface of known colour as a camera recorded it.
@@ -107,8 +109,8 @@ func newCameraProblem(samples []Sample) cameraProblem {
 	return cameraProblem{samples, priorFor(len(samples)).deviations()}
 }
 
-func (f cameraProblem) size() (residuals, parameters int) {
-	return 3*len(f.samples) + nCamera + 3, nCamera
+func (f cameraProblem) solve(start *cameraParams) lm.Result {
+	return lm.Minimise(lm.Residuals(3*len(f.samples)+nCamera+3, nCamera, f.evaluate), start[:], lm.Options{})
 }
 
 func (f cameraProblem) evaluate(params, r []float64, j *mat.Dense) {

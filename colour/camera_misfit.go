@@ -9,8 +9,7 @@ func Misfits(samples []Sample) []float64 {
 			used = append(used, s)
 		}
 	}
-	params, _ := minimise(newCameraProblem(used), sRGBAtItsWord[:], fitSteps)
-	p := (*cameraParams)(params)
+	p := (*cameraParams)(newCameraProblem(used).solve(&sRGBAtItsWord).X)
 	misfits := make([]float64, len(samples))
 	for i, s := range samples {
 		misfits[i] = DeltaE2000(s.Want, p.xyz(s.Camera, s.At).Lab())

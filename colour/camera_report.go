@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"huewright/internal/stat"
 )
 
 // A FitReport tells how well a correction fits, and how well it predicts. The fit flatters:
@@ -34,8 +36,6 @@ type PatchFit struct {
 // leastForLeaveOneOut is how many samples it takes for leaving one out to tell anything: the
 // others must still be fitted as a chart.
 const leastForLeaveOneOut = leastForResiduals + 1
-
-const fitSteps = 25
 
 // FitCamera finds the correction that takes the samples to what they should be: one fit for
 // a chart, a few neutrals, a single grey card, or nothing at all, as the priors hold
@@ -77,8 +77,7 @@ func FitError(samples []Sample) float64 {
 			used = append(used, s)
 		}
 	}
-	params, _ := minimise(newCameraProblem(used), sRGBAtItsWord[:], fitSteps)
-	p := (*cameraParams)(params)
+	p := (*cameraParams)(newCameraProblem(used).solve(&sRGBAtItsWord).X)
 	sum := 0.0
 	for _, s := range used {
 		sum += DeltaE2000(s.Want, p.xyz(s.Camera, s.At).Lab())
@@ -92,12 +91,12 @@ func fitSamples(used []Sample, start *cameraParams) *Correction {
 		c.posterior = nothingPrior.covariance()
 		return c
 	}
-	params, normal := minimise(newCameraProblem(used), start[:], fitSteps)
-	copy(c.params[:], params)
+	fit := newCameraProblem(used).solve(start)
+	copy(c.params[:], fit.X)
 	c.residuals = residualsOf(&c.params, used)
 	c.posterior = mat.NewSymDense(nCamera, nil)
 	var factor mat.Cholesky
-	if factor.Factorize(normal) { // always: each prior adds to the diagonal
+	if factor.Factorize(fit.Curvature) { // always: each prior adds to the diagonal
 		_ = factor.InverseTo(c.posterior)
 	}
 	return c
@@ -156,6 +155,6 @@ func (r *FitReport) fill(c *Correction, samples []Sample) {
 	r.LOOMean /= float64(max(len(leftOut), 1))
 	r.LOONearWood /= float64(max(near, 1))
 	if len(leftOut) > 0 {
-		r.LOOP95 = Quantiles(leftOut, 0.95)[0]
+		r.LOOP95 = stat.Quantile(leftOut, 0.95)
 	}
 }

@@ -46,7 +46,7 @@ func RequireJointSlopes(t *testing.T, rng *rand.Rand, photos []PhotoSight) {
 	for k := range at {
 		at[k] += 0.02 * rng.NormFloat64()
 	}
-	n, m := f.size()
+	n, m := f.residuals, f.parameters
 	j, up, down := mat.NewDense(n, m, nil), make([]float64, n), make([]float64, n)
 	f.evaluate(at, up, j)
 	for k := range m {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"huewright/internal/lm"
 )
 
 // A PhotoSight is what one photo of a piece shows that bears on its colours: surfaces that
@@ -57,9 +59,6 @@ type Joint struct {
 	anchored    map[int]bool // islands in which something has a known colour
 }
 
-// jointSteps is more than a single photo takes: gains of many photos move together.
-const jointSteps = 60
-
 // FitJoint solves the photos of one piece together: for each photo the camera model of
 // FitCamera, for each tie one unknown colour shared by all photos that see it. It is the most
 // probable solution given the priors; what it leaves open, and how that is shared between
@@ -84,7 +83,7 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	params, _ := minimise(problem, problem.start(), jointSteps)
+	params := lm.Minimise(lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{}).X
 	j.posterior = newJointPosterior(problem.stated(params))
 	for i := range photos {
 		j.corrections = append(j.corrections, problem.correction(i, params, alone[i], &j.posterior))

@@ -196,8 +196,6 @@ func (f *jointProblem) photoParams(params []float64, photo int) *cameraParams {
 	return (*cameraParams)(params[photo*nCamera:])
 }
 
-func (f *jointProblem) size() (residuals, parameters int) { return f.residuals, f.parameters }
-
 // rows fills residuals and their derivatives one after the other.
 type rows struct {
 	r    []float64

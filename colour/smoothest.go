@@ -1,6 +1,10 @@
 package colour
 
-import "math"
+import (
+	"math"
+
+	"huewright/internal/stat"
+)
 
 // newtonStep is one step of Newton's method towards the smoothest spectrum of colour c.
 //
@@ -24,9 +28,9 @@ func (s *solution) newtonStep(c XYZ) (step [Bands]float64, lambda [3]float64) {
 		diagonal [Bands]float64    // of H; beside it all is −1
 		border   [Bands][4]float64 // how a band's equation involves the last band and λ
 		right    [Bands]float64
-		four     [4][5]float64 // equations of the last band and of X, Y, Z, in those unknowns
+		four     [4][4]float64 // equations of the last band and of X, Y, Z, in those unknowns
 	)
-	four[1][4], four[2][4], four[3][4] = c.X, c.Y, c.Z
+	x := [1][4]float64{{0, c.X, c.Y, c.Z}} // their right-hand side, in the end their solution
 	for i, a := range LightD65.weights {
 		t := math.Tanh(s.z[i])
 		rho, slope := (1+t)/2, (1-t)*(1+t)/2
@@ -34,7 +38,7 @@ func (s *solution) newtonStep(c XYZ) (step [Bands]float64, lambda [3]float64) {
 		diagonal[i] = 2 - 2*t*slope*pull // ρ″ = −2 tanh z ρ′
 		for k := range 3 {
 			border[i][1+k] = slope * a[k]
-			four[1+k][4] -= rho * a[k]
+			x[0][1+k] -= rho * a[k]
 		}
 	}
 	diagonal[0]--
@@ -46,7 +50,7 @@ func (s *solution) newtonStep(c XYZ) (step [Bands]float64, lambda [3]float64) {
 	}
 	border[last-1][0] = -1
 
-	four[0] = [5]float64{diagonal[last], border[last][1], border[last][2], border[last][3], right[last]}
+	four[0], x[0][0] = [4]float64{diagonal[last], border[last][1], border[last][2], border[last][3]}, right[last]
 	for k := 1; k < 4; k++ {
 		four[k][0] = border[last][k]
 	}
@@ -60,7 +64,7 @@ func (s *solution) newtonStep(c XYZ) (step [Bands]float64, lambda [3]float64) {
 			for j := range 4 {
 				four[k][j] -= f * b[j]
 			}
-			four[k][4] -= f * right[i]
+			x[0][k] -= f * right[i]
 		}
 		if i+1 < last {
 			diagonal[i+1] -= 1 / pivot
@@ -71,43 +75,16 @@ func (s *solution) newtonStep(c XYZ) (step [Bands]float64, lambda [3]float64) {
 		}
 	}
 
-	x := solveFour(&four)
-	step[last] = x[0]
+	stat.Solve4(&four, x[:])
+	u := &x[0]
+	step[last] = u[0]
 	for i := last - 1; i >= 0; i-- {
 		b := &border[i]
-		v := right[i] - b[0]*x[0] - b[1]*x[1] - b[2]*x[2] - b[3]*x[3]
+		v := right[i] - b[0]*u[0] - b[1]*u[1] - b[2]*u[2] - b[3]*u[3]
 		if i+1 < last {
 			v += step[i+1]
 		}
 		step[i] = v / diagonal[i]
 	}
-	return step, [3]float64{x[1], x[2], x[3]}
-}
-
-// solveFour solves four equations, each a row of coefficients and its right-hand side, by
-// elimination with row exchange. The equations are overwritten. Singular ones give NaN or ±Inf.
-func solveFour(m *[4][5]float64) (x [4]float64) {
-	for c := range 4 {
-		largest := c
-		for r := c + 1; r < 4; r++ {
-			if math.Abs(m[r][c]) > math.Abs(m[largest][c]) {
-				largest = r
-			}
-		}
-		m[c], m[largest] = m[largest], m[c]
-		for r := c + 1; r < 4; r++ {
-			f := m[r][c] / m[c][c]
-			for k := c; k < 5; k++ {
-				m[r][k] -= f * m[c][k]
-			}
-		}
-	}
-	for c := 3; c >= 0; c-- {
-		x[c] = m[c][4]
-		for k := c + 1; k < 4; k++ {
-			x[c] -= m[c][k] * x[k]
-		}
-		x[c] /= m[c][c]
-	}
-	return x
+	return step, [3]float64{u[1], u[2], u[3]}
 }

@@ -1,6 +1,10 @@
 package colour
 
-import "math"
+import (
+	"math"
+
+	"huewright/internal/stat"
+)
 
 // Summarise tells of the light from many places of one surface what a Reading tells: mean,
 // spread, covariance, quantiles of L*, ground and figure, and how many places there were.
@@ -14,13 +18,13 @@ func Summarise(light []XYZ) Reading {
 	moments := summariseParts(light, lightness)
 	r := Reading{
 		Mean:       MeanLight(light).Lab(),
-		Covariance: moments.covariance(),
+		Covariance: moments.Covariance(),
 		Pixels:     len(light),
 	}
 	for i := range r.Spread {
 		r.Spread[i] = math.Sqrt(r.Covariance[i][i])
 	}
-	copy(r.LQuantiles[:], Quantiles(lightness, 0.05, 0.25, 0.5, 0.75, 0.95))
+	copy(r.LQuantiles[:], stat.Quantiles(lightness, 0.05, 0.25, 0.5, 0.75, 0.95))
 	darkest, lightest := r.LQuantiles[1], r.LQuantiles[3]
 	r.Figure = meanWhere(light, lightness, func(l float64) bool { return l <= darkest }, r.Mean)
 	r.Ground = meanWhere(light, lightness, func(l float64) bool { return l >= lightest }, r.Mean)
@@ -54,88 +58,24 @@ func meanWhere(light []XYZ, lightness []float64, passes func(float64) bool, othe
 	return XYZ{sum.X / n, sum.Y / n, sum.Z / n}.Lab()
 }
 
-// labMoments is count, mean and summed products of deviations of L*, a*, b*.
-type labMoments struct {
-	n        float64
-	mean     [3]float64
-	products [3][3]float64
-}
-
-// labSums gathers sums of L*, a*, b* and of their products, counted from a colour near them so that
-// the products stay small beside what is to be told of them.
-type labSums struct {
-	from       Lab
-	n, l, a, b float64
-	ll, la, lb float64
-	aa, ab, bb float64
-}
-
-func (s *labSums) add(c Lab) {
-	l, a, b := c.L-s.from.L, c.A-s.from.A, c.B-s.from.B
-	s.n++
-	s.l, s.a, s.b = s.l+l, s.a+a, s.b+b
-	s.ll, s.la, s.lb = s.ll+l*l, s.la+l*a, s.lb+l*b
-	s.aa, s.ab, s.bb = s.aa+a*a, s.ab+a*b, s.bb+b*b
-}
-
-func (s *labSums) moments() labMoments {
-	m := labMoments{n: s.n, mean: [3]float64{s.l / s.n, s.a / s.n, s.b / s.n}}
-	m.products = [3][3]float64{{s.ll, s.la, s.lb}, {s.la, s.aa, s.ab}, {s.lb, s.ab, s.bb}}
-	for i := range 3 {
-		for j := range 3 {
-			m.products[i][j] -= s.n * m.mean[i] * m.mean[j]
-		}
-	}
-	for i, v := range [3]float64{s.from.L, s.from.A, s.from.B} {
-		m.mean[i] += v
-	}
-	return m
-}
-
-// merge joins the moments of two sets.
-//
-// Source: Chan, Golub, LeVeque (1983), The American Statistician 37(3), 242–247.
-func (m *labMoments) merge(o labMoments) {
-	n := m.n + o.n
-	var d [3]float64
-	for i := range 3 {
-		d[i] = o.mean[i] - m.mean[i]
-		m.mean[i] += d[i] * o.n / n
-	}
-	for i := range 3 {
-		for j := range 3 {
-			m.products[i][j] += o.products[i][j] + d[i]*d[j]*m.n*o.n/n
-		}
-	}
-	m.n = n
-}
-
-func (m *labMoments) covariance() (c [3][3]float64) {
-	for i := range 3 {
-		for j := range 3 {
-			c[i][j] = m.products[i][j] / m.n
-		}
-	}
-	return c
-}
-
 // summariseParts fills in the lightness of each place and gathers the moments, in parts of a
 // fixed size that are joined in order, so that the result does not depend on who was first.
-func summariseParts(light []XYZ, lightness []float64) labMoments {
+func summariseParts(light []XYZ, lightness []float64) stat.Moments {
 	const size = 1 << 13
-	parts := make([]labMoments, (len(light)+size-1)/size)
+	parts := make([]stat.Moments, (len(light)+size-1)/size)
 	inParts(len(light), size, func(from, to int) {
-		sums := labSums{from: light[from].Lab()}
+		first := light[from].Lab()
+		m := stat.Moments{From: [3]float64{first.L, first.A, first.B}}
 		for i := from; i < to; i++ {
 			lab := light[i].Lab()
 			lightness[i] = lab.L
-			sums.add(lab)
+			m.Add([3]float64{lab.L, lab.A, lab.B})
 		}
-		parts[from/size] = sums.moments()
+		parts[from/size] = m
 	})
 	whole := parts[0]
-	for _, part := range parts[1:] {
-		whole.merge(part)
+	for i := range parts[1:] {
+		whole.Merge(&parts[1+i])
 	}
 	return whole
 }

@@ -1,5 +1,7 @@
 package colour
 
+import "huewright/internal/stat"
+
 // Whites by their chromaticity for the 2° observer: D65 (.3127, .3290), as IEC 61966-2-1
 // uses it; D50 as ICC.1:2022 fixes its connection space; A from CIE 15:2018.
 var (
@@ -39,26 +41,17 @@ func (m Matrix) Mul(n Matrix) Matrix {
 // reaches here describes three independent primaries, so a singular one is a mistake in it.
 // Data from a file is checked with Determinant first.
 func (m Matrix) Inverse() Matrix {
-	det := m.Determinant()
+	inverse, det := stat.Inverse3((*[3][3]float64)(&m))
 	if det == 0 {
 		panic("colour: matrix has no inverse")
 	}
-	var inv Matrix
-	for i := range 3 {
-		for j := range 3 {
-			a, b := (j+1)%3, (j+2)%3
-			c, d := (i+1)%3, (i+2)%3
-			inv[i][j] = (m[a][c]*m[b][d] - m[a][d]*m[b][c]) / det
-		}
-	}
-	return inv
+	return inverse
 }
 
 // Determinant returns the determinant of m.
 func (m Matrix) Determinant() float64 {
-	return m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) -
-		m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) +
-		m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
+	_, det := stat.Inverse3((*[3][3]float64)(&m))
+	return det
 }
 
 // bradford holds the cone response matrix of Lam (1985), as ICC.1:2022 annex E prints it.

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // How finely an area is divided to find the scale of its grain, and how often it is drawn
@@ -48,7 +49,7 @@ func samplingRadius(at []pixelPlace, light []colour.XYZ) float64 {
 		}
 		distances[i] = colour.DeltaE2000(mean, sum.mean().Lab())
 	}
-	return colour.Quantiles(distances, 0.95)[0] * fewBlocksFactor(len(blocks)) * grid.neighbourFactor()
+	return stat.Quantile(distances, 0.95) * fewBlocksFactor(len(blocks)) * grid.neighbourFactor()
 }
 
 // fewBlocksFactor makes up for what drawing from few blocks leaves out: deviations come out

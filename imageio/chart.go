@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // ChartOptions says how a chart is read.
@@ -133,7 +134,7 @@ func (p *Photo) readCore(plane plane, column, row int) core {
 // innerMean averages what lies between the lowest and the highest tenth: specks and
 // scratches are left out.
 func innerMean(values []float64) float64 {
-	q := colour.Quantiles(values, trimmedShare, 1-trimmedShare)
+	q := stat.Quantiles(values, trimmedShare, 1-trimmedShare)
 	sum, n := 0.0, 0.0
 	for _, v := range values {
 		if v >= q[0] && v <= q[1] {

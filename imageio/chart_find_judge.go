@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A finding is a card that was found, judged by its colours.
@@ -189,7 +190,7 @@ func robustMisfits(samples []colour.Sample, outside []bool) []float64 {
 		if len(kept) == 0 {
 			break
 		}
-		limit := max(oddMisfit, 3*colour.Quantiles(kept, 0.5)[0])
+		limit := max(oddMisfit, 3*stat.Quantile(kept, 0.5))
 		changed := false
 		for i, m := range misfits {
 			good := !outside[i] && m <= limit && samples[i].Skip == ""

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A pose is one way a chart may lie in the photo: where the centres of its four corner
@@ -280,29 +281,6 @@ func weightedMap(seen [chartPatches]light, want [chartPatches][3]float64, weight
 			right[a-1][a] += hold
 		}
 	}
-	return solve4(normal, right)
-}
-
-// solve4 eliminates three right sides at once. The matrix is positive definite.
-func solve4(m [4][4]float64, right [3][4]float64) [3][4]float64 {
-	for p := range 4 {
-		for row := p + 1; row < 4; row++ {
-			f := m[row][p] / m[p][p]
-			for c := p; c < 4; c++ {
-				m[row][c] -= f * m[p][c]
-			}
-			for k := range right {
-				right[k][row] -= f * right[k][p]
-			}
-		}
-	}
-	for k := range right {
-		for row := 3; row >= 0; row-- {
-			for c := row + 1; c < 4; c++ {
-				right[k][row] -= m[row][c] * right[k][c]
-			}
-			right[k][row] /= m[row][row]
-		}
-	}
+	stat.Solve4(&normal, right[:])
 	return right
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // How bad a patch must be to be left out, and how few may be left. Our own choice, from
@@ -71,7 +72,7 @@ func worstPatch(r colour.FitReport) (worst int, off float64) {
 			worst, off = i, p.LeftOut
 		}
 	}
-	if len(all) == 0 || off < max(mostPatchOff, mostOffTimes*colour.Quantiles(all, 0.5)[0]) {
+	if len(all) == 0 || off < max(mostPatchOff, mostOffTimes*stat.Quantile(all, 0.5)) {
 		return -1, 0
 	}
 	return worst, off

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // FlatLight is the light over a photo as a second one shows it, of a blank sheet or wall that
@@ -121,7 +122,7 @@ func (p *Photo) flatBlocks(ctx context.Context, correction *colour.Correction) (
 			}
 			blocks[i] = flatBlock{
 				Point{2*(float64(column)+0.5)/flatColumns - 1, 2*(float64(row)+0.5)/flatRows - 1},
-				math.Log(max(colour.Quantiles(lights, 0.5)[0], 1e-4)),
+				math.Log(max(stat.Quantile(lights, 0.5), 1e-4)),
 			}
 		}
 	})
@@ -179,7 +180,7 @@ func fitFlat(blocks []flatBlock) (fit flatSurface, rough, spoilt float64) {
 		for i, b := range blocks {
 			misses[i] = math.Abs(b.log - fit.height(b.at))
 		}
-		scale := max(1.4826*colour.Quantiles(misses, 0.5)[0], 0.001)
+		scale := max(1.4826*stat.Quantile(misses, 0.5), 0.001)
 		for i, miss := range misses {
 			t := miss / (4.685 * scale)
 			weights[i] = max(0, 1-t*t) * max(0, 1-t*t)

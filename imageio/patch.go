@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // Patch is what a grey card or a slip of paper shows.
@@ -57,7 +58,7 @@ func summarisePatch(set pixelSet) Patch {
 			clipped++
 		}
 	}
-	q := colour.Quantiles(luminances, trimmedShare, 1-trimmedShare)
+	q := stat.Quantiles(luminances, trimmedShare, 1-trimmedShare)
 	inner := set.keep(func(i int) bool { return luminances[i] >= q[0] && luminances[i] <= q[1] })
 	if len(inner.light) == 0 {
 		inner = set // one luminance throughout, missed by a rounding of its quantiles

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // What is left out of a reading, in units of the grain's own range. All of these are our own
@@ -92,7 +93,7 @@ func rangeOf(values []float64) grainRange {
 		return grainRange{}
 	}
 	const sd = 0.8413 // share of a normal distribution below mean + 1 sd
-	q := colour.Quantiles(values, 1-sd, 0.5, sd)
+	q := stat.Quantiles(values, 1-sd, 0.5, sd)
 	return grainRange{q[1], q[1] - q[0], q[2] - q[1]}
 }
 

@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/stat"
 )
 
 // A Slip is a piece of paper or card without hue, at one place of a photo.
@@ -149,7 +150,7 @@ func (l *SlipLight) oddColours(correction *colour.Correction) (warnings []string
 		if len(a) == 0 {
 			continue
 		}
-		off := math.Hypot(tint.A-colour.Quantiles(a, 0.5)[0], tint.B-colour.Quantiles(b, 0.5)[0])
+		off := math.Hypot(tint.A-stat.Quantile(a, 0.5), tint.B-stat.Quantile(b, 0.5))
 		if off > oddSlipColour {
 			warnings = append(warnings, fmt.Sprintf("neutral %d differs in colour from the others by %.0f, more than light explains: it is of another paper, or a lamp of another kind shines on it", i+1, off))
 		}

@@ -19,11 +19,13 @@ const root = "../.."
 // arrows says which of our packages each of our packages may import. A package that is not
 // here was not planned: place it on purpose, and draw its arrow in DEVELOPERS.md too.
 var arrows = map[string][]string{
+	"internal/lm":         {},
+	"internal/stat":       {},
 	"internal/parallel":   {},
 	"internal/atomicfile": {},
-	"colour":              {"internal/parallel"},
-	"imageio":             {"colour", "internal/parallel", "internal/atomicfile"},
-	"blend":               {"colour", "internal/parallel"},
+	"colour":              {"internal/lm", "internal/stat", "internal/parallel"},
+	"imageio":             {"colour", "internal/stat", "internal/parallel", "internal/atomicfile"},
+	"blend":               {"colour", "internal/lm", "internal/stat", "internal/parallel"},
 	"internal/bench":      {"colour", "imageio", "blend", "internal/parallel"},
 	"internal/logbook":    {"colour", "blend", "internal/atomicfile"},
 	"internal/workshop":   {"colour", "imageio", "blend", "internal/logbook", "internal/parallel"},

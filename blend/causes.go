@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 	"huewright/internal/stat"
 )
 
@@ -92,10 +93,10 @@ func (v view) otherwise(a *AskArea, c course, only int, times float64) colour.La
 // causes weighs what may lie behind a reading of an area under a course, by how probable each
 // makes what was seen: all are as probable beforehand. Only those worth a word are listed, the
 // likeliest first.
-func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int) []Cause {
+func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int) ([]Cause, error) {
 	mishaps := slices.Concat(amiss, p.countMishaps(c), p.otherCoatings(c))
 	logs := make([]float64, len(mishaps))
-	p.each(ctx, len(mishaps), func(i int) {
+	if err := parallel.For(ctx, len(mishaps), func(i int) {
 		const (
 			samples = 8   // in each world
 			leastSD = 0.3 // of their differences in each of L*, a*, b*, where they are drawn from few
@@ -109,7 +110,9 @@ func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int)
 			}
 		}
 		logs[i] = differences.LogDensity([3]float64{})
-	})
+	}); err != nil {
+		return nil, err
+	}
 	most, sum := slices.Max(logs), 0.0
 	for _, l := range logs {
 		sum += math.Exp(l - most)
@@ -129,7 +132,7 @@ func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int)
 		}
 		return 0
 	})
-	return all
+	return all, nil
 }
 
 // countMishaps are a coat too few and a coat too many.

@@ -145,7 +145,7 @@ type lottery struct {
 
 // draw draws so many times, each from a stream of its own; twins, the second of which has drawn the
 // opposite, so that the middle of all draws is theirs and not chance's. It returns the worlds too.
-func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []World) {
+func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []World, error) {
 	l := lottery{found: f, seed: seed}
 	if len(f.readings.all) > 0 {
 		lowerFactor(&l.errorFactor, f.readings.off)
@@ -153,15 +153,17 @@ func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []Wo
 	}
 	all, worlds := make([]drawn, draws), make([]World, draws)
 	rooms := sync.Pool{New: func() any { return f.scratch() }} // one for each that draws at a time
-	_ = parallel.For(ctx, draws, func(i int) {
+	if err := parallel.For(ctx, draws, func(i int) {
 		room := rooms.Get().(*scratch)
 		defer rooms.Put(room)
 		all[i] = l.draw(i, room)
 		worlds[i] = f.world(&all[i])
 		worlds[i].Uneven = f.survey.Habit.wider()
 		worlds[i].Seed = rand.New(rand.NewPCG(seed, uint64(i))).Uint64() | 1
-	})
-	return all, worlds
+	}); err != nil {
+		return nil, nil, err
+	}
+	return all, worlds, nil
 }
 
 // lowerFactor is the lower triangle whose square is a covariance; where that is singular, a

@@ -162,7 +162,8 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		}
 		worlds, err := s.Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
-		expected := Expect(t.Context(), worlds, AskArea{Name: "frame", Surface: Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
+		expected, err := Expect(t.Context(), worlds, AskArea{Name: "frame", Surface: Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
+		require.NoError(t, err)
 		e := expected[len(expected)-1]
 		board := math.Exp(0.25 + 0.25*rng.NormFloat64())
 		seen := noisy(after(board * (hand() + hand()))).Lab

@@ -55,7 +55,10 @@ func (s *Survey) Worlds(ctx context.Context, opt WorldOptions) (*Worlds, error) 
 	if opt.Seed == 0 {
 		opt.Seed = defaultSeed
 	}
-	draws, worlds := found.draw(ctx, opt.Draws, opt.Seed)
+	draws, worlds, err := found.draw(ctx, opt.Draws, opt.Seed)
+	if err != nil {
+		return nil, err
+	}
 	return &Worlds{Best: found.best(draws), Drawn: worlds, Reports: found.reports}, nil
 }
 

@@ -23,7 +23,8 @@ func TestTilesKeepCharts(t *testing.T) {
 			continue
 		}
 		k := (max(p.Width, p.Height) + tiledSide - 1) / tiledSide
-		thumb := p.thumb(t.Context(), k, nil)
+		thumb, err := p.thumb(t.Context(), k, nil)
+		require.NoError(t, err)
 		all := noRange
 		for y := range thumb.high {
 			for x := range thumb.wide {

@@ -42,14 +42,14 @@ func TestRecolourIsExactBetweenCorners(t *testing.T) {
 		img.SetNRGBA(i%wide, i/wide, codes[i%len(codes)])
 	}
 	c := canvasOf(t, img, 0)
-	c.Recolour(t.Context(), Rect(0, 0, float64(wide), float64(wide)), Recolouring{Change: stained, Feather: -1})
+	require.NoError(t, c.Recolour(t.Context(), Rect(0, 0, float64(wide), float64(wide)), Recolouring{Change: stained, Feather: -1}))
 	worst, sum := 0.0, 0.0
 	table := newColourTable(stained)
 	for i := range codes {
 		p := codes[i]
 		table.needed[cellOf(p.R, p.G, p.B)] = true
 	}
-	table.fill(t.Context())
+	require.NoError(t, table.fill(t.Context()))
 	for i, p := range codes {
 		want := stained(colour.RGB8{R: p.R, G: p.G, B: p.B}.Linear())
 		got := c.img.NRGBAAt(i%wide, i/wide)
@@ -101,7 +101,7 @@ func TestRecolourKeepsWhatIsOutside(t *testing.T) {
 	c := canvasOf(t, img, 0)
 	before := c.Clone()
 	area := Outline{Points: []Point{{50, 50}, {150, 50}, {150, 150}, {50, 150}}, Holes: [][]Point{{{90, 90}, {110, 90}, {110, 110}, {90, 110}}}}
-	c.Recolour(t.Context(), area, Recolouring{Change: stained, Feather: 8})
+	require.NoError(t, c.Recolour(t.Context(), area, Recolouring{Change: stained, Feather: 8}))
 	at := func(x, y int) color.NRGBA { return c.img.NRGBAAt(x, y) }
 	was := before.img.NRGBAAt(0, 0)
 	require.Equal(t, was, at(30, 100), "outside")
@@ -116,9 +116,9 @@ func TestRecolourKeepsWhatIsOutside(t *testing.T) {
 		require.LessOrEqual(t, at(x+1, 70).B, at(x, 70).B, "the edge is a slope without steps back")
 	}
 	c = before.Clone()
-	c.Recolour(t.Context(), Rect(300, 300, 10, 10), Recolouring{Change: stained})
+	require.NoError(t, c.Recolour(t.Context(), Rect(300, 300, 10, 10), Recolouring{Change: stained}))
 	require.Equal(t, before.img.Pix, c.img.Pix, "off the picture")
-	c.Recolour(t.Context(), Rect(-50, -50, 100, 100), Recolouring{Change: stained, Feather: 10})
+	require.NoError(t, c.Recolour(t.Context(), Rect(-50, -50, 100, 100), Recolouring{Change: stained, Feather: 10}))
 	require.Equal(t, inside, at(0, 0), "an area that ends with the picture does not fade there")
 }
 
@@ -129,7 +129,7 @@ func BenchmarkRecolour(b *testing.B) {
 	work := c.Clone()
 	for b.Loop() {
 		copy(work.img.Pix, c.img.Pix)
-		work.Recolour(b.Context(), Rect(0, 0, 4000, 3000), Recolouring{Change: stained})
+		require.NoError(b, work.Recolour(b.Context(), Rect(0, 0, 4000, 3000), Recolouring{Change: stained}))
 	}
 	b.ReportMetric(12*float64(b.N)/b.Elapsed().Seconds(), "Mpx/s")
 }
@@ -138,5 +138,7 @@ func canvasOf(t testing.TB, img image.Image, most int) *Canvas {
 	t.Helper()
 	p, err := Decode(t.Context(), fastPNG(t, img), "made.png")
 	require.NoError(t, err)
-	return p.Canvas(t.Context(), most)
+	c, err := p.Canvas(t.Context(), most)
+	require.NoError(t, err)
+	return c
 }

@@ -90,8 +90,14 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 func (f *previewFlags) write(ctx context.Context, result *workshop.PlanResult) (files []report.PreviewFile, err error) {
 	p := result.Preview(workshop.PreviewOptions{Width: f.width, Clear: !f.bare, Feather: f.feather})
 	for _, photo := range p.Photos() {
-		after, shown := p.After(ctx, photo)
-		before := p.Before(ctx, photo)
+		after, shown, err := p.After(ctx, photo)
+		if err != nil {
+			return nil, err
+		}
+		before, err := p.Before(ctx, photo)
+		if err != nil {
+			return nil, err
+		}
 		for _, one := range []struct {
 			what    string
 			picture image.Image

@@ -91,7 +91,11 @@ func (a *Album) Picture(ctx context.Context, hash string, most int) (image.Image
 	if err != nil {
 		return nil, err
 	}
-	return p.Canvas(ctx, most).Picture(), nil
+	c, err := p.Canvas(ctx, most)
+	if err != nil {
+		return nil, err
+	}
+	return c.Picture(), nil
 }
 
 // A PhotoLook is what is seen of a photo at once.
@@ -121,12 +125,15 @@ func (a *Album) Look(ctx context.Context, hash string) (PhotoLook, error) {
 		return PhotoLook{}, err
 	}
 	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
-	chart, err := p.FindChart(ctx, imageio.ChartSearch{})
+	chart, none := p.FindChart(ctx, imageio.ChartSearch{})
 	var where *[4]imageio.Point
-	if err == nil {
+	if none == nil {
 		where = &chart.Corners
 	}
-	papers := p.FindPaper(ctx, where)
+	papers, err := p.FindPaper(ctx, where)
+	if err != nil {
+		return PhotoLook{}, err
+	}
 	// From left to right, so that they have the same numbers in photos that are framed alike.
 	slices.SortStableFunc(papers, func(a, b imageio.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
 	for _, paper := range papers {
@@ -142,7 +149,7 @@ func (a *Album) Look(ctx context.Context, hash string) (PhotoLook, error) {
 		}
 		look.Papers = append(look.Papers, l)
 	}
-	if err != nil {
+	if none != nil {
 		look.ChartWhy = "no colour chart was found"
 		return look, nil
 	}

@@ -102,7 +102,10 @@ func (req *CheckRequest) see(ctx context.Context, files Files, view RepairView, 
 	if err != nil {
 		return nil, nil, err
 	}
-	look := &blend.RepairLook{Repair: around.Repair(ctx), Patches: around.Patches(ctx), Size: around.Size()}
+	look, err := lookAt(ctx, around)
+	if err != nil {
+		return nil, nil, err
+	}
 	seen := &RepairSeen{
 		Photo: view.Photo, Calibration: s.calibration, Near: look.SeeFrom(0), Left: around.Left, around: around, shot: s,
 		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence, MM: s.pixelMM(view.Repair.Centre()),
@@ -111,8 +114,15 @@ func (req *CheckRequest) see(ctx context.Context, files Files, view RepairView, 
 		distances := slices.Concat(blend.Distances, req.Distances)
 		slices.Sort(distances)
 		distances = slices.Compact(distances)
-		for i, from := range around.From(ctx, distances, seen.MM) {
-			far := blend.RepairLook{Repair: from.Repair(ctx), Patches: from.Patches(ctx), Size: around.Size()}
+		views, err := around.From(ctx, distances, seen.MM)
+		if err != nil {
+			return nil, nil, err
+		}
+		for i, from := range views {
+			far, err := lookAt(ctx, from)
+			if err != nil {
+				return nil, nil, err
+			}
 			seen.Far = append(seen.Far, far.SeeFrom(distances[i]))
 		}
 	} else {
@@ -123,6 +133,18 @@ func (req *CheckRequest) see(ctx context.Context, files Files, view RepairView, 
 		seen.Why = seen.Near.Why(look)
 	}
 	return seen, look, nil
+}
+
+func lookAt(ctx context.Context, around *imageio.Surroundings) (*blend.RepairLook, error) {
+	repair, err := around.Repair(ctx)
+	if err != nil {
+		return nil, err
+	}
+	patches, err := around.Patches(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return &blend.RepairLook{Repair: repair, Patches: patches, Size: around.Size()}, nil
 }
 
 // pixelMM is how many millimetres one pixel is near a place; 0 when nothing tells.
@@ -151,6 +173,6 @@ func learnShelf(ctx context.Context, files Files, piece *Piece) ([]blend.Coating
 }
 
 // Overlay is the part of the photo round the repair with what was judged drawn on it.
-func (r *RepairSeen) Overlay(ctx context.Context) imageio.Picture {
+func (r *RepairSeen) Overlay(ctx context.Context) (imageio.Picture, error) {
 	return r.around.Overlay(ctx, r.shot.photo)
 }

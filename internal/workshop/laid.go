@@ -101,7 +101,9 @@ func (j *job) lookBack(ctx context.Context, result *PlanResult, told *blend.Surv
 				at := slices.IndexFunc(j.piece.Coatings, func(k Coating) bool { return k.Name == c.Coating })
 				coats = append(coats, blend.Laid{Coating: at, Coats: c.Count})
 			}
-			report.Seen = blend.Foresee(ctx, worlds, bare, coats, readings[report.reading])
+			if report.Seen, err = blend.Foresee(ctx, worlds, bare, coats, readings[report.reading]); err != nil {
+				return err
+			}
 			report.Causes = report.Seen.Sentences()
 		}
 	}

@@ -128,7 +128,9 @@ func Plan(ctx context.Context, files Files, req PlanRequest) (*PlanResult, error
 	if err := result.plan(ctx, worlds, *ask); err != nil {
 		return nil, err
 	}
-	result.expect(ctx, worlds, ask)
+	if err := result.expect(ctx, worlds, ask); err != nil {
+		return nil, err
+	}
 	for _, photo := range piece.Photos {
 		if s, used := j.shots[photo.Name]; used {
 			result.Photos = append(result.Photos, PhotoCalibration{photo.Name, s.calibration})
@@ -143,7 +145,7 @@ func Plan(ctx context.Context, files Files, req PlanRequest) (*PlanResult, error
 
 // expect says what each area will be measured as after the coats put forward for it, and after one
 // more.
-func (r *PlanResult) expect(ctx context.Context, w *blend.Worlds, ask *blend.Ask) {
+func (r *PlanResult) expect(ctx context.Context, w *blend.Worlds, ask *blend.Ask) error {
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		var coats []blend.Laid
@@ -157,11 +159,15 @@ func (r *PlanResult) expect(ctx context.Context, w *blend.Worlds, ask *blend.Ask
 		} else if next := r.shelfPlace(r.next(a)); next >= 0 {
 			coats = []blend.Laid{{Coating: next, Coats: 1}}
 		}
-		a.Expected = blend.Expect(ctx, w, ask.Areas[i], coats)
+		var err error
+		if a.Expected, err = blend.Expect(ctx, w, ask.Areas[i], coats); err != nil {
+			return err
+		}
 		for n := range a.Expected {
 			a.Expected[n].PlusMinus = math.Hypot(a.Expected[n].PlusMinus, a.systematic)
 		}
 	}
+	return nil
 }
 
 func (r *PlanResult) shelfPlace(coating string) int {
@@ -220,7 +226,9 @@ func (r *PlanResult) plan(ctx context.Context, w *blend.Worlds, ask blend.Ask) e
 			}
 		}
 	}
-	r.Tests = blend.NextTests(ctx, w, ask, plan)
+	if r.Tests, err = blend.NextTests(ctx, w, ask, plan); err != nil {
+		return err
+	}
 	var shares []float64
 	for _, k := range r.Piece.Coatings {
 		shares = append(shares, k.Dilution.Share())

@@ -5,10 +5,11 @@ import (
 	"fmt"
 	"maps"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
+
+	"huewright/internal/parallel"
 )
 
 // A SeveralRequest asks for areas in several photos.
@@ -64,7 +65,7 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 		}
 	}
 	if len(req.Ties) == 0 {
-		return eachByItself(ctx, files, &req), nil
+		return eachByItself(ctx, files, &req)
 	}
 	return together(ctx, files, &req)
 }
@@ -78,27 +79,18 @@ func (req *SeveralRequest) done(lock *sync.Mutex) {
 	req.Done()
 }
 
-func eachByItself(ctx context.Context, files Files, req *SeveralRequest) *SeveralResult {
+func eachByItself(ctx context.Context, files Files, req *SeveralRequest) (*SeveralResult, error) {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
-	next := make(chan int)
-	var wait sync.WaitGroup
 	var lock sync.Mutex
-	for range min(runtime.GOMAXPROCS(0), len(req.Photos)) {
-		wait.Go(func() {
-			for i := range next {
-				p := &out.Photos[i]
-				p.Photo = req.Photos[i].Photo
-				p.Result, p.Err = Measure(ctx, files, req.Photos[i])
-				req.done(&lock)
-			}
-		})
+	if err := parallel.For(ctx, len(req.Photos), func(i int) {
+		p := &out.Photos[i]
+		p.Photo = req.Photos[i].Photo
+		p.Result, p.Err = Measure(ctx, files, req.Photos[i])
+		req.done(&lock)
+	}); err != nil {
+		return nil, err
 	}
-	for i := range req.Photos {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
-	return out
+	return out, nil
 }
 
 // together corrects all photos until they agree about their ties, and then reads their areas.

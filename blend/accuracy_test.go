@@ -108,11 +108,11 @@ func rivals() []*rival {
 			s := Survey{Shelf: []Known{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
 			w, err := s.Worlds(t.Context(), WorldOptions{})
 			require.NoError(t, err)
-			return &w.Best.Coatings[0]
+			return inSpectra{&w.Best.Coatings[0]}
 		}},
 		{name: "three bands", learn: func(_ testing.TB, _ *Coating, e Evidence) foreteller { return learnThreeBands(e) }},
 		{name: "adding ΔLab", learn: func(_ testing.TB, _ *Coating, e Evidence) foreteller { return learnShift(e) }},
-		{name: "the paint itself", learn: func(_ testing.TB, truth *Coating, _ Evidence) foreteller { return truth }},
+		{name: "the paint itself", learn: func(_ testing.TB, truth *Coating, _ Evidence) foreteller { return inSpectra{truth} }},
 	}
 }
 

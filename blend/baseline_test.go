@@ -11,9 +11,12 @@ type foreteller interface {
 	colourAfter(ground colour.Lab, coats int) colour.Lab
 }
 
-func (c *Coating) colourAfter(ground colour.Lab, coats int) colour.Lab {
+// inSpectra foretells as the program does.
+type inSpectra struct{ coating *Coating }
+
+func (s inSpectra) colourAfter(ground colour.Lab, coats int) colour.Lab {
 	wood := guessed(ground)
-	after := c.Over(&wood, float64(coats))
+	after := s.coating.Over(&wood, float64(coats))
 	return after.Lab()
 }
 
@@ -30,20 +33,24 @@ func channels(c colour.Lab) [3]float64 {
 }
 
 // learnThreeBands finds each channel's film with the prior and the uncertainties that Learn
-// has, on the scale of L*, by a search over a grid refined again and again.
+// has for a wash, on the scale of L*, by a search over a grid refined again and again.
 func learnThreeBands(e Evidence) (bands threeBands) {
-	pr := priorOf("wash")
+	const (
+		reading, chip = 0.5, 0.87 // standard deviations on the scale of L*
+		sdK, sdS      = 2.0, 1.5  // of the natural logarithms of absorption and scattering
+	)
+	usual := math.Log(0.08) // of either
 	for i := range bands {
 		cost := func(k, s float64) float64 {
 			f := Film{math.Exp(k), math.Exp(s)}
 			square := func(v float64) float64 { return v * v }
-			sum := square((k-pr.meanK)/pr.meanKSD) + square((s-pr.meanS)/pr.meanSSD)
+			sum := square((k-usual)/sdK) + square((s-usual)/sdS)
 			if e.Chip != nil {
-				sum += square(116 * (math.Cbrt(f.Limit()) - math.Cbrt(channels(e.Chip.Lab)[i])) / math.Hypot(goodReading, chipMisfit))
+				sum += square(116 * (math.Cbrt(f.Limit()) - math.Cbrt(channels(e.Chip.Lab)[i])) / math.Hypot(reading, chip))
 			}
 			for _, t := range e.Tests {
 				got := f.Over(channels(t.Ground.Lab)[i], t.Coats)
-				sum += square(116 * (math.Cbrt(got) - math.Cbrt(channels(t.Result.Lab)[i])) / (math.Sqrt2 * goodReading))
+				sum += square(116 * (math.Cbrt(got) - math.Cbrt(channels(t.Result.Lab)[i])) / (math.Sqrt2 * reading))
 			}
 			return sum
 		}

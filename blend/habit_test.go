@@ -16,7 +16,7 @@ import (
 func outcomesOf(rng *rand.Rand, pieces int, film, uneven float64) (all []Outcome) {
 	const radius = 3.0
 	for p := range pieces {
-		board := film + unevenBoard*rng.NormFloat64()
+		board := film + boardToPiece*rng.NormFloat64()
 		for a := range 2 {
 			before := colour.Lab{L: 70 - 20*float64(a), A: 8, B: 22}
 			step := [3]float64{-8, 2, 3}

@@ -38,7 +38,7 @@ func scatteredBy(seed uint64, n int, spread float64, shelf []*Coating, colours [
 				k.Films[i] = Film{K: c.Films[i].K * math.Exp(level+tilt*x), S: c.Films[i].S * math.Exp(s)}
 			}
 			o.Coatings = append(o.Coatings, k)
-			o.Board = append(o.Board, math.Exp(2*noise*unevenBoard*rng.NormFloat64()))
+			o.Board = append(o.Board, math.Exp(2*noise*boardToPiece*rng.NormFloat64()))
 		}
 		for _, c := range colours {
 			l := colour.Lab{L: c.L + noise*rng.NormFloat64(), A: c.A + noise*rng.NormFloat64(), B: c.B + noise*rng.NormFloat64()}

@@ -74,7 +74,8 @@ func TestEvidenceNarrows(t *testing.T) {
 		if c == nil {
 			continue
 		}
-		e := Evidence{Chip: chipOf(c)}
+		limit := c.Limit()
+		e := Evidence{Chip: &Measured{Lab: limit.Lab()}}
 		width := func(on colour.Lab) float64 {
 			s := &Survey{Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []Measured{{Lab: on}}}
 			w, err := s.Worlds(t.Context(), WorldOptions{Draws: 96, Seed: uint64(i + 1)})
@@ -84,8 +85,13 @@ func TestEvidenceNarrows(t *testing.T) {
 			return foreseen[1].PlusMinus
 		}
 		before := [2]float64{width(oak), width(walnut)}
-		for _, test := range []TestCoat{testCoat(c, ash, 1), testCoat(c, sapele, 1), testCoat(c, ash, 2)} {
-			e.Tests = append(e.Tests, test)
+		for _, laid := range []struct {
+			on    colour.Lab
+			coats float64
+		}{{ash, 1}, {sapele, 1}, {ash, 2}} {
+			e.Tests = append(e.Tests, TestCoat{
+				Ground: Measured{Lab: laid.on}, Result: Measured{Lab: colourOver(c, laid.on, laid.coats)}, Coats: laid.coats, Even: true,
+			})
 			after := [2]float64{width(oak), width(walnut)}
 			for k := range after {
 				ratio := after[k] / before[k]

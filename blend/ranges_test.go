@@ -34,7 +34,7 @@ func (b *byHand) board(coats int) (film float64) {
 
 // piece lays coats on the piece one after another: the film after each.
 func (b *byHand) piece(coats int) (films []float64) {
-	board, film := math.Exp(unevenBoard*b.hand.NormFloat64()), 0.0
+	board, film := math.Exp(boardToPiece*b.hand.NormFloat64()), 0.0
 	films = append(films, 0)
 	for range coats {
 		film += board * b.unevenly()
@@ -170,12 +170,34 @@ func (b *byHand) survey(t testing.TB, row *rangeRow, wash *Coating) (s Survey, g
 	frame = func(c colour.Lab) colour.Lab { return c }
 	if row.photos > 0 {
 		s.Shared = p.shared
-		at, err := strconv.Atoi(home(s.evidence()))
+		at, err := strconv.Atoi(mostOften(known.Evidence))
 		require.NoError(t, err)
 		frame = func(c colour.Lab) colour.Lab { return p.joint.Correction(at).Lab(p.snaps[at].record(c)) }
 	}
 	return s, goals, frame
 }
+
+// mostOften is the photo that most of the evidence was read in; of several, the first by name.
+func mostOften(e Evidence) (photo string) {
+	count := map[string]int{}
+	if e.Chip != nil {
+		count[e.Chip.Photo]++
+	}
+	for _, t := range e.Tests {
+		count[t.Ground.Photo]++
+		count[t.Result.Photo]++
+	}
+	for name, n := range count {
+		if photo == "" || n > count[photo] || n == count[photo] && name < photo {
+			photo = name
+		}
+	}
+	return photo
+}
+
+// boardToPiece is the standard deviation of the logarithm of the film on the piece over that on the test
+// board, as these tests lay it. Common practice has no figures.
+const boardToPiece = 0.10
 
 // asked are the counts that the targets are made of.
 var asked = []int{2, 3, 5}

@@ -57,7 +57,8 @@ func TestAVIFOfTenBits(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "Display P3", p.Profile)
 	require.Equal(t, 16, p.pixels.bits)
-	displayP3 := fromPrimaries(primariesByPoint[12])
+	// Light of Display P3 as that of sRGB, from memory of CSS Color 4, section 10.
+	displayP3 := colour.Matrix{{1.22494, -0.22494, 0}, {-0.04206, 1.04206, 0}, {-0.01964, -0.07864, 1.09827}}
 	for name, at := range map[byte]image.Point{'r': {12, 8}, 'g': {36, 8}, 'b': {12, 24}, 't': {36, 24}} {
 		c := fourFields[name].Linear()
 		light := displayP3.Apply(colour.XYZ{X: c.R, Y: c.G, Z: c.B})

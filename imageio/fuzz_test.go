@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime/metrics"
@@ -78,7 +79,7 @@ func FuzzDecodePNG(f *testing.F) {
 }
 
 func FuzzDecodeTIFF(f *testing.F) {
-	fuzzDecode(f, smallTIFF(f), tinyTIFF([2]uint16{tagPhotometric, photometricCFA}))
+	fuzzDecode(f, smallTIFF(f), tinyTIFF([2]uint16{262, 32803}))
 }
 
 func FuzzDecodeWebP(f *testing.F) {
@@ -107,7 +108,7 @@ func FuzzShootingFacts(f *testing.F) {
 			bounded(t, func() { facts, _ = readFacts(block, in) })
 			require.True(t, 0 <= facts.orientation && facts.orientation <= 8, "%d", facts.orientation)
 			for _, v := range []float64{facts.Exposure, facts.Aperture, facts.FocalLength, float64(facts.ISO)} {
-				require.True(t, finite(v) && v >= 0, "%v", v)
+				require.True(t, v >= 0 && v <= math.MaxFloat64, "%v", v)
 			}
 			facts.warnings()
 		}

@@ -1,8 +1,10 @@
 package imageio_test
 
 import (
+	"bytes"
 	"image"
 	"image/color"
+	"image/png"
 	"math"
 	"testing"
 
@@ -31,7 +33,16 @@ func drawLit(t *testing.T, reflectance float64, spoil func(x, y int) float64) *i
 			img.SetNRGBA64(x, y, color.NRGBA64{R: e, G: e, B: e, A: 65535})
 		}
 	}
-	return decodeDrawn(t, img)
+	return decodeLit(t, img)
+}
+
+func decodeLit(t *testing.T, img image.Image) *imageio.Photo {
+	t.Helper()
+	var file bytes.Buffer
+	require.NoError(t, png.Encode(&file, img))
+	photo, err := imageio.Decode(t.Context(), file.Bytes(), "lit.png")
+	require.NoError(t, err)
+	return photo
 }
 
 func encodeSRGB(v float64) float64 {
@@ -94,7 +105,7 @@ func TestReadFlatRefuses(t *testing.T) {
 			return 1
 		}),
 		"burnt out":     drawLit(t, 1.4, clean),
-		"another shape": drawPlain(t, color.Gray{Y: 128}),
+		"another shape": decodeLit(t, image.NewGray(image.Rect(0, 0, 300, 300))),
 	} {
 		_, err := photo.ReadFlat(t.Context(), flat, atItsWord(t), imageio.Point{})
 		var fault *imageio.PhotoError

@@ -37,21 +37,21 @@ func TestLabTIFF(t *testing.T) {
 	}
 }
 
-// The same three numbers in the two ways of keeping them, in 8 and 16 bits.
+// The same three numbers in the two ways of keeping them, kinds 8 and 9 of TIFF, in 8 and 16 bits.
 func TestLabCodes(t *testing.T) {
 	want := colour.Lab{L: 60, A: 20, B: -30}
 	for _, c := range []struct {
 		kind, bits int
 		l, a, b    uint16
 	}{
-		{photometricLab, 8, 153, 20, 256 - 30},
-		{photometricICCLab, 8, 153, 148, 98},
-		{photometricLab, 16, 39321, 20 * 256, 65536 - 30*256},
-		{photometricICCLab, 16, 39168, 148 * 256, 98 * 256},
+		{8, 8, 153, 20, 256 - 30},
+		{9, 8, 153, 148, 98},
+		{8, 16, 39321, 20 * 256, 65536 - 30*256},
+		{9, 16, 39168, 148 * 256, 98 * 256},
 	} {
 		r := &raster{bits: c.bits, code: func(int, int) (uint16, uint16, uint16) { return c.l, c.a, c.b }}
 		r.asLab(c.kind)
-		got := lightOfLab(r.values(0, 0)).LabUnder(colour.WhiteD50)
+		got := colour.Adaptation(colour.WhiteD65, colour.WhiteD50).Apply(labTransfer.better(r.values(0, 0)).XYZ()).LabUnder(colour.WhiteD50)
 		require.InDelta(t, want.L, got.L, 0.01)
 		require.InDelta(t, want.A, got.A, 0.01)
 		require.InDelta(t, want.B, got.B, 0.01)

@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -200,9 +201,10 @@ func (s *scratch) add(residual float64, slope []float64, low, high, size int) {
 	}
 }
 
-// fit climbs down from start to a point that no small step betters.
-func (q *problem) fit(start []float64, white whitening, by *shift, s *scratch) posterior {
-	best := lm.Minimise(&fitting{q, white, by, s}, start, lm.Options{
+// fit climbs down from start to a point that no small step betters. Once ctx has ended it stops short of
+// that, for the caller to notice.
+func (q *problem) fit(ctx context.Context, start []float64, white whitening, by *shift, s *scratch) posterior {
+	best := lm.Minimise(ctx, &fitting{q, white, by, s}, start, lm.Options{
 		Damping: 1e-2,
 		Factor:  6,
 		Tries:   60,
@@ -231,22 +233,26 @@ func (f *fitting) Normal(_, gradient []float64, curvature *mat.SymDense) {
 // solve finds the most probable point: each part by itself from several starts, since strong and
 // weak coatings can explain one coat nearly equally well, and then all together, with what their
 // readings have wrong in common.
-func (q *problem) solve() (posterior, whitening) {
+func (q *problem) solve(ctx context.Context) (posterior, whitening, error) {
 	var start []float64
 	for _, p := range q.parts {
 		alone := newProblem(q.readings, p)
 		room, white := alone.scratch(), alone.plainWhitening()
 		best := posterior{cost: math.Inf(1)}
 		for _, from := range p.starts() {
-			if f := alone.fit(from, white, nil, room); f.cost < best.cost {
+			if f := alone.fit(ctx, from, white, nil, room); f.cost < best.cost {
 				best = f
 			}
+		}
+		if err := ctx.Err(); err != nil {
+			return posterior{}, nil, err
 		}
 		start = append(start, best.at...)
 	}
 	room := q.scratch()
 	white := q.whitening(start)
-	best := q.fit(start, white, nil, room)
+	best := q.fit(ctx, start, white, nil, room)
 	white = q.whitening(best.at)
-	return q.fit(best.at, white, nil, room), white
+	best = q.fit(ctx, best.at, white, nil, room)
+	return best, white, ctx.Err()
 }

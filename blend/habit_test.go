@@ -119,7 +119,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 				Coats: 1, From: from,
 			})
 		}
-		learned, report, err := Learn("wash", "wash", e)
+		learned, report, err := Learn(t.Context(), "wash", "wash", e)
 		require.NoError(t, err)
 		ground := colour.SpectrumOf(pale)
 		foreseen := learned.Over(&ground, 2)
@@ -129,7 +129,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 	here, same, another := radius(OfThisPiece), radius(OfSameBatch), radius(OfAnotherBatch)
 	require.Less(t, here, same)
 	require.Less(t, same, another)
-	_, _, err := Learn("wash", "wash", Evidence{Tests: []TestCoat{{Ground: Measured{Lab: pale}, Result: Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
+	_, _, err := Learn(t.Context(), "wash", "wash", Evidence{Tests: []TestCoat{{Ground: Measured{Lab: pale}, Result: Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
 	require.Error(t, err)
 }
 

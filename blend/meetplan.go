@@ -29,6 +29,9 @@ func (p *planner) meet(ctx context.Context, places []int) (*MeetPlan, error) {
 	plan := &MeetPlan{}
 	cap := p.ground(areas)
 	for _, s := range p.schemes() {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		m := p.meeting(p.best, areas, s)
 		plan.Before, _ = m.worst(make([]int, len(areas)))
 		for _, least := range p.leastGrains(m) {

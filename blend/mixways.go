@@ -60,6 +60,9 @@ func waterFor(r []paint) (parts []int) {
 func (m *mixer) oneMix(ctx context.Context, recipes []recipe) (*MixPlan, error) {
 	var best *way
 	for _, r := range recipes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		for _, water := range waterFor(r.paints) {
 			in := m.tried(r.paints, water)
 			at, cost := m.bestOf(in)
@@ -79,6 +82,9 @@ func (m *mixer) oneMix(ctx context.Context, recipes []recipe) (*MixPlan, error) 
 func (m *mixer) oneCount(ctx context.Context, recipes []recipe) (*MixPlan, error) {
 	var best *way
 	for _, r := range recipes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		parts := waterFor(r.paints)
 		all := make([]*meeting, len(parts))
 		for i, water := range parts {

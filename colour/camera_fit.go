@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -110,7 +111,7 @@ func newCameraProblem(samples []Sample) cameraProblem {
 }
 
 func (f cameraProblem) solve(start *cameraParams) lm.Result {
-	return lm.Minimise(lm.Residuals(3*len(f.samples)+nCamera+3, nCamera, f.evaluate), start[:], lm.Options{})
+	return lm.Minimise(context.Background(), lm.Residuals(3*len(f.samples)+nCamera+3, nCamera, f.evaluate), start[:], lm.Options{})
 }
 
 func (f cameraProblem) evaluate(params, r []float64, j *mat.Dense) {

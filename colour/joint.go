@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -83,7 +84,7 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	params := lm.Minimise(lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{}).X
+	params := lm.Minimise(context.Background(), lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{}).X
 	j.posterior = newJointPosterior(problem.stated(params))
 	for i := range photos {
 		j.corrections = append(j.corrections, problem.correction(i, params, alone[i], &j.posterior))

@@ -103,7 +103,7 @@ func (f *previewFlags) write(ctx context.Context, result *workshop.PlanResult) (
 			picture image.Image
 		}{{"before", before}, {"after", after}, {"pair", report.PairPicture(before, after)}} {
 			file := report.PreviewFile{Photo: photo, What: one.what, Shown: shown}
-			if err := f.save(&file, photo+"-"+one.what, one.picture); err != nil {
+			if err := f.save(ctx, &file, photo+"-"+one.what, one.picture); err != nil {
 				return nil, err
 			}
 			files = append(files, file)
@@ -116,7 +116,7 @@ func (f *previewFlags) write(ctx context.Context, result *workshop.PlanResult) (
 			return nil, err
 		}
 		file := report.PreviewFile{Area: a.Area.Name, What: "strip", Shown: shown}
-		if err := f.save(&file, a.Area.Name+"-strip", report.StripPicture(pictures, shown, result.Planned(a))); err != nil {
+		if err := f.save(ctx, &file, a.Area.Name+"-strip", report.StripPicture(pictures, shown, result.Planned(a))); err != nil {
 			return nil, err
 		}
 		files = append(files, file)
@@ -125,7 +125,7 @@ func (f *previewFlags) write(ctx context.Context, result *workshop.PlanResult) (
 }
 
 // save writes a picture into the folder, under a name that any system takes.
-func (f *previewFlags) save(file *report.PreviewFile, name string, picture image.Image) error {
+func (f *previewFlags) save(ctx context.Context, file *report.PreviewFile, name string, picture image.Image) error {
 	ending, write := ".jpg", writeJPEG
 	if f.png {
 		ending, write = ".png", imageio.WritePNG
@@ -135,7 +135,7 @@ func (f *previewFlags) save(file *report.PreviewFile, name string, picture image
 	if _, err := os.Lstat(file.Path); !errors.Is(err, os.ErrNotExist) && !f.overwrite {
 		return wrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
 	}
-	return write(file.Path, picture)
+	return write(ctx, file.Path, picture)
 }
 
 // fileName is a name made of letters, digits, and - only.

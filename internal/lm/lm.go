@@ -26,6 +26,8 @@
 package lm
 
 import (
+	"context"
+
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
@@ -71,8 +73,9 @@ type Result struct {
 	Settled bool
 }
 
-// Minimise lowers the cost from start. It panics if start is empty.
-func Minimise(p Problem, start []float64, opt Options) Result {
+// Minimise lowers the cost from start. Once ctx has ended it stops where it is, for the caller to notice.
+// It panics if start is empty.
+func Minimise(ctx context.Context, p Problem, start []float64, opt Options) Result {
 	opt.fill()
 	n := len(start)
 	gradient, next := make([]float64, n), make([]float64, n)
@@ -82,7 +85,7 @@ func Minimise(p Problem, start []float64, opt Options) Result {
 	s := newSolver(n)
 	damping := opt.Damping
 	for range opt.Tries {
-		if damping > mostDamping {
+		if damping > mostDamping || ctx.Err() != nil {
 			break
 		}
 		step, ok := s.step(out.Curvature, gradient, damping)

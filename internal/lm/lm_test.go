@@ -20,7 +20,7 @@ var rosenbrock = lm.Residuals(2, 2, func(x, r []float64, j *mat.Dense) {
 })
 
 func TestRosenbrock(t *testing.T) {
-	got := lm.Minimise(rosenbrock, []float64{-1.2, 1}, lm.Options{Gain: 1e-20})
+	got := lm.Minimise(t.Context(), rosenbrock, []float64{-1.2, 1}, lm.Options{Gain: 1e-20})
 	require.InDeltaSlice(t, []float64{1, 1}, got.X, 1e-8)
 	require.InDelta(t, 0, got.Cost, 1e-16)
 }
@@ -39,7 +39,7 @@ func TestPowellSingular(t *testing.T) {
 			}))
 		}
 	})
-	got := lm.Minimise(p, []float64{3, -1, 0, 1}, lm.Options{Gain: 1e-24})
+	got := lm.Minimise(t.Context(), p, []float64{3, -1, 0, 1}, lm.Options{Gain: 1e-24})
 	require.InDeltaSlice(t, make([]float64, 4), got.X, 1e-4)
 	require.Less(t, got.Cost, 1e-18)
 }
@@ -47,7 +47,7 @@ func TestPowellSingular(t *testing.T) {
 // Start and result stand apart, and a step no longer than the longest is taken along each unknown.
 func TestLongestStep(t *testing.T) {
 	start := []float64{-1.2, 1}
-	got := lm.Minimise(rosenbrock, start, lm.Options{Tries: 1, Longest: 0.01, Damping: 1e-6})
+	got := lm.Minimise(t.Context(), rosenbrock, start, lm.Options{Tries: 1, Longest: 0.01, Damping: 1e-6})
 	require.Equal(t, []float64{-1.2, 1}, start)
 	require.InDelta(t, 0.01, math.Abs(got.X[0]-start[0]), 1e-15)
 	require.False(t, got.Settled)
@@ -65,7 +65,7 @@ func TestStraightLine(t *testing.T) {
 			j.Copy(mat.NewDense(4, 2, []float64{1, 0, 1, 1, 1, 2, 0, 2}))
 		}
 	}
-	got := lm.Minimise(lm.Residuals(4, 2, line), []float64{0, 0}, lm.Options{Damping: 1e-9, GainShare: 1e-12})
+	got := lm.Minimise(t.Context(), lm.Residuals(4, 2, line), []float64{0, 0}, lm.Options{Damping: 1e-9, GainShare: 1e-12})
 	// By hand: (3 3; 3 9) x = (8; 15).
 	require.InDeltaSlice(t, []float64{1.5, 7.0 / 6}, got.X, 1e-8)
 	require.True(t, mat.EqualApprox(mat.NewSymDense(2, []float64{3, 3, 3, 9}), got.Curvature, 1e-12))
@@ -99,7 +99,7 @@ func TestNowhereToGo(t *testing.T) {
 			}
 		}),
 	} {
-		got := lm.Minimise(p, []float64{0, 0}, lm.Options{})
+		got := lm.Minimise(t.Context(), p, []float64{0, 0}, lm.Options{})
 		require.Equal(t, []float64{0, 0}, got.X, name)
 		require.False(t, got.Settled, name)
 	}
@@ -113,10 +113,10 @@ func TestStepsOutOfTheModel(t *testing.T) {
 			j.Set(0, 0, 1/x[0])
 		}
 	})
-	got := lm.Minimise(p, []float64{10}, lm.Options{GainShare: 1e-12})
+	got := lm.Minimise(t.Context(), p, []float64{10}, lm.Options{GainShare: 1e-12})
 	require.InDelta(t, 1, got.X[0], 1e-6)
 }
 
 func TestNoUnknowns(t *testing.T) {
-	require.Panics(t, func() { lm.Minimise(rosenbrock, nil, lm.Options{}) })
+	require.Panics(t, func() { lm.Minimise(t.Context(), rosenbrock, nil, lm.Options{}) })
 }

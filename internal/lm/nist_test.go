@@ -86,7 +86,7 @@ func TestNISTCertifiedFits(t *testing.T) {
 	for name, c := range map[string]certified{"Misra1a": misra1a, "Thurber": thurber, "MGH09": mgh09} {
 		for i, start := range c.starts {
 			for _, opt := range []lm.Options{{GainShare: 1e-14, Tries: 2000}, {GainShare: 1e-14, Tries: 2000, Damping: 1e-2, Factor: 6}} {
-				got := lm.Minimise(c.problem(), start, opt)
+				got := lm.Minimise(t.Context(), c.problem(), start, opt)
 				require.InEpsilonf(t, c.squares, 2*got.Cost, 1e-9, "%s from start %d", name, i+1)
 				var covariance mat.SymDense
 				var factor mat.Cholesky

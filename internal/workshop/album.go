@@ -28,8 +28,8 @@ type Album struct {
 	Limits Limits // set them before the first photo is opened
 
 	mutex   sync.Mutex
-	opened  []*openPhoto // the last used last
-	opening sync.Mutex
+	opened  []*openPhoto  // the last used last
+	opening chan struct{} // holds one while one is being opened
 }
 
 type openPhoto struct {
@@ -38,7 +38,9 @@ type openPhoto struct {
 }
 
 // NewAlbum makes an album that keeps so many photos open.
-func NewAlbum(log *logbook.Log, most int) *Album { return &Album{log: log, most: most} }
+func NewAlbum(log *logbook.Log, most int) *Album {
+	return &Album{log: log, most: most, opening: make(chan struct{}, 1)}
+}
 
 func (a *Album) limits() Limits { return a.Limits }
 
@@ -56,8 +58,12 @@ func (a *Album) OpenPhoto(ctx context.Context, hash string) (*imageio.Photo, err
 	if p := a.has(hash); p != nil {
 		return p, nil
 	}
-	a.opening.Lock()
-	defer a.opening.Unlock()
+	select {
+	case a.opening <- struct{}{}:
+		defer func() { <-a.opening }()
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
 	if p := a.has(hash); p != nil {
 		return p, nil
 	}
@@ -239,8 +245,12 @@ var (
 // Admit makes sure that bytes are a photo that can be read, and keeps it open under their hash, which
 // is what KeepPhoto will call them. The error is a *imageio.PhotoError.
 func (a *Album) Admit(ctx context.Context, data []byte, name string) error {
-	a.opening.Lock()
-	defer a.opening.Unlock()
+	select {
+	case a.opening <- struct{}{}:
+		defer func() { <-a.opening }()
+	case <-ctx.Done():
+		return ctx.Err()
+	}
 	photo, err := imageio.DecodeWithin(ctx, data, name, a.Limits.Photo)
 	if err != nil {
 		return err

@@ -102,6 +102,9 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 		p := &req.Photos[i]
 		out.Photos[i].Photo = p.Photo
 		s, err := develop(ctx, files, p.Photo, p.Reference)
+		if ended := ctx.Err(); ended != nil {
+			return nil, ended
+		}
 		if err != nil {
 			out.Photos[i].Err = err
 			req.done(&lock)
@@ -129,6 +132,9 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 			out.Photos[i].Result, out.Photos[i].Err = s.read(ctx, req.Photos[i])
 			req.done(&lock)
 		}
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
 	j.compareShots()
 	out.Warnings = j.warnings

@@ -128,7 +128,7 @@ func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Car
 	if err != nil {
 		return nil, nil, err
 	}
-	return report.NewCard(ctx, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
+	return report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
 }
 
 func paperOf(d *Draft) string {

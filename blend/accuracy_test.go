@@ -240,7 +240,7 @@ func TestPlusMinusCovers(t *testing.T) {
 	for _, row := range evidenceRows {
 		held, trials, sum := 0.0, 0.0, 0.0
 		for _, wash := range b.washes {
-			learned, report, err := Learn(wash.Name, wash.Kind, row.of(b, wash))
+			learned, report, err := Learn(t.Context(), wash.Name, wash.Kind, row.of(b, wash))
 			require.NoError(t, err)
 			for _, wood := range b.others {
 				for _, n := range []float64{1, 2, 3, 4, 5, 6} {

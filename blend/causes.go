@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A Cause is what may lie behind a surprise.
@@ -91,10 +92,10 @@ func (v view) otherwise(a *AskArea, c course, only int, times float64) colour.La
 // causes weighs what may lie behind a reading of an area under a course, by how probable each
 // makes what was seen: all are as probable beforehand. Only those worth a word are listed, the
 // likeliest first.
-func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int) []Cause {
+func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int) ([]Cause, error) {
 	mishaps := slices.Concat(amiss, p.countMishaps(c), p.otherCoatings(c))
 	logs := make([]float64, len(mishaps))
-	p.each(ctx, len(mishaps), func(i int) {
+	if err := parallel.For(ctx, len(mishaps), func(i int) {
 		const samples = 8 // in each world
 		var differences moments
 		for n, v := range p.drawn {
@@ -105,7 +106,9 @@ func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int)
 			}
 		}
 		logs[i] = differences.logOfNone()
-	})
+	}); err != nil {
+		return nil, err
+	}
 	most, sum := slices.Max(logs), 0.0
 	for _, l := range logs {
 		sum += math.Exp(l - most)
@@ -125,7 +128,7 @@ func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int)
 		}
 		return 0
 	})
-	return all
+	return all, nil
 }
 
 // countMishaps are a coat too few and a coat too many.

@@ -18,24 +18,42 @@ type chosen struct {
 
 // choices weighs nearness against grain: the closest end, and where the grain is known the
 // balanced one and the one that keeps most, as far as none of them beats another in both.
-func (p *planner) choices(ctx context.Context, a *AskArea, all []trial) []chosen {
+func (p *planner) choices(ctx context.Context, a *AskArea, all []trial) ([]chosen, error) {
 	opt := &p.ask.Options
 	holds := p.onlyWhatHolds(a, anything)
 	enough := p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, opt.LeastGrain) })
-	closest := p.preferred(ctx, a, all, holds)
-	out := []chosen{p.choice(ctx, a, Closest, closest, all, holds)}
+	closest, err := p.preferred(ctx, a, all, holds)
+	if err != nil {
+		return nil, err
+	}
+	near, err := p.choice(ctx, a, Closest, closest, all, holds)
+	if err != nil {
+		return nil, err
+	}
+	out := []chosen{near}
 	if !math.IsNaN(all[0].kept) {
-		balanced := p.preferred(ctx, a, all, enough)
+		balanced, err := p.preferred(ctx, a, all, enough)
+		if err != nil {
+			return nil, err
+		}
 		if !balanced.course.equal(closest.course) {
-			out = append(out, p.choice(ctx, a, Balanced, balanced, all, enough))
+			between, err := p.choice(ctx, a, Balanced, balanced, all, enough)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, between)
 		} else {
 			out[0].Kind = Balanced
 		}
 		if most := p.keepsMost(a, all); most != nil && most.kept > balanced.kept+grainWorth && most.best > balanced.best {
-			out = append(out, p.choice(ctx, a, MostGrain, most, all, holds))
+			grained, err := p.choice(ctx, a, MostGrain, most, all, holds)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, grained)
 		}
 	}
-	return out
+	return out, nil
 }
 
 // grainWorth is the share of the grain more that is worth a choice of its own (our own choice).
@@ -45,7 +63,7 @@ const grainWorth = 0.05
 func keepsEnough(t *trial, least float64) bool { return math.IsNaN(t.kept) || t.kept >= least-1e-9 }
 
 // preferred is the nearest of the allowed trials that needs no more coatings than it gains by.
-func (p *planner) preferred(ctx context.Context, a *AskArea, all []trial, allowed func(*trial) bool) *trial {
+func (p *planner) preferred(ctx context.Context, a *AskArea, all []trial, allowed func(*trial) bool) (*trial, error) {
 	best := (*trial)(nil)
 	for layers := range mostLayers + 1 {
 		i := nearestTrial(all, p.ask.Options.Tolerance, p.likely, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
@@ -61,25 +79,29 @@ func (p *planner) preferred(ctx context.Context, a *AskArea, all []trial, allowe
 
 // heldBack takes away coats that make what is to be expected worse: a coat cannot be taken off, and
 // the likeliest world is only one of many.
-func (p *planner) heldBack(ctx context.Context, a *AskArea, all []trial, t *trial, allowed func(*trial) bool) *trial {
+func (p *planner) heldBack(ctx context.Context, a *AskArea, all []trial, t *trial, allowed func(*trial) bool) (*trial, error) {
 	for len(t.course) > 0 {
-		fewer := slices.DeleteFunc(p.oneFewer(ctx, a, all, t.course), func(f *trial) bool { return !allowed(f) })
+		fewer, err := p.oneFewer(ctx, a, all, t.course)
+		if err != nil {
+			return nil, err
+		}
+		fewer = slices.DeleteFunc(fewer, func(f *trial) bool { return !allowed(f) })
 		if len(fewer) == 0 {
-			return t
+			return t, nil
 		}
 		best := slices.MinFunc(fewer, func(x, y *trial) int { return cmp.Compare(x.expected, y.expected) })
 		if t.expected <= best.expected {
-			return t
+			return t, nil
 		}
 		t = best
 	}
-	return t
+	return t, nil
 }
 
 // oneFewer is the trials of a course with one coat less of each of its coatings.
-func (p *planner) oneFewer(ctx context.Context, a *AskArea, all []trial, c course) (fewer []*trial) {
+func (p *planner) oneFewer(ctx context.Context, a *AskArea, all []trial, c course) (fewer []*trial, err error) {
 	if len(c) == 1 {
-		return []*trial{&p.counts(all, c[0].coating)[c[0].count-1]}
+		return []*trial{&p.counts(all, c[0].coating)[c[0].count-1]}, nil
 	}
 	var courses []course
 	for i := range c {
@@ -87,11 +109,14 @@ func (p *planner) oneFewer(ctx context.Context, a *AskArea, all []trial, c cours
 		d[i].count--
 		courses = append(courses, d.bare())
 	}
-	trials := p.try(ctx, a, courses)
+	trials, err := p.try(ctx, a, courses)
+	if err != nil {
+		return fewer, err
+	}
 	for i := range trials {
 		fewer = append(fewer, &trials[i])
 	}
-	return fewer
+	return fewer, nil
 }
 
 // keepsMost is the trial of a single coating that keeps most grain of those that take half of the
@@ -109,7 +134,7 @@ func (p *planner) keepsMost(a *AskArea, all []trial) (best *trial) {
 	return best
 }
 
-func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial, all []trial, allowed func(*trial) bool) chosen {
+func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial, all []trial, allowed func(*trial) bool) (chosen, error) {
 	c := chosen{course: t.course, trial: t}
 	c.Kind, c.Grain = kind, t.kept
 	c.DeltaE = Spread{t.best, quantile(t.deltaE, 0.1), quantile(t.deltaE, 0.9)}
@@ -122,7 +147,10 @@ func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial,
 		c.leftAlone(p, a, all, allowed)
 	}
 	for i, l := range t.course {
-		counts := p.varied(ctx, a, t.course, i, all)
+		counts, err := p.varied(ctx, a, t.course, i, all)
+		if err != nil {
+			return chosen{}, err
+		}
 		best := p.bestCounts(counts, allowed)
 		c.Coats = append(c.Coats, CoatCount{p.best.world.Coatings[l.coating].Name, l.count, rangeOf(best, l.count)})
 		c.byWorld = append(c.byWorld, best)
@@ -133,9 +161,12 @@ func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial,
 			c.Between = append(c.Between, do)
 		}
 	}
-	steps := p.steps(ctx, a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
+	steps, err := p.steps(ctx, a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
+	if err != nil {
+		return chosen{}, err
+	}
 	c.StopAfter = stopAfter(steps, t.course.coats())
-	return c
+	return c, nil
 }
 
 // leftAlone says of a choice without any coat how many it may yet need: of the coating that comes
@@ -153,9 +184,9 @@ func (c *Choice) leftAlone(p *planner, a *AskArea, all []trial, allowed func(*tr
 }
 
 // varied is the trials of a course with other counts of layer i, from none on.
-func (p *planner) varied(ctx context.Context, a *AskArea, c course, i int, all []trial) []trial {
+func (p *planner) varied(ctx context.Context, a *AskArea, c course, i int, all []trial) ([]trial, error) {
 	if len(c) == 1 {
-		return p.counts(all, c[0].coating)
+		return p.counts(all, c[0].coating), nil
 	}
 	var courses []course
 	for n := range p.ask.Options.MaxCoats - c.coats() + c[i].count + 1 {

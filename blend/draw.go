@@ -145,7 +145,7 @@ type lottery struct {
 
 // draw draws so many times, each from a stream of its own; twins, the second of which has drawn the
 // opposite, so that the middle of all draws is theirs and not chance's. It returns the worlds too.
-func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []World) {
+func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []World, error) {
 	l := lottery{found: f, seed: seed}
 	if len(f.readings.all) > 0 {
 		lowerFactor(&l.errorFactor, f.readings.off)
@@ -153,15 +153,17 @@ func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []Wo
 	}
 	all, worlds := make([]drawn, draws), make([]World, draws)
 	rooms := sync.Pool{New: func() any { return f.scratch() }} // one for each that draws at a time
-	_ = parallel.For(ctx, draws, func(i int) {
+	if err := parallel.For(ctx, draws, func(i int) {
 		room := rooms.Get().(*scratch)
 		defer rooms.Put(room)
-		all[i] = l.draw(i, room)
+		all[i] = l.draw(ctx, i, room)
 		worlds[i] = f.world(&all[i])
 		worlds[i].Uneven = f.survey.Habit.wider()
 		worlds[i].Seed = rand.New(rand.NewPCG(seed, uint64(i))).Uint64() | 1
-	})
-	return all, worlds
+	}); err != nil {
+		return nil, nil, err
+	}
+	return all, worlds, nil
 }
 
 // lowerFactor is the lower triangle whose square is a covariance; where that is singular, a
@@ -186,7 +188,7 @@ func lowerFactor(t *mat.TriDense, covariance *mat.SymDense) {
 //
 // Source: Bardsley, Solonen, Haario, Laine (2014), Randomize-then-optimize, SIAM J. Sci. Comput.
 // 36(4), A1895–A1910; cited from memory.
-func (l *lottery) draw(i int, room *scratch) drawn {
+func (l *lottery) draw(ctx context.Context, i int, room *scratch) drawn {
 	chance := func(names ...string) *deviates {
 		return &deviates{rand.New(rand.NewPCG(l.seed+uint64(i/2), named(names...))), (1 - 2*float64(i%2)) * l.survey.Habit.wider()}
 	}
@@ -206,7 +208,7 @@ func (l *lottery) draw(i int, room *scratch) drawn {
 		}
 		l.stray(n, &off, tests[k], by.seen)
 	}
-	fit := l.fit(l.posterior.at, l.white, &by, room)
+	fit := l.fit(ctx, l.posterior.at, l.white, &by, room)
 	l.residualsAt(fit.at, &by, room)
 	for k := range room.residuals {
 		room.residuals[k] *= -1

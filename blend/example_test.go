@@ -30,7 +30,7 @@ func ExampleSaunderson() {
 // The first coat takes a fifth of the way to the chip, so two of them go about a third of it. A wash is learned from its chip and one test coat each on a pale and a dark wood, and then planned with.
 func ExampleLearn() {
 	pale, dark := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 46, A: 7, B: 15}
-	wash, _, err := blend.Learn("nut-brown wash", "wash", blend.Evidence{
+	wash, _, err := blend.Learn(context.Background(), "nut-brown wash", "wash", blend.Evidence{
 		Chip: &blend.Measured{Lab: colour.Lab{L: 30, A: 10, B: 14}},
 		Tests: []blend.TestCoat{
 			{Ground: blend.Measured{Lab: pale}, Result: blend.Measured{Lab: colour.Lab{L: 68, A: 7, B: 21}}, Coats: 1},

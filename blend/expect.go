@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // An Expected is the colour an area is expected to have after some coats more, without the clear
@@ -18,7 +19,7 @@ type Expected struct {
 
 // Expect says what an area is expected to look like after each of some coats, the first undermost:
 // as it will be measured, for a log to hold against what comes.
-func Expect(ctx context.Context, w *Worlds, a AskArea, coats []Laid) []Expected {
+func Expect(ctx context.Context, w *Worlds, a AskArea, coats []Laid) ([]Expected, error) {
 	var c course
 	for _, l := range coats {
 		if l.Coats > 0 {
@@ -26,12 +27,14 @@ func Expect(ctx context.Context, w *Worlds, a AskArea, coats []Laid) []Expected 
 		}
 	}
 	if len(c) == 0 {
-		return nil
+		return nil, nil
 	}
 	p := newPlanner(w, &Ask{})
 	best := p.best.walk(&a, c)
 	walks := make([][]look, len(p.drawn))
-	p.each(ctx, len(walks), func(i int) { walks[i] = p.drawn[i].walk(&a, c) })
+	if err := parallel.For(ctx, len(walks), func(i int) { walks[i] = p.drawn[i].walk(&a, c) }); err != nil {
+		return nil, err
+	}
 	var all []Expected
 	for _, l := range c {
 		for laid := 1; laid <= l.count; laid++ {
@@ -44,5 +47,5 @@ func Expect(ctx context.Context, w *Worlds, a AskArea, coats []Laid) []Expected 
 			all = append(all, Expected{l.coating, laid, is, quantile(off, 0.95), colour.Lab{L: is.L - was.L, A: is.A - was.A, B: is.B - was.B}})
 		}
 	}
-	return all
+	return all, nil
 }

@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -199,8 +200,8 @@ func (s *scratch) add(residual float64, slope []float64, low, high, size int) {
 }
 
 // fit climbs down from start to a point that no small step betters, by Levenberg's and
-// Marquardt's method.
-func (q *problem) fit(start []float64, white whitening, by *shift, s *scratch) posterior {
+// Marquardt's method. Once ctx has ended it stops short of that, for the caller to notice.
+func (q *problem) fit(ctx context.Context, start []float64, white whitening, by *shift, s *scratch) posterior {
 	const (
 		mostSteps   = 60
 		mostDamping = 1e8
@@ -213,6 +214,9 @@ func (q *problem) fit(start []float64, white whitening, by *shift, s *scratch) p
 	damping := 1e-2
 	gradient, square := append([]float64(nil), s.gradient...), append([]float64(nil), s.square...)
 	for range mostSteps {
+		if ctx.Err() != nil {
+			break
+		}
 		step, ok := dampedStep(square, gradient, damping)
 		if !ok || damping > mostDamping {
 			break
@@ -264,22 +268,26 @@ func dampedStep(curvature, gradient []float64, damping float64) (step []float64,
 // solve finds the most probable point: each part by itself from several starts, since strong and
 // weak coatings can explain one coat nearly equally well, and then all together, with what their
 // readings have wrong in common.
-func (q *problem) solve() (posterior, whitening) {
+func (q *problem) solve(ctx context.Context) (posterior, whitening, error) {
 	var start []float64
 	for _, p := range q.parts {
 		alone := newProblem(q.readings, p)
 		room, white := alone.scratch(), alone.plainWhitening()
 		best := posterior{cost: math.Inf(1)}
 		for _, from := range p.starts() {
-			if f := alone.fit(from, white, nil, room); f.cost < best.cost {
+			if f := alone.fit(ctx, from, white, nil, room); f.cost < best.cost {
 				best = f
 			}
+		}
+		if err := ctx.Err(); err != nil {
+			return posterior{}, nil, err
 		}
 		start = append(start, best.at...)
 	}
 	room := q.scratch()
 	white := q.whitening(start)
-	best := q.fit(start, white, nil, room)
+	best := q.fit(ctx, start, white, nil, room)
 	white = q.whitening(best.at)
-	return q.fit(best.at, white, nil, room), white
+	best = q.fit(ctx, best.at, white, nil, room)
+	return best, white, ctx.Err()
 }

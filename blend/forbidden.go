@@ -18,9 +18,9 @@ type Forbidden struct {
 
 // forbidden are the orders that the rules keep from coming at least a further coating's worth
 // nearer than closest, the nearest first; none where closest meets the target.
-func (p *planner) forbidden(ctx context.Context, a *AskArea, closest *trial) (all []Forbidden) {
+func (p *planner) forbidden(ctx context.Context, a *AskArea, closest *trial) (all []Forbidden, err error) {
 	if closest.best <= p.ask.Options.Tolerance {
-		return nil
+		return nil, nil
 	}
 	shelf := p.best.world.Coatings
 	for under := range shelf {
@@ -32,7 +32,10 @@ func (p *planner) forbidden(ctx context.Context, a *AskArea, closest *trial) (al
 			if ok {
 				continue
 			}
-			stacks := p.enumerate(ctx, a, [][]int{{under, over}})
+			stacks, err := p.enumerate(ctx, a, [][]int{{under, over}})
+			if err != nil {
+				return nil, err
+			}
 			if len(stacks) == 0 {
 				continue
 			}
@@ -49,7 +52,11 @@ func (p *planner) forbidden(ctx context.Context, a *AskArea, closest *trial) (al
 		if ok {
 			continue
 		}
-		best := slices.MinFunc(p.enumerate(ctx, a, [][]int{{over}}), func(x, y stacked) int { return cmp.Compare(x.deltaE, y.deltaE) })
+		stacks, err := p.enumerate(ctx, a, [][]int{{over}})
+		if err != nil {
+			return nil, err
+		}
+		best := slices.MinFunc(stacks, func(x, y stacked) int { return cmp.Compare(x.deltaE, y.deltaE) })
 		if best.deltaE <= closest.best-stackGain {
 			under := a.Laid[len(a.Laid)-1].Coating
 			all = append(all, Forbidden{shelf[under].Name, shelf[over].Name, [2]int{0, best.course[0].count}, best.deltaE, why})
@@ -58,7 +65,7 @@ func (p *planner) forbidden(ctx context.Context, a *AskArea, closest *trial) (al
 	slices.SortFunc(all, func(x, y Forbidden) int {
 		return cmp.Or(cmp.Compare(x.DeltaE, y.DeltaE), cmp.Compare(x.Under, y.Under), cmp.Compare(x.Over, y.Over))
 	})
-	return all
+	return all, nil
 }
 
 func (f Forbidden) String() string {

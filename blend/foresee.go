@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A Foreseen is a colour that was predicted, beside what was measured.
@@ -21,7 +22,7 @@ func (f *Foreseen) Surprise() bool { return f.DeltaE > f.PlusMinus }
 // Foresee says what coats of the shelf were to make of an area, the first undermost, and holds it
 // against a reading of it under them: a place in World.Colours. The worlds must not have been told
 // that reading as evidence. Colours are as measured, without the clear coat to come.
-func Foresee(ctx context.Context, w *Worlds, a AskArea, coats []Laid, reading int) Foreseen {
+func Foresee(ctx context.Context, w *Worlds, a AskArea, coats []Laid, reading int) (Foreseen, error) {
 	var c course
 	for _, l := range coats {
 		c = append(c, layer{l.Coating, l.Coats})
@@ -30,19 +31,24 @@ func Foresee(ctx context.Context, w *Worlds, a AskArea, coats []Laid, reading in
 	foreseen := p.best.end(&a, c).mean
 	f := Foreseen{Predicted: foreseen, Measured: w.Best.Colours[reading].Lab()}
 	off := make([]float64, len(p.drawn))
-	p.each(ctx, len(off), func(i int) {
+	if err := parallel.For(ctx, len(off), func(i int) {
 		// by how much the two are further apart in this world than in the likeliest
 		v := p.drawn[i]
 		seen, end := v.world.Colours[reading].Lab(), v.end(&a, c).mean
 		off[i] = colour.DeltaE2000(foreseen, colour.Lab{
 			L: end.L - seen.L + f.Measured.L, A: end.A - seen.A + f.Measured.A, B: end.B - seen.B + f.Measured.B})
-	})
+	}); err != nil {
+		return Foreseen{}, err
+	}
 	f.PlusMinus = quantile(off, 0.95)
 	f.DeltaE = colour.DeltaE2000(f.Predicted, f.Measured)
 	if f.Surprise() {
-		f.Causes = p.causes(ctx, &a, c, reading)
+		var err error
+		if f.Causes, err = p.causes(ctx, &a, c, reading); err != nil {
+			return Foreseen{}, err
+		}
 	}
-	return f
+	return f, nil
 }
 
 // Sentences are the causes in words.

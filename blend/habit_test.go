@@ -119,7 +119,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 				Coats: 1, From: from,
 			})
 		}
-		learned, report, err := Learn("wash", "wash", e)
+		learned, report, err := Learn(t.Context(), "wash", "wash", e)
 		require.NoError(t, err)
 		ground := colour.SpectrumOf(pale)
 		foreseen := learned.Over(&ground, 2)
@@ -129,7 +129,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 	here, same, another := radius(OfThisPiece), radius(OfSameBatch), radius(OfAnotherBatch)
 	require.Less(t, here, same)
 	require.Less(t, same, another)
-	_, _, err := Learn("wash", "wash", Evidence{Tests: []TestCoat{{Ground: Measured{Lab: pale}, Result: Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
+	_, _, err := Learn(t.Context(), "wash", "wash", Evidence{Tests: []TestCoat{{Ground: Measured{Lab: pale}, Result: Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
 	require.Error(t, err)
 }
 
@@ -162,7 +162,8 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		}
 		worlds, err := s.Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
-		expected := Expect(t.Context(), worlds, AskArea{Name: "frame", Surface: Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
+		expected, err := Expect(t.Context(), worlds, AskArea{Name: "frame", Surface: Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
+		require.NoError(t, err)
 		e := expected[len(expected)-1]
 		board := math.Exp(0.25 + 0.25*rng.NormFloat64())
 		seen := noisy(after(board * (hand() + hand()))).Lab

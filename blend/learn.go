@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -49,9 +50,9 @@ type Residual struct {
 // as that photo shows colours.
 //
 // It returns an *EvidenceError when there is no evidence or some of it is impossible.
-func Learn(name string, kind Kind, e Evidence) (*Coating, LearnReport, error) {
+func Learn(ctx context.Context, name string, kind Kind, e Evidence) (*Coating, LearnReport, error) {
 	s := Survey{Shelf: []Known{{Name: name, Kind: kind, Evidence: e}}, Shared: e.Shared}
-	found, err := s.solve()
+	found, err := s.solve(ctx)
 	if err != nil {
 		return nil, LearnReport{}, err
 	}

@@ -47,7 +47,7 @@ func chipOf(c *Coating) *Measured {
 
 func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
 	e := Evidence{Chip: chipOf(redWash), Tests: []TestCoat{testCoat(redWash, ash, 1), testCoat(redWash, walnut, 1)}}
-	learned, report, err := Learn("red-brown wash", "wash", e)
+	learned, report, err := Learn(t.Context(), "red-brown wash", "wash", e)
 	require.NoError(t, err)
 	require.Empty(t, report.Warnings)
 	require.Len(t, report.Residuals, 3)
@@ -68,9 +68,9 @@ func TestLearnCountsStrengthAsCoats(t *testing.T) {
 	one := testCoat(redWash, ash, 1)
 	two := one
 	two.Coats, two.Share = 2, 0.5
-	a, _, err := Learn("a", "wash", Evidence{Tests: []TestCoat{one}})
+	a, _, err := Learn(t.Context(), "a", "wash", Evidence{Tests: []TestCoat{one}})
 	require.NoError(t, err)
-	b, _, err := Learn("b", "wash", Evidence{Tests: []TestCoat{two}})
+	b, _, err := Learn(t.Context(), "b", "wash", Evidence{Tests: []TestCoat{two}})
 	require.NoError(t, err)
 	require.Equal(t, a.Films, b.Films)
 	half := a.Strength(0.5)
@@ -81,7 +81,7 @@ func TestLearnCountsStrengthAsCoats(t *testing.T) {
 func TestLearnKnowsHowSureItIs(t *testing.T) {
 	chip, pale, dark := chipOf(redWash), testCoat(redWash, ash, 1), testCoat(redWash, walnut, 1)
 	radius := func(e Evidence) float64 {
-		_, report, err := Learn("w", "wash", e)
+		_, report, err := Learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err)
 		return report.PlusMinus(oak, 3)
 	}
@@ -113,7 +113,7 @@ func TestLearnIsUnsureOfContradictions(t *testing.T) {
 		"woods that change places": {Tests: []TestCoat{
 			on(ash, colour.Lab{L: 50, A: 2, B: 10}), on(walnut, colour.Lab{L: 65, A: 2, B: 9})}},
 	} {
-		_, report, err := Learn("w", "wash", e)
+		_, report, err := Learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err, name)
 		require.NotEmpty(t, report.Warnings, name)
 		for i, test := range e.Tests {
@@ -129,7 +129,7 @@ func TestLearnFollowsAPhone(t *testing.T) {
 	e := Evidence{Tests: []TestCoat{testCoat(redWash, ash, 1)}}
 	e.Tests[0].Ground.PlusMinus, e.Tests[0].Result.PlusMinus = 3, 3
 	e.Tests[0].Ground.Photo, e.Tests[0].Result.Photo = "front", "front"
-	_, report, err := Learn("w", "wash", e)
+	_, report, err := Learn(t.Context(), "w", "wash", e)
 	require.NoError(t, err)
 	require.Less(t, report.Residuals[0].DeltaE, 1.0)
 }
@@ -151,7 +151,7 @@ func TestLearnWarns(t *testing.T) {
 		"contradiction":  {Evidence{Tests: []TestCoat{darker, lighter}}, "test coats 1 and 2 contradict each other"},
 		"does not agree": {Evidence{Chip: chipOf(redWash), Tests: []TestCoat{darker, odd}}, "test coat 2 does not agree"},
 	} {
-		_, report, err := Learn("wash", "wash", c.evidence)
+		_, report, err := Learn(t.Context(), "wash", "wash", c.evidence)
 		require.NoError(t, err, name)
 		found := false
 		for _, w := range report.Warnings {
@@ -179,10 +179,10 @@ func TestLearnRefuses(t *testing.T) {
 		"result: an uncertainty of -1":       with(func(t *TestCoat) { t.Result.PlusMinus = -1 }),
 		"opaque chip: no surface has":        {Chip: &Measured{Lab: colour.Lab{L: 50, A: 300}}},
 	} {
-		_, _, err := Learn("my wash", "wash", e)
+		_, _, err := Learn(t.Context(), "my wash", "wash", e)
 		requireHint(t, err, want)
 	}
-	_, _, err := Learn("my wash", "varnishish", Evidence{Tests: []TestCoat{good}})
+	_, _, err := Learn(t.Context(), "my wash", "varnishish", Evidence{Tests: []TestCoat{good}})
 	requireHint(t, err, "no kind of coating")
 }
 
@@ -206,7 +206,7 @@ func FuzzLearn(f *testing.F) {
 			Coats:  coats,
 		}}}
 		e.Chip = &e.Tests[0].Result
-		learned, report, err := Learn("any", "glaze", e)
+		learned, report, err := Learn(t.Context(), "any", "glaze", e)
 		if err != nil {
 			requireHint(t, err, "")
 			return
@@ -222,7 +222,7 @@ func BenchmarkLearn(b *testing.B) {
 		e.Tests = append(e.Tests, testCoat(redWash, wood, 1), testCoat(redWash, wood, 2))
 	}
 	for b.Loop() {
-		if _, _, err := Learn("w", "wash", e); err != nil {
+		if _, _, err := Learn(b.Context(), "w", "wash", e); err != nil {
 			b.Fatal(err)
 		}
 	}

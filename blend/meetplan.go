@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // An encounter is the courses of one scheme on all areas, in the most probable world.
@@ -18,7 +19,7 @@ type encounter struct {
 }
 
 // meet plans how the areas of those places come together.
-func (p *planner) meet(ctx context.Context, places []int) *MeetPlan {
+func (p *planner) meet(ctx context.Context, places []int) (*MeetPlan, error) {
 	areas := make([]*AskArea, len(places))
 	for i, at := range places {
 		areas[i] = &p.ask.Areas[at]
@@ -27,6 +28,9 @@ func (p *planner) meet(ctx context.Context, places []int) *MeetPlan {
 	plan := &MeetPlan{}
 	cap := p.ground(areas)
 	for _, s := range p.schemes() {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		m := p.meeting(p.best, areas, s)
 		plan.Before, _ = m.worst(make([]int, len(areas)))
 		for _, least := range p.leastGrains(m) {
@@ -42,8 +46,10 @@ func (p *planner) meet(ctx context.Context, places []int) *MeetPlan {
 			}
 		}
 	}
-	p.chooseMeeting(ctx, plan, areas, all, cap)
-	return plan
+	if err := p.chooseMeeting(ctx, plan, areas, all, cap); err != nil {
+		return nil, err
+	}
+	return plan, nil
 }
 
 // schemes are every coating by itself, and every two in an order that they may lie in.
@@ -94,7 +100,7 @@ func (m *meeting) ground(area, c int) float64 {
 }
 
 // chooseMeeting makes the closest, the balanced and the most grain of all encounters.
-func (p *planner) chooseMeeting(ctx context.Context, plan *MeetPlan, areas []*AskArea, all []*encounter, cap float64) {
+func (p *planner) chooseMeeting(ctx context.Context, plan *MeetPlan, areas []*AskArea, all []*encounter, cap float64) error {
 	least := p.ask.Options.LeastGrain
 	// The lid on grounds is kept where it costs little.
 	lidded := func(e *encounter) bool {
@@ -115,25 +121,40 @@ func (p *planner) chooseMeeting(ctx context.Context, plan *MeetPlan, areas []*As
 	}
 	known := !math.IsNaN(all[0].kept)
 	closest := pick(func(*encounter) bool { return true })
-	plan.Choices = []MeetChoice{p.meetChoice(ctx, Closest, areas, closest, 0)}
+	choose := func(kind string, e *encounter, least float64) error {
+		choice, err := p.meetChoice(ctx, kind, areas, e, least)
+		if err != nil {
+			return err
+		}
+		plan.Choices = append(plan.Choices, choice)
+		return nil
+	}
+	if err := choose(Closest, closest, 0); err != nil {
+		return err
+	}
 	chosen := closest
 	if known {
 		balanced := pick(func(e *encounter) bool { return e.kept >= least-1e-9 })
 		if balanced.same(closest) {
 			plan.Choices[0].Kind = Balanced
 		} else {
-			plan.Choices = append(plan.Choices, p.meetChoice(ctx, Balanced, areas, balanced, least))
+			if err := choose(Balanced, balanced, least); err != nil {
+				return err
+			}
 			plan.Chosen = 1
 		}
 		chosen = balanced
 		if most := p.mostGrain(plan, all); most != nil && most.kept > balanced.kept+grainWorth && most.worst > balanced.worst {
-			plan.Choices = append(plan.Choices, p.meetChoice(ctx, MostGrain, areas, most, most.kept))
+			if err := choose(MostGrain, most, most.kept); err != nil {
+				return err
+			}
 		}
 	}
 	plan.Together = chosen.worst <= p.ask.Options.Tolerance
 	if !lidded(chosen) {
 		plan.Lightest = areas[p.darkest(areas)].Name
 	}
+	return nil
 }
 
 func (e *encounter) same(f *encounter) bool {
@@ -184,11 +205,11 @@ func (p *planner) mostGrain(plan *MeetPlan, all []*encounter) (best *encounter) 
 }
 
 // meetChoice tries an encounter in all worlds. least is the grain that its areas had to keep.
-func (p *planner) meetChoice(ctx context.Context, kind string, areas []*AskArea, e *encounter, least float64) MeetChoice {
+func (p *planner) meetChoice(ctx context.Context, kind string, areas []*AskArea, e *encounter, least float64) (MeetChoice, error) {
 	worst := make([]float64, len(p.drawn))
 	bests := make([][]int, len(p.drawn))
 	apart := make([][]float64, len(p.drawn)) // every two areas, by world
-	p.each(ctx, len(p.drawn), func(w int) {
+	if err := parallel.For(ctx, len(p.drawn), func(w int) {
 		m := p.meeting(p.drawn[w], areas, e.scheme)
 		worst[w], _ = m.worst(e.at)
 		apart[w] = m.everyTwo(e.at)
@@ -196,7 +217,9 @@ func (p *planner) meetChoice(ctx context.Context, kind string, areas []*AskArea,
 		if bests[w] == nil {
 			bests[w] = e.at
 		}
-	})
+	}); err != nil {
+		return MeetChoice{}, err
+	}
 	_, pair := e.in.worst(e.at)
 	choice := MeetChoice{
 		Kind: kind, Grain: e.kept, Pair: [2]string{areas[pair[0]].Name, areas[pair[1]].Name},
@@ -217,13 +240,16 @@ func (p *planner) meetChoice(ctx context.Context, kind string, areas []*AskArea,
 				area.byWorld = append(area.byWorld, counts)
 			}
 		}
-		steps := p.steps(ctx, a, c, e.scheme[0], func(view) colour.Lab { return choice.Common })
+		steps, err := p.steps(ctx, a, c, e.scheme[0], func(view) colour.Lab { return choice.Common })
+		if err != nil {
+			return MeetChoice{}, err
+		}
 		last := len(steps) - 1
 		area.Path, area.Beyond = steps[:last], steps[last]
 		area.StopAfter = stopAfter(steps, c.coats())
 		choice.Areas = append(choice.Areas, area)
 	}
-	return choice
+	return choice, nil
 }
 
 // common is the mean colour of all areas, each counting alike, averaged as light.

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A MixPlan is what to stir together for all areas, and how many coats of it each gets.
@@ -80,11 +81,20 @@ func PlanMix(ctx context.Context, w *Worlds, ask Ask, shares []float64) (*MixAns
 			m.areas = append(m.areas, a)
 		}
 	}
-	recipes := m.promising(ctx)
+	recipes, err := m.promising(ctx)
+	if err != nil {
+		return nil, err
+	}
 	if len(recipes) == 0 {
 		return &MixAnswer{}, nil
 	}
-	answer := &MixAnswer{OneMix: m.oneMix(ctx, recipes), OneCount: m.oneCount(ctx, recipes)}
+	answer := &MixAnswer{}
+	if answer.OneMix, err = m.oneMix(ctx, recipes); err != nil {
+		return nil, err
+	}
+	if answer.OneCount, err = m.oneCount(ctx, recipes); err != nil {
+		return nil, err
+	}
 	for _, p := range []*MixPlan{answer.OneMix, answer.OneCount} {
 		answer.MixedMore = answer.MixedMore || p != nil && len(p.Parts) > 1
 	}
@@ -285,14 +295,16 @@ type recipe struct {
 
 // promising are the mixes that come nearest at whatever thickness; of those about as near, the
 // ones of fewer paints and parts first.
-func (m *mixer) promising(ctx context.Context) []recipe {
+func (m *mixer) promising(ctx context.Context) ([]recipe, error) {
 	list := m.recipes()
 	all := make([]recipe, len(list))
-	m.each(ctx, len(list), func(i int) {
+	if err := parallel.For(ctx, len(list), func(i int) {
 		all[i] = recipe{list[i], m.atAnyThickness(list[i]) + stackGain/2*float64(len(list[i])-1)}
-	})
+	}); err != nil {
+		return nil, err
+	}
 	slices.SortStableFunc(all, func(a, b recipe) int {
 		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(sumParts(a.paints), sumParts(b.paints)))
 	})
-	return all[:min(mixesTried, len(all))]
+	return all[:min(mixesTried, len(all))], nil
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A way is one way to use a mix: the parts of water and the coats on each area.
@@ -55,9 +56,12 @@ func waterFor(r []paint) (parts []int) {
 }
 
 // oneMix is the best mix that serves all areas, in different counts.
-func (m *mixer) oneMix(ctx context.Context, recipes []recipe) *MixPlan {
+func (m *mixer) oneMix(ctx context.Context, recipes []recipe) (*MixPlan, error) {
 	var best *way
 	for _, r := range recipes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		for _, water := range waterFor(r.paints) {
 			in := m.tried(r.paints, water)
 			at, cost := m.bestOf(in)
@@ -74,9 +78,12 @@ func (m *mixer) oneMix(ctx context.Context, recipes []recipe) *MixPlan {
 }
 
 // oneCount is the best single count of coats for all areas, with a dilution for each.
-func (m *mixer) oneCount(ctx context.Context, recipes []recipe) *MixPlan {
+func (m *mixer) oneCount(ctx context.Context, recipes []recipe) (*MixPlan, error) {
 	var best *way
 	for _, r := range recipes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		parts := waterFor(r.paints)
 		all := make([]*meeting, len(parts))
 		for i, water := range parts {
@@ -111,7 +118,7 @@ func (m *mixer) oneCount(ctx context.Context, recipes []recipe) *MixPlan {
 		}
 	}
 	if best == nil {
-		return nil
+		return nil, nil
 	}
 	return m.plan(ctx, best)
 }
@@ -127,7 +134,7 @@ func (in *meeting) possible(least float64) bool {
 }
 
 // plan tries a way in all worlds.
-func (m *mixer) plan(ctx context.Context, best *way) *MixPlan {
+func (m *mixer) plan(ctx context.Context, best *way) (*MixPlan, error) {
 	p := &MixPlan{Water: best.water[0], Grain: math.NaN()}
 	for _, part := range best.paints {
 		p.Parts = append(p.Parts, MixPart{m.best.world.Coatings[part.shelf].Name, part.parts})
@@ -143,12 +150,14 @@ func (m *mixer) plan(ctx context.Context, best *way) *MixPlan {
 	}
 	p.DeltaE.Best = m.off(m.best, ends)
 	all := make([]float64, len(m.drawn))
-	m.each(ctx, len(m.drawn), func(w int) {
+	if err := parallel.For(ctx, len(m.drawn), func(w int) {
 		v := m.drawn[w]
 		all[w] = m.off(v, m.ends(v, best, m.odds(v, best.paints)))
-	})
+	}); err != nil {
+		return nil, err
+	}
 	p.DeltaE.Low, p.DeltaE.High = quantile(all, 0.1), quantile(all, 0.9)
-	return p
+	return p, nil
 }
 
 // ends is how each area looks at the end of a way, in one world.

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A TestAdvice is a test coat that is worth laying, and what it is expected to tell.
@@ -38,16 +39,16 @@ const (
 // where no test would narrow them by 0.3 coats. Every test is imagined in worlds drawn from what is
 // known: after what it shows in one of them, the others count as far as they would have shown
 // the same, within what readings and the hand leave open.
-func NextTests(ctx context.Context, w *Worlds, ask Ask, plan *Plan) []TestAdvice {
+func NextTests(ctx context.Context, w *Worlds, ask Ask, plan *Plan) ([]TestAdvice, error) {
 	ask.Options.fill()
 	counts := plan.byWorld()
 	if len(w.Drawn) < 2 || len(counts) == 0 {
-		return nil
+		return nil, nil
 	}
 	p := newPlanner(w, &ask)
 	now := meanWidth(counts, nil)
 	if now <= narrowAlready {
-		return nil
+		return nil, nil
 	}
 	var all []TestAdvice
 	for k := range w.Best.Coatings {
@@ -58,19 +59,21 @@ func NextTests(ctx context.Context, w *Worlds, ask Ask, plan *Plan) []TestAdvice
 		}
 	}
 	each := len(ask.Areas) + 1
-	p.each(ctx, len(all), func(i int) {
+	if err := parallel.For(ctx, len(all), func(i int) {
 		k, n, on := i/(mostTestCoats*each), 1+i/each%mostTestCoats, i%each-1
 		if on >= 0 && !p.mayBegin(&ask.Areas[on], course{{k, n}}) {
 			all[i].Then = math.Inf(1) // it does not hold there
 			return
 		}
 		all[i].Then = p.widthAfter(counts, k, n, on)
-	})
+	}); err != nil {
+		return nil, err
+	}
 	all = slices.DeleteFunc(all, func(t TestAdvice) bool { return t.Then > now-worthATest })
 	slices.SortStableFunc(all, func(a, b TestAdvice) int {
 		return cmp.Or(cmp.Compare(math.Round(20*a.Then), math.Round(20*b.Then)), cmp.Compare(a.Coats, b.Coats), cmp.Compare(a.Coating, b.Coating), cmp.Compare(a.On, b.On))
 	})
-	return all[:min(mostAdvice, len(all))]
+	return all[:min(mostAdvice, len(all))], nil
 }
 
 // byWorld is the best counts of all that the plan puts forward, by world.

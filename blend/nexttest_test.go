@@ -15,7 +15,8 @@ func TestNextTests(t *testing.T) {
 	vague := scattered(96, 0.4, []*Coating{redWash}, colours)
 	plan, err := PlanPiece(t.Context(), vague, ask)
 	require.NoError(t, err)
-	advice := NextTests(t.Context(), vague, ask, plan)
+	advice, err := NextTests(t.Context(), vague, ask, plan)
+	require.NoError(t, err)
 	require.NotEmpty(t, advice)
 	for _, a := range advice {
 		t.Logf("%d of %s on %s: %.2f → %.2f", a.Coats, a.Coating, a.On, a.Now, a.Then)
@@ -30,7 +31,9 @@ func TestNextTests(t *testing.T) {
 	}
 	plan, err = PlanPiece(t.Context(), sure, ask)
 	require.NoError(t, err)
-	require.Empty(t, NextTests(t.Context(), sure, ask, plan), "enough is known")
+	tests, err := NextTests(t.Context(), sure, ask, plan)
+	require.NoError(t, err)
+	require.Empty(t, tests, "enough is known")
 }
 
 // Of two coatings, the test is of the one that the plan lays.
@@ -42,7 +45,8 @@ func TestNextTestIsOfWhatIsLaid(t *testing.T) {
 	plan, err := PlanPiece(t.Context(), w, ask)
 	require.NoError(t, err)
 	require.Equal(t, redWash.Name, plan.Areas[0].Coats[0].Coating)
-	advice := NextTests(t.Context(), w, ask, plan)
+	advice, err := NextTests(t.Context(), w, ask, plan)
+	require.NoError(t, err)
 	require.NotEmpty(t, advice)
 	require.Equal(t, redWash.Name, advice[0].Coating)
 }

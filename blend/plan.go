@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A Plan is what to lay on each area of a piece.
@@ -124,10 +125,17 @@ func PlanPiece(ctx context.Context, w *Worlds, ask Ask) (*Plan, error) {
 		if err := checkColour("target", target.Lab()); err != nil {
 			return nil, err
 		}
-		plan.Areas = append(plan.Areas, p.area(ctx, a))
+		area, err := p.area(ctx, a)
+		if err != nil {
+			return nil, err
+		}
+		plan.Areas = append(plan.Areas, area)
 	}
 	if len(meeting) > 0 {
-		plan.Meet = p.meet(ctx, meeting)
+		var err error
+		if plan.Meet, err = p.meet(ctx, meeting); err != nil {
+			return nil, err
+		}
 	}
 	return plan, nil
 }
@@ -160,11 +168,21 @@ func PlanArea(ctx context.Context, ground, target colour.Lab, shelf []*Coating, 
 }
 
 // area plans one area for its target.
-func (p *planner) area(ctx context.Context, a *AskArea) AreaPlan {
-	all := p.singles(ctx, a)
+func (p *planner) area(ctx context.Context, a *AskArea) (AreaPlan, error) {
+	all, err := p.singles(ctx, a)
+	if err != nil {
+		return AreaPlan{}, err
+	}
 	singles := p.options(a, all)
-	all = append(all, p.stacks(ctx, a, all)...)
-	choices := p.choices(ctx, a, all)
+	stacks, err := p.stacks(ctx, a, all)
+	if err != nil {
+		return AreaPlan{}, err
+	}
+	all = append(all, stacks...)
+	choices, err := p.choices(ctx, a, all)
+	if err != nil {
+		return AreaPlan{}, err
+	}
 	chosen := 0
 	for i := range choices {
 		if choices[i].Kind == Balanced {
@@ -177,7 +195,10 @@ func (p *planner) area(ctx context.Context, a *AskArea) AreaPlan {
 	}
 	plan.Choice = plan.Choices[chosen]
 	next := p.place(singles[0].Coating)
-	steps := p.steps(ctx, a, choices[chosen].course, next, func(v view) colour.Lab { return v.target(a) })
+	steps, err := p.steps(ctx, a, choices[chosen].course, next, func(v view) colour.Lab { return v.target(a) })
+	if err != nil {
+		return AreaPlan{}, err
+	}
 	last := len(steps) - 1
 	plan.Path, plan.Beyond = steps[:last], steps[last]
 	plan.Before, plan.After = plan.Path[0].DeltaE, plan.Path[last-1].DeltaE
@@ -185,16 +206,19 @@ func (p *planner) area(ctx context.Context, a *AskArea) AreaPlan {
 	plan.Reachable = closest.DeltaE.Best <= p.ask.Options.Tolerance
 	if !plan.Reachable {
 		plan.Why = p.why(a, closest.course)
-		if plan.Forbidden = p.forbidden(ctx, a, closest.trial); len(plan.Forbidden) > 0 {
+		if plan.Forbidden, err = p.forbidden(ctx, a, closest.trial); err != nil {
+			return AreaPlan{}, err
+		}
+		if len(plan.Forbidden) > 0 {
 			plan.Why += "; " + plan.Forbidden[0].String()
 		}
 	}
-	return plan
+	return plan, nil
 }
 
 // steps are those of a course towards a target, and one coat more: of its last coating, or of
 // next where nothing is laid.
-func (p *planner) steps(ctx context.Context, a *AskArea, c course, next int, target func(view) colour.Lab) []Step {
+func (p *planner) steps(ctx context.Context, a *AskArea, c course, next int, target func(view) colour.Lab) ([]Step, error) {
 	beyond := slices.Clone(c.bare())
 	if len(beyond) == 0 {
 		beyond = course{{next, 0}}
@@ -203,11 +227,13 @@ func (p *planner) steps(ctx context.Context, a *AskArea, c course, next int, tar
 	walks := make([][]look, len(p.drawn))
 	targets, before := make([]colour.Lab, len(p.drawn)), make([]look, len(p.drawn))
 	over := make([][]bool, len(p.drawn))
-	p.each(ctx, len(p.drawn), func(w int) {
+	if err := parallel.For(ctx, len(p.drawn), func(w int) {
 		v := p.drawn[w]
 		walks[w], targets[w], before[w] = v.walk(a, beyond), target(v), v.baseline(a)
 		over[w] = v.overshoots(a, beyond, walks[w], targets[w])
-	})
+	}); err != nil {
+		return nil, err
+	}
 	best, aim := p.best.walk(a, beyond), target(p.best)
 	names := []string{""}
 	for _, l := range beyond {
@@ -232,7 +258,7 @@ func (p *planner) steps(ctx context.Context, a *AskArea, c course, next int, tar
 		s.Low, s.High = quantile(deltaE, 0.10), quantile(deltaE, 0.90)
 		s.Overshoot = beyondIt / float64(len(walks))
 	}
-	return steps
+	return steps, nil
 }
 
 // quantile is the q-th quantile of values, which it leaves as they are.

@@ -25,7 +25,9 @@ func BenchmarkAnswer(b *testing.B) {
 				if _, err := PlanMix(b.Context(), w, ask, []float64{0.2, 0.2, 0.2}); err != nil {
 					b.Fatal(err)
 				}
-				NextTests(b.Context(), w, ask, plan)
+				if _, err := NextTests(b.Context(), w, ask, plan); err != nil {
+					b.Fatal(err)
+				}
 			}
 			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "pieces/s")
 		})
@@ -61,7 +63,9 @@ func BenchmarkAnswerGrows(b *testing.B) {
 				if _, err := PlanMix(b.Context(), w, ask, diluted); err != nil {
 					b.Fatal(err)
 				}
-				NextTests(b.Context(), w, ask, plan)
+				if _, err := NextTests(b.Context(), w, ask, plan); err != nil {
+					b.Fatal(err)
+				}
 			}
 		})
 	}

@@ -89,7 +89,9 @@ func TestNoCoatHasARange(t *testing.T) {
 	require.Zero(t, a.Coats[0].Count)
 	require.Zero(t, a.Coats[0].Range[0])
 	require.Positive(t, a.Coats[0].Range[1])
-	require.NotEmpty(t, NextTests(t.Context(), w, ask, plan))
+	tests, err := NextTests(t.Context(), w, ask, plan)
+	require.NoError(t, err)
+	require.NotEmpty(t, tests)
 }
 
 // No stack ends with a coat that makes what is to be expected worse.
@@ -99,11 +101,17 @@ func TestStackIsHeldBack(t *testing.T) {
 	ask.Options.fill()
 	p := newPlanner(scattered(64, 0.2, []*Coating{purpleDye, orangeDye}, colours), &ask)
 	a := &ask.Areas[0]
-	all := p.singles(t.Context(), a)
-	all = append(all, p.stacks(t.Context(), a, all)...)
-	chosen := p.preferred(t.Context(), a, all, anything)
+	all, err := p.singles(t.Context(), a)
+	require.NoError(t, err)
+	stacks, err := p.stacks(t.Context(), a, all)
+	require.NoError(t, err)
+	all = append(all, stacks...)
+	chosen, err := p.preferred(t.Context(), a, all, anything)
+	require.NoError(t, err)
 	require.Len(t, chosen.course, 2)
-	for _, fewer := range p.oneFewer(t.Context(), a, all, chosen.course) {
+	oneFewer, err := p.oneFewer(t.Context(), a, all, chosen.course)
+	require.NoError(t, err)
+	for _, fewer := range oneFewer {
 		require.LessOrEqual(t, chosen.expected, fewer.expected)
 	}
 }
@@ -180,7 +188,9 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 			require.NotEqual(t, dye.Name, part.Coating)
 		}
 	}
-	for _, test := range NextTests(t.Context(), w, ask, plan) {
+	tests, err := NextTests(t.Context(), w, ask, plan)
+	require.NoError(t, err)
+	for _, test := range tests {
 		require.False(t, test.Coating == dye.Name && test.On != Card, "a test of %s on %s", test.Coating, test.On)
 	}
 

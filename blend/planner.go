@@ -46,11 +46,6 @@ func (p *planner) place(name string) int {
 	return slices.IndexFunc(p.best.world.Coatings, func(c Coating) bool { return c.Name == name })
 }
 
-// each calls f for 0 … n−1, on all processors. f must not touch what another call touches.
-func (p *planner) each(ctx context.Context, n int, f func(i int)) {
-	_ = parallel.For(ctx, n, f)
-}
-
 // A trial is a course tried on one area in all worlds.
 type trial struct {
 	course   course
@@ -74,7 +69,7 @@ func (t *trial) sum() {
 }
 
 // try tries courses on an area.
-func (p *planner) try(ctx context.Context, a *AskArea, courses []course) []trial {
+func (p *planner) try(ctx context.Context, a *AskArea, courses []course) ([]trial, error) {
 	trials := make([]trial, len(courses))
 	for i, c := range courses {
 		trials[i] = p.newTrial(c)
@@ -85,7 +80,7 @@ func (p *planner) try(ctx context.Context, a *AskArea, courses []course) []trial
 		before[w], targets[w] = v.baseline(a), v.target(a)
 	}
 	target := p.best.target(a)
-	p.each(ctx, len(courses), func(i int) {
+	if err := parallel.For(ctx, len(courses), func(i int) {
 		t := &trials[i]
 		for w, v := range p.drawn {
 			l := v.end(a, t.course)
@@ -94,13 +89,15 @@ func (p *planner) try(ctx context.Context, a *AskArea, courses []course) []trial
 		l := p.best.end(a, t.course)
 		t.lab, t.best = l.mean, colour.DeltaE2000(target, l.mean)
 		t.sum()
-	})
-	return trials
+	}); err != nil {
+		return nil, err
+	}
+	return trials, nil
 }
 
 // singles tries nothing at all and then every coating by itself in every count: of coating k
 // the count n stands at 1 + k·MaxCoats + (n−1).
-func (p *planner) singles(ctx context.Context, a *AskArea) []trial {
+func (p *planner) singles(ctx context.Context, a *AskArea) ([]trial, error) {
 	most := p.ask.Options.MaxCoats
 	all := []trial{p.newTrial(course{})}
 	for k := range p.best.world.Coatings {
@@ -109,7 +106,7 @@ func (p *planner) singles(ctx context.Context, a *AskArea) []trial {
 		}
 	}
 	shelf := len(p.best.world.Coatings)
-	p.each(ctx, len(p.drawn), func(w int) {
+	if err := parallel.For(ctx, len(p.drawn), func(w int) {
 		v := p.drawn[w]
 		target, before := v.target(a), v.baseline(a)
 		for k := range shelf {
@@ -122,7 +119,9 @@ func (p *planner) singles(ctx context.Context, a *AskArea) []trial {
 				t.deltaE[w], t.grain[w] = colour.DeltaE2000(target, l.mean), l.keeps(&before)
 			}
 		}
-	})
+	}); err != nil {
+		return nil, err
+	}
 	target := p.best.target(a)
 	for k := range shelf {
 		for n, l := range p.best.walk(a, course{{k, most}}) {
@@ -136,7 +135,7 @@ func (p *planner) singles(ctx context.Context, a *AskArea) []trial {
 	for i := range all {
 		all[i].sum()
 	}
-	return all
+	return all, nil
 }
 
 // counts is the trials of coating k among singles, from no coats on.

@@ -177,9 +177,13 @@ func TestStackRangesHold(t *testing.T) {
 		w.Drawn = w.Drawn[:64]
 		p := newPlanner(w, &ask)
 		a := &ask.Areas[0]
-		all := p.singles(t.Context(), a)
-		all = append(all, p.stacks(t.Context(), a, all)...)
-		for _, c := range p.choices(t.Context(), a, all) {
+		all, err := p.singles(t.Context(), a)
+		require.NoError(t, err)
+		stacks, err := p.stacks(t.Context(), a, all)
+		require.NoError(t, err)
+		choices, err := p.choices(t.Context(), a, append(all, stacks...))
+		require.NoError(t, err)
+		for _, c := range choices {
 			if len(c.course) < 2 {
 				continue
 			}

@@ -79,7 +79,8 @@ func TestEvidenceNarrows(t *testing.T) {
 			s := &Survey{Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []Measured{{Lab: on}}}
 			w, err := s.Worlds(t.Context(), WorldOptions{Draws: 96, Seed: uint64(i + 1)})
 			require.NoError(t, err)
-			foreseen := Expect(t.Context(), w, AskArea{Name: "area", Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})
+			foreseen, err := Expect(t.Context(), w, AskArea{Name: "area", Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})
+			require.NoError(t, err)
 			return foreseen[1].PlusMinus
 		}
 		before := [2]float64{width(oak), width(walnut)}

@@ -36,11 +36,11 @@ func photosOff(variance float64) func(a, b Measured) [3][3]float64 {
 
 func TestPhotosThatAgreeAreOnePhoto(t *testing.T) {
 	alone := readIn("front", "front")
-	a, _, err := Learn("w", "wash", alone)
+	a, _, err := Learn(t.Context(), "w", "wash", alone)
 	require.NoError(t, err)
 	for _, e := range []Evidence{readIn("front", "front"), readIn("front", "bench")} {
 		e.Shared = photosOff(0)
-		b, _, err := Learn("w", "wash", e)
+		b, _, err := Learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err)
 		for i := range a.Films {
 			require.InDelta(t, a.Films[i].K, b.Films[i].K, 1e-4)
@@ -54,7 +54,7 @@ func TestPhotosThatAgreeAreOnePhoto(t *testing.T) {
 func TestPhotosThatDisagreeTeachLess(t *testing.T) {
 	radius := func(e Evidence, variance float64) float64 {
 		e.Shared = photosOff(variance)
-		_, report, err := Learn("w", "wash", e)
+		_, report, err := Learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err)
 		return report.PlusMinus(oak, 3)
 	}
@@ -74,7 +74,7 @@ func TestSharedErrorIsOneError(t *testing.T) {
 	}
 	off := func(shared func(a, b Measured) [3][3]float64) float64 {
 		e.Shared = shared
-		learned, _, err := Learn("w", "wash", e)
+		learned, _, err := Learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err)
 		return colour.DeltaE2000(colourOver(redWash, oak, 2), colourOver(learned, oak, 2))
 	}

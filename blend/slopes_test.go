@@ -68,7 +68,7 @@ func TestFitEndsAtTheBottom(t *testing.T) {
 		},
 		Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: oak}, Measured{Lab: sapele}}}},
 	}
-	found, err := s.solve()
+	found, err := s.solve(t.Context())
 	require.NoError(t, err)
 	room := found.scratch()
 	for i := range found.posterior.at {

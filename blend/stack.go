@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 const (
@@ -24,10 +25,13 @@ type stacked struct {
 // stacks tries the best stacks of two and three coatings, each of at least one coat, in orders
 // that the rules of layers allow; none where a single coating meets the target with enough of
 // the grain.
-func (p *planner) stacks(ctx context.Context, a *AskArea, singles []trial) []trial {
-	single := p.preferred(ctx, a, singles, p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
+func (p *planner) stacks(ctx context.Context, a *AskArea, singles []trial) ([]trial, error) {
+	single, err := p.preferred(ctx, a, singles, p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
+	if err != nil {
+		return nil, err
+	}
 	if len(p.best.world.Coatings) < 2 || single.best <= p.ask.Options.Tolerance {
-		return nil
+		return nil, nil
 	}
 	var courses []course
 	for layers := 2; layers <= mostLayers; layers++ {
@@ -35,7 +39,10 @@ func (p *planner) stacks(ctx context.Context, a *AskArea, singles []trial) []tri
 			ok, _ := p.mayGoOn(a, o[0])
 			return !ok
 		})
-		all := p.enumerate(ctx, a, orders)
+		all, err := p.enumerate(ctx, a, orders)
+		if err != nil {
+			return nil, err
+		}
 		near := func(s, t stacked) int {
 			return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.course.coats(), t.course.coats()))
 		}
@@ -61,11 +68,11 @@ func coursesOf(all []stacked, most int) (courses []course) {
 }
 
 // enumerate tries all stacks in these orders in the most probable world.
-func (p *planner) enumerate(ctx context.Context, a *AskArea, orders [][]int) []stacked {
+func (p *planner) enumerate(ctx context.Context, a *AskArea, orders [][]int) ([]stacked, error) {
 	found := make([][]stacked, len(orders))
 	target := p.best.target(a)
 	before := p.best.baseline(a)
-	p.each(ctx, len(orders), func(i int) {
+	if err := parallel.For(ctx, len(orders), func(i int) {
 		most := min(p.ask.Options.MaxCoats, mostStackCoats)
 		var lay func(b build, c course, rest []int, over bool, left int)
 		lay = func(b build, c course, rest []int, over bool, left int) {
@@ -81,8 +88,10 @@ func (p *planner) enumerate(ctx context.Context, a *AskArea, orders [][]int) []s
 			}
 		}
 		lay(p.best.start(a), make(course, 0, len(orders[i])), orders[i], false, most)
-	})
-	return slices.Concat(found...)
+	}); err != nil {
+		return nil, err
+	}
+	return slices.Concat(found...), nil
 }
 
 // orders are all orders of so many different coatings of the shelf that may lie one over another.

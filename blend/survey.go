@@ -45,7 +45,7 @@ type WorldOptions struct {
 // It returns an *EvidenceError for a coating that nothing is known of, and for impossible
 // readings, and a *PlanError for impossible colours.
 func (s *Survey) Worlds(ctx context.Context, opt WorldOptions) (*Worlds, error) {
-	found, err := s.solve()
+	found, err := s.solve(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -55,7 +55,10 @@ func (s *Survey) Worlds(ctx context.Context, opt WorldOptions) (*Worlds, error) 
 	if opt.Seed == 0 {
 		opt.Seed = defaultSeed
 	}
-	draws, worlds := found.draw(ctx, opt.Draws, opt.Seed)
+	draws, worlds, err := found.draw(ctx, opt.Draws, opt.Seed)
+	if err != nil {
+		return nil, err
+	}
 	return &Worlds{Best: found.best(draws), Drawn: worlds, Reports: found.reports}, nil
 }
 
@@ -112,7 +115,7 @@ func (s *Survey) check() error {
 	return nil
 }
 
-func (s *Survey) solve() (*found, error) {
+func (s *Survey) solve(ctx context.Context) (*found, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
@@ -129,7 +132,10 @@ func (s *Survey) solve() (*found, error) {
 		parts = append(parts, newShelved(&s.Shelf[k], s.Habit, r))
 	}
 	f.problem = newProblem(r, append(parts, newFinish(&s.Clear, r))...)
-	f.posterior, f.white = f.problem.solve()
+	var err error
+	if f.posterior, f.white, err = f.problem.solve(ctx); err != nil {
+		return nil, err
+	}
 	f.leanings = f.problem.leanings(f.posterior.at)
 	f.report()
 	return f, nil

@@ -2,6 +2,7 @@ package imageio
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"slices"
 	_ "unsafe" // for go:linkname
@@ -23,9 +24,11 @@ func init() { avifDynamic = false }
 //
 // Where the main brand is that of a sequence the decoder would read the film; it is told that
 // it is a picture.
-func decodeAVIF(data []byte) (image.Image, error) {
-	decoderMu.Lock()
-	defer decoderMu.Unlock()
+func decodeAVIF(ctx context.Context, data []byte) (image.Image, error) {
+	if err := decoderTurn.take(ctx); err != nil {
+		return nil, err
+	}
+	defer decoderTurn.pass()
 	rebranded := slices.Clone(data)
 	copy(rebranded[8:12], "avif")
 	img, err := avif.Decode(bytes.NewReader(rebranded))

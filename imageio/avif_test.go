@@ -84,7 +84,7 @@ func TestAVIFPixelsAreTheSameOnEveryHost(t *testing.T) {
 	require.False(t, avifDynamic)
 	data, err := os.ReadFile(needData(t, "formats/heif/example.avif")[0])
 	require.NoError(t, err)
-	img, err := decodeAVIF(data)
+	img, err := decodeAVIF(t.Context(), data)
 	require.NoError(t, err)
 	hash := fnv.New64a()
 	hash.Write(img.(*image.RGBA).Pix)

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A Canvas is a photo as a screen shows it, at some size, whose areas can be given other colours.
@@ -16,7 +17,7 @@ type Canvas struct {
 
 // Canvas renders the photo, upright, in sRGB, no wider and no higher than so many pixels; 0 is full
 // size. Where several pixels of the photo become one, their light is averaged.
-func (p *Photo) Canvas(ctx context.Context, most int) *Canvas {
+func (p *Photo) Canvas(ctx context.Context, most int) (*Canvas, error) {
 	c := &Canvas{scale: 1}
 	if longer := max(p.Width, p.Height); most > 0 && longer > most {
 		c.scale = float64(longer) / float64(most)
@@ -26,7 +27,7 @@ func (p *Photo) Canvas(ctx context.Context, most int) *Canvas {
 	n := min(3, int(math.Ceil(c.scale)))
 	const rows = 16
 	asItIs := c.scale == 1 && p.plain()
-	inParts(ctx, high, rows, func(from, to int) {
+	if err := parallel.Ranges(ctx, high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			row := c.img.Pix[y*c.img.Stride:]
 			if asItIs && p.pixels.row != nil && p.lies.number <= 1 {
@@ -43,8 +44,10 @@ func (p *Photo) Canvas(ctx context.Context, most int) *Canvas {
 				row[4*x], row[4*x+1], row[4*x+2], row[4*x+3] = r, g, b, 0xff
 			}
 		}
-	})
-	return c
+	}); err != nil {
+		return nil, err
+	}
+	return c, nil
 }
 
 // shown is a pixel of a canvas: the mean light of n × n places in it.
@@ -130,7 +133,10 @@ func (p *Photo) Wood(ctx context.Context, o Outline, most int) (light []colour.L
 	if err != nil {
 		return nil, nil, err
 	}
-	verdicts := judge(ctx, set)
+	verdicts, err := judge(ctx, set)
+	if err != nil {
+		return light, at, err
+	}
 	n := 0
 	for i, v := range verdicts {
 		if v != kept {

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // ChartOptions says how a chart is read.
@@ -51,18 +52,20 @@ func (p *Photo) ReadChart(ctx context.Context, corners [4]Point, opt ChartOption
 	if err := p.checkCorners(corners); err != nil {
 		return nil, err
 	}
-	return p.readChart(ctx, corners, opt), nil
+	return p.readChart(ctx, corners, opt)
 }
 
-func (p *Photo) readChart(ctx context.Context, corners [4]Point, opt ChartOptions) *Chart {
+func (p *Photo) readChart(ctx context.Context, corners [4]Point, opt ChartOptions) (*Chart, error) {
 	plane := planeOf(corners)
 	var cores [chartPatches]core
-	inParts(ctx, chartPatches, chartColumns, func(from, to int) {
+	if err := parallel.Ranges(ctx, chartPatches, chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
 			cores[i] = p.readCore(plane, i%chartColumns, i/chartColumns)
 		}
-	})
-	return chartOf(cores, opt)
+	}); err != nil {
+		return nil, err
+	}
+	return chartOf(cores, opt), nil
 }
 
 // chartOf tells what 24 patches, read in the order of the published values, are good for.

@@ -140,7 +140,11 @@ func (p *Photo) otherOrder(ctx context.Context, corners [4]Point, opt ChartOptio
 				}
 				q[i] = corners[order[i]]
 			}
-			if fit := colour.FitError(p.readChart(ctx, q, opt).Samples); fit < best {
+			chart, err := p.readChart(ctx, q, opt)
+			if err != nil {
+				return err
+			}
+			if fit := colour.FitError(chart.Samples); fit < best {
 				best, bestOrder, mirrored = fit, order, flip
 			}
 		}

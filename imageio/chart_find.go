@@ -38,10 +38,16 @@ func (p *Photo) FindChart(ctx context.Context, opt ChartSearch) (*FoundChart, er
 		if k == last {
 			break
 		}
-		t := p.thumb(ctx, k, where, float64(last))
+		t, err := p.thumb(ctx, k, where, float64(last))
+		if err != nil {
+			return nil, err
+		}
 		last = k
 		if where == nil {
-			tiles, somewhere := t.tiles(ctx)
+			tiles, somewhere, err := t.tiles(ctx)
+			if err != nil {
+				return nil, err
+			}
 			switch {
 			case side < tiledSide && !somewhere:
 				continue // a large chart would show its colours; a small one may have lost them here
@@ -51,7 +57,11 @@ func (p *Photo) FindChart(ctx context.Context, opt ChartSearch) (*FoundChart, er
 				where = tiles
 			}
 		}
-		all = append(all, p.chartsOn(ctx, t, opt.Edition)...)
+		found, err := p.chartsOn(ctx, t, opt.Edition)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, found...)
 		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
 			break
 		}
@@ -60,21 +70,28 @@ func (p *Photo) FindChart(ctx context.Context, opt ChartSearch) (*FoundChart, er
 }
 
 // chartsOn lists what is on a thumb: charts, and cards that are not quite one.
-func (p *Photo) chartsOn(ctx context.Context, t *thumb, edition colour.Edition) []finding {
+func (p *Photo) chartsOn(ctx context.Context, t *thumb, edition colour.Edition) ([]finding, error) {
 	var found []finding
-	blobs := t.blobs(ctx)
+	blobs, err := t.blobs(ctx)
+	if err != nil {
+		return nil, err
+	}
 	for _, l := range lattices(blobs) {
-		if f, ok := p.judgeLattice(ctx, t, &l, edition); ok {
+		f, ok, err := p.judgeLattice(ctx, t, &l, edition)
+		switch {
+		case err != nil:
+			return nil, err
+		case ok:
 			found = append(found, f)
-		} else if l.isCard(blobs) {
+		case l.isCard(blobs):
 			found = append(found, finding{fault: OtherCard, corners: l.outline(t.scale)})
 		}
 	}
-	return found
+	return found, nil
 }
 
 // judgeLattice judges the likeliest ways a chart may lie on a lattice.
-func (p *Photo) judgeLattice(ctx context.Context, t *thumb, l *lattice, edition colour.Edition) (finding, bool) {
+func (p *Photo) judgeLattice(ctx context.Context, t *thumb, l *lattice, edition colour.Edition) (finding, bool, error) {
 	const tries, likely = 3, 0.06
 	best, ok := finding{misfit: math.Inf(1)}, false
 	poses := t.poses(l)
@@ -82,11 +99,15 @@ func (p *Photo) judgeLattice(ctx context.Context, t *thumb, l *lattice, edition 
 		if i > 0 && q.misfit > poses[0].misfit+likely {
 			break
 		}
-		if f, fits := p.judge(ctx, q.pose, edition); fits && f.misfit < best.misfit {
+		f, fits, err := p.judge(ctx, q.pose, edition)
+		if err != nil {
+			return finding{}, false, err
+		}
+		if fits && f.misfit < best.misfit {
 			best, ok = f, true
 		}
 	}
-	return best, ok
+	return best, ok, nil
 }
 
 // choose picks the chart that is meant, or says why there is none.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"sync"
+
+	"huewright/internal/parallel"
 )
 
 // A blob is a connected part of a thumb that is even in colour and about as full as a
@@ -35,28 +37,42 @@ var levels = [...]uint8{2, 4, 6, 9, 13, 18, 25, 36, 52}
 //
 // Source of the flood: Matas, Chum, Urban, Pajdla (2004), Image Vis. Comput. 22(10), 761–767;
 // Forssén (2007), Maximally stable colour regions, CVPR. The test of shape is ours.
-func (t *thumb) blobs(ctx context.Context) []blob {
+func (t *thumb) blobs(ctx context.Context) ([]blob, error) {
 	if max(t.wide, t.high) <= tiledSide {
-		return distinct(t.allBlobs(ctx))
+		all, err := t.allBlobs(ctx)
+		if err != nil {
+			return nil, err
+		}
+		return distinct(all), nil
 	}
 	// A finer thumb is there for small charts, so it can be searched in bands at once.
 	const bands, overlap = 4, 64
 	var found [bands][]blob
-	inParts(ctx, bands, 1, func(k, _ int) {
+	if err := parallel.Each(ctx, bands, func(k int) error {
 		from, to := max(0, k*t.high/bands-overlap), min(t.high, (k+1)*t.high/bands+overlap)
-		for _, b := range t.rows(from, to).allBlobs(ctx) {
+		all, err := t.rows(from, to).allBlobs(ctx)
+		if err != nil {
+			return err
+		}
+		for _, b := range all {
 			reach := 2.5*math.Sqrt(b.yy) + 2
 			cut := from > 0 && b.at.Y < reach || to < t.high && b.at.Y > float64(to-from)-reach
 			if b.at.Y += float64(from); !cut { // the next band has it whole
 				found[k] = append(found[k], b)
 			}
 		}
-	})
-	return distinct(slices.Concat(found[:]...))
+		return nil
+	}); err != nil {
+		return nil, err
+	}
+	return distinct(slices.Concat(found[:]...)), nil
 }
 
-func (t *thumb) allBlobs(ctx context.Context) []blob {
-	rough := t.roughness(ctx)
+func (t *thumb) allBlobs(ctx context.Context) ([]blob, error) {
+	rough, err := t.roughness(ctx)
+	if err != nil {
+		return nil, err
+	}
 	flood := newFlood(t)
 	defer flood.drain()
 	var found []blob
@@ -67,7 +83,7 @@ func (t *thumb) allBlobs(ctx context.Context) []blob {
 			}
 		}
 	}
-	return found
+	return found, nil
 }
 
 // byLevel lists the pixels that come in at each level.

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"huewright/internal/parallel"
 )
 
 // patchHalf is half a patch's side along the rows and along the columns, in pitches: ½ on a
@@ -37,17 +39,20 @@ type edge struct {
 
 // alongEdges lays the pose along the edges of its patches in the full photo. It is not ok
 // where too few are to be seen.
-func (p *Photo) alongEdges(ctx context.Context, q pose) (pose, patchHalf, bool) {
+func (p *Photo) alongEdges(ctx context.Context, q pose) (pose, patchHalf, bool, error) {
 	half := patchHalf{0.44, 0.44}
 	for range edgeRounds {
 		g := q.grid()
-		edges := p.edges(ctx, &g)
+		edges, err := p.edges(ctx, &g)
+		if err != nil {
+			return pose{}, patchHalf{}, false, err
+		}
 		if len(edges) < leastEdges {
-			return q, half, false
+			return q, half, false, nil
 		}
 		shift, h, ok := edgeShift(edges)
 		if !ok || min(h.u, h.v) < edgeFrom || max(h.u, h.v) > edgeTo {
-			return q, half, false
+			return q, half, false, nil
 		}
 		half = h
 		for i, corner := range [4]Point{{0, 0}, {chartColumns - 1, 0}, {chartColumns - 1, chartRows - 1}, {0, chartRows - 1}} {
@@ -55,18 +60,20 @@ func (p *Photo) alongEdges(ctx context.Context, q pose) (pose, patchHalf, bool) 
 			q[i] = g.point(at.X, at.Y)
 		}
 	}
-	return q, half, true
+	return q, half, true, nil
 }
 
 // edges looks along profiles from the middle of each patch outwards.
-func (p *Photo) edges(ctx context.Context, g *gridPlane) []edge {
+func (p *Photo) edges(ctx context.Context, g *gridPlane) ([]edge, error) {
 	var found [chartColumns * chartRows][]edge
-	inParts(ctx, len(found), chartColumns, func(from, to int) {
+	if err := parallel.Ranges(ctx, len(found), chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
 			found[i] = p.edgesOf(g, i)
 		}
-	})
-	return slices.Concat(found[:]...)
+	}); err != nil {
+		return nil, err
+	}
+	return slices.Concat(found[:]...), nil
 }
 
 func (p *Photo) edgesOf(g *gridPlane, patch int) (found []edge) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A finding is a card that was found, judged by its colours.
@@ -46,22 +47,30 @@ const (
 
 // judge reads a pose in the full photo, in each of the four ways its places may be meant, and
 // says what it is. It is not ok when the colours are no chart's whichever way.
-func (p *Photo) judge(ctx context.Context, q pose, edition colour.Edition) (finding, bool) {
-	laid, half, sharp := p.alongEdges(ctx, q)
+func (p *Photo) judge(ctx context.Context, q pose, edition colour.Edition) (finding, bool, error) {
+	laid, half, sharp, err := p.alongEdges(ctx, q)
+	if err != nil {
+		return finding{}, false, err
+	}
 	if !sharp {
 		half = patchHalf{0.44, 0.44}
 	}
-	seen := p.readPose(ctx, laid, half)
+	seen, err := p.readPose(ctx, laid, half)
+	if err != nil {
+		return finding{}, false, err
+	}
 	var found [4]finding
-	inParts(ctx, len(found), 1, func(way, _ int) { found[way] = seen.weigh(way, edition) })
+	if err := parallel.Ranges(ctx, len(found), 1, func(way, _ int) { found[way] = seen.weigh(way, edition) }); err != nil {
+		return finding{}, false, err
+	}
 	slices.SortStableFunc(found[:], func(a, b finding) int { return cmp.Compare(a.misfit, b.misfit) })
 	best, next := found[0], found[1]
 	best.next, best.other = next.misfit, next.corners
 	if best.shown < leastShown || best.misfit > perhapsChart+float64(chartPatches-best.shown) {
-		return best, false
+		return best, false, nil
 	}
 	best.fault = best.verdict(sharp)
-	return best, true
+	return best, true, nil
 }
 
 func (f *finding) verdict(sharp bool) ChartFault {
@@ -92,17 +101,19 @@ type seenPose struct {
 	outside [chartPatches]bool
 }
 
-func (p *Photo) readPose(ctx context.Context, q pose, half patchHalf) *seenPose {
+func (p *Photo) readPose(ctx context.Context, q pose, half patchHalf) (*seenPose, error) {
 	seen := &seenPose{pose: q, half: half}
 	g := q.grid()
 	plane := planeOf(q.corners(half))
-	inParts(ctx, chartPatches, chartColumns, func(from, to int) {
+	if err := parallel.Ranges(ctx, chartPatches, chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
 			seen.cores[i] = p.readCore(plane, i%chartColumns, i/chartColumns)
 			seen.outside[i] = !p.shows(&g, i, half)
 		}
-	})
-	return seen
+	}); err != nil {
+		return nil, err
+	}
+	return seen, nil
 }
 
 // corners are the outer ones of the patch field.

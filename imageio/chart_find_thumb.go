@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A thumb is a photo made small enough to search: three codes a pixel, the square root of
@@ -22,14 +23,14 @@ const thumbPoints = 2
 
 // thumb is the photo with every k × k pixels as one. What where rules out, as a coarser thumb has
 // shown, is left out; nil rules out nothing.
-func (p *Photo) thumb(ctx context.Context, k int, where *tiles, coarser float64) *thumb {
+func (p *Photo) thumb(ctx context.Context, k int, where *tiles, coarser float64) (*thumb, error) {
 	t := &thumb{wide: p.Width / k, high: p.Height / k, scale: float64(k)}
 	t.codes = make([]uint8, 3*t.wide*t.high)
 	if where != nil {
 		t.left = make([]bool, t.wide*t.high)
 	}
 	inside, mean := pointsWithin(k), p.meanRoots()
-	t.everyRow(ctx, func(row int) {
+	if err := t.everyRow(ctx, func(row int) {
 		out := t.codes[3*row*t.wide:]
 		places := make([]pixelPlace, len(inside))
 		for column := range t.wide {
@@ -42,8 +43,10 @@ func (p *Photo) thumb(ctx context.Context, k int, where *tiles, coarser float64)
 			}
 			out[3*column], out[3*column+1], out[3*column+2] = mean(places)
 		}
-	})
-	return t
+	}); err != nil {
+		return nil, err
+	}
+	return t, nil
 }
 
 // pointsWithin lists which of k × k pixels stand for all of them.
@@ -125,10 +128,10 @@ func (t *thumb) rows(from, to int) *thumb {
 }
 
 // roughness is, for each pixel, the largest step of any channel to the four beside it.
-func (t *thumb) roughness(ctx context.Context) []uint8 {
+func (t *thumb) roughness(ctx context.Context) ([]uint8, error) {
 	rough := make([]uint8, t.wide*t.high)
 	const rows = 64
-	inParts(ctx, t.high, rows, func(from, to int) {
+	if err := parallel.Ranges(ctx, t.high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			t.stepsAlong(rough, y)
 			if y+1 < to {
@@ -147,8 +150,10 @@ func (t *thumb) roughness(ctx context.Context) []uint8 {
 				rough[i] = math.MaxUint8
 			}
 		}
-	})
-	return rough
+	}); err != nil {
+		return nil, err
+	}
+	return rough, nil
 }
 
 // stepsAlong takes the steps within a row into the roughness of both pixels.
@@ -190,11 +195,14 @@ func (t *thumb) stepsDown(rough []uint8, y int, upper, lower bool) {
 func apart(a, b int) int { return max(a-b, b-a) }
 
 // everyRow calls f for each row, some at a time on all processors.
-func (t *thumb) everyRow(ctx context.Context, f func(y int)) {
+func (t *thumb) everyRow(ctx context.Context, f func(y int)) error {
 	const rows = 16
-	inParts(ctx, t.high, rows, func(from, to int) {
+	if err := parallel.Ranges(ctx, t.high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			f(y)
 		}
-	})
+	}); err != nil {
+		return err
+	}
+	return nil
 }

@@ -3,6 +3,8 @@ package imageio
 import (
 	"context"
 	"math"
+
+	"huewright/internal/parallel"
 )
 
 // Tiles say where on a finer thumb a small chart may be: the coarser one has shown which colours
@@ -36,14 +38,16 @@ var rangeCode = func() (c [256]uint8) {
 
 // tiles looks at a thumb as a whole. Nowhere is there a chart, large or small, where even all of
 // it together has too few colours for one.
-func (t *thumb) tiles(ctx context.Context) (s *tiles, somewhere bool) {
+func (t *thumb) tiles(ctx context.Context) (s *tiles, somewhere bool, err error) {
 	s = &tiles{wide: (t.wide + tileSide - 1) / tileSide, high: (t.high + tileSide - 1) / tileSide}
 	each := make([]hueRange, s.wide*s.high)
-	inParts(ctx, s.high, 1, func(row, _ int) {
+	if err := parallel.Ranges(ctx, s.high, 1, func(row, _ int) {
 		for column := range s.wide {
 			each[row*s.wide+column] = t.hues(column*tileSide, row*tileSide)
 		}
-	})
+	}); err != nil {
+		return s, somewhere, err
+	}
 	whole := noRange
 	for i := range each {
 		whole.join(&each[i])
@@ -60,7 +64,7 @@ func (t *thumb) tiles(ctx context.Context) (s *tiles, somewhere bool) {
 			s.may[row*s.wide+column] = all.enough()
 		}
 	}
-	return s, whole.enough()
+	return s, whole.enough(), nil
 }
 
 var noRange = hueRange{255, 0, 255, 0}

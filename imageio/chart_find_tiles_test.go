@@ -23,7 +23,8 @@ func TestTilesKeepCharts(t *testing.T) {
 			continue
 		}
 		k := (max(p.Width, p.Height) + tiledSide - 1) / tiledSide
-		thumb := p.thumb(t.Context(), k, nil, 0)
+		thumb, err := p.thumb(t.Context(), k, nil, 0)
+		require.NoError(t, err)
 		field := finding{corners: found.Corners}
 		all := noRange
 		for y := range thumb.high {

@@ -65,14 +65,19 @@ func (f format) pixelsInByte() int64 {
 }
 
 // Decode makes a Photo from the bytes of a file. The name is for messages: the format is told
-// by content. Every error is a *PhotoError.
+// by content. Every error is a *PhotoError, or that of the context: JPEG, PNG, TIFF and WebP stop
+// wherever their decoder asks for more of the file. Those of HEIC and AVIF cannot be stopped within a
+// picture, which takes seconds where it is large: the context is heeded before and after each.
 func Decode(ctx context.Context, data []byte, name string) (*Photo, error) {
 	return DecodeWithin(ctx, data, name, Limits{})
 }
 
 // DecodeWithin is Decode with limits of its own.
 func DecodeWithin(ctx context.Context, data []byte, name string, limits Limits) (*Photo, error) {
-	photo, fault := decode(data, limits)
+	photo, fault := decode(ctx, data, limits)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if fault != nil {
 		fault.Path = name
 		return nil, fault
@@ -81,7 +86,7 @@ func DecodeWithin(ctx context.Context, data []byte, name string, limits Limits) 
 	return photo, nil
 }
 
-func decode(data []byte, limits Limits) (*Photo, *PhotoError) {
+func decode(ctx context.Context, data []byte, limits Limits) (*Photo, *PhotoError) {
 	if int64(len(data)) > limits.bytes() {
 		return nil, &PhotoError{Problem: fmt.Sprintf("is %.0f MB long, and the limit is %.0f", float64(len(data))/1e6, float64(limits.bytes())/1e6), Advice: tooLongAdvice}
 	}
@@ -120,7 +125,7 @@ func decode(data []byte, limits Limits) (*Photo, *PhotoError) {
 	if file.lab != 0 {
 		data = labAsRGB(data)
 	}
-	img, err := decodePixels(kind, data)
+	img, err := decodePixels(ctx, kind, data)
 	if errors.Is(err, errUndecodable) {
 		return nil, &PhotoError{Problem: fmt.Sprintf("is a %s that %v", kind, err), Advice: "export it as JPEG on the phone; if that fails too, take the photo again"}
 	}
@@ -232,13 +237,13 @@ func plainFault(err error) string {
 
 // decodePixels runs the decoder of a format. A decoder that panics on a damaged file is a
 // damaged file, not the end of the program.
-func decodePixels(kind format, data []byte) (img image.Image, err error) {
+func decodePixels(ctx context.Context, kind format, data []byte) (img image.Image, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			img, err = nil, fmt.Errorf("its decoder gave up (%v)", fault)
 		}
 	}()
-	in := bytes.NewReader(data)
+	in := heeding{ctx, bytes.NewReader(data)}
 	switch kind {
 	case formatJPEG:
 		return jpeg.Decode(in)
@@ -249,9 +254,9 @@ func decodePixels(kind format, data []byte) (img image.Image, err error) {
 	case formatWebP:
 		return webp.Decode(in)
 	case formatHEIC:
-		return decodeHEIC(data)
+		return decodeHEIC(ctx, data)
 	case formatAVIF:
-		return decodeAVIF(data)
+		return decodeAVIF(ctx, data)
 	}
 	return nil, fmt.Errorf("no decoder for %s", kind)
 }

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // FlatLight is the light over a photo as a second one shows it, of a blank sheet or wall that
@@ -45,7 +46,10 @@ func (p *Photo) ReadFlat(ctx context.Context, flat *Photo, correction *colour.Co
 		return fail("take both with the same camera from the same place, held the same way",
 			"as a blank sheet it is %d × %d, which is another shape than the photo's %d × %d", flat.Width, flat.Height, p.Width, p.Height)
 	}
-	blocks, clipped := flat.flatBlocks(ctx, correction)
+	blocks, clipped, err := flat.flatBlocks(ctx, correction)
+	if err != nil {
+		return nil, err
+	}
 	if clipped > mostClippedFlat {
 		return fail("take it again with less exposure, so that the sheet shows as light grey", "%.0f %% of the blank sheet is burnt out", 100*clipped)
 	}
@@ -102,11 +106,11 @@ type flatBlock struct {
 }
 
 // flatBlocks takes the median luminance of each block, which no speck or joint moves.
-func (p *Photo) flatBlocks(ctx context.Context, correction *colour.Correction) ([]flatBlock, float64) {
+func (p *Photo) flatBlocks(ctx context.Context, correction *colour.Correction) ([]flatBlock, float64, error) {
 	blocks := make([]flatBlock, flatColumns*flatRows)
 	clipped := make([]int, len(blocks))
 	const side = 12
-	inParts(ctx, len(blocks), 8, func(from, to int) {
+	if err := parallel.Ranges(ctx, len(blocks), 8, func(from, to int) {
 		for i := from; i < to; i++ {
 			column, row := i%flatColumns, i/flatColumns
 			var lights []float64
@@ -124,12 +128,14 @@ func (p *Photo) flatBlocks(ctx context.Context, correction *colour.Correction) (
 				math.Log(max(colour.Quantiles(lights, 0.5)[0], 1e-4)),
 			}
 		}
-	})
+	}); err != nil {
+		return nil, 0, err
+	}
 	sum := 0
 	for _, n := range clipped {
 		sum += n
 	}
-	return blocks, float64(sum) / float64(len(blocks)*flatBlockPoints)
+	return blocks, float64(sum) / float64(len(blocks)*flatBlockPoints), nil
 }
 
 // flatSurface is a polynomial in x and y, by Legendre's polynomials, which keep its

@@ -47,7 +47,7 @@ func latticeRuns(spans []span, step int) (runs []run, total int) {
 }
 
 // gather reads the pixels of an area from the photo.
-func (p *Photo) gather(ctx context.Context, spans []span, step int) pixelSet {
+func (p *Photo) gather(ctx context.Context, spans []span, step int) (pixelSet, error) {
 	runs, total := latticeRuns(spans, step)
 	set := pixelSet{
 		step:  step,
@@ -56,7 +56,7 @@ func (p *Photo) gather(ctx context.Context, spans []span, step int) pixelSet {
 		near:  make([]uint8, total),
 	}
 	limit := p.pixels.nearClip()
-	inParts(ctx, len(runs), 32, func(from, to int) {
+	if err := parallel.Ranges(ctx, len(runs), 32, func(from, to int) {
 		for _, r := range runs[from:to] {
 			for i := range r.n {
 				x := r.x + i*step
@@ -66,8 +66,10 @@ func (p *Photo) gather(ctx context.Context, spans []span, step int) pixelSet {
 				set.near[r.to+i] = atLeast(red, limit) + atLeast(green, limit) + atLeast(blue, limit)
 			}
 		}
-	})
-	return set
+	}); err != nil {
+		return pixelSet{}, err
+	}
+	return set, nil
 }
 
 func atLeast(v, limit uint16) uint8 {
@@ -88,9 +90,4 @@ func (s pixelSet) keep(passes func(i int) bool) pixelSet {
 		}
 	}
 	return out
-}
-
-// inParts does work on 0 … n in parts of the given size, on all processors.
-func inParts(ctx context.Context, n, size int, work func(from, to int)) {
-	_ = parallel.Ranges(ctx, n, size, work)
 }

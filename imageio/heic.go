@@ -2,11 +2,11 @@ package imageio
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"errors"
 	"image"
 	"slices"
-	"sync"
 	_ "unsafe" // for go:linkname
 
 	"github.com/gen2brain/heic"
@@ -21,14 +21,16 @@ var heicDynamic bool
 
 func init() { heicDynamic = false }
 
-// decoderMu lets one picture at a time into the decoders of HEIC and AVIF: for 12 megapixels they
-// take 0.4 and 0.8 GB.
-var decoderMu sync.Mutex
+// decoderTurn lets one picture at a time into the decoders of HEIC and AVIF: for 12 megapixels they
+// take 0.4 and 0.8 GB. Neither can be stopped: they run as WebAssembly, under a context of their own.
+var decoderTurn = make(turn, 1)
 
 // decodeHEIC returns the upright picture, with its transparency where it has some.
-func decodeHEIC(data []byte) (image.Image, error) {
-	decoderMu.Lock()
-	defer decoderMu.Unlock()
+func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
+	if err := decoderTurn.take(ctx); err != nil {
+		return nil, err
+	}
+	defer decoderTurn.pass()
 	img, err := decodeHEICItem(data, 0)
 	if err != nil {
 		return nil, err
@@ -38,6 +40,9 @@ func decodeHEIC(data []byte) (image.Image, error) {
 		return img, nil // the decoder has read what we could not
 	}
 	if item, found := items.alpha(); found {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		alpha, err := decodeHEICItem(data, item)
 		if err != nil {
 			return nil, err

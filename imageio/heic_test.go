@@ -55,7 +55,7 @@ func TestHEICPixelsAreTheSameOnEveryHost(t *testing.T) {
 	require.False(t, heicDynamic)
 	data, err := os.ReadFile(phonePhoto(t))
 	require.NoError(t, err)
-	img, err := decodeHEIC(data)
+	img, err := decodeHEIC(t.Context(), data)
 	require.NoError(t, err)
 	picture := img.(*image.YCbCr)
 	hash := fnv.New64a()

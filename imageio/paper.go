@@ -36,13 +36,20 @@ const (
 // FindPaper looks for slips of paper, the likeliest first. They are proposals, for a person to agree to:
 // a switch on a wall is as pale, as even and as straight. What lies on a chart, whose corners are given
 // where there is one, is left out.
-func (p *Photo) FindPaper(ctx context.Context, chart *[4]Point) []Paper {
+func (p *Photo) FindPaper(ctx context.Context, chart *[4]Point) ([]Paper, error) {
 	side := max(p.Width, p.Height)
-	t := p.thumb(ctx, (side+tiledSide-1)/tiledSide, nil, 0)
+	t, err := p.thumb(ctx, (side+tiledSide-1)/tiledSide, nil, 0)
+	if err != nil {
+		return nil, err
+	}
 	brightest := t.brightest()
 	var found []Paper
 	var rank []float64
-	for _, b := range t.blobs(ctx) {
+	blobs, err := t.blobs(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, b := range blobs {
 		light, pale := paperLight(b.colour)
 		share := b.area / float64(t.wide*t.high)
 		if share < leastPaper || share > mostPaper || !pale || light[1] < dullest*brightest {
@@ -72,7 +79,7 @@ func (p *Photo) FindPaper(ctx context.Context, chart *[4]Point) []Paper {
 			best = append(best, found[i])
 		}
 	}
-	return best
+	return best, nil
 }
 
 // paperLight is the light of a blob, and whether it is near enough to grey.

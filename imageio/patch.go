@@ -37,7 +37,10 @@ func (p *Photo) ReadPatch(ctx context.Context, o Outline) (Patch, error) {
 			Advice: "outline more of it, or take the photo from nearer",
 		}
 	}
-	set := p.gather(ctx, spans, latticeStep(n, defaultMaxPixels))
+	set, err := p.gather(ctx, spans, latticeStep(n, defaultMaxPixels))
+	if err != nil {
+		return Patch{}, err
+	}
 	patch := summarisePatch(set)
 	if patch.Clipped > mostClippedPatch {
 		return Patch{}, &AreaError{

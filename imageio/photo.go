@@ -32,7 +32,7 @@ type Photo struct {
 // AssumedProfile is the Profile of a photo that brings none.
 const AssumedProfile = "sRGB assumed"
 
-// Open reads a photo. Every error is a *PhotoError.
+// Open reads a photo. Every error is a *PhotoError, or that of the context. See Decode for where it stops.
 func Open(ctx context.Context, path string) (*Photo, error) { return OpenWithin(ctx, path, Limits{}) }
 
 // OpenWithin is Open with limits of its own.

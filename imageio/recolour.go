@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A Recolouring gives an area of a canvas other colours.
@@ -30,11 +31,14 @@ const (
 	gridSide = 256/gridStep + 1
 )
 
-// Recolour changes an outlined area.
-func (c *Canvas) Recolour(ctx context.Context, o Outline, r Recolouring) {
-	mask := c.mask(ctx, o, r.Feather)
+// Recolour changes an outlined area. The error is that of the context: the canvas is then not to be shown.
+func (c *Canvas) Recolour(ctx context.Context, o Outline, r Recolouring) error {
+	mask, err := c.mask(ctx, o, r.Feather)
+	if err != nil {
+		return err
+	}
 	if mask == nil {
-		return
+		return nil
 	}
 	t := newColourTable(r.Change)
 	b := mask.box
@@ -43,10 +47,10 @@ func (c *Canvas) Recolour(ctx context.Context, o Outline, r Recolouring) {
 		light = newLightGrid(r.Light, b, c.scale)
 	}
 	const rows = 64
-	parts := func(work func(from, to int)) {
-		inParts(ctx, b.Dy(), rows, func(from, to int) { work(b.Min.Y+from, b.Min.Y+to) })
+	parts := func(work func(from, to int)) error {
+		return parallel.Ranges(ctx, b.Dy(), rows, func(from, to int) { work(b.Min.Y+from, b.Min.Y+to) })
 	}
-	parts(func(from, to int) {
+	if err := parts(func(from, to int) {
 		needed := make([]bool, len(t.needed))
 		for y := from; y < to; y++ {
 			row := c.img.Pix[c.img.PixOffset(b.Min.X, y):]
@@ -62,9 +66,13 @@ func (c *Canvas) Recolour(ctx context.Context, o Outline, r Recolouring) {
 			}
 		}
 		t.need(needed)
-	})
-	t.fill(ctx)
-	parts(func(from, to int) {
+	}); err != nil {
+		return err
+	}
+	if err := t.fill(ctx); err != nil {
+		return err
+	}
+	return parts(func(from, to int) {
 		for y := from; y < to; y++ {
 			alpha := mask.row(y)
 			row := c.img.Pix[c.img.PixOffset(b.Min.X, y):]
@@ -131,7 +139,7 @@ func (t *colourTable) need(cells []bool) {
 }
 
 // fill computes the corners of all cells that are needed.
-func (t *colourTable) fill(ctx context.Context) {
+func (t *colourTable) fill(ctx context.Context) error {
 	wanted := make([]bool, len(t.nodes))
 	for cell, is := range t.needed {
 		if is {
@@ -147,13 +155,16 @@ func (t *colourTable) fill(ctx context.Context) {
 		}
 	}
 	const some = 16
-	inParts(ctx, len(list), some, func(from, to int) {
+	if err := parallel.Ranges(ctx, len(list), some, func(from, to int) {
 		for _, node := range list[from:to] {
 			code := func(i int) float64 { return decodeSRGB(float64(i*gridStep) / 255) }
 			out := t.change(colour.LinearRGB{R: code(node / toRed), G: code(node / toGreen % gridSide), B: code(node % gridSide)})
 			t.nodes[node] = packed(codeOf(out.R))<<(2*nodeBits) | packed(codeOf(out.G))<<nodeBits | packed(codeOf(out.B))
 		}
-	})
+	}); err != nil {
+		return err
+	}
+	return nil
 }
 
 func packed(code float32) uint64 { return uint64(sixteenth*min(code, 255) + 0.5) }
@@ -271,7 +282,7 @@ func (m *softMask) row(y int) []uint8 {
 }
 
 // mask is the area with a soft edge; nil where none of it is on the canvas.
-func (c *Canvas) mask(ctx context.Context, o Outline, feather float64) *softMask {
+func (c *Canvas) mask(ctx context.Context, o Outline, feather float64) (*softMask, error) {
 	wide, high := c.Size()
 	if feather == 0 {
 		feather = float64(max(wide, high)) / 600
@@ -279,7 +290,7 @@ func (c *Canvas) mask(ctx context.Context, o Outline, feather float64) *softMask
 	radius := int(max(0, feather) / 2)
 	spans := c.scaled(o).spans(wide, high)
 	if len(spans) == 0 {
-		return nil
+		return nil, nil
 	}
 	box := image.Rect(spans[0].x0, spans[0].y, spans[0].x1, spans[0].y+1)
 	for _, s := range spans {
@@ -296,32 +307,36 @@ func (c *Canvas) mask(ctx context.Context, o Outline, feather float64) *softMask
 	if radius > 0 {
 		// Two means over a square make a slope without corners.
 		for range 2 {
-			m.soften(ctx, radius)
+			if err := m.soften(ctx, radius); err != nil {
+				return nil, err
+			}
 		}
 		// The slope lies outside: what was outlined is coloured in full.
 		for i, a := range m.alpha {
 			m.alpha[i] = uint8(min(255, 2*int(a)))
 		}
 	}
-	return m
+	return m, nil
 }
 
 // soften takes the mean over a square of 2 radius + 1 pixels; what lies beyond the box counts as its
 // edge, so that an area that ends with the picture does not fade there.
-func (m *softMask) soften(ctx context.Context, radius int) {
+func (m *softMask) soften(ctx context.Context, radius int) error {
 	w, h := m.box.Dx(), m.box.Dy()
-	inParts(ctx, h, 32, func(from, to int) {
+	if err := parallel.Ranges(ctx, h, 32, func(from, to int) {
 		line := make([]uint8, w)
 		for y := from; y < to; y++ {
 			row := m.alpha[y*w : (y+1)*w]
 			copy(line, row)
 			meanAlong(line, row, radius)
 		}
-	})
+	}); err != nil {
+		return err
+	}
 	// Down the columns, many side by side: memory is read in its own order.
 	was := slices.Clone(m.alpha)
 	row := func(y int) []uint8 { y = min(max(y, 0), h-1); return was[y*w : (y+1)*w] }
-	inParts(ctx, w, 256, func(from, to int) {
+	if err := parallel.Ranges(ctx, w, 256, func(from, to int) {
 		sums := make([]uint32, to-from)
 		for y := -radius; y <= radius; y++ {
 			for i, a := range row(y)[from:to] {
@@ -336,7 +351,10 @@ func (m *softMask) soften(ctx context.Context, radius int) {
 				sums[i] += uint32(next[i]) - uint32(last[i])
 			}
 		}
-	})
+	}); err != nil {
+		return err
+	}
+	return nil
 }
 
 // meanAlong writes running means of line to out.

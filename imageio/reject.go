@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // What is left out of a reading, in units of the grain's own range. All of these are our own
@@ -39,13 +40,15 @@ const (
 // there to the quantile that one standard deviation reaches in a normal distribution, up and
 // down by themselves, since grain is lopsided. Up to a sixth of the area may be glare, and
 // another be gaps, without moving these.
-func judge(ctx context.Context, set pixelSet) []verdict {
+func judge(ctx context.Context, set pixelSet) ([]verdict, error) {
 	lightness, paleness := make([]float64, len(set.light)), make([]float64, len(set.light))
-	inParts(ctx, len(set.light), 1<<13, func(from, to int) {
+	if err := parallel.Ranges(ctx, len(set.light), 1<<13, func(from, to int) {
 		for i := from; i < to; i++ {
 			lightness[i], paleness[i] = lightnessOf(set.light[i]), palenessOf(set.light[i])
 		}
-	})
+	}); err != nil {
+		return nil, err
+	}
 	clipped := func(i int) bool { return set.near[i] >= 2 }
 	unclipped := without(lightness, clipped)
 	grain := rangeOf(unclipped)
@@ -62,7 +65,7 @@ func judge(ctx context.Context, set pixelSet) []verdict {
 			verdicts[i] = gap
 		}
 	}
-	return verdicts
+	return verdicts, nil
 }
 
 // without leaves out the values at the indices that are to go. It returns them all, not

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // SampleOptions says how an area is read.
@@ -66,7 +67,10 @@ func (p *Photo) sample(ctx context.Context, o Outline, correction corrector, opt
 	if err != nil {
 		return colour.Reading{}, err
 	}
-	verdicts := judge(ctx, set)
+	verdicts, err := judge(ctx, set)
+	if err != nil {
+		return colour.Reading{}, err
+	}
 	var dropped colour.Dropped
 	for _, v := range verdicts {
 		switch v {
@@ -81,14 +85,16 @@ func (p *Photo) sample(ctx context.Context, o Outline, correction corrector, opt
 		return colour.Reading{}, p.tooFew(opt.Name, len(wood.at), "after masking")
 	}
 	light := make([]colour.XYZ, len(wood.light))
-	inParts(ctx, len(light), 1<<13, func(from, to int) {
+	if err := parallel.Ranges(ctx, len(light), 1<<13, func(from, to int) {
 		for i := from; i < to; i++ {
 			light[i] = correction.Apply(wood.light[i])
 			if opt.Light != nil {
 				light[i] = inEvenLight(light[i], opt.Light.Log(wood.at[i].centre()))
 			}
 		}
-	})
+	}); err != nil {
+		return colour.Reading{}, err
+	}
 	r := colour.Summarise(light)
 	r.Dropped = dropped
 	r.Sampling = samplingRadius(wood.at, light)
@@ -123,7 +129,7 @@ func (p *Photo) pixelsIn(ctx context.Context, o Outline, opt SampleOptions) (pix
 	if limit == 0 {
 		limit = defaultMaxPixels
 	}
-	return p.gather(ctx, spans, latticeStep(n, limit)), nil
+	return p.gather(ctx, spans, latticeStep(n, limit))
 }
 
 func (p *Photo) tooFew(name string, n int, where string) *AreaError {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // RepairOptions says what lies round a repair.
@@ -69,8 +70,13 @@ func (p *Photo) Surround(ctx context.Context, repair Outline, correction *colour
 		return nil, p.tooFew(opt.Name, n, "in the repair")
 	}
 	s := p.grid(repair, math.Sqrt(float64(n)))
-	s.read(ctx, p, correction, opt.Light)
-	s.mould = newMould(ctx, s.onGrid(repair), math.Sqrt(float64(n))/s.scale)
+	if err := s.read(ctx, p, correction, opt.Light); err != nil {
+		return nil, err
+	}
+	var err error
+	if s.mould, err = newMould(ctx, s.onGrid(repair), math.Sqrt(float64(n))/s.scale); err != nil {
+		return nil, err
+	}
 	s.at = s.mould.origin
 	if err := s.findWood(ctx, p, repair, &opt); err != nil {
 		return nil, err
@@ -78,7 +84,9 @@ func (p *Photo) Surround(ctx context.Context, repair Outline, correction *colour
 	if s.near() < ringFull/2 {
 		return nil, &AreaError{p.Path, opt.Name, "there is no wood next to the repair to judge it by", "correct the outlines: what is excluded, or not of the wood, covers what lies round the repair"}
 	}
-	s.lay(ctx)
+	if err := s.lay(ctx); err != nil {
+		return nil, err
+	}
 	room := float64(s.woodPixels()) / float64(len(s.mould.patch))
 	if len(s.places) < leastPlaces || room < leastRoom {
 		return nil, &AreaError{Path: p.Path, Name: opt.Name,
@@ -121,11 +129,11 @@ const gridPoints = 3
 
 // read fills the grid: each pixel the mean light of what it covers, corrected. Clipped ones are no
 // wood.
-func (s *Surroundings) read(ctx context.Context, p *Photo, correction corrector, light Light) {
+func (s *Surroundings) read(ctx context.Context, p *Photo, correction corrector, light Light) error {
 	n := s.wide * s.high
 	s.l, s.a, s.b, s.wood = make([]float32, n), make([]float32, n), make([]float32, n), make([]bool, n)
 	points := int(min(math.Ceil(s.scale), gridPoints))
-	inParts(ctx, s.high, 8, func(from, to int) {
+	if err := parallel.Ranges(ctx, s.high, 8, func(from, to int) {
 		for i := from * s.wide; i < to*s.wide; i++ {
 			var sum colour.LinearRGB
 			clipped := false
@@ -146,7 +154,10 @@ func (s *Surroundings) read(ctx context.Context, p *Photo, correction corrector,
 			s.l[i], s.a[i], s.b[i] = float32(lab.L), float32(lab.A), float32(lab.B)
 			s.wood[i] = !clipped
 		}
-	})
+	}); err != nil {
+		return err
+	}
+	return nil
 }
 
 // inPhoto is the middle of a grid pixel in the photo.
@@ -180,15 +191,22 @@ func (s *Surroundings) woodPixels() (n int) {
 
 // lay finds the places where the mould lies on wood, and its ring on enough of it: about as many
 // as are wanted, evenly spread.
-func (s *Surroundings) lay(ctx context.Context) {
-	all := s.laid(ctx, coarse)
+func (s *Surroundings) lay(ctx context.Context) error {
+	all, err := s.laid(ctx, coarse)
+	if err != nil {
+		return err
+	}
 	if n := len(all); n > 0 && n < mostPlaces/2 {
-		all = s.laid(ctx, max(1, int(coarse*math.Sqrt(float64(n)/mostPlaces))))
+		all, err = s.laid(ctx, max(1, int(coarse*math.Sqrt(float64(n)/mostPlaces))))
+		if err != nil {
+			return err
+		}
 	}
 	step := max(1, float64(len(all))/mostPlaces)
 	for at := 0.0; int(at) < len(all); at += step {
 		s.places = append(s.places, all[int(at)])
 	}
+	return nil
 }
 
 // coarse is the stride, in pixels of the grid, that places are first looked for at.
@@ -205,18 +223,20 @@ func (s *Surroundings) near() float64 {
 	return float64(n) / float64(len(s.mould.ring))
 }
 
-func (s *Surroundings) laid(ctx context.Context, stride int) (all []place2) {
+func (s *Surroundings) laid(ctx context.Context, stride int) (all []place2, err error) {
 	m := s.mould
 	rows := make([][]place2, s.high/stride+1)
-	inParts(ctx, len(rows), 1, func(row, _ int) {
+	if err := parallel.Ranges(ctx, len(rows), 1, func(row, _ int) {
 		y := row * stride
 		for x := 0; y+m.high <= s.high && x+m.wide <= s.wide; x += stride {
 			if at := (place2{x, y}); s.fits(at) {
 				rows[row] = append(rows[row], at)
 			}
 		}
-	})
-	return slices.Concat(rows...)
+	}); err != nil {
+		return all, err
+	}
+	return slices.Concat(rows...), nil
 }
 
 func (s *Surroundings) fits(at place2) bool {

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/dsp/fourier"
+
+	"huewright/internal/parallel"
 )
 
 // Sensitivity is how well an eye sees a pattern of light and dark, over how well it sees the one it
@@ -39,14 +41,14 @@ func ColourSensitivity(cycles float64) float64 {
 
 // From is how the same looks from each of some distances: what an eye cannot tell apart from there
 // is evened out. Distances and pixel, which is that of a photo, are in millimetres.
-func (s *Surroundings) From(ctx context.Context, distances []float64, pixel float64) []*Surroundings {
+func (s *Surroundings) From(ctx context.Context, distances []float64, pixel float64) ([]*Surroundings, error) {
 	if len(distances) == 0 {
-		return nil
+		return nil, nil
 	}
 	light := s.spectrum(func(i int) complex128 { return complex(float64(s.l[i]), 0) })
 	hues := s.spectrum(func(i int) complex128 { return complex(float64(s.a[i]), float64(s.b[i])) })
 	views := make([]*Surroundings, len(distances))
-	inParts(ctx, len(views), 1, func(k, _ int) {
+	if err := parallel.Ranges(ctx, len(views), 1, func(k, _ int) {
 		degree := distances[k] * math.Tan(math.Pi/180) / (pixel * s.scale) // in pixels of the grid
 		far := *s
 		n := s.wide * s.high
@@ -54,8 +56,10 @@ func (s *Surroundings) From(ctx context.Context, distances []float64, pixel floa
 		light.through(tabled(Sensitivity, degree), func(i int, v complex128) { far.l[i] = float32(real(v)) })
 		hues.through(tabled(ColourSensitivity, degree), func(i int, v complex128) { far.a[i], far.b[i] = float32(real(v)), float32(imag(v)) })
 		views[k] = &far
-	})
-	return views
+	}); err != nil {
+		return nil, err
+	}
+	return views, nil
 }
 
 // tabled is a sensitivity over spatial frequency in cycles per pixel, 0–√½, from a table.

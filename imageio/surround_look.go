@@ -5,23 +5,33 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // Repair is the repair beside the wood next to it.
-func (s *Surroundings) Repair(ctx context.Context) colour.Beside {
-	return s.lookers(ctx).beside(s.at, false)
+func (s *Surroundings) Repair(ctx context.Context) (colour.Beside, error) {
+	eyes, err := s.lookers(ctx)
+	if err != nil {
+		return colour.Beside{}, err
+	}
+	return eyes.beside(s.at, false), nil
 }
 
 // Patches are equal patches of the wood, each beside the wood next to it.
-func (s *Surroundings) Patches(ctx context.Context) []colour.Beside {
+func (s *Surroundings) Patches(ctx context.Context) ([]colour.Beside, error) {
 	all := make([]colour.Beside, len(s.places))
-	eyes := s.lookers(ctx)
-	inParts(ctx, len(all), 8, func(from, to int) {
+	eyes, err := s.lookers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if err := parallel.Ranges(ctx, len(all), 8, func(from, to int) {
 		for i := from; i < to; i++ {
 			all[i] = eyes.beside(s.places[i], true)
 		}
-	})
-	return all
+	}); err != nil {
+		return nil, err
+	}
+	return all, nil
 }
 
 // Size is the root of the repair's area, in photo pixels.
@@ -44,9 +54,9 @@ type lookers struct {
 }
 
 // lookers works out the slopes by Scharr's operator, whose directions are true to a degree.
-func (s *Surroundings) lookers(ctx context.Context) *lookers {
+func (s *Surroundings) lookers(ctx context.Context) (*lookers, error) {
 	e := &lookers{s, make([]float32, len(s.l)), make([]float32, len(s.l))}
-	inParts(ctx, s.high, 16, func(from, to int) {
+	if err := parallel.Ranges(ctx, s.high, 16, func(from, to int) {
 		for y := max(1, from); y < min(s.high-1, to); y++ {
 			for x := 1; x < s.wide-1; x++ {
 				i := y*s.wide + x
@@ -55,8 +65,10 @@ func (s *Surroundings) lookers(ctx context.Context) *lookers {
 				e.gy[i] = (3*(down[0]-up[0]) + 10*(down[1]-up[1]) + 3*(down[2]-up[2])) / 32
 			}
 		}
-	})
-	return e
+	}); err != nil {
+		return nil, err
+	}
+	return e, nil
 }
 
 // beside looks at the mould in a place. Only wood counts in the ring, and in the patch too where

@@ -3,6 +3,8 @@ package imageio
 import (
 	"context"
 	"math"
+
+	"huewright/internal/parallel"
 )
 
 // A mould is the shape of a repair with its ring, to be laid anywhere on the grid. Its cells are
@@ -22,7 +24,7 @@ type mould struct {
 const edgeReach = 8
 
 // newMould makes the mould of a repair of a size, both on the grid.
-func newMould(ctx context.Context, o Outline, size float64) *mould {
+func newMould(ctx context.Context, o Outline, size float64) (*mould, error) {
 	low, high := o.box()
 	wide := ringGap + ringWide*size
 	margin := int(max(wide, edgeReach)) + 1
@@ -45,7 +47,10 @@ func newMould(ctx context.Context, o Outline, size float64) *mould {
 			inside[s.y*m.wide+x] = true
 		}
 	}
-	far := m.distances(ctx, inside)
+	far, err := m.distances(ctx, inside)
+	if err != nil {
+		return nil, err
+	}
 	for i, d := range far {
 		at := place2{i % m.wide, i / m.wide}
 		if inside[i] {
@@ -60,7 +65,7 @@ func newMould(ctx context.Context, o Outline, size float64) *mould {
 		}
 	}
 	m.far = far
-	return m
+	return m, nil
 }
 
 // holds reports whether a cell is of the patch.
@@ -82,7 +87,7 @@ func (m *mould) contour(in func(far float64) bool) (line []place2) {
 }
 
 // distances is how far each cell is from the outline, in cells: half a cell where it borders on it.
-func (m *mould) distances(ctx context.Context, inside []bool) []float64 {
+func (m *mould) distances(ctx context.Context, inside []bool) ([]float64, error) {
 	var border []place2 // cells with a neighbour on the other side
 	for y := range m.high {
 		for x := range m.wide {
@@ -96,7 +101,7 @@ func (m *mould) distances(ctx context.Context, inside []bool) []float64 {
 		}
 	}
 	far := make([]float64, len(inside))
-	inParts(ctx, m.high, 4, func(from, to int) {
+	if err := parallel.Ranges(ctx, m.high, 4, func(from, to int) {
 		for i := from * m.wide; i < to*m.wide; i++ {
 			x, y, least := 2*(i%m.wide), 2*(i/m.wide), math.MaxInt
 			for _, b := range border {
@@ -104,6 +109,8 @@ func (m *mould) distances(ctx context.Context, inside []bool) []float64 {
 			}
 			far[i] = math.Sqrt(float64(least)) / 2
 		}
-	})
-	return far
+	}); err != nil {
+		return nil, err
+	}
+	return far, nil
 }

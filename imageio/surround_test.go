@@ -54,7 +54,9 @@ func TestGrainDirection(t *testing.T) {
 		})
 		s, err := p.Surround(t.Context(), square(130, 130, 40), nil, imageio.RepairOptions{})
 		require.NoError(t, err)
-		got := s.Repair(t.Context()).Ring
+		repair, err := s.Repair(t.Context())
+		require.NoError(t, err)
+		got := repair.Ring
 		require.InDelta(t, 0, math.Remainder(got.Along-along, 180), 1, "%v°", along)
 		require.Greater(t, got.Coherence, 0.8)
 	}

@@ -40,7 +40,9 @@ func (s *Surroundings) findWood(ctx context.Context, p *Photo, repair Outline, o
 		}
 		return nil
 	}
-	s.alike(ctx)
+	if err := s.alike(ctx); err != nil {
+		return err
+	}
 	if before > 0 {
 		s.Left = 1 - float64(s.woodPixels())/float64(before)
 	}
@@ -105,7 +107,7 @@ type woodBlockMean struct {
 
 // alike leaves out what is not of the wood next to the repair, and what hangs together with it
 // only beyond something else.
-func (s *Surroundings) alike(ctx context.Context) {
+func (s *Surroundings) alike(ctx context.Context) error {
 	wide, high := (s.wide+woodBlock-1)/woodBlock, (s.high+woodBlock-1)/woodBlock
 	blocks := make([]woodBlockMean, wide*high)
 	for i := range blocks {
@@ -122,7 +124,7 @@ func (s *Surroundings) alike(ctx context.Context) {
 		}
 	}
 	if len(near) == 0 {
-		return
+		return nil
 	}
 	off := func(m, n *woodBlockMean) float64 {
 		return math.Hypot(m.l-n.l, hueCounts*math.Hypot(m.a-n.a, m.b-n.b))
@@ -130,7 +132,10 @@ func (s *Surroundings) alike(ctx context.Context) {
 	// The wood's own colour is that of the block that most others are alike, the more so the nearer it
 	// is to the repair's, which was meant to look like it: half of what lies next to a corner of the
 	// piece may be background.
-	filling := s.filling(ctx)
+	filling, err := s.filling(ctx)
+	if err != nil {
+		return err
+	}
 	var own *woodBlockMean
 	var usual []float64
 	best := 0.0
@@ -185,12 +190,17 @@ func (s *Surroundings) alike(ctx context.Context) {
 			}
 		}
 	}
+	return nil
 }
 
 // filling is the mean colour of the repair.
-func (s *Surroundings) filling(ctx context.Context) *woodBlockMean {
-	t := s.lookers(ctx).texture(s.mould.patch, s.at, false, true)
-	return &woodBlockMean{t.Mean.L, t.Mean.A, t.Mean.B, true}
+func (s *Surroundings) filling(ctx context.Context) (*woodBlockMean, error) {
+	eyes, err := s.lookers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	t := eyes.texture(s.mould.patch, s.at, false, true)
+	return &woodBlockMean{t.Mean.L, t.Mean.A, t.Mean.B, true}, nil
 }
 
 func (s *Surroundings) block(column, row int) (m woodBlockMean) {

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"image"
 	"image/jpeg"
 	"image/png"
@@ -10,15 +11,23 @@ import (
 )
 
 // WritePNG writes a picture to a file, whole or not at all: readers see the old file or the
-// new one. Codes are meant as sRGB. Every error is an *atomicfile.WriteError.
-func WritePNG(path string, img image.Image) error {
-	return atomicfile.Write(path, func(w io.Writer) error { return png.Encode(w, img) })
+// new one. Codes are meant as sRGB. Every error is an *atomicfile.WriteError, or that of the context.
+func WritePNG(ctx context.Context, path string, img image.Image) error {
+	return writePicture(ctx, path, func(w io.Writer) error { return png.Encode(w, img) })
 }
 
 // WriteJPEG is WritePNG for JPEG of quality 1–100; 0 is 90.
-func WriteJPEG(path string, img image.Image, quality int) error {
+func WriteJPEG(ctx context.Context, path string, img image.Image, quality int) error {
 	if quality == 0 {
 		quality = 90
 	}
-	return atomicfile.Write(path, func(w io.Writer) error { return jpeg.Encode(w, img, &jpeg.Options{Quality: quality}) })
+	return writePicture(ctx, path, func(w io.Writer) error { return jpeg.Encode(w, img, &jpeg.Options{Quality: quality}) })
+}
+
+func writePicture(ctx context.Context, path string, encode func(io.Writer) error) error {
+	err := atomicfile.Write(path, func(w io.Writer) error { return encode(heedingWriter{ctx, w}) })
+	if ended := ctx.Err(); err != nil && ended != nil {
+		return ended
+	}
+	return err
 }

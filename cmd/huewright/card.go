@@ -90,8 +90,12 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err != nil {
 		return err
 	}
+	card, err := report.NewCard(cmd.Context(), photos, result, schedule, flags.ref, now)
+	if err != nil {
+		return err
+	}
 	var out bytes.Buffer
-	if err := write(&out, report.NewCard(cmd.Context(), photos, result, schedule, flags.ref, now), paper); err != nil {
+	if err := write(&out, card, paper); err != nil {
 		return err
 	}
 	if err := atomicfile.WriteBytes(flags.out, out.Bytes()); err != nil {

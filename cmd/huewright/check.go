@@ -104,7 +104,7 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		if err != nil {
 			return err
 		}
-		if err := save(flags.overlay, picture); err != nil {
+		if err := save(ctx, flags.overlay, picture); err != nil {
 			return err
 		}
 	}
@@ -183,7 +183,9 @@ func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, f
 	return flags.photo.settle(relative)
 }
 
-func writeJPEG(path string, img imageio.Picture) error { return imageio.WriteJPEG(path, img, 0) }
+func writeJPEG(ctx context.Context, path string, img imageio.Picture) error {
+	return imageio.WriteJPEG(ctx, path, img, 0)
+}
 
 // request turns the flags into what workshop is asked.
 func (f *checkFlags) request(photo string) (req workshop.CheckRequest, err error) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"math"
 	"slices"
 	"strconv"
@@ -59,9 +60,9 @@ func parseLimits(given []string) (e ends, err error) {
 	return e, nil
 }
 
-// withEnds gives a command and those below it their limits, and lets them be ended: when the context
-// is, or its time is up, it has a moment to finish by itself and is then left to the end of the
-// program.
+// withEnds gives a command and those below it their limits, and lets them be ended: all that takes long
+// stops with its context, which ends when the program is interrupted or the command's time is up. What
+// was done all the same by then is done.
 func withEnds(cmd *cobra.Command, given *[]string) {
 	for _, sub := range cmd.Commands() {
 		withEnds(sub, given)
@@ -75,36 +76,23 @@ func withEnds(cmd *cobra.Command, given *[]string) {
 		if err != nil {
 			return err
 		}
-		ctx, stop := context.WithCancelCause(context.WithValue(cmd.Context(), endsKey{}, e))
-		defer stop(nil)
+		ctx := context.WithValue(cmd.Context(), endsKey{}, e)
 		if e.seconds > 0 {
-			limit := time.AfterFunc(time.Duration(e.seconds*float64(time.Second)), func() { stop(errTooSlow) })
-			defer limit.Stop()
+			var stop context.CancelFunc
+			ctx, stop = context.WithTimeoutCause(ctx, time.Duration(e.seconds*float64(time.Second)), errTooSlow)
+			defer stop()
 		}
 		cmd.SetContext(ctx)
-		ended := make(chan error, 1)
-		go func() { ended <- work(cmd, args) }()
-		select {
-		case err := <-ended:
+		err = work(cmd, args)
+		switch {
+		case err == nil, ctx.Err() == nil, slices.Contains(keepsOn, cmd.Name()):
 			return err
-		case <-ctx.Done():
-		}
-		select {
-		case err := <-ended:
-			if err == nil || slices.Contains(keepsOn, cmd.Name()) {
-				return err
-			}
-		case <-time.After(grace):
-		}
-		if context.Cause(ctx) == errTooSlow { //nolint:errorlint // it is that very one
+		case errors.Is(context.Cause(ctx), errTooSlow):
 			return errTooSlow
 		}
 		return errInterrupted
 	}
 }
-
-// grace is how long a command has to finish by itself once it is told to end.
-const grace = 1200 * time.Millisecond
 
 // keepsOn are the commands that are ended by being interrupted, and then have done their work.
 var keepsOn = []string{"serve"}

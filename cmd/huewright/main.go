@@ -8,16 +8,12 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
-
-	"huewright/internal/atomicfile"
 )
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop) // so that a second interrupt ends the program at once
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
-	if code == exitEnded || code == exitTooSlow {
-		atomicfile.Abandon() // what was at work may still be
-	}
 	stop()
 	os.Exit(code)
 }

@@ -41,7 +41,7 @@ func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal worksho
 	}
 	picture := p.ChartOverlay(*cal.Corners)
 	if strings.ToLower(filepath.Ext(f.overlay)) == ".png" {
-		return imageio.WritePNG(f.overlay, picture)
+		return imageio.WritePNG(ctx, f.overlay, picture)
 	}
-	return imageio.WriteJPEG(f.overlay, picture, 0)
+	return imageio.WriteJPEG(ctx, f.overlay, picture, 0)
 }

@@ -94,14 +94,20 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 func (f *previewFlags) write(ctx context.Context, photos *workshop.Photos, result *workshop.PlanResult) (files []report.PreviewFile, err error) {
 	p := workshop.NewPreview(photos, result, workshop.PreviewOptions{Width: f.width, Clear: !f.bare, Feather: f.feather})
 	for _, photo := range p.Photos() {
-		after, shown := p.After(ctx, photo)
-		before := p.Before(ctx, photo)
+		after, shown, err := p.After(ctx, photo)
+		if err != nil {
+			return nil, err
+		}
+		before, err := p.Before(ctx, photo)
+		if err != nil {
+			return nil, err
+		}
 		for _, one := range []struct {
 			what    string
 			picture image.Image
 		}{{"before", before}, {"after", after}, {"pair", report.PairPicture(before, after)}} {
 			file := report.PreviewFile{Photo: photo, What: one.what, Shown: shown}
-			if err := f.save(&file, photo+"-"+one.what, one.picture); err != nil {
+			if err := f.save(ctx, &file, photo+"-"+one.what, one.picture); err != nil {
 				return nil, err
 			}
 			files = append(files, file)
@@ -114,7 +120,7 @@ func (f *previewFlags) write(ctx context.Context, photos *workshop.Photos, resul
 			return nil, err
 		}
 		file := report.PreviewFile{Area: a.Area.Name, What: "strip", Shown: shown}
-		if err := f.save(&file, a.Area.Name+"-strip", report.StripPicture(pictures, shown, result.Planned(a))); err != nil {
+		if err := f.save(ctx, &file, a.Area.Name+"-strip", report.StripPicture(pictures, shown, result.Planned(a))); err != nil {
 			return nil, err
 		}
 		files = append(files, file)
@@ -123,7 +129,7 @@ func (f *previewFlags) write(ctx context.Context, photos *workshop.Photos, resul
 }
 
 // save writes a picture into the folder, under a name that any system takes.
-func (f *previewFlags) save(file *report.PreviewFile, name string, picture image.Image) error {
+func (f *previewFlags) save(ctx context.Context, file *report.PreviewFile, name string, picture image.Image) error {
 	ending, write := ".jpg", writeJPEG
 	if f.png {
 		ending, write = ".png", imageio.WritePNG
@@ -133,7 +139,7 @@ func (f *previewFlags) save(file *report.PreviewFile, name string, picture image
 	if _, err := os.Lstat(file.Path); !errors.Is(err, os.ErrNotExist) && !f.overwrite {
 		return wrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
 	}
-	return write(file.Path, picture)
+	return write(ctx, file.Path, picture)
 }
 
 // fileName is a name made of letters, digits, and - only.

@@ -10,7 +10,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"sync"
 	"syscall"
 )
 
@@ -48,17 +47,11 @@ func (o Options) Write(path string, encode func(io.Writer) error) (err error) {
 	if o.Mode == 0 {
 		o.Mode = 0o644
 	}
-	halfWritten.Lock()
 	file, err := os.CreateTemp(filepath.Dir(path), o.Beside)
 	if err != nil {
-		halfWritten.Unlock()
 		return err
 	}
-	halfWritten.names[file.Name()] = true
-	halfWritten.Unlock()
 	defer func() {
-		halfWritten.Lock()
-		defer halfWritten.Unlock()
 		switch {
 		case err != nil:
 		case o.Name != nil:
@@ -70,7 +63,6 @@ func (o Options) Write(path string, encode func(io.Writer) error) (err error) {
 			_ = file.Close()
 			_ = os.Remove(file.Name())
 		}
-		delete(halfWritten.names, file.Name())
 	}()
 	buffered := bufio.NewWriter(file)
 	if err := encode(buffered); err != nil {
@@ -133,19 +125,4 @@ func (e *WriteError) Hint() string {
 		return "make the folder first, or check its name"
 	}
 	return "name a file in a folder of your own; nothing half written was left"
-}
-
-// halfWritten are the files that writeWhole is writing.
-var halfWritten = struct {
-	sync.Mutex
-	names map[string]bool
-}{names: map[string]bool{}}
-
-// Abandon takes away what is half written, and lets nothing more be written: it is for a program that
-// is about to end in the middle of its work.
-func Abandon() {
-	halfWritten.Lock() // and never unlocks
-	for name := range halfWritten.names {
-		os.Remove(name)
-	}
 }

@@ -23,7 +23,8 @@ func TestSlipsAreProposed(t *testing.T) {
 		shot := Cabinet(opt).Shoot(view, DrawCamera(seed, Phone))
 		photo, err := imageio.Decode(t.Context(), shot.JPEG, "front.jpg")
 		require.NoError(t, err)
-		papers := photo.FindPaper(t.Context(), &shot.Corners)
+		papers, err := photo.FindPaper(t.Context(), &shot.Corners)
+		require.NoError(t, err)
 		shown += min(1+opt.Slips, 6)
 		for i, paper := range papers {
 			middle := paper.Outline.Centre()
@@ -66,7 +67,8 @@ func TestPapersInRealPhotos(t *testing.T) {
 		if chart, err := photo.FindChart(t.Context(), imageio.ChartSearch{}); err == nil {
 			corners = &chart.Corners
 		}
-		papers := photo.FindPaper(t.Context(), corners)
+		papers, err := photo.FindPaper(t.Context(), corners)
+		require.NoError(t, err)
 		if len(papers) > 0 {
 			t.Logf("%s: %d proposals, %v", filepath.Base(file), len(papers), papers[0].Outline)
 		}

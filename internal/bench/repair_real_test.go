@@ -98,7 +98,7 @@ func transplant(t *testing.T, a, b swatch, from [2]int, side int) (blend.Sight, 
 	if err != nil {
 		return blend.Sight{}, false
 	}
-	look := blend.RepairLook{Repair: s.Repair(t.Context()), Patches: s.Patches(t.Context()), Size: s.Size()}
+	look := lookOf(t, s)
 	return look.SeeFrom(0), true
 }
 
@@ -119,10 +119,12 @@ func BenchmarkRepair(b *testing.B) {
 		start = time.Now()
 		s, err := p.Surround(b.Context(), imageio.Rect(1290, 700, 100, 120), nil, imageio.RepairOptions{})
 		require.NoError(b, err)
-		look := blend.RepairLook{Repair: s.Repair(b.Context()), Patches: s.Patches(b.Context()), Size: s.Size()}
+		look := lookOf(b, s)
 		look.SeeFrom(0)
-		for i, far := range s.From(b.Context(), blend.Distances, 0.2) {
-			look := blend.RepairLook{Repair: far.Repair(b.Context()), Patches: far.Patches(b.Context()), Size: far.Size()}
+		views, err := s.From(b.Context(), blend.Distances, 0.2)
+		require.NoError(b, err)
+		for i, far := range views {
+			look := lookOf(b, far)
 			look.SeeFrom(blend.Distances[i])
 		}
 		judging += time.Since(start)

@@ -33,13 +33,24 @@ func check(t testing.TB, opt RepairOptions, distances []float64) checked {
 	require.NoError(t, err)
 	s, err := p.Surround(t.Context(), r.Outline, nil, imageio.RepairOptions{})
 	require.NoError(t, err)
-	c := checked{Repair: r, look: blend.RepairLook{Repair: s.Repair(t.Context()), Patches: s.Patches(t.Context()), Size: s.Size()}}
+	c := checked{Repair: r, look: lookOf(t, s)}
 	c.near = c.look.SeeFrom(0)
-	for i, from := range s.From(t.Context(), distances, r.MM) {
-		look := blend.RepairLook{Repair: from.Repair(t.Context()), Patches: from.Patches(t.Context()), Size: s.Size()}
+	views, err := s.From(t.Context(), distances, r.MM)
+	require.NoError(t, err)
+	for i, from := range views {
+		look := lookOf(t, from)
 		c.far = append(c.far, look.SeeFrom(distances[i]))
 	}
 	return c
+}
+
+func lookOf(t testing.TB, s *imageio.Surroundings) blend.RepairLook {
+	t.Helper()
+	repair, err := s.Repair(t.Context())
+	require.NoError(t, err)
+	patches, err := s.Patches(t.Context())
+	require.NoError(t, err)
+	return blend.RepairLook{Repair: repair, Patches: patches, Size: s.Size()}
 }
 
 // uniform is Kolmogorov's and Smirnov's distance of shares 0–1 from being uniform, and how

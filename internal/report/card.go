@@ -79,8 +79,11 @@ type CardStep struct {
 // A CardCaution is a caution, short.
 type CardCaution struct{ Key, Text string }
 
-// NewCard gathers a plan with its photos and its timetable. ref is where the log has it; date is when it is made.
-func NewCard(ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time) *Card {
+// NewCard gathers a plan with its photos and its timetable. ref is where the log has it; date is when it is made. The error
+// is that of the context.
+func NewCard(
+	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time,
+) (*Card, error) {
 	us := r.Piece.Units == "us"
 	c := &Card{Title: r.Piece.Name, Date: date, Ref: ref, Clear: r.Finished}
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: 1100})
@@ -88,7 +91,11 @@ func NewCard(ctx context.Context, photos *workshop.Photos, r *workshop.PlanResul
 		c.Areas = append(c.Areas, cardArea(r, i, us))
 	}
 	for _, photo := range preview.Photos() {
-		c.Photos = append(c.Photos, numbered(ctx, r, preview, photo))
+		picture, err := numbered(ctx, r, preview, photo)
+		if err != nil {
+			return nil, err
+		}
+		c.Photos = append(c.Photos, picture)
 	}
 	for i := range r.Batches {
 		if b := &r.Batches[i]; b.Mix > 0 {
@@ -135,7 +142,7 @@ func NewCard(ctx context.Context, photos *workshop.Photos, r *workshop.PlanResul
 	if r.Relative {
 		c.Note = "no reference in a photo: colours hold only beside one another; printed swatches are a guide only"
 	}
-	return c
+	return c, nil
 }
 
 func cardArea(r *workshop.PlanResult, i int, us bool) CardArea {
@@ -192,13 +199,19 @@ func mixWords(b *blend.Batch, spare float64, us bool) string {
 }
 
 // numbered is a photo with its areas outlined and numbered.
-func numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) image.Image {
-	before := preview.Before(ctx, photo)
+func numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) (image.Image, error) {
+	before, err := preview.Before(ctx, photo)
+	if err != nil {
+		return nil, err
+	}
 	img := image.NewNRGBA(before.Bounds())
 	draw.Draw(img, img.Rect, before, before.Bounds().Min, draw.Src)
 	f := face(26)
 	for i := range r.Areas {
-		points := preview.OutlineOf(ctx, r.Areas[i].Area.Name, photo)
+		points, err := preview.OutlineOf(ctx, r.Areas[i].Area.Name, photo)
+		if err != nil {
+			return nil, err
+		}
 		if len(points) == 0 {
 			continue
 		}
@@ -216,7 +229,7 @@ func numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Pre
 		write := fmt.Sprint(i + 1)
 		black(img, f, int(x), int(y)+9, write)
 	}
-	return img
+	return img, nil
 }
 
 // stroke draws a line of a width.

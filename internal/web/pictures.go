@@ -88,11 +88,22 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
 	}
 	defer done()
 	if r.URL.Query().Has("now") {
-		s.jpeg(w, r, m.preview.Before(r.Context(), photo))
+		s.rendered(w, r)(m.preview.Before(r.Context(), photo))
 		return
 	}
-	img, _ := m.preview.After(r.Context(), photo)
-	s.jpeg(w, r, img)
+	img, _, err := m.preview.After(r.Context(), photo)
+	s.rendered(w, r)(img, err)
+}
+
+// rendered answers with a picture, or says why there is none.
+func (s *Server) rendered(w http.ResponseWriter, r *http.Request) func(image.Image, error) {
+	return func(img image.Image, err error) {
+		if err != nil {
+			s.fail(w, r, http.StatusUnprocessableEntity, err, "")
+			return
+		}
+		s.jpeg(w, r, img)
+	}
 }
 
 // strip shows an area after each coat.
@@ -128,7 +139,8 @@ func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Car
 	if err != nil {
 		return nil, nil, err
 	}
-	return report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
+	card, err := report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
+	return card, schedule, err
 }
 
 func paperOf(d *Draft) string {

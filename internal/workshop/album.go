@@ -28,8 +28,8 @@ type Album struct {
 	Limits Limits // set them before the first photo is opened
 
 	mutex   sync.Mutex
-	opened  []*openPhoto // the last used last
-	opening sync.Mutex
+	opened  []*openPhoto  // the last used last
+	opening chan struct{} // holds one while one is being opened
 }
 
 type openPhoto struct {
@@ -38,7 +38,9 @@ type openPhoto struct {
 }
 
 // NewAlbum makes an album that keeps so many photos open.
-func NewAlbum(log *logbook.Log, most int) *Album { return &Album{log: log, most: most} }
+func NewAlbum(log *logbook.Log, most int) *Album {
+	return &Album{log: log, most: most, opening: make(chan struct{}, 1)}
+}
 
 func (a *Album) limits() Limits { return a.Limits }
 
@@ -56,8 +58,12 @@ func (a *Album) OpenPhoto(ctx context.Context, hash string) (*imageio.Photo, err
 	if p := a.has(hash); p != nil {
 		return p, nil
 	}
-	a.opening.Lock()
-	defer a.opening.Unlock()
+	select {
+	case a.opening <- struct{}{}:
+		defer func() { <-a.opening }()
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
 	if p := a.has(hash); p != nil {
 		return p, nil
 	}
@@ -91,7 +97,11 @@ func (a *Album) Picture(ctx context.Context, hash string, most int) (image.Image
 	if err != nil {
 		return nil, err
 	}
-	return p.Canvas(ctx, most).Picture(), nil
+	c, err := p.Canvas(ctx, most)
+	if err != nil {
+		return nil, err
+	}
+	return c.Picture(), nil
 }
 
 // A PhotoLook is what is seen of a photo at once.
@@ -121,12 +131,15 @@ func (a *Album) Look(ctx context.Context, hash string) (PhotoLook, error) {
 		return PhotoLook{}, err
 	}
 	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
-	chart, err := p.FindChart(ctx, imageio.ChartSearch{})
+	chart, none := p.FindChart(ctx, imageio.ChartSearch{})
 	var where *[4]imageio.Point
-	if err == nil {
+	if none == nil {
 		where = &chart.Corners
 	}
-	papers := p.FindPaper(ctx, where)
+	papers, err := p.FindPaper(ctx, where)
+	if err != nil {
+		return PhotoLook{}, err
+	}
 	// From left to right, so that they have the same numbers in photos that are framed alike.
 	slices.SortStableFunc(papers, func(a, b imageio.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
 	for _, paper := range papers {
@@ -142,7 +155,7 @@ func (a *Album) Look(ctx context.Context, hash string) (PhotoLook, error) {
 		}
 		look.Papers = append(look.Papers, l)
 	}
-	if err != nil {
+	if none != nil {
 		look.ChartWhy = "no colour chart was found"
 		return look, nil
 	}
@@ -222,8 +235,12 @@ var (
 // Admit makes sure that bytes are a photo that can be read, and keeps it open under their hash, which
 // is what KeepPhoto will call them. The error is a *imageio.PhotoError.
 func (a *Album) Admit(ctx context.Context, data []byte, name string) error {
-	a.opening.Lock()
-	defer a.opening.Unlock()
+	select {
+	case a.opening <- struct{}{}:
+		defer func() { <-a.opening }()
+	case <-ctx.Done():
+		return ctx.Err()
+	}
 	photo, err := imageio.DecodeWithin(ctx, data, name, a.Limits.Photo)
 	if err != nil {
 		return err

@@ -60,12 +60,15 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 	distances := slices.Concat(blend.Distances, req.Distances)
 	slices.Sort(distances)
 	distances = slices.Compact(distances)
-	r, err := lookAt(ctx, files, req.RepairView, req.Exclude)
+	r, err := openRepair(ctx, files, req.RepairView, req.Exclude)
 	if err != nil {
 		return nil, err
 	}
-	look := r.look(ctx)
-	result := &CheckResult{RepairSeen: *r.judge(ctx, look, distances)}
+	seen, look, err := r.judge(ctx, distances)
+	if err != nil {
+		return nil, err
+	}
+	result := &CheckResult{RepairSeen: *seen}
 	var shelf []blend.Coating
 	if req.Shelf != nil {
 		from := req.ShelfFiles
@@ -78,31 +81,36 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 	}
 	result.Advice = blend.Advise(result.Near, look, shelf, r.around.Roundness(req.Repair))
 	if req.Before != nil {
-		before, err := lookAt(ctx, files, *req.Before, nil)
-		if err != nil {
+		if result.Before, err = judgeView(ctx, files, *req.Before, distances); err != nil {
 			return nil, fmt.Errorf("before: %w", err)
 		}
-		result.Before = before.judge(ctx, before.look(ctx), distances)
 	}
 	if req.Lamp != nil {
-		lamp, err := lookAt(ctx, files, *req.Lamp, nil)
-		if err != nil {
+		if result.Lamp, err = judgeView(ctx, files, *req.Lamp, distances); err != nil {
 			return nil, fmt.Errorf("under the lamp: %w", err)
 		}
-		result.Lamp = lamp.judge(ctx, lamp.look(ctx), distances)
 	} else {
 		result.Lights = blend.LightRisks(look)
 	}
-	return result, ctx.Err()
+	return result, nil
 }
 
 // CheckOverlay is the part of a photo round a repair with what is judged drawn on it.
 func CheckOverlay(ctx context.Context, files Files, req CheckRequest) (imageio.Picture, error) {
-	r, err := lookAt(ctx, files, req.RepairView, req.Exclude)
+	r, err := openRepair(ctx, files, req.RepairView, req.Exclude)
 	if err != nil {
 		return nil, err
 	}
-	return r.around.Overlay(ctx, r.shot.photo), ctx.Err()
+	return r.around.Overlay(ctx, r.shot.photo)
+}
+
+func judgeView(ctx context.Context, files Files, view RepairView, distances []float64) (*RepairSeen, error) {
+	r, err := openRepair(ctx, files, view, nil)
+	if err != nil {
+		return nil, err
+	}
+	seen, _, err := r.judge(ctx, distances)
+	return seen, err
 }
 
 // A repairPhoto is a photo of a repair, and what lies round the repair there.
@@ -112,7 +120,7 @@ type repairPhoto struct {
 	around *imageio.Surroundings
 }
 
-func lookAt(ctx context.Context, files Files, view RepairView, exclude []imageio.Outline) (*repairPhoto, error) {
+func openRepair(ctx context.Context, files Files, view RepairView, exclude []imageio.Outline) (*repairPhoto, error) {
 	s, err := develop(ctx, files, view.Photo, view.Reference)
 	if err != nil {
 		return nil, err
@@ -125,20 +133,26 @@ func lookAt(ctx context.Context, files Files, view RepairView, exclude []imageio
 	return &repairPhoto{view, s, around}, nil
 }
 
-// look is the repair as it is seen from near.
-func (r *repairPhoto) look(ctx context.Context) *blend.RepairLook {
-	return &blend.RepairLook{Repair: r.around.Repair(ctx), Patches: r.around.Patches(ctx), Size: r.around.Size()}
-}
-
 // judge judges the repair from near and from distances, in mm, as far as the photo tells its scale.
-func (r *repairPhoto) judge(ctx context.Context, look *blend.RepairLook, distances []float64) *RepairSeen {
+func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSeen, *blend.RepairLook, error) {
+	look, err := lookAt(ctx, r.around)
+	if err != nil {
+		return nil, nil, err
+	}
 	seen := &RepairSeen{
 		Photo: r.view.Photo, Calibration: r.shot.calibration, Near: look.SeeFrom(0), Left: r.around.Left,
 		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence, MM: pixelMM(r.shot.scale, r.view.Repair.Centre()),
 	}
 	if seen.MM > 0 {
-		for i, from := range r.around.From(ctx, distances, seen.MM) {
-			far := blend.RepairLook{Repair: from.Repair(ctx), Patches: from.Patches(ctx), Size: r.around.Size()}
+		views, err := r.around.From(ctx, distances, seen.MM)
+		if err != nil {
+			return nil, nil, err
+		}
+		for i, from := range views {
+			far, err := lookAt(ctx, from)
+			if err != nil {
+				return nil, nil, err
+			}
 			seen.Far = append(seen.Far, far.SeeFrom(distances[i]))
 		}
 	} else {
@@ -148,7 +162,19 @@ func (r *repairPhoto) judge(ctx context.Context, look *blend.RepairLook, distanc
 	if seen.Verdict != blend.Reads {
 		seen.Why = seen.Near.Why(look)
 	}
-	return seen
+	return seen, look, nil
+}
+
+func lookAt(ctx context.Context, around *imageio.Surroundings) (*blend.RepairLook, error) {
+	repair, err := around.Repair(ctx)
+	if err != nil {
+		return nil, err
+	}
+	patches, err := around.Patches(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return &blend.RepairLook{Repair: repair, Patches: patches, Size: around.Size()}, nil
 }
 
 // learnShelf learns the coatings of a piece.

@@ -30,6 +30,9 @@ func CheckPiece(ctx context.Context, files Files, piece *Piece) ([]RepairChecked
 			checked.Request = req
 			checked.Result, err = Check(ctx, files, req)
 		}
+		if ended := ctx.Err(); ended != nil {
+			return nil, ended
+		}
 		checked.Err = err
 		all = append(all, checked)
 	}

@@ -40,7 +40,11 @@ func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([]
 		bare := d.ask.Areas[i]
 		bare.Mean, bare.Light, bare.Dark, bare.Laid = d.areas[i].bare, blend.None, blend.None, nil
 		for n := range piece.Areas[i].Laid {
-			all[i] = append(all[i], blend.Foresee(ctx, worlds, bare, d.laidOf(coatsOf(piece.Areas[i].Laid[:n+1])), at))
+			seen, err := blend.Foresee(ctx, worlds, bare, d.laidOf(coatsOf(piece.Areas[i].Laid[:n+1])), at)
+			if err != nil {
+				return nil, err
+			}
+			all[i] = append(all[i], seen)
 			at++
 		}
 	}

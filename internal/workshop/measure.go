@@ -3,11 +3,10 @@ package workshop
 import (
 	"context"
 	"fmt"
-	"runtime"
-	"sync"
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/parallel"
 )
 
 // A MeasureRequest asks for the colours of areas in one photo.
@@ -61,22 +60,14 @@ func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 // read reads the areas asked for.
 func (s *shot) read(ctx context.Context, req MeasureRequest) (*MeasureResult, error) {
 	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration, Areas: make([]AreaReading, len(req.Areas))}
-	faults := make([]error, len(req.Areas))
-	var wait sync.WaitGroup
-	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, area := range req.Areas {
-		turns <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-turns }()
-			reading, err := s.sample(ctx, area.Name, area.Outline)
-			result.Areas[i], faults[i] = AreaReading{area.Name, reading, squareMetres(s.scale, area.Outline)}, err
-		})
-	}
-	wait.Wait()
-	for _, err := range faults {
-		if err != nil {
-			return nil, err
-		}
+	err := parallel.Each(ctx, len(req.Areas), func(i int) error {
+		area := req.Areas[i]
+		reading, err := s.sample(ctx, area.Name, area.Outline)
+		result.Areas[i] = AreaReading{area.Name, reading, squareMetres(s.scale, area.Outline)}
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
 	return result, nil
 }

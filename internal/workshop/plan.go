@@ -63,10 +63,12 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 	}
 	result.Batches = batches(result)
 	for i := range result.Areas {
-		result.Areas[i].Expected = expect(ctx, samples, result, &result.Areas[i])
+		if result.Areas[i].Expected, err = expect(ctx, samples, result, &result.Areas[i]); err != nil {
+			return nil, err
+		}
 	}
 	result.Warnings = eachOnce(slices.Concat(photos.warnings, read.warnings, photos.unlike()))
-	return result, ctx.Err()
+	return result, nil
 }
 
 // learned is what the samples know of the shelf.
@@ -96,7 +98,9 @@ func findCounts(ctx context.Context, piece *Piece, d *dataset, w *blend.Worlds) 
 		systematic[piece.Areas[i].Name] = a.now.Systematic
 	}
 	f := &finding{plan: widened(plan, systematic)}
-	f.tests = blend.NextTests(ctx, w, d.ask, f.plan)
+	if f.tests, err = blend.NextTests(ctx, w, d.ask, f.plan); err != nil {
+		return nil, err
+	}
 	var shares []float64
 	for _, k := range piece.Coatings {
 		shares = append(shares, k.Dilution.Share())
@@ -165,7 +169,7 @@ func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]b
 }
 
 // expect says what an area will be measured as after the coats put forward for it, and after one more.
-func expect(ctx context.Context, w *blend.Worlds, r *PlanResult, a *AreaPlan) []blend.Expected {
+func expect(ctx context.Context, w *blend.Worlds, r *PlanResult, a *AreaPlan) ([]blend.Expected, error) {
 	var coats []blend.Laid
 	for _, c := range r.coats(a) {
 		if k := r.shelfPlace(c.Coating); c.Count > 0 {
@@ -177,9 +181,9 @@ func expect(ctx context.Context, w *blend.Worlds, r *PlanResult, a *AreaPlan) []
 	} else if next := r.shelfPlace(r.next(a)); next >= 0 {
 		coats = []blend.Laid{{Coating: next, Coats: 1}}
 	}
-	all := blend.Expect(ctx, w, a.Asked, coats)
+	all, err := blend.Expect(ctx, w, a.Asked, coats)
 	for n := range all {
 		all[n].PlusMinus = math.Hypot(all[n].PlusMinus, a.Systematic)
 	}
-	return all
+	return all, err
 }

@@ -57,24 +57,31 @@ func (p *Preview) photo(name string) *shot {
 }
 
 // canvas is a photo as it is, to be cloned.
-func (p *Preview) canvas(ctx context.Context, photo string) *imageio.Canvas {
+func (p *Preview) canvas(ctx context.Context, photo string) (*imageio.Canvas, error) {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
 	if c := p.canvases[photo]; c != nil {
-		return c
+		return c, nil
 	}
-	c := p.photo(photo).photo.Canvas(ctx, p.opt.Width)
+	c, err := p.photo(photo).photo.Canvas(ctx, p.opt.Width)
+	if err != nil {
+		return nil, err
+	}
 	p.canvases[photo] = c
-	return c
+	return c, nil
 }
 
 // fresh is a photo as it is, to be laid on. One of full size is rendered anew: to keep it and copy it
 // would take as long, and its memory twice.
-func (p *Preview) fresh(ctx context.Context, photo string) *imageio.Canvas {
+func (p *Preview) fresh(ctx context.Context, photo string) (*imageio.Canvas, error) {
 	if p.opt.Width == 0 {
 		return p.photo(photo).photo.Canvas(ctx, 0)
 	}
-	return p.canvas(ctx, photo).Clone()
+	c, err := p.canvas(ctx, photo)
+	if err != nil {
+		return nil, err
+	}
+	return c.Clone(), nil
 }
 
 // Photos are those in which an area is outlined, in the order of the piece.
@@ -96,24 +103,34 @@ func (p *Preview) photoOf(a *AreaPlan) string {
 }
 
 // Before is a photo as it is.
-func (p *Preview) Before(ctx context.Context, photo string) imageio.Picture {
-	return p.canvas(ctx, photo).Picture()
+func (p *Preview) Before(ctx context.Context, photo string) (imageio.Picture, error) {
+	c, err := p.canvas(ctx, photo)
+	if err != nil {
+		return nil, err
+	}
+	return c.Picture(), nil
 }
 
 // After is a photo with every area in it at the count put forward; where an area has none, it is
 // shown as it is, under the clear coat where that is asked for.
-func (p *Preview) After(ctx context.Context, photo string) (imageio.Picture, []Shown) {
-	c := p.fresh(ctx, photo)
+func (p *Preview) After(ctx context.Context, photo string) (imageio.Picture, []Shown, error) {
+	c, err := p.fresh(ctx, photo)
+	if err != nil {
+		return nil, nil, err
+	}
 	var all []Shown
 	for i := range p.plan.Areas {
 		a := &p.plan.Areas[i]
 		if p.photoOf(a) != photo {
 			continue
 		}
-		coats := p.plan.coats(a)
-		all = append(all, p.lay(ctx, c, i, coats))
+		shown, err := p.lay(ctx, c, i, p.plan.coats(a))
+		if err != nil {
+			return nil, nil, err
+		}
+		all = append(all, shown)
 	}
-	return c.Picture(), all
+	return c.Picture(), all, nil
 }
 
 // A Shown is an area as a preview shows it.
@@ -131,8 +148,14 @@ func (p *Preview) Counts(ctx context.Context, area string, coats []blend.CoatCou
 	if i < 0 {
 		return nil, Shown{}, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
 	}
-	c := p.fresh(ctx, p.photoOf(&p.plan.Areas[i]))
-	shown := p.lay(ctx, c, i, coats)
+	c, err := p.fresh(ctx, p.photoOf(&p.plan.Areas[i]))
+	if err != nil {
+		return nil, Shown{}, err
+	}
+	shown, err := p.lay(ctx, c, i, coats)
+	if err != nil {
+		return nil, Shown{}, err
+	}
 	return c.Picture(), shown, nil
 }
 
@@ -149,34 +172,45 @@ func (p *Preview) Strip(ctx context.Context, area string) (pictures []imageio.Pi
 		return nil, nil, err
 	}
 	for n := 0; n <= len(a.Expected); n++ {
-		c := p.fresh(ctx, p.photoOf(a))
-		shown = append(shown, p.lay(ctx, c, i, p.plan.firstCoats(a, n)))
+		c, err := p.fresh(ctx, p.photoOf(a))
+		if err != nil {
+			return nil, nil, err
+		}
+		one, err := p.lay(ctx, c, i, p.plan.firstCoats(a, n))
+		if err != nil {
+			return nil, nil, err
+		}
+		shown = append(shown, one)
 		pictures = append(pictures, c.Crop(outline, 0.05))
 	}
 	return pictures, shown, nil
 }
 
 // OutlineOf is where an area's outline lies on pictures of a photo; none where it is in another.
-func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][2]float64) {
+func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][2]float64, err error) {
 	a := p.plan.Named(area)
 	if a == nil || p.photoOf(a) != photo {
-		return nil
+		return nil, nil
 	}
 	outline, err := imageio.ParseOutline(a.Area.Outline)
 	if err != nil {
-		return nil // a piece is checked when it is read
+		return nil, nil // a piece is checked when it is read
+	}
+	c, err := p.canvas(ctx, photo)
+	if err != nil {
+		return nil, err
 	}
 	for _, at := range outline.Points {
-		on := p.canvas(ctx, photo).At(at)
+		on := c.At(at)
 		points = append(points, [2]float64{on.X, on.Y})
 	}
-	return points
+	return points, nil
 }
 
 // lay recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
 // left between the mean of all pixels and the plan's figure, which also knows what the reading may
 // have wrong, is taken out by one gain for each of X, Y and Z.
-func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []blend.CoatCount) Shown {
+func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []blend.CoatCount) (Shown, error) {
 	a := &p.plan.Areas[i]
 	shown := Shown{Area: a.Area.Name, Coats: coats, Clear: p.opt.Clear && p.plan.Finished}
 	var laid []blend.Laid
@@ -188,7 +222,7 @@ func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []ble
 	shown.Lab = mean.Lab()
 	outline, err := imageio.ParseOutline(a.Area.Outline)
 	if err != nil || !seeing.Changes() {
-		return shown // it was measured by this very outline
+		return shown, nil // it was measured by this very outline
 	}
 	all := []imageio.Outline{outline}
 	if len(a.Area.Shown) > 0 {
@@ -204,7 +238,10 @@ func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []ble
 		spectrum := p.spectrum(s, light)
 		return seeing.Of(&spectrum)
 	}
-	gain := p.gain(ctx, s, outline, mean, change, &shown)
+	gain, err := p.gain(ctx, s, outline, mean, change, &shown)
+	if err != nil {
+		return shown, err
+	}
 	recolouring := imageio.Recolouring{
 		Change: func(light colour.LinearRGB) colour.LinearRGB {
 			to := change(light)
@@ -213,19 +250,26 @@ func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []ble
 		Light: s.light, Feather: p.opt.Feather,
 	}
 	for _, o := range all {
-		c.Recolour(ctx, o, recolouring)
+		if err := c.Recolour(ctx, o, recolouring); err != nil {
+			return shown, err
+		}
 	}
-	return shown
+	return shown, nil
 }
 
 // sampled is how many pixels of an area its mean is told from.
 const sampled = 1500
 
 // gain is what takes the mean of an area's pixels, each changed by itself, to what was foreseen.
-func (p *Preview) gain(ctx context.Context, s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown) [3]float64 {
+func (p *Preview) gain(
+	ctx context.Context, s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown,
+) ([3]float64, error) {
 	light, at, err := s.photo.Wood(ctx, outline, sampled)
+	if ended := ctx.Err(); ended != nil {
+		return [3]float64{}, ended
+	}
 	if err != nil {
-		return [3]float64{1, 1, 1} // it was measured by this very outline
+		return [3]float64{1, 1, 1}, nil // it was measured by this very outline
 	}
 	var sum colour.XYZ
 	for i, l := range light {
@@ -238,10 +282,10 @@ func (p *Preview) gain(ctx context.Context, s *shot, outline imageio.Outline, me
 	}
 	n := float64(len(light))
 	if n == 0 || sum.X <= 0 || sum.Y <= 0 || sum.Z <= 0 {
-		return [3]float64{1, 1, 1}
+		return [3]float64{1, 1, 1}, nil
 	}
 	shown.Corrects = colour.DeltaE2000(mean.Lab(), colour.XYZ{X: sum.X / n, Y: sum.Y / n, Z: sum.Z / n}.Lab())
-	return [3]float64{n * mean.X / sum.X, n * mean.Y / sum.Y, n * mean.Z / sum.Z}
+	return [3]float64{n * mean.X / sum.X, n * mean.Y / sum.Y, n * mean.Z / sum.Z}, nil
 }
 
 // rounded is a colour on a lattice so fine that nobody sees it: pixels of one colour then share a

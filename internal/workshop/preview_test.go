@@ -72,7 +72,8 @@ func TestPreviewShowsWhatIsForeseen(t *testing.T) {
 		require.NoError(t, err)
 		p := previewOf(t, files, plan, workshop.PreviewOptions{Width: -1, Clear: true})
 		require.Equal(t, []string{"front"}, p.Photos())
-		after, shown := p.After(t.Context(), "front")
+		after, shown, err := p.After(t.Context(), "front")
+		require.NoError(t, err)
 		again := seenAgain(t, after, workshop.Reference{}, plan.Areas)
 		for i, s := range shown {
 			last := plan.Areas[i].Plan.Path[len(plan.Areas[i].Plan.Path)-1].Lab
@@ -136,7 +137,9 @@ func TestPreviewOfNothing(t *testing.T) {
 	require.ErrorContains(t, err, `no area "lid"`)
 	same, shown, err := p.Counts(t.Context(), plan.Areas[0].Area.Name, nil)
 	require.NoError(t, err)
-	require.Equal(t, p.Before(t.Context(), "front"), same, "no coat changes nothing")
+	before, err := p.Before(t.Context(), "front")
+	require.NoError(t, err)
+	require.Equal(t, before, same, "no coat changes nothing")
 	require.Less(t, colour.DeltaE2000(plan.Areas[0].Plan.Path[0].Lab, shown.Lab), 1e-9)
 	pictures, all, err := p.Strip(t.Context(), plan.Areas[0].Area.Name)
 	require.NoError(t, err)

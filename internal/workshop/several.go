@@ -3,10 +3,10 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"huewright/internal/parallel"
 	"huewright/internal/piece"
 	"maps"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -65,7 +65,7 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 		}
 	}
 	if len(req.Ties) == 0 {
-		return eachByItself(ctx, files, &req), nil
+		return eachByItself(ctx, files, &req)
 	}
 	return together(ctx, files, &req)
 }
@@ -79,27 +79,18 @@ func (req *SeveralRequest) done(lock *sync.Mutex) {
 	req.Done()
 }
 
-func eachByItself(ctx context.Context, files Files, req *SeveralRequest) *SeveralResult {
+func eachByItself(ctx context.Context, files Files, req *SeveralRequest) (*SeveralResult, error) {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
-	next := make(chan int)
-	var wait sync.WaitGroup
 	var lock sync.Mutex
-	for range min(runtime.GOMAXPROCS(0), len(req.Photos)) {
-		wait.Go(func() {
-			for i := range next {
-				p := &out.Photos[i]
-				p.Photo = req.Photos[i].Photo
-				p.Result, p.Err = Measure(ctx, files, req.Photos[i])
-				req.done(&lock)
-			}
-		})
+	if err := parallel.For(ctx, len(req.Photos), func(i int) {
+		p := &out.Photos[i]
+		p.Photo = req.Photos[i].Photo
+		p.Result, p.Err = Measure(ctx, files, req.Photos[i])
+		req.done(&lock)
+	}); err != nil {
+		return nil, err
 	}
-	for i := range req.Photos {
-		next <- i
-	}
-	close(next)
-	wait.Wait()
-	return out
+	return out, nil
 }
 
 // together corrects all photos until they agree about their ties, and then reads their areas.
@@ -113,6 +104,9 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 		p := &req.Photos[i]
 		out.Photos[i].Photo = p.Photo
 		s, err := develop(ctx, files, p.Photo, p.Reference)
+		if ended := ctx.Err(); ended != nil {
+			return nil, ended
+		}
 		if err != nil {
 			out.Photos[i].Err = err
 			req.done(&lock)
@@ -143,6 +137,9 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 		}
 		out.Photos[i].Result, out.Photos[i].Err = s.read(ctx, req.Photos[i])
 		req.done(&lock)
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
 	out.Between, out.Warnings = photos.between, eachOnce(slices.Concat(photos.warnings, photos.unlike()))
 	return out, nil

@@ -1,0 +1,168 @@
+package imageio
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"image/png"
+	"path/filepath"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/image/tiff"
+
+	"huewright/colour"
+)
+
+// endsAfter is a context that ends when it has been asked so many times whether it has.
+type endsAfter struct {
+	context.Context
+	left atomic.Int64
+}
+
+func newEndsAfter(t *testing.T, asked int) *endsAfter {
+	c := &endsAfter{Context: t.Context()}
+	c.left.Store(int64(asked))
+	return c
+}
+
+func (c *endsAfter) Err() error {
+	if c.left.Add(-1) < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// requireStops ends the context of some work at each of the first places where it asks, and then at ever
+// rarer ones until it is done before: it returns the context's error or is as if nothing had ended.
+func requireStops(t *testing.T, work func(ctx context.Context) error) {
+	t.Helper()
+	stopped := 0
+	for asked := 0; ; asked += 1 + asked/8 {
+		err := work(newEndsAfter(t, asked))
+		if err == nil {
+			break
+		}
+		require.Equal(t, context.Canceled, err)
+		stopped++
+	}
+	require.Positive(t, stopped)
+}
+
+// requireStopsAfterAMoment ends the context in the middle of work that takes longer.
+func requireStopsAfterAMoment(t *testing.T, work func(ctx context.Context) error) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	time.AfterFunc(5*time.Millisecond, cancel)
+	require.Equal(t, context.Canceled, work(ctx))
+}
+
+func TestDecodeStops(t *testing.T) {
+	large := image.NewRGBA(image.Rect(0, 0, 3000, 2000))
+	for y := range 2000 {
+		for x := range 3000 {
+			large.SetRGBA(x, y, color.RGBA{uint8(x), uint8(y), uint8(x * y), 255})
+		}
+	}
+	for name, encode := range map[string]func(*bytes.Buffer) error{
+		"photo.jpg": func(b *bytes.Buffer) error { return jpeg.Encode(b, large, nil) },
+		"photo.png": func(b *bytes.Buffer) error { return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(b, large) },
+		"photo.tif": func(b *bytes.Buffer) error { return tiff.Encode(b, large, nil) },
+	} {
+		data := encoded(t, encode)
+		t.Run(name, func(t *testing.T) {
+			requireStopsAfterAMoment(t, func(ctx context.Context) error {
+				p, err := Decode(ctx, data, name)
+				if err != nil {
+					require.Nil(t, p)
+				}
+				return err
+			})
+			_, err := Decode(newEndsAfter(t, 3), data, name)
+			require.Equal(t, context.Canceled, err)
+			_, err = Decode(newEndsAfter(t, 0), data, name)
+			require.Equal(t, context.Canceled, err)
+		})
+	}
+}
+
+// Whoever waits for the decoder that lets in one at a time may leave.
+func TestWaitingForADecoderStops(t *testing.T) {
+	require.NoError(t, decoderTurn.take(t.Context()))
+	defer decoderTurn.pass()
+	requireStopsAfterAMoment(t, decoderTurn.take)
+	_, err := decodeAVIF(newEndsAfter(t, 0), nil)
+	require.Equal(t, context.Canceled, err)
+	_, err = decodeHEIC(newEndsAfter(t, 0), nil)
+	require.Equal(t, context.Canceled, err)
+}
+
+func TestReadingAPhotoStops(t *testing.T) {
+	p := photoOf(t, 600, 400, func(x, y int) colour.LinearRGB {
+		v := 0.2 + 0.1*float64(x%17)/17 + 0.05*float64(y%5)/5
+		return colour.LinearRGB{R: v, G: 0.7 * v, B: 0.4 * v}
+	})
+	repair := Rect(270, 170, 50, 50)
+	for name, work := range map[string]func(ctx context.Context) error{
+		"sample": func(ctx context.Context) error {
+			_, err := p.Sample(ctx, Rect(20, 20, 500, 300), nil, SampleOptions{})
+			return err
+		},
+		"patch":  func(ctx context.Context) error { _, err := p.ReadPatch(ctx, repair); return err },
+		"paper":  func(ctx context.Context) error { _, err := p.FindPaper(ctx, nil); return err },
+		"canvas": func(ctx context.Context) error { _, err := p.Canvas(ctx, 300); return err },
+		"recolour": func(ctx context.Context) error {
+			c, err := p.Canvas(ctx, 0)
+			if err != nil {
+				return err
+			}
+			return c.Recolour(ctx, repair, Recolouring{Change: func(l colour.LinearRGB) colour.LinearRGB { return l }, Feather: 3})
+		},
+		"surround": func(ctx context.Context) error {
+			s, err := p.Surround(ctx, repair, nil, RepairOptions{})
+			if err != nil {
+				return err
+			}
+			if _, err := s.Patches(ctx); err != nil {
+				return err
+			}
+			if _, err := s.From(ctx, []float64{500, 2000}, 0.3); err != nil {
+				return err
+			}
+			_, err = s.Overlay(ctx, p)
+			return err
+		},
+		"chart": func(ctx context.Context) error {
+			_, err := p.FindChart(ctx, ChartSearch{})
+			if fault := (*ChartError)(nil); errors.As(err, &fault) {
+				return nil // there is none
+			}
+			return err
+		},
+	} {
+		t.Run(name, func(t *testing.T) { requireStops(t, work) })
+	}
+}
+
+func TestWritingAPictureStops(t *testing.T) {
+	dir := t.TempDir()
+	for name, write := range map[string]func(ctx context.Context, path string) error{
+		"a.png": func(ctx context.Context, path string) error {
+			return WritePNG(ctx, path, image.NewRGBA(image.Rect(0, 0, 900, 900)))
+		},
+		"a.jpg": func(ctx context.Context, path string) error {
+			return WriteJPEG(ctx, path, image.NewRGBA(image.Rect(0, 0, 900, 900)), 0)
+		},
+	} {
+		require.Equal(t, context.Canceled, write(newEndsAfter(t, 0), filepath.Join(dir, name)))
+	}
+	left, err := filepath.Glob(filepath.Join(dir, "*"))
+	require.NoError(t, err)
+	require.Empty(t, left)
+}

@@ -78,7 +78,11 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 			paper = report.Papers[1]
 		}
 	}
-	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	photos, err := workshop.OpenPhotos(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), piece)
+	if err != nil {
+		return err
+	}
+	result, err := workshop.PlanFrom(cmd.Context(), photos, nil)
 	if err != nil {
 		return err
 	}
@@ -86,7 +90,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err != nil {
 		return err
 	}
-	card, err := report.NewCard(cmd.Context(), result, schedule, flags.ref, now)
+	card, err := report.NewCard(cmd.Context(), photos, result, schedule, flags.ref, now)
 	if err != nil {
 		return err
 	}

@@ -100,7 +100,7 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		if strings.ToLower(filepath.Ext(flags.overlay)) != ".png" {
 			save = writeJPEG
 		}
-		picture, err := result.Overlay(ctx)
+		picture, err := workshop.CheckOverlay(ctx, disk(ctx, ""), req)
 		if err != nil {
 			return err
 		}

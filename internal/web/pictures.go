@@ -139,7 +139,7 @@ func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Car
 	if err != nil {
 		return nil, nil, err
 	}
-	card, err := report.NewCard(ctx, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
+	card, err := report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
 	return card, schedule, err
 }
 

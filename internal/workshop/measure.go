@@ -44,10 +44,10 @@ func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 
 func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 	if len(req.Areas) == 0 {
-		return nil, nil, &UseError{"area", "no area to measure", "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
+		return nil, nil, &UseError{Key: "area", Problem: "no area to measure", Advice: "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
 	}
 	if most := limitsOf(files).Areas; len(req.Areas) > most {
-		return nil, nil, &UseError{"area", fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
+		return nil, nil, &UseError{Key: "area", Problem: fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), Advice: fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
 	}
 	s, err := develop(ctx, files, req.Photo, req.Reference)
 	if err != nil {
@@ -62,55 +62,12 @@ func (s *shot) read(ctx context.Context, req MeasureRequest) (*MeasureResult, er
 	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration, Areas: make([]AreaReading, len(req.Areas))}
 	err := parallel.Each(ctx, len(req.Areas), func(i int) error {
 		area := req.Areas[i]
-		reading, err := s.sample(ctx, area)
-		result.Areas[i] = AreaReading{area.Name, reading, s.squareMetres(area.Outline)}
+		reading, err := s.sample(ctx, area.Name, area.Outline)
+		result.Areas[i] = AreaReading{area.Name, reading, squareMetres(s.scale, area.Outline)}
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
 	return result, nil
-}
-
-// A shot is a photo whose colours have been corrected as far as its reference allows.
-type shot struct {
-	at          int    // among the photos of its piece
-	name        string // there; its path where there is no piece
-	photo       *imageio.Photo
-	correction  *colour.Correction
-	light       imageio.Light  // nil when nothing tells of it
-	sizes       *imageio.Scale // nil when nothing tells
-	calibration Calibration
-}
-
-// develop opens a photo and fits its correction.
-func develop(ctx context.Context, files Files, path string, ref Reference) (*shot, error) {
-	if err := ref.check(); err != nil {
-		return nil, err
-	}
-	photo, err := files.OpenPhoto(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	ref, found, warnings, err := ref.found(ctx, photo)
-	if err != nil {
-		return nil, err
-	}
-	s := &shot{photo: photo, name: path}
-	s.correction, s.calibration, err = calibrate(ctx, files, photo, ref)
-	if err != nil {
-		return nil, err
-	}
-	s.calibration.Found, s.calibration.Facts = found, photo.Facts
-	s.calibration.Warnings = append(warnings, s.calibration.Warnings...)
-	if err := s.readLight(ctx, files, ref); err != nil {
-		return nil, err
-	}
-	s.sizes = s.scale(ref)
-	s.calibration.Warnings = append(s.calibration.Warnings, photo.Warnings...)
-	return s, nil
-}
-
-func (s *shot) sample(ctx context.Context, area AreaOutline) (colour.Reading, error) {
-	return s.photo.Sample(ctx, area.Outline, s.correction, imageio.SampleOptions{Name: area.Name, Light: s.light})
 }

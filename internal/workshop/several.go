@@ -3,13 +3,13 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"huewright/internal/parallel"
+	"huewright/internal/piece"
 	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
-
-	"huewright/internal/parallel"
 )
 
 // A SeveralRequest asks for areas in several photos.
@@ -50,18 +50,18 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 	for _, p := range req.Photos {
 		name := PhotoName(p.Photo)
 		if names[name] {
-			return nil, &UseError{"photo", fmt.Sprintf("two photos are called %q", name), "rename one of the files: areas and ties go by their names"}
+			return nil, &UseError{Key: "photo", Problem: fmt.Sprintf("two photos are called %q", name), Advice: "rename one of the files: areas and ties go by their names"}
 		}
 		names[name] = true
 	}
 	for _, t := range req.Ties {
 		for _, name := range slices.Sorted(maps.Keys(t.In)) {
 			if !names[name] {
-				return nil, &UseError{"tie", fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
+				return nil, &UseError{Key: "tie", Problem: fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), Advice: "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
 			}
 		}
 		if len(t.In) < 2 {
-			return nil, &UseError{"tie", fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), plural(len(t.In))), "outline it in each photo that shows it"}
+			return nil, &UseError{Key: "tie", Problem: fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), piece.Plural(len(t.In))), Advice: "outline it in each photo that shows it"}
 		}
 	}
 	if len(req.Ties) == 0 {
@@ -96,8 +96,10 @@ func eachByItself(ctx context.Context, files Files, req *SeveralRequest) (*Sever
 // together corrects all photos until they agree about their ties, and then reads their areas.
 func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralResult, error) {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
-	j := &job{files: files, piece: &Piece{}, shots: map[string]*shot{}}
 	var lock sync.Mutex
+	var shots []*shot
+	piece := &Piece{}
+	opened := map[string]bool{}
 	for i := range req.Photos {
 		p := &req.Photos[i]
 		out.Photos[i].Photo = p.Photo
@@ -110,33 +112,35 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 			req.done(&lock)
 			continue
 		}
-		s.name, s.at = PhotoName(p.Photo), len(j.piece.Photos)
-		j.piece.Photos = append(j.piece.Photos, PiecePhoto{Name: s.name, File: p.Photo})
-		j.shots[s.name] = s
+		s.name, s.at = PhotoName(p.Photo), len(shots)
+		shots, opened[s.name] = append(shots, s), true
+		piece.Photos = append(piece.Photos, PiecePhoto{Name: s.name, File: p.Photo})
 	}
 	for _, t := range req.Ties {
 		seen := maps.Clone(t.In)
-		maps.DeleteFunc(seen, func(name, _ string) bool { return j.shots[name] == nil })
+		maps.DeleteFunc(seen, func(name, _ string) bool { return !opened[name] })
 		if len(seen) > 1 {
-			j.piece.Ties = append(j.piece.Ties, Tie{t.Name, seen})
+			piece.Ties = append(piece.Ties, Tie{Name: t.Name, In: seen})
 		}
 	}
-	if len(j.piece.Photos) > 1 {
-		if err := j.solveTogether(ctx); err != nil {
-			return nil, err
-		}
-		out.Between = j.agreements()
+	photos, err := tied(ctx, piece, shots)
+	if err != nil {
+		return nil, err
 	}
 	for i := range req.Photos {
-		if s := j.shots[PhotoName(req.Photos[i].Photo)]; s != nil {
-			out.Photos[i].Result, out.Photos[i].Err = s.read(ctx, req.Photos[i])
-			req.done(&lock)
+		if out.Photos[i].Err != nil {
+			continue
 		}
+		s, err := photos.named(PhotoName(req.Photos[i].Photo))
+		if err != nil {
+			return nil, err
+		}
+		out.Photos[i].Result, out.Photos[i].Err = s.read(ctx, req.Photos[i])
+		req.done(&lock)
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	j.compareShots()
-	out.Warnings = j.warnings
+	out.Between, out.Warnings = photos.between, eachOnce(slices.Concat(photos.warnings, photos.unlike()))
 	return out, nil
 }

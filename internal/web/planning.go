@@ -1,0 +1,86 @@
+package web
+
+import (
+	"context"
+	"strings"
+
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+// plan plans a piece, and keeps the plan in the log.
+func (s *Server) plan(ctx context.Context, id string) error {
+	d, err := s.drafts.load(id)
+	if err != nil {
+		return err
+	}
+	if s.plans.of(&d.Piece) != nil {
+		return nil
+	}
+	done, err := s.turn(ctx)
+	if err != nil {
+		return err
+	}
+	defer done()
+	if s.plans.of(&d.Piece) != nil {
+		return nil // somebody else was waiting for the same
+	}
+	piece := d.Piece
+	past, err := workshop.Recall(ctx, s.log, &piece, piece.Name)
+	if err != nil {
+		return err
+	}
+	req := workshop.PlanRequest{Piece: piece, Past: past}
+	result, err := workshop.Plan(s.album, req)
+	if err != nil {
+		return err
+	}
+	if err := ctx.Err(); err != nil {
+		return err // whoever asked has gone: nothing is kept
+	}
+	var answer strings.Builder
+	if err := report.PlanJSON(&answer, result); err != nil {
+		return err
+	}
+	k := workshop.Keeper{Log: s.log, Piece: piece.Name, Program: s.program, Files: s.album}
+	if _, err := k.KeepPlan(ctx, req, result, []byte(answer.String())); err != nil {
+		return err
+	}
+	s.plans.keep(newMadePlan(&d.Piece, req, result))
+	return nil
+}
+
+func newMadePlan(piece *workshop.Piece, req workshop.PlanRequest, result *workshop.PlanResult) *madePlan {
+	preview := result.Preview(workshop.PreviewOptions{Width: 1200, Clear: true})
+	return &madePlan{of: keyOf(piece), request: req, result: result, preview: preview, pixels: result.Pixels()}
+}
+
+// planned is the plan of a piece as it now is, made again where it was made but had to go; nil where
+// it was not.
+func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
+	if m := s.plans.of(&d.Piece); m != nil {
+		return m, nil
+	}
+	req, ok := s.plans.request(&d.Piece)
+	if !ok {
+		return nil, nil
+	}
+	done, err := s.turn(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	if m := s.plans.of(&d.Piece); m != nil {
+		return m, nil // somebody else was waiting for the same
+	}
+	result, err := workshop.Plan(s.album, req)
+	if err != nil {
+		return nil, err
+	}
+	m := newMadePlan(&d.Piece, req, result)
+	s.plans.keep(m)
+	return m, nil
+}
+
+// planAsked plans a piece as its page asks for it.
+func (s *Server) planAsked(ctx context.Context, a asked) error { return s.plan(ctx, a.id) }

@@ -106,7 +106,7 @@ func rivals() []*rival {
 	return []*rival{
 		{name: "ours", learn: func(t testing.TB, truth *Coating, e Evidence) foreteller {
 			s := Survey{Shelf: []Known{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
-			w, err := s.Worlds(WorldOptions{})
+			w, err := s.Worlds(t.Context(), WorldOptions{})
 			require.NoError(t, err)
 			return &w.Best.Coatings[0]
 		}},
@@ -179,9 +179,9 @@ func (b *paintBench) planned(t testing.TB, washes []*Coating, evidence func(*pai
 				want = append(want, n)
 			}
 		}
-		w, err := survey.Worlds(WorldOptions{})
+		w, err := survey.Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
-		plan, err := PlanPiece(w, ask)
+		plan, err := PlanPiece(t.Context(), w, ask)
 		require.NoError(t, err)
 		for i, a := range plan.Areas {
 			s.add(0, len(a.Path)-1-want[i])

@@ -42,9 +42,9 @@ func TestWipedCoatsSaturate(t *testing.T) {
 	require.Less(t, step(&wiped, 3), 0.4*step(&wiped, 1))
 	require.Greater(t, step(&left, 3), 0.4*step(&left, 1))
 	dark := colour.Lab{L: 25, A: 6, B: 8}
-	byWiping, err := PlanArea(maple, dark, []*Coating{&wiped}, PlanOptions{})
+	byWiping, err := PlanArea(t.Context(), maple, dark, []*Coating{&wiped}, PlanOptions{})
 	require.NoError(t, err)
-	byFilm, err := PlanArea(maple, dark, []*Coating{&left}, PlanOptions{})
+	byFilm, err := PlanArea(t.Context(), maple, dark, []*Coating{&left}, PlanOptions{})
 	require.NoError(t, err)
 	require.Greater(t, byWiping.After, byFilm.After+5, "wiping alone does not get there")
 }
@@ -55,7 +55,7 @@ func TestWhiteTintTakesManyCoats(t *testing.T) {
 	ambered, floor := colour.Lab{L: 72, A: 9, B: 32}, after(whiteWash, colour.Lab{L: 72, A: 9, B: 32}, 2, Sealed)
 	counts := map[float64]int{}
 	for _, tint := range []float64{1.0 / 3, 2.0 / 3, 1} {
-		plan, err := PlanArea(ambered, floor, []*Coating{whiteWash.Strength(tint)}, PlanOptions{})
+		plan, err := PlanArea(t.Context(), ambered, floor, []*Coating{whiteWash.Strength(tint)}, PlanOptions{})
 		require.NoError(t, err)
 		require.True(t, plan.Reachable)
 		counts[tint] = plan.Coats[0].Count
@@ -112,12 +112,12 @@ func TestWhiteOverRedOakReadsPink(t *testing.T) {
 // Stained orange, wanted light golden: no dye gets there, and the plan says what could.
 func TestOrangeBirchIsNotReachable(t *testing.T) {
 	orange, golden := colour.Lab{L: 58, A: 22, B: 42}, colour.Lab{L: 76, A: 7, B: 28}
-	dyes, err := PlanArea(orange, golden, []*Coating{orangeDye, brownDye}, PlanOptions{})
+	dyes, err := PlanArea(t.Context(), orange, golden, []*Coating{orangeDye, brownDye}, PlanOptions{})
 	require.NoError(t, err)
 	require.False(t, dyes.Reachable)
 	require.Contains(t, dyes.Why, "no coating on the shelf lightens this wood")
 	require.Contains(t, dyes.Why, "only a paler pigment that hides, or bleach before any coat, can")
-	hiding, err := PlanArea(orange, golden, []*Coating{orangeDye, brownDye, whiteWash}, PlanOptions{})
+	hiding, err := PlanArea(t.Context(), orange, golden, []*Coating{orangeDye, brownDye, whiteWash}, PlanOptions{})
 	require.NoError(t, err)
 	require.Less(t, hiding.After, 0.7*dyes.After)
 }
@@ -127,13 +127,13 @@ func TestOrangeBirchIsNotReachable(t *testing.T) {
 func TestOrangeBaseMendsAPurpleHue(t *testing.T) {
 	base := after(orangeDye, maple, 1, Sealed)
 	target := after(purpleDye, base, 3, Sealed)
-	alone, err := PlanArea(maple, target, []*Coating{purpleDye}, PlanOptions{})
+	alone, err := PlanArea(t.Context(), maple, target, []*Coating{purpleDye}, PlanOptions{})
 	require.NoError(t, err)
 	end := alone.Path[len(alone.Path)-1].Lab
 	require.InDelta(t, target.L, end.L, 3, "the depth is right")
 	require.Less(t, end.B, target.B-5, "and the hue purple")
 	require.Contains(t, alone.Why, "bluer")
-	both, err := PlanArea(maple, target, []*Coating{purpleDye, orangeDye}, PlanOptions{})
+	both, err := PlanArea(t.Context(), maple, target, []*Coating{purpleDye, orangeDye}, PlanOptions{})
 	require.NoError(t, err)
 	require.Less(t, both.After, alone.After-stackGain)
 	require.Len(t, both.Coats, 2)
@@ -159,7 +159,7 @@ func TestLayersMeetTheColourNotTheGrain(t *testing.T) {
 	target := after(redWash, after(orangeDye, maple, 1, Sealed), 6, Sealed)
 	ask, colours := pieceOf([]wood{legs, body}, target, target)
 	ask.Options.LeastGrain = 0.01
-	plan, err := PlanPiece(scattered(16, 0.05, []*Coating{redWash, orangeDye}, colours), ask)
+	plan, err := PlanPiece(t.Context(), scattered(16, 0.05, []*Coating{redWash, orangeDye}, colours), ask)
 	require.NoError(t, err)
 	for _, a := range plan.Areas {
 		require.True(t, a.Reachable, "%s: %s", a.Name, a.Why)

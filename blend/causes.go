@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -90,10 +91,10 @@ func (v view) otherwise(a *AskArea, c course, only int, times float64) colour.La
 // causes weighs what may lie behind a reading of an area under a course, by how probable each
 // makes what was seen: all are as probable beforehand. Only those worth a word are listed, the
 // likeliest first.
-func (p *planner) causes(a *AskArea, c course, reading int) []Cause {
+func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int) []Cause {
 	mishaps := slices.Concat(amiss, p.countMishaps(c), p.otherCoatings(c))
 	logs := make([]float64, len(mishaps))
-	p.each(len(mishaps), func(i int) {
+	p.each(ctx, len(mishaps), func(i int) {
 		const samples = 8 // in each world
 		var differences moments
 		for n, v := range p.drawn {

@@ -2,6 +2,7 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -17,21 +18,21 @@ type chosen struct {
 
 // choices weighs nearness against grain: the closest end, and where the grain is known the
 // balanced one and the one that keeps most, as far as none of them beats another in both.
-func (p *planner) choices(a *AskArea, all []trial) []chosen {
+func (p *planner) choices(ctx context.Context, a *AskArea, all []trial) []chosen {
 	opt := &p.ask.Options
 	holds := p.onlyWhatHolds(a, anything)
 	enough := p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, opt.LeastGrain) })
-	closest := p.preferred(a, all, holds)
-	out := []chosen{p.choice(a, Closest, closest, all, holds)}
+	closest := p.preferred(ctx, a, all, holds)
+	out := []chosen{p.choice(ctx, a, Closest, closest, all, holds)}
 	if !math.IsNaN(all[0].kept) {
-		balanced := p.preferred(a, all, enough)
+		balanced := p.preferred(ctx, a, all, enough)
 		if !balanced.course.equal(closest.course) {
-			out = append(out, p.choice(a, Balanced, balanced, all, enough))
+			out = append(out, p.choice(ctx, a, Balanced, balanced, all, enough))
 		} else {
 			out[0].Kind = Balanced
 		}
 		if most := p.keepsMost(a, all); most != nil && most.kept > balanced.kept+grainWorth && most.best > balanced.best {
-			out = append(out, p.choice(a, MostGrain, most, all, holds))
+			out = append(out, p.choice(ctx, a, MostGrain, most, all, holds))
 		}
 	}
 	return out
@@ -44,7 +45,7 @@ const grainWorth = 0.05
 func keepsEnough(t *trial, least float64) bool { return math.IsNaN(t.kept) || t.kept >= least-1e-9 }
 
 // preferred is the nearest of the allowed trials that needs no more coatings than it gains by.
-func (p *planner) preferred(a *AskArea, all []trial, allowed func(*trial) bool) *trial {
+func (p *planner) preferred(ctx context.Context, a *AskArea, all []trial, allowed func(*trial) bool) *trial {
 	best := (*trial)(nil)
 	for layers := range mostLayers + 1 {
 		i := nearestTrial(all, p.ask.Options.Tolerance, p.likely, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
@@ -55,14 +56,14 @@ func (p *planner) preferred(a *AskArea, all []trial, allowed func(*trial) bool) 
 			best = t
 		}
 	}
-	return p.heldBack(a, all, best, allowed) // laying nothing keeps all grain: there always is one
+	return p.heldBack(ctx, a, all, best, allowed) // laying nothing keeps all grain: there always is one
 }
 
 // heldBack takes away coats that make what is to be expected worse: a coat cannot be taken off, and
 // the likeliest world is only one of many.
-func (p *planner) heldBack(a *AskArea, all []trial, t *trial, allowed func(*trial) bool) *trial {
+func (p *planner) heldBack(ctx context.Context, a *AskArea, all []trial, t *trial, allowed func(*trial) bool) *trial {
 	for len(t.course) > 0 {
-		fewer := slices.DeleteFunc(p.oneFewer(a, all, t.course), func(f *trial) bool { return !allowed(f) })
+		fewer := slices.DeleteFunc(p.oneFewer(ctx, a, all, t.course), func(f *trial) bool { return !allowed(f) })
 		if len(fewer) == 0 {
 			return t
 		}
@@ -76,7 +77,7 @@ func (p *planner) heldBack(a *AskArea, all []trial, t *trial, allowed func(*tria
 }
 
 // oneFewer is the trials of a course with one coat less of each of its coatings.
-func (p *planner) oneFewer(a *AskArea, all []trial, c course) (fewer []*trial) {
+func (p *planner) oneFewer(ctx context.Context, a *AskArea, all []trial, c course) (fewer []*trial) {
 	if len(c) == 1 {
 		return []*trial{&p.counts(all, c[0].coating)[c[0].count-1]}
 	}
@@ -86,7 +87,7 @@ func (p *planner) oneFewer(a *AskArea, all []trial, c course) (fewer []*trial) {
 		d[i].count--
 		courses = append(courses, d.bare())
 	}
-	trials := p.try(a, courses)
+	trials := p.try(ctx, a, courses)
 	for i := range trials {
 		fewer = append(fewer, &trials[i])
 	}
@@ -108,7 +109,7 @@ func (p *planner) keepsMost(a *AskArea, all []trial) (best *trial) {
 	return best
 }
 
-func (p *planner) choice(a *AskArea, kind string, t *trial, all []trial, allowed func(*trial) bool) chosen {
+func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial, all []trial, allowed func(*trial) bool) chosen {
 	c := chosen{course: t.course, trial: t}
 	c.Kind, c.Grain = kind, t.kept
 	c.DeltaE = Spread{t.best, quantile(t.deltaE, 0.1), quantile(t.deltaE, 0.9)}
@@ -121,7 +122,7 @@ func (p *planner) choice(a *AskArea, kind string, t *trial, all []trial, allowed
 		c.leftAlone(p, a, all, allowed)
 	}
 	for i, l := range t.course {
-		counts := p.varied(a, t.course, i, all)
+		counts := p.varied(ctx, a, t.course, i, all)
 		best := p.bestCounts(counts, allowed)
 		c.Coats = append(c.Coats, CoatCount{p.best.world.Coatings[l.coating].Name, l.count, rangeOf(best, l.count)})
 		c.byWorld = append(c.byWorld, best)
@@ -132,7 +133,7 @@ func (p *planner) choice(a *AskArea, kind string, t *trial, all []trial, allowed
 			c.Between = append(c.Between, do)
 		}
 	}
-	steps := p.steps(a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
+	steps := p.steps(ctx, a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
 	c.StopAfter = stopAfter(steps, t.course.coats())
 	return c
 }
@@ -152,7 +153,7 @@ func (c *Choice) leftAlone(p *planner, a *AskArea, all []trial, allowed func(*tr
 }
 
 // varied is the trials of a course with other counts of layer i, from none on.
-func (p *planner) varied(a *AskArea, c course, i int, all []trial) []trial {
+func (p *planner) varied(ctx context.Context, a *AskArea, c course, i int, all []trial) []trial {
 	if len(c) == 1 {
 		return p.counts(all, c[0].coating)
 	}
@@ -162,7 +163,7 @@ func (p *planner) varied(a *AskArea, c course, i int, all []trial) []trial {
 		d[i].count = n
 		courses = append(courses, d)
 	}
-	return p.try(a, courses)
+	return p.try(ctx, a, courses)
 }
 
 // stopAfter is the coat before the first of steps that could overshoot with more than 20 %

@@ -1,14 +1,15 @@
 package blend
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
-	"runtime"
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // A misreading is one way in which readings may be wrong: each in L*, a*, b*, and the spectrum of
@@ -144,27 +145,22 @@ type lottery struct {
 
 // draw draws so many times, each from a stream of its own; twins, the second of which has drawn the
 // opposite, so that the middle of all draws is theirs and not chance's. It returns the worlds too.
-func (f *found) draw(draws int, seed uint64) ([]drawn, []World) {
+func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []World) {
 	l := lottery{found: f, seed: seed}
 	if len(f.readings.all) > 0 {
 		lowerFactor(&l.errorFactor, f.readings.off)
 		lowerFactor(&l.alikeFactor, f.readings.alike)
 	}
 	all, worlds := make([]drawn, draws), make([]World, draws)
-	var wait sync.WaitGroup
-	workers := min(runtime.GOMAXPROCS(0), draws)
-	for first := range workers {
-		wait.Go(func() {
-			room := f.scratch()
-			for i := first; i < draws; i += workers {
-				all[i] = l.draw(i, room)
-				worlds[i] = f.world(&all[i])
-				worlds[i].Uneven = f.survey.Habit.wider()
-				worlds[i].Seed = rand.New(rand.NewPCG(seed, uint64(i))).Uint64() | 1
-			}
-		})
-	}
-	wait.Wait()
+	rooms := sync.Pool{New: func() any { return f.scratch() }} // one for each that draws at a time
+	_ = parallel.For(ctx, draws, func(i int) {
+		room := rooms.Get().(*scratch)
+		defer rooms.Put(room)
+		all[i] = l.draw(i, room)
+		worlds[i] = f.world(&all[i])
+		worlds[i].Uneven = f.survey.Habit.wider()
+		worlds[i].Seed = rand.New(rand.NewPCG(seed, uint64(i))).Uint64() | 1
+	})
 	return all, worlds
 }
 

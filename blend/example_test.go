@@ -1,6 +1,7 @@
 package blend_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -40,7 +41,7 @@ func ExampleLearn() {
 		fmt.Println(err)
 		return
 	}
-	plan, err := blend.PlanArea(pale, colour.Lab{L: 60, A: 9, B: 21}, []*blend.Coating{wash}, blend.PlanOptions{})
+	plan, err := blend.PlanArea(context.Background(), pale, colour.Lab{L: 60, A: 9, B: 21}, []*blend.Coating{wash}, blend.PlanOptions{})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,6 +1,10 @@
 package blend
 
-import "huewright/colour"
+import (
+	"context"
+
+	"huewright/colour"
+)
 
 // An Expected is the colour an area is expected to have after some coats more, without the clear
 // coat to come.
@@ -14,7 +18,7 @@ type Expected struct {
 
 // Expect says what an area is expected to look like after each of some coats, the first undermost:
 // as it will be measured, for a log to hold against what comes.
-func Expect(w *Worlds, a AskArea, coats []Laid) []Expected {
+func Expect(ctx context.Context, w *Worlds, a AskArea, coats []Laid) []Expected {
 	var c course
 	for _, l := range coats {
 		if l.Coats > 0 {
@@ -27,7 +31,7 @@ func Expect(w *Worlds, a AskArea, coats []Laid) []Expected {
 	p := newPlanner(w, &Ask{})
 	best := p.best.walk(&a, c)
 	walks := make([][]look, len(p.drawn))
-	p.each(len(walks), func(i int) { walks[i] = p.drawn[i].walk(&a, c) })
+	p.each(ctx, len(walks), func(i int) { walks[i] = p.drawn[i].walk(&a, c) })
 	var all []Expected
 	for _, l := range c {
 		for laid := 1; laid <= l.count; laid++ {

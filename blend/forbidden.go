@@ -2,6 +2,7 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 )
@@ -17,7 +18,7 @@ type Forbidden struct {
 
 // forbidden are the orders that the rules keep from coming at least a further coating's worth
 // nearer than closest, the nearest first; none where closest meets the target.
-func (p *planner) forbidden(a *AskArea, closest *trial) (all []Forbidden) {
+func (p *planner) forbidden(ctx context.Context, a *AskArea, closest *trial) (all []Forbidden) {
 	if closest.best <= p.ask.Options.Tolerance {
 		return nil
 	}
@@ -31,7 +32,7 @@ func (p *planner) forbidden(a *AskArea, closest *trial) (all []Forbidden) {
 			if ok {
 				continue
 			}
-			stacks := p.enumerate(a, [][]int{{under, over}})
+			stacks := p.enumerate(ctx, a, [][]int{{under, over}})
 			if len(stacks) == 0 {
 				continue
 			}
@@ -48,7 +49,7 @@ func (p *planner) forbidden(a *AskArea, closest *trial) (all []Forbidden) {
 		if ok {
 			continue
 		}
-		best := slices.MinFunc(p.enumerate(a, [][]int{{over}}), func(x, y stacked) int { return cmp.Compare(x.deltaE, y.deltaE) })
+		best := slices.MinFunc(p.enumerate(ctx, a, [][]int{{over}}), func(x, y stacked) int { return cmp.Compare(x.deltaE, y.deltaE) })
 		if best.deltaE <= closest.best-stackGain {
 			under := a.Laid[len(a.Laid)-1].Coating
 			all = append(all, Forbidden{shelf[under].Name, shelf[over].Name, [2]int{0, best.course[0].count}, best.deltaE, why})

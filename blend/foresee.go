@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"math"
 
 	"huewright/colour"
@@ -20,7 +21,7 @@ func (f *Foreseen) Surprise() bool { return f.DeltaE > f.PlusMinus }
 // Foresee says what coats of the shelf were to make of an area, the first undermost, and holds it
 // against a reading of it under them: a place in World.Colours. The worlds must not have been told
 // that reading as evidence. Colours are as measured, without the clear coat to come.
-func Foresee(w *Worlds, a AskArea, coats []Laid, reading int) Foreseen {
+func Foresee(ctx context.Context, w *Worlds, a AskArea, coats []Laid, reading int) Foreseen {
 	var c course
 	for _, l := range coats {
 		c = append(c, layer{l.Coating, l.Coats})
@@ -29,7 +30,7 @@ func Foresee(w *Worlds, a AskArea, coats []Laid, reading int) Foreseen {
 	foreseen := p.best.end(&a, c).mean
 	f := Foreseen{Predicted: foreseen, Measured: w.Best.Colours[reading].Lab()}
 	off := make([]float64, len(p.drawn))
-	p.each(len(off), func(i int) {
+	p.each(ctx, len(off), func(i int) {
 		// by how much the two are further apart in this world than in the likeliest
 		v := p.drawn[i]
 		seen, end := v.world.Colours[reading].Lab(), v.end(&a, c).mean
@@ -39,7 +40,7 @@ func Foresee(w *Worlds, a AskArea, coats []Laid, reading int) Foreseen {
 	f.PlusMinus = quantile(off, 0.95)
 	f.DeltaE = colour.DeltaE2000(f.Predicted, f.Measured)
 	if f.Surprise() {
-		f.Causes = p.causes(&a, c, reading)
+		f.Causes = p.causes(ctx, &a, c, reading)
 	}
 	return f
 }

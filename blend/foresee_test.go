@@ -31,7 +31,7 @@ func TestForesee(t *testing.T) {
 		ask, colours := pieceOf([]wood{sealed})
 		colours = append(colours, c.seen)
 		w := scattered(64, 0.1, []*Coating{redWash, mudGlaze}, colours)
-		f := Foresee(w, ask.Areas[0], []Laid{{0, 2}}, len(colours)-1)
+		f := Foresee(t.Context(), w, ask.Areas[0], []Laid{{0, 2}}, len(colours)-1)
 		require.Equal(t, c.surprise != "", f.Surprise(), "%s: %.1f off, ± %.1f", name, f.DeltaE, f.PlusMinus)
 		t.Logf("%s: %.1f off, ± %.1f: %v", name, f.DeltaE, f.PlusMinus, f.Causes)
 		if c.surprise == "" {

@@ -72,9 +72,9 @@ func TestHabitChangesPlans(t *testing.T) {
 		}
 	}
 	plan := func(h Habit) AreaPlan {
-		worlds, err := survey(h).Worlds(WorldOptions{})
+		worlds, err := survey(h).Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
-		p, err := PlanPiece(worlds, Ask{Areas: []AskArea{{Name: "frame", Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
+		p, err := PlanPiece(t.Context(), worlds, Ask{Areas: []AskArea{{Name: "frame", Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
 		require.NoError(t, err)
 		return p.Areas[0]
 	}
@@ -83,7 +83,7 @@ func TestHabitChangesPlans(t *testing.T) {
 	require.Greater(t, wild.Path[2].PlusMinus, 1.5*usual.Path[2].PlusMinus)
 	width := func(p AreaPlan) int { return p.Coats[0].Range[1] - p.Coats[0].Range[0] }
 	require.Greater(t, width(wild), width(usual))
-	_, err := survey(Habit{Film: math.NaN()}).Worlds(WorldOptions{})
+	_, err := survey(Habit{Film: math.NaN()}).Worlds(t.Context(), WorldOptions{})
 	require.Error(t, err)
 }
 
@@ -160,9 +160,9 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 			Shelf:   []Known{{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: &chip, Tests: []TestCoat{{Ground: on, Result: result, Coats: 1}}}}},
 			Colours: []Measured{on}, Habit: h,
 		}
-		worlds, err := s.Worlds(WorldOptions{})
+		worlds, err := s.Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
-		expected := Expect(worlds, AskArea{Name: "frame", Surface: Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
+		expected := Expect(t.Context(), worlds, AskArea{Name: "frame", Surface: Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
 		e := expected[len(expected)-1]
 		board := math.Exp(0.25 + 0.25*rng.NormFloat64())
 		seen := noisy(after(board * (hand() + hand()))).Lab

@@ -107,7 +107,7 @@ func TestMoreEvidenceNeverWidens(t *testing.T) {
 		for _, wash := range b.washes {
 			s, _, _ := b.survey(t, &rows[i], wash)
 			s.Colours = s.Colours[:1]
-			w, err := s.Worlds(WorldOptions{})
+			w, err := s.Worlds(t.Context(), WorldOptions{})
 			require.NoError(t, err)
 			var off []float64
 			for k := range w.Drawn {

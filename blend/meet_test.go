@@ -92,7 +92,7 @@ func TestMutedWashBringsTwoWoodsTogether(t *testing.T) {
 	dark := colour.SpectrumOf(redPanel.mean)
 	for _, moves := range []float64{4, 5, 6, 7, 8} {
 		ask, colours := pieceOf([]wood{paleFrame, redPanel})
-		plan, err := PlanPiece(scattered(64, 0.1, []*Coating{thinnedTo(paint, &dark, moves)}, colours), ask)
+		plan, err := PlanPiece(t.Context(), scattered(64, 0.1, []*Coating{thinnedTo(paint, &dark, moves)}, colours), ask)
 		require.NoError(t, err)
 		balanced := plan.Meet.Choices[plan.Meet.Chosen]
 		frame, panel := balanced.Areas[0].Coats[0], balanced.Areas[1].Coats[0]
@@ -156,7 +156,7 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 		for i := range w.Drawn {
 			turn(&w.Drawn[i])
 		}
-		plan, err := PlanPiece(w, ask)
+		plan, err := PlanPiece(t.Context(), w, ask)
 		require.NoError(t, err)
 		byName := map[string]AreaPlan{}
 		for _, a := range plan.Areas {
@@ -187,6 +187,6 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 // A piece of one area has nothing to meet.
 func TestMeetNeedsTwo(t *testing.T) {
 	ask, colours := pieceOf([]wood{paleFrame})
-	_, err := PlanPiece(scattered(4, 0.1, []*Coating{redWash}, colours), ask)
+	_, err := PlanPiece(t.Context(), scattered(4, 0.1, []*Coating{redWash}, colours), ask)
 	requireHint(t, err, `area "frame" has no target, and no other area to meet`)
 }

@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -17,7 +18,7 @@ type encounter struct {
 }
 
 // meet plans how the areas of those places come together.
-func (p *planner) meet(places []int) *MeetPlan {
+func (p *planner) meet(ctx context.Context, places []int) *MeetPlan {
 	areas := make([]*AskArea, len(places))
 	for i, at := range places {
 		areas[i] = &p.ask.Areas[at]
@@ -41,7 +42,7 @@ func (p *planner) meet(places []int) *MeetPlan {
 			}
 		}
 	}
-	p.chooseMeeting(plan, areas, all, cap)
+	p.chooseMeeting(ctx, plan, areas, all, cap)
 	return plan
 }
 
@@ -93,7 +94,7 @@ func (m *meeting) ground(area, c int) float64 {
 }
 
 // chooseMeeting makes the closest, the balanced and the most grain of all encounters.
-func (p *planner) chooseMeeting(plan *MeetPlan, areas []*AskArea, all []*encounter, cap float64) {
+func (p *planner) chooseMeeting(ctx context.Context, plan *MeetPlan, areas []*AskArea, all []*encounter, cap float64) {
 	least := p.ask.Options.LeastGrain
 	// The lid on grounds is kept where it costs little.
 	lidded := func(e *encounter) bool {
@@ -114,19 +115,19 @@ func (p *planner) chooseMeeting(plan *MeetPlan, areas []*AskArea, all []*encount
 	}
 	known := !math.IsNaN(all[0].kept)
 	closest := pick(func(*encounter) bool { return true })
-	plan.Choices = []MeetChoice{p.meetChoice(Closest, areas, closest, 0)}
+	plan.Choices = []MeetChoice{p.meetChoice(ctx, Closest, areas, closest, 0)}
 	chosen := closest
 	if known {
 		balanced := pick(func(e *encounter) bool { return e.kept >= least-1e-9 })
 		if balanced.same(closest) {
 			plan.Choices[0].Kind = Balanced
 		} else {
-			plan.Choices = append(plan.Choices, p.meetChoice(Balanced, areas, balanced, least))
+			plan.Choices = append(plan.Choices, p.meetChoice(ctx, Balanced, areas, balanced, least))
 			plan.Chosen = 1
 		}
 		chosen = balanced
 		if most := p.mostGrain(plan, all); most != nil && most.kept > balanced.kept+grainWorth && most.worst > balanced.worst {
-			plan.Choices = append(plan.Choices, p.meetChoice(MostGrain, areas, most, most.kept))
+			plan.Choices = append(plan.Choices, p.meetChoice(ctx, MostGrain, areas, most, most.kept))
 		}
 	}
 	plan.Together = chosen.worst <= p.ask.Options.Tolerance
@@ -183,11 +184,11 @@ func (p *planner) mostGrain(plan *MeetPlan, all []*encounter) (best *encounter) 
 }
 
 // meetChoice tries an encounter in all worlds. least is the grain that its areas had to keep.
-func (p *planner) meetChoice(kind string, areas []*AskArea, e *encounter, least float64) MeetChoice {
+func (p *planner) meetChoice(ctx context.Context, kind string, areas []*AskArea, e *encounter, least float64) MeetChoice {
 	worst := make([]float64, len(p.drawn))
 	bests := make([][]int, len(p.drawn))
 	apart := make([][]float64, len(p.drawn)) // every two areas, by world
-	p.each(len(p.drawn), func(w int) {
+	p.each(ctx, len(p.drawn), func(w int) {
 		m := p.meeting(p.drawn[w], areas, e.scheme)
 		worst[w], _ = m.worst(e.at)
 		apart[w] = m.everyTwo(e.at)
@@ -216,7 +217,7 @@ func (p *planner) meetChoice(kind string, areas []*AskArea, e *encounter, least 
 				area.byWorld = append(area.byWorld, counts)
 			}
 		}
-		steps := p.steps(a, c, e.scheme[0], func(view) colour.Lab { return choice.Common })
+		steps := p.steps(ctx, a, c, e.scheme[0], func(view) colour.Lab { return choice.Common })
 		last := len(steps) - 1
 		area.Path, area.Beyond = steps[:last], steps[last]
 		area.StopAfter = stopAfter(steps, c.coats())

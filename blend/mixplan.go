@@ -2,6 +2,7 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -67,7 +68,7 @@ type paint struct{ shelf, parts int }
 // shares is the paint's share in the mix that each coating of the shelf stands for, 0–1. Where only
 // some areas have a target, the mix is for those. It
 // returns the errors of PlanPiece, and nil for a way to mix that the shelf does not allow.
-func PlanMix(w *Worlds, ask Ask, shares []float64) (*MixAnswer, error) {
+func PlanMix(ctx context.Context, w *Worlds, ask Ask, shares []float64) (*MixAnswer, error) {
 	if err := ask.check(w); err != nil {
 		return nil, err
 	}
@@ -79,11 +80,11 @@ func PlanMix(w *Worlds, ask Ask, shares []float64) (*MixAnswer, error) {
 			m.areas = append(m.areas, a)
 		}
 	}
-	recipes := m.promising()
+	recipes := m.promising(ctx)
 	if len(recipes) == 0 {
 		return &MixAnswer{}, nil
 	}
-	answer := &MixAnswer{OneMix: m.oneMix(recipes), OneCount: m.oneCount(recipes)}
+	answer := &MixAnswer{OneMix: m.oneMix(ctx, recipes), OneCount: m.oneCount(ctx, recipes)}
 	for _, p := range []*MixPlan{answer.OneMix, answer.OneCount} {
 		answer.MixedMore = answer.MixedMore || p != nil && len(p.Parts) > 1
 	}
@@ -284,10 +285,10 @@ type recipe struct {
 
 // promising are the mixes that come nearest at whatever thickness; of those about as near, the
 // ones of fewer paints and parts first.
-func (m *mixer) promising() []recipe {
+func (m *mixer) promising(ctx context.Context) []recipe {
 	list := m.recipes()
 	all := make([]recipe, len(list))
-	m.each(len(list), func(i int) {
+	m.each(ctx, len(list), func(i int) {
 		all[i] = recipe{list[i], m.atAnyThickness(list[i]) + stackGain/2*float64(len(list[i])-1)}
 	})
 	slices.SortStableFunc(all, func(a, b recipe) int {

@@ -18,7 +18,7 @@ func TestMixFindsWhatMadeTheTarget(t *testing.T) {
 	target := colourOver(made, ash, 3)
 	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, target)
 	w := scattered(16, 0.05, []*Coating{yellow, umber}, colours)
-	answer, err := PlanMix(w, ask, []float64{1, 1})
+	answer, err := PlanMix(t.Context(), w, ask, []float64{1, 1})
 	require.NoError(t, err)
 	one := answer.OneMix
 	require.Len(t, one.Parts, 2)
@@ -28,7 +28,7 @@ func TestMixFindsWhatMadeTheTarget(t *testing.T) {
 	ratio := float64(one.Parts[0].Parts) / float64(one.Parts[1].Parts)
 	require.InDelta(t, 2, ratio, 0.7)
 	for _, single := range []*Coating{yellow, umber} {
-		alone, err := PlanMix(scattered(4, 0.05, []*Coating{single}, colours), ask, []float64{1})
+		alone, err := PlanMix(t.Context(), scattered(4, 0.05, []*Coating{single}, colours), ask, []float64{1})
 		require.NoError(t, err)
 		require.Greater(t, alone.OneMix.DeltaE.Best, one.DeltaE.Best, single.Name)
 	}
@@ -43,7 +43,7 @@ func TestMixForMismatchedBoards(t *testing.T) {
 	dark := wood{name: "dark board", surface: Sealed, mean: colour.Lab{L: 68, A: 8, B: 24}}
 	brown := invented("brown", "stain", func(nm float64) Film { return Film{K: sigmoid(1.2, 0.35, (nm-570)/40), S: 0.05} })
 	ask, colours := pieceOf([]wood{pale, dark}, target, target)
-	answer, err := PlanMix(scattered(16, 0.05, []*Coating{brown}, colours), ask, []float64{1})
+	answer, err := PlanMix(t.Context(), scattered(16, 0.05, []*Coating{brown}, colours), ask, []float64{1})
 	require.NoError(t, err)
 	one, count := answer.OneMix, answer.OneCount
 	require.Greater(t, one.Areas[0].Coats, one.Areas[1].Coats)
@@ -61,7 +61,7 @@ func TestMixKeepsGrain(t *testing.T) {
 	hiding := invented("hiding", "dye", func(nm float64) Film { return Film{K: sigmoid(0.6, 0.15, (nm-560)/35), S: 0.35} })
 	after := colourOver(dye, frame.mean, 2)
 	ask, colours := pieceOf([]wood{frame}, after)
-	answer, err := PlanMix(scattered(16, 0.05, []*Coating{hiding, dye}, colours), ask, []float64{0.2, 0.2})
+	answer, err := PlanMix(t.Context(), scattered(16, 0.05, []*Coating{hiding, dye}, colours), ask, []float64{0.2, 0.2})
 	require.NoError(t, err)
 	require.Equal(t, "dye", answer.OneMix.Parts[0].Coating)
 	require.Greater(t, answer.OneMix.Grain, 0.5)
@@ -71,7 +71,7 @@ func TestMixOfFamilies(t *testing.T) {
 	a, b := *redWash, *mudGlaze
 	a.Family, b.Family = WaterBorne, OilBorne
 	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, oak)
-	answer, err := PlanMix(scattered(4, 0.05, []*Coating{&a, &b}, colours), ask, nil)
+	answer, err := PlanMix(t.Context(), scattered(4, 0.05, []*Coating{&a, &b}, colours), ask, nil)
 	require.NoError(t, err)
 	require.Len(t, answer.OneMix.Parts, 1, "oil and water are not stirred together")
 }
@@ -80,7 +80,7 @@ func BenchmarkMix(b *testing.B) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}, {"foot", NonAbsorbing, walnut, colour.Lab{L: 42, A: 7, B: 14}}})
 	w := scattered(64, 0.1, []*Coating{redWash, mudGlaze, paleWash}, colours)
 	for b.Loop() {
-		if _, err := PlanMix(w, ask, []float64{0.2, 0.2, 0.2}); err != nil {
+		if _, err := PlanMix(b.Context(), w, ask, []float64{0.2, 0.2, 0.2}); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -90,7 +90,7 @@ func BenchmarkMeet(b *testing.B) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}, {"foot", NonAbsorbing, walnut, colour.Lab{L: 42, A: 7, B: 14}}})
 	w := scattered(64, 0.1, []*Coating{redWash, mudGlaze, paleWash}, colours)
 	for b.Loop() {
-		if _, err := PlanPiece(w, ask); err != nil {
+		if _, err := PlanPiece(b.Context(), w, ask); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -101,7 +101,7 @@ func BenchmarkTargets(b *testing.B) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}, {"foot", NonAbsorbing, walnut, colour.Lab{L: 42, A: 7, B: 14}}}, to, to, to, to)
 	w := scattered(64, 0.1, []*Coating{redWash, mudGlaze, paleWash}, colours)
 	for b.Loop() {
-		if _, err := PlanPiece(w, ask); err != nil {
+		if _, err := PlanPiece(b.Context(), w, ask); err != nil {
 			b.Fatal(err)
 		}
 	}

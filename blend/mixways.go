@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -54,7 +55,7 @@ func waterFor(r []paint) (parts []int) {
 }
 
 // oneMix is the best mix that serves all areas, in different counts.
-func (m *mixer) oneMix(recipes []recipe) *MixPlan {
+func (m *mixer) oneMix(ctx context.Context, recipes []recipe) *MixPlan {
 	var best *way
 	for _, r := range recipes {
 		for _, water := range waterFor(r.paints) {
@@ -69,11 +70,11 @@ func (m *mixer) oneMix(recipes []recipe) *MixPlan {
 			}
 		}
 	}
-	return m.plan(best)
+	return m.plan(ctx, best)
 }
 
 // oneCount is the best single count of coats for all areas, with a dilution for each.
-func (m *mixer) oneCount(recipes []recipe) *MixPlan {
+func (m *mixer) oneCount(ctx context.Context, recipes []recipe) *MixPlan {
 	var best *way
 	for _, r := range recipes {
 		parts := waterFor(r.paints)
@@ -112,7 +113,7 @@ func (m *mixer) oneCount(recipes []recipe) *MixPlan {
 	if best == nil {
 		return nil
 	}
-	return m.plan(best)
+	return m.plan(ctx, best)
 }
 
 // possible reports whether every area has a course that keeps so much grain.
@@ -126,7 +127,7 @@ func (in *meeting) possible(least float64) bool {
 }
 
 // plan tries a way in all worlds.
-func (m *mixer) plan(best *way) *MixPlan {
+func (m *mixer) plan(ctx context.Context, best *way) *MixPlan {
 	p := &MixPlan{Water: best.water[0], Grain: math.NaN()}
 	for _, part := range best.paints {
 		p.Parts = append(p.Parts, MixPart{m.best.world.Coatings[part.shelf].Name, part.parts})
@@ -142,7 +143,7 @@ func (m *mixer) plan(best *way) *MixPlan {
 	}
 	p.DeltaE.Best = m.off(m.best, ends)
 	all := make([]float64, len(m.drawn))
-	m.each(len(m.drawn), func(w int) {
+	m.each(ctx, len(m.drawn), func(w int) {
 		v := m.drawn[w]
 		all[w] = m.off(v, m.ends(v, best, m.odds(v, best.paints)))
 	})

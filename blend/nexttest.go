@@ -2,6 +2,7 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -37,7 +38,7 @@ const (
 // where no test would narrow them by 0.3 coats. Every test is imagined in worlds drawn from what is
 // known: after what it shows in one of them, the others count as far as they would have shown
 // the same, within what readings and the hand leave open.
-func NextTests(w *Worlds, ask Ask, plan *Plan) []TestAdvice {
+func NextTests(ctx context.Context, w *Worlds, ask Ask, plan *Plan) []TestAdvice {
 	ask.Options.fill()
 	counts := plan.byWorld()
 	if len(w.Drawn) < 2 || len(counts) == 0 {
@@ -57,7 +58,7 @@ func NextTests(w *Worlds, ask Ask, plan *Plan) []TestAdvice {
 		}
 	}
 	each := len(ask.Areas) + 1
-	p.each(len(all), func(i int) {
+	p.each(ctx, len(all), func(i int) {
 		k, n, on := i/(mostTestCoats*each), 1+i/each%mostTestCoats, i%each-1
 		if on >= 0 && !p.mayBegin(&ask.Areas[on], course{{k, n}}) {
 			all[i].Then = math.Inf(1) // it does not hold there

@@ -13,9 +13,9 @@ func TestNextTests(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, target)
 	ask.Options.fill()
 	vague := scattered(96, 0.4, []*Coating{redWash}, colours)
-	plan, err := PlanPiece(vague, ask)
+	plan, err := PlanPiece(t.Context(), vague, ask)
 	require.NoError(t, err)
-	advice := NextTests(vague, ask, plan)
+	advice := NextTests(t.Context(), vague, ask, plan)
 	require.NotEmpty(t, advice)
 	for _, a := range advice {
 		t.Logf("%d of %s on %s: %.2f → %.2f", a.Coats, a.Coating, a.On, a.Now, a.Then)
@@ -28,9 +28,9 @@ func TestNextTests(t *testing.T) {
 		sure.Drawn[i].Seed = 0 // an even hand
 		sure.Drawn[i].Board[0] = 1
 	}
-	plan, err = PlanPiece(sure, ask)
+	plan, err = PlanPiece(t.Context(), sure, ask)
 	require.NoError(t, err)
-	require.Empty(t, NextTests(sure, ask, plan), "enough is known")
+	require.Empty(t, NextTests(t.Context(), sure, ask, plan), "enough is known")
 }
 
 // Of two coatings, the test is of the one that the plan lays.
@@ -39,10 +39,10 @@ func TestNextTestIsOfWhatIsLaid(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, target)
 	ask.Options.fill()
 	w := scattered(96, 0.4, []*Coating{paleWash, redWash}, colours)
-	plan, err := PlanPiece(w, ask)
+	plan, err := PlanPiece(t.Context(), w, ask)
 	require.NoError(t, err)
 	require.Equal(t, redWash.Name, plan.Areas[0].Coats[0].Coating)
-	advice := NextTests(w, ask, plan)
+	advice := NextTests(t.Context(), w, ask, plan)
 	require.NotEmpty(t, advice)
 	require.Equal(t, redWash.Name, advice[0].Coating)
 }

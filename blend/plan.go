@@ -1,6 +1,7 @@
 package blend
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -101,7 +102,7 @@ type Option struct {
 // strength the coating stands for.
 //
 // It returns a *PlanError for an empty shelf, an impossible colour or impossible options.
-func PlanPiece(w *Worlds, ask Ask) (*Plan, error) {
+func PlanPiece(ctx context.Context, w *Worlds, ask Ask) (*Plan, error) {
 	if err := ask.check(w); err != nil {
 		return nil, err
 	}
@@ -123,10 +124,10 @@ func PlanPiece(w *Worlds, ask Ask) (*Plan, error) {
 		if err := checkColour("target", target.Lab()); err != nil {
 			return nil, err
 		}
-		plan.Areas = append(plan.Areas, p.area(a))
+		plan.Areas = append(plan.Areas, p.area(ctx, a))
 	}
 	if len(meeting) > 0 {
-		plan.Meet = p.meet(meeting)
+		plan.Meet = p.meet(ctx, meeting)
 	}
 	return plan, nil
 }
@@ -134,7 +135,7 @@ func PlanPiece(w *Worlds, ask Ask) (*Plan, error) {
 // PlanArea plans one area of colour ground for a target, as if all were known exactly. Both
 // colours must be of the same state: a bare area is not compared with a finished sample. See
 // PlanPiece.
-func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (AreaPlan, error) {
+func PlanArea(ctx context.Context, ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (AreaPlan, error) {
 	for _, c := range []struct {
 		name string
 		lab  colour.Lab
@@ -148,7 +149,7 @@ func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (Are
 		w.Best.Coatings = append(w.Best.Coatings, *c)
 		w.Best.Board = append(w.Best.Board, 1)
 	}
-	plan, err := PlanPiece(w, Ask{
+	plan, err := PlanPiece(ctx, w, Ask{
 		Areas:   []AskArea{{Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: 1}},
 		Options: opt,
 	})
@@ -159,11 +160,11 @@ func PlanArea(ground, target colour.Lab, shelf []*Coating, opt PlanOptions) (Are
 }
 
 // area plans one area for its target.
-func (p *planner) area(a *AskArea) AreaPlan {
-	all := p.singles(a)
+func (p *planner) area(ctx context.Context, a *AskArea) AreaPlan {
+	all := p.singles(ctx, a)
 	singles := p.options(a, all)
-	all = append(all, p.stacks(a, all)...)
-	choices := p.choices(a, all)
+	all = append(all, p.stacks(ctx, a, all)...)
+	choices := p.choices(ctx, a, all)
 	chosen := 0
 	for i := range choices {
 		if choices[i].Kind == Balanced {
@@ -176,7 +177,7 @@ func (p *planner) area(a *AskArea) AreaPlan {
 	}
 	plan.Choice = plan.Choices[chosen]
 	next := p.place(singles[0].Coating)
-	steps := p.steps(a, choices[chosen].course, next, func(v view) colour.Lab { return v.target(a) })
+	steps := p.steps(ctx, a, choices[chosen].course, next, func(v view) colour.Lab { return v.target(a) })
 	last := len(steps) - 1
 	plan.Path, plan.Beyond = steps[:last], steps[last]
 	plan.Before, plan.After = plan.Path[0].DeltaE, plan.Path[last-1].DeltaE
@@ -184,7 +185,7 @@ func (p *planner) area(a *AskArea) AreaPlan {
 	plan.Reachable = closest.DeltaE.Best <= p.ask.Options.Tolerance
 	if !plan.Reachable {
 		plan.Why = p.why(a, closest.course)
-		if plan.Forbidden = p.forbidden(a, closest.trial); len(plan.Forbidden) > 0 {
+		if plan.Forbidden = p.forbidden(ctx, a, closest.trial); len(plan.Forbidden) > 0 {
 			plan.Why += "; " + plan.Forbidden[0].String()
 		}
 	}
@@ -193,7 +194,7 @@ func (p *planner) area(a *AskArea) AreaPlan {
 
 // steps are those of a course towards a target, and one coat more: of its last coating, or of
 // next where nothing is laid.
-func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour.Lab) []Step {
+func (p *planner) steps(ctx context.Context, a *AskArea, c course, next int, target func(view) colour.Lab) []Step {
 	beyond := slices.Clone(c.bare())
 	if len(beyond) == 0 {
 		beyond = course{{next, 0}}
@@ -202,7 +203,7 @@ func (p *planner) steps(a *AskArea, c course, next int, target func(view) colour
 	walks := make([][]look, len(p.drawn))
 	targets, before := make([]colour.Lab, len(p.drawn)), make([]look, len(p.drawn))
 	over := make([][]bool, len(p.drawn))
-	p.each(len(p.drawn), func(w int) {
+	p.each(ctx, len(p.drawn), func(w int) {
 		v := p.drawn[w]
 		walks[w], targets[w], before[w] = v.walk(a, beyond), target(v), v.baseline(a)
 		over[w] = v.overshoots(a, beyond, walks[w], targets[w])

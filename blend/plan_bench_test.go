@@ -18,14 +18,14 @@ func BenchmarkAnswer(b *testing.B) {
 			ask, colours := pieceOf(woods, targets...)
 			w := scattered(64, 0.15, shelf, colours)
 			for b.Loop() {
-				plan, err := PlanPiece(w, ask)
+				plan, err := PlanPiece(b.Context(), w, ask)
 				if err != nil {
 					b.Fatal(err)
 				}
-				if _, err := PlanMix(w, ask, []float64{0.2, 0.2, 0.2}); err != nil {
+				if _, err := PlanMix(b.Context(), w, ask, []float64{0.2, 0.2, 0.2}); err != nil {
 					b.Fatal(err)
 				}
-				NextTests(w, ask, plan)
+				NextTests(b.Context(), w, ask, plan)
 			}
 			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "pieces/s")
 		})
@@ -54,14 +54,14 @@ func BenchmarkAnswerGrows(b *testing.B) {
 			ask, colours := pieceOf(some, targets...)
 			w := scattered(64, 0.15, shelf, colours)
 			for b.Loop() {
-				plan, err := PlanPiece(w, ask)
+				plan, err := PlanPiece(b.Context(), w, ask)
 				if err != nil {
 					b.Fatal(err)
 				}
-				if _, err := PlanMix(w, ask, diluted); err != nil {
+				if _, err := PlanMix(b.Context(), w, ask, diluted); err != nil {
 					b.Fatal(err)
 				}
-				NextTests(w, ask, plan)
+				NextTests(b.Context(), w, ask, plan)
 			}
 		})
 	}

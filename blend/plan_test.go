@@ -22,7 +22,7 @@ func TestPlanFindsTheCoatsThatMadeTheTarget(t *testing.T) {
 		for _, c := range wholeRack {
 			for n := 1; n <= 6; n++ {
 				target := colourOver(c, wood, float64(n))
-				plan, err := PlanArea(wood, target, wholeRack, PlanOptions{})
+				plan, err := PlanArea(t.Context(), wood, target, wholeRack, PlanOptions{})
 				require.NoError(t, err)
 				require.True(t, plan.Reachable)
 				require.Empty(t, plan.Why)
@@ -40,7 +40,7 @@ func TestPlanIsTheBestThereIs(t *testing.T) {
 	targets := []colour.Lab{ash, oak, sapele, walnut, {L: 30, A: 12, B: 8}, {L: 60, A: -20, B: 20}, {L: 90, A: 0, B: 4}}
 	for _, wood := range []colour.Lab{ash, oak, sapele, walnut} {
 		for _, target := range targets {
-			plan, err := PlanArea(wood, target, wholeRack, PlanOptions{})
+			plan, err := PlanArea(t.Context(), wood, target, wholeRack, PlanOptions{})
 			require.NoError(t, err)
 			for _, c := range wholeRack {
 				for n := 1; n <= 12; n++ {
@@ -57,7 +57,7 @@ func TestPlanIsTheBestThereIs(t *testing.T) {
 
 func TestPlanPath(t *testing.T) {
 	target := colourOver(redWash, ash, 3)
-	plan, err := PlanArea(ash, target, []*Coating{redWash}, PlanOptions{})
+	plan, err := PlanArea(t.Context(), ash, target, []*Coating{redWash}, PlanOptions{})
 	require.NoError(t, err)
 	require.Len(t, plan.Path, 4)
 	for n, s := range plan.Path {
@@ -74,7 +74,7 @@ func TestPlanPath(t *testing.T) {
 }
 
 func TestPlanNothingToDo(t *testing.T) {
-	plan, err := PlanArea(ash, ash, wholeRack, PlanOptions{})
+	plan, err := PlanArea(t.Context(), ash, ash, wholeRack, PlanOptions{})
 	require.NoError(t, err)
 	require.Empty(t, plan.Coats)
 	require.Zero(t, plan.After)
@@ -90,7 +90,7 @@ func TestPlanStacks(t *testing.T) {
 	wood := colour.SpectrumOf(ash)
 	between := redWash.Over(&wood, 2)
 	end := paleWash.Over(&between, 3)
-	plan, err := PlanArea(ash, end.Lab(), wholeRack, PlanOptions{})
+	plan, err := PlanArea(t.Context(), ash, end.Lab(), wholeRack, PlanOptions{})
 	require.NoError(t, err)
 	require.Equal(t, []CoatCount{{"red-brown wash", 2, [2]int{2, 2}}, {"pale wash", 3, [2]int{3, 3}}}, plan.Coats)
 	require.InDelta(t, 0, plan.After, 1e-9)
@@ -98,10 +98,10 @@ func TestPlanStacks(t *testing.T) {
 	require.Equal(t, []string{"", "red-brown wash", "red-brown wash", "pale wash", "pale wash", "pale wash", "pale wash"}, uppermost(plan))
 	require.Greater(t, plan.Options[0].DeltaE, 2+stackGain)
 
-	plan, err = PlanArea(ash, end.Lab(), wholeRack, PlanOptions{Tolerance: 30})
+	plan, err = PlanArea(t.Context(), ash, end.Lab(), wholeRack, PlanOptions{Tolerance: 30})
 	require.NoError(t, err)
 	require.LessOrEqual(t, len(plan.Coats), 1, "one coating does")
-	plan, err = PlanArea(ash, end.Lab(), wholeRack, PlanOptions{MaxCoats: 4})
+	plan, err = PlanArea(t.Context(), ash, end.Lab(), wholeRack, PlanOptions{MaxCoats: 4})
 	require.NoError(t, err)
 	require.LessOrEqual(t, len(plan.Path), 5, "no more coats than allowed in all")
 }
@@ -117,7 +117,7 @@ func uppermost(p AreaPlan) (names []string) {
 // whatever the order of the shelf. It was once of whichever coating stood first.
 func TestPlanBeyondNothing(t *testing.T) {
 	for _, shelf := range [][]*Coating{{mudGlaze, redWash, darkDye}, {darkDye, redWash, mudGlaze}} {
-		plan, err := PlanArea(ash, ash, shelf, PlanOptions{})
+		plan, err := PlanArea(t.Context(), ash, ash, shelf, PlanOptions{})
 		require.NoError(t, err)
 		require.Empty(t, plan.Coats)
 		require.Equal(t, plan.Options[0].Coating, plan.Beyond.Coating)
@@ -130,7 +130,7 @@ func TestPlanBeyondNothing(t *testing.T) {
 // Bleach and pale pigment are only spoken of where the wood is darker than the target, not where
 // the coats are.
 func TestPlanBleachesNoPaleWood(t *testing.T) {
-	plan, err := PlanArea(ash, colour.Lab{L: 70, A: 60, B: 40}, []*Coating{redWash}, PlanOptions{})
+	plan, err := PlanArea(t.Context(), ash, colour.Lab{L: 70, A: 60, B: 40}, []*Coating{redWash}, PlanOptions{})
 	require.NoError(t, err)
 	require.NotEmpty(t, plan.Coats)
 	require.Contains(t, plan.Why, "lighter")
@@ -161,7 +161,7 @@ func TestPlanSaysWhy(t *testing.T) {
 		"leads away": {paleGreen, colour.Lab{L: 80, A: -30, B: 10}, []*Coating{redWash}, PlanOptions{},
 			[]string{"every coating on the shelf leads away", "stronger"}},
 	} {
-		plan, err := PlanArea(c.ground, c.target, c.shelf, c.opt)
+		plan, err := PlanArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
 		require.NoError(t, err, name)
 		require.False(t, plan.Reachable, name)
 		for _, w := range c.want {
@@ -188,7 +188,7 @@ func TestPlanRefuses(t *testing.T) {
 		"at most -2 coats":                  {ash, oak, shelf, PlanOptions{MaxCoats: -2}},
 		"at most 101 coats":                 {ash, oak, shelf, PlanOptions{MaxCoats: 101}},
 	} {
-		_, err := PlanArea(c.ground, c.target, c.shelf, c.opt)
+		_, err := PlanArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
 		requireHint(t, err, want)
 	}
 }
@@ -208,7 +208,7 @@ func TestCoatingStrength(t *testing.T) {
 
 func BenchmarkPlanArea(b *testing.B) {
 	for b.Loop() {
-		if _, err := PlanArea(ash, colour.Lab{L: 45, A: 0, B: 30}, wholeRack, PlanOptions{}); err != nil {
+		if _, err := PlanArea(b.Context(), ash, colour.Lab{L: 45, A: 0, B: 30}, wholeRack, PlanOptions{}); err != nil {
 			b.Fatal(err)
 		}
 	}

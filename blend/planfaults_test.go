@@ -16,7 +16,7 @@ func TestStackIsNotStoppedAtItsBase(t *testing.T) {
 	base := redWash.Over(&ground, 2)
 	end := paleWash.Over(&base, 3)
 	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, end.Lab())
-	plan, err := PlanPiece(scattered(64, 0.05, []*Coating{redWash, paleWash}, colours), ask)
+	plan, err := PlanPiece(t.Context(), scattered(64, 0.05, []*Coating{redWash, paleWash}, colours), ask)
 	require.NoError(t, err)
 	a := plan.Areas[0]
 	require.Len(t, a.Coats, 2)
@@ -48,11 +48,11 @@ func TestMixWhereSomeHaveTargets(t *testing.T) {
 	shelf := []*Coating{redWash, mudGlaze, paleWash}
 	w := scattered(8, 0.1, shelf, colours)
 	for range 2 {
-		answer, err := PlanMix(w, ask, nil)
+		answer, err := PlanMix(t.Context(), w, ask, nil)
 		require.NoError(t, err)
 		require.Len(t, answer.OneMix.Areas, 1)
 		require.Equal(t, "frame", answer.OneMix.Areas[0].Name)
-		plan, err := PlanPiece(w, ask)
+		plan, err := PlanPiece(t.Context(), w, ask)
 		require.NoError(t, err)
 		require.Len(t, plan.Areas, 1)
 		require.Len(t, plan.Meet.Choices[0].Areas, 2)
@@ -64,7 +64,7 @@ func TestMixWhereSomeHaveTargets(t *testing.T) {
 func TestMixThatKeepsAllGrain(t *testing.T) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel})
 	ask.Options.LeastGrain = 1
-	answer, err := PlanMix(scattered(8, 0.1, []*Coating{redWash}, colours), ask, nil)
+	answer, err := PlanMix(t.Context(), scattered(8, 0.1, []*Coating{redWash}, colours), ask, nil)
 	require.NoError(t, err)
 	require.Nil(t, answer.OneCount)
 	require.False(t, answer.MixedMore)
@@ -72,7 +72,7 @@ func TestMixThatKeepsAllGrain(t *testing.T) {
 
 func TestMixNeedsTwoToMeet(t *testing.T) {
 	ask, colours := pieceOf([]wood{paleFrame})
-	_, err := PlanMix(scattered(4, 0.1, []*Coating{redWash}, colours), ask, nil)
+	_, err := PlanMix(t.Context(), scattered(4, 0.1, []*Coating{redWash}, colours), ask, nil)
 	requireHint(t, err, `area "frame" has no target, and no other area to meet`)
 }
 
@@ -81,7 +81,7 @@ func TestMixNeedsTwoToMeet(t *testing.T) {
 func TestNoCoatHasARange(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, colourOver(redWash, ash, 0.6))
 	w := scattered(96, 1.2, []*Coating{redWash}, colours)
-	plan, err := PlanPiece(w, ask)
+	plan, err := PlanPiece(t.Context(), w, ask)
 	require.NoError(t, err)
 	a := plan.Areas[0]
 	require.Len(t, a.Path, 1, "best left alone for now")
@@ -89,7 +89,7 @@ func TestNoCoatHasARange(t *testing.T) {
 	require.Zero(t, a.Coats[0].Count)
 	require.Zero(t, a.Coats[0].Range[0])
 	require.Positive(t, a.Coats[0].Range[1])
-	require.NotEmpty(t, NextTests(w, ask, plan))
+	require.NotEmpty(t, NextTests(t.Context(), w, ask, plan))
 }
 
 // No stack ends with a coat that makes what is to be expected worse.
@@ -99,11 +99,11 @@ func TestStackIsHeldBack(t *testing.T) {
 	ask.Options.fill()
 	p := newPlanner(scattered(64, 0.2, []*Coating{purpleDye, orangeDye}, colours), &ask)
 	a := &ask.Areas[0]
-	all := p.singles(a)
-	all = append(all, p.stacks(a, all)...)
-	chosen := p.preferred(a, all, anything)
+	all := p.singles(t.Context(), a)
+	all = append(all, p.stacks(t.Context(), a, all)...)
+	chosen := p.preferred(t.Context(), a, all, anything)
 	require.Len(t, chosen.course, 2)
-	for _, fewer := range p.oneFewer(a, all, chosen.course) {
+	for _, fewer := range p.oneFewer(t.Context(), a, all, chosen.course) {
 		require.LessOrEqual(t, chosen.expected, fewer.expected)
 	}
 }
@@ -113,7 +113,7 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 	base, over := *orangeDye, *purpleDye
 	base.Family, over.Family = Alcohol, Alcohol
 	target := after(&over, after(&base, maple, 1, Sealed), 3, Sealed)
-	plan, err := PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	plan, err := PlanArea(t.Context(), maple, target, []*Coating{&base, &over}, PlanOptions{})
 	require.NoError(t, err)
 	require.False(t, plan.Reachable)
 	require.Len(t, plan.Coats, 1)
@@ -123,7 +123,7 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 	require.Contains(t, plan.Why, "both are thinned with alcohol")
 
 	base.Family = WaterBorne
-	plan, err = PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	plan, err = PlanArea(t.Context(), maple, target, []*Coating{&base, &over}, PlanOptions{})
 	require.NoError(t, err)
 	require.Empty(t, plan.Forbidden, "it holds, and is laid")
 	require.Len(t, plan.Coats, 2)
@@ -133,12 +133,12 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 func TestGlazesAreSealedBetween(t *testing.T) {
 	base, over := *orangeDye, *purpleDye
 	target := after(&over, after(&base, maple, 1, Sealed), 3, Sealed)
-	plan, err := PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	plan, err := PlanArea(t.Context(), maple, target, []*Coating{&base, &over}, PlanOptions{})
 	require.NoError(t, err)
 	require.Len(t, plan.Coats, 2)
 	require.Empty(t, plan.Between)
 	base.Kind, over.Kind = "glaze", "glaze"
-	plan, err = PlanArea(maple, target, []*Coating{&base, &over}, PlanOptions{})
+	plan, err = PlanArea(t.Context(), maple, target, []*Coating{&base, &over}, PlanOptions{})
 	require.NoError(t, err)
 	require.Len(t, plan.Coats, 2)
 	require.Len(t, plan.Between, 1)
@@ -159,7 +159,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	ask, colours := pieceOf(woods, target, target)
 	ask.Areas[0].Laid, ask.Areas[1].Laid = lies, lies
 	w := scattered(48, 0.4, shelf, colours)
-	plan, err := PlanPiece(w, ask)
+	plan, err := PlanPiece(t.Context(), w, ask)
 	require.NoError(t, err)
 	frame := plan.Areas[0]
 	for _, c := range frame.Choices {
@@ -173,20 +173,20 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	require.Equal(t, dye.Name, last.Coating)
 	require.Contains(t, last.MayNot, "must reach the wood")
 
-	mix, err := PlanMix(w, ask, nil)
+	mix, err := PlanMix(t.Context(), w, ask, nil)
 	require.NoError(t, err)
 	for _, m := range []*MixPlan{mix.OneMix, mix.OneCount} {
 		for _, part := range m.Parts {
 			require.NotEqual(t, dye.Name, part.Coating)
 		}
 	}
-	for _, test := range NextTests(w, ask, plan) {
+	for _, test := range NextTests(t.Context(), w, ask, plan) {
 		require.False(t, test.Coating == dye.Name && test.On != Card, "a test of %s on %s", test.Coating, test.On)
 	}
 
 	ask, colours = pieceOf(woods)
 	ask.Areas[0].Laid = lies
-	plan, err = PlanPiece(scattered(16, 0.1, []*Coating{&dye, &wash}, colours), ask)
+	plan, err = PlanPiece(t.Context(), scattered(16, 0.1, []*Coating{&dye, &wash}, colours), ask)
 	require.NoError(t, err)
 	for _, c := range plan.Meet.Choices {
 		for _, k := range c.Areas[0].Coats {
@@ -198,7 +198,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 // A target that is the start is there already, in worlds too: leave it.
 func TestTargetIsThereAlready(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: Sealed, mean: ash}}, ash)
-	plan, err := PlanPiece(scattered(96, 0.2, []*Coating{redWash, mudGlaze}, colours), ask)
+	plan, err := PlanPiece(t.Context(), scattered(96, 0.2, []*Coating{redWash, mudGlaze}, colours), ask)
 	require.NoError(t, err)
 	require.Empty(t, plan.Areas[0].Coats)
 	require.True(t, plan.Areas[0].Reachable)
@@ -208,7 +208,7 @@ func TestTargetIsThereAlready(t *testing.T) {
 // Every two areas are told apart, before and after; the worst of them is the worst.
 func TestMeetTellsEveryPair(t *testing.T) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", Sealed, oak, colour.Lab{L: 60, A: 9, B: 24}}})
-	plan, err := PlanPiece(scattered(16, 0.1, []*Coating{mudGlaze}, colours), ask)
+	plan, err := PlanPiece(t.Context(), scattered(16, 0.1, []*Coating{mudGlaze}, colours), ask)
 	require.NoError(t, err)
 	for _, c := range plan.Meet.Choices {
 		require.Len(t, c.Pairs, 3)

@@ -60,7 +60,7 @@ func TestMorePaintFewerCoats(t *testing.T) {
 		target := colourOver(c, wood, 4)
 		last := math.MaxInt
 		for _, share := range []float64{0.5, 1, 2} {
-			plan, err := PlanArea(wood, target, []*Coating{c.Strength(share)}, PlanOptions{})
+			plan, err := PlanArea(t.Context(), wood, target, []*Coating{c.Strength(share)}, PlanOptions{})
 			require.NoError(t, err)
 			n := len(plan.Path) - 1
 			require.LessOrEqual(t, n, last)
@@ -103,7 +103,7 @@ func TestPlannedRangesHold(t *testing.T) {
 		w := scatteredBy(uint64(i), 97, 0.2, []*Coating{c}, colours)
 		truth := w.Drawn[96]
 		w.Drawn = w.Drawn[:96]
-		plan, err := PlanPiece(w, ask)
+		plan, err := PlanPiece(t.Context(), w, ask)
 		require.NoError(t, err)
 		a := plan.Areas[0]
 		ask.Options.fill()
@@ -146,14 +146,14 @@ func TestPlanGoesOnFromWhatIsLaid(t *testing.T) {
 	bare := wood{"frame", Bare, maple, colour.Lab{L: 74, A: 7, B: 23}}
 	target := after(&wiped, maple, 4, Bare)
 	ask, colours := pieceOf([]wood{bare}, target)
-	whole, err := PlanPiece(scattered(0, 0, []*Coating{&wiped}, colours), ask)
+	whole, err := PlanPiece(t.Context(), scattered(0, 0, []*Coating{&wiped}, colours), ask)
 	require.NoError(t, err)
 	require.Equal(t, 4, whole.Areas[0].Coats[0].Count)
 
 	light := colours[1]
 	on := []colour.Lab{after(&wiped, maple, 2, Bare), after(&wiped, light, 2, Bare), after(&wiped, bare.figure, 2, Bare), target, light, bare.figure}
 	ask.Areas[0].Laid, ask.Areas[0].BareLight, ask.Areas[0].BareDark = []Laid{{0, 2}}, 4, 5
-	rest, err := PlanPiece(scattered(0, 0, []*Coating{&wiped}, on), ask)
+	rest, err := PlanPiece(t.Context(), scattered(0, 0, []*Coating{&wiped}, on), ask)
 	require.NoError(t, err)
 	require.Equal(t, 2, rest.Areas[0].Coats[0].Count)
 	for n, s := range rest.Areas[0].Path {

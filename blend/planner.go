@@ -2,13 +2,12 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 const (
@@ -48,18 +47,8 @@ func (p *planner) place(name string) int {
 }
 
 // each calls f for 0 … n−1, on all processors. f must not touch what another call touches.
-func (p *planner) each(n int, f func(i int)) {
-	workers := min(n, runtime.GOMAXPROCS(0))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range workers {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				f(i)
-			}
-		})
-	}
-	wait.Wait()
+func (p *planner) each(ctx context.Context, n int, f func(i int)) {
+	_ = parallel.For(ctx, n, f)
 }
 
 // A trial is a course tried on one area in all worlds.
@@ -85,7 +74,7 @@ func (t *trial) sum() {
 }
 
 // try tries courses on an area.
-func (p *planner) try(a *AskArea, courses []course) []trial {
+func (p *planner) try(ctx context.Context, a *AskArea, courses []course) []trial {
 	trials := make([]trial, len(courses))
 	for i, c := range courses {
 		trials[i] = p.newTrial(c)
@@ -96,7 +85,7 @@ func (p *planner) try(a *AskArea, courses []course) []trial {
 		before[w], targets[w] = v.baseline(a), v.target(a)
 	}
 	target := p.best.target(a)
-	p.each(len(courses), func(i int) {
+	p.each(ctx, len(courses), func(i int) {
 		t := &trials[i]
 		for w, v := range p.drawn {
 			l := v.end(a, t.course)
@@ -111,7 +100,7 @@ func (p *planner) try(a *AskArea, courses []course) []trial {
 
 // singles tries nothing at all and then every coating by itself in every count: of coating k
 // the count n stands at 1 + k·MaxCoats + (n−1).
-func (p *planner) singles(a *AskArea) []trial {
+func (p *planner) singles(ctx context.Context, a *AskArea) []trial {
 	most := p.ask.Options.MaxCoats
 	all := []trial{p.newTrial(course{})}
 	for k := range p.best.world.Coatings {
@@ -120,7 +109,7 @@ func (p *planner) singles(a *AskArea) []trial {
 		}
 	}
 	shelf := len(p.best.world.Coatings)
-	p.each(len(p.drawn), func(w int) {
+	p.each(ctx, len(p.drawn), func(w int) {
 		v := p.drawn[w]
 		target, before := v.target(a), v.baseline(a)
 		for k := range shelf {

@@ -81,7 +81,7 @@ func TestChancesComeTrue(t *testing.T) {
 		if !ok {
 			continue
 		}
-		plan, err := PlanPiece(w, ask)
+		plan, err := PlanPiece(t.Context(), w, ask)
 		require.NoError(t, err)
 		a, v := plan.Areas[0], view{&ask, &truth}
 		n := len(a.Path) - 1
@@ -128,7 +128,7 @@ func TestMeetRangesHold(t *testing.T) {
 		w := scatteredBy(9000+seed, 65, 0.2, []*Coating{c}, colours)
 		truth := w.Drawn[64]
 		w.Drawn = w.Drawn[:64]
-		plan, err := PlanPiece(w, ask)
+		plan, err := PlanPiece(t.Context(), w, ask)
 		require.NoError(t, err)
 		choice := plan.Meet.Choices[plan.Meet.Chosen]
 		p := newPlanner(w, &ask)
@@ -177,9 +177,9 @@ func TestStackRangesHold(t *testing.T) {
 		w.Drawn = w.Drawn[:64]
 		p := newPlanner(w, &ask)
 		a := &ask.Areas[0]
-		all := p.singles(a)
-		all = append(all, p.stacks(a, all)...)
-		for _, c := range p.choices(a, all) {
+		all := p.singles(t.Context(), a)
+		all = append(all, p.stacks(t.Context(), a, all)...)
+		for _, c := range p.choices(t.Context(), a, all) {
 			if len(c.course) < 2 {
 				continue
 			}

@@ -23,7 +23,7 @@ func TestNoCoatMakesThingsWorse(t *testing.T) {
 		shelf := []*Coating{anyCoating(rng, "first"), anyCoating(rng, "second")}[:1+i%2]
 		ask, colours := pieceOf([]wood{wood1}, anyWood(rng))
 		w := scatteredBy(uint64(i), 48, 0.1+0.4*rng.Float64(), shelf, colours)
-		plan, err := PlanPiece(w, ask)
+		plan, err := PlanPiece(t.Context(), w, ask)
 		require.NoError(t, err)
 		ask.Options.fill()
 		expected := func(coats []CoatCount) float64 {
@@ -77,9 +77,9 @@ func TestEvidenceNarrows(t *testing.T) {
 		e := Evidence{Chip: chipOf(c)}
 		width := func(on colour.Lab) float64 {
 			s := &Survey{Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []Measured{{Lab: on}}}
-			w, err := s.Worlds(WorldOptions{Draws: 96, Seed: uint64(i + 1)})
+			w, err := s.Worlds(t.Context(), WorldOptions{Draws: 96, Seed: uint64(i + 1)})
 			require.NoError(t, err)
-			foreseen := Expect(w, AskArea{Name: "area", Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})
+			foreseen := Expect(t.Context(), w, AskArea{Name: "area", Surface: Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})
 			return foreseen[1].PlusMinus
 		}
 		before := [2]float64{width(oak), width(walnut)}

@@ -190,7 +190,7 @@ func TestRangesHold(t *testing.T) {
 				continue // half of them are enough to fail by
 			}
 			s, goals, frame := b.survey(t, &row, wash)
-			w, err := s.Worlds(WorldOptions{})
+			w, err := s.Worlds(t.Context(), WorldOptions{})
 			require.NoError(t, err)
 			for i := range b.others {
 				for k, n := range asked {

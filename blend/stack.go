@@ -2,6 +2,7 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"huewright/colour"
@@ -23,8 +24,8 @@ type stacked struct {
 // stacks tries the best stacks of two and three coatings, each of at least one coat, in orders
 // that the rules of layers allow; none where a single coating meets the target with enough of
 // the grain.
-func (p *planner) stacks(a *AskArea, singles []trial) []trial {
-	single := p.preferred(a, singles, p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
+func (p *planner) stacks(ctx context.Context, a *AskArea, singles []trial) []trial {
+	single := p.preferred(ctx, a, singles, p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
 	if len(p.best.world.Coatings) < 2 || single.best <= p.ask.Options.Tolerance {
 		return nil
 	}
@@ -34,7 +35,7 @@ func (p *planner) stacks(a *AskArea, singles []trial) []trial {
 			ok, _ := p.mayGoOn(a, o[0])
 			return !ok
 		})
-		all := p.enumerate(a, orders)
+		all := p.enumerate(ctx, a, orders)
 		near := func(s, t stacked) int {
 			return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.course.coats(), t.course.coats()))
 		}
@@ -49,7 +50,7 @@ func (p *planner) stacks(a *AskArea, singles []trial) []trial {
 			once = append(once, c)
 		}
 	}
-	return p.try(a, once)
+	return p.try(ctx, a, once)
 }
 
 func coursesOf(all []stacked, most int) (courses []course) {
@@ -60,11 +61,11 @@ func coursesOf(all []stacked, most int) (courses []course) {
 }
 
 // enumerate tries all stacks in these orders in the most probable world.
-func (p *planner) enumerate(a *AskArea, orders [][]int) []stacked {
+func (p *planner) enumerate(ctx context.Context, a *AskArea, orders [][]int) []stacked {
 	found := make([][]stacked, len(orders))
 	target := p.best.target(a)
 	before := p.best.baseline(a)
-	p.each(len(orders), func(i int) {
+	p.each(ctx, len(orders), func(i int) {
 		most := min(p.ask.Options.MaxCoats, mostStackCoats)
 		var lay func(b build, c course, rest []int, over bool, left int)
 		lay = func(b build, c course, rest []int, over bool, left int) {

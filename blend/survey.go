@@ -2,6 +2,7 @@ package blend
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 
@@ -43,7 +44,7 @@ type WorldOptions struct {
 //
 // It returns an *EvidenceError for a coating that nothing is known of, and for impossible
 // readings, and a *PlanError for impossible colours.
-func (s *Survey) Worlds(opt WorldOptions) (*Worlds, error) {
+func (s *Survey) Worlds(ctx context.Context, opt WorldOptions) (*Worlds, error) {
 	found, err := s.solve()
 	if err != nil {
 		return nil, err
@@ -54,7 +55,7 @@ func (s *Survey) Worlds(opt WorldOptions) (*Worlds, error) {
 	if opt.Seed == 0 {
 		opt.Seed = defaultSeed
 	}
-	draws, worlds := found.draw(opt.Draws, opt.Seed)
+	draws, worlds := found.draw(ctx, opt.Draws, opt.Seed)
 	return &Worlds{Best: found.best(draws), Drawn: worlds, Reports: found.reports}, nil
 }
 

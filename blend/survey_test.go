@@ -32,17 +32,17 @@ func cabinet() *Survey {
 // The same survey gives the same worlds, in whatever order things are told.
 func TestWorldsDoNotDependOnOrder(t *testing.T) {
 	s := cabinet()
-	a, err := s.Worlds(WorldOptions{})
+	a, err := s.Worlds(t.Context(), WorldOptions{})
 	require.NoError(t, err)
 	require.Len(t, a.Drawn, 64)
 	require.Len(t, a.Reports, 3)
-	again, err := s.Worlds(WorldOptions{})
+	again, err := s.Worlds(t.Context(), WorldOptions{})
 	require.NoError(t, err)
 	require.Equal(t, a.Drawn, again.Drawn)
 
 	slices.Reverse(s.Shelf)
 	slices.Reverse(s.Colours)
-	b, err := s.Worlds(WorldOptions{})
+	b, err := s.Worlds(t.Context(), WorldOptions{})
 	require.NoError(t, err)
 	for i, w := range append([]World{a.Best}, a.Drawn...) {
 		v := append([]World{b.Best}, b.Drawn...)[i]
@@ -66,7 +66,7 @@ func TestWorldsDoNotDependOnOrder(t *testing.T) {
 // Draws lie about the best world, as far apart as the report's radius says.
 func TestWorldsSpread(t *testing.T) {
 	s := cabinet()
-	worlds, err := s.Worlds(WorldOptions{Draws: 300})
+	worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 300})
 	require.NoError(t, err)
 	for k := range s.Shelf {
 		best := colourOver(&worlds.Best.Coatings[k], oak, 3)
@@ -92,7 +92,7 @@ func TestWorldsSpread(t *testing.T) {
 // agree in the second.
 func TestSpectraVaryWithinTheirColour(t *testing.T) {
 	s := &Survey{Colours: []Measured{{Lab: sapele, PlusMinus: 0.01}}}
-	worlds, err := s.Worlds(WorldOptions{Draws: 200})
+	worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 200})
 	require.NoError(t, err)
 	var red, lightness []float64
 	for i := range worlds.Drawn {
@@ -120,7 +120,7 @@ func TestBuildUpIsLearned(t *testing.T) {
 	}
 	of := func(tests ...TestCoat) (carry, uptake []float64) {
 		s := Survey{Shelf: []Known{{Name: "stain", Kind: "stain", PutOn: Wiped, Evidence: Evidence{Chip: chipOf(redWash), Tests: tests}}}}
-		worlds, err := s.Worlds(WorldOptions{})
+		worlds, err := s.Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
 			c := &worlds.Drawn[i].Coatings[0]
@@ -150,7 +150,7 @@ func TestThePieceIsEvidence(t *testing.T) {
 		known.Tests = append(known.Tests, testCoat(redWash, wood, 1), testCoat(redWash, wood, 2))
 	}
 	board := func() (b []float64) {
-		worlds, err := s.Worlds(WorldOptions{})
+		worlds, err := s.Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
 			b = append(b, worlds.Drawn[i].Board[0])
@@ -178,7 +178,7 @@ func TestClearCoatIsLearned(t *testing.T) {
 	wood := colour.SpectrumOf(oak)
 	seen := truth.Over(&wood)
 	drops := func(s *Survey) (l []float64) {
-		worlds, err := s.Worlds(WorldOptions{})
+		worlds, err := s.Worlds(t.Context(), WorldOptions{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
 			after := worlds.Drawn[i].Clear.Over(&wood)
@@ -205,7 +205,7 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 		Colours: []Measured{in("front", ash), in("front", oak), in("front", sapele), in("side", ash), in("side", walnut)},
 		Shared:  photosOff(9),
 	}
-	worlds, err := s.Worlds(WorldOptions{Draws: 400})
+	worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 400})
 	require.NoError(t, err)
 	off := make([][]float64, len(s.Colours))
 	for i := range worlds.Drawn {
@@ -224,7 +224,7 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 func TestOneReadingIsOneSpot(t *testing.T) {
 	s := cabinet()
 	s.Colours = append(s.Colours, s.Shelf[0].Evidence.Tests[0].Ground, Measured{Lab: ash})
-	worlds, err := s.Worlds(WorldOptions{})
+	worlds, err := s.Worlds(t.Context(), WorldOptions{})
 	require.NoError(t, err)
 	n := len(s.Colours)
 	for i := range worlds.Drawn {
@@ -241,10 +241,10 @@ func TestWorldsRefuse(t *testing.T) {
 		"spot 1: clear-coated":    {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: ash}, bad}}}},
 		"is no surface":           {Shelf: []Known{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Ground: Measured{Lab: ash}, Result: Measured{Lab: oak}, Coats: 1, Surface: "wet"}}}}}},
 	} {
-		_, err := s.Worlds(WorldOptions{})
+		_, err := s.Worlds(t.Context(), WorldOptions{})
 		requireHint(t, err, want)
 	}
-	none, err := (&Survey{}).Worlds(WorldOptions{})
+	none, err := (&Survey{}).Worlds(t.Context(), WorldOptions{})
 	require.NoError(t, err)
 	require.Len(t, none.Drawn, 64)
 }
@@ -262,7 +262,7 @@ func FuzzWorlds(f *testing.F) {
 			Colours: []Measured{a, b, {Lab: oak}},
 			Clear:   ClearEvidence{Spots: []ClearSpot{{a, b}}},
 		}
-		worlds, err := s.Worlds(WorldOptions{Draws: 3})
+		worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 3})
 		if err != nil {
 			requireHint(t, err, "")
 			return
@@ -280,7 +280,7 @@ func FuzzWorlds(f *testing.F) {
 func BenchmarkWorlds(b *testing.B) {
 	s := cabinet()
 	for b.Loop() {
-		if _, err := s.Worlds(WorldOptions{}); err != nil {
+		if _, err := s.Worlds(b.Context(), WorldOptions{}); err != nil {
 			b.Fatal(err)
 		}
 	}

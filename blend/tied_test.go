@@ -159,7 +159,7 @@ func (b *paintBench) countTied(t testing.TB, row tiedRow) (s score) {
 					survey.Colours = append(survey.Colours, p.read(wood, bareWood), p.read(end, targets))
 				}
 			}
-			w, err := survey.Worlds(WorldOptions{Draws: 1})
+			w, err := survey.Worlds(t.Context(), WorldOptions{Draws: 1})
 			require.NoError(t, err)
 			for i := range woods {
 				for k, n := range counts {

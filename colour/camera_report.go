@@ -3,7 +3,6 @@ package colour
 import (
 	"fmt"
 	"math"
-	"sync"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -108,16 +107,12 @@ func fitSamples(used []Sample, start *cameraParams) *Correction {
 // all, which is only a faster way to the same minimum; nothing else of the sample is used.
 func leaveOneOut(samples []Sample, start *cameraParams) []leftOutError {
 	left := make([]leftOutError, len(samples))
-	var fits sync.WaitGroup
-	for i := range samples {
-		fits.Go(func() {
-			others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
-			s := &samples[i]
-			c := fitSamples(others, start)
-			left[i] = leftOutError{s.Want, DeltaE2000(s.Want, c.onChart(s))}
-		})
-	}
-	fits.Wait()
+	inParts(len(samples), 1, func(i, _ int) {
+		others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
+		s := &samples[i]
+		c := fitSamples(others, start)
+		left[i] = leftOutError{s.Want, DeltaE2000(s.Want, c.onChart(s))}
+	})
 	return left
 }
 

@@ -34,7 +34,7 @@ func TestAVIFStandsUpright(t *testing.T) {
 			data := bytes.Clone(original)
 			data[bytes.Index(data, []byte("irot"))+4] = turns
 			data[bytes.Index(data, []byte("imir"))+4] = mode
-			p, err := Decode(data, "four.avif")
+			p, err := Decode(t.Context(), data, "four.avif")
 			require.NoError(t, err)
 			require.Equal(t, "AVIF", p.Format)
 			want := "rgbt"
@@ -53,7 +53,7 @@ func TestAVIFStandsUpright(t *testing.T) {
 
 // Ten bits, narrow range, BT.709 weights and Display P3 primaries, all in one.
 func TestAVIFOfTenBits(t *testing.T) {
-	p, err := Decode(drawnFile(t, "avif/four-fields-10-bit-p3-narrow.avif"), "four.avif")
+	p, err := Decode(t.Context(), drawnFile(t, "avif/four-fields-10-bit-p3-narrow.avif"), "four.avif")
 	require.NoError(t, err)
 	require.Equal(t, "Display P3", p.Profile)
 	require.Equal(t, 16, p.pixels.bits)
@@ -71,7 +71,7 @@ func TestAVIFInHighRange(t *testing.T) {
 	data := drawnFile(t, "avif/four-fields-10-bit-p3-narrow.avif")
 	for _, curve := range []byte{curvePQ, curveHLG} {
 		data[bytes.Index(data, []byte("nclx"))+7] = curve
-		_, err := Decode(data, "four.avif")
+		_, err := Decode(t.Context(), data, "four.avif")
 		require.ErrorContains(t, err, "high dynamic range")
 	}
 }

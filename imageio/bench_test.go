@@ -62,12 +62,12 @@ func BenchmarkChartAndTwoAreas(b *testing.B) {
 		decoding = min(decoding, time.Since(start))
 	}
 	for b.Loop() {
-		p, err := Decode(data, "wood.jpg")
+		p, err := Decode(b.Context(), data, "wood.jpg")
 		require.NoError(b, err)
 		correction, _, err := colour.FitCamera(samples)
 		require.NoError(b, err)
 		for _, area := range areas {
-			_, err := p.Sample(area, correction, SampleOptions{})
+			_, err := p.Sample(b.Context(), area, correction, SampleOptions{})
 			require.NoError(b, err)
 		}
 	}
@@ -76,20 +76,20 @@ func BenchmarkChartAndTwoAreas(b *testing.B) {
 }
 
 func BenchmarkSample(b *testing.B) {
-	p, err := Decode(twelveMegapixels(), "wood.jpg")
+	p, err := Decode(b.Context(), twelveMegapixels(), "wood.jpg")
 	require.NoError(b, err)
 	for b.Loop() {
-		_, err := p.sample(Rect(300, 400, 1600, 1300), atItsWord{}, SampleOptions{})
+		_, err := p.sample(b.Context(), Rect(300, 400, 1600, 1300), atItsWord{}, SampleOptions{})
 		require.NoError(b, err)
 	}
 }
 
 // Looking for a chart in a photo that has none is the slow case: it is searched twice.
 func BenchmarkFindNoChart(b *testing.B) {
-	p, err := Decode(twelveMegapixels(), "wood.jpg")
+	p, err := Decode(b.Context(), twelveMegapixels(), "wood.jpg")
 	require.NoError(b, err)
 	for b.Loop() {
-		_, err := p.FindChart(ChartSearch{})
+		_, err := p.FindChart(b.Context(), ChartSearch{})
 		require.Error(b, err)
 	}
 	b.ReportMetric(12.2*float64(b.N)/b.Elapsed().Seconds(), "Mpx/s")

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"image"
 	"math"
 
@@ -15,7 +16,7 @@ type Canvas struct {
 
 // Canvas renders the photo, upright, in sRGB, no wider and no higher than so many pixels; 0 is full
 // size. Where several pixels of the photo become one, their light is averaged.
-func (p *Photo) Canvas(most int) *Canvas {
+func (p *Photo) Canvas(ctx context.Context, most int) *Canvas {
 	c := &Canvas{scale: 1}
 	if longer := max(p.Width, p.Height); most > 0 && longer > most {
 		c.scale = float64(longer) / float64(most)
@@ -25,7 +26,7 @@ func (p *Photo) Canvas(most int) *Canvas {
 	n := min(3, int(math.Ceil(c.scale)))
 	const rows = 16
 	asItIs := c.scale == 1 && p.plain()
-	inParts(high, rows, func(from, to int) {
+	inParts(ctx, high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			row := c.img.Pix[y*c.img.Stride:]
 			if asItIs && p.pixels.row != nil && p.lies.number <= 1 {
@@ -123,13 +124,13 @@ func (c *Canvas) scaled(o Outline) Outline {
 
 // Wood returns the light of at most so many pixels of an outline, glare and gaps left out, and where
 // they are. The error is that of Sample.
-func (p *Photo) Wood(o Outline, most int) (light []colour.LinearRGB, at []Point, err error) {
+func (p *Photo) Wood(ctx context.Context, o Outline, most int) (light []colour.LinearRGB, at []Point, err error) {
 	const looked = 10 // times as many, to tell glare and gaps
-	set, err := p.pixelsIn(o, SampleOptions{MaxPixels: looked * most})
+	set, err := p.pixelsIn(ctx, o, SampleOptions{MaxPixels: looked * most})
 	if err != nil {
 		return nil, nil, err
 	}
-	verdicts := judge(set)
+	verdicts := judge(ctx, set)
 	n := 0
 	for i, v := range verdicts {
 		if v != kept {

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -46,17 +47,17 @@ const (
 // at the dark-brown patch, along its row of six to the bluish-green one, then round. Patches
 // that are near-clipped are marked to be skipped. Corners that cannot be meant are a
 // *CornersError.
-func (p *Photo) ReadChart(corners [4]Point, opt ChartOptions) (*Chart, error) {
+func (p *Photo) ReadChart(ctx context.Context, corners [4]Point, opt ChartOptions) (*Chart, error) {
 	if err := p.checkCorners(corners); err != nil {
 		return nil, err
 	}
-	return p.readChart(corners, opt), nil
+	return p.readChart(ctx, corners, opt), nil
 }
 
-func (p *Photo) readChart(corners [4]Point, opt ChartOptions) *Chart {
+func (p *Photo) readChart(ctx context.Context, corners [4]Point, opt ChartOptions) *Chart {
 	plane := planeOf(corners)
 	var cores [chartPatches]core
-	inParts(chartPatches, chartColumns, func(from, to int) {
+	inParts(ctx, chartPatches, chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
 			cores[i] = p.readCore(plane, i%chartColumns, i/chartColumns)
 		}

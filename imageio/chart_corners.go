@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -72,11 +73,11 @@ var cornerPatches = [4]string{"dark brown", "bluish green", "black", "white"}
 // FitChart reads a chart and fits the photo's correction to it. Corners given in another
 // order than ReadChart asks for are a *CornersError that gives the right one; corners over
 // something that is not the chart, or shows too little of it, are a *PhotoError.
-func (p *Photo) FitChart(corners [4]Point, opt ChartOptions) (*colour.Correction, colour.FitReport, *Chart, error) {
+func (p *Photo) FitChart(ctx context.Context, corners [4]Point, opt ChartOptions) (*colour.Correction, colour.FitReport, *Chart, error) {
 	fail := func(err error) (*colour.Correction, colour.FitReport, *Chart, error) {
 		return nil, colour.FitReport{}, nil, err
 	}
-	chart, err := p.ReadChart(corners, opt)
+	chart, err := p.ReadChart(ctx, corners, opt)
 	if err != nil {
 		return fail(err)
 	}
@@ -88,7 +89,7 @@ func (p *Photo) FitChart(corners [4]Point, opt ChartOptions) (*colour.Correction
 	}
 	fit := colour.FitError(chart.Samples)
 	if fit > surelyChart {
-		if err := p.otherOrder(corners, opt, fit); err != nil {
+		if err := p.otherOrder(ctx, corners, opt, fit); err != nil {
 			return fail(err)
 		}
 	}
@@ -123,7 +124,7 @@ func (c *Chart) usable() int {
 
 // otherOrder looks whether the corners would fit clearly better in another order, and
 // returns the error that says so.
-func (p *Photo) otherOrder(corners [4]Point, opt ChartOptions, given float64) error {
+func (p *Photo) otherOrder(ctx context.Context, corners [4]Point, opt ChartOptions, given float64) error {
 	best, bestOrder, mirrored := given, [4]int{}, false
 	for turn := range 4 {
 		for _, flip := range []bool{false, true} {
@@ -139,7 +140,7 @@ func (p *Photo) otherOrder(corners [4]Point, opt ChartOptions, given float64) er
 				}
 				q[i] = corners[order[i]]
 			}
-			if fit := colour.FitError(p.readChart(q, opt).Samples); fit < best {
+			if fit := colour.FitError(p.readChart(ctx, q, opt).Samples); fit < best {
 				best, bestOrder, mirrored = fit, order, flip
 			}
 		}

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -28,7 +29,7 @@ var thumbSides = [...]int{512, 1024, 2048}
 const tiledSide = 1024
 
 // FindChart looks for the 24-patch chart. Every error is a *ChartError.
-func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
+func (p *Photo) FindChart(ctx context.Context, opt ChartSearch) (*FoundChart, error) {
 	var all []finding
 	var where *tiles
 	last := 0
@@ -37,10 +38,10 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 		if k == last {
 			break
 		}
-		t := p.thumb(k, where, float64(last))
+		t := p.thumb(ctx, k, where, float64(last))
 		last = k
 		if where == nil {
-			tiles, somewhere := t.tiles()
+			tiles, somewhere := t.tiles(ctx)
 			switch {
 			case side < tiledSide && !somewhere:
 				continue // a large chart would show its colours; a small one may have lost them here
@@ -50,7 +51,7 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 				where = tiles
 			}
 		}
-		all = append(all, p.chartsOn(t, opt.Edition)...)
+		all = append(all, p.chartsOn(ctx, t, opt.Edition)...)
 		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
 			break
 		}
@@ -59,11 +60,11 @@ func (p *Photo) FindChart(opt ChartSearch) (*FoundChart, error) {
 }
 
 // chartsOn lists what is on a thumb: charts, and cards that are not quite one.
-func (p *Photo) chartsOn(t *thumb, edition colour.Edition) []finding {
+func (p *Photo) chartsOn(ctx context.Context, t *thumb, edition colour.Edition) []finding {
 	var found []finding
-	blobs := t.blobs()
+	blobs := t.blobs(ctx)
 	for _, l := range lattices(blobs) {
-		if f, ok := p.judgeLattice(t, &l, edition); ok {
+		if f, ok := p.judgeLattice(ctx, t, &l, edition); ok {
 			found = append(found, f)
 		} else if l.isCard(blobs) {
 			found = append(found, finding{fault: OtherCard, corners: l.outline(t.scale)})
@@ -73,7 +74,7 @@ func (p *Photo) chartsOn(t *thumb, edition colour.Edition) []finding {
 }
 
 // judgeLattice judges the likeliest ways a chart may lie on a lattice.
-func (p *Photo) judgeLattice(t *thumb, l *lattice, edition colour.Edition) (finding, bool) {
+func (p *Photo) judgeLattice(ctx context.Context, t *thumb, l *lattice, edition colour.Edition) (finding, bool) {
 	const tries, likely = 3, 0.06
 	best, ok := finding{misfit: math.Inf(1)}, false
 	poses := t.poses(l)
@@ -81,7 +82,7 @@ func (p *Photo) judgeLattice(t *thumb, l *lattice, edition colour.Edition) (find
 		if i > 0 && q.misfit > poses[0].misfit+likely {
 			break
 		}
-		if f, fits := p.judge(q.pose, edition); fits && f.misfit < best.misfit {
+		if f, fits := p.judge(ctx, q.pose, edition); fits && f.misfit < best.misfit {
 			best, ok = f, true
 		}
 	}

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"math"
 	"slices"
 	"sync"
@@ -34,16 +35,16 @@ var levels = [...]uint8{2, 4, 6, 9, 13, 18, 25, 36, 52}
 //
 // Source of the flood: Matas, Chum, Urban, Pajdla (2004), Image Vis. Comput. 22(10), 761–767;
 // Forssén (2007), Maximally stable colour regions, CVPR. The test of shape is ours.
-func (t *thumb) blobs() []blob {
+func (t *thumb) blobs(ctx context.Context) []blob {
 	if max(t.wide, t.high) <= tiledSide {
-		return distinct(t.allBlobs())
+		return distinct(t.allBlobs(ctx))
 	}
 	// A finer thumb is there for small charts, so it can be searched in bands at once.
 	const bands, overlap = 4, 64
 	var found [bands][]blob
-	inParts(bands, 1, func(k, _ int) {
+	inParts(ctx, bands, 1, func(k, _ int) {
 		from, to := max(0, k*t.high/bands-overlap), min(t.high, (k+1)*t.high/bands+overlap)
-		for _, b := range t.rows(from, to).allBlobs() {
+		for _, b := range t.rows(from, to).allBlobs(ctx) {
 			reach := 2.5*math.Sqrt(b.yy) + 2
 			cut := from > 0 && b.at.Y < reach || to < t.high && b.at.Y > float64(to-from)-reach
 			if b.at.Y += float64(from); !cut { // the next band has it whole
@@ -54,8 +55,8 @@ func (t *thumb) blobs() []blob {
 	return distinct(slices.Concat(found[:]...))
 }
 
-func (t *thumb) allBlobs() []blob {
-	rough := t.roughness()
+func (t *thumb) allBlobs(ctx context.Context) []blob {
+	rough := t.roughness(ctx)
 	flood := newFlood(t)
 	defer flood.drain()
 	var found []blob

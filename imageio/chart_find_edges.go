@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -36,11 +37,11 @@ type edge struct {
 
 // alongEdges lays the pose along the edges of its patches in the full photo. It is not ok
 // where too few are to be seen.
-func (p *Photo) alongEdges(q pose) (pose, patchHalf, bool) {
+func (p *Photo) alongEdges(ctx context.Context, q pose) (pose, patchHalf, bool) {
 	half := patchHalf{0.44, 0.44}
 	for range edgeRounds {
 		g := q.grid()
-		edges := p.edges(&g)
+		edges := p.edges(ctx, &g)
 		if len(edges) < leastEdges {
 			return q, half, false
 		}
@@ -58,9 +59,9 @@ func (p *Photo) alongEdges(q pose) (pose, patchHalf, bool) {
 }
 
 // edges looks along profiles from the middle of each patch outwards.
-func (p *Photo) edges(g *gridPlane) []edge {
+func (p *Photo) edges(ctx context.Context, g *gridPlane) []edge {
 	var found [chartColumns * chartRows][]edge
-	inParts(len(found), chartColumns, func(from, to int) {
+	inParts(ctx, len(found), chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
 			found[i] = p.edgesOf(g, i)
 		}

@@ -2,6 +2,7 @@ package imageio
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -45,14 +46,14 @@ const (
 
 // judge reads a pose in the full photo, in each of the four ways its places may be meant, and
 // says what it is. It is not ok when the colours are no chart's whichever way.
-func (p *Photo) judge(q pose, edition colour.Edition) (finding, bool) {
-	laid, half, sharp := p.alongEdges(q)
+func (p *Photo) judge(ctx context.Context, q pose, edition colour.Edition) (finding, bool) {
+	laid, half, sharp := p.alongEdges(ctx, q)
 	if !sharp {
 		half = patchHalf{0.44, 0.44}
 	}
-	seen := p.readPose(laid, half)
+	seen := p.readPose(ctx, laid, half)
 	var found [4]finding
-	inParts(len(found), 1, func(way, _ int) { found[way] = seen.weigh(way, edition) })
+	inParts(ctx, len(found), 1, func(way, _ int) { found[way] = seen.weigh(way, edition) })
 	slices.SortStableFunc(found[:], func(a, b finding) int { return cmp.Compare(a.misfit, b.misfit) })
 	best, next := found[0], found[1]
 	best.next, best.other = next.misfit, next.corners
@@ -91,11 +92,11 @@ type seenPose struct {
 	outside [chartPatches]bool
 }
 
-func (p *Photo) readPose(q pose, half patchHalf) *seenPose {
+func (p *Photo) readPose(ctx context.Context, q pose, half patchHalf) *seenPose {
 	seen := &seenPose{pose: q, half: half}
 	g := q.grid()
 	plane := planeOf(q.corners(half))
-	inParts(chartPatches, chartColumns, func(from, to int) {
+	inParts(ctx, chartPatches, chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
 			seen.cores[i] = p.readCore(plane, i%chartColumns, i/chartColumns)
 			seen.outside[i] = !p.shows(&g, i, half)

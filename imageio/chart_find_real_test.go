@@ -42,13 +42,13 @@ func TestFindChartOnRealPhotos(t *testing.T) {
 	found := make([]*imageio.FoundChart, len(names))
 	took := make([]time.Duration, len(names))
 	for i, name := range names {
-		photo, err := imageio.Open(name)
+		photo, err := imageio.Open(t.Context(), name)
 		require.NoError(t, err)
 		start := time.Now()
-		found[i], err = photo.FindChart(imageio.ChartSearch{})
+		found[i], err = photo.FindChart(t.Context(), imageio.ChartSearch{})
 		took[i] = time.Since(start)
 		require.NoError(t, err)
-		_, _, _, err = photo.FitChart(found[i].Corners, imageio.ChartOptions{})
+		_, _, _, err = photo.FitChart(t.Context(), found[i].Corners, imageio.ChartOptions{})
 		require.NoError(t, err)
 	}
 	scale, least := 1.0, math.Inf(1)
@@ -100,13 +100,13 @@ func TestFindChartElsewhere(t *testing.T) {
 		if !known && !slices.Contains([]string{"wood", "formats"}, kind) {
 			continue
 		}
-		photo, err := imageio.Open(path)
+		photo, err := imageio.Open(t.Context(), path)
 		if err != nil || strings.Contains(path, "giant") {
 			continue // not a picture that opens, or one of one colour that only takes time
 		}
 		asked++
 		start := time.Now()
-		found, err := photo.FindChart(imageio.ChartSearch{})
+		found, err := photo.FindChart(t.Context(), imageio.ChartSearch{})
 		took := time.Since(start).Milliseconds()
 		got := ""
 		if err != nil {

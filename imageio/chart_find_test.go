@@ -119,7 +119,7 @@ func drawnPhotoOf(t *testing.T, drawnWide, drawnHigh int, cards ...drawnCard) *i
 	}
 	var file bytes.Buffer
 	require.NoError(t, (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, img))
-	photo, err := imageio.Decode(file.Bytes(), "drawn.png")
+	photo, err := imageio.Decode(t.Context(), file.Bytes(), "drawn.png")
 	require.NoError(t, err)
 	return photo
 }
@@ -150,7 +150,7 @@ func TestFindChartWhereverItLies(t *testing.T) {
 			}
 			photo := drawnPhoto(t, card)
 			start := time.Now()
-			found, err := photo.FindChart(imageio.ChartSearch{})
+			found, err := photo.FindChart(t.Context(), imageio.ChartSearch{})
 			took := time.Since(start)
 			require.NoError(t, err)
 			off := worstCorner(card.corners(), found.Corners)
@@ -165,7 +165,7 @@ func TestFindChartSmallInALargePhoto(t *testing.T) {
 	card := drawnCard{x: 1400, y: 900, width: 0.04 * 2400, gap: 0.13, roll: 130, tilt: 20}
 	photo := drawnPhotoOf(t, 2400, 1800, card)
 	start := time.Now()
-	found, err := photo.FindChart(imageio.ChartSearch{})
+	found, err := photo.FindChart(t.Context(), imageio.ChartSearch{})
 	took := time.Since(start)
 	require.NoError(t, err)
 	off := worstCorner(card.corners(), found.Corners)
@@ -194,7 +194,7 @@ func TestFindChartRefusesByName(t *testing.T) {
 		}), imageio.OtherCard},
 	} {
 		t.Run(name, func(t *testing.T) {
-			_, err := drawnPhoto(t, c.card).FindChart(imageio.ChartSearch{})
+			_, err := drawnPhoto(t, c.card).FindChart(t.Context(), imageio.ChartSearch{})
 			var refused *imageio.ChartError
 			require.ErrorAs(t, err, &refused)
 			t.Log(err, "|", refused.Hint())
@@ -208,18 +208,18 @@ func TestFindChartAsksWhichOfTwo(t *testing.T) {
 	left := drawnCard{x: 300, y: 400, width: 380, gap: 0.13, roll: 5}
 	right := drawnCard{x: 860, y: 500, width: 300, gap: 0.22, roll: 190}
 	photo := drawnPhoto(t, left, right)
-	_, err := photo.FindChart(imageio.ChartSearch{})
+	_, err := photo.FindChart(t.Context(), imageio.ChartSearch{})
 	var refused *imageio.ChartError
 	require.ErrorAs(t, err, &refused)
 	require.Equal(t, imageio.SeveralCharts, refused.Fault)
 	require.Len(t, refused.Places, 2)
 	t.Log(err, "|", refused.Hint())
 	for _, card := range []drawnCard{left, right} {
-		found, err := photo.FindChart(imageio.ChartSearch{At: &imageio.Point{X: card.x + 20, Y: card.y - 30}})
+		found, err := photo.FindChart(t.Context(), imageio.ChartSearch{At: &imageio.Point{X: card.x + 20, Y: card.y - 30}})
 		require.NoError(t, err)
 		require.Less(t, worstCorner(card.corners(), found.Corners), 0.015)
 	}
-	_, err = photo.FindChart(imageio.ChartSearch{At: &imageio.Point{X: 10, Y: 10}})
+	_, err = photo.FindChart(t.Context(), imageio.ChartSearch{At: &imageio.Point{X: 10, Y: 10}})
 	require.ErrorAs(t, err, &refused)
 	require.Equal(t, imageio.NoChart, refused.Fault)
 }

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"math"
 
 	"huewright/colour"
@@ -21,14 +22,14 @@ const thumbPoints = 2
 
 // thumb is the photo with every k × k pixels as one. What where rules out, as a coarser thumb has
 // shown, is left out; nil rules out nothing.
-func (p *Photo) thumb(k int, where *tiles, coarser float64) *thumb {
+func (p *Photo) thumb(ctx context.Context, k int, where *tiles, coarser float64) *thumb {
 	t := &thumb{wide: p.Width / k, high: p.Height / k, scale: float64(k)}
 	t.codes = make([]uint8, 3*t.wide*t.high)
 	if where != nil {
 		t.left = make([]bool, t.wide*t.high)
 	}
 	inside, mean := pointsWithin(k), p.meanRoots()
-	t.everyRow(func(row int) {
+	t.everyRow(ctx, func(row int) {
 		out := t.codes[3*row*t.wide:]
 		places := make([]pixelPlace, len(inside))
 		for column := range t.wide {
@@ -124,10 +125,10 @@ func (t *thumb) rows(from, to int) *thumb {
 }
 
 // roughness is, for each pixel, the largest step of any channel to the four beside it.
-func (t *thumb) roughness() []uint8 {
+func (t *thumb) roughness(ctx context.Context) []uint8 {
 	rough := make([]uint8, t.wide*t.high)
 	const rows = 64
-	inParts(t.high, rows, func(from, to int) {
+	inParts(ctx, t.high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			t.stepsAlong(rough, y)
 			if y+1 < to {
@@ -189,9 +190,9 @@ func (t *thumb) stepsDown(rough []uint8, y int, upper, lower bool) {
 func apart(a, b int) int { return max(a-b, b-a) }
 
 // everyRow calls f for each row, some at a time on all processors.
-func (t *thumb) everyRow(f func(y int)) {
+func (t *thumb) everyRow(ctx context.Context, f func(y int)) {
 	const rows = 16
-	inParts(t.high, rows, func(from, to int) {
+	inParts(ctx, t.high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			f(y)
 		}

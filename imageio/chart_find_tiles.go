@@ -1,6 +1,9 @@
 package imageio
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // Tiles say where on a finer thumb a small chart may be: the coarser one has shown which colours
 // are where, and a chart has yellow and blue patches, and white and black ones, close together.
@@ -33,10 +36,10 @@ var rangeCode = func() (c [256]uint8) {
 
 // tiles looks at a thumb as a whole. Nowhere is there a chart, large or small, where even all of
 // it together has too few colours for one.
-func (t *thumb) tiles() (s *tiles, somewhere bool) {
+func (t *thumb) tiles(ctx context.Context) (s *tiles, somewhere bool) {
 	s = &tiles{wide: (t.wide + tileSide - 1) / tileSide, high: (t.high + tileSide - 1) / tileSide}
 	each := make([]hueRange, s.wide*s.high)
-	inParts(s.high, 1, func(row, _ int) {
+	inParts(ctx, s.high, 1, func(row, _ int) {
 		for column := range s.wide {
 			each[row*s.wide+column] = t.hues(column*tileSide, row*tileSide)
 		}

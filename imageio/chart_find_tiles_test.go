@@ -14,16 +14,16 @@ func TestTilesKeepCharts(t *testing.T) {
 	require.NoError(t, err)
 	charts, leastHue, leastLight := 0, math.Inf(1), math.Inf(1)
 	for _, path := range photos {
-		p, err := Open(path)
+		p, err := Open(t.Context(), path)
 		if err != nil {
 			continue
 		}
-		found, err := p.FindChart(ChartSearch{})
+		found, err := p.FindChart(t.Context(), ChartSearch{})
 		if err != nil {
 			continue
 		}
 		k := (max(p.Width, p.Height) + tiledSide - 1) / tiledSide
-		thumb := p.thumb(k, nil, 0)
+		thumb := p.thumb(t.Context(), k, nil, 0)
 		field := finding{corners: found.Corners}
 		all := noRange
 		for y := range thumb.high {

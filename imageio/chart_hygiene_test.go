@@ -27,7 +27,7 @@ func fitPatches(t *testing.T, record func(patch int, u, v float64, c colour.Line
 	t.Helper()
 	return drawPatches(t, func(patch int, u, v float64, c colour.LinearRGB) colour.LinearRGB {
 		return record(patch, u, v, dimmed(c))
-	}).FitChart(tiltedCorners, imageio.ChartOptions{})
+	}).FitChart(t.Context(), tiltedCorners, imageio.ChartOptions{})
 }
 
 // A patch in glare and a dirty one are left out and named; the fit is that of a clean chart,

@@ -24,15 +24,15 @@ func TestChartInTwoProfilesMeasuresTheSame(t *testing.T) {
 		if !strings.Contains(name, "mini") {
 			continue
 		}
-		tagged, err := imageio.Open(name)
+		tagged, err := imageio.Open(t.Context(), name)
 		require.NoError(t, err)
 		require.Contains(t, tagged.Profile, "P3")
-		fit, _, chart, err := tagged.FitChart(corners, imageio.ChartOptions{})
+		fit, _, chart, err := tagged.FitChart(t.Context(), corners, imageio.ChartOptions{})
 		require.NoError(t, err)
-		converted, err := imageio.Decode(asSRGB(t, tagged), "converted")
+		converted, err := imageio.Decode(t.Context(), asSRGB(t, tagged), "converted")
 		require.NoError(t, err)
 		require.Equal(t, imageio.AssumedProfile, converted.Profile)
-		fitOfCopy, _, chartOfCopy, err := converted.FitChart(corners, imageio.ChartOptions{})
+		fitOfCopy, _, chartOfCopy, err := converted.FitChart(t.Context(), corners, imageio.ChartOptions{})
 		require.NoError(t, err)
 
 		var ours, ofCopy []colour.Sample

@@ -84,9 +84,9 @@ func TestFitChartOnRealPhotos(t *testing.T) {
 	require.NotEmpty(t, corners)
 	found := map[string][4]imageio.Point{}
 	for name := range corners {
-		photo, err := imageio.Open(name)
+		photo, err := imageio.Open(t.Context(), name)
 		require.NoError(t, err)
-		chart, err := photo.FindChart(imageio.ChartSearch{})
+		chart, err := photo.FindChart(t.Context(), imageio.ChartSearch{})
 		require.NoError(t, err)
 		found[name] = chart.Corners
 	}
@@ -99,9 +99,9 @@ func requireBestOnEvery(t *testing.T, corners map[string][4]imageio.Point) {
 	var means [4][3]float64 // ours, then the baselines
 	t.Log("photo  fitted   95 %  left out: ours          3×3                 curve, 3×3          curve, root-polynomial")
 	for i, name := range sortedNames(corners) {
-		photo, err := imageio.Open(name)
+		photo, err := imageio.Open(t.Context(), name)
 		require.NoError(t, err)
-		_, report, chart, err := photo.FitChart(corners[name], imageio.ChartOptions{})
+		_, report, chart, err := photo.FitChart(t.Context(), corners[name], imageio.ChartOptions{})
 		require.NoError(t, err)
 		errors := make([]float64, len(report.Patches))
 		for k, p := range report.Patches {
@@ -142,9 +142,9 @@ func TestGreyCardOnRealPhotos(t *testing.T) {
 	}{{"nothing", nil}, {"one grey", []int{21}}, {"white, grey and black", []int{18, 21, 23}}} {
 		var sum, stated, n, within float64
 		for _, name := range sortedNames(corners) {
-			photo, err := imageio.Open(name)
+			photo, err := imageio.Open(t.Context(), name)
 			require.NoError(t, err)
-			chart, err := photo.ReadChart(corners[name], imageio.ChartOptions{})
+			chart, err := photo.ReadChart(t.Context(), corners[name], imageio.ChartOptions{})
 			require.NoError(t, err)
 			var cards []colour.Sample
 			for _, i := range known.patches {
@@ -174,7 +174,7 @@ func TestGreyCardOnRealPhotos(t *testing.T) {
 func TestFitChartKnowsTheRightOrder(t *testing.T) {
 	corners := chartCorners(t, "jtvd/")
 	for _, name := range sortedNames(corners)[:3] {
-		photo, err := imageio.Open(name)
+		photo, err := imageio.Open(t.Context(), name)
 		require.NoError(t, err)
 		right := corners[name]
 		for turn := range 4 {
@@ -186,7 +186,7 @@ func TestFitChartKnowsTheRightOrder(t *testing.T) {
 				for i := range q {
 					q[i] = right[(turn+way*i)%4]
 				}
-				_, _, _, err := photo.FitChart(q, imageio.ChartOptions{})
+				_, _, _, err := photo.FitChart(t.Context(), q, imageio.ChartOptions{})
 				var wrong *imageio.CornersError
 				require.ErrorAs(t, err, &wrong)
 				advised := strings.Split(wrong.Hint(), `"`)[1]
@@ -200,11 +200,11 @@ func TestFitChartKnowsTheRightOrder(t *testing.T) {
 func TestFitChartRefusesWhatIsNoChart(t *testing.T) {
 	corners := chartCorners(t, "jtvd/")
 	for _, name := range sortedNames(corners) {
-		photo, err := imageio.Open(name)
+		photo, err := imageio.Open(t.Context(), name)
 		require.NoError(t, err)
 		w, h := float64(photo.Width), float64(photo.Height)
 		away := [4]imageio.Point{{X: 0.05 * w, Y: 0.02 * h}, {X: 0.45 * w, Y: 0.02 * h}, {X: 0.45 * w, Y: 0.12 * h}, {X: 0.05 * w, Y: 0.12 * h}}
-		_, report, _, err := photo.FitChart(away, imageio.ChartOptions{})
+		_, report, _, err := photo.FitChart(t.Context(), away, imageio.ChartOptions{})
 		var refused *imageio.PhotoError
 		require.ErrorAsf(t, err, &refused, "%s fits at %.1f", name, report.MeanDeltaE)
 		require.NotEmpty(t, refused.Hint())

@@ -69,7 +69,7 @@ func decodeDrawn(t *testing.T, img image.Image) *imageio.Photo {
 	t.Helper()
 	var file bytes.Buffer
 	require.NoError(t, png.Encode(&file, img))
-	photo, err := imageio.Decode(file.Bytes(), "chart.png")
+	photo, err := imageio.Decode(t.Context(), file.Bytes(), "chart.png")
 	require.NoError(t, err)
 	return photo
 }
@@ -80,7 +80,7 @@ func dimmed(c colour.LinearRGB) colour.LinearRGB {
 }
 
 func TestReadChartReadsEachPatchInPerspective(t *testing.T) {
-	chart, err := drawChart(t, dimmed).ReadChart(tiltedCorners, imageio.ChartOptions{})
+	chart, err := drawChart(t, dimmed).ReadChart(t.Context(), tiltedCorners, imageio.ChartOptions{})
 	require.NoError(t, err)
 	require.Empty(t, chart.Warnings)
 	for i, patch := range colour.Chart24(colour.Since2014) {
@@ -103,9 +103,9 @@ func TestReadChartForgivesCornersALittleOff(t *testing.T) {
 		off[i].X += shift.X
 		off[i].Y += shift.Y
 	}
-	right, err := photo.ReadChart(tiltedCorners, imageio.ChartOptions{})
+	right, err := photo.ReadChart(t.Context(), tiltedCorners, imageio.ChartOptions{})
 	require.NoError(t, err)
-	chart, err := photo.ReadChart(off, imageio.ChartOptions{})
+	chart, err := photo.ReadChart(t.Context(), off, imageio.ChartOptions{})
 	require.NoError(t, err)
 	for i, s := range chart.Samples {
 		require.InDeltaf(t, right.Samples[i].Camera.G, s.Camera.G, 1e-4, s.Name)
@@ -116,7 +116,7 @@ func TestFitChartSkipsClippedPatchesAndSaysSo(t *testing.T) {
 	over := func(c colour.LinearRGB) colour.LinearRGB {
 		return colour.LinearRGB{R: 1.25 * c.R, G: 1.2 * c.G, B: 1.1 * c.B}
 	}
-	_, report, chart, err := drawChart(t, over).FitChart(tiltedCorners, imageio.ChartOptions{})
+	_, report, chart, err := drawChart(t, over).FitChart(t.Context(), tiltedCorners, imageio.ChartOptions{})
 	require.NoError(t, err)
 	white := report.Patches[18]
 	require.False(t, white.Used)
@@ -128,12 +128,12 @@ func TestFitChartSkipsClippedPatchesAndSaysSo(t *testing.T) {
 // A patch that is not there cannot be off: a fit to nothing must not pass for a good one.
 func TestFitChartRefusesTooFewPatches(t *testing.T) {
 	var refused *imageio.PhotoError
-	_, _, _, err := drawPlain(t, color.White).FitChart(tiltedCorners, imageio.ChartOptions{})
+	_, _, _, err := drawPlain(t, color.White).FitChart(t.Context(), tiltedCorners, imageio.ChartOptions{})
 	require.ErrorAs(t, err, &refused)
 	require.ErrorContains(t, err, "only 0 of the chart's 24 patches can be used")
 
 	over := func(c colour.LinearRGB) colour.LinearRGB { return colour.LinearRGB{R: 6 * c.R, G: 6 * c.G, B: 6 * c.B} }
-	_, _, _, err = drawChart(t, over).FitChart(tiltedCorners, imageio.ChartOptions{})
+	_, _, _, err = drawChart(t, over).FitChart(t.Context(), tiltedCorners, imageio.ChartOptions{})
 	require.ErrorAs(t, err, &refused)
 	require.ErrorContains(t, err, "patches can be used, need 13")
 	require.Contains(t, refused.Hint(), "less exposure")
@@ -141,7 +141,7 @@ func TestFitChartRefusesTooFewPatches(t *testing.T) {
 
 func TestFitChartRefusesPlainSurfaces(t *testing.T) {
 	for _, c := range []color.Color{color.Black, color.Gray{Y: 128}, color.NRGBA{R: 170, G: 110, B: 60, A: 255}} {
-		_, _, _, err := drawPlain(t, c).FitChart(tiltedCorners, imageio.ChartOptions{})
+		_, _, _, err := drawPlain(t, c).FitChart(t.Context(), tiltedCorners, imageio.ChartOptions{})
 		var refused *imageio.PhotoError
 		require.ErrorAs(t, err, &refused)
 		require.ErrorContains(t, err, "does not look like the 24-patch chart")
@@ -159,7 +159,7 @@ func TestFitChartNamesTheRightOrder(t *testing.T) {
 		"a quarter":       {[4]imageio.Point{q[3], q[0], q[1], q[2]}, "the first is at the white patch, not the dark brown one"},
 		"other way round": {[4]imageio.Point{q[0], q[3], q[2], q[1]}, "other way: the first is at the dark brown patch, the second at the white one"},
 	} {
-		_, _, _, err := photo.FitChart(given.corners, imageio.ChartOptions{})
+		_, _, _, err := photo.FitChart(t.Context(), given.corners, imageio.ChartOptions{})
 		var wrong *imageio.CornersError
 		require.ErrorAs(t, err, &wrong, name)
 		require.ErrorContains(t, err, given.says)
@@ -182,7 +182,7 @@ func TestReadChartRefusesCornersThatCannotBeMeant(t *testing.T) {
 		"a rectangle seen from some":    {{X: 10, Y: 10}, {X: 400, Y: 10}, {X: 80, Y: 60}, {X: 10, Y: 300}},
 		"a patch is only 5.0 pixels":    {{X: 10, Y: 10}, {X: 40, Y: 10}, {X: 40, Y: 30}, {X: 10, Y: 30}},
 	} {
-		_, err := photo.ReadChart(q, imageio.ChartOptions{})
+		_, err := photo.ReadChart(t.Context(), q, imageio.ChartOptions{})
 		var wrong *imageio.CornersError
 		require.ErrorAs(t, err, &wrong)
 		require.ErrorContains(t, err, says)

@@ -2,6 +2,7 @@ package imageio
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"image"
@@ -65,10 +66,12 @@ func (f format) pixelsInByte() int64 {
 
 // Decode makes a Photo from the bytes of a file. The name is for messages: the format is told
 // by content. Every error is a *PhotoError.
-func Decode(data []byte, name string) (*Photo, error) { return DecodeWithin(data, name, Limits{}) }
+func Decode(ctx context.Context, data []byte, name string) (*Photo, error) {
+	return DecodeWithin(ctx, data, name, Limits{})
+}
 
 // DecodeWithin is Decode with limits of its own.
-func DecodeWithin(data []byte, name string, limits Limits) (*Photo, error) {
+func DecodeWithin(ctx context.Context, data []byte, name string, limits Limits) (*Photo, error) {
 	photo, fault := decode(data, limits)
 	if fault != nil {
 		fault.Path = name

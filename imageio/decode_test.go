@@ -65,7 +65,7 @@ func tinyTIFF(tags ...[2]uint16) []byte {
 func TestDecodeByContent(t *testing.T) {
 	want := colour.RGB8{R: 138, G: 90, B: 60}.Linear().Lab()
 	for kind, data := range map[string][]byte{"PNG": smallPNG(t), "JPEG": smallJPEG(t), "TIFF": smallTIFF(t)} {
-		p, err := Decode(data, "holiday.gif")
+		p, err := Decode(t.Context(), data, "holiday.gif")
 		require.NoError(t, err)
 		require.Equal(t, kind, p.Format)
 		require.Equal(t, "holiday.gif", p.Path)
@@ -86,7 +86,7 @@ func TestSixteenBitsStay(t *testing.T) {
 		encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) }),
 		encoded(t, func(b *bytes.Buffer) error { return tiff.Encode(b, img, &tiff.Options{Compression: tiff.Deflate}) }),
 	} {
-		p, err := Decode(data, "")
+		p, err := Decode(t.Context(), data, "")
 		require.NoError(t, err)
 		require.Greater(t, p.Linear(1, 0).R, p.Linear(0, 0).R)
 		require.InDelta(t, decodeSRGB(30000.0/65535), p.Linear(0, 0).G, 1e-7)
@@ -130,7 +130,7 @@ func TestUnusableFiles(t *testing.T) {
 		"bomb":          {huge, "is 60000 × 60000 pixels, too large to read: the limit for a PNG is 120 megapixels"},
 		"bad checksum":  {forged, "is a damaged PNG: invalid checksum"},
 	} {
-		_, err := Decode(c.data, "x.jpg")
+		_, err := Decode(t.Context(), c.data, "x.jpg")
 		var fault *PhotoError
 		require.ErrorAs(t, err, &fault, name)
 		require.Equal(t, c.problem, fault.Problem, name)
@@ -145,7 +145,7 @@ func TestOpenFaults(t *testing.T) {
 		filepath.Join(dir, "none.jpg"): "no such file",
 		dir:                            "is a folder",
 	} {
-		_, err := Open(path)
+		_, err := Open(t.Context(), path)
 		var fault *PhotoError
 		require.ErrorAs(t, err, &fault)
 		require.Equal(t, problem, fault.Problem)
@@ -173,7 +173,7 @@ func TestRealFilesRefused(t *testing.T) {
 		"sharp/Channel_digital_image*no_profile.jpg": "is in print colours (CMYK) without a profile that says for which press and paper",
 	} {
 		for _, path := range needData(t, "formats/"+file) {
-			_, err := Open(path)
+			_, err := Open(t.Context(), path)
 			var fault *PhotoError
 			require.ErrorAs(t, err, &fault, file)
 			require.Equal(t, problem, fault.Problem, file)
@@ -192,7 +192,7 @@ func TestRealFilesWarned(t *testing.T) {
 		"pillow/icc-after-SOF.jpg":                   "the colour profile is not an ICC profile",
 		"sharp/tbgn2c16.png":                         "the file gives a gamma of 1.00 and no colour profile",
 	} {
-		p, err := Open(filepath.Join(sharedData, "formats", file))
+		p, err := Open(t.Context(), filepath.Join(sharedData, "formats", file))
 		require.NoError(t, err)
 		require.Contains(t, strings.Join(p.Warnings, "\n"), want, file)
 	}
@@ -200,7 +200,7 @@ func TestRealFilesWarned(t *testing.T) {
 
 // The facts of a real photo, as its own notes have them.
 func TestShootingFacts(t *testing.T) {
-	p, err := Open(needData(t, "formats/sharp/tifftag-*.tiff")[0])
+	p, err := Open(t.Context(), needData(t, "formats/sharp/tifftag-*.tiff")[0])
 	require.NoError(t, err)
 	require.Equal(t, "2018-10-12 14:45:38", p.Facts.Taken.Format("2006-01-02 15:04:05"))
 	require.InDelta(t, 1.0/60, p.Facts.Exposure, 1e-9)

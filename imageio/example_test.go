@@ -2,6 +2,7 @@ package imageio_test
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"image"
 	"image/color"
@@ -32,12 +33,12 @@ func ExamplePhoto_Sample() {
 		fmt.Println(err)
 		return
 	}
-	photo, err := imageio.Decode(file.Bytes(), "grey.png")
+	photo, err := imageio.Decode(context.Background(), file.Bytes(), "grey.png")
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	reading, err := photo.Sample(imageio.Rect(5, 5, 30, 30), nil, imageio.SampleOptions{Name: "wall"})
+	reading, err := photo.Sample(context.Background(), imageio.Rect(5, 5, 30, 30), nil, imageio.SampleOptions{Name: "wall"})
 	fmt.Printf("%v, %v, over 5: %v\n", reading.Mean, err, reading.PlusMinus > 5)
 	// Output: L* 50.0  a* 0.0  b* 0.0, <nil>, over 5: true
 }

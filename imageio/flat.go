@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -35,7 +36,7 @@ const (
 // the reference, or to the mean of several. The correction is that of p: it takes both photos to linear light, and does
 // so whatever the exposure of the second. A photo that cannot be of a blank sheet is a
 // *PhotoError.
-func (p *Photo) ReadFlat(flat *Photo, correction *colour.Correction, reference ...Point) (*FlatLight, error) {
+func (p *Photo) ReadFlat(ctx context.Context, flat *Photo, correction *colour.Correction, reference ...Point) (*FlatLight, error) {
 	fail := func(advice, problem string, args ...any) (*FlatLight, error) {
 		return nil, &PhotoError{flat.Path, fmt.Sprintf(problem, args...), advice}
 	}
@@ -44,7 +45,7 @@ func (p *Photo) ReadFlat(flat *Photo, correction *colour.Correction, reference .
 		return fail("take both with the same camera from the same place, held the same way",
 			"as a blank sheet it is %d × %d, which is another shape than the photo's %d × %d", flat.Width, flat.Height, p.Width, p.Height)
 	}
-	blocks, clipped := flat.flatBlocks(correction)
+	blocks, clipped := flat.flatBlocks(ctx, correction)
 	if clipped > mostClippedFlat {
 		return fail("take it again with less exposure, so that the sheet shows as light grey", "%.0f %% of the blank sheet is burnt out", 100*clipped)
 	}
@@ -101,11 +102,11 @@ type flatBlock struct {
 }
 
 // flatBlocks takes the median luminance of each block, which no speck or joint moves.
-func (p *Photo) flatBlocks(correction *colour.Correction) ([]flatBlock, float64) {
+func (p *Photo) flatBlocks(ctx context.Context, correction *colour.Correction) ([]flatBlock, float64) {
 	blocks := make([]flatBlock, flatColumns*flatRows)
 	clipped := make([]int, len(blocks))
 	const side = 12
-	inParts(len(blocks), 8, func(from, to int) {
+	inParts(ctx, len(blocks), 8, func(from, to int) {
 		for i := from; i < to; i++ {
 			column, row := i%flatColumns, i/flatColumns
 			var lights []float64

@@ -43,7 +43,7 @@ func TestEveryFormat(t *testing.T) {
 			return err
 		}
 		name := filepath.Base(filepath.Dir(path)) + "/" + filepath.Base(path)
-		p, err := Open(path)
+		p, err := Open(t.Context(), path)
 		require.Equal(t, slices.ContainsFunc(refused, func(pattern string) bool {
 			match, _ := filepath.Match(pattern, name)
 			return match

@@ -50,7 +50,7 @@ func fuzzDecode(f *testing.F, seeds ...[]byte) {
 		}
 		var p *Photo
 		var err error
-		within(t, func() { p, err = Decode(data, "fuzz") })
+		within(t, func() { p, err = Decode(t.Context(), data, "fuzz") })
 		if err != nil {
 			var fault *PhotoError
 			require.ErrorAs(t, err, &fault)

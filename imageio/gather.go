@@ -1,11 +1,11 @@
 package imageio
 
 import (
+	"context"
 	"math"
-	"runtime"
-	"sync"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
 // pixelSet is the pixels of an area: all of them, or those on a square lattice when there are
@@ -47,7 +47,7 @@ func latticeRuns(spans []span, step int) (runs []run, total int) {
 }
 
 // gather reads the pixels of an area from the photo.
-func (p *Photo) gather(spans []span, step int) pixelSet {
+func (p *Photo) gather(ctx context.Context, spans []span, step int) pixelSet {
 	runs, total := latticeRuns(spans, step)
 	set := pixelSet{
 		step:  step,
@@ -56,7 +56,7 @@ func (p *Photo) gather(spans []span, step int) pixelSet {
 		near:  make([]uint8, total),
 	}
 	limit := p.pixels.nearClip()
-	inParts(len(runs), 32, func(from, to int) {
+	inParts(ctx, len(runs), 32, func(from, to int) {
 		for _, r := range runs[from:to] {
 			for i := range r.n {
 				x := r.x + i*step
@@ -91,24 +91,6 @@ func (s pixelSet) keep(passes func(i int) bool) pixelSet {
 }
 
 // inParts does work on 0 … n in parts of the given size, on all processors.
-func inParts(n, size int, work func(from, to int)) {
-	parts := (n + size - 1) / size
-	if parts <= 1 {
-		work(0, n)
-		return
-	}
-	turns := make(chan int)
-	var group sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), parts) {
-		group.Go(func() {
-			for part := range turns {
-				work(part*size, min((part+1)*size, n))
-			}
-		})
-	}
-	for part := range parts {
-		turns <- part
-	}
-	close(turns)
-	group.Wait()
+func inParts(ctx context.Context, n, size int, work func(from, to int)) {
+	_ = parallel.Ranges(ctx, n, size, work)
 }

@@ -20,7 +20,7 @@ func phonePhoto(t testing.TB) string {
 
 // Wood in a real photo measures as wood. The outlines were drawn by eye.
 func TestWoodInAPhonePhoto(t *testing.T) {
-	p, err := Open(phonePhoto(t))
+	p, err := Open(t.Context(), phonePhoto(t))
 	require.NoError(t, err)
 	require.Equal(t, [2]int{3024, 4032}, [2]int{p.Width, p.Height}, "upright once")
 	require.Equal(t, "HEIC", p.Format)
@@ -39,7 +39,7 @@ func TestWoodInAPhonePhoto(t *testing.T) {
 		"floor by the window":  Rect(2480, 2505, 180, 45),
 		"floor, pale row":      {Points: []Point{{740, 2670}, {930, 2650}, {930, 2725}, {830, 2710}}},
 	} {
-		r, err := p.sample(outline, atItsWord{}, SampleOptions{Name: name})
+		r, err := p.sample(t.Context(), outline, atItsWord{}, SampleOptions{Name: name})
 		require.NoError(t, err)
 		lch := r.Mean.LCh()
 		t.Logf("%-20s %v  hue %.0f°  ± %.2f sampling, %d pixels, %+v %v", name, r.Mean, lch.H, r.Sampling, r.Pixels, r.Dropped, r.Warnings)

@@ -62,7 +62,7 @@ func TestReadFlat(t *testing.T) {
 	photo := drawLit(t, 0.3, clean)
 	at := imageio.Point{X: 80, Y: 300}
 	for _, reflectance := range []float64{0.5, 0.2} {
-		flat, err := photo.ReadFlat(drawLit(t, reflectance, nail), atItsWord(t), at)
+		flat, err := photo.ReadFlat(t.Context(), drawLit(t, reflectance, nail), atItsWord(t), at)
 		require.NoError(t, err)
 		require.InDelta(t, 0, flat.Log(at), 1e-12)
 		for x := 20.0; x < litWidth; x += 80 {
@@ -73,7 +73,7 @@ func TestReadFlat(t *testing.T) {
 		// Evened, the grey is the same all over.
 		var first colour.Lab
 		for i, o := range []imageio.Outline{imageio.Rect(20, 20, 60, 60), imageio.Rect(500, 20, 60, 60), imageio.Rect(500, 320, 60, 60)} {
-			r, err := photo.Sample(o, atItsWord(t), imageio.SampleOptions{Light: flat})
+			r, err := photo.Sample(t.Context(), o, atItsWord(t), imageio.SampleOptions{Light: flat})
 			require.NoError(t, err)
 			require.Greater(t, r.Systematic, atItsWord(t).PlusMinus(r.Mean))
 			if i == 0 {
@@ -96,7 +96,7 @@ func TestReadFlatRefuses(t *testing.T) {
 		"burnt out":     drawLit(t, 1.4, clean),
 		"another shape": drawPlain(t, color.Gray{Y: 128}),
 	} {
-		_, err := photo.ReadFlat(flat, atItsWord(t), imageio.Point{})
+		_, err := photo.ReadFlat(t.Context(), flat, atItsWord(t), imageio.Point{})
 		var fault *imageio.PhotoError
 		require.ErrorAs(t, err, &fault, says)
 		require.Contains(t, err.Error(), says)
@@ -111,7 +111,7 @@ func TestFitLightBySlips(t *testing.T) {
 	for _, at := range [][2]float64{{20, 20}, {540, 20}, {540, 340}, {20, 340}, {280, 20}, {280, 340}} {
 		slips = append(slips, imageio.Slip{Outline: imageio.Rect(at[0], at[1], 40, 40), Lightness: 94})
 	}
-	seen, err := photo.ReadSlips(slips)
+	seen, err := photo.ReadSlips(t.Context(), slips)
 	require.NoError(t, err)
 	chart := imageio.Point{X: 100, Y: 200}
 	light := photo.FitLight(seen, atItsWord(t), imageio.LightOptions{Reference: &chart})
@@ -125,7 +125,7 @@ func TestFitLightBySlips(t *testing.T) {
 	require.InDelta(t, 1-math.Exp(lampLog(20, 380)-lampLog(580, 20)), found, 0.05)
 	require.Less(t, left, 0.05)
 
-	_, err = photo.ReadSlips([]imageio.Slip{{Outline: imageio.Rect(20, 20, 4, 4)}})
+	_, err = photo.ReadSlips(t.Context(), []imageio.Slip{{Outline: imageio.Rect(20, 20, 4, 4)}})
 	var area *imageio.AreaError
 	require.ErrorAs(t, err, &area)
 	require.Contains(t, err.Error(), "neutral 1")
@@ -148,13 +148,13 @@ func TestFitSlipsOfTwoLightnesses(t *testing.T) {
 			slips = append(slips, imageio.Slip{Outline: imageio.Rect(60*float64(i)+10, y, 40, 40), Lightness: lightness})
 		}
 	}
-	seen, err := photo.ReadSlips(slips)
+	seen, err := photo.ReadSlips(t.Context(), slips)
 	require.NoError(t, err)
 	correction, _, light, err := photo.FitSlips(seen)
 	require.NoError(t, err)
 	require.Empty(t, light.Warnings)
 	for i := range 10 {
-		r, err := photo.Sample(imageio.Rect(60*float64(i)+10, 180, 40, 40), correction, imageio.SampleOptions{Light: light})
+		r, err := photo.Sample(t.Context(), imageio.Rect(60*float64(i)+10, 180, 40, 40), correction, imageio.SampleOptions{Light: light})
 		require.NoError(t, err)
 		require.InDelta(t, []float64{80, 50}[i%2], r.Mean.L, 2)
 	}

@@ -67,11 +67,11 @@ func thumbnail(p *Photo, columns, rows int) []colour.Lab {
 // compressed, and some converted to another profile, one by one, so they differ a little.
 func TestPhotosInEveryOrientation(t *testing.T) {
 	needData(t, "formats/sharp/Landscape_1.jpg")
-	first, err := Open(sharedData + "/formats/sharp/Landscape_1.jpg")
+	first, err := Open(t.Context(), sharedData+"/formats/sharp/Landscape_1.jpg")
 	require.NoError(t, err)
 	want := thumbnail(first, 6, 4)
 	for number := 2; number <= 8; number++ {
-		p, err := Open(fmt.Sprintf("%s/formats/sharp/Landscape_%d.jpg", sharedData, number))
+		p, err := Open(t.Context(), fmt.Sprintf("%s/formats/sharp/Landscape_%d.jpg", sharedData, number))
 		require.NoError(t, err)
 		require.Equal(t, [2]int{600, 450}, [2]int{p.Width, p.Height})
 		require.Equal(t, number, p.lies.number)
@@ -86,7 +86,7 @@ func TestOrientationOutsideJPEG(t *testing.T) {
 	needData(t, "formats/pillow/hopper_orientation_6.webp")
 	var thumbnails [][]colour.Lab
 	for _, kind := range []string{"jpg", "webp"} {
-		p, err := Open(sharedData + "/formats/pillow/hopper_orientation_6." + kind)
+		p, err := Open(t.Context(), sharedData+"/formats/pillow/hopper_orientation_6."+kind)
 		require.NoError(t, err)
 		require.Equal(t, 6, p.lies.number)
 		thumbnails = append(thumbnails, thumbnail(p, 4, 4))
@@ -94,7 +94,7 @@ func TestOrientationOutsideJPEG(t *testing.T) {
 	for i := range thumbnails[0] {
 		require.Less(t, colour.DeltaE2000(thumbnails[0][i], thumbnails[1][i]), 3.0, "field %d", i)
 	}
-	p, err := Open(needData(t, "formats/pillow/exif_*_orientation.png")[0])
+	p, err := Open(t.Context(), needData(t, "formats/pillow/exif_*_orientation.png")[0])
 	require.NoError(t, err)
 	require.Equal(t, 3, p.lies.number)
 }

@@ -2,6 +2,7 @@ package imageio
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 )
@@ -35,13 +36,13 @@ const (
 // FindPaper looks for slips of paper, the likeliest first. They are proposals, for a person to agree to:
 // a switch on a wall is as pale, as even and as straight. What lies on a chart, whose corners are given
 // where there is one, is left out.
-func (p *Photo) FindPaper(chart *[4]Point) []Paper {
+func (p *Photo) FindPaper(ctx context.Context, chart *[4]Point) []Paper {
 	side := max(p.Width, p.Height)
-	t := p.thumb((side+tiledSide-1)/tiledSide, nil, 0)
+	t := p.thumb(ctx, (side+tiledSide-1)/tiledSide, nil, 0)
 	brightest := t.brightest()
 	var found []Paper
 	var rank []float64
-	for _, b := range t.blobs() {
+	for _, b := range t.blobs(ctx) {
 		light, pale := paperLight(b.colour)
 		share := b.area / float64(t.wide*t.high)
 		if share < leastPaper || share > mostPaper || !pale || light[1] < dullest*brightest {

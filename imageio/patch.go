@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"fmt"
 
 	"huewright/colour"
@@ -24,7 +25,7 @@ const (
 // ReadPatch reads a surface of one plain colour. It refuses, as an *AreaError, one that is
 // clipped: a reference whose own light is cut off would make everything else too bright. An
 // outline that does not fit the photo is an *OutlineError.
-func (p *Photo) ReadPatch(o Outline) (Patch, error) {
+func (p *Photo) ReadPatch(ctx context.Context, o Outline) (Patch, error) {
 	if fault := o.on(p); fault != nil {
 		return Patch{}, fault
 	}
@@ -36,7 +37,7 @@ func (p *Photo) ReadPatch(o Outline) (Patch, error) {
 			Advice: "outline more of it, or take the photo from nearer",
 		}
 	}
-	set := p.gather(spans, latticeStep(n, defaultMaxPixels))
+	set := p.gather(ctx, spans, latticeStep(n, defaultMaxPixels))
 	patch := summarisePatch(set)
 	if patch.Clipped > mostClippedPatch {
 		return Patch{}, &AreaError{

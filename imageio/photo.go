@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -32,10 +33,10 @@ type Photo struct {
 const AssumedProfile = "sRGB assumed"
 
 // Open reads a photo. Every error is a *PhotoError.
-func Open(path string) (*Photo, error) { return OpenWithin(path, Limits{}) }
+func Open(ctx context.Context, path string) (*Photo, error) { return OpenWithin(ctx, path, Limits{}) }
 
 // OpenWithin is Open with limits of its own.
-func OpenWithin(path string, limits Limits) (*Photo, error) {
+func OpenWithin(ctx context.Context, path string, limits Limits) (*Photo, error) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -53,7 +54,7 @@ func OpenWithin(path string, limits Limits) (*Photo, error) {
 	if err != nil {
 		return nil, unreadable(path, err)
 	}
-	return DecodeWithin(data, path, limits)
+	return DecodeWithin(ctx, data, path, limits)
 }
 
 func unreadable(path string, err error) error {

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"image"
 	"math"
 	"slices"
@@ -30,8 +31,8 @@ const (
 )
 
 // Recolour changes an outlined area.
-func (c *Canvas) Recolour(o Outline, r Recolouring) {
-	mask := c.mask(o, r.Feather)
+func (c *Canvas) Recolour(ctx context.Context, o Outline, r Recolouring) {
+	mask := c.mask(ctx, o, r.Feather)
 	if mask == nil {
 		return
 	}
@@ -43,7 +44,7 @@ func (c *Canvas) Recolour(o Outline, r Recolouring) {
 	}
 	const rows = 64
 	parts := func(work func(from, to int)) {
-		inParts(b.Dy(), rows, func(from, to int) { work(b.Min.Y+from, b.Min.Y+to) })
+		inParts(ctx, b.Dy(), rows, func(from, to int) { work(b.Min.Y+from, b.Min.Y+to) })
 	}
 	parts(func(from, to int) {
 		needed := make([]bool, len(t.needed))
@@ -62,7 +63,7 @@ func (c *Canvas) Recolour(o Outline, r Recolouring) {
 		}
 		t.need(needed)
 	})
-	t.fill()
+	t.fill(ctx)
 	parts(func(from, to int) {
 		for y := from; y < to; y++ {
 			alpha := mask.row(y)
@@ -130,7 +131,7 @@ func (t *colourTable) need(cells []bool) {
 }
 
 // fill computes the corners of all cells that are needed.
-func (t *colourTable) fill() {
+func (t *colourTable) fill(ctx context.Context) {
 	wanted := make([]bool, len(t.nodes))
 	for cell, is := range t.needed {
 		if is {
@@ -146,7 +147,7 @@ func (t *colourTable) fill() {
 		}
 	}
 	const some = 16
-	inParts(len(list), some, func(from, to int) {
+	inParts(ctx, len(list), some, func(from, to int) {
 		for _, node := range list[from:to] {
 			code := func(i int) float64 { return decodeSRGB(float64(i*gridStep) / 255) }
 			out := t.change(colour.LinearRGB{R: code(node / toRed), G: code(node / toGreen % gridSide), B: code(node % gridSide)})
@@ -270,7 +271,7 @@ func (m *softMask) row(y int) []uint8 {
 }
 
 // mask is the area with a soft edge; nil where none of it is on the canvas.
-func (c *Canvas) mask(o Outline, feather float64) *softMask {
+func (c *Canvas) mask(ctx context.Context, o Outline, feather float64) *softMask {
 	wide, high := c.Size()
 	if feather == 0 {
 		feather = float64(max(wide, high)) / 600
@@ -295,7 +296,7 @@ func (c *Canvas) mask(o Outline, feather float64) *softMask {
 	if radius > 0 {
 		// Two means over a square make a slope without corners.
 		for range 2 {
-			m.soften(radius)
+			m.soften(ctx, radius)
 		}
 		// The slope lies outside: what was outlined is coloured in full.
 		for i, a := range m.alpha {
@@ -307,9 +308,9 @@ func (c *Canvas) mask(o Outline, feather float64) *softMask {
 
 // soften takes the mean over a square of 2 radius + 1 pixels; what lies beyond the box counts as its
 // edge, so that an area that ends with the picture does not fade there.
-func (m *softMask) soften(radius int) {
+func (m *softMask) soften(ctx context.Context, radius int) {
 	w, h := m.box.Dx(), m.box.Dy()
-	inParts(h, 32, func(from, to int) {
+	inParts(ctx, h, 32, func(from, to int) {
 		line := make([]uint8, w)
 		for y := from; y < to; y++ {
 			row := m.alpha[y*w : (y+1)*w]
@@ -320,7 +321,7 @@ func (m *softMask) soften(radius int) {
 	// Down the columns, many side by side: memory is read in its own order.
 	was := slices.Clone(m.alpha)
 	row := func(y int) []uint8 { y = min(max(y, 0), h-1); return was[y*w : (y+1)*w] }
-	inParts(w, 256, func(from, to int) {
+	inParts(ctx, w, 256, func(from, to int) {
 		sums := make([]uint32, to-from)
 		for y := -radius; y <= radius; y++ {
 			for i, a := range row(y)[from:to] {

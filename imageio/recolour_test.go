@@ -41,15 +41,15 @@ func TestRecolourIsExactBetweenCorners(t *testing.T) {
 	for i := range wide * wide {
 		img.SetNRGBA(i%wide, i/wide, codes[i%len(codes)])
 	}
-	c := decodePNG(t, img).Canvas(0)
-	c.Recolour(Rect(0, 0, float64(wide), float64(wide)), Recolouring{Change: stained, Feather: -1})
+	c := decodePNG(t, img).Canvas(t.Context(), 0)
+	c.Recolour(t.Context(), Rect(0, 0, float64(wide), float64(wide)), Recolouring{Change: stained, Feather: -1})
 	worst, sum := 0.0, 0.0
 	table := newColourTable(stained)
 	for i := range codes {
 		p := codes[i]
 		table.needed[cellOf(p.R, p.G, p.B)] = true
 	}
-	table.fill()
+	table.fill(t.Context())
 	for i, p := range codes {
 		want := stained(colour.RGB8{R: p.R, G: p.G, B: p.B}.Linear())
 		got := c.img.NRGBAAt(i%wide, i/wide)
@@ -80,9 +80,9 @@ func TestCanvasIsThePhoto(t *testing.T) {
 	for i := range img.Pix {
 		img.Pix[i] = uint8(rng.IntN(256)) | uint8(0xff*(i%4/3))
 	}
-	c := decodePNG(t, img).Canvas(0)
+	c := decodePNG(t, img).Canvas(t.Context(), 0)
 	require.Equal(t, img.Pix, c.img.Pix)
-	small := decodePNG(t, img).Canvas(60)
+	small := decodePNG(t, img).Canvas(t.Context(), 60)
 	wide, high := small.Size()
 	require.Equal(t, [2]int{60, 40}, [2]int{wide, high})
 	// Light is averaged, not codes.
@@ -98,10 +98,10 @@ func TestRecolourKeepsWhatIsOutside(t *testing.T) {
 	for i := range img.Pix {
 		img.Pix[i] = []uint8{180, 140, 90, 255}[i%4]
 	}
-	c := decodePNG(t, img).Canvas(0)
+	c := decodePNG(t, img).Canvas(t.Context(), 0)
 	before := c.Clone()
 	area := Outline{Points: []Point{{50, 50}, {150, 50}, {150, 150}, {50, 150}}, Holes: [][]Point{{{90, 90}, {110, 90}, {110, 110}, {90, 110}}}}
-	c.Recolour(area, Recolouring{Change: stained, Feather: 8})
+	c.Recolour(t.Context(), area, Recolouring{Change: stained, Feather: 8})
 	at := func(x, y int) color.NRGBA { return c.img.NRGBAAt(x, y) }
 	was := before.img.NRGBAAt(0, 0)
 	require.Equal(t, was, at(30, 100), "outside")
@@ -116,20 +116,20 @@ func TestRecolourKeepsWhatIsOutside(t *testing.T) {
 		require.LessOrEqual(t, at(x+1, 70).B, at(x, 70).B, "the edge is a slope without steps back")
 	}
 	c = before.Clone()
-	c.Recolour(Rect(300, 300, 10, 10), Recolouring{Change: stained})
+	c.Recolour(t.Context(), Rect(300, 300, 10, 10), Recolouring{Change: stained})
 	require.Equal(t, before.img.Pix, c.img.Pix, "off the picture")
-	c.Recolour(Rect(-50, -50, 100, 100), Recolouring{Change: stained, Feather: 10})
+	c.Recolour(t.Context(), Rect(-50, -50, 100, 100), Recolouring{Change: stained, Feather: 10})
 	require.Equal(t, inside, at(0, 0), "an area that ends with the picture does not fade there")
 }
 
 // BenchmarkRecolour recolours all of 12 megapixels of wood.
 func BenchmarkRecolour(b *testing.B) {
 	grain := newGrain(1, 4000, 3000, 40, 3)
-	c := photoOf(b, 4000, 3000, func(x, y int) colour.LinearRGB { return oak(grain.at(x, y)) }).Canvas(0)
+	c := photoOf(b, 4000, 3000, func(x, y int) colour.LinearRGB { return oak(grain.at(x, y)) }).Canvas(b.Context(), 0)
 	work := c.Clone()
 	for b.Loop() {
 		copy(work.img.Pix, c.img.Pix)
-		work.Recolour(Rect(0, 0, 4000, 3000), Recolouring{Change: stained})
+		work.Recolour(b.Context(), Rect(0, 0, 4000, 3000), Recolouring{Change: stained})
 	}
 	b.ReportMetric(12*float64(b.N)/b.Elapsed().Seconds(), "Mpx/s")
 }

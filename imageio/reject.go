@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -38,9 +39,9 @@ const (
 // there to the quantile that one standard deviation reaches in a normal distribution, up and
 // down by themselves, since grain is lopsided. Up to a sixth of the area may be glare, and
 // another be gaps, without moving these.
-func judge(set pixelSet) []verdict {
+func judge(ctx context.Context, set pixelSet) []verdict {
 	lightness, paleness := make([]float64, len(set.light)), make([]float64, len(set.light))
-	inParts(len(set.light), 1<<13, func(from, to int) {
+	inParts(ctx, len(set.light), 1<<13, func(from, to int) {
 		for i := from; i < to; i++ {
 			lightness[i], paleness[i] = lightnessOf(set.light[i]), palenessOf(set.light[i])
 		}

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"sync"
@@ -39,11 +40,11 @@ const (
 // Pixels and Dropped count what was read; of a large area that is a square lattice of its
 // pixels. The error is an *OutlineError when the outline does not fit the photo, and an
 // *AreaError when too little can be measured inside it.
-func (p *Photo) Sample(o Outline, correction *colour.Correction, opt SampleOptions) (colour.Reading, error) {
+func (p *Photo) Sample(ctx context.Context, o Outline, correction *colour.Correction, opt SampleOptions) (colour.Reading, error) {
 	if correction == nil {
 		correction = noReference()
 	}
-	return p.sample(o, correction, opt)
+	return p.sample(ctx, o, correction, opt)
 }
 
 var noReference = sync.OnceValue(func() *colour.Correction {
@@ -60,12 +61,12 @@ type corrector interface {
 	PlusMinus(near colour.Lab) float64
 }
 
-func (p *Photo) sample(o Outline, correction corrector, opt SampleOptions) (colour.Reading, error) {
-	set, err := p.pixelsIn(o, opt)
+func (p *Photo) sample(ctx context.Context, o Outline, correction corrector, opt SampleOptions) (colour.Reading, error) {
+	set, err := p.pixelsIn(ctx, o, opt)
 	if err != nil {
 		return colour.Reading{}, err
 	}
-	verdicts := judge(set)
+	verdicts := judge(ctx, set)
 	var dropped colour.Dropped
 	for _, v := range verdicts {
 		switch v {
@@ -80,7 +81,7 @@ func (p *Photo) sample(o Outline, correction corrector, opt SampleOptions) (colo
 		return colour.Reading{}, p.tooFew(opt.Name, len(wood.at), "after masking")
 	}
 	light := make([]colour.XYZ, len(wood.light))
-	inParts(len(light), 1<<13, func(from, to int) {
+	inParts(ctx, len(light), 1<<13, func(from, to int) {
 		for i := from; i < to; i++ {
 			light[i] = correction.Apply(wood.light[i])
 			if opt.Light != nil {
@@ -102,7 +103,7 @@ func (p *Photo) sample(o Outline, correction corrector, opt SampleOptions) (colo
 }
 
 // pixelsIn reads the pixels of an outline, refusing one that cannot be read.
-func (p *Photo) pixelsIn(o Outline, opt SampleOptions) (pixelSet, error) {
+func (p *Photo) pixelsIn(ctx context.Context, o Outline, opt SampleOptions) (pixelSet, error) {
 	if fault := o.on(p); fault != nil {
 		fault.Name = opt.Name
 		return pixelSet{}, fault
@@ -122,7 +123,7 @@ func (p *Photo) pixelsIn(o Outline, opt SampleOptions) (pixelSet, error) {
 	if limit == 0 {
 		limit = defaultMaxPixels
 	}
-	return p.gather(spans, latticeStep(n, limit)), nil
+	return p.gather(ctx, spans, latticeStep(n, limit)), nil
 }
 
 func (p *Photo) tooFew(name string, n int, where string) *AreaError {

@@ -39,7 +39,7 @@ func decodePNG(t testing.TB, img image.Image) *Photo {
 	t.Helper()
 	var file bytes.Buffer
 	require.NoError(t, (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, img))
-	p, err := Decode(file.Bytes(), "made.png")
+	p, err := Decode(t.Context(), file.Bytes(), "made.png")
 	require.NoError(t, err)
 	return p
 }
@@ -85,7 +85,7 @@ func oak(g float64) colour.LinearRGB {
 
 func sampleWhole(t testing.TB, p *Photo) colour.Reading {
 	t.Helper()
-	r, err := p.sample(Rect(0, 0, float64(p.Width), float64(p.Height)), atItsWord{}, SampleOptions{Name: "all"})
+	r, err := p.sample(t.Context(), Rect(0, 0, float64(p.Width), float64(p.Height)), atItsWord{}, SampleOptions{Name: "all"})
 	require.NoError(t, err)
 	return r
 }
@@ -182,7 +182,7 @@ func TestSampleDropsGlareAndGaps(t *testing.T) {
 // On real wood without glare, next to nothing is dropped. The sheet shows swatches of 128
 // pixels, 144 apart and 176 down; those of the first four rows that fill their field.
 func TestRealWoodIsKept(t *testing.T) {
-	p, err := Open(needData(t, "wood/ambientcg/Wood.webp")[0])
+	p, err := Open(t.Context(), needData(t, "wood/ambientcg/Wood.webp")[0])
 	require.NoError(t, err)
 	worst := 0.0
 	for i := range 28 {
@@ -190,7 +190,7 @@ func TestRealWoodIsKept(t *testing.T) {
 			continue // fill half of their field
 		}
 		swatch := Rect(float64(22+144*(i%7)), float64(22+176*(i/7)), 116, 116)
-		r, err := p.sample(swatch, atItsWord{}, SampleOptions{})
+		r, err := p.sample(t.Context(), swatch, atItsWord{}, SampleOptions{})
 		require.NoError(t, err)
 		share := float64(r.Dropped.Glare+r.Dropped.Gaps) / (116 * 116)
 		require.Less(t, share, 0.01, "swatch %d: %+v", i+1, r.Dropped)
@@ -198,7 +198,7 @@ func TestRealWoodIsKept(t *testing.T) {
 	}
 	t.Logf("at most %.2f %% dropped on 26 swatches", 100*worst)
 
-	p, err = Open(needData(t, "wood/materialx/wood_color.jpg")[0])
+	p, err = Open(t.Context(), needData(t, "wood/materialx/wood_color.jpg")[0])
 	require.NoError(t, err)
 	r := sampleWhole(t, p)
 	require.Less(t, float64(r.Dropped.Glare+r.Dropped.Gaps), 0.001*float64(r.Pixels))
@@ -244,7 +244,7 @@ func TestSampleOnALattice(t *testing.T) {
 	g := newGrain(3, 500, 400, 7, 70)
 	p := photoOf(t, 500, 400, func(x, y int) colour.LinearRGB { return oak(g.at(x, y)) })
 	all := sampleWhole(t, p)
-	few, err := p.sample(Rect(0, 0, 500, 400), atItsWord{}, SampleOptions{MaxPixels: 10_000})
+	few, err := p.sample(t.Context(), Rect(0, 0, 500, 400), atItsWord{}, SampleOptions{MaxPixels: 10_000})
 	require.NoError(t, err)
 	require.InDelta(t, 100*80, few.Pixels, 10)
 	require.Less(t, colour.DeltaE2000(all.Mean, few.Mean), 0.1)
@@ -294,12 +294,12 @@ func TestSampleIsCorrected(t *testing.T) {
 		v := 0.2 * (1 + 0.15*g.at(x, y))
 		return colour.LinearRGB{R: v, G: v, B: v}
 	})
-	plain, err := p.Sample(Rect(0, 0, 200, 200), nil, SampleOptions{})
+	plain, err := p.Sample(t.Context(), Rect(0, 0, 200, 200), nil, SampleOptions{})
 	require.NoError(t, err)
 	require.Equal(t, sampleWhole(t, p).Mean, plain.Mean)
 	require.Greater(t, plain.PlusMinus, 10.0, "nobody knows its exposure")
 
-	r, err := p.sample(Rect(0, 0, 200, 200), brighter{}, SampleOptions{})
+	r, err := p.sample(t.Context(), Rect(0, 0, 200, 200), brighter{}, SampleOptions{})
 	require.NoError(t, err)
 	require.InEpsilon(t, 2*plain.Mean.XYZ().Y, r.Mean.XYZ().Y, 1e-6)
 	require.Equal(t, 3.0, r.Systematic)
@@ -318,7 +318,7 @@ func TestSampleFaults(t *testing.T) {
 		"outside": {Rect(50, 30, 20, 5), `outline of "panel": corner 70,30 is outside the photo, which is 60 wide and 40 high`},
 		"none":    {Outline{}, `outline of "panel": has 0 points`},
 	} {
-		_, err := p.sample(c.outline, atItsWord{}, SampleOptions{Name: "panel"})
+		_, err := p.sample(t.Context(), c.outline, atItsWord{}, SampleOptions{Name: "panel"})
 		require.EqualError(t, err, c.want, name)
 		require.NotEmpty(t, err.(interface{ Hint() string }).Hint(), name)
 	}
@@ -329,18 +329,18 @@ func TestSampleFaults(t *testing.T) {
 		}
 		return colour.LinearRGB{R: 1, G: 1, B: 0.9}
 	})
-	_, err := bright.sample(Rect(0, 0, 60, 40), atItsWord{}, SampleOptions{})
+	_, err := bright.sample(t.Context(), Rect(0, 0, 60, 40), atItsWord{}, SampleOptions{})
 	require.EqualError(t, err, "made.png: 120 pixels after masking, need 200")
 
 	one := photoOf(t, 1, 1, func(int, int) colour.LinearRGB { return oak(0) })
-	_, err = one.sample(Rect(0, 0, 1, 1), atItsWord{}, SampleOptions{})
+	_, err = one.sample(t.Context(), Rect(0, 0, 1, 1), atItsWord{}, SampleOptions{})
 	require.EqualError(t, err, "made.png: 1 pixel in the outline, need 200")
 
 	cut := image.NewNRGBA(image.Rect(0, 0, 40, 40))
 	for i := range cut.Pix {
 		cut.Pix[i] = 0x80
 	}
-	_, err = decodePNG(t, cut).sample(Rect(0, 0, 20, 20), atItsWord{}, SampleOptions{})
+	_, err = decodePNG(t, cut).sample(t.Context(), Rect(0, 0, 20, 20), atItsWord{}, SampleOptions{})
 	require.EqualError(t, err, "made.png: 400 pixels in the outline are transparent")
 }
 
@@ -353,7 +353,7 @@ func TestReadPatch(t *testing.T) {
 		}
 		return colour.LinearRGB{R: v, G: 0.98 * v, B: 0.9 * v}
 	})
-	patch, err := p.ReadPatch(Rect(0, 0, 120, 100))
+	patch, err := p.ReadPatch(t.Context(), Rect(0, 0, 120, 100))
 	require.NoError(t, err)
 	require.InDelta(t, 0.5, patch.Mean.R, 0.003)
 	require.InDelta(t, 0.45, patch.Mean.B, 0.003)
@@ -363,6 +363,6 @@ func TestReadPatch(t *testing.T) {
 	burnt := photoOf(t, 40, 40, func(x, y int) colour.LinearRGB {
 		return colour.LinearRGB{R: 0.8 + 0.3*float64(x/20), G: 0.8, B: 0.8}
 	})
-	_, err = burnt.ReadPatch(Rect(0, 0, 40, 40))
+	_, err = burnt.ReadPatch(t.Context(), Rect(0, 0, 40, 40))
 	require.EqualError(t, err, "made.png: 50 % of the card or paper is burnt out")
 }

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -22,10 +23,10 @@ type SeenSlip struct {
 }
 
 // ReadSlips reads slips. One that is clipped or too small is an *AreaError, as for ReadPatch.
-func (p *Photo) ReadSlips(slips []Slip) ([]SeenSlip, error) {
+func (p *Photo) ReadSlips(ctx context.Context, slips []Slip) ([]SeenSlip, error) {
 	var seen []SeenSlip
 	for i, s := range slips {
-		patch, err := p.ReadPatch(s.Outline)
+		patch, err := p.ReadPatch(ctx, s.Outline)
 		name := fmt.Sprintf("neutral %d", i+1)
 		if area := (*AreaError)(nil); errors.As(err, &area) {
 			area.Name = name

@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -51,7 +52,7 @@ type place2 struct{ x, y int }
 // Surround looks at a repair and what lies round it. The error is an *AreaError when the repair is not
 // on the photo, or overlaps what is excluded, or there is too little wood to judge it by, and an
 // *OutlineError when another outline does not fit the photo.
-func (p *Photo) Surround(repair Outline, correction *colour.Correction, opt RepairOptions) (*Surroundings, error) {
+func (p *Photo) Surround(ctx context.Context, repair Outline, correction *colour.Correction, opt RepairOptions) (*Surroundings, error) {
 	if fault := repair.on(p); fault != nil {
 		return nil, &AreaError{p.Path, opt.Name, fault.Problem, fault.Advice}
 	}
@@ -68,16 +69,16 @@ func (p *Photo) Surround(repair Outline, correction *colour.Correction, opt Repa
 		return nil, p.tooFew(opt.Name, n, "in the repair")
 	}
 	s := p.grid(repair, math.Sqrt(float64(n)))
-	s.read(p, correction, opt.Light)
-	s.mould = newMould(s.onGrid(repair), math.Sqrt(float64(n))/s.scale)
+	s.read(ctx, p, correction, opt.Light)
+	s.mould = newMould(ctx, s.onGrid(repair), math.Sqrt(float64(n))/s.scale)
 	s.at = s.mould.origin
-	if err := s.findWood(p, repair, &opt); err != nil {
+	if err := s.findWood(ctx, p, repair, &opt); err != nil {
 		return nil, err
 	}
 	if s.near() < ringFull/2 {
 		return nil, &AreaError{p.Path, opt.Name, "there is no wood next to the repair to judge it by", "correct the outlines: what is excluded, or not of the wood, covers what lies round the repair"}
 	}
-	s.lay()
+	s.lay(ctx)
 	room := float64(s.woodPixels()) / float64(len(s.mould.patch))
 	if len(s.places) < leastPlaces || room < leastRoom {
 		return nil, &AreaError{Path: p.Path, Name: opt.Name,
@@ -120,11 +121,11 @@ const gridPoints = 3
 
 // read fills the grid: each pixel the mean light of what it covers, corrected. Clipped ones are no
 // wood.
-func (s *Surroundings) read(p *Photo, correction corrector, light Light) {
+func (s *Surroundings) read(ctx context.Context, p *Photo, correction corrector, light Light) {
 	n := s.wide * s.high
 	s.l, s.a, s.b, s.wood = make([]float32, n), make([]float32, n), make([]float32, n), make([]bool, n)
 	points := int(min(math.Ceil(s.scale), gridPoints))
-	inParts(s.high, 8, func(from, to int) {
+	inParts(ctx, s.high, 8, func(from, to int) {
 		for i := from * s.wide; i < to*s.wide; i++ {
 			var sum colour.LinearRGB
 			clipped := false
@@ -179,10 +180,10 @@ func (s *Surroundings) woodPixels() (n int) {
 
 // lay finds the places where the mould lies on wood, and its ring on enough of it: about as many
 // as are wanted, evenly spread.
-func (s *Surroundings) lay() {
-	all := s.laid(coarse)
+func (s *Surroundings) lay(ctx context.Context) {
+	all := s.laid(ctx, coarse)
 	if n := len(all); n > 0 && n < mostPlaces/2 {
-		all = s.laid(max(1, int(coarse*math.Sqrt(float64(n)/mostPlaces))))
+		all = s.laid(ctx, max(1, int(coarse*math.Sqrt(float64(n)/mostPlaces))))
 	}
 	step := max(1, float64(len(all))/mostPlaces)
 	for at := 0.0; int(at) < len(all); at += step {
@@ -204,10 +205,10 @@ func (s *Surroundings) near() float64 {
 	return float64(n) / float64(len(s.mould.ring))
 }
 
-func (s *Surroundings) laid(stride int) (all []place2) {
+func (s *Surroundings) laid(ctx context.Context, stride int) (all []place2) {
 	m := s.mould
 	rows := make([][]place2, s.high/stride+1)
-	inParts(len(rows), 1, func(row, _ int) {
+	inParts(ctx, len(rows), 1, func(row, _ int) {
 		y := row * stride
 		for x := 0; y+m.high <= s.high && x+m.wide <= s.wide; x += stride {
 			if at := (place2{x, y}); s.fits(at) {

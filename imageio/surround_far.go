@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -38,14 +39,14 @@ func ColourSensitivity(cycles float64) float64 {
 
 // From is how the same looks from each of some distances: what an eye cannot tell apart from there
 // is evened out. Distances and pixel, which is that of a photo, are in millimetres.
-func (s *Surroundings) From(distances []float64, pixel float64) []*Surroundings {
+func (s *Surroundings) From(ctx context.Context, distances []float64, pixel float64) []*Surroundings {
 	if len(distances) == 0 {
 		return nil
 	}
 	light := s.spectrum(func(i int) complex128 { return complex(float64(s.l[i]), 0) })
 	hues := s.spectrum(func(i int) complex128 { return complex(float64(s.a[i]), float64(s.b[i])) })
 	views := make([]*Surroundings, len(distances))
-	inParts(len(views), 1, func(k, _ int) {
+	inParts(ctx, len(views), 1, func(k, _ int) {
 		degree := distances[k] * math.Tan(math.Pi/180) / (pixel * s.scale) // in pixels of the grid
 		far := *s
 		n := s.wide * s.high

@@ -1,19 +1,22 @@
 package imageio
 
 import (
+	"context"
 	"math"
 
 	"huewright/colour"
 )
 
 // Repair is the repair beside the wood next to it.
-func (s *Surroundings) Repair() colour.Beside { return s.lookers().beside(s.at, false) }
+func (s *Surroundings) Repair(ctx context.Context) colour.Beside {
+	return s.lookers(ctx).beside(s.at, false)
+}
 
 // Patches are equal patches of the wood, each beside the wood next to it.
-func (s *Surroundings) Patches() []colour.Beside {
+func (s *Surroundings) Patches(ctx context.Context) []colour.Beside {
 	all := make([]colour.Beside, len(s.places))
-	eyes := s.lookers()
-	inParts(len(all), 8, func(from, to int) {
+	eyes := s.lookers(ctx)
+	inParts(ctx, len(all), 8, func(from, to int) {
 		for i := from; i < to; i++ {
 			all[i] = eyes.beside(s.places[i], true)
 		}
@@ -41,9 +44,9 @@ type lookers struct {
 }
 
 // lookers works out the slopes by Scharr's operator, whose directions are true to a degree.
-func (s *Surroundings) lookers() *lookers {
+func (s *Surroundings) lookers(ctx context.Context) *lookers {
 	e := &lookers{s, make([]float32, len(s.l)), make([]float32, len(s.l))}
-	inParts(s.high, 16, func(from, to int) {
+	inParts(ctx, s.high, 16, func(from, to int) {
 		for y := max(1, from); y < min(s.high-1, to); y++ {
 			for x := 1; x < s.wide-1; x++ {
 				i := y*s.wide + x

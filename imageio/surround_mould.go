@@ -1,6 +1,9 @@
 package imageio
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // A mould is the shape of a repair with its ring, to be laid anywhere on the grid. Its cells are
 // counted from its own corner.
@@ -19,7 +22,7 @@ type mould struct {
 const edgeReach = 8
 
 // newMould makes the mould of a repair of a size, both on the grid.
-func newMould(o Outline, size float64) *mould {
+func newMould(ctx context.Context, o Outline, size float64) *mould {
 	low, high := o.box()
 	wide := ringGap + ringWide*size
 	margin := int(max(wide, edgeReach)) + 1
@@ -42,7 +45,7 @@ func newMould(o Outline, size float64) *mould {
 			inside[s.y*m.wide+x] = true
 		}
 	}
-	far := m.distances(inside)
+	far := m.distances(ctx, inside)
 	for i, d := range far {
 		at := place2{i % m.wide, i / m.wide}
 		if inside[i] {
@@ -79,7 +82,7 @@ func (m *mould) contour(in func(far float64) bool) (line []place2) {
 }
 
 // distances is how far each cell is from the outline, in cells: half a cell where it borders on it.
-func (m *mould) distances(inside []bool) []float64 {
+func (m *mould) distances(ctx context.Context, inside []bool) []float64 {
 	var border []place2 // cells with a neighbour on the other side
 	for y := range m.high {
 		for x := range m.wide {
@@ -93,7 +96,7 @@ func (m *mould) distances(inside []bool) []float64 {
 		}
 	}
 	far := make([]float64, len(inside))
-	inParts(m.high, 4, func(from, to int) {
+	inParts(ctx, m.high, 4, func(from, to int) {
 		for i := from * m.wide; i < to*m.wide; i++ {
 			x, y, least := 2*(i%m.wide), 2*(i/m.wide), math.MaxInt
 			for _, b := range border {

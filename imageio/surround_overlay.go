@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"image"
 	"image/color"
 	"math"
@@ -14,7 +15,7 @@ type Picture = image.Image
 // Overlay is the part of the photo round the repair: what is no wood to judge by is greyed, the repair
 // and its ring are outlined, the middles of the patches are dots, and a line on either side of the ring
 // shows how the grain runs.
-func (s *Surroundings) Overlay(p *Photo) Picture {
+func (s *Surroundings) Overlay(ctx context.Context, p *Photo) Picture {
 	part := image.Rect(int(s.x0), int(s.y0), min(p.Width, int(s.x0+s.scale*float64(s.wide))), min(p.Height, int(s.y0+s.scale*float64(s.high))))
 	times := float64(overlayPart) / float64(max(part.Dx(), part.Dy()))
 	img := imaging.Resize(window{upright{p}, part}, max(1, int(times*float64(part.Dx()))), 0, imaging.Linear)
@@ -41,7 +42,7 @@ func (s *Surroundings) Overlay(p *Photo) Picture {
 			mark(img, at, color.NRGBA{255, 255, 255, 255})
 		}
 	}
-	texture := s.Repair().Ring
+	texture := s.Repair(ctx).Ring
 	angle := texture.Along * math.Pi / 180
 	middle := toPicture(float64(s.at.x)+float64(s.mould.wide)/2, float64(s.at.y)+float64(s.mould.high)/2)
 	clear := 1.1 * s.scale * times * (math.Hypot(float64(s.mould.wide), float64(s.mould.high))/2 + s.mould.ringEnd)

@@ -37,7 +37,7 @@ func picture(t testing.TB, side int, grey func(x, y int) float64) *imageio.Photo
 	}
 	var b bytes.Buffer
 	require.NoError(t, png.Encode(&b, img))
-	p, err := imageio.Decode(b.Bytes(), "drawn.png")
+	p, err := imageio.Decode(t.Context(), b.Bytes(), "drawn.png")
 	require.NoError(t, err)
 	return p
 }
@@ -52,9 +52,9 @@ func TestGrainDirection(t *testing.T) {
 			across := -sin*float64(x) + cos*float64(y)
 			return 0.5 + 0.06*math.Sin(across/2.3) + 0.04*math.Sin(across/5.1)
 		})
-		s, err := p.Surround(square(130, 130, 40), nil, imageio.RepairOptions{})
+		s, err := p.Surround(t.Context(), square(130, 130, 40), nil, imageio.RepairOptions{})
 		require.NoError(t, err)
-		got := s.Repair().Ring
+		got := s.Repair(t.Context()).Ring
 		require.InDelta(t, 0, math.Remainder(got.Along-along, 180), 1, "%v°", along)
 		require.Greater(t, got.Coherence, 0.8)
 	}
@@ -81,12 +81,12 @@ func TestSurroundRefuses(t *testing.T) {
 		"in the repair, need":             {p, square(130, 130, 10), imageio.RepairOptions{}},
 		"leaves nothing round the repair": {p, square(130, 130, 40), imageio.RepairOptions{Wood: &imageio.Outline{Points: square(130, 130, 40).Points}}},
 	} {
-		_, err := c.photo.Surround(c.repair, nil, c.opt)
+		_, err := c.photo.Surround(t.Context(), c.repair, nil, c.opt)
 		var area *imageio.AreaError
 		require.ErrorAs(t, err, &area, says)
 		require.Contains(t, err.Error(), says)
 		require.NotEmpty(t, area.Hint())
 	}
-	_, err := p.Surround(square(130, 130, 40), nil, imageio.RepairOptions{Wood: &all})
+	_, err := p.Surround(t.Context(), square(130, 130, 40), nil, imageio.RepairOptions{Wood: &all})
 	require.NoError(t, err)
 }

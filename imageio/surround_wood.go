@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"context"
 	"math"
 	"slices"
 )
@@ -17,7 +18,7 @@ const (
 )
 
 // findWood marks what of the grid is wood to judge by.
-func (s *Surroundings) findWood(p *Photo, repair Outline, opt *RepairOptions) error {
+func (s *Surroundings) findWood(ctx context.Context, p *Photo, repair Outline, opt *RepairOptions) error {
 	own := s.inside(s.onGrid(repair))
 	s.cut(s.onGrid(repair), true)
 	for _, o := range opt.Exclude {
@@ -39,7 +40,7 @@ func (s *Surroundings) findWood(p *Photo, repair Outline, opt *RepairOptions) er
 		}
 		return nil
 	}
-	s.alike()
+	s.alike(ctx)
 	if before > 0 {
 		s.Left = 1 - float64(s.woodPixels())/float64(before)
 	}
@@ -104,7 +105,7 @@ type woodBlockMean struct {
 
 // alike leaves out what is not of the wood next to the repair, and what hangs together with it
 // only beyond something else.
-func (s *Surroundings) alike() {
+func (s *Surroundings) alike(ctx context.Context) {
 	wide, high := (s.wide+woodBlock-1)/woodBlock, (s.high+woodBlock-1)/woodBlock
 	blocks := make([]woodBlockMean, wide*high)
 	for i := range blocks {
@@ -129,7 +130,7 @@ func (s *Surroundings) alike() {
 	// The wood's own colour is that of the block that most others are alike, the more so the nearer it
 	// is to the repair's, which was meant to look like it: half of what lies next to a corner of the
 	// piece may be background.
-	filling := s.filling()
+	filling := s.filling(ctx)
 	var own *woodBlockMean
 	var usual []float64
 	best := 0.0
@@ -187,8 +188,8 @@ func (s *Surroundings) alike() {
 }
 
 // filling is the mean colour of the repair.
-func (s *Surroundings) filling() *woodBlockMean {
-	t := s.lookers().texture(s.mould.patch, s.at, false, true)
+func (s *Surroundings) filling(ctx context.Context) *woodBlockMean {
+	t := s.lookers(ctx).texture(s.mould.patch, s.at, false, true)
 	return &woodBlockMean{t.Mean.L, t.Mean.A, t.Mean.B, true}
 }
 

@@ -26,7 +26,7 @@ func TestLabTIFF(t *testing.T) {
 			{200, 133, colour.Lab{L: 4.916, A: 4.317, B: -14.535}}, {20, 20, colour.Lab{L: 32.439, A: 10.145, B: -1.652}}, {350, 250, colour.Lab{L: 28.856, A: -4.148, B: 7.523}},
 		},
 	} {
-		p, err := Open(filepath.Join(sharedData, "formats", file))
+		p, err := Open(t.Context(), filepath.Join(sharedData, "formats", file))
 		require.NoError(t, err)
 		require.Equal(t, "L*a*b*", p.Profile)
 		for _, c := range pixels {

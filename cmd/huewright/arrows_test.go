@@ -19,15 +19,19 @@ const root = "../.."
 // arrows says which of our packages each of our packages may import. A package that is not
 // here was not planned: place it on purpose, and draw its arrow in DEVELOPERS.md too.
 var arrows = map[string][]string{
-	"colour":            {},
-	"imageio":           {"colour"},
-	"blend":             {"colour"},
-	"internal/bench":    {"colour", "imageio", "blend"},
-	"internal/logbook":  {"colour", "blend"},
-	"internal/workshop": {"colour", "imageio", "blend", "internal/logbook"},
-	"internal/report":   {"colour", "blend", "internal/workshop"},
-	"internal/web":      {"internal/workshop", "internal/report", "internal/logbook"},
-	"cmd/huewright":     {"colour", "imageio", "blend", "internal/bench", "internal/logbook", "internal/workshop", "internal/report", "internal/web"},
+	"internal/parallel":   {},
+	"internal/atomicfile": {},
+	"colour":              {"internal/parallel"},
+	"imageio":             {"colour", "internal/parallel", "internal/atomicfile"},
+	"blend":               {"colour", "internal/parallel"},
+	"internal/bench":      {"colour", "imageio", "blend", "internal/parallel"},
+	"internal/logbook":    {"colour", "blend", "internal/atomicfile"},
+	"internal/workshop":   {"colour", "imageio", "blend", "internal/logbook", "internal/parallel"},
+	"internal/report":     {"colour", "blend", "internal/workshop"},
+	"internal/web":        {"internal/workshop", "internal/report", "internal/logbook", "internal/atomicfile"},
+	"cmd/huewright": {
+		"colour", "imageio", "blend", "internal/atomicfile", "internal/bench", "internal/logbook", "internal/workshop", "internal/report", "internal/web",
+	},
 }
 
 // topLevel is all that may stand in the root, besides dot-files.

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -78,7 +78,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 			paper = report.Papers[1]
 		}
 	}
-	result, err := workshop.Plan(disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}
@@ -87,10 +87,10 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 		return err
 	}
 	var out bytes.Buffer
-	if err := write(&out, report.NewCard(result, schedule, flags.ref, now), paper); err != nil {
+	if err := write(&out, report.NewCard(cmd.Context(), result, schedule, flags.ref, now), paper); err != nil {
 		return err
 	}
-	if err := imageio.WriteFile(flags.out, out.Bytes()); err != nil {
+	if err := atomicfile.WriteBytes(flags.out, out.Bytes()); err != nil {
 		return err
 	}
 	_, err = io.WriteString(stdout, flags.out+"\n")

@@ -91,7 +91,7 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		}
 		req.Shelf, req.ShelfFiles = piece, disk(ctx, filepath.Dir(flags.shelf))
 	}
-	result, err := workshop.Check(disk(ctx, ""), req)
+	result, err := workshop.Check(ctx, disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
@@ -100,7 +100,7 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		if strings.ToLower(filepath.Ext(flags.overlay)) != ".png" {
 			save = writeJPEG
 		}
-		if err := save(flags.overlay, result.Overlay()); err != nil {
+		if err := save(flags.overlay, result.Overlay(ctx)); err != nil {
 			return err
 		}
 	}
@@ -142,7 +142,7 @@ func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, f
 		return err
 	}
 	files := disk(ctx, filepath.Dir(path))
-	all, err := workshop.CheckPiece(files, piece)
+	all, err := workshop.CheckPiece(ctx, files, piece)
 	if err != nil {
 		return err
 	}

@@ -82,11 +82,11 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 		}
 		req.Target, req.TargetLab = "", &target
 	}
-	result, err := workshop.Compare(disk(ctx, ""), req)
+	result, err := workshop.Compare(ctx, disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
-	if err := flags.writeOverlay(result.Photo, result.Calibration); err != nil {
+	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
 	write := report.CompareText

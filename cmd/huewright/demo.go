@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"io/fs"
@@ -12,6 +13,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/bench"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -40,13 +42,13 @@ known, and stands beside the answers.
 			}
 			return nil
 		},
-		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(stdout, out) },
+		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), stdout, out) },
 	}
 	cmd.Flags().StringVar(&out, "out", "", "leave the photograph and the piece file in this `FOLDER`, to play with")
 	return cmd
 }
 
-func runDemo(stdout io.Writer, out string) error {
+func runDemo(ctx context.Context, stdout io.Writer, out string) error {
 	drawn := bench.DemoPiece()
 	files := drawnFiles{demoPhoto: drawn.JPEG, demoPiece: []byte(demoPieceFile(drawn))}
 	if out != "" {
@@ -58,7 +60,7 @@ func runDemo(stdout io.Writer, out string) error {
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(ctx, files, workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}
@@ -174,12 +176,12 @@ func (f drawnFiles) ReadFile(path string) ([]byte, error) {
 	return data, nil
 }
 
-func (f drawnFiles) OpenPhoto(path string) (*imageio.Photo, error) {
+func (f drawnFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
 	data, err := f.ReadFile(path)
 	if err != nil {
 		return nil, &imageio.PhotoError{Path: path, Problem: "no such photo in the demo", Advice: "this is a fault of the demo; please report it"}
 	}
-	return imageio.Decode(data, path)
+	return imageio.Decode(ctx, data, path)
 }
 
 // writeTo leaves the files in a folder. It does not write over files that are there: they
@@ -194,7 +196,7 @@ func (f drawnFiles) writeTo(folder string) error {
 		}
 	}
 	for _, name := range []string{demoPhoto, demoPiece} {
-		if err := imageio.WriteFile(filepath.Join(folder, name), f[name]); err != nil {
+		if err := atomicfile.WriteBytes(filepath.Join(folder, name), f[name]); err != nil {
 			return err
 		}
 	}

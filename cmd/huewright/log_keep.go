@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/logbook"
 )
 
@@ -46,7 +46,7 @@ spreadsheet. Photos are named by their hash; "backup" has the photos themselves.
 				if err := l.Export(cmd.Context(), &all); err != nil {
 					return err
 				}
-				if err := imageio.WriteFile(args[0], all.Bytes()); err != nil {
+				if err := atomicfile.WriteBytes(args[0], all.Bytes()); err != nil {
 					return err
 				}
 				_, err := fmt.Fprintf(stdout, "%s: %d lines\n", args[0], bytes.Count(all.Bytes(), []byte("\n")))

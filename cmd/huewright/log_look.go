@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/colour"
-	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/logbook"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -188,7 +188,7 @@ func newLogDrift(stdout io.Writer, flags *logFlags) *cobra.Command {
 					if err := report.DriftSVG(&picture, d, time.Local); err != nil {
 						return err
 					}
-					if err := imageio.WriteFile(svg, picture.Bytes()); err != nil {
+					if err := atomicfile.WriteBytes(svg, picture.Bytes()); err != nil {
 						return err
 					}
 				}

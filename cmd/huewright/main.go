@@ -9,14 +9,14 @@ import (
 	"os/signal"
 	"syscall"
 
-	"huewright/imageio"
+	"huewright/internal/atomicfile"
 )
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	if code == exitEnded || code == exitTooSlow {
-		imageio.Abandon() // what was at work may still be
+		atomicfile.Abandon() // what was at work may still be
 	}
 	stop()
 	os.Exit(code)

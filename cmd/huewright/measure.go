@@ -69,11 +69,11 @@ func runMeasure(ctx context.Context, stdout, stderr io.Writer, photo string, fla
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Measure(disk(ctx, ""), req)
+	result, err := workshop.Measure(ctx, disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
-	if err := flags.writeOverlay(result.Photo, result.Calibration); err != nil {
+	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
 	write := report.MeasureText

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -27,14 +28,14 @@ func (f *photoFlags) checkOverlay() error {
 }
 
 // writeOverlay draws where the chart was read.
-func (f *photoFlags) writeOverlay(photo string, cal workshop.Calibration) error {
+func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal workshop.Calibration) error {
 	if f.overlay == "" {
 		return nil
 	}
 	if cal.Reference != "chart" {
 		return wrongUse("leave --overlay out, or give the chart's corners", "--overlay: no chart was read in this photo")
 	}
-	p, err := imageio.Open(photo)
+	p, err := imageio.Open(ctx, photo)
 	if err != nil {
 		return err
 	}

@@ -69,7 +69,7 @@ func runPlan(ctx context.Context, stdout, stderr io.Writer, path string, flags *
 			return err
 		}
 	}
-	result, err := workshop.Plan(files, req)
+	result, err := workshop.Plan(ctx, files, req)
 	if err != nil {
 		return err
 	}

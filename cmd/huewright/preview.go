@@ -70,14 +70,14 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Plan(disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(ctx, disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}
 	if err := os.MkdirAll(flags.out, 0o755); err != nil {
 		return wrongUse("name a folder that can be made and written", "--out: %w", err)
 	}
-	files, err := flags.write(result)
+	files, err := flags.write(ctx, result)
 	if err != nil {
 		return err
 	}
@@ -87,11 +87,11 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	return report.PreviewText(stdout, files)
 }
 
-func (f *previewFlags) write(result *workshop.PlanResult) (files []report.PreviewFile, err error) {
+func (f *previewFlags) write(ctx context.Context, result *workshop.PlanResult) (files []report.PreviewFile, err error) {
 	p := result.Preview(workshop.PreviewOptions{Width: f.width, Clear: !f.bare, Feather: f.feather})
 	for _, photo := range p.Photos() {
-		after, shown := p.After(photo)
-		before := p.Before(photo)
+		after, shown := p.After(ctx, photo)
+		before := p.Before(ctx, photo)
 		for _, one := range []struct {
 			what    string
 			picture image.Image
@@ -105,7 +105,7 @@ func (f *previewFlags) write(result *workshop.PlanResult) (files []report.Previe
 	}
 	for i := range result.Areas {
 		a := &result.Areas[i]
-		pictures, shown, err := p.Strip(a.Area.Name)
+		pictures, shown, err := p.Strip(ctx, a.Area.Name)
 		if err != nil {
 			return nil, err
 		}

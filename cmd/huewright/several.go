@@ -31,7 +31,7 @@ func runSeveral(ctx context.Context, stdout, stderr io.Writer, photos, ties []st
 		return err
 	}
 	finish := progress(&req, stderr)
-	result, err := workshop.MeasureSeveral(disk(ctx, ""), req)
+	result, err := workshop.MeasureSeveral(ctx, disk(ctx, ""), req)
 	finish()
 	if err != nil {
 		return err

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/imageio"
+	"huewright/internal/atomicfile"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -91,7 +91,7 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 	if err := flags.bench.settle(cmd, piece); err != nil {
 		return err
 	}
-	result, err := workshop.Plan(disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}
@@ -107,7 +107,7 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 		if err := report.Calendar(&calendar, piece.Name, schedule, now); err != nil {
 			return err
 		}
-		if err := imageio.WriteFile(flags.ics, calendar.Bytes()); err != nil {
+		if err := atomicfile.WriteBytes(flags.ics, calendar.Bytes()); err != nil {
 			return err
 		}
 	}

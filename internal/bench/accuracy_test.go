@@ -34,10 +34,10 @@ func newStudy(t *testing.T, seed uint64, camera Camera) *study {
 	}
 	s.shot = Cabinet(s.opt).Shoot(hand, camera)
 	var err error
-	s.photo, err = imageio.Decode(s.shot.JPEG, "cabinet.jpg")
+	s.photo, err = imageio.Decode(t.Context(), s.shot.JPEG, "cabinet.jpg")
 	require.NoError(t, err)
 	var chart *imageio.Chart
-	s.correction, s.report, chart, err = s.photo.FitChart(s.shot.Corners, imageio.ChartOptions{})
+	s.correction, s.report, chart, err = s.photo.FitChart(t.Context(), s.shot.Corners, imageio.ChartOptions{})
 	require.NoError(t, err)
 	s.patches = chart.Samples
 	return s
@@ -45,7 +45,7 @@ func newStudy(t *testing.T, seed uint64, camera Camera) *study {
 
 func (s *study) read(t *testing.T, name string) colour.Reading {
 	t.Helper()
-	r, err := s.photo.Sample(s.shot.Area(name).Outline, s.correction, imageio.SampleOptions{Name: name})
+	r, err := s.photo.Sample(t.Context(), s.shot.Area(name).Outline, s.correction, imageio.SampleOptions{Name: name})
 	require.NoError(t, err)
 	return r
 }
@@ -183,9 +183,9 @@ func planned(t *testing.T, name string, e blend.Evidence, areas [][2]blend.Measu
 		ask.Areas = append(ask.Areas, blend.AskArea{
 			Name: fmt.Sprint("area ", i), Surface: blend.Sealed, Mean: 2 * i, Light: blend.None, Dark: blend.None, Target: 2*i + 1})
 	}
-	w, err := s.Worlds(blend.WorldOptions{})
+	w, err := s.Worlds(t.Context(), blend.WorldOptions{})
 	require.NoError(t, err)
-	plan, err := blend.PlanPiece(w, ask)
+	plan, err := blend.PlanPiece(t.Context(), w, ask)
 	require.NoError(t, err)
 	for _, a := range plan.Areas {
 		counts = append(counts, a.Options[0].CoatCount)

@@ -39,16 +39,16 @@ func newLitStudy(t *testing.T, seed uint64, r Rendering, gradient float64) *litS
 	camera := litCamera(seed, r, gradient)
 	s := &litStudy{shot: Cabinet(opt).Shoot(smallLit, camera)}
 	var err error
-	s.photo, err = imageio.Decode(s.shot.JPEG, "cabinet.jpg")
+	s.photo, err = imageio.Decode(t.Context(), s.shot.JPEG, "cabinet.jpg")
 	require.NoError(t, err)
-	s.correction, _, _, err = s.photo.FitChart(s.shot.Corners, imageio.ChartOptions{})
+	s.correction, _, _, err = s.photo.FitChart(t.Context(), s.shot.Corners, imageio.ChartOptions{})
 	require.NoError(t, err)
 	for _, c := range s.shot.Corners {
 		s.chart.X, s.chart.Y = s.chart.X+c.X/4, s.chart.Y+c.Y/4
 	}
 	camera.Exposure *= 0.7 // an automatic exposure makes a picture full of paper darker
 	camera.Seed++
-	s.flat, err = imageio.Decode(BlankSheet().Shoot(smallLit, camera).JPEG, "sheet.jpg")
+	s.flat, err = imageio.Decode(t.Context(), BlankSheet().Shoot(smallLit, camera).JPEG, "sheet.jpg")
 	require.NoError(t, err)
 	return s
 }
@@ -59,7 +59,7 @@ func (s *litStudy) slips(t *testing.T, n int) []imageio.SeenSlip {
 	for i := range n {
 		slips = append(slips, imageio.Slip{Outline: s.shot.Area(SlipName(i + 1)).Outline, Lightness: 94})
 	}
-	seen, err := s.photo.ReadSlips(slips)
+	seen, err := s.photo.ReadSlips(t.Context(), slips)
 	require.NoError(t, err)
 	return seen
 }
@@ -67,7 +67,7 @@ func (s *litStudy) slips(t *testing.T, n int) []imageio.SeenSlip {
 func (s *litStudy) errors(t *testing.T, correction *colour.Correction, light imageio.Light) (mean, covered float64) {
 	t.Helper()
 	for _, name := range studied {
-		r, err := s.photo.Sample(s.shot.Area(name).Outline, correction, imageio.SampleOptions{Name: name, Light: light})
+		r, err := s.photo.Sample(t.Context(), s.shot.Area(name).Outline, correction, imageio.SampleOptions{Name: name, Light: light})
 		require.NoError(t, err)
 		d := colour.DeltaE2000(s.shot.Area(name).Lab, r.Mean)
 		mean += d / float64(len(studied))
@@ -112,7 +112,7 @@ func TestUnevenLight(t *testing.T) {
 				ways[slipsWay(n)] = light
 			}
 			var err error
-			ways[flat], err = s.photo.ReadFlat(s.flat, s.correction, s.chart)
+			ways[flat], err = s.photo.ReadFlat(t.Context(), s.flat, s.correction, s.chart)
 			require.NoError(t, err)
 			for way, light := range ways {
 				mean, covered := s.errors(t, s.correction, light)
@@ -143,7 +143,7 @@ func slipsWay(n int) string { return fmt.Sprintf("slips: %d", n) }
 
 func TestAPhotoOfThePieceIsNoBlankSheet(t *testing.T) {
 	s := newLitStudy(t, 1, Mild, 0.05)
-	_, err := s.photo.ReadFlat(s.photo, s.correction, s.chart)
+	_, err := s.photo.ReadFlat(t.Context(), s.photo, s.correction, s.chart)
 	var fault *imageio.PhotoError
 	require.ErrorAs(t, err, &fault)
 	require.Contains(t, err.Error(), "does not look like a blank sheet")

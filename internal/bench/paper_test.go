@@ -21,9 +21,9 @@ func TestSlipsAreProposed(t *testing.T) {
 			view.Width, view.Height = 2400, 1800
 		}
 		shot := Cabinet(opt).Shoot(view, DrawCamera(seed, Phone))
-		photo, err := imageio.Decode(shot.JPEG, "front.jpg")
+		photo, err := imageio.Decode(t.Context(), shot.JPEG, "front.jpg")
 		require.NoError(t, err)
-		papers := photo.FindPaper(&shot.Corners)
+		papers := photo.FindPaper(t.Context(), &shot.Corners)
 		shown += min(1+opt.Slips, 6)
 		for i, paper := range papers {
 			middle := paper.Outline.Centre()
@@ -58,15 +58,15 @@ func TestPapersInRealPhotos(t *testing.T) {
 		t.Skip("../shared is not beside the checkout")
 	}
 	for _, file := range files {
-		photo, err := imageio.Open(file)
+		photo, err := imageio.Open(t.Context(), file)
 		if err != nil {
 			continue
 		}
 		var corners *[4]imageio.Point
-		if chart, err := photo.FindChart(imageio.ChartSearch{}); err == nil {
+		if chart, err := photo.FindChart(t.Context(), imageio.ChartSearch{}); err == nil {
 			corners = &chart.Corners
 		}
-		papers := photo.FindPaper(corners)
+		papers := photo.FindPaper(t.Context(), corners)
 		if len(papers) > 0 {
 			t.Logf("%s: %d proposals, %v", filepath.Base(file), len(papers), papers[0].Outline)
 		}

@@ -33,12 +33,12 @@ func TestStatedRadiusHolds(t *testing.T) {
 			camera.Gradient = row.low + (row.high-row.low)*rng.Float64()
 			camera.Lamp = Daylight(4500 + 3500*rng.Float64())
 			shot := Cabinet(DrawCabinet(seed)).Shoot(quarterView, camera)
-			photo, err := imageio.Decode(shot.JPEG, "cabinet.jpg")
+			photo, err := imageio.Decode(t.Context(), shot.JPEG, "cabinet.jpg")
 			require.NoError(t, err)
-			correction, _, _, err := photo.FitChart(shot.Corners, imageio.ChartOptions{})
+			correction, _, _, err := photo.FitChart(t.Context(), shot.Corners, imageio.ChartOptions{})
 			require.NoError(t, err)
 			for _, name := range []string{Frame, Panel, FrameBare, FrameTested, PanelBare, PanelTested, Chip, Target} {
-				r, err := photo.Sample(shot.Area(name).Outline, correction, imageio.SampleOptions{Name: name})
+				r, err := photo.Sample(t.Context(), shot.Area(name).Outline, correction, imageio.SampleOptions{Name: name})
 				require.NoError(t, err)
 				d := colour.DeltaE2000(shot.Area(name).Lab, r.Mean)
 				if d <= r.PlusMinus {

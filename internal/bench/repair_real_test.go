@@ -20,7 +20,7 @@ import (
 // Real wood (collection ambientcg, CC0: a sheet of 26 swatches): a piece put back elsewhere in its own
 // swatch is seldom called showing, and a piece of another swatch mostly. Run with -v for the figures.
 func TestPiecesOfRealWood(t *testing.T) {
-	sheet, err := imageio.Open("../../../shared/data/wood/ambientcg/Wood.webp")
+	sheet, err := imageio.Open(t.Context(), "../../../shared/data/wood/ambientcg/Wood.webp")
 	if err != nil {
 		t.Skipf("the shared swatches are not here: %v", err)
 	}
@@ -92,13 +92,13 @@ func transplant(t *testing.T, a, b swatch, from [2]int, side int) (blend.Sight, 
 	}
 	var buffer bytes.Buffer
 	require.NoError(t, png.Encode(&buffer, img))
-	p, err := imageio.Decode(buffer.Bytes(), "swatch.png")
+	p, err := imageio.Decode(t.Context(), buffer.Bytes(), "swatch.png")
 	require.NoError(t, err)
-	s, err := p.Surround(imageio.Rect(to, to, float64(side), float64(side)), nil, imageio.RepairOptions{})
+	s, err := p.Surround(t.Context(), imageio.Rect(to, to, float64(side), float64(side)), nil, imageio.RepairOptions{})
 	if err != nil {
 		return blend.Sight{}, false
 	}
-	look := blend.RepairLook{Repair: s.Repair(), Patches: s.Patches(), Size: s.Size()}
+	look := blend.RepairLook{Repair: s.Repair(t.Context()), Patches: s.Patches(t.Context()), Size: s.Size()}
 	return look.SeeFrom(0), true
 }
 
@@ -113,16 +113,16 @@ func BenchmarkRepair(b *testing.B) {
 	patches := 0
 	for b.Loop() {
 		start := time.Now()
-		p, err := imageio.Decode(file.Bytes(), "cabinet.jpg")
+		p, err := imageio.Decode(b.Context(), file.Bytes(), "cabinet.jpg")
 		require.NoError(b, err)
 		decoding += time.Since(start)
 		start = time.Now()
-		s, err := p.Surround(imageio.Rect(1290, 700, 100, 120), nil, imageio.RepairOptions{})
+		s, err := p.Surround(b.Context(), imageio.Rect(1290, 700, 100, 120), nil, imageio.RepairOptions{})
 		require.NoError(b, err)
-		look := blend.RepairLook{Repair: s.Repair(), Patches: s.Patches(), Size: s.Size()}
+		look := blend.RepairLook{Repair: s.Repair(b.Context()), Patches: s.Patches(b.Context()), Size: s.Size()}
 		look.SeeFrom(0)
-		for i, far := range s.From(blend.Distances, 0.2) {
-			look := blend.RepairLook{Repair: far.Repair(), Patches: far.Patches(), Size: far.Size()}
+		for i, far := range s.From(b.Context(), blend.Distances, 0.2) {
+			look := blend.RepairLook{Repair: far.Repair(b.Context()), Patches: far.Patches(b.Context()), Size: far.Size()}
 			look.SeeFrom(blend.Distances[i])
 		}
 		judging += time.Since(start)

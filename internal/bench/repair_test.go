@@ -29,14 +29,14 @@ type checked struct {
 func check(t testing.TB, opt RepairOptions, distances []float64) checked {
 	t.Helper()
 	r := DrawRepair(opt)
-	p, err := imageio.Decode(r.PNG, fmt.Sprintf("wood %d, seed %d", opt.Wood, opt.Seed))
+	p, err := imageio.Decode(t.Context(), r.PNG, fmt.Sprintf("wood %d, seed %d", opt.Wood, opt.Seed))
 	require.NoError(t, err)
-	s, err := p.Surround(r.Outline, nil, imageio.RepairOptions{})
+	s, err := p.Surround(t.Context(), r.Outline, nil, imageio.RepairOptions{})
 	require.NoError(t, err)
-	c := checked{Repair: r, look: blend.RepairLook{Repair: s.Repair(), Patches: s.Patches(), Size: s.Size()}}
+	c := checked{Repair: r, look: blend.RepairLook{Repair: s.Repair(t.Context()), Patches: s.Patches(t.Context()), Size: s.Size()}}
 	c.near = c.look.SeeFrom(0)
-	for i, from := range s.From(distances, r.MM) {
-		look := blend.RepairLook{Repair: from.Repair(), Patches: from.Patches(), Size: s.Size()}
+	for i, from := range s.From(t.Context(), distances, r.MM) {
+		look := blend.RepairLook{Repair: from.Repair(t.Context()), Patches: from.Patches(t.Context()), Size: s.Size()}
 		c.far = append(c.far, look.SeeFrom(distances[i]))
 	}
 	return c

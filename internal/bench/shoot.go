@@ -2,14 +2,14 @@ package bench
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"image/jpeg"
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"sync"
 
 	"huewright/imageio"
+	"huewright/internal/parallel"
 )
 
 // A Shot is a photo of a scene and the truth about it.
@@ -53,16 +53,7 @@ type film struct {
 
 // everyRow calls f for each row, several at a time.
 func everyRow(rows int, f func(row int)) {
-	workers := runtime.GOMAXPROCS(0)
-	var wait sync.WaitGroup
-	for w := range workers {
-		wait.Go(func() {
-			for y := w; y < rows; y += workers {
-				f(y)
-			}
-		})
-	}
-	wait.Wait()
+	_ = parallel.For(context.Background(), rows, f) // which nothing ends
 }
 
 func (s *Scene) expose(v View, c *Camera) *film {

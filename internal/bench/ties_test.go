@@ -58,7 +58,7 @@ func newShootIn(t *testing.T, opt CabinetOptions, rendering Rendering, even bool
 		view.TiltX, view.TiltY = 0.02*rng.NormFloat64(), 0.02*rng.NormFloat64()
 		s.shots[i] = scene.Shoot(view, camera.again(rng))
 		var err error
-		s.photos[i], err = imageio.Decode(s.shots[i].JPEG, "cabinet.jpg")
+		s.photos[i], err = imageio.Decode(t.Context(), s.shots[i].JPEG, "cabinet.jpg")
 		require.NoError(t, err)
 	}
 	return s
@@ -70,7 +70,7 @@ func (s *shoot) solve(t *testing.T, ties []string) {
 	sights := make([]colour.PhotoSight, len(s.shots))
 	for i := range sights {
 		for _, name := range ties {
-			patch, err := s.photos[i].ReadPatch(s.shots[i].Area(name).Outline)
+			patch, err := s.photos[i].ReadPatch(t.Context(), s.shots[i].Area(name).Outline)
 			require.NoError(t, err)
 			sights[i].Ties = append(sights[i].Ties, colour.TieSight{Name: name, Camera: patch.Mean})
 		}
@@ -82,7 +82,7 @@ func (s *shoot) solve(t *testing.T, ties []string) {
 
 func (s *shoot) read(t *testing.T, photo int, name string) colour.Reading {
 	t.Helper()
-	r, err := s.photos[photo].Sample(s.shots[photo].Area(name).Outline, s.joint.Correction(photo), imageio.SampleOptions{Name: name})
+	r, err := s.photos[photo].Sample(t.Context(), s.shots[photo].Area(name).Outline, s.joint.Correction(photo), imageio.SampleOptions{Name: name})
 	require.NoError(t, err)
 	return r
 }

@@ -10,6 +10,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"huewright/internal/atomicfile"
 )
 
 // A PhotoFacts is what is kept of a photo beside its bytes.
@@ -82,29 +84,17 @@ func (l *Log) store(hash string, data []byte) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
 	}
-	beside, err := os.CreateTemp(folder, halfWritten+"*")
-	if err != nil {
+	if err := photoFile.WriteBytes(path, data); err != nil {
 		return err
 	}
-	defer func() { _ = os.Remove(beside.Name()) }()
-	_, err = beside.Write(data)
-	if err == nil {
-		err = beside.Sync()
+	if err := syncFolder(folder); err != nil {
+		return err
 	}
-	if closing := beside.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = os.Rename(beside.Name(), path)
-	}
-	if err == nil {
-		err = syncFolder(folder)
-	}
-	if err == nil {
-		err = syncFolder(l.PhotoFolder()) // the new folder's own name
-	}
-	return err
+	return syncFolder(l.PhotoFolder()) // the new folder's own name
 }
+
+// photoFile is how a photo is written: for its owner alone.
+var photoFile = atomicfile.Options{Beside: halfWritten + "*", Mode: 0o600}
 
 // halfWritten is how files begin that are not whole yet.
 const halfWritten = "incoming-"
@@ -132,20 +122,8 @@ func copyFile(from, to string) error {
 	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
 		return err
 	}
-	out, err := os.CreateTemp(filepath.Dir(to), halfWritten+"*")
-	if err != nil {
+	return photoFile.Write(to, func(w io.Writer) error {
+		_, err := io.Copy(w, in)
 		return err
-	}
-	defer func() { _ = os.Remove(out.Name()) }()
-	_, err = io.Copy(out, in)
-	if err == nil {
-		err = out.Sync()
-	}
-	if closing := out.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = os.Rename(out.Name(), to)
-	}
-	return err
+	})
 }

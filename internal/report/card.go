@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"image/color"
@@ -79,7 +80,7 @@ type CardStep struct {
 type CardCaution struct{ Key, Text string }
 
 // NewCard gathers a plan and its timetable. ref is where the log has it; date is when it is made.
-func NewCard(r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time) *Card {
+func NewCard(ctx context.Context, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time) *Card {
 	us := r.Piece.Units == "us"
 	c := &Card{Title: r.Piece.Name, Date: date, Ref: ref, Clear: r.Finished}
 	preview := r.Preview(workshop.PreviewOptions{Width: 1100})
@@ -87,7 +88,7 @@ func NewCard(r *workshop.PlanResult, s *workshop.Schedule, ref string, date time
 		c.Areas = append(c.Areas, cardArea(r, i, us))
 	}
 	for _, photo := range preview.Photos() {
-		c.Photos = append(c.Photos, numbered(r, preview, photo))
+		c.Photos = append(c.Photos, numbered(ctx, r, preview, photo))
 	}
 	for i := range r.Batches {
 		if b := &r.Batches[i]; b.Mix > 0 {
@@ -191,13 +192,13 @@ func mixWords(b *blend.Batch, spare float64, us bool) string {
 }
 
 // numbered is a photo with its areas outlined and numbered.
-func numbered(r *workshop.PlanResult, preview *workshop.Preview, photo string) image.Image {
-	before := preview.Before(photo)
+func numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) image.Image {
+	before := preview.Before(ctx, photo)
 	img := image.NewNRGBA(before.Bounds())
 	draw.Draw(img, img.Rect, before, before.Bounds().Min, draw.Src)
 	f := face(26)
 	for i := range r.Areas {
-		points := preview.OutlineOf(r.Areas[i].Area.Name, photo)
+		points := preview.OutlineOf(ctx, r.Areas[i].Area.Name, photo)
 		if len(points) == 0 {
 			continue
 		}

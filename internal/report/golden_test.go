@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/base64"
 	"encoding/json"
 	"encoding/xml"
@@ -182,13 +183,13 @@ func drawn(frame, panel colour.Lab) image.Image {
 }
 
 func cabinetCard() *report.Card {
-	c := report.NewCard(cabinetPlan(), cabinetSchedule(), `huewright log show "music cabinet"`, morning)
+	c := report.NewCard(context.Background(), cabinetPlan(), cabinetSchedule(), `huewright log show "music cabinet"`, morning)
 	c.Photos = []image.Image{drawn(ash, sapele), drawn(ashWashed[2], sapele)}
 	return c
 }
 
 func meetingCard() *report.Card {
-	return report.NewCard(cabinetMeeting(), nothingToLay(), "", morning)
+	return report.NewCard(context.Background(), cabinetMeeting(), nothingToLay(), "", morning)
 }
 
 var dataURL = regexp.MustCompile(`data:image/(jpeg|png);base64,([A-Za-z0-9+/=&#;]+)`)

@@ -317,7 +317,7 @@ func BenchmarkPlanPage(b *testing.B) {
 		d, err := s.drafts.load("abcdefgh")
 		require.NoError(b, err)
 		var out strings.Builder
-		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(d, s.plans.of(&d.Piece))))
+		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(ctx, d, s.plans.of(&d.Piece))))
 		require.Contains(b, out.String(), "<svg class=\"chart\"")
 	}
 }

@@ -20,7 +20,7 @@ func (s *Server) check(ctx context.Context, a asked) error {
 	if err != nil {
 		return err
 	}
-	req, result, err := workshop.CheckRepair(s.album, &d.Piece, name)
+	req, result, err := workshop.CheckRepair(ctx, s.album, &d.Piece, name)
 	done()
 	if err != nil {
 		return err

@@ -13,6 +13,7 @@ import (
 	"sync"
 	"time"
 
+	"huewright/internal/atomicfile"
 	"huewright/internal/workshop"
 )
 
@@ -154,22 +155,8 @@ func (d *drafts) keep(draft *Draft) error {
 	steps, _ := d.steps(draft.ID) // a new draft has none
 	// The step after the one that was changed, not after the last there is by now.
 	path := filepath.Join(d.folder, fmt.Sprintf("%s.%08d.json", draft.ID, draft.step+1))
-	file, err := os.CreateTemp(d.folder, "incoming-*")
-	if err != nil {
-		return err
-	}
-	defer func() { _ = os.Remove(file.Name()) }()
-	_, err = file.Write(data)
-	if err == nil {
-		err = file.Sync()
-	}
-	if closing := file.Close(); err == nil {
-		err = closing
-	}
-	if err == nil {
-		err = nameOnce(file.Name(), path)
-	}
-	if err != nil {
+	once := atomicfile.Options{Beside: "incoming-*", Mode: 0o600, Name: nameOnce}
+	if err := once.WriteBytes(path, data); err != nil {
 		return err
 	}
 	draft.step++

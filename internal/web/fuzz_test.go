@@ -73,7 +73,7 @@ func FuzzForm(f *testing.F) {
 				d.Read = map[string]workshop.SpotReading{}
 				if err := st.change(&d, form{values}.only(st.fields())); err == nil && d.Piece.Validate() == nil {
 					var out strings.Builder
-					require.NoError(t, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(&d, nil)))
+					require.NoError(t, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(t.Context(), &d, nil)))
 				}
 			}
 			if values.Get("do") == "undo" || len(body) > 2000 {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"image"
 	"image/jpeg"
@@ -26,7 +27,7 @@ func (s *Server) photo(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, http.StatusServiceUnavailable, err, "")
 		return
 	}
-	img, err := s.album.Picture(r.PathValue("hash"), most)
+	img, err := s.album.Picture(r.Context(), r.PathValue("hash"), most)
 	done()
 	if err != nil {
 		s.fail(w, r, http.StatusNotFound, err, "")
@@ -87,10 +88,10 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
 	}
 	defer done()
 	if r.URL.Query().Has("now") {
-		s.jpeg(w, r, m.preview.Before(photo))
+		s.jpeg(w, r, m.preview.Before(r.Context(), photo))
 		return
 	}
-	img, _ := m.preview.After(photo)
+	img, _ := m.preview.After(r.Context(), photo)
 	s.jpeg(w, r, img)
 }
 
@@ -111,7 +112,7 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer done()
-	pictures, shown, err := m.preview.Strip(a.Area.Name)
+	pictures, shown, err := m.preview.Strip(r.Context(), a.Area.Name)
 	if err != nil {
 		s.fail(w, r, http.StatusUnprocessableEntity, err, "")
 		return
@@ -120,14 +121,14 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) {
 }
 
 // cardOf gathers the card of a planned piece.
-func (s *Server) cardOf(d *Draft, m *madePlan) (*report.Card, *workshop.Schedule, error) {
+func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Card, *workshop.Schedule, error) {
 	result := *m.result
 	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
 	schedule, err := result.Schedule(time.Time{}, s.now())
 	if err != nil {
 		return nil, nil, err
 	}
-	return report.NewCard(&result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
+	return report.NewCard(ctx, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
 }
 
 func paperOf(d *Draft) string {
@@ -142,7 +143,7 @@ func (s *Server) card(w http.ResponseWriter, r *http.Request) {
 	if m == nil {
 		return
 	}
-	c, _, err := s.cardOf(d, m)
+	c, _, err := s.cardOf(r.Context(), d, m)
 	if err != nil {
 		s.fail(w, r, http.StatusInternalServerError, err, "")
 		return
@@ -163,7 +164,7 @@ func (s *Server) cardPDF(w http.ResponseWriter, r *http.Request) {
 	if m == nil {
 		return
 	}
-	c, _, err := s.cardOf(d, m)
+	c, _, err := s.cardOf(r.Context(), d, m)
 	var out bytes.Buffer
 	if err == nil {
 		err = report.CardPDF(&out, c, paperOf(d))
@@ -182,7 +183,7 @@ func (s *Server) calendar(w http.ResponseWriter, r *http.Request) {
 	if m == nil {
 		return
 	}
-	_, schedule, err := s.cardOf(d, m)
+	_, schedule, err := s.cardOf(r.Context(), d, m)
 	var out bytes.Buffer
 	if err == nil {
 		err = report.Calendar(&out, d.Piece.Name, schedule, s.now())

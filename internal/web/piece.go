@@ -28,7 +28,7 @@ func (s *Server) draftOf(w http.ResponseWriter, r *http.Request) *Draft {
 func (s *Server) piece(w http.ResponseWriter, r *http.Request) {
 	if d := s.draftOf(w, r); d != nil {
 		m, _ := s.planned(r.Context(), d) // where that fails there is still the piece, to be planned again
-		s.show(w, r, http.StatusOK, "piece", s.pieceView(d, m))
+		s.show(w, r, http.StatusOK, "piece", s.pieceView(r.Context(), d, m))
 	}
 }
 
@@ -90,7 +90,7 @@ func (s *Server) readAreas(ctx context.Context, d *Draft) error {
 		if err != nil {
 			return err
 		}
-		spot, err := workshop.ReadSpot(s.album, &d.Piece, a.Photo, a.Outline)
+		spot, err := workshop.ReadSpot(ctx, s.album, &d.Piece, a.Photo, a.Outline)
 		done()
 		if err != nil {
 			return fmt.Errorf("%s: %w", a.Name, err)

@@ -31,7 +31,7 @@ func (s *Server) plan(ctx context.Context, id string) error {
 		return err
 	}
 	req := workshop.PlanRequest{Piece: piece, Past: past}
-	result, err := workshop.Plan(s.album, req)
+	result, err := workshop.Plan(ctx, s.album, req)
 	if err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
 	if m := s.plans.of(&d.Piece); m != nil {
 		return m, nil // somebody else was waiting for the same
 	}
-	result, err := workshop.Plan(s.album, req)
+	result, err := workshop.Plan(ctx, s.album, req)
 	if err != nil {
 		return nil, err
 	}

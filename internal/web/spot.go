@@ -30,7 +30,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) {
 	if err == nil {
 		var done func()
 		if done, err = s.turn(r.Context()); err == nil {
-			spot, err = workshop.ReadSpot(s.album, &d.Piece, f.text("photo"), f.text("outline"))
+			spot, err = workshop.ReadSpot(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("outline"))
 			done()
 		}
 	}

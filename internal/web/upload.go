@@ -63,7 +63,7 @@ func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error
 	if err != nil {
 		return err
 	}
-	look, err := s.album.Look(hash)
+	look, err := s.album.Look(ctx, hash)
 	if err != nil {
 		return err
 	}
@@ -96,7 +96,7 @@ func (s *Server) looked(ctx context.Context, file string, data []byte) (hash str
 		return "", err
 	}
 	defer done()
-	if err := s.album.Admit(data, file); err != nil {
+	if err := s.album.Admit(ctx, data, file); err != nil {
 		return "", err
 	}
 	err = s.log.Write(ctx, func(w *logbook.Writer) error {

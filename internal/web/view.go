@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"html/template"
 	"slices"
@@ -146,7 +147,7 @@ type scheduleView struct {
 	Label    string
 }
 
-func (s *Server) pieceView(d *Draft, m *madePlan) *pieceView {
+func (s *Server) pieceView(ctx context.Context, d *Draft, m *madePlan) *pieceView {
 	v := &pieceView{Draft: d, Undo: s.drafts.canUndo(d.ID)}
 	for _, p := range d.Piece.Photos {
 		view := photoView{PiecePhoto: p, PhotoLook: d.Photos[p.Name]}
@@ -174,7 +175,7 @@ func (s *Server) pieceView(d *Draft, m *madePlan) *pieceView {
 		}
 	}
 	if m != nil {
-		v.Plan = s.planView(d, m)
+		v.Plan = s.planView(ctx, d, m)
 	}
 	v.Next = next(v)
 	return v
@@ -195,14 +196,14 @@ func next(v *pieceView) string {
 	return "bench"
 }
 
-func (s *Server) planView(d *Draft, m *madePlan) *planView {
+func (s *Server) planView(ctx context.Context, d *Draft, m *madePlan) *planView {
 	r := m.result
 	v := &planView{Warnings: r.Warnings, Photos: m.preview.Photos(), Key: fmt.Sprintf("%x", m.of[:6])}
 	var text strings.Builder
 	if err := report.PlanText(&text, r); err == nil {
 		v.Text = plain(text.String())
 	}
-	card, schedule, err := s.cardOf(d, m)
+	card, schedule, err := s.cardOf(ctx, d, m)
 	if err != nil {
 		v.Warnings = append(v.Warnings, err.Error())
 		return v

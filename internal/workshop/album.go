@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"cmp"
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -51,7 +52,7 @@ func (a *Album) ReadFile(hash string) ([]byte, error) {
 }
 
 // OpenPhoto opens a photo, or has it open.
-func (a *Album) OpenPhoto(hash string) (*imageio.Photo, error) {
+func (a *Album) OpenPhoto(ctx context.Context, hash string) (*imageio.Photo, error) {
 	if p := a.has(hash); p != nil {
 		return p, nil
 	}
@@ -64,7 +65,7 @@ func (a *Album) OpenPhoto(hash string) (*imageio.Photo, error) {
 	if err != nil {
 		return nil, &imageio.PhotoError{Path: fmt.Sprintf("photo %.8s", hash), Problem: "is not in the log", Advice: "add it again"}
 	}
-	photo, err := imageio.DecodeWithin(data, fmt.Sprintf("photo %.8s", hash), a.Limits.Photo)
+	photo, err := imageio.DecodeWithin(ctx, data, fmt.Sprintf("photo %.8s", hash), a.Limits.Photo)
 	if err != nil {
 		return nil, err
 	}
@@ -85,12 +86,12 @@ func (a *Album) has(hash string) *imageio.Photo {
 }
 
 // Picture renders a photo upright, at most so many pixels on its longer side; 0 is full size.
-func (a *Album) Picture(hash string, most int) (image.Image, error) {
-	p, err := a.OpenPhoto(hash)
+func (a *Album) Picture(ctx context.Context, hash string, most int) (image.Image, error) {
+	p, err := a.OpenPhoto(ctx, hash)
 	if err != nil {
 		return nil, err
 	}
-	return p.Canvas(most).Picture(), nil
+	return p.Canvas(ctx, most).Picture(), nil
 }
 
 // A PhotoLook is what is seen of a photo at once.
@@ -114,18 +115,18 @@ type PaperLook struct {
 
 // Look studies a photo: its size, what its camera noted that bears on colours, and whether there is a
 // chart in it.
-func (a *Album) Look(hash string) (PhotoLook, error) {
-	p, err := a.OpenPhoto(hash)
+func (a *Album) Look(ctx context.Context, hash string) (PhotoLook, error) {
+	p, err := a.OpenPhoto(ctx, hash)
 	if err != nil {
 		return PhotoLook{}, err
 	}
 	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
-	chart, err := p.FindChart(imageio.ChartSearch{})
+	chart, err := p.FindChart(ctx, imageio.ChartSearch{})
 	var where *[4]imageio.Point
 	if err == nil {
 		where = &chart.Corners
 	}
-	papers := p.FindPaper(where)
+	papers := p.FindPaper(ctx, where)
 	// From left to right, so that they have the same numbers in photos that are framed alike.
 	slices.SortStableFunc(papers, func(a, b imageio.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
 	for _, paper := range papers {
@@ -165,7 +166,7 @@ type SpotReading struct {
 }
 
 // ReadSpot reads an outline in a photo of a piece, by that photo's own reference.
-func ReadSpot(files Files, p *Piece, photo, outline string) (SpotReading, error) {
+func ReadSpot(ctx context.Context, files Files, p *Piece, photo, outline string) (SpotReading, error) {
 	var s SpotReading
 	for i := range p.Photos {
 		if p.Photos[i].Name != photo {
@@ -179,7 +180,7 @@ func ReadSpot(files Files, p *Piece, photo, outline string) (SpotReading, error)
 		if err != nil {
 			return s, err
 		}
-		result, err := Measure(files, MeasureRequest{Photo: p.Photos[i].File, Reference: ref, Areas: []AreaOutline{{Name: "this spot", Outline: o}}})
+		result, err := Measure(ctx, files, MeasureRequest{Photo: p.Photos[i].File, Reference: ref, Areas: []AreaOutline{{Name: "this spot", Outline: o}}})
 		if err != nil {
 			return s, err
 		}
@@ -205,7 +206,7 @@ func (p *Piece) ValidateWithin(l Limits) error {
 }
 
 // CheckRepair judges one repair of a piece.
-func CheckRepair(files Files, p *Piece, name string) (CheckRequest, *CheckResult, error) {
+func CheckRepair(ctx context.Context, files Files, p *Piece, name string) (CheckRequest, *CheckResult, error) {
 	for _, r := range p.Repairs {
 		if r.Name != name {
 			continue
@@ -214,7 +215,7 @@ func CheckRepair(files Files, p *Piece, name string) (CheckRequest, *CheckResult
 		if err != nil {
 			return req, nil, err
 		}
-		result, err := Check(files, req)
+		result, err := Check(ctx, files, req)
 		return req, result, err
 	}
 	return CheckRequest{}, nil, &UseError{"repair", fmt.Sprintf("there is no repair %q", name), "name one of the piece's repairs"}
@@ -230,10 +231,10 @@ var (
 
 // Admit makes sure that bytes are a photo that can be read, and keeps it open under their hash, which
 // is what KeepPhoto will call them. The error is a *imageio.PhotoError.
-func (a *Album) Admit(data []byte, name string) error {
+func (a *Album) Admit(ctx context.Context, data []byte, name string) error {
 	a.opening.Lock()
 	defer a.opening.Unlock()
-	photo, err := imageio.DecodeWithin(data, name, a.Limits.Photo)
+	photo, err := imageio.DecodeWithin(ctx, data, name, a.Limits.Photo)
 	if err != nil {
 		return err
 	}

@@ -35,7 +35,7 @@ func ask(names ...string) workshop.MeasureRequest {
 }
 
 func TestMeasureTheDrawnCabinet(t *testing.T) {
-	result, err := workshop.Measure(photos(), ask(bench.Frame, bench.Panel))
+	result, err := workshop.Measure(t.Context(), photos(), ask(bench.Frame, bench.Panel))
 	require.NoError(t, err)
 	require.Equal(t, "chart", result.Calibration.Reference)
 	require.False(t, result.Calibration.Relative)
@@ -52,11 +52,11 @@ func TestMeasureByPaper(t *testing.T) {
 	slip := drawn().Area(bench.Slip)
 	req := ask(bench.Panel)
 	req.Reference = workshop.Reference{Grey: &slip.Outline, GreyLightness: slip.Lab.L}
-	byPaper, err := workshop.Measure(photos(), req)
+	byPaper, err := workshop.Measure(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.Equal(t, "grey", byPaper.Calibration.Reference)
 	req.Reference = workshop.Reference{Kind: "none"}
-	byNothing, err := workshop.Measure(photos(), req)
+	byNothing, err := workshop.Measure(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.True(t, byNothing.Calibration.Relative)
 	require.Contains(t, strings.Join(byNothing.Calibration.Warnings, " "), "relative only")
@@ -65,7 +65,7 @@ func TestMeasureByPaper(t *testing.T) {
 
 func TestCompareWithinAPhotoIsSurerThanItsColours(t *testing.T) {
 	req := workshop.CompareRequest{MeasureRequest: ask(bench.Frame, bench.FrameBare, bench.Panel), Target: bench.Frame}
-	result, err := workshop.Compare(photos(), req)
+	result, err := workshop.Compare(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.Zero(t, result.Differences[0].DeltaE2000)
 	require.Less(t, result.Differences[1].PlusMinus, result.Areas[1].Reading.PlusMinus)
@@ -77,11 +77,11 @@ func TestCompareWithinAPhotoIsSurerThanItsColours(t *testing.T) {
 func TestCompareWithATypedColour(t *testing.T) {
 	target := colour.Lab{L: 44.1, A: 14.2, B: 19.8}
 	req := workshop.CompareRequest{MeasureRequest: ask(bench.Panel), TargetLab: &target}
-	result, err := workshop.Compare(photos(), req)
+	result, err := workshop.Compare(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.InDelta(t, colour.DeltaE2000(target, result.Areas[0].Reading.Mean), result.Differences[0].DeltaE2000, 1e-9)
 	req = workshop.CompareRequest{MeasureRequest: ask(bench.Panel), Target: "lid"}
-	_, err = workshop.Compare(photos(), req)
+	_, err = workshop.Compare(t.Context(), photos(), req)
 	require.ErrorContains(t, err, `no area is named "lid"`)
 }
 
@@ -127,7 +127,7 @@ func planCabinet(t *testing.T, change ...string) (*workshop.PlanResult, error) {
 	files["cabinet.toml"] = cabinetFile(change...)
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(t, err)
-	return workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+	return workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})
 }
 
 // coatsOf is how many coats come closest, whatever grain they cost.
@@ -239,7 +239,7 @@ func TestReferenceFaults(t *testing.T) {
 	} {
 		req := ask(bench.Panel)
 		req.Reference = ref
-		_, err := workshop.Measure(photos(), req)
+		_, err := workshop.Measure(t.Context(), photos(), req)
 		var use *workshop.UseError
 		require.ErrorAs(t, err, &use)
 		require.Contains(t, err.Error(), says)

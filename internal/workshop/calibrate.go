@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 
 	"huewright/colour"
@@ -26,7 +27,7 @@ const relativeOnly = "no reference in the photo: colours are relative only, good
 const unevenCard = 0.10
 
 // calibrate fits the correction of a photo to its reference.
-func calibrate(files Files, photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
+func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
 	cal := Calibration{Reference: ref.resolve(), Corners: ref.Corners}
 	var (
 		correction *colour.Correction
@@ -41,21 +42,21 @@ func calibrate(files Files, photo *imageio.Photo, ref Reference) (*colour.Correc
 				return nil, cal, err
 			}
 		}
-		correction, cal.Report, chart, err = photo.FitChart(*ref.Corners, opt)
+		correction, cal.Report, chart, err = photo.FitChart(ctx, *ref.Corners, opt)
 		if err != nil {
 			return nil, cal, err
 		}
 		cal.Warnings = chart.Warnings
 	case "grey":
 		var card colour.Sample
-		if card, cal.Warnings, err = readCard(photo, ref); err != nil {
+		if card, cal.Warnings, err = readCard(ctx, photo, ref); err != nil {
 			return nil, cal, err
 		}
 		correction, cal.Report, err = colour.FitCamera([]colour.Sample{card})
 	case "neutral":
 		slips, _ := ref.slips()
 		var seen []imageio.SeenSlip
-		if seen, err = photo.ReadSlips(slips); err != nil {
+		if seen, err = photo.ReadSlips(ctx, slips); err != nil {
 			return nil, cal, err
 		}
 		correction, cal.Report, _, err = photo.FitSlips(seen)
@@ -68,8 +69,8 @@ func calibrate(files Files, photo *imageio.Photo, ref Reference) (*colour.Correc
 }
 
 // readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue.
-func readCard(photo *imageio.Photo, ref Reference) (colour.Sample, []string, error) {
-	patch, err := photo.ReadPatch(*ref.Grey)
+func readCard(ctx context.Context, photo *imageio.Photo, ref Reference) (colour.Sample, []string, error) {
+	patch, err := photo.ReadPatch(ctx, *ref.Grey)
 	if err != nil {
 		return colour.Sample{}, nil, err
 	}

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -58,9 +59,9 @@ type RepairSeen struct {
 }
 
 // Check judges a repair against the wood round it.
-func Check(files Files, req CheckRequest) (*CheckResult, error) {
+func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, error) {
 	result := &CheckResult{}
-	seen, look, err := req.see(files, req.RepairView, req.Exclude)
+	seen, look, err := req.see(ctx, files, req.RepairView, req.Exclude)
 	if err != nil {
 		return nil, err
 	}
@@ -71,18 +72,18 @@ func Check(files Files, req CheckRequest) (*CheckResult, error) {
 		if from == nil {
 			from = files
 		}
-		if shelf, err = learnShelf(from, req.Shelf); err != nil {
+		if shelf, err = learnShelf(ctx, from, req.Shelf); err != nil {
 			return nil, err
 		}
 	}
 	result.Advice = blend.Advise(seen.Near, look, shelf, seen.around.Roundness(req.Repair))
 	if req.Before != nil {
-		if result.Before, _, err = req.see(files, *req.Before, nil); err != nil {
+		if result.Before, _, err = req.see(ctx, files, *req.Before, nil); err != nil {
 			return nil, fmt.Errorf("before: %w", err)
 		}
 	}
 	if req.Lamp != nil {
-		if result.Lamp, _, err = req.see(files, *req.Lamp, nil); err != nil {
+		if result.Lamp, _, err = req.see(ctx, files, *req.Lamp, nil); err != nil {
 			return nil, fmt.Errorf("under the lamp: %w", err)
 		}
 	} else {
@@ -92,16 +93,16 @@ func Check(files Files, req CheckRequest) (*CheckResult, error) {
 }
 
 // see judges the repair as one photo shows it.
-func (req *CheckRequest) see(files Files, view RepairView, exclude []imageio.Outline) (*RepairSeen, *blend.RepairLook, error) {
-	s, err := develop(files, view.Photo, view.Reference)
+func (req *CheckRequest) see(ctx context.Context, files Files, view RepairView, exclude []imageio.Outline) (*RepairSeen, *blend.RepairLook, error) {
+	s, err := develop(ctx, files, view.Photo, view.Reference)
 	if err != nil {
 		return nil, nil, err
 	}
-	around, err := s.photo.Surround(view.Repair, s.correction, imageio.RepairOptions{Name: "repair", Wood: view.Wood, Exclude: exclude, Light: s.light})
+	around, err := s.photo.Surround(ctx, view.Repair, s.correction, imageio.RepairOptions{Name: "repair", Wood: view.Wood, Exclude: exclude, Light: s.light})
 	if err != nil {
 		return nil, nil, err
 	}
-	look := &blend.RepairLook{Repair: around.Repair(), Patches: around.Patches(), Size: around.Size()}
+	look := &blend.RepairLook{Repair: around.Repair(ctx), Patches: around.Patches(ctx), Size: around.Size()}
 	seen := &RepairSeen{
 		Photo: view.Photo, Calibration: s.calibration, Near: look.SeeFrom(0), Left: around.Left, around: around, shot: s,
 		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence, MM: s.pixelMM(view.Repair.Centre()),
@@ -110,8 +111,8 @@ func (req *CheckRequest) see(files Files, view RepairView, exclude []imageio.Out
 		distances := slices.Concat(blend.Distances, req.Distances)
 		slices.Sort(distances)
 		distances = slices.Compact(distances)
-		for i, from := range around.From(distances, seen.MM) {
-			far := blend.RepairLook{Repair: from.Repair(), Patches: from.Patches(), Size: around.Size()}
+		for i, from := range around.From(ctx, distances, seen.MM) {
+			far := blend.RepairLook{Repair: from.Repair(ctx), Patches: from.Patches(ctx), Size: around.Size()}
 			seen.Far = append(seen.Far, far.SeeFrom(distances[i]))
 		}
 	} else {
@@ -131,18 +132,18 @@ func (s *shot) pixelMM(at imageio.Point) float64 {
 }
 
 // learnShelf learns the coatings of a piece.
-func learnShelf(files Files, piece *Piece) ([]blend.Coating, error) {
+func learnShelf(ctx context.Context, files Files, piece *Piece) ([]blend.Coating, error) {
 	j := &job{files: files, piece: piece, shots: map[string]*shot{}}
 	if len(piece.Photos) > 1 {
-		if err := j.solveTogether(); err != nil {
+		if err := j.solveTogether(ctx); err != nil {
 			return nil, err
 		}
 	}
 	survey := &blend.Survey{Shared: j.shared()}
-	if err := j.shelf(survey); err != nil {
+	if err := j.shelf(ctx, survey); err != nil {
 		return nil, err
 	}
-	worlds, err := survey.Worlds(blend.WorldOptions{Draws: 1})
+	worlds, err := survey.Worlds(ctx, blend.WorldOptions{Draws: 1})
 	if err != nil {
 		return nil, err
 	}
@@ -150,4 +151,6 @@ func learnShelf(files Files, piece *Piece) ([]blend.Coating, error) {
 }
 
 // Overlay is the part of the photo round the repair with what was judged drawn on it.
-func (r *RepairSeen) Overlay() imageio.Picture { return r.around.Overlay(r.shot.photo) }
+func (r *RepairSeen) Overlay(ctx context.Context) imageio.Picture {
+	return r.around.Overlay(ctx, r.shot.photo)
+}

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -17,7 +18,7 @@ type RepairChecked struct {
 
 // CheckPiece judges every repair of a piece, with its own coatings for the shelf. A fault in one does
 // not stop the rest. It returns a *UseError for a piece without repairs.
-func CheckPiece(files Files, piece *Piece) ([]RepairChecked, error) {
+func CheckPiece(ctx context.Context, files Files, piece *Piece) ([]RepairChecked, error) {
 	if len(piece.Repairs) == 0 {
 		return nil, &UseError{"repair", "the piece has no repairs", "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
 	}
@@ -27,7 +28,7 @@ func CheckPiece(files Files, piece *Piece) ([]RepairChecked, error) {
 		req, err := piece.checkRequest(r)
 		if err == nil {
 			checked.Request = req
-			checked.Result, err = Check(files, req)
+			checked.Result, err = Check(ctx, files, req)
 		}
 		checked.Err = err
 		all = append(all, checked)

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -57,7 +58,7 @@ type CompareResult struct {
 }
 
 // Compare measures the areas of one photo and compares each with the target.
-func Compare(files Files, req CompareRequest) (*CompareResult, error) {
+func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResult, error) {
 	at := -1
 	names := make([]string, len(req.Areas))
 	for i, area := range req.Areas {
@@ -69,7 +70,7 @@ func Compare(files Files, req CompareRequest) (*CompareResult, error) {
 	if at < 0 && req.TargetLab == nil {
 		return nil, &UseError{"target", fmt.Sprintf("no area is named %q", req.Target), "the target is one of the areas given: " + strings.Join(names, ", ")}
 	}
-	measured, shot, err := measure(files, req.MeasureRequest)
+	measured, shot, err := measure(ctx, files, req.MeasureRequest)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -15,7 +16,7 @@ import (
 // demo reads what it has drawn.
 type Files interface {
 	ReadFile(path string) ([]byte, error)
-	OpenPhoto(path string) (*imageio.Photo, error) // errors are *imageio.PhotoError
+	OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) // errors are *imageio.PhotoError
 }
 
 // Disk reads files by their path.
@@ -48,8 +49,8 @@ func readText(files Files, path string) ([]byte, error) {
 var errTooLong = fmt.Errorf("is longer than %d MB, which no text that somebody typed is", mostText>>20)
 
 // OpenPhoto opens a photo.
-func (d Disk) OpenPhoto(path string) (*imageio.Photo, error) {
-	return imageio.OpenWithin(d.at(path), d.Limits.Photo)
+func (d Disk) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
+	return imageio.OpenWithin(ctx, d.at(path), d.Limits.Photo)
 }
 
 func (d Disk) limits() Limits { return d.Limits }

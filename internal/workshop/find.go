@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -11,11 +12,11 @@ import (
 // found is a reference whose chart was looked for where its corners were not given. With
 // "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
 // cannot be used is a warning, and one of several that was not named is an error.
-func (r Reference) found(photo *imageio.Photo) (ref Reference, found bool, warnings []string, err error) {
+func (r Reference) found(ctx context.Context, photo *imageio.Photo) (ref Reference, found bool, warnings []string, err error) {
 	if !r.searches() {
 		return r, false, nil, nil
 	}
-	chart, err := photo.FindChart(imageio.ChartSearch{At: r.ChartAt, Edition: r.edition()})
+	chart, err := photo.FindChart(ctx, imageio.ChartSearch{At: r.ChartAt, Edition: r.edition()})
 	if err == nil {
 		r.Kind, r.Corners = "chart", &chart.Corners
 		return r, true, nil, nil

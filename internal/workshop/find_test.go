@@ -12,12 +12,12 @@ import (
 // Nothing given, the chart is found, and colours come out as by its true corners.
 func TestMeasureFindsTheChart(t *testing.T) {
 	req := ask(bench.Panel)
-	byCorners, err := workshop.Measure(photos(), req)
+	byCorners, err := workshop.Measure(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.False(t, byCorners.Calibration.Found)
 	for _, kind := range []string{"", "auto", "chart"} {
 		req.Reference = workshop.Reference{Kind: kind}
-		found, err := workshop.Measure(photos(), req)
+		found, err := workshop.Measure(t.Context(), photos(), req)
 		require.NoError(t, err)
 		cal := found.Calibration
 		require.True(t, cal.Found)

@@ -97,7 +97,7 @@ func FuzzPieceFile(f *testing.F) {
 		if len(piece.Areas) > 3 || len(piece.Coatings) > 2 {
 			return // planning takes its time, and is tried with less
 		}
-		result, err := workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+		result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})
 		if err != nil {
 			var hinted interface{ Hint() string }
 			require.True(t, errors.As(err, &hinted), "%v", err)

@@ -186,12 +186,12 @@ func (f keptFiles) ReadFile(path string) ([]byte, error) {
 	return f.log.Photo(hash)
 }
 
-func (f keptFiles) OpenPhoto(path string) (*imageio.Photo, error) {
+func (f keptFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
 	data, err := f.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	return imageio.Decode(data, path)
+	return imageio.Decode(ctx, data, path)
 }
 
 // AgainPlan makes a plan of the log once more, from the photos that were kept, as this program
@@ -208,6 +208,6 @@ func AgainPlan(ctx context.Context, log *logbook.Log, run int64) (*PlanResult, *
 	if err := json.Unmarshal(r.Request, &req); err != nil {
 		return nil, nil, errors.Join(fmt.Errorf("run %d", run), err)
 	}
-	result, err := Plan(keptFiles{log, &r}, req)
+	result, err := Plan(ctx, keptFiles{log, &r}, req)
 	return result, &r, err
 }

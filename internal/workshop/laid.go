@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -9,7 +10,7 @@ import (
 
 // laid takes in the coats that an area has had: each reading under them is evidence like a test
 // coat, the last is what is planned on from, and the bare wood is what its grain is told against.
-func (j *job) laid(plan *AreaPlan, asked *blend.AskArea, s *blend.Survey, bare grained, take func(blend.Measured) int) error {
+func (j *job) laid(ctx context.Context, plan *AreaPlan, asked *blend.AskArea, s *blend.Survey, bare grained, take func(blend.Measured) int) error {
 	area := plan.Area
 	asked.BareLight, asked.BareDark = asked.Light, asked.Dark
 	ground, last := bare.mean, bare
@@ -17,7 +18,7 @@ func (j *job) laid(plan *AreaPlan, asked *blend.AskArea, s *blend.Survey, bare g
 	for i, l := range area.Laid {
 		k := slices.IndexFunc(j.piece.Coatings, func(c Coating) bool { return c.Name == l.Coating })
 		name := fmt.Sprintf("%s after %d coats of %s", area.Name, l.Coats, l.Coating)
-		seen, err := j.seen(name, l.After)
+		seen, err := j.seen(ctx, name, l.After)
 		if err != nil {
 			return err
 		}
@@ -53,17 +54,17 @@ func (j *job) laid(plan *AreaPlan, asked *blend.AskArea, s *blend.Survey, bare g
 }
 
 // seen is a colour from wherever the piece says, with its grain where that is a photo.
-func (j *job) seen(name string, s ColourSource) (grained, error) {
+func (j *job) seen(ctx context.Context, name string, s ColourSource) (grained, error) {
 	if s.Outline != "" {
-		return j.grained(name, s.Photo, s.Outline)
+		return j.grained(ctx, name, s.Photo, s.Outline)
 	}
-	m, err := j.colour(name, s)
+	m, err := j.colour(ctx, name, s)
 	return grained{mean: m}, err
 }
 
 // lookBack holds every reading under coats on the piece against what was to be expected of it by
 // the chips and test coats alone.
-func (j *job) lookBack(result *PlanResult, told *blend.Survey, ask *blend.Ask) error {
+func (j *job) lookBack(ctx context.Context, result *PlanResult, told *blend.Survey, ask *blend.Ask) error {
 	if !slices.ContainsFunc(result.Areas, func(a AreaPlan) bool { return len(a.Laid) > 0 }) {
 		return nil
 	}
@@ -85,7 +86,7 @@ func (j *job) lookBack(result *PlanResult, told *blend.Survey, ask *blend.Ask) e
 			untold.Colours = append(untold.Colours, l.reading)
 		}
 	}
-	worlds, err := untold.Worlds(blend.WorldOptions{})
+	worlds, err := untold.Worlds(ctx, blend.WorldOptions{})
 	if err != nil {
 		return err
 	}
@@ -100,7 +101,7 @@ func (j *job) lookBack(result *PlanResult, told *blend.Survey, ask *blend.Ask) e
 				at := slices.IndexFunc(j.piece.Coatings, func(k Coating) bool { return k.Name == c.Coating })
 				coats = append(coats, blend.Laid{Coating: at, Coats: c.Count})
 			}
-			report.Seen = blend.Foresee(worlds, bare, coats, readings[report.reading])
+			report.Seen = blend.Foresee(ctx, worlds, bare, coats, readings[report.reading])
 			report.Causes = report.Seen.Sentences()
 		}
 	}

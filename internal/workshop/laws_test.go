@@ -45,14 +45,14 @@ func TestOrderMakesNoDifference(t *testing.T) {
 		if meet {
 			piece.Target = nil
 		}
-		first, err := workshop.Plan(files, workshop.PlanRequest{Piece: piece})
+		first, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
 		require.NoError(t, err)
 		rng := rand.New(rand.NewPCG(8, 1))
 		for range 3 {
 			other := piece
 			other.Photos, other.Ties = shuffled(rng, piece.Photos), shuffled(rng, piece.Ties)
 			other.Areas, other.Coatings = shuffled(rng, piece.Areas), shuffled(rng, piece.Coatings)
-			again, err := workshop.Plan(files, workshop.PlanRequest{Piece: other})
+			again, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: other})
 			require.NoError(t, err)
 			for _, a := range first.Areas {
 				b := again.Named(a.Area.Name)

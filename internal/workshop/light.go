@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strconv"
@@ -80,12 +81,12 @@ const muchLeft = 0.05
 
 // light finds how much light falls on each place of the photo: by a photo of a blank sheet, by
 // neutrals, or not at all. With both the sheet tells the light, and the neutrals how well.
-func (s *shot) readLight(files Files, ref Reference) error {
+func (s *shot) readLight(ctx context.Context, files Files, ref Reference) error {
 	if len(ref.Neutrals) == 0 && ref.Flat == "" {
 		return nil
 	}
 	slips, said := ref.slips()
-	seen, err := s.photo.ReadSlips(slips)
+	seen, err := s.photo.ReadSlips(ctx, slips)
 	if err != nil {
 		return err
 	}
@@ -102,7 +103,7 @@ func (s *shot) readLight(files Files, ref Reference) error {
 	s.light = bySlips
 	if ref.Flat != "" {
 		report.By = "flat"
-		flat, err := s.readFlat(files, ref.Flat, seen, opt.Reference)
+		flat, err := s.readFlat(ctx, files, ref.Flat, seen, opt.Reference)
 		if err != nil {
 			return err
 		}
@@ -126,8 +127,8 @@ func leftAdvice(neutrals int) string {
 	return "see that all slips are of one paper, flat and out of shadow, or take a photo of a blank sheet in the same light"
 }
 
-func (s *shot) readFlat(files Files, path string, seen []imageio.SeenSlip, reference *imageio.Point) (*imageio.FlatLight, error) {
-	photo, err := files.OpenPhoto(path)
+func (s *shot) readFlat(ctx context.Context, files Files, path string, seen []imageio.SeenSlip, reference *imageio.Point) (*imageio.FlatLight, error) {
+	photo, err := files.OpenPhoto(ctx, path)
 	if err != nil {
 		return nil, err
 	}
@@ -138,7 +139,7 @@ func (s *shot) readFlat(files Files, path string, seen []imageio.SeenSlip, refer
 	case len(places) == 0:
 		places = []imageio.Point{{X: float64(s.photo.Width) / 2, Y: float64(s.photo.Height) / 2}}
 	}
-	flat, err := s.photo.ReadFlat(photo, s.correction, places...)
+	flat, err := s.photo.ReadFlat(ctx, photo, s.correction, places...)
 	if err != nil {
 		return nil, err
 	}

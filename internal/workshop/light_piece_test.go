@@ -43,7 +43,7 @@ chip = { outline = %q }
 `, outline(bench.Target), corners, outline(bench.SlipName(1)), outline(bench.SlipName(2)), bench.ChartWidth, outline(bench.Frame), outline(bench.Panel), outline(bench.Chip))
 	piece, err := workshop.ReadPiece(files, "piece.toml")
 	require.NoError(t, err)
-	plan, err := workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+	plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})
 	require.NoError(t, err)
 	light := plan.Photos[0].Calibration.Light
 	require.Equal(t, "flat", light.By)

@@ -54,7 +54,7 @@ func (l lit) neutrals(n int) (marked []workshop.Neutral) {
 // worst is how far the farthest of the areas is from the truth.
 func (l lit) worst(t *testing.T, req workshop.MeasureRequest) (float64, *workshop.MeasureResult) {
 	t.Helper()
-	result, err := workshop.Measure(l.files, req)
+	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
 	off := 0.0
 	for _, a := range result.Areas {
@@ -95,7 +95,7 @@ func TestOneSlipTellsTooLittle(t *testing.T) {
 	l := unevenly()
 	req := l.ask()
 	req.Reference.Neutrals = l.neutrals(1)
-	result, err := workshop.Measure(l.files, req)
+	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
 	require.Contains(t, strings.Join(result.Calibration.Warnings, " "), "tape four or more slips")
 	require.True(t, math.IsNaN(result.Calibration.Light.Neutrals[0].LeftOut))
@@ -118,7 +118,7 @@ func TestASlipThatIsNone(t *testing.T) {
 	l := unevenly()
 	req := l.ask()
 	req.Reference.Neutrals = append(l.neutrals(4), workshop.Neutral{Outline: l.shot.Area(bench.Frame).Outline})
-	result, err := workshop.Measure(l.files, req)
+	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
 	require.Contains(t, strings.Join(result.Calibration.Warnings, " "), "neutral 5 differs in colour")
 }
@@ -126,10 +126,10 @@ func TestASlipThatIsNone(t *testing.T) {
 func TestDifferencesAcrossTheLightAreLessSure(t *testing.T) {
 	l := unevenly()
 	req := workshop.CompareRequest{MeasureRequest: l.ask(), Target: bench.Target}
-	plain, err := workshop.Compare(l.files, req)
+	plain, err := workshop.Compare(t.Context(), l.files, req)
 	require.NoError(t, err)
 	req.Reference.Neutrals = l.neutrals(2)
-	two, err := workshop.Compare(l.files, req)
+	two, err := workshop.Compare(t.Context(), l.files, req)
 	require.NoError(t, err)
 	require.Greater(t, two.Differences[0].PlusMinus, plain.Differences[0].PlusMinus)
 }
@@ -139,14 +139,14 @@ func TestSizesOfAreas(t *testing.T) {
 	l := unevenly()
 	req := l.ask()
 	req.Reference.ChartWidth = bench.ChartWidth
-	result, err := workshop.Measure(l.files, req)
+	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
 	const board = (136.0 - 44) * (292 - 66) / 1e6
 	require.InEpsilon(t, board, result.Areas[1].SquareMetres, 0.03)
 
 	req = l.ask()
 	req.Reference.Length = &workshop.Length{From: imageio.Point{X: 0, Y: 10}, To: imageio.Point{X: 1000, Y: 10}, MM: 1160}
-	result, err = workshop.Measure(l.files, req)
+	result, err = workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
 	require.InEpsilon(t, board, result.Areas[1].SquareMetres, 0.03)
 }
@@ -168,10 +168,10 @@ func TestMeasuredChartValues(t *testing.T) {
 	l := unevenly()
 	files := inMemory{"front.jpg": l.files["front.jpg"], "chart.csv": measuredChart()}
 	req := l.ask()
-	published, err := workshop.Measure(files, req)
+	published, err := workshop.Measure(t.Context(), files, req)
 	require.NoError(t, err)
 	req.Reference.ChartValues = "chart.csv"
-	own, err := workshop.Measure(files, req)
+	own, err := workshop.Measure(t.Context(), files, req)
 	require.NoError(t, err)
 	for i := range own.Areas {
 		require.Less(t, colour.DeltaE2000(published.Areas[i].Reading.Mean, own.Areas[i].Reading.Mean), 0.01)
@@ -187,14 +187,14 @@ func TestMeasuredChartValues(t *testing.T) {
 		"chart.csv: is empty":                                      "",
 	} {
 		files["chart.csv"] = text
-		_, err := workshop.Measure(files, req)
+		_, err := workshop.Measure(t.Context(), files, req)
 		var fault *workshop.ValuesError
 		require.ErrorAs(t, err, &fault, says)
 		require.Contains(t, err.Error(), says)
 		require.NotEmpty(t, fault.Hint())
 	}
 	req.Reference.ChartValues = "none.csv"
-	_, err = workshop.Measure(files, req)
+	_, err = workshop.Measure(t.Context(), files, req)
 	require.ErrorContains(t, err, "none.csv: there is no such file")
 }
 
@@ -220,7 +220,7 @@ func TestLightFaults(t *testing.T) {
 	} {
 		req := l.ask()
 		req.Reference = ref
-		_, err := workshop.Measure(l.files, req)
+		_, err := workshop.Measure(t.Context(), l.files, req)
 		require.ErrorContains(t, err, says)
 		require.Implements(t, (*interface{ Hint() string })(nil), err)
 	}

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"runtime"
 	"sync"
@@ -37,28 +38,28 @@ type AreaReading struct {
 }
 
 // Measure reads the colour of each area of one photo.
-func Measure(files Files, req MeasureRequest) (*MeasureResult, error) {
-	result, _, err := measure(files, req)
+func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, error) {
+	result, _, err := measure(ctx, files, req)
 	return result, err
 }
 
-func measure(files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
+func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 	if len(req.Areas) == 0 {
 		return nil, nil, &UseError{"area", "no area to measure", "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
 	}
 	if most := limitsOf(files).Areas; len(req.Areas) > most {
 		return nil, nil, &UseError{"area", fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
 	}
-	s, err := develop(files, req.Photo, req.Reference)
+	s, err := develop(ctx, files, req.Photo, req.Reference)
 	if err != nil {
 		return nil, nil, err
 	}
-	result, err := s.read(req)
+	result, err := s.read(ctx, req)
 	return result, s, err
 }
 
 // read reads the areas asked for.
-func (s *shot) read(req MeasureRequest) (*MeasureResult, error) {
+func (s *shot) read(ctx context.Context, req MeasureRequest) (*MeasureResult, error) {
 	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration, Areas: make([]AreaReading, len(req.Areas))}
 	faults := make([]error, len(req.Areas))
 	var wait sync.WaitGroup
@@ -67,7 +68,7 @@ func (s *shot) read(req MeasureRequest) (*MeasureResult, error) {
 		turns <- struct{}{}
 		wait.Go(func() {
 			defer func() { <-turns }()
-			reading, err := s.sample(area)
+			reading, err := s.sample(ctx, area)
 			result.Areas[i], faults[i] = AreaReading{area.Name, reading, s.squareMetres(area.Outline)}, err
 		})
 	}
@@ -92,26 +93,26 @@ type shot struct {
 }
 
 // develop opens a photo and fits its correction.
-func develop(files Files, path string, ref Reference) (*shot, error) {
+func develop(ctx context.Context, files Files, path string, ref Reference) (*shot, error) {
 	if err := ref.check(); err != nil {
 		return nil, err
 	}
-	photo, err := files.OpenPhoto(path)
+	photo, err := files.OpenPhoto(ctx, path)
 	if err != nil {
 		return nil, err
 	}
-	ref, found, warnings, err := ref.found(photo)
+	ref, found, warnings, err := ref.found(ctx, photo)
 	if err != nil {
 		return nil, err
 	}
 	s := &shot{photo: photo, name: path}
-	s.correction, s.calibration, err = calibrate(files, photo, ref)
+	s.correction, s.calibration, err = calibrate(ctx, files, photo, ref)
 	if err != nil {
 		return nil, err
 	}
 	s.calibration.Found, s.calibration.Facts = found, photo.Facts
 	s.calibration.Warnings = append(warnings, s.calibration.Warnings...)
-	if err := s.readLight(files, ref); err != nil {
+	if err := s.readLight(ctx, files, ref); err != nil {
 		return nil, err
 	}
 	s.sizes = s.scale(ref)
@@ -119,6 +120,6 @@ func develop(files Files, path string, ref Reference) (*shot, error) {
 	return s, nil
 }
 
-func (s *shot) sample(area AreaOutline) (colour.Reading, error) {
-	return s.photo.Sample(area.Outline, s.correction, imageio.SampleOptions{Name: area.Name, Light: s.light})
+func (s *shot) sample(ctx context.Context, area AreaOutline) (colour.Reading, error) {
+	return s.photo.Sample(ctx, area.Outline, s.correction, imageio.SampleOptions{Name: area.Name, Light: s.light})
 }

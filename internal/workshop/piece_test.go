@@ -1,6 +1,7 @@
 package workshop_test
 
 import (
+	"context"
 	"io/fs"
 	"strings"
 	"testing"
@@ -21,12 +22,12 @@ func (m inMemory) ReadFile(path string) ([]byte, error) {
 	return nil, fs.ErrNotExist
 }
 
-func (m inMemory) OpenPhoto(path string) (*imageio.Photo, error) {
+func (m inMemory) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
 	data, err := m.ReadFile(path)
 	if err != nil {
 		return nil, &imageio.PhotoError{Path: path, Problem: "no such file", Advice: "check the name"}
 	}
-	return imageio.Decode(data, path)
+	return imageio.Decode(ctx, data, path)
 }
 
 const wholePiece = `name = "hall bench"

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -93,7 +94,7 @@ type LaidReport struct {
 
 // Plan measures a piece, learns its coatings and plans every area: to its target, or, where no
 // area has one, so that all meet.
-func Plan(files Files, req PlanRequest) (*PlanResult, error) {
+func Plan(ctx context.Context, files Files, req PlanRequest) (*PlanResult, error) {
 	piece := &req.Piece
 	if err := plannable(piece); err != nil {
 		return nil, err
@@ -101,12 +102,12 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	j := &job{files: files, piece: piece, shots: map[string]*shot{}}
 	result := &PlanResult{Piece: *piece, Finished: piece.Clear != nil}
 	if len(piece.Photos) > 1 {
-		if err := j.solveTogether(); err != nil {
+		if err := j.solveTogether(ctx); err != nil {
 			return nil, err
 		}
 		result.Between = j.agreements()
 	}
-	survey, ask, err := j.survey(result)
+	survey, ask, err := j.survey(ctx, result)
 	if err != nil {
 		return nil, err
 	}
@@ -116,18 +117,18 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 	if err := j.recall(req.Past, result, survey); err != nil {
 		return nil, err
 	}
-	if err := j.lookBack(result, survey, ask); err != nil {
+	if err := j.lookBack(ctx, result, survey, ask); err != nil {
 		return nil, err
 	}
-	worlds, err := survey.Worlds(blend.WorldOptions{})
+	worlds, err := survey.Worlds(ctx, blend.WorldOptions{})
 	if err != nil {
 		return nil, err
 	}
 	result.learned(worlds)
-	if err := result.plan(worlds, *ask); err != nil {
+	if err := result.plan(ctx, worlds, *ask); err != nil {
 		return nil, err
 	}
-	result.expect(worlds, ask)
+	result.expect(ctx, worlds, ask)
 	for _, photo := range piece.Photos {
 		if s, used := j.shots[photo.Name]; used {
 			result.Photos = append(result.Photos, PhotoCalibration{photo.Name, s.calibration})
@@ -142,7 +143,7 @@ func Plan(files Files, req PlanRequest) (*PlanResult, error) {
 
 // expect says what each area will be measured as after the coats put forward for it, and after one
 // more.
-func (r *PlanResult) expect(w *blend.Worlds, ask *blend.Ask) {
+func (r *PlanResult) expect(ctx context.Context, w *blend.Worlds, ask *blend.Ask) {
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		var coats []blend.Laid
@@ -156,7 +157,7 @@ func (r *PlanResult) expect(w *blend.Worlds, ask *blend.Ask) {
 		} else if next := r.shelfPlace(r.next(a)); next >= 0 {
 			coats = []blend.Laid{{Coating: next, Coats: 1}}
 		}
-		a.Expected = blend.Expect(w, ask.Areas[i], coats)
+		a.Expected = blend.Expect(ctx, w, ask.Areas[i], coats)
 		for n := range a.Expected {
 			a.Expected[n].PlusMinus = math.Hypot(a.Expected[n].PlusMinus, a.systematic)
 		}
@@ -202,8 +203,8 @@ func (r *PlanResult) learned(w *blend.Worlds) {
 }
 
 // plan plans all areas, what could be mixed, and what to test next.
-func (r *PlanResult) plan(w *blend.Worlds, ask blend.Ask) error {
-	plan, err := blend.PlanPiece(w, ask)
+func (r *PlanResult) plan(ctx context.Context, w *blend.Worlds, ask blend.Ask) error {
+	plan, err := blend.PlanPiece(ctx, w, ask)
 	if err != nil {
 		return err
 	}
@@ -219,13 +220,13 @@ func (r *PlanResult) plan(w *blend.Worlds, ask blend.Ask) error {
 			}
 		}
 	}
-	r.Tests = blend.NextTests(w, ask, plan)
+	r.Tests = blend.NextTests(ctx, w, ask, plan)
 	var shares []float64
 	for _, k := range r.Piece.Coatings {
 		shares = append(shares, k.Dilution.Share())
 	}
 	r.batches()
-	r.Mix, err = blend.PlanMix(w, ask, shares)
+	r.Mix, err = blend.PlanMix(ctx, w, ask, shares)
 	return err
 }
 

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"sync"
@@ -46,24 +47,24 @@ func (r *PlanResult) Preview(opt PreviewOptions) *Preview {
 }
 
 // canvas is a photo as it is, to be cloned.
-func (p *Preview) canvas(photo string) *imageio.Canvas {
+func (p *Preview) canvas(ctx context.Context, photo string) *imageio.Canvas {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
 	if c := p.canvases[photo]; c != nil {
 		return c
 	}
-	c := p.plan.job.shots[photo].photo.Canvas(p.opt.Width)
+	c := p.plan.job.shots[photo].photo.Canvas(ctx, p.opt.Width)
 	p.canvases[photo] = c
 	return c
 }
 
 // fresh is a photo as it is, to be laid on. One of full size is rendered anew: to keep it and copy it
 // would take as long, and its memory twice.
-func (p *Preview) fresh(photo string) *imageio.Canvas {
+func (p *Preview) fresh(ctx context.Context, photo string) *imageio.Canvas {
 	if p.opt.Width == 0 {
-		return p.plan.job.shots[photo].photo.Canvas(0)
+		return p.plan.job.shots[photo].photo.Canvas(ctx, 0)
 	}
-	return p.canvas(photo).Clone()
+	return p.canvas(ctx, photo).Clone()
 }
 
 // Photos are those in which an area is outlined, in the order of the piece.
@@ -85,12 +86,14 @@ func (p *Preview) photoOf(a *AreaPlan) string {
 }
 
 // Before is a photo as it is.
-func (p *Preview) Before(photo string) imageio.Picture { return p.canvas(photo).Picture() }
+func (p *Preview) Before(ctx context.Context, photo string) imageio.Picture {
+	return p.canvas(ctx, photo).Picture()
+}
 
 // After is a photo with every area in it at the count put forward; where an area has none, it is
 // shown as it is, under the clear coat where that is asked for.
-func (p *Preview) After(photo string) (imageio.Picture, []Shown) {
-	c := p.fresh(photo)
+func (p *Preview) After(ctx context.Context, photo string) (imageio.Picture, []Shown) {
+	c := p.fresh(ctx, photo)
 	var all []Shown
 	for i := range p.plan.Areas {
 		a := &p.plan.Areas[i]
@@ -98,7 +101,7 @@ func (p *Preview) After(photo string) (imageio.Picture, []Shown) {
 			continue
 		}
 		coats := p.plan.coats(a)
-		all = append(all, p.lay(c, i, coats))
+		all = append(all, p.lay(ctx, c, i, coats))
 	}
 	return c.Picture(), all
 }
@@ -113,19 +116,19 @@ type Shown struct {
 }
 
 // Counts shows one area at other counts than those put forward, the others as they are.
-func (p *Preview) Counts(area string, coats []blend.CoatCount) (imageio.Picture, Shown, error) {
+func (p *Preview) Counts(ctx context.Context, area string, coats []blend.CoatCount) (imageio.Picture, Shown, error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
 		return nil, Shown{}, &UseError{"area", fmt.Sprintf("there is no area %q", area), "name one of the piece's areas"}
 	}
-	c := p.fresh(p.photoOf(&p.plan.Areas[i]))
-	shown := p.lay(c, i, coats)
+	c := p.fresh(ctx, p.photoOf(&p.plan.Areas[i]))
+	shown := p.lay(ctx, c, i, coats)
 	return c.Picture(), shown, nil
 }
 
 // Strip shows an area after no coat, one, and so on up to one more than is put forward, cut out of the
 // photo.
-func (p *Preview) Strip(area string) (pictures []imageio.Picture, shown []Shown, err error) {
+func (p *Preview) Strip(ctx context.Context, area string) (pictures []imageio.Picture, shown []Shown, err error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
 		return nil, nil, &UseError{"area", fmt.Sprintf("there is no area %q", area), "name one of the piece's areas"}
@@ -136,8 +139,8 @@ func (p *Preview) Strip(area string) (pictures []imageio.Picture, shown []Shown,
 		return nil, nil, err
 	}
 	for n := 0; n <= len(a.Expected); n++ {
-		c := p.fresh(p.photoOf(a))
-		shown = append(shown, p.lay(c, i, p.plan.firstCoats(a, n)))
+		c := p.fresh(ctx, p.photoOf(a))
+		shown = append(shown, p.lay(ctx, c, i, p.plan.firstCoats(a, n)))
 		pictures = append(pictures, c.Crop(outline, 0.05))
 	}
 	return pictures, shown, nil
@@ -157,7 +160,7 @@ func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []blend.CoatCount) {
 }
 
 // OutlineOf is where an area's outline lies on pictures of a photo; none where it is in another.
-func (p *Preview) OutlineOf(area, photo string) (points [][2]float64) {
+func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][2]float64) {
 	a := p.plan.Named(area)
 	if a == nil || p.photoOf(a) != photo {
 		return nil
@@ -167,7 +170,7 @@ func (p *Preview) OutlineOf(area, photo string) (points [][2]float64) {
 		return nil // a piece is checked when it is read
 	}
 	for _, at := range outline.Points {
-		on := p.canvas(photo).At(at)
+		on := p.canvas(ctx, photo).At(at)
 		points = append(points, [2]float64{on.X, on.Y})
 	}
 	return points
@@ -201,7 +204,7 @@ func (r *PlanResult) Planned(a *AreaPlan) (n int) {
 // lay recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
 // left between the mean of all pixels and the plan's figure, which also knows what the reading may
 // have wrong, is taken out by one gain for each of X, Y and Z.
-func (p *Preview) lay(c *imageio.Canvas, i int, coats []blend.CoatCount) Shown {
+func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []blend.CoatCount) Shown {
 	a := &p.plan.Areas[i]
 	shown := Shown{Area: a.Area.Name, Coats: coats, Clear: p.opt.Clear && p.plan.Finished}
 	var laid []blend.Laid
@@ -229,7 +232,7 @@ func (p *Preview) lay(c *imageio.Canvas, i int, coats []blend.CoatCount) Shown {
 		spectrum := p.spectrum(s, light)
 		return seeing.Of(&spectrum)
 	}
-	gain := p.gain(s, outline, mean, change, &shown)
+	gain := p.gain(ctx, s, outline, mean, change, &shown)
 	recolouring := imageio.Recolouring{
 		Change: func(light colour.LinearRGB) colour.LinearRGB {
 			to := change(light)
@@ -238,7 +241,7 @@ func (p *Preview) lay(c *imageio.Canvas, i int, coats []blend.CoatCount) Shown {
 		Light: s.light, Feather: p.opt.Feather,
 	}
 	for _, o := range all {
-		c.Recolour(o, recolouring)
+		c.Recolour(ctx, o, recolouring)
 	}
 	return shown
 }
@@ -247,8 +250,8 @@ func (p *Preview) lay(c *imageio.Canvas, i int, coats []blend.CoatCount) Shown {
 const sampled = 1500
 
 // gain is what takes the mean of an area's pixels, each changed by itself, to what was foreseen.
-func (p *Preview) gain(s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown) [3]float64 {
-	light, at, err := s.photo.Wood(outline, sampled)
+func (p *Preview) gain(ctx context.Context, s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown) [3]float64 {
+	light, at, err := s.photo.Wood(ctx, outline, sampled)
 	if err != nil {
 		return [3]float64{1, 1, 1} // it was measured by this very outline
 	}

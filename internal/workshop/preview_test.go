@@ -33,7 +33,7 @@ func seenAgain(t *testing.T, preview image.Image, ref workshop.Reference, areas 
 		require.NoError(t, err)
 		req.Areas = append(req.Areas, workshop.AreaOutline{Name: a.Area.Name, Outline: o})
 	}
-	result, err := workshop.Measure(inMemory{"after.png": asPNG(t, preview)}, req)
+	result, err := workshop.Measure(t.Context(), inMemory{"after.png": asPNG(t, preview)}, req)
 	require.NoError(t, err)
 	var all []colour.Lab
 	for _, a := range result.Areas {
@@ -61,11 +61,11 @@ func TestPreviewShowsWhatIsForeseen(t *testing.T) {
 		if seed%2 == 1 {
 			piece.Clear = &workshop.Clear{Name: "varnish"}
 		}
-		plan, err := workshop.Plan(files, workshop.PlanRequest{Piece: piece})
+		plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
 		require.NoError(t, err)
 		p := plan.Preview(workshop.PreviewOptions{Width: -1, Clear: true})
 		require.Equal(t, []string{"front"}, p.Photos())
-		after, shown := p.After("front")
+		after, shown := p.After(t.Context(), "front")
 		again := seenAgain(t, after, workshop.Reference{}, plan.Areas)
 		for i, s := range shown {
 			last := plan.Areas[i].Plan.Path[len(plan.Areas[i].Plan.Path)-1].Lab
@@ -103,11 +103,11 @@ func TestPreviewOfRealWood(t *testing.T) {
 			Name: "swatch", Photos: []workshop.PiecePhoto{{Name: "wood", File: name, Reference: "none"}}, Areas: areas,
 			Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
 		}
-		plan, err := workshop.Plan(inMemory{name: string(data)}, workshop.PlanRequest{Piece: piece})
+		plan, err := workshop.Plan(t.Context(), inMemory{name: string(data)}, workshop.PlanRequest{Piece: piece})
 		require.NoError(t, err)
 		for _, coats := range []int{1, 2, 4} {
 			for i, a := range plan.Areas {
-				after, shown, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts(a.Area.Name, []blend.CoatCount{{Coating: "wash", Count: coats}})
+				after, shown, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name, []blend.CoatCount{{Coating: "wash", Count: coats}})
 				require.NoError(t, err)
 				again := seenAgain(t, after, workshop.Reference{Kind: "none"}, plan.Areas)[i]
 				d := colour.DeltaE2000(shown.Lab, again)
@@ -124,13 +124,13 @@ func TestPreviewOfNothing(t *testing.T) {
 	plan, err := planCabinet(t)
 	require.NoError(t, err)
 	p := plan.Preview(workshop.PreviewOptions{Width: 400})
-	_, _, err = p.Counts("lid", nil)
+	_, _, err = p.Counts(t.Context(), "lid", nil)
 	require.ErrorContains(t, err, `no area "lid"`)
-	same, shown, err := p.Counts(plan.Areas[0].Area.Name, nil)
+	same, shown, err := p.Counts(t.Context(), plan.Areas[0].Area.Name, nil)
 	require.NoError(t, err)
-	require.Equal(t, p.Before("front"), same, "no coat changes nothing")
+	require.Equal(t, p.Before(t.Context(), "front"), same, "no coat changes nothing")
 	require.Less(t, colour.DeltaE2000(plan.Areas[0].Plan.Path[0].Lab, shown.Lab), 1e-9)
-	pictures, all, err := p.Strip(plan.Areas[0].Area.Name)
+	pictures, all, err := p.Strip(t.Context(), plan.Areas[0].Area.Name)
 	require.NoError(t, err)
 	require.Len(t, pictures, len(all))
 	require.Greater(t, len(all), 2)
@@ -143,12 +143,12 @@ func BenchmarkPreview(b *testing.B) {
 	files := inMemory{"front.jpg": string(d.JPEG), "cabinet.toml": cabinetFile()}
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(b, err)
-	plan, err := workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+	plan, err := workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: *piece})
 	require.NoError(b, err)
 	b.Run("OneCoat", func(b *testing.B) {
 		for b.Loop() {
 			p := plan.Preview(workshop.PreviewOptions{})
-			_, _, err := p.Counts(plan.Areas[0].Area.Name, []blend.CoatCount{{Coating: piece.Coatings[0].Name, Count: 1}})
+			_, _, err := p.Counts(b.Context(), plan.Areas[0].Area.Name, []blend.CoatCount{{Coating: piece.Coatings[0].Name, Count: 1}})
 			require.NoError(b, err)
 		}
 	})
@@ -159,17 +159,17 @@ func BenchmarkPreview(b *testing.B) {
 		Areas:    []workshop.PieceArea{{Name: "all", Outline: fmt.Sprintf("2,2,%d,%d", wide.Width-4, wide.Height-4)}, {Name: "panel", Outline: wide.Area(bench.Panel).Outline.String()}},
 		Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
 	}
-	plan, err = workshop.Plan(files, workshop.PlanRequest{Piece: whole})
+	plan, err = workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: whole})
 	require.NoError(b, err)
 	b.Run("Whole12Megapixels", func(b *testing.B) {
 		var beside, work float64
 		for b.Loop() {
 			start := b.Elapsed()
-			photo, err := imageio.Decode(wide.JPEG, "front.jpg")
+			photo, err := imageio.Decode(b.Context(), wide.JPEG, "front.jpg")
 			require.NoError(b, err)
 			require.NotNil(b, photo)
 			decoded := b.Elapsed()
-			after, _, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts("all", []blend.CoatCount{{Coating: "wash", Count: 1}})
+			after, _, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts(b.Context(), "all", []blend.CoatCount{{Coating: "wash", Count: 1}})
 			require.NoError(b, err)
 			done := b.Elapsed()
 			var out bytes.Buffer

@@ -126,7 +126,7 @@ func (k *Keeper) KeepCheck(ctx context.Context, name string, req CheckRequest, r
 func (k *Keeper) KeepPhotos(ctx context.Context, files []string, note string) (kept Kept, err error) {
 	opened := map[string]Calibration{}
 	for _, f := range files {
-		photo, err := k.Files.OpenPhoto(f)
+		photo, err := k.Files.OpenPhoto(ctx, f)
 		if err != nil {
 			return kept, err
 		}

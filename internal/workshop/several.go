@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"path/filepath"
@@ -43,7 +44,7 @@ func PhotoName(path string) string {
 // are processors. With ties all are kept open and corrected until they agree about those.
 //
 // It returns a *UseError for photos of one name, and for ties of photos that are not there.
-func MeasureSeveral(files Files, req SeveralRequest) (*SeveralResult, error) {
+func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*SeveralResult, error) {
 	names := map[string]bool{}
 	for _, p := range req.Photos {
 		name := PhotoName(p.Photo)
@@ -63,9 +64,9 @@ func MeasureSeveral(files Files, req SeveralRequest) (*SeveralResult, error) {
 		}
 	}
 	if len(req.Ties) == 0 {
-		return eachByItself(files, &req), nil
+		return eachByItself(ctx, files, &req), nil
 	}
-	return together(files, &req)
+	return together(ctx, files, &req)
 }
 
 func (req *SeveralRequest) done(lock *sync.Mutex) {
@@ -77,7 +78,7 @@ func (req *SeveralRequest) done(lock *sync.Mutex) {
 	req.Done()
 }
 
-func eachByItself(files Files, req *SeveralRequest) *SeveralResult {
+func eachByItself(ctx context.Context, files Files, req *SeveralRequest) *SeveralResult {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
 	next := make(chan int)
 	var wait sync.WaitGroup
@@ -87,7 +88,7 @@ func eachByItself(files Files, req *SeveralRequest) *SeveralResult {
 			for i := range next {
 				p := &out.Photos[i]
 				p.Photo = req.Photos[i].Photo
-				p.Result, p.Err = Measure(files, req.Photos[i])
+				p.Result, p.Err = Measure(ctx, files, req.Photos[i])
 				req.done(&lock)
 			}
 		})
@@ -101,14 +102,14 @@ func eachByItself(files Files, req *SeveralRequest) *SeveralResult {
 }
 
 // together corrects all photos until they agree about their ties, and then reads their areas.
-func together(files Files, req *SeveralRequest) (*SeveralResult, error) {
+func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralResult, error) {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
 	j := &job{files: files, piece: &Piece{}, shots: map[string]*shot{}}
 	var lock sync.Mutex
 	for i := range req.Photos {
 		p := &req.Photos[i]
 		out.Photos[i].Photo = p.Photo
-		s, err := develop(files, p.Photo, p.Reference)
+		s, err := develop(ctx, files, p.Photo, p.Reference)
 		if err != nil {
 			out.Photos[i].Err = err
 			req.done(&lock)
@@ -126,14 +127,14 @@ func together(files Files, req *SeveralRequest) (*SeveralResult, error) {
 		}
 	}
 	if len(j.piece.Photos) > 1 {
-		if err := j.solveTogether(); err != nil {
+		if err := j.solveTogether(ctx); err != nil {
 			return nil, err
 		}
 		out.Between = j.agreements()
 	}
 	for i := range req.Photos {
 		if s := j.shots[PhotoName(req.Photos[i].Photo)]; s != nil {
-			out.Photos[i].Result, out.Photos[i].Err = s.read(req.Photos[i])
+			out.Photos[i].Result, out.Photos[i].Err = s.read(ctx, req.Photos[i])
 			req.done(&lock)
 		}
 	}

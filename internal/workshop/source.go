@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -43,7 +44,7 @@ const (
 )
 
 // colour finds a colour wherever the piece says it is.
-func (j *job) colour(name string, s ColourSource) (blend.Measured, error) {
+func (j *job) colour(ctx context.Context, name string, s ColourSource) (blend.Measured, error) {
 	switch {
 	case s.Lab != nil:
 		return blend.Measured{Lab: colour.Lab{L: s.Lab[0], A: s.Lab[1], B: s.Lab[2]}, PlusMinus: typedLabPlusMinus}, nil
@@ -56,18 +57,18 @@ func (j *job) colour(name string, s ColourSource) (blend.Measured, error) {
 	case s.Area != "":
 		for _, a := range j.piece.Areas {
 			if a.Name == s.Area {
-				m, _, err := j.everyShot(a)
+				m, _, err := j.everyShot(ctx, a)
 				return m, err
 			}
 		}
 		return blend.Measured{}, &UseError{"area", fmt.Sprintf("there is no area %q", s.Area), "name one of the piece's areas"}
 	}
-	return j.outlined(name, s.Photo, s.Outline)
+	return j.outlined(ctx, name, s.Photo, s.Outline)
 }
 
 // outlined measures an outline in a photo of the piece.
-func (j *job) outlined(name, photo, outline string) (blend.Measured, error) {
-	g, err := j.grained(name, photo, outline)
+func (j *job) outlined(ctx context.Context, name, photo, outline string) (blend.Measured, error) {
+	g, err := j.grained(ctx, name, photo, outline)
 	return g.mean, err
 }
 
@@ -90,8 +91,8 @@ func (g *grained) about(mean, quarter blend.Measured) blend.Measured {
 	return quarter
 }
 
-func (j *job) grained(name, photo, outline string) (g grained, err error) {
-	s, err := j.shot(photo)
+func (j *job) grained(ctx context.Context, name, photo, outline string) (g grained, err error) {
+	s, err := j.shot(ctx, photo)
 	if err != nil {
 		return g, err
 	}
@@ -99,7 +100,7 @@ func (j *job) grained(name, photo, outline string) (g grained, err error) {
 	if err != nil {
 		return g, fmt.Errorf("%s: %w", name, err)
 	}
-	reading, err := s.sample(AreaOutline{Name: name, Outline: parsed})
+	reading, err := s.sample(ctx, AreaOutline{Name: name, Outline: parsed})
 	if err != nil {
 		return g, err
 	}
@@ -118,8 +119,8 @@ func (j *job) grained(name, photo, outline string) (g grained, err error) {
 
 // sizeOf is the size of an area that has been measured, in square metres; 0 when its photo
 // has no scale.
-func (j *job) sizeOf(area PieceArea) float64 {
-	s, err := j.shot(area.Photo)
+func (j *job) sizeOf(ctx context.Context, area PieceArea) float64 {
+	s, err := j.shot(ctx, area.Photo)
 	if err != nil {
 		return 0
 	}
@@ -131,7 +132,7 @@ func (j *job) sizeOf(area PieceArea) float64 {
 }
 
 // shot opens a photo of the piece; "" means the only one.
-func (j *job) shot(name string) (*shot, error) {
+func (j *job) shot(ctx context.Context, name string) (*shot, error) {
 	i := slices.IndexFunc(j.piece.Photos, func(p PiecePhoto) bool { return p.Name == name || name == "" && len(j.piece.Photos) == 1 })
 	if i < 0 {
 		return nil, &UseError{"photo", fmt.Sprintf("there is no photo %q", name), "add a [[photo]] of that name, or correct the name"}
@@ -144,7 +145,7 @@ func (j *job) shot(name string) (*shot, error) {
 	if err != nil {
 		return nil, err
 	}
-	s, err := develop(j.files, photo.File, ref)
+	s, err := develop(ctx, j.files, photo.File, ref)
 	if err != nil {
 		return nil, err
 	}

@@ -44,7 +44,7 @@ func BenchmarkMeasure(b *testing.B) {
 			_, err := jpeg.Decode(bytes.NewReader(shot.JPEG))
 			require.NoError(b, err)
 			decoded := time.Now()
-			result, err := workshop.Measure(files, req)
+			result, err := workshop.Measure(b.Context(), files, req)
 			require.NoError(b, err)
 			require.True(b, result.Calibration.Found)
 			bare, all = append(bare, decoded.Sub(start).Seconds()), append(all, time.Since(decoded).Seconds())

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 
 	"huewright/blend"
@@ -8,19 +9,19 @@ import (
 
 // survey measures all that the plan needs, and says what is to be planned of it. The areas of the
 // result are filled in as far as they are measured.
-func (j *job) survey(result *PlanResult) (*blend.Survey, *blend.Ask, error) {
+func (j *job) survey(ctx context.Context, result *PlanResult) (*blend.Survey, *blend.Ask, error) {
 	s := &blend.Survey{Shared: j.shared()}
 	ask := &blend.Ask{Finished: result.Finished, Options: blend.PlanOptions{
 		Tolerance: j.piece.Tolerance, MaxCoats: j.piece.MaxCoats, LeastGrain: j.piece.LeastGrain,
 	}}
-	if err := j.shelf(s); err != nil {
+	if err := j.shelf(ctx, s); err != nil {
 		return nil, nil, err
 	}
-	if err := j.clear(s); err != nil {
+	if err := j.clear(ctx, s); err != nil {
 		return nil, nil, err
 	}
 	for _, area := range j.piece.Areas {
-		planned, asked, err := j.area(area, s)
+		planned, asked, err := j.area(ctx, area, s)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -31,9 +32,9 @@ func (j *job) survey(result *PlanResult) (*blend.Survey, *blend.Ask, error) {
 }
 
 // shelf measures what is known of each coating of the piece.
-func (j *job) shelf(s *blend.Survey) error {
+func (j *job) shelf(ctx context.Context, s *blend.Survey) error {
 	for _, k := range j.piece.Coatings {
-		evidence, err := j.evidence(k)
+		evidence, err := j.evidence(ctx, k)
 		if err != nil {
 			return err
 		}
@@ -53,17 +54,17 @@ func (k *Coating) putOn() blend.PutOn {
 }
 
 // clear measures the spots that tell of the clear coat.
-func (j *job) clear(s *blend.Survey) error {
+func (j *job) clear(ctx context.Context, s *blend.Survey) error {
 	if j.piece.Clear == nil {
 		return nil
 	}
 	for i, t := range j.piece.Clear.Tests {
 		name := fmt.Sprintf("spot %d under the clear coat", i+1)
-		before, err := j.colour("ground of "+name, t.Before)
+		before, err := j.colour(ctx, "ground of "+name, t.Before)
 		if err != nil {
 			return err
 		}
-		after, err := j.colour(name, t.After)
+		after, err := j.colour(ctx, name, t.After)
 		if err != nil {
 			return err
 		}
@@ -75,10 +76,10 @@ func (j *job) clear(s *blend.Survey) error {
 	return nil
 }
 
-func (j *job) evidence(k Coating) (blend.Evidence, error) {
+func (j *job) evidence(ctx context.Context, k Coating) (blend.Evidence, error) {
 	e := blend.Evidence{Shared: j.shared()}
 	if k.Chip != nil {
-		chip, err := j.seen("chip of "+k.Name, *k.Chip)
+		chip, err := j.seen(ctx, "chip of "+k.Name, *k.Chip)
 		if err != nil {
 			return e, err
 		}
@@ -87,11 +88,11 @@ func (j *job) evidence(k Coating) (blend.Evidence, error) {
 	}
 	for i, t := range k.Tests {
 		name := fmt.Sprintf("test coat %d of %s", i+1, k.Name)
-		ground, err := j.seen("ground of "+name, t.Ground)
+		ground, err := j.seen(ctx, "ground of "+name, t.Ground)
 		if err != nil {
 			return e, err
 		}
-		result, err := j.seen(name, t.Result)
+		result, err := j.seen(ctx, name, t.Result)
 		if err != nil {
 			return e, err
 		}
@@ -115,19 +116,19 @@ func relativeShare(planned, tested *Dilution) float64 {
 }
 
 // area measures an area with its grain and its target, and puts them into the survey.
-func (j *job) area(area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, error) {
+func (j *job) area(ctx context.Context, area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, error) {
 	plan := AreaPlan{Area: area}
 	asked := blend.AskArea{Name: area.Name, Surface: blend.Surface(area.Surface), Light: blend.None, Dark: blend.None, Target: blend.None}
-	grain, err := j.grained(area.Name, area.Photo, area.Outline)
+	grain, err := j.grained(ctx, area.Name, area.Photo, area.Outline)
 	if err != nil {
 		return plan, asked, err
 	}
 	plan.systematic = grain.systematic
-	if plan.Start, plan.Shots, err = j.everyShot(area); err != nil {
+	if plan.Start, plan.Shots, err = j.everyShot(ctx, area); err != nil {
 		return plan, asked, err
 	}
 	if plan.Area.SizeM2 == 0 {
-		plan.Area.SizeM2 = j.sizeOf(area)
+		plan.Area.SizeM2 = j.sizeOf(ctx, area)
 	}
 	take := func(m blend.Measured) int {
 		s.Colours = append(s.Colours, m)
@@ -140,7 +141,7 @@ func (j *job) area(area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, er
 	asked.Mean, asked.Light, asked.Dark = take(grain.mean), take(grain.light), take(grain.dark)
 	plan.bare = asked.Mean
 	if len(area.Laid) > 0 {
-		if err := j.laid(&plan, &asked, s, grain, take); err != nil {
+		if err := j.laid(ctx, &plan, &asked, s, grain, take); err != nil {
 			return plan, asked, err
 		}
 	}
@@ -151,7 +152,7 @@ func (j *job) area(area PieceArea, s *blend.Survey) (AreaPlan, blend.AskArea, er
 	if source == nil {
 		return plan, asked, nil
 	}
-	target, err := j.seen("target", *source)
+	target, err := j.seen(ctx, "target", *source)
 	if err != nil {
 		return plan, asked, err
 	}

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"math"
@@ -31,10 +32,10 @@ const tieOff = 2.0
 
 // solveTogether replaces the corrections of all photos of the piece by those that agree best
 // about their ties.
-func (j *job) solveTogether() error {
+func (j *job) solveTogether(ctx context.Context) error {
 	sights := make([]colour.PhotoSight, len(j.piece.Photos))
 	for i, p := range j.piece.Photos {
-		s, err := j.shot(p.Name)
+		s, err := j.shot(ctx, p.Name)
 		if err != nil {
 			return err
 		}
@@ -44,7 +45,7 @@ func (j *job) solveTogether() error {
 	for _, tie := range j.piece.Ties {
 		for _, name := range slices.Sorted(maps.Keys(tie.In)) {
 			s := j.shots[name]
-			seen, err := s.tie(tie.Name, tie.In[name])
+			seen, err := s.tie(ctx, tie.Name, tie.In[name])
 			if err != nil {
 				return fmt.Errorf("tie %q in photo %q: %w", tie.Name, name, err)
 			}
@@ -63,12 +64,12 @@ func (j *job) solveTogether() error {
 	return nil
 }
 
-func (s *shot) tie(name, outline string) (colour.TieSight, error) {
+func (s *shot) tie(ctx context.Context, name, outline string) (colour.TieSight, error) {
 	parsed, err := imageio.ParseOutline(outline)
 	if err != nil {
 		return colour.TieSight{}, err
 	}
-	patch, err := s.photo.ReadPatch(parsed)
+	patch, err := s.photo.ReadPatch(ctx, parsed)
 	if s.light != nil {
 		// The light is known in luminance and taken out of what was recorded: the tone bend
 		// between the two changes a few per cent of a few per cent.
@@ -149,8 +150,8 @@ type AreaShot struct {
 
 // everyShot reads an area in all photos that show it. The readings are averaged as that of the
 // first photo, each counting by how sure it is beside that one.
-func (j *job) everyShot(area PieceArea) (blend.Measured, []AreaShot, error) {
-	first, err := j.outlined(area.Name, area.Photo, area.Outline)
+func (j *job) everyShot(ctx context.Context, area PieceArea) (blend.Measured, []AreaShot, error) {
+	first, err := j.outlined(ctx, area.Name, area.Photo, area.Outline)
 	if err != nil || len(area.Also) == 0 {
 		return first, nil, err
 	}
@@ -163,7 +164,7 @@ func (j *job) everyShot(area PieceArea) (blend.Measured, []AreaShot, error) {
 	}
 	take(first.Lab, first.Own)
 	for _, photo := range slices.Sorted(maps.Keys(area.Also)) {
-		m, err := j.outlined(area.Name, photo, area.Also[photo])
+		m, err := j.outlined(ctx, area.Name, photo, area.Also[photo])
 		if err != nil {
 			return first, nil, err
 		}

@@ -69,7 +69,7 @@ result = { photo = "bench", outline = %q }
 	files := inMemory{"front.jpg": string(twice()[0].JPEG), "bench.jpg": string(twice()[1].JPEG), "cabinet.toml": text}
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(t, err)
-	result, err := workshop.Plan(files, workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})
 	require.NoError(t, err)
 	return result
 }

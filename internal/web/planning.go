@@ -2,7 +2,9 @@ package web
 
 import (
 	"context"
+	"strconv"
 	"strings"
+	"time"
 
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -84,3 +86,14 @@ func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
 
 // planAsked plans a piece as its page asks for it.
 func (s *Server) planAsked(ctx context.Context, a asked) error { return s.plan(ctx, a.id) }
+
+// cardOf gathers the card of a planned piece.
+func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Card, *workshop.Schedule, error) {
+	result := *m.result
+	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
+	schedule, err := result.Schedule(time.Time{}, s.now())
+	if err != nil {
+		return nil, nil, err
+	}
+	return report.NewCard(ctx, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
+}

@@ -24,13 +24,6 @@ type step struct {
 	at  string // where on the page what was done is seen; "" for its top
 }
 
-// asked is what an act is asked for: of which draft, with which form, and what that is called.
-type asked struct {
-	id   string
-	form form
-	did  string
-}
-
 // steps are all that a piece's page may ask for, in the order of the page. A further step is added here.
 var steps = []step{
 	{name: "remove", needs: "what name", change: remove, did: "taking away {what} {name}"},
@@ -101,10 +94,11 @@ func (st *step) says(f form) string {
 // do does a step of a draft.
 func (st *step) do(ctx context.Context, s *Server, id string, f form) error {
 	f = f.only(st.fields())
+	a := asked{id: id, form: f, did: st.says(f)}
 	if st.act != nil {
-		return st.act(s, ctx, asked{id: id, form: f, did: st.says(f)})
+		return st.act(s, ctx, a)
 	}
-	if err := s.change(ctx, id, f, st); err != nil || !st.replan {
+	if err := s.change(ctx, a, st.change); err != nil || !st.replan {
 		return err
 	}
 	return s.plan(ctx, id)

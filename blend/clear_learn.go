@@ -27,9 +27,9 @@ type finish struct{ seen []sight }
 func newFinish(e *ClearEvidence, r *readings) *finish {
 	f := &finish{}
 	for _, s := range e.Spots {
-		under := r.at[s.Before]
+		under := r.of(s.Before)
 		f.seen = append(f.seen, sight{
-			seen: s.After.Lab, ground: r.ground[under].spectrum, reading: r.at[s.After], under: under, misfit: clearMisfit,
+			seen: s.After.Lab, ground: r.ground[under].spectrum, reading: r.of(s.After), under: under, misfit: clearMisfit,
 		})
 	}
 	return f

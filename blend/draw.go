@@ -122,7 +122,7 @@ func (w whitening) solve(residuals []float64) []float64 {
 // furnish gives a world the spectra of the survey's colours, as errors leave them.
 func (f *found) furnish(w *World, off *misreading) {
 	for _, m := range f.survey.Colours {
-		i := f.readings.at[m]
+		i := f.readings.of(m)
 		c := colour.Lab{L: m.Lab.L - off.lab.AtVec(3*i), A: m.Lab.A - off.lab.AtVec(3*i+1), B: m.Lab.B - off.lab.AtVec(3*i+2)}
 		c.L = min(max(c.L, 0), 100)
 		w.Colours = append(w.Colours, deviating(c, (*[modes]float64)(off.mode.RawRowView(i))))

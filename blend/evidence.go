@@ -10,6 +10,9 @@ import (
 
 // Measured is a colour as it was measured, with the 95 % radius of its uncertainty in ΔE00.
 type Measured struct {
+	// Key says what it is a reading of: readings of one key are one reading, and must be equal. Where
+	// it is "", the reading is known by all else about it.
+	Key       string
 	Lab       colour.Lab
 	PlusMinus float64 // 0 means a good reading: a standard deviation of 0.5 in each of L*, a*, b*
 	// Photo names the photo it was read from. Readings of one photo share nearly all of their

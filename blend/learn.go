@@ -83,13 +83,13 @@ type shelved struct {
 func newShelved(k *Known, habit Habit, r *readings) *shelved {
 	s := &shelved{known: k, habit: habit}
 	if chip := k.Evidence.Chip; chip != nil {
-		s.seen = append(s.seen, sight{seen: chip.Lab, opaque: true, reading: r.at[*chip], under: -1, misfit: chipMisfit})
+		s.seen = append(s.seen, sight{seen: chip.Lab, opaque: true, reading: r.of(*chip), under: -1, misfit: chipMisfit})
 	}
 	for i := range k.Evidence.Tests {
 		t := &k.Evidence.Tests[i]
-		under := r.at[t.Ground]
+		under := r.of(t.Ground)
 		s.seen = append(s.seen, sight{
-			seen: t.Result.Lab, ground: r.ground[under].spectrum, reading: r.at[t.Result], under: under,
+			seen: t.Result.Lab, ground: r.ground[under].spectrum, reading: r.of(t.Result), under: under,
 			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == Wiped, piece: t.OnPiece},
 			hand:    t.unevenness(k.PutOn), misfit: earlier[t.From].misfit,
 		})

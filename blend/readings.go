@@ -16,7 +16,7 @@ type readings struct {
 	// known no better than the photos agree, and what to expect of paints would move the photos.
 	home string
 	all  []Measured
-	at   map[Measured]int
+	at   map[Measured]int // by identity
 	// off is the covariance of the errors: three rows, L*, a*, b*, for each reading.
 	off *mat.SymDense
 	// alike is how much the deviations of two readings' spectra from the guess go together.
@@ -28,14 +28,18 @@ type readings struct {
 // are learned from, and others.
 func read(evidence, others []Measured, shared func(a, b Measured) [3][3]float64) *readings {
 	r := &readings{at: map[Measured]int{}, home: cmp.Or(home(evidence), home(others))}
-	r.all = slices.Concat(evidence, others)
+	for _, m := range slices.Concat(evidence, others) {
+		if _, known := r.at[m.identity()]; !known {
+			r.at[m.identity()] = 0
+			r.all = append(r.all, m)
+		}
+	}
 	slices.SortFunc(r.all, func(a, b Measured) int {
 		return cmp.Or(cmp.Compare(a.Photo, b.Photo), cmp.Compare(a.Lab.L, b.Lab.L), cmp.Compare(a.Lab.A, b.Lab.A),
-			cmp.Compare(a.Lab.B, b.Lab.B), cmp.Compare(a.PlusMinus, b.PlusMinus), cmp.Compare(a.Own, b.Own), compareBools(a.Earlier, b.Earlier))
+			cmp.Compare(a.Lab.B, b.Lab.B), cmp.Compare(a.PlusMinus, b.PlusMinus), cmp.Compare(a.Own, b.Own), compareBools(a.Earlier, b.Earlier), cmp.Compare(a.Key, b.Key))
 	})
-	r.all = slices.Compact(r.all)
 	for i, m := range r.all {
-		r.at[m] = i
+		r.at[m.identity()] = i
 	}
 	if len(r.all) == 0 {
 		return r
@@ -51,6 +55,17 @@ func read(evidence, others []Measured, shared func(a, b Measured) [3][3]float64)
 	}
 	return r
 }
+
+// identity is what tells readings apart: the key, or, without one, all that is known of the reading.
+func (m Measured) identity() Measured {
+	if m.Key != "" {
+		return Measured{Key: m.Key}
+	}
+	return m
+}
+
+// of is the place of a reading among all.
+func (r *readings) of(m Measured) int { return r.at[m.identity()] }
 
 // compareBools puts false before true.
 func compareBools(a, b bool) int {

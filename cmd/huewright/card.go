@@ -78,7 +78,11 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 			paper = report.Papers[1]
 		}
 	}
-	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	photos, err := workshop.OpenPhotos(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), piece)
+	if err != nil {
+		return err
+	}
+	result, err := workshop.PlanFrom(cmd.Context(), photos, nil)
 	if err != nil {
 		return err
 	}
@@ -87,7 +91,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 		return err
 	}
 	var out bytes.Buffer
-	if err := write(&out, report.NewCard(cmd.Context(), result, schedule, flags.ref, now), paper); err != nil {
+	if err := write(&out, report.NewCard(cmd.Context(), photos, result, schedule, flags.ref, now), paper); err != nil {
 		return err
 	}
 	if err := atomicfile.WriteBytes(flags.out, out.Bytes()); err != nil {

@@ -100,7 +100,11 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		if strings.ToLower(filepath.Ext(flags.overlay)) != ".png" {
 			save = writeJPEG
 		}
-		if err := save(flags.overlay, result.Overlay(ctx)); err != nil {
+		picture, err := workshop.CheckOverlay(ctx, disk(ctx, ""), req)
+		if err != nil {
+			return err
+		}
+		if err := save(flags.overlay, picture); err != nil {
 			return err
 		}
 	}

@@ -70,14 +70,18 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Plan(ctx, disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	photos, err := workshop.OpenPhotos(ctx, disk(ctx, filepath.Dir(path)), piece)
+	if err != nil {
+		return err
+	}
+	result, err := workshop.PlanFrom(ctx, photos, nil)
 	if err != nil {
 		return err
 	}
 	if err := os.MkdirAll(flags.out, 0o755); err != nil {
 		return wrongUse("name a folder that can be made and written", "--out: %w", err)
 	}
-	files, err := flags.write(ctx, result)
+	files, err := flags.write(ctx, photos, result)
 	if err != nil {
 		return err
 	}
@@ -87,8 +91,8 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	return report.PreviewText(stdout, files)
 }
 
-func (f *previewFlags) write(ctx context.Context, result *workshop.PlanResult) (files []report.PreviewFile, err error) {
-	p := result.Preview(workshop.PreviewOptions{Width: f.width, Clear: !f.bare, Feather: f.feather})
+func (f *previewFlags) write(ctx context.Context, photos *workshop.Photos, result *workshop.PlanResult) (files []report.PreviewFile, err error) {
+	p := workshop.NewPreview(photos, result, workshop.PreviewOptions{Width: f.width, Clear: !f.bare, Feather: f.feather})
 	for _, photo := range p.Photos() {
 		after, shown := p.After(ctx, photo)
 		before := p.Before(ctx, photo)

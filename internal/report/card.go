@@ -79,11 +79,11 @@ type CardStep struct {
 // A CardCaution is a caution, short.
 type CardCaution struct{ Key, Text string }
 
-// NewCard gathers a plan and its timetable. ref is where the log has it; date is when it is made.
-func NewCard(ctx context.Context, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time) *Card {
+// NewCard gathers a plan with its photos and its timetable. ref is where the log has it; date is when it is made.
+func NewCard(ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time) *Card {
 	us := r.Piece.Units == "us"
 	c := &Card{Title: r.Piece.Name, Date: date, Ref: ref, Clear: r.Finished}
-	preview := r.Preview(workshop.PreviewOptions{Width: 1100})
+	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: 1100})
 	for i := range r.Areas {
 		c.Areas = append(c.Areas, cardArea(r, i, us))
 	}

@@ -183,13 +183,13 @@ func drawn(frame, panel colour.Lab) image.Image {
 }
 
 func cabinetCard() *report.Card {
-	c := report.NewCard(context.Background(), cabinetPlan(), cabinetSchedule(), `huewright log show "music cabinet"`, morning)
+	c := report.NewCard(context.Background(), nil, cabinetPlan(), cabinetSchedule(), `huewright log show "music cabinet"`, morning)
 	c.Photos = []image.Image{drawn(ash, sapele), drawn(ashWashed[2], sapele)}
 	return c
 }
 
 func meetingCard() *report.Card {
-	return report.NewCard(context.Background(), cabinetMeeting(), nothingToLay(), "", morning)
+	return report.NewCard(context.Background(), nil, cabinetMeeting(), nothingToLay(), "", morning)
 }
 
 var dataURL = regexp.MustCompile(`data:image/(jpeg|png);base64,([A-Za-z0-9+/=&#;]+)`)

@@ -33,7 +33,7 @@ func (s *Server) plan(ctx context.Context, id string) error {
 		return err
 	}
 	req := workshop.PlanRequest{Piece: piece, Past: past}
-	result, err := workshop.Plan(ctx, s.album, req)
+	made, err := s.makePlan(ctx, req)
 	if err != nil {
 		return err
 	}
@@ -41,20 +41,29 @@ func (s *Server) plan(ctx context.Context, id string) error {
 		return err // whoever asked has gone: nothing is kept
 	}
 	var answer strings.Builder
-	if err := report.PlanJSON(&answer, result); err != nil {
+	if err := report.PlanJSON(&answer, made.result); err != nil {
 		return err
 	}
 	k := workshop.Keeper{Log: s.log, Piece: piece.Name, Program: s.program, Files: s.album}
-	if _, err := k.KeepPlan(ctx, req, result, []byte(answer.String())); err != nil {
+	if _, err := k.KeepPlan(ctx, req, made.result, []byte(answer.String())); err != nil {
 		return err
 	}
-	s.plans.keep(newMadePlan(&d.Piece, req, result))
+	s.plans.keep(made)
 	return nil
 }
 
-func newMadePlan(piece *workshop.Piece, req workshop.PlanRequest, result *workshop.PlanResult) *madePlan {
-	preview := result.Preview(workshop.PreviewOptions{Width: 1200, Clear: true})
-	return &madePlan{of: keyOf(piece), request: req, result: result, preview: preview, pixels: result.Pixels()}
+// makePlan makes a plan, and keeps its photos open for pictures.
+func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*madePlan, error) {
+	m := &madePlan{of: keyOf(&req.Piece), request: req}
+	var err error
+	if m.photos, err = workshop.OpenPhotos(ctx, s.album, &m.request.Piece); err != nil {
+		return nil, err
+	}
+	if m.result, err = workshop.PlanFrom(ctx, m.photos, req.Past); err != nil {
+		return nil, err
+	}
+	m.preview = workshop.NewPreview(m.photos, m.result, workshop.PreviewOptions{Width: 1200, Clear: true})
+	return m, nil
 }
 
 // planned is the plan of a piece as it now is, made again where it was made but had to go; nil where
@@ -75,11 +84,10 @@ func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
 	if m := s.plans.of(&d.Piece); m != nil {
 		return m, nil // somebody else was waiting for the same
 	}
-	result, err := workshop.Plan(ctx, s.album, req)
+	m, err := s.makePlan(ctx, req)
 	if err != nil {
 		return nil, err
 	}
-	m := newMadePlan(&d.Piece, req, result)
 	s.plans.keep(m)
 	return m, nil
 }
@@ -95,5 +103,5 @@ func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Car
 	if err != nil {
 		return nil, nil, err
 	}
-	return report.NewCard(ctx, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
+	return report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now()), schedule, nil
 }

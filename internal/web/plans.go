@@ -27,8 +27,8 @@ type madePlan struct {
 	of      [sha256.Size]byte
 	request workshop.PlanRequest
 	result  *workshop.PlanResult
+	photos  *workshop.Photos
 	preview *workshop.Preview
-	pixels  int64 // of its photos
 }
 
 func newPlans(mostPixels int64) *plans {
@@ -82,7 +82,7 @@ func (p *plans) keep(m *madePlan) {
 	p.all = append(p.all, m)
 	held := int64(0)
 	for i := len(p.all) - 1; i >= 0; i-- {
-		if held += p.all[i].pixels; held > p.mostPixels && i < len(p.all)-1 {
+		if held += p.all[i].photos.Pixels(); held > p.mostPixels && i < len(p.all)-1 {
 			p.all = append([]*madePlan{}, p.all[i+1:]...)
 			break
 		}

@@ -3,7 +3,7 @@ package workshop
 import "huewright/blend"
 
 // batches reckons how much of each coating the plan put forward takes, all areas together.
-func (r *PlanResult) batches() {
+func batches(r *PlanResult) (all []blend.Batch) {
 	for i := range r.Piece.Coatings {
 		k := &r.Piece.Coatings[i]
 		rate := blend.UsualSpread(blend.Kind(k.Kind), k.putOn())
@@ -19,24 +19,10 @@ func (r *PlanResult) batches() {
 		}
 		batch := blend.NewBatch(k.Name, amounts, rate, k.Dilution.Share(), r.Piece.Spare)
 		if batch.Mix > 0 || len(batch.Unsized) > 0 {
-			r.Batches = append(r.Batches, batch)
+			all = append(all, batch)
 		}
 	}
-}
-
-// coats are those put forward for an area.
-func (r *PlanResult) coats(a *AreaPlan) []blend.CoatCount {
-	if a.Plan != nil {
-		return a.Plan.Coats
-	}
-	if r.Meet != nil {
-		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
-			if m.Name == a.Area.Name {
-				return m.Coats
-			}
-		}
-	}
-	return nil
+	return all
 }
 
 func countOf(coats []blend.CoatCount, coating string) (n int) {

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"huewright/colour"
 	"huewright/imageio"
@@ -85,9 +86,14 @@ func readCard(ctx context.Context, photo *imageio.Photo, ref Reference) (colour.
 	return colour.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: lightness}}, warnings, nil
 }
 
-func (r Reference) edition() colour.Edition {
-	if r.Edition == "before-2014" {
-		return colour.Before2014
+// Place is the chart's corners as they are given; "" without a chart.
+func (c *Calibration) Place() string {
+	if c.Corners == nil {
+		return ""
 	}
-	return colour.Since2014
+	var words []string
+	for _, at := range c.Corners {
+		words = append(words, fmt.Sprintf("%.1f,%.1f", at.X, at.Y))
+	}
+	return strings.Join(words, " ")
 }

@@ -53,19 +53,19 @@ type RepairSeen struct {
 	Left        float64 // share of what lies round the repair that was left out as no wood of its own
 	MM          float64 // of one photo pixel; 0 when nothing tells
 	Warnings    []string
-
-	around *imageio.Surroundings
-	shot   *shot
 }
 
 // Check judges a repair against the wood round it.
 func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, error) {
-	result := &CheckResult{}
-	seen, look, err := req.see(ctx, files, req.RepairView, req.Exclude)
+	distances := slices.Concat(blend.Distances, req.Distances)
+	slices.Sort(distances)
+	distances = slices.Compact(distances)
+	r, err := lookAt(ctx, files, req.RepairView, req.Exclude)
 	if err != nil {
 		return nil, err
 	}
-	result.RepairSeen = *seen
+	look := r.look(ctx)
+	result := &CheckResult{RepairSeen: *r.judge(ctx, look, distances)}
 	var shelf []blend.Coating
 	if req.Shelf != nil {
 		from := req.ShelfFiles
@@ -76,43 +76,69 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 			return nil, err
 		}
 	}
-	result.Advice = blend.Advise(seen.Near, look, shelf, seen.around.Roundness(req.Repair))
+	result.Advice = blend.Advise(result.Near, look, shelf, r.around.Roundness(req.Repair))
 	if req.Before != nil {
-		if result.Before, _, err = req.see(ctx, files, *req.Before, nil); err != nil {
+		before, err := lookAt(ctx, files, *req.Before, nil)
+		if err != nil {
 			return nil, fmt.Errorf("before: %w", err)
 		}
+		result.Before = before.judge(ctx, before.look(ctx), distances)
 	}
 	if req.Lamp != nil {
-		if result.Lamp, _, err = req.see(ctx, files, *req.Lamp, nil); err != nil {
+		lamp, err := lookAt(ctx, files, *req.Lamp, nil)
+		if err != nil {
 			return nil, fmt.Errorf("under the lamp: %w", err)
 		}
+		result.Lamp = lamp.judge(ctx, lamp.look(ctx), distances)
 	} else {
 		result.Lights = blend.LightRisks(look)
 	}
-	return result, nil
+	return result, ctx.Err()
 }
 
-// see judges the repair as one photo shows it.
-func (req *CheckRequest) see(ctx context.Context, files Files, view RepairView, exclude []imageio.Outline) (*RepairSeen, *blend.RepairLook, error) {
+// CheckOverlay is the part of a photo round a repair with what is judged drawn on it.
+func CheckOverlay(ctx context.Context, files Files, req CheckRequest) (imageio.Picture, error) {
+	r, err := lookAt(ctx, files, req.RepairView, req.Exclude)
+	if err != nil {
+		return nil, err
+	}
+	return r.around.Overlay(ctx, r.shot.photo), ctx.Err()
+}
+
+// A repairPhoto is a photo of a repair, and what lies round the repair there.
+type repairPhoto struct {
+	view   RepairView
+	shot   *shot
+	around *imageio.Surroundings
+}
+
+func lookAt(ctx context.Context, files Files, view RepairView, exclude []imageio.Outline) (*repairPhoto, error) {
 	s, err := develop(ctx, files, view.Photo, view.Reference)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	around, err := s.photo.Surround(ctx, view.Repair, s.correction, imageio.RepairOptions{Name: "repair", Wood: view.Wood, Exclude: exclude, Light: s.light})
+	opt := imageio.RepairOptions{Name: "repair", Wood: view.Wood, Exclude: exclude, Light: s.light}
+	around, err := s.photo.Surround(ctx, view.Repair, s.correction, opt)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	look := &blend.RepairLook{Repair: around.Repair(ctx), Patches: around.Patches(ctx), Size: around.Size()}
+	return &repairPhoto{view, s, around}, nil
+}
+
+// look is the repair as it is seen from near.
+func (r *repairPhoto) look(ctx context.Context) *blend.RepairLook {
+	return &blend.RepairLook{Repair: r.around.Repair(ctx), Patches: r.around.Patches(ctx), Size: r.around.Size()}
+}
+
+// judge judges the repair from near and from distances, in mm, as far as the photo tells its scale.
+func (r *repairPhoto) judge(ctx context.Context, look *blend.RepairLook, distances []float64) *RepairSeen {
 	seen := &RepairSeen{
-		Photo: view.Photo, Calibration: s.calibration, Near: look.SeeFrom(0), Left: around.Left, around: around, shot: s,
-		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence, MM: s.pixelMM(view.Repair.Centre()),
+		Photo: r.view.Photo, Calibration: r.shot.calibration, Near: look.SeeFrom(0), Left: r.around.Left,
+		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence, MM: pixelMM(r.shot.scale, r.view.Repair.Centre()),
 	}
 	if seen.MM > 0 {
-		distances := slices.Concat(blend.Distances, req.Distances)
-		slices.Sort(distances)
-		distances = slices.Compact(distances)
-		for i, from := range around.From(ctx, distances, seen.MM) {
-			far := blend.RepairLook{Repair: from.Repair(ctx), Patches: from.Patches(ctx), Size: around.Size()}
+		for i, from := range r.around.From(ctx, distances, seen.MM) {
+			far := blend.RepairLook{Repair: from.Repair(ctx), Patches: from.Patches(ctx), Size: r.around.Size()}
 			seen.Far = append(seen.Far, far.SeeFrom(distances[i]))
 		}
 	} else {
@@ -122,35 +148,26 @@ func (req *CheckRequest) see(ctx context.Context, files Files, view RepairView, 
 	if seen.Verdict != blend.Reads {
 		seen.Why = seen.Near.Why(look)
 	}
-	return seen, look, nil
-}
-
-// pixelMM is how many millimetres one pixel is near a place; 0 when nothing tells.
-func (s *shot) pixelMM(at imageio.Point) float64 {
-	const side = 20.0
-	return 1000 * math.Sqrt(s.squareMetres(imageio.Rect(at.X-side/2, at.Y-side/2, side, side))) / side
+	return seen
 }
 
 // learnShelf learns the coatings of a piece.
 func learnShelf(ctx context.Context, files Files, piece *Piece) ([]blend.Coating, error) {
-	j := &job{files: files, piece: piece, shots: map[string]*shot{}}
-	if len(piece.Photos) > 1 {
-		if err := j.solveTogether(ctx); err != nil {
-			return nil, err
-		}
-	}
-	survey := &blend.Survey{Shared: j.shared()}
-	if err := j.shelf(ctx, survey); err != nil {
+	inPhoto := func(s *ColourSource) bool { return s.Outline != "" || s.Area != "" }
+	photos, err := openPhotos(ctx, files, piece, slices.ContainsFunc(piece.Coatings, func(k Coating) bool {
+		return k.Chip != nil && inPhoto(k.Chip) || slices.ContainsFunc(k.Tests, func(t TestCoat) bool { return inPhoto(&t.Ground) || inPhoto(&t.Result) })
+	}))
+	if err != nil {
 		return nil, err
 	}
+	read, err := readShelf(ctx, photos)
+	if err != nil {
+		return nil, err
+	}
+	survey := &blend.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
 	worlds, err := survey.Worlds(ctx, blend.WorldOptions{Draws: 1})
 	if err != nil {
 		return nil, err
 	}
 	return worlds.Best.Coatings, nil
-}
-
-// Overlay is the part of the photo round the repair with what was judged drawn on it.
-func (r *RepairSeen) Overlay(ctx context.Context) imageio.Picture {
-	return r.around.Overlay(ctx, r.shot.photo)
 }

@@ -4,45 +4,10 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"huewright/colour"
 	"huewright/imageio"
 )
-
-// A Neutral is a slip of paper or a card without hue, marked in a photo to tell of the light.
-type Neutral struct {
-	Outline   imageio.Outline `json:"outline"`
-	Lightness float64         `json:"lightness,omitempty"` // L*; 0 means that of all neutrals of the photo
-}
-
-// defaultNeutralLightness is that of white paper: common practice, no source.
-const defaultNeutralLightness = 94
-
-// ParseNeutral reads an outline, "x,y,w,h" or "x,y x,y x,y …", before which the slip's own
-// lightness may stand: "50: x,y,w,h".
-func ParseNeutral(s string) (Neutral, error) {
-	fail := func(err error) error {
-		return &UseError{"neutral", "neutral: " + err.Error(), "as in \"820,140,120,90\", or with its own lightness \"50: 820,140,120,90\""}
-	}
-	var n Neutral
-	if lightness, rest, found := strings.Cut(s, ":"); found {
-		v, err := strconv.ParseFloat(strings.TrimSpace(lightness), 64)
-		if err != nil || !isLightness(v) {
-			return n, fail(fmt.Errorf("%q is not a lightness between 5 and 100", strings.TrimSpace(lightness)))
-		}
-		n.Lightness, s = v, rest
-	}
-	outline, err := imageio.ParseOutline(strings.TrimSpace(s))
-	if err != nil {
-		return n, fail(err)
-	}
-	n.Outline = outline
-	return n, nil
-}
-
-func isLightness(v float64) bool { return v >= 5 && v <= 100 }
 
 // slips are the neutrals with their lightness, and whether that was said rather than assumed.
 func (r Reference) slips() (slips []imageio.Slip, said bool) {
@@ -79,45 +44,49 @@ type NeutralLight struct {
 // muchLeft is the unevenness that is worth a warning: 5 % of luminance is about 1.3 ΔE00.
 const muchLeft = 0.05
 
-// light finds how much light falls on each place of the photo: by a photo of a blank sheet, by
-// neutrals, or not at all. With both the sheet tells the light, and the neutrals how well.
-func (s *shot) readLight(ctx context.Context, files Files, ref Reference) error {
+// A lightReading is how much light falls on each place of a photo.
+type lightReading struct {
+	light    imageio.Light
+	report   *LightReport
+	warnings []string
+}
+
+// readLight finds how much light falls on each place of a photo: by a photo of a blank sheet, by
+// neutrals, or not at all (nil). With both the sheet tells the light, and the neutrals how well.
+func readLight(ctx context.Context, files Files, photo *imageio.Photo, correction *colour.Correction, by string, ref Reference) (*lightReading, error) {
 	if len(ref.Neutrals) == 0 && ref.Flat == "" {
-		return nil
+		return nil, nil
 	}
 	slips, said := ref.slips()
-	seen, err := s.photo.ReadSlips(ctx, slips)
+	seen, err := photo.ReadSlips(ctx, slips)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	opt := imageio.LightOptions{Reference: s.referencePlace(ref), LightnessKnown: said || s.calibration.Reference == "neutral"}
-	bySlips := s.photo.FitLight(seen, s.correction, opt)
-	report := &LightReport{By: "neutrals"}
+	opt := imageio.LightOptions{Reference: referencePlace(by, ref), LightnessKnown: said || by == "neutral"}
+	bySlips := photo.FitLight(seen, correction, opt)
+	r := &lightReading{light: bySlips, report: &LightReport{By: "neutrals"}}
 	for i, slip := range seen {
-		report.Neutrals = append(report.Neutrals, NeutralLight{slip.Lightness, math.Expm1(bySlips.LeftOut(i))})
+		r.report.Neutrals = append(r.report.Neutrals, NeutralLight{slip.Lightness, math.Expm1(bySlips.LeftOut(i))})
 	}
 	spanned := slipPlaces(seen)
 	if opt.Reference != nil {
 		spanned = append(spanned, *opt.Reference)
 	}
-	s.light = bySlips
 	if ref.Flat != "" {
-		report.By = "flat"
-		flat, err := s.readFlat(ctx, files, ref.Flat, seen, opt.Reference)
-		if err != nil {
-			return err
+		r.report.By = "flat"
+		if r.light, err = readFlat(ctx, files, ref.Flat, photo, correction, seen, opt.Reference); err != nil {
+			return nil, err
 		}
-		s.light = flat
-		spanned = []imageio.Point{{}, {X: float64(s.photo.Width), Y: float64(s.photo.Height)}}
+		spanned = []imageio.Point{{}, {X: float64(photo.Width), Y: float64(photo.Height)}}
 	} else {
-		s.calibration.Warnings = append(s.calibration.Warnings, bySlips.Warnings...)
+		r.warnings = append(r.warnings, bySlips.Warnings...)
 	}
-	report.Found, report.Left = imageio.Unevenness(s.light, spanned)
-	if report.Left > muchLeft {
-		s.calibration.Warnings = append(s.calibration.Warnings, fmt.Sprintf("the light may still be %.0f %% uneven, about ΔE00 %.1f in a middle tone: %s", 100*report.Left, imageio.LightRadius(colour.Lab{L: 50}, report.Left)/1.96, leftAdvice(len(seen))))
+	r.report.Found, r.report.Left = imageio.Unevenness(r.light, spanned)
+	if left := r.report.Left; left > muchLeft {
+		r.warnings = append(r.warnings, fmt.Sprintf("the light may still be %.0f %% uneven, about ΔE00 %.1f in a middle tone: %s",
+			100*left, imageio.LightRadius(colour.Lab{L: 50}, left)/1.96, leftAdvice(len(seen))))
 	}
-	s.calibration.Light = report
-	return nil
+	return r, nil
 }
 
 func leftAdvice(neutrals int) string {
@@ -127,23 +96,25 @@ func leftAdvice(neutrals int) string {
 	return "see that all slips are of one paper, flat and out of shadow, or take a photo of a blank sheet in the same light"
 }
 
-func (s *shot) readFlat(ctx context.Context, files Files, path string, seen []imageio.SeenSlip, reference *imageio.Point) (*imageio.FlatLight, error) {
+func readFlat(
+	ctx context.Context, files Files, path string, of *imageio.Photo, c *colour.Correction, seen []imageio.SeenSlip, ref *imageio.Point,
+) (*imageio.FlatLight, error) {
 	photo, err := files.OpenPhoto(ctx, path)
 	if err != nil {
 		return nil, err
 	}
 	places := slipPlaces(seen)
 	switch {
-	case reference != nil:
-		places = []imageio.Point{*reference}
+	case ref != nil:
+		places = []imageio.Point{*ref}
 	case len(places) == 0:
-		places = []imageio.Point{{X: float64(s.photo.Width) / 2, Y: float64(s.photo.Height) / 2}}
+		places = []imageio.Point{{X: float64(of.Width) / 2, Y: float64(of.Height) / 2}}
 	}
-	flat, err := s.photo.ReadFlat(ctx, photo, s.correction, places...)
+	flat, err := of.ReadFlat(ctx, photo, c, places...)
 	if err != nil {
 		return nil, err
 	}
-	flat.Check(seen, s.correction)
+	flat.Check(seen, c)
 	return flat, nil
 }
 
@@ -155,41 +126,17 @@ func slipPlaces(seen []imageio.SeenSlip) []imageio.Point {
 	return places
 }
 
-// referencePlace is where in the photo its correction holds; nil means the mean of the
-// neutrals.
-func (s *shot) referencePlace(ref Reference) *imageio.Point {
+// referencePlace is where in the photo a correction by a kind of reference holds; nil means the mean
+// of the neutrals.
+func referencePlace(by string, ref Reference) *imageio.Point {
 	var at imageio.Point
 	switch {
-	case s.calibration.Reference == "chart" && ref.Corners != nil:
+	case by == "chart" && ref.Corners != nil:
 		at = imageio.ChartCentre(*ref.Corners)
-	case s.calibration.Reference == "grey" && ref.Grey != nil:
+	case by == "grey" && ref.Grey != nil:
 		at = ref.Grey.Centre()
 	default:
 		return nil
 	}
 	return &at
-}
-
-func (r Reference) checkLight() error {
-	const advice = "an L* between 5 and 100: about 94 for white paper, 50 for a mid-grey card"
-	if v := r.NeutralLightness; v != 0 && !isLightness(v) {
-		return &UseError{"neutral_lightness", fmt.Sprintf("the neutrals' lightness is %v", v), advice}
-	}
-	for _, n := range r.Neutrals {
-		if v := n.Lightness; v != 0 && !isLightness(v) {
-			return &UseError{"neutral", fmt.Sprintf("a neutral's lightness is %v", v), advice}
-		}
-	}
-	switch kind := r.resolve(); {
-	case kind == "neutral" && len(r.Neutrals) == 0:
-		return &UseError{"neutral", "no neutral is marked", "outline a slip of white paper: \"x,y,w,h\""}
-	case r.ChartWidth != 0 && !(r.ChartWidth >= 10 && r.ChartWidth <= 2000):
-		return &UseError{"chart_width", fmt.Sprintf("the chart's width is %v mm", r.ChartWidth), "measure the patch field along its rows of six, from outer edge to outer edge, in millimetres"}
-	}
-	if r.Corners == nil && !r.searches() {
-		if err := r.needsChart(); err != nil {
-			return err
-		}
-	}
-	return r.Length.check()
 }

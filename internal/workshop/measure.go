@@ -68,8 +68,8 @@ func (s *shot) read(ctx context.Context, req MeasureRequest) (*MeasureResult, er
 		turns <- struct{}{}
 		wait.Go(func() {
 			defer func() { <-turns }()
-			reading, err := s.sample(ctx, area)
-			result.Areas[i], faults[i] = AreaReading{area.Name, reading, s.squareMetres(area.Outline)}, err
+			reading, err := s.sample(ctx, area.Name, area.Outline)
+			result.Areas[i], faults[i] = AreaReading{area.Name, reading, squareMetres(s.scale, area.Outline)}, err
 		})
 	}
 	wait.Wait()
@@ -79,47 +79,4 @@ func (s *shot) read(ctx context.Context, req MeasureRequest) (*MeasureResult, er
 		}
 	}
 	return result, nil
-}
-
-// A shot is a photo whose colours have been corrected as far as its reference allows.
-type shot struct {
-	at          int    // among the photos of its piece
-	name        string // there; its path where there is no piece
-	photo       *imageio.Photo
-	correction  *colour.Correction
-	light       imageio.Light  // nil when nothing tells of it
-	sizes       *imageio.Scale // nil when nothing tells
-	calibration Calibration
-}
-
-// develop opens a photo and fits its correction.
-func develop(ctx context.Context, files Files, path string, ref Reference) (*shot, error) {
-	if err := ref.check(); err != nil {
-		return nil, err
-	}
-	photo, err := files.OpenPhoto(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	ref, found, warnings, err := ref.found(ctx, photo)
-	if err != nil {
-		return nil, err
-	}
-	s := &shot{photo: photo, name: path}
-	s.correction, s.calibration, err = calibrate(ctx, files, photo, ref)
-	if err != nil {
-		return nil, err
-	}
-	s.calibration.Found, s.calibration.Facts = found, photo.Facts
-	s.calibration.Warnings = append(warnings, s.calibration.Warnings...)
-	if err := s.readLight(ctx, files, ref); err != nil {
-		return nil, err
-	}
-	s.sizes = s.scale(ref)
-	s.calibration.Warnings = append(s.calibration.Warnings, photo.Warnings...)
-	return s, nil
-}
-
-func (s *shot) sample(ctx context.Context, area AreaOutline) (colour.Reading, error) {
-	return s.photo.Sample(ctx, area.Outline, s.correction, imageio.SampleOptions{Name: area.Name, Light: s.light})
 }

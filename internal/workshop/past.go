@@ -69,39 +69,41 @@ func (k *Coating) logged() logbook.Coating {
 	return logbook.Coating{Name: k.Name, Kind: k.Kind, Family: k.Family, PutOn: string(putOn), Batch: k.Batch}
 }
 
-// recall adds to what is known of each coating what earlier pieces tell: as weak evidence, those of
-// the same batch and on like wood first.
-func (j *job) recall(past *Past, result *PlanResult, s *blend.Survey) error {
-	if past == nil {
-		past = &Past{}
+// A pastGround is what an area of the piece is now, to hold grounds of earlier pieces against.
+type pastGround struct {
+	lab     colour.Lab
+	surface string
+}
+
+// told is what earlier pieces tell of a coating.
+type told struct {
+	Earlier
+	tests []blend.TestCoat
+	chip  *blend.Measured // nil where the piece has its own, or none is known
+}
+
+// tell gathers what earlier pieces tell of a coating beside what the piece itself knows: as weak
+// evidence, those of the same batch and on like wood first. It returns a *UseError for a coating of
+// which neither knows anything.
+func (p *Past) tell(coating *Coating, areas []pastGround, known *blend.Evidence) (told, error) {
+	t := told{Earlier: Earlier{Coating: coating.Name}}
+	for _, c := range p.of(coating, areas) {
+		t.take(c, areas)
+		t.tests = append(t.tests, c.evidence(coating))
 	}
-	s.Habit = past.Habit
-	for k := range j.piece.Coatings {
-		coating, evidence := &j.piece.Coatings[k], &s.Shelf[k].Evidence
-		use := Earlier{Coating: coating.Name}
-		for _, c := range past.of(coating, result) {
-			use.take(c, coating, result)
-			evidence.Tests = append(evidence.Tests, c.evidence(coating))
+	if known.Chip == nil {
+		i := slices.IndexFunc(p.Chips, func(c logbook.PastChip) bool { return strings.EqualFold(c.Coating, coating.Name) })
+		if i >= 0 {
+			c := &p.Chips[i]
+			t.chip, t.Chip = &blend.Measured{Lab: c.Lab, PlusMinus: math.Hypot(c.PlusMinus, otherChip), Photo: c.Photo, Earlier: true}, true
+			t.from(c.Piece)
 		}
-		if evidence.Chip == nil {
-			for _, c := range past.Chips {
-				if strings.EqualFold(c.Coating, coating.Name) {
-					chip := blend.Measured{Lab: c.Lab, PlusMinus: math.Hypot(c.PlusMinus, otherChip), Photo: c.Photo, Earlier: true}
-					evidence.Chip, use.Chip = &chip, true
-					use.from(c.Piece)
-					break
-				}
-			}
-		}
-		if use.Results > 0 || use.Chip {
-			result.Earlier = append(result.Earlier, use)
-		}
-		if evidence.Chip == nil && len(evidence.Tests) == 0 {
-			return &UseError{"coating", fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
+		if t.chip == nil && len(known.Tests) == 0 && len(t.tests) == 0 {
+			return t, &UseError{"coating", fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
 				"give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and knows coatings by name, kind and how they are put on"}
 		}
 	}
-	return nil
+	return t, nil
 }
 
 // otherChip is a 95 % radius, ΔE00, by which a coating's colour may differ from tin to tin. Our own
@@ -116,15 +118,15 @@ type recalled struct {
 }
 
 // of are the past coats of a coating that count, those that tell most first.
-func (p *Past) of(coating *Coating, result *PlanResult) []recalled {
+func (p *Past) of(coating *Coating, areas []pastGround) []recalled {
 	var all []recalled
 	for _, c := range p.Coats {
 		if !strings.EqualFold(c.Coating, coating.Name) {
 			continue
 		}
 		r := recalled{PastCoat: c, sameBatch: coating.Batch != "" && strings.EqualFold(c.Batch, coating.Batch), apart: math.Inf(1)}
-		for i := range result.Areas {
-			r.apart = min(r.apart, colour.DeltaE2000(result.Areas[i].Start.Lab, c.Ground))
+		for _, a := range areas {
+			r.apart = min(r.apart, colour.DeltaE2000(a.lab, c.Ground))
 		}
 		all = append(all, r)
 	}
@@ -137,14 +139,13 @@ func (p *Past) of(coating *Coating, result *PlanResult) []recalled {
 	return all[:min(len(all), mostEarlier)]
 }
 
-func (e *Earlier) take(c recalled, coating *Coating, result *PlanResult) {
+func (e *Earlier) take(c recalled, areas []pastGround) {
 	e.Results++
 	if c.sameBatch {
 		e.SameBatch++
 	}
-	for i := range result.Areas {
-		a := &result.Areas[i]
-		if colour.DeltaE2000(a.Start.Lab, c.Ground) <= likeWood && (a.Area.Surface == "" || c.Surface == "" || a.Area.Surface == c.Surface) {
+	for _, a := range areas {
+		if colour.DeltaE2000(a.lab, c.Ground) <= likeWood && (a.surface == "" || c.Surface == "" || a.surface == c.Surface) {
 			e.Alike++
 			break
 		}

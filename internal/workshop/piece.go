@@ -1,6 +1,10 @@
 package workshop
 
-import "huewright/blend"
+import (
+	"slices"
+
+	"huewright/blend"
+)
 
 // A Piece is what a piece file describes: the furniture, its photographs, the areas to be
 // coloured, what they should come to, and the coatings at hand.
@@ -165,6 +169,14 @@ type Coating struct {
 	DryingLabel
 }
 
+// putOn is how a coating is put on: a stain is wiped where nothing else is said.
+func (k *Coating) putOn() blend.PutOn {
+	if k.PutOn == "" && k.Kind == "stain" {
+		return blend.Wiped
+	}
+	return blend.PutOn(k.PutOn)
+}
+
 // A TestCoat is a trial on wood: what was there before, and what came of it.
 type TestCoat struct {
 	Coats    float64      `toml:"coats" json:"coats"`
@@ -205,4 +217,32 @@ type ColourSource struct {
 	Lab     []float64 `toml:"lab" json:"lab,omitempty"` // L*, a*, b* for D65 and the 2° observer
 	Hex     string    `toml:"hex" json:"hex,omitempty"`
 	Surface string    `toml:"surface" json:"surface,omitempty"` // one of Surfaces
+}
+
+// files are all files that the piece names.
+func (p *Piece) files() (all []string) {
+	for _, f := range p.Photos {
+		all = append(all, f.File, f.Flat, f.ChartValues)
+	}
+	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
+}
+
+// fileOf is the file of a photo by its name; "" for none.
+func (p *Piece) fileOf(photo string) string {
+	for i := range p.Photos {
+		if p.Photos[i].Name == photo {
+			return p.Photos[i].File
+		}
+	}
+	return ""
+}
+
+// coating is the coating of a name; nil for none.
+func (p *Piece) coating(name string) *Coating {
+	for i := range p.Coatings {
+		if p.Coatings[i].Name == name {
+			return &p.Coatings[i]
+		}
+	}
+	return nil
 }

@@ -28,6 +28,7 @@ const previewWidth = 1600
 // A Preview shows the photos of a planned piece with its areas as they would look. It is made once
 // and then asked for pictures; any number of goroutines may.
 type Preview struct {
+	photos   *Photos
 	plan     *PlanResult
 	opt      PreviewOptions
 	mutex    sync.Mutex
@@ -35,15 +36,24 @@ type Preview struct {
 	spectra  sync.Map                   // of corners of the colour grid, by photo and colour
 }
 
-// Preview prepares to show the plan. It opens no file again.
-func (r *PlanResult) Preview(opt PreviewOptions) *Preview {
+// NewPreview prepares to show a plan on the photos of its piece.
+func NewPreview(photos *Photos, plan *PlanResult, opt PreviewOptions) *Preview {
 	switch {
 	case opt.Width == 0:
 		opt.Width = previewWidth
 	case opt.Width < 0:
 		opt.Width = 0
 	}
-	return &Preview{plan: r, opt: opt, canvases: map[string]*imageio.Canvas{}}
+	return &Preview{photos: photos, plan: plan, opt: opt, canvases: map[string]*imageio.Canvas{}}
+}
+
+// photo is one of Photos.
+func (p *Preview) photo(name string) *shot {
+	s, err := p.photos.named(name)
+	if err != nil {
+		panic(err) // a plan is shown on the photos that it was made from
+	}
+	return s
 }
 
 // canvas is a photo as it is, to be cloned.
@@ -53,7 +63,7 @@ func (p *Preview) canvas(ctx context.Context, photo string) *imageio.Canvas {
 	if c := p.canvases[photo]; c != nil {
 		return c
 	}
-	c := p.plan.job.shots[photo].photo.Canvas(ctx, p.opt.Width)
+	c := p.photo(photo).photo.Canvas(ctx, p.opt.Width)
 	p.canvases[photo] = c
 	return c
 }
@@ -62,7 +72,7 @@ func (p *Preview) canvas(ctx context.Context, photo string) *imageio.Canvas {
 // would take as long, and its memory twice.
 func (p *Preview) fresh(ctx context.Context, photo string) *imageio.Canvas {
 	if p.opt.Width == 0 {
-		return p.plan.job.shots[photo].photo.Canvas(ctx, 0)
+		return p.photo(photo).photo.Canvas(ctx, 0)
 	}
 	return p.canvas(ctx, photo).Clone()
 }
@@ -146,19 +156,6 @@ func (p *Preview) Strip(ctx context.Context, area string) (pictures []imageio.Pi
 	return pictures, shown, nil
 }
 
-// firstCoats are the first n coats of those expected on an area.
-func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []blend.CoatCount) {
-	for _, e := range a.Expected[:n] {
-		name := r.Piece.Coatings[e.Coating].Name
-		if last := len(coats) - 1; last >= 0 && coats[last].Coating == name {
-			coats[last].Count++
-		} else {
-			coats = append(coats, blend.CoatCount{Coating: name, Count: 1})
-		}
-	}
-	return coats
-}
-
 // OutlineOf is where an area's outline lies on pictures of a photo; none where it is in another.
 func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][2]float64) {
 	a := p.plan.Named(area)
@@ -176,31 +173,6 @@ func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][
 	return points
 }
 
-// Counted is what is put forward for an area, how it looks after each coat, after which coat to stop
-// and look, and what is left then, in words.
-func (a *AreaPlan) Counted(r *PlanResult) (coats []blend.CoatCount, path []blend.Step, stop int, left string) {
-	if a.Plan != nil {
-		return a.Plan.Coats, a.Plan.Path, a.Plan.StopAfter, fmt.Sprintf("ΔE00 %.1f from the target, from %.1f", a.Plan.After, a.Plan.Before)
-	}
-	if r.Meet != nil {
-		choice := &r.Meet.Choices[r.Meet.Chosen]
-		for i := range choice.Areas {
-			if m := &choice.Areas[i]; m.Name == a.Area.Name {
-				return m.Coats, m.Path, m.StopAfter, fmt.Sprintf("all areas then within ΔE00 %.1f, from %.1f", choice.Worst.Best, r.Meet.Before)
-			}
-		}
-	}
-	return nil, []blend.Step{{Lab: a.Start.Lab}}, 0, ""
-}
-
-// Planned is how many coats are put forward for an area.
-func (r *PlanResult) Planned(a *AreaPlan) (n int) {
-	for _, c := range r.coats(a) {
-		n += c.Count
-	}
-	return n
-}
-
 // lay recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
 // left between the mean of all pixels and the plan's figure, which also knows what the reading may
 // have wrong, is taken out by one gain for each of X, Y and Z.
@@ -211,7 +183,7 @@ func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []ble
 	for _, k := range coats {
 		laid = append(laid, blend.Laid{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
 	}
-	seeing := blend.See(p.plan.worlds, p.plan.ask.Areas[i], laid, shown.Clear)
+	seeing := blend.See(&blend.Worlds{Best: p.plan.Middle}, a.Asked, laid, shown.Clear)
 	mean := seeing.Mean()
 	shown.Lab = mean.Lab()
 	outline, err := imageio.ParseOutline(a.Area.Outline)
@@ -227,7 +199,7 @@ func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []ble
 			}
 		}
 	}
-	s := p.plan.job.shots[p.photoOf(a)]
+	s := p.photo(p.photoOf(a))
 	change := func(light colour.LinearRGB) colour.XYZ {
 		spectrum := p.spectrum(s, light)
 		return seeing.Of(&spectrum)

@@ -25,6 +25,13 @@ func asPNG(t testing.TB, img image.Image) string {
 	return out.String()
 }
 
+// previewOf shows a plan on its photos, opened again.
+func previewOf(t testing.TB, files workshop.Files, plan *workshop.PlanResult, opt workshop.PreviewOptions) *workshop.Preview {
+	photos, err := workshop.OpenPhotos(t.Context(), files, &plan.Piece)
+	require.NoError(t, err)
+	return workshop.NewPreview(photos, plan, opt)
+}
+
 // seenAgain measures areas of a preview as if it were a photo.
 func seenAgain(t *testing.T, preview image.Image, ref workshop.Reference, areas []workshop.AreaPlan) []colour.Lab {
 	req := workshop.MeasureRequest{Photo: "after.png", Reference: ref}
@@ -63,7 +70,7 @@ func TestPreviewShowsWhatIsForeseen(t *testing.T) {
 		}
 		plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
 		require.NoError(t, err)
-		p := plan.Preview(workshop.PreviewOptions{Width: -1, Clear: true})
+		p := previewOf(t, files, plan, workshop.PreviewOptions{Width: -1, Clear: true})
 		require.Equal(t, []string{"front"}, p.Photos())
 		after, shown := p.After(t.Context(), "front")
 		again := seenAgain(t, after, workshop.Reference{}, plan.Areas)
@@ -103,11 +110,12 @@ func TestPreviewOfRealWood(t *testing.T) {
 			Name: "swatch", Photos: []workshop.PiecePhoto{{Name: "wood", File: name, Reference: "none"}}, Areas: areas,
 			Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
 		}
-		plan, err := workshop.Plan(t.Context(), inMemory{name: string(data)}, workshop.PlanRequest{Piece: piece})
+		files := inMemory{name: string(data)}
+		plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
 		require.NoError(t, err)
 		for _, coats := range []int{1, 2, 4} {
 			for i, a := range plan.Areas {
-				after, shown, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name, []blend.CoatCount{{Coating: "wash", Count: coats}})
+				after, shown, err := previewOf(t, files, plan, workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name, []blend.CoatCount{{Coating: "wash", Count: coats}})
 				require.NoError(t, err)
 				again := seenAgain(t, after, workshop.Reference{Kind: "none"}, plan.Areas)[i]
 				d := colour.DeltaE2000(shown.Lab, again)
@@ -123,7 +131,7 @@ func TestPreviewOfRealWood(t *testing.T) {
 func TestPreviewOfNothing(t *testing.T) {
 	plan, err := planCabinet(t)
 	require.NoError(t, err)
-	p := plan.Preview(workshop.PreviewOptions{Width: 400})
+	p := previewOf(t, photos(), plan, workshop.PreviewOptions{Width: 400})
 	_, _, err = p.Counts(t.Context(), "lid", nil)
 	require.ErrorContains(t, err, `no area "lid"`)
 	same, shown, err := p.Counts(t.Context(), plan.Areas[0].Area.Name, nil)
@@ -145,9 +153,11 @@ func BenchmarkPreview(b *testing.B) {
 	require.NoError(b, err)
 	plan, err := workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: *piece})
 	require.NoError(b, err)
+	open, err := workshop.OpenPhotos(b.Context(), files, piece)
+	require.NoError(b, err)
 	b.Run("OneCoat", func(b *testing.B) {
 		for b.Loop() {
-			p := plan.Preview(workshop.PreviewOptions{})
+			p := workshop.NewPreview(open, plan, workshop.PreviewOptions{})
 			_, _, err := p.Counts(b.Context(), plan.Areas[0].Area.Name, []blend.CoatCount{{Coating: piece.Coatings[0].Name, Count: 1}})
 			require.NoError(b, err)
 		}
@@ -161,6 +171,8 @@ func BenchmarkPreview(b *testing.B) {
 	}
 	plan, err = workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: whole})
 	require.NoError(b, err)
+	open, err = workshop.OpenPhotos(b.Context(), files, &whole)
+	require.NoError(b, err)
 	b.Run("Whole12Megapixels", func(b *testing.B) {
 		var beside, work float64
 		for b.Loop() {
@@ -169,7 +181,7 @@ func BenchmarkPreview(b *testing.B) {
 			require.NoError(b, err)
 			require.NotNil(b, photo)
 			decoded := b.Elapsed()
-			after, _, err := plan.Preview(workshop.PreviewOptions{Width: -1}).Counts(b.Context(), "all", []blend.CoatCount{{Coating: "wash", Count: 1}})
+			after, _, err := workshop.NewPreview(open, plan, workshop.PreviewOptions{Width: -1}).Counts(b.Context(), "all", []blend.CoatCount{{Coating: "wash", Count: 1}})
 			require.NoError(b, err)
 			done := b.Elapsed()
 			var out bytes.Buffer

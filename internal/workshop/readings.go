@@ -1,26 +1,19 @@
 package workshop
 
 import (
+	"context"
+	"fmt"
 	"slices"
 
 	"huewright/blend"
-	"huewright/colour"
 )
 
-// A Read is a colour that was read for a plan.
-type Read struct {
+// A ReadKey says what a colour was read of. No two readings of a piece have one key.
+type ReadKey struct {
 	Of      string // one of ReadArea …
-	Name    string // what a person calls it: "test coat 1 of brown wash"
 	Area    string // that it is of or was laid on; "" for none
 	Coating string // of a chip or a test coat
-	Test    int    // number of the test coat, from 1
-	Surface string
-	Coats   []blend.CoatCount // that the area then had, the undermost first
-
-	Measured    blend.Measured
-	Light, Dark *colour.Lab // of its grain; nil not known
-	Spread      float64     // standard deviation of L*; 0 not known
-	Pixels      int         // 0 from no photo
+	Nr      int    // from 1: of the test coat, of the coats laid on the area, of the spot under the clear coat; else 0
 }
 
 // What can be read.
@@ -30,20 +23,196 @@ const (
 	ReadChip   = "chip"
 	ReadGround = "ground"
 	ReadResult = "result"
+	ReadBefore = "before clear" // a spot that tells of the clear coat to come
+	ReadUnder  = "under clear"
 )
 
-// keep notes what was read.
-func (j *job) keep(r Read, g grained) {
-	r.Measured = g.mean
-	if g.reading != nil {
-		r.Light, r.Dark, r.Spread, r.Pixels = &g.reading.Ground, &g.reading.Figure, g.reading.Spread[0], g.reading.Pixels
-	}
-	j.read = append(j.read, r)
+// A Read is a colour that was read for a plan.
+type Read struct {
+	ReadKey
+	Spot
+	Name    string // what a person calls it: "test coat 1 of brown wash"
+	Surface string
+	Coats   []blend.CoatCount // that the area then had, the undermost first
 }
 
-// keepOnce notes what was read, unless it has been.
-func (j *job) keepOnce(r Read, g grained) {
-	if !slices.ContainsFunc(j.read, func(o Read) bool { return o.Of == r.Of && o.Name == r.Name }) {
-		j.keep(r, g)
+// readings are all colours that were read for a plan.
+type readings struct {
+	all      []Read
+	warnings []string
+}
+
+// of is the reading of a key; nil where there is none.
+func (r *readings) of(key ReadKey) *Read {
+	for i := range r.all {
+		if r.all[i].ReadKey == key {
+			return &r.all[i]
+		}
 	}
+	return nil
+}
+
+// take adds a colour that is to be read, unless it has been.
+func (r *readings) take(ctx context.Context, photos *Photos, as Read, from ColourSource) error {
+	if r.of(as.ReadKey) != nil {
+		return nil
+	}
+	spot, warnings, err := readSource(ctx, photos, as.Name, from)
+	if err != nil {
+		return err
+	}
+	as.Spot = spot
+	r.all, r.warnings = append(r.all, as), append(r.warnings, warnings...)
+	return nil
+}
+
+// readPiece reads all colours that a plan of the piece stands on.
+func readPiece(ctx context.Context, photos *Photos) (*readings, error) {
+	piece := photos.piece
+	r, err := readShelf(ctx, photos)
+	if err != nil {
+		return nil, err
+	}
+	if piece.Clear != nil {
+		for i, t := range piece.Clear.Tests {
+			name := fmt.Sprintf("spot %d under the clear coat", i+1)
+			if err := r.take(ctx, photos, Read{ReadKey: ReadKey{Of: ReadBefore, Nr: i + 1}, Name: "ground of " + name}, t.Before); err != nil {
+				return nil, err
+			}
+			if err := r.take(ctx, photos, Read{ReadKey: ReadKey{Of: ReadUnder, Nr: i + 1}, Name: name}, t.After); err != nil {
+				return nil, err
+			}
+		}
+		if len(piece.Clear.Tests) == 0 {
+			r.warnings = append(r.warnings, "nothing tells how the clear coat will change these woods: the plan allows for all that is usual; "+
+				"wet a spot of each with mineral spirits, or lay the clear coat on it, and add it as [[clear.test]]")
+		}
+	}
+	for i := range piece.Areas {
+		if err := r.takeArea(ctx, photos, &piece.Areas[i]); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+// readShelf reads what is known of each coating of the piece.
+func readShelf(ctx context.Context, photos *Photos) (*readings, error) {
+	r := &readings{}
+	for _, k := range photos.piece.Coatings {
+		if k.Chip != nil {
+			if err := r.take(ctx, photos, Read{ReadKey: chipKey(&k), Name: "chip of " + k.Name}, *k.Chip); err != nil {
+				return nil, err
+			}
+		}
+		for i, t := range k.Tests {
+			name, surface := testName(&k, i), surfaceOf(photos.piece, t.Ground)
+			ground, result := testKeys(&k, i)
+			if err := r.take(ctx, photos, Read{ReadKey: ground, Name: "ground of " + name, Surface: surface}, t.Ground); err != nil {
+				return nil, err
+			}
+			if err := r.take(ctx, photos, Read{ReadKey: result, Name: name, Surface: surface}, t.Result); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return r, nil
+}
+
+func chipKey(k *Coating) ReadKey { return ReadKey{Of: ReadChip, Coating: k.Name} }
+
+func testName(k *Coating, i int) string { return fmt.Sprintf("test coat %d of %s", i+1, k.Name) }
+
+func testKeys(k *Coating, i int) (ground, result ReadKey) {
+	key := ReadKey{Area: k.Tests[i].Ground.Area, Coating: k.Name, Nr: i + 1}
+	ground, result = key, key
+	ground.Of, result.Of = ReadGround, ReadResult
+	return ground, result
+}
+
+// takeArea reads an area as it was bare, after each of the coats it has had, and its target.
+func (r *readings) takeArea(ctx context.Context, photos *Photos, area *PieceArea) error {
+	piece := photos.piece
+	spot, warnings, err := readArea(ctx, photos, area)
+	if err != nil {
+		return err
+	}
+	r.all = append(r.all, Read{ReadKey: areaKey(area, 0), Spot: spot, Name: area.Name, Surface: area.Surface})
+	r.warnings = append(r.warnings, warnings...)
+	for i, l := range area.Laid {
+		name := fmt.Sprintf("%s after %d coats of %s", area.Name, l.Coats, l.Coating)
+		if err := r.take(ctx, photos, Read{ReadKey: areaKey(area, i+1), Name: name, Coats: coatsOf(area.Laid[:i+1])}, l.After); err != nil {
+			return err
+		}
+	}
+	key, source := targetOf(piece, area)
+	if source == nil {
+		return nil
+	}
+	name := "target"
+	if key.Area != "" {
+		name = "target of " + area.Name
+	}
+	surface := surfaceOf(piece, *source)
+	if r.of(key) == nil {
+		if spot, warnings, err = readSource(ctx, photos, "target", *source); err != nil {
+			return err
+		}
+		r.all = append(r.all, Read{ReadKey: key, Spot: spot, Name: name, Surface: surface})
+		r.warnings = append(r.warnings, warnings...)
+	}
+	if w := unlikeStates(piece, area, surface); w != "" {
+		r.warnings = append(r.warnings, w)
+	}
+	return nil
+}
+
+func areaKey(area *PieceArea, laid int) ReadKey {
+	return ReadKey{Of: ReadArea, Area: area.Name, Nr: laid}
+}
+
+// targetOf is where an area's target comes from; nil where it is to meet the others.
+func targetOf(piece *Piece, area *PieceArea) (ReadKey, *ColourSource) {
+	if area.Target != nil {
+		return ReadKey{Of: ReadTarget, Area: area.Name}, area.Target
+	}
+	return ReadKey{Of: ReadTarget}, piece.Target
+}
+
+// coatsOf are coats as they lie over one another: those of one coating together.
+func coatsOf(laid []LaidCoats) (coats []blend.CoatCount) {
+	for _, l := range laid {
+		if last := len(coats) - 1; last >= 0 && coats[last].Coating == l.Coating {
+			n := coats[last].Count + l.Coats
+			coats[last].Count, coats[last].Range = n, [2]int{n, n}
+		} else {
+			coats = append(coats, blend.CoatCount{Coating: l.Coating, Count: l.Coats, Range: [2]int{l.Coats, l.Coats}})
+		}
+	}
+	return coats
+}
+
+// surfaceOf is the state a colour was seen in, as far as the piece says.
+func surfaceOf(piece *Piece, s ColourSource) string {
+	if s.Surface == "" && s.Area != "" {
+		if i := slices.IndexFunc(piece.Areas, func(a PieceArea) bool { return a.Name == s.Area }); i >= 0 {
+			return piece.Areas[i].Surface
+		}
+	}
+	return s.Surface
+}
+
+// unlikeStates warns where a finished colour is held against one that is not, and no clear coat
+// to come makes up for it.
+func unlikeStates(piece *Piece, area *PieceArea, target string) string {
+	const finished = string(blend.ClearCoated)
+	if piece.Clear != nil && area.Surface != finished {
+		return ""
+	}
+	if area.Surface == "" || target == "" || (area.Surface == finished) == (target == finished) {
+		return ""
+	}
+	return fmt.Sprintf("area %q is %s and its target is %s: a clear coat darkens wood and makes it stronger in colour, so this count is of two states "+
+		"that will not look alike; add [clear] for the clear coat to come, or measure both in the same state, wetting the one that has none",
+		area.Name, area.Surface, target)
 }

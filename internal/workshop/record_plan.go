@@ -1,14 +1,10 @@
 package workshop
 
 import (
-	"fmt"
 	"slices"
 
 	"huewright/internal/logbook"
 )
-
-// readKey tells readings of a piece apart: what a person calls each, and the coats on it.
-func readKey(r *Read) string { return fmt.Sprintf("%s\x00%s\x00%v", r.Of, r.Name, stackOf(r.Coats)) }
 
 // read notes a colour that was read. One of the same thing that stands is put right by it; an area
 // that is read in another photo is read again, at another time, and both stand.
@@ -22,7 +18,11 @@ func (n *notes) read(r *Read, file string, relative bool, coating *Coating) {
 	}
 	reading := &logbook.Reading{
 		Of: r.Of, Lab: r.Measured.Lab, PlusMinus: r.Measured.PlusMinus, Own: r.Measured.Own, Spread: r.Spread, Pixels: r.Pixels,
-		SHA256: hash, Relative: relative, Surface: r.Surface, Stack: stackOf(r.Coats), Light: r.Light, Dark: r.Dark,
+		SHA256: hash, Relative: relative, Surface: r.Surface, Stack: stackOf(r.Coats),
+	}
+	if g := r.Grain; g != nil {
+		light, dark := g.Light.Lab, g.Dark.Lab
+		reading.Light, reading.Dark = &light, &dark
 	}
 	if coating != nil && r.Of == ReadChip {
 		k := coating.logged()
@@ -39,19 +39,20 @@ func (n *notes) read(r *Read, file string, relative bool, coating *Coating) {
 	switch {
 	case was == nil:
 	case sameLab(was.Reading.Lab, reading.Lab) && was.Reading.SHA256 == hash:
-		n.reads[readKey(r)] = was.ID
+		n.reads[r.ReadKey] = was.ID
 		return
 	case !n.apart: // else it may be of another outline, and both stand
 		e.Replaces, e.At = was.ID, was.At
 	}
-	n.reads[readKey(r)] = n.add(e)
+	n.reads[r.ReadKey] = n.add(e)
 }
 
 // testCoats notes the test coats of a coating, by the readings of them.
 func (n *notes) testCoats(k *Coating) {
 	for i, t := range k.Tests {
-		name := fmt.Sprintf("test coat %d of %s", i+1, k.Name)
-		ground, result := n.reads[readKey(&Read{Of: ReadGround, Name: "ground of " + name})], n.reads[readKey(&Read{Of: ReadResult, Name: name})]
+		name := testName(k, i)
+		groundKey, resultKey := testKeys(k, i)
+		ground, result := n.reads[groundKey], n.reads[resultKey]
 		share := t.Dilution.Share()
 		if t.Dilution == nil {
 			share = k.Dilution.Share()
@@ -71,7 +72,7 @@ func (n *notes) testCoats(k *Coating) {
 // laid notes the coats that an area has had. Where somebody noted them by hand before, their entry
 // is put right by one that has the readings too.
 func (n *notes) laid(a *AreaPlan, shelf []Coating) {
-	under := n.reads[readKey(&Read{Of: ReadArea, Name: a.Area.Name})]
+	under := n.reads[areaKey(&a.Area, 0)]
 	var before []logbook.Entry
 	for i := range n.standing {
 		if e := &n.standing[i]; e.Coats != nil && e.Area == a.Area.Name {
@@ -80,8 +81,7 @@ func (n *notes) laid(a *AreaPlan, shelf []Coating) {
 	}
 	for i, l := range a.Area.Laid {
 		at := slices.IndexFunc(shelf, func(k Coating) bool { return k.Name == l.Coating })
-		name := fmt.Sprintf("%s after %d coats of %s", a.Area.Name, l.Coats, l.Coating)
-		result := n.reads[readKey(&Read{Of: ReadArea, Name: name, Coats: a.Laid[i].Coats})]
+		result := n.reads[areaKey(&a.Area, i+1)]
 		coats := &logbook.Coats{Coating: shelf[at].logged(), Coats: l.Coats, Share: shelf[at].Dilution.Share(), ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
 		e := logbook.Entry{Area: a.Area.Name, Run: n.run, Coats: coats}
 		under = result
@@ -125,37 +125,4 @@ func (n *notes) plan(a *AreaPlan, r *PlanResult) {
 		p.Foreseen = append(p.Foreseen, logbook.Foreseen{Coating: k.logged(), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
 	}
 	n.add(logbook.Entry{Area: a.Area.Name, Run: n.run, Plan: p})
-}
-
-// files are all files that the piece names.
-func (p *Piece) files() (all []string) {
-	for _, f := range p.Photos {
-		all = append(all, f.File, f.Flat, f.ChartValues)
-	}
-	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
-}
-
-// files are those that a reference names.
-func (r *Reference) files() []string {
-	return slices.DeleteFunc([]string{r.Flat, r.ChartValues}, func(s string) bool { return s == "" })
-}
-
-// fileOf is the file of a photo by its name; "" for none.
-func (p *Piece) fileOf(photo string) string {
-	for i := range p.Photos {
-		if p.Photos[i].Name == photo {
-			return p.Photos[i].File
-		}
-	}
-	return ""
-}
-
-// coating is the coating of a name; nil for none.
-func (p *Piece) coating(name string) *Coating {
-	for i := range p.Coatings {
-		if p.Coatings[i].Name == name {
-			return &p.Coatings[i]
-		}
-	}
-	return nil
 }

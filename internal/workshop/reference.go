@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"huewright/colour"
 	"huewright/imageio"
 )
 
@@ -190,4 +191,67 @@ func parsePoint(s string) (imageio.Point, bool) {
 	py, errY := strconv.ParseFloat(y, 64)
 	ok := found && errX == nil && errY == nil && !math.IsNaN(px+py) && !math.IsInf(px+py, 0)
 	return imageio.Point{X: px, Y: py}, ok
+}
+
+func (r Reference) checkLight() error {
+	const advice = "an L* between 5 and 100: about 94 for white paper, 50 for a mid-grey card"
+	if v := r.NeutralLightness; v != 0 && !isLightness(v) {
+		return &UseError{"neutral_lightness", fmt.Sprintf("the neutrals' lightness is %v", v), advice}
+	}
+	for _, n := range r.Neutrals {
+		if v := n.Lightness; v != 0 && !isLightness(v) {
+			return &UseError{"neutral", fmt.Sprintf("a neutral's lightness is %v", v), advice}
+		}
+	}
+	switch kind := r.resolve(); {
+	case kind == "neutral" && len(r.Neutrals) == 0:
+		return &UseError{"neutral", "no neutral is marked", "outline a slip of white paper: \"x,y,w,h\""}
+	case r.ChartWidth != 0 && !(r.ChartWidth >= 10 && r.ChartWidth <= 2000):
+		return &UseError{"chart_width", fmt.Sprintf("the chart's width is %v mm", r.ChartWidth), "measure the patch field along its rows of six, from outer edge to outer edge, in millimetres"}
+	}
+	if r.Corners == nil && !r.searches() {
+		if err := r.needsChart(); err != nil {
+			return err
+		}
+	}
+	return r.Length.check()
+}
+
+// searches reports whether a chart is to be looked for: its corners are not given, and nothing
+// as good as it is.
+func (r Reference) searches() bool {
+	if r.Corners != nil {
+		return false
+	}
+	switch r.Kind {
+	case "chart":
+		return true
+	case "", "auto":
+		return r.Grey == nil
+	}
+	return false
+}
+
+// needsChart is the error of what was said of a chart, where there is none.
+func (r Reference) needsChart() error {
+	const advice = "give the chart's corners: they were not found"
+	switch {
+	case r.ChartValues != "":
+		return &UseError{"chart_values", "there are values of a chart, but no chart", advice}
+	case r.ChartWidth != 0:
+		return &UseError{"chart_width", "the width of a chart is given, but no chart", advice + "; or mark a known length instead"}
+	}
+	return nil
+}
+
+func (r Reference) edition() colour.Edition {
+	if r.Edition == "before-2014" {
+		return colour.Before2014
+	}
+	return colour.Since2014
+}
+
+// files are those that a reference names.
+func (r *Reference) files() []string {
+	return slices.DeleteFunc([]string{r.Flat, r.ChartValues}, func(s string) bool { return s == "" })
 }

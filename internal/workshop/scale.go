@@ -1,67 +1,14 @@
 package workshop
 
 import (
-	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"huewright/imageio"
 )
 
-const lengthAdvice = "two points and how far apart they are, as in: scale = { from = \"120,80\", to = \"120,980\", mm = 300 }"
-
-func (s *PieceScale) length() (Length, error) {
-	var points [2]imageio.Point
-	for i, text := range []string{s.From, s.To} {
-		at, ok := parsePoint(text)
-		if !ok {
-			return Length{}, &UseError{"scale", fmt.Sprintf("scale: %q is not \"x,y\"", text), lengthAdvice}
-		}
-		points[i] = at
-	}
-	return Length{points[0], points[1], s.MM}, nil
-}
-
-// ParseLength reads a known length in a photo: "x,y x,y=MM".
-func ParseLength(s string) (Length, error) {
-	fail := func(problem string, args ...any) (Length, error) {
-		return Length{}, &UseError{"length", "length: " + fmt.Sprintf(problem, args...), "as in \"120,80 120,980=300\": two points of the photo and the millimetres between them"}
-	}
-	points, length, found := strings.Cut(s, "=")
-	fields := strings.Fields(points)
-	if !found || len(fields) != 2 {
-		return fail("%q is not \"x,y x,y=MM\"", s)
-	}
-	mm, err := strconv.ParseFloat(strings.TrimSpace(length), 64)
-	if err != nil {
-		return fail("%q is not a length in millimetres", strings.TrimSpace(length))
-	}
-	from, okFrom := parsePoint(fields[0])
-	to, okTo := parsePoint(fields[1])
-	if !okFrom || !okTo {
-		return fail("%q is not two points", points)
-	}
-	l := Length{from, to, mm}
-	return l, l.check()
-}
-
-func (l *Length) check() error {
-	if l == nil {
-		return nil
-	}
-	const longest = 100_000
-	if !(l.MM > 0 && l.MM <= longest) {
-		return &UseError{"scale", fmt.Sprintf("scale: a length of %v mm", l.MM), lengthAdvice}
-	}
-	if math.Hypot(l.To.X-l.From.X, l.To.Y-l.From.Y) < 10 {
-		return &UseError{"scale", "scale: the two points are nearer than 10 pixels", "mark two points far apart, as far as the piece goes"}
-	}
-	return nil
-}
-
-// scale is what tells how large things in the photo are: a marked length, or else the chart.
-func (s *shot) scale(ref Reference) *imageio.Scale {
+// scaleOf is what tells how large things in a photo are: a marked length, or else the chart; nil where
+// nothing does.
+func scaleOf(ref Reference) *imageio.Scale {
 	var scale imageio.Scale
 	switch {
 	case ref.Length != nil:
@@ -75,13 +22,19 @@ func (s *shot) scale(ref Reference) *imageio.Scale {
 }
 
 // squareMetres is the size of an outline; 0 when nothing tells.
-func (s *shot) squareMetres(o imageio.Outline) float64 {
-	if s.sizes == nil {
+func squareMetres(scale *imageio.Scale, o imageio.Outline) float64 {
+	if scale == nil {
 		return 0
 	}
-	size, ok := s.sizes.SquareMetres(o)
+	size, ok := scale.SquareMetres(o)
 	if !ok {
 		return 0
 	}
 	return size
+}
+
+// pixelMM is how many millimetres one pixel is near a place; 0 when nothing tells.
+func pixelMM(scale *imageio.Scale, at imageio.Point) float64 {
+	const side = 20.0
+	return 1000 * math.Sqrt(squareMetres(scale, imageio.Rect(at.X-side/2, at.Y-side/2, side, side))) / side
 }

@@ -104,8 +104,10 @@ func eachByItself(ctx context.Context, files Files, req *SeveralRequest) *Severa
 // together corrects all photos until they agree about their ties, and then reads their areas.
 func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralResult, error) {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
-	j := &job{files: files, piece: &Piece{}, shots: map[string]*shot{}}
 	var lock sync.Mutex
+	var shots []*shot
+	piece := &Piece{}
+	opened := map[string]bool{}
 	for i := range req.Photos {
 		p := &req.Photos[i]
 		out.Photos[i].Photo = p.Photo
@@ -115,30 +117,32 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 			req.done(&lock)
 			continue
 		}
-		s.name, s.at = PhotoName(p.Photo), len(j.piece.Photos)
-		j.piece.Photos = append(j.piece.Photos, PiecePhoto{Name: s.name, File: p.Photo})
-		j.shots[s.name] = s
+		s.name, s.at = PhotoName(p.Photo), len(shots)
+		shots, opened[s.name] = append(shots, s), true
+		piece.Photos = append(piece.Photos, PiecePhoto{Name: s.name, File: p.Photo})
 	}
 	for _, t := range req.Ties {
 		seen := maps.Clone(t.In)
-		maps.DeleteFunc(seen, func(name, _ string) bool { return j.shots[name] == nil })
+		maps.DeleteFunc(seen, func(name, _ string) bool { return !opened[name] })
 		if len(seen) > 1 {
-			j.piece.Ties = append(j.piece.Ties, Tie{t.Name, seen})
+			piece.Ties = append(piece.Ties, Tie{t.Name, seen})
 		}
 	}
-	if len(j.piece.Photos) > 1 {
-		if err := j.solveTogether(ctx); err != nil {
-			return nil, err
-		}
-		out.Between = j.agreements()
+	photos, err := tied(ctx, piece, shots)
+	if err != nil {
+		return nil, err
 	}
 	for i := range req.Photos {
-		if s := j.shots[PhotoName(req.Photos[i].Photo)]; s != nil {
-			out.Photos[i].Result, out.Photos[i].Err = s.read(ctx, req.Photos[i])
-			req.done(&lock)
+		if out.Photos[i].Err != nil {
+			continue
 		}
+		s, err := photos.named(PhotoName(req.Photos[i].Photo))
+		if err != nil {
+			return nil, err
+		}
+		out.Photos[i].Result, out.Photos[i].Err = s.read(ctx, req.Photos[i])
+		req.done(&lock)
 	}
-	j.compareShots()
-	out.Warnings = j.warnings
+	out.Between, out.Warnings = photos.between, eachOnce(slices.Concat(photos.warnings, photos.unlike()))
 	return out, nil
 }

@@ -99,21 +99,6 @@ func (s *Schedule) fit(text string) {
 	s.Fit = append(s.Fit, text)
 }
 
-// stopAfter is the coat after which to stop and look.
-func (r *PlanResult) stopAfter(a *AreaPlan) int {
-	if a.Plan != nil {
-		return a.Plan.StopAfter
-	}
-	if r.Meet != nil {
-		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
-			if m.Name == a.Area.Name {
-				return m.StopAfter
-			}
-		}
-	}
-	return 0
-}
-
 // clearTask are the clear coats to come.
 func (r *PlanResult) clearTask() (coats []blend.TaskCoat) {
 	c := r.Piece.Clear

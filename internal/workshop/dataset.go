@@ -1,0 +1,185 @@
+package workshop
+
+import (
+	"slices"
+
+	"huewright/blend"
+)
+
+// A dataset is what coatings are learned from and counts are found of: all readings, and what the log
+// tells, in the terms of blend.
+type dataset struct {
+	survey  blend.Survey
+	ask     blend.Ask
+	areas   []areaData
+	earlier []Earlier
+}
+
+// areaData is an area among a dataset.
+type areaData struct {
+	now    *Read // as it is
+	bare   int   // place of its colour before any coat among the survey's
+	target *Read // nil where it is to meet the others
+}
+
+// newDataset gathers what was read of a piece, and what earlier pieces tell.
+func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
+	piece := photos.piece
+	d := &dataset{
+		survey: blend.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(piece, read)},
+		ask: blend.Ask{Finished: piece.Clear != nil, Options: blend.PlanOptions{
+			Tolerance: piece.Tolerance, MaxCoats: piece.MaxCoats, LeastGrain: piece.LeastGrain,
+		}},
+	}
+	for i := range piece.Areas {
+		d.addArea(piece, &piece.Areas[i], read)
+	}
+	if past == nil {
+		past = &Past{}
+	}
+	d.survey.Habit = past.Habit
+	grounds := make([]pastGround, len(d.areas))
+	for i, a := range d.areas {
+		grounds[i] = pastGround{a.now.Measured.Lab, piece.Areas[i].Surface}
+	}
+	for k := range piece.Coatings {
+		told, err := past.tell(&piece.Coatings[k], grounds, &d.survey.Shelf[k].Evidence)
+		if err != nil {
+			return nil, err
+		}
+		e := &d.survey.Shelf[k].Evidence
+		e.Tests = append(e.Tests, told.tests...)
+		if told.chip != nil {
+			e.Chip = told.chip
+		}
+		if told.Results > 0 || told.Chip {
+			d.earlier = append(d.earlier, told.Earlier)
+		}
+	}
+	return d, nil
+}
+
+// shelfOf is what the piece itself tells of its coatings, on test boards.
+func shelfOf(photos *Photos, read *readings) (shelf []blend.Known) {
+	for i := range photos.piece.Coatings {
+		k := &photos.piece.Coatings[i]
+		e := blend.Evidence{Shared: photos.shared()}
+		if k.Chip != nil {
+			chip := read.of(chipKey(k)).Measured
+			e.Chip = &chip
+		}
+		for i, t := range k.Tests {
+			groundKey, resultKey := testKeys(k, i)
+			ground, result := read.of(groundKey), read.of(resultKey)
+			e.Tests = append(e.Tests, blend.TestCoat{
+				Ground: ground.Measured, Result: result.Measured, Coats: t.Coats, Share: relativeShare(k.Dilution, t.Dilution),
+				Surface: blend.Surface(ground.Surface),
+			})
+		}
+		shelf = append(shelf, blend.Known{Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.putOn(), Evidence: e})
+	}
+	return shelf
+}
+
+// relativeShare says how strong a test coat was beside the mix that is planned.
+func relativeShare(planned, tested *Dilution) float64 {
+	if tested == nil {
+		return 1
+	}
+	return tested.Share() / planned.Share()
+}
+
+func clearOf(piece *Piece, read *readings) (e blend.ClearEvidence) {
+	if piece.Clear == nil {
+		return e
+	}
+	for i := range piece.Clear.Tests {
+		e.Spots = append(e.Spots, blend.ClearSpot{
+			Before: read.of(ReadKey{Of: ReadBefore, Nr: i + 1}).Measured, After: read.of(ReadKey{Of: ReadUnder, Nr: i + 1}).Measured,
+		})
+	}
+	return e
+}
+
+// addArea adds the colours of an area: bare, with its grain; under the coats it has had, each of which
+// is evidence like a test coat; and its target. The last is what is planned on from, and the bare wood
+// is what its grain is told against.
+func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
+	take := func(m blend.Measured) int {
+		d.survey.Colours = append(d.survey.Colours, m)
+		return len(d.survey.Colours) - 1
+	}
+	bare := read.of(areaKey(area, 0))
+	light, dark := bare.quarters()
+	asked := blend.AskArea{Name: area.Name, Surface: blend.Surface(area.Surface), Mean: take(bare.Measured), Light: take(light), Dark: take(dark), Target: blend.None}
+	data := areaData{now: bare, bare: asked.Mean}
+	if n := len(area.Laid); n > 0 {
+		d.addLaid(piece, area, read)
+		asked.BareLight, asked.BareDark = asked.Light, asked.Dark
+		asked.Laid = d.laidOf(coatsOf(area.Laid))
+		data.now = read.of(areaKey(area, n))
+		asked.Mean, asked.Light, asked.Dark = take(data.now.Measured), blend.None, blend.None
+		if g := data.now.Grain; g != nil {
+			asked.Light, asked.Dark = take(g.Light), take(g.Dark)
+		}
+	}
+	if key, source := targetOf(piece, area); source != nil {
+		data.target = read.of(key)
+		asked.Target = take(data.target.Measured)
+		asked.TargetSeen = data.target.Surface == string(blend.ClearCoated)
+	}
+	d.areas, d.ask.Areas = append(d.areas, data), append(d.ask.Areas, asked)
+}
+
+// addLaid adds the coats that an area has had to what is known of their coatings.
+func (d *dataset) addLaid(piece *Piece, area *PieceArea, read *readings) {
+	under := read.of(areaKey(area, 0)).Measured
+	ground := under // of the coats of one coating that lie uppermost
+	layers := 0
+	for i, l := range area.Laid {
+		coats := coatsOf(area.Laid[:i+1])
+		if len(coats) > layers {
+			ground, layers = under, len(coats)
+		}
+		surface := blend.Sealed
+		if layers == 1 {
+			surface = blend.Surface(area.Surface)
+		}
+		seen := read.of(areaKey(area, i+1)).Measured
+		e := &d.survey.Shelf[d.place(l.Coating)].Evidence
+		e.Tests = append(e.Tests, blend.TestCoat{
+			Ground: ground, Result: seen, Coats: float64(coats[layers-1].Count), Surface: surface, OnPiece: true,
+		})
+		under = seen
+	}
+}
+
+// place is that of a coating on the shelf.
+func (d *dataset) place(coating string) int {
+	return slices.IndexFunc(d.survey.Shelf, func(k blend.Known) bool { return k.Name == coating })
+}
+
+// laidOf are coats by their places on the shelf.
+func (d *dataset) laidOf(coats []blend.CoatCount) (laid []blend.Laid) {
+	for _, c := range coats {
+		laid = append(laid, blend.Laid{Coating: d.place(c.Coating), Coats: c.Count})
+	}
+	return laid
+}
+
+// quarters are those of a reading's grain, moved along with its mean: the grain is that of one photo,
+// the mean of all.
+func (r *Read) quarters() (light, dark blend.Measured) {
+	first := r.Measured.Lab
+	if len(r.Shots) > 0 {
+		first = r.Shots[0].Lab
+	}
+	about := func(m blend.Measured) blend.Measured {
+		m.Lab.L = m.Lab.L + r.Measured.Lab.L - first.L
+		m.Lab.A = m.Lab.A + r.Measured.Lab.A - first.A
+		m.Lab.B = m.Lab.B + r.Measured.Lab.B - first.B
+		m.Key += " of " + r.Measured.Key
+		return m
+	}
+	return about(r.Grain.Light), about(r.Grain.Dark)
+}

@@ -1,0 +1,143 @@
+package workshop
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"huewright/blend"
+	"huewright/colour"
+)
+
+// Photos are the photos of a piece, open, with their colours set right as far as their references and
+// the ties between them allow. Readings are taken from them and previews drawn on them; nothing
+// changes them. Whoever opened them holds their memory for as long as it keeps them.
+type Photos struct {
+	piece    *Piece
+	shots    []*shot       // in the order of the piece; nil for one that nothing is read from
+	joint    *colour.Joint // of all photos; nil where there is one
+	between  []Agreement
+	warnings []string
+}
+
+// OpenPhotos opens the photos of a piece that is to be planned. It returns a *UseError for a piece that
+// asks for no plan.
+func OpenPhotos(ctx context.Context, files Files, piece *Piece) (*Photos, error) {
+	if err := plannable(piece); err != nil {
+		return nil, err
+	}
+	return openPhotos(ctx, files, piece, true)
+}
+
+// openPhotos opens all photos of a piece, or, where it has one only, that one if it is needed.
+func openPhotos(ctx context.Context, files Files, piece *Piece, needed bool) (*Photos, error) {
+	shots := make([]*shot, len(piece.Photos))
+	if len(shots) == 1 && !needed {
+		return &Photos{piece: piece, shots: shots}, nil
+	}
+	for i := range shots {
+		ref, err := piece.Photos[i].reference()
+		if err != nil {
+			return nil, err
+		}
+		s, err := develop(ctx, files, piece.Photos[i].File, ref)
+		if err != nil {
+			return nil, err
+		}
+		s.at, s.name = i, piece.Photos[i].Name
+		shots[i] = s
+	}
+	return tied(ctx, piece, shots)
+}
+
+// tied are photos with corrections that agree best about the ties between them.
+func tied(ctx context.Context, piece *Piece, shots []*shot) (*Photos, error) {
+	p := &Photos{piece: piece, shots: shots}
+	if len(shots) < 2 {
+		return p, nil
+	}
+	sights, err := sightsOf(ctx, shots, piece.Ties)
+	if err != nil {
+		return nil, err
+	}
+	if p.joint, err = colour.FitJoint(sights); err != nil {
+		return nil, err
+	}
+	p.shots = make([]*shot, len(shots))
+	for i, s := range shots {
+		p.shots[i] = s.agreeing(p.joint, sights)
+	}
+	var untied []string
+	p.between, untied = agreements(p.joint, sights)
+	p.warnings = tieWarnings(p.joint, sights)
+	if len(untied) > 0 {
+		p.warnings = append(p.warnings, untiedWarning(untied))
+	}
+	return p, nil
+}
+
+// named is a photo of the piece; "" means the only one.
+func (p *Photos) named(name string) (*shot, error) {
+	i := slices.IndexFunc(p.piece.Photos, func(photo PiecePhoto) bool { return photo.Name == name || name == "" && len(p.shots) == 1 })
+	if i < 0 {
+		return nil, &UseError{"photo", fmt.Sprintf("there is no photo %q", name), "add a [[photo]] of that name, or correct the name"}
+	}
+	return p.shots[i], nil
+}
+
+// opened are the photos that are open, in the order of the piece.
+func (p *Photos) opened() []*shot {
+	return slices.DeleteFunc(slices.Clone(p.shots), func(s *shot) bool { return s == nil })
+}
+
+// Pixels are those of all photos that are open.
+func (p *Photos) Pixels() (n int64) {
+	for _, s := range p.opened() {
+		n += int64(s.photo.Width) * int64(s.photo.Height)
+	}
+	return n
+}
+
+// shared is what the joint solution says two readings have wrong about them together; nil for
+// a piece of one photo.
+func (p *Photos) shared() func(a, b blend.Measured) [3][3]float64 {
+	if p.joint == nil {
+		return nil
+	}
+	at := map[string]int{}
+	for _, s := range p.shots {
+		at[s.name] = s.at
+	}
+	return func(a, b blend.Measured) [3][3]float64 {
+		return p.joint.Covariance(at[a.Photo], a.Lab, at[b.Photo], b.Lab)
+	}
+}
+
+// apart is by how much the colours of two readings of photos may differ though they are of one
+// thing: a 95 % radius, ΔE00.
+func (p *Photos) apart(a, b *shot, of, beside colour.Lab) float64 {
+	return p.joint.PlusMinusBetween(a.at, of, b.at, beside)
+}
+
+// unlike warns where the camera did something else in one photo than in the first.
+func (p *Photos) unlike() (warnings []string) {
+	opened := p.opened()
+	for i, s := range opened {
+		if unlike := opened[0].photo.Facts.Unlike(s.photo.Facts); i > 0 && len(unlike) > 0 {
+			warnings = append(warnings, fmt.Sprintf("photos %q and %q: %s; colours from them are less sure beside one another: take both the same way",
+				opened[0].name, s.name, strings.Join(unlike, "; ")))
+		}
+	}
+	return warnings
+}
+
+// eachOnce are warnings, each once.
+func eachOnce(warnings []string) (all []string) {
+	for _, w := range warnings {
+		if !slices.Contains(all, w) {
+			all = append(all, w)
+		}
+	}
+	return all
+}

@@ -1,0 +1,58 @@
+package workshop
+
+import (
+	"context"
+	"slices"
+
+	"huewright/colour"
+	"huewright/imageio"
+)
+
+// A shot is a photo whose colours have been corrected as far as its reference allows. It is never
+// changed once it is made.
+type shot struct {
+	at          int    // among the photos of its piece
+	name        string // there; its path where there is no piece
+	photo       *imageio.Photo
+	correction  *colour.Correction
+	light       imageio.Light  // nil when nothing tells of it
+	scale       *imageio.Scale // nil when nothing tells
+	calibration Calibration
+}
+
+// develop opens a photo and fits its correction.
+func develop(ctx context.Context, files Files, path string, ref Reference) (*shot, error) {
+	if err := ref.check(); err != nil {
+		return nil, err
+	}
+	photo, err := files.OpenPhoto(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	ref, found, warnings, err := ref.found(ctx, photo)
+	if err != nil {
+		return nil, err
+	}
+	correction, calibration, err := calibrate(ctx, files, photo, ref)
+	if err != nil {
+		return nil, err
+	}
+	s := &shot{name: path, photo: photo, correction: correction, scale: scaleOf(ref)}
+	warnings = slices.Concat(warnings, calibration.Warnings)
+	light, err := readLight(ctx, files, photo, correction, calibration.Reference, ref)
+	if err != nil {
+		return nil, err
+	}
+	if light != nil {
+		s.light, calibration.Light = light.light, light.report
+		warnings = append(warnings, light.warnings...)
+	}
+	calibration.Found, calibration.Facts = found, photo.Facts
+	calibration.Warnings = append(warnings, photo.Warnings...)
+	s.calibration = calibration
+	return s, nil
+}
+
+func (s *shot) sample(ctx context.Context, name string, o imageio.Outline) (colour.Reading, error) {
+	return s.photo.Sample(ctx, o, s.correction, imageio.SampleOptions{Name: name, Light: s.light})
+}

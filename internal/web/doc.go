@@ -6,7 +6,7 @@
 // readings, plans, coats and checks go into the log.
 //
 // Beside server.go (who may ask, and what all share) its files go one way, from the request down: home.go,
-// upload.go, spot.go, pictures.go, logpages.go and piece.go answer it; view.go is what a page shows; steps.go
+// upload.go, pictures.go, logpages.go and piece.go answer it; view.go is what a page shows; steps.go
 // is all that a piece's page may ask for, in one table; checking.go, planning.go, changing.go, piecesteps.go,
 // photosteps.go, areasteps.go and coatingsteps.go are what each step does; plans.go, draftparts.go and drafts.go
 // are what is kept, form.go what was typed.

@@ -26,7 +26,8 @@ var arrows = map[string][]string{
 	"blend":               {"colour", "internal/parallel"},
 	"internal/bench":      {"colour", "imageio", "blend", "internal/parallel"},
 	"internal/logbook":    {"colour", "blend", "internal/atomicfile"},
-	"internal/workshop":   {"colour", "imageio", "blend", "internal/logbook", "internal/parallel"},
+	"internal/piece":      {"colour", "imageio", "blend"},
+	"internal/workshop":   {"colour", "imageio", "blend", "internal/logbook", "internal/parallel", "internal/piece"},
 	"internal/report":     {"colour", "blend", "internal/workshop"},
 	"internal/web":        {"internal/workshop", "internal/report", "internal/logbook", "internal/atomicfile"},
 	"cmd/huewright": {

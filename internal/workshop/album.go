@@ -172,7 +172,7 @@ func ReadSpot(ctx context.Context, files Files, p *Piece, photo, outline string)
 		if p.Photos[i].Name != photo {
 			continue
 		}
-		ref, err := p.Photos[i].reference()
+		ref, err := p.Photos[i].ReadReference()
 		if err != nil {
 			return s, err
 		}
@@ -187,22 +187,12 @@ func ReadSpot(ctx context.Context, files Files, p *Piece, photo, outline string)
 		r := &result.Areas[0].Reading
 		return SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, result.Calibration.Reference, result.Calibration.Relative}, nil
 	}
-	return s, &UseError{"photo", fmt.Sprintf("there is no photo %q", photo), "choose one of the piece's photos"}
+	return s, &UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", photo), Advice: "choose one of the piece's photos"}
 }
 
 // Describe says how two colours differ, as a bench says it.
 func Describe(from, to colour.Lab) (deltaE float64, words string) {
 	return colour.DeltaE2000(from, to), colour.DescribeDifference(from, to)
-}
-
-// Validate checks a piece that was not read from a file, by the usual limits. The error is a *PieceError
-// without a line.
-func (p *Piece) Validate() error { return p.ValidateWithin(Limits{}) }
-
-// ValidateWithin is Validate with limits of its own.
-func (p *Piece) ValidateWithin(l Limits) error {
-	c := pieceCheck{piece: p, file: p.Name, limits: l}
-	return c.run()
 }
 
 // CheckRepair judges one repair of a piece.
@@ -211,14 +201,14 @@ func CheckRepair(ctx context.Context, files Files, p *Piece, name string) (Check
 		if r.Name != name {
 			continue
 		}
-		req, err := p.checkRequest(r)
+		req, err := checkRequest(p, r)
 		if err != nil {
 			return req, nil, err
 		}
 		result, err := Check(ctx, files, req)
 		return req, result, err
 	}
-	return CheckRequest{}, nil, &UseError{"repair", fmt.Sprintf("there is no repair %q", name), "name one of the piece's repairs"}
+	return CheckRequest{}, nil, &UseError{Key: "repair", Problem: fmt.Sprintf("there is no repair %q", name), Advice: "name one of the piece's repairs"}
 }
 
 // Kinds are the kinds of coating that pages offer to choose from, Families what they are thinned with,
@@ -256,7 +246,7 @@ func (a *Album) keep(hash string, photo *imageio.Photo) {
 // ParseColour reads a colour as three figures, L*, a*, b*, or as a code, #7a5a40. It returns a *UseError
 // for anything else.
 func ParseColour(text string) (c colour.Lab, err error) {
-	wrong := &UseError{"colour", fmt.Sprintf("%q is no colour", text), "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
+	wrong := &UseError{Key: "colour", Problem: fmt.Sprintf("%q is no colour", text), Advice: "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
 	if strings.HasPrefix(text, "#") {
 		rgb, err := colour.ParseHex(text)
 		if err != nil {

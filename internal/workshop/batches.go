@@ -6,7 +6,7 @@ import "huewright/blend"
 func batches(r *PlanResult) (all []blend.Batch) {
 	for i := range r.Piece.Coatings {
 		k := &r.Piece.Coatings[i]
-		rate := blend.UsualSpread(blend.Kind(k.Kind), k.putOn())
+		rate := blend.UsualSpread(blend.Kind(k.Kind), k.HowPutOn())
 		if k.Spread > 0 {
 			rate = blend.SpreadRate{Low: k.Spread, High: k.Spread, Label: true}
 		}

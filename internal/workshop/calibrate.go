@@ -29,7 +29,7 @@ const unevenCard = 0.10
 
 // calibrate fits the correction of a photo to its reference.
 func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
-	cal := Calibration{Reference: ref.resolve(), Corners: ref.Corners}
+	cal := Calibration{Reference: ref.By(), Corners: ref.Corners}
 	var (
 		correction *colour.Correction
 		err        error
@@ -37,7 +37,7 @@ func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Refer
 	switch cal.Reference {
 	case "chart":
 		var chart *imageio.Chart
-		opt := imageio.ChartOptions{Edition: ref.edition()}
+		opt := imageio.ChartOptions{Edition: ref.ChartEdition()}
 		if ref.ChartValues != "" {
 			if opt.Values, err = readChartValues(files, ref.ChartValues); err != nil {
 				return nil, cal, err
@@ -55,7 +55,7 @@ func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Refer
 		}
 		correction, cal.Report, err = colour.FitCamera([]colour.Sample{card})
 	case "neutral":
-		slips, _ := ref.slips()
+		slips, _ := ref.Slips()
 		var seen []imageio.SeenSlip
 		if seen, err = photo.ReadSlips(ctx, slips); err != nil {
 			return nil, cal, err
@@ -75,15 +75,11 @@ func readCard(ctx context.Context, photo *imageio.Photo, ref Reference) (colour.
 	if err != nil {
 		return colour.Sample{}, nil, err
 	}
-	lightness := ref.GreyLightness
-	if lightness == 0 {
-		lightness = defaultGreyLightness
-	}
 	var warnings []string
 	if patch.Unevenness > unevenCard {
 		warnings = append(warnings, fmt.Sprintf("the light changes by %.0f %% across the card: lay it flat, out of shadow, in the same light as the wood", 100*patch.Unevenness))
 	}
-	return colour.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: lightness}}, warnings, nil
+	return colour.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness()}}, warnings, nil
 }
 
 // Place is the chart's corners as they are given; "" without a chart.

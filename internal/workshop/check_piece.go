@@ -20,12 +20,12 @@ type RepairChecked struct {
 // not stop the rest. It returns a *UseError for a piece without repairs.
 func CheckPiece(ctx context.Context, files Files, piece *Piece) ([]RepairChecked, error) {
 	if len(piece.Repairs) == 0 {
-		return nil, &UseError{"repair", "the piece has no repairs", "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
+		return nil, &UseError{Key: "repair", Problem: "the piece has no repairs", Advice: "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
 	}
 	var all []RepairChecked
 	for _, r := range piece.Repairs {
 		checked := RepairChecked{Name: r.Name}
-		req, err := piece.checkRequest(r)
+		req, err := checkRequest(piece, r)
 		if err == nil {
 			checked.Request = req
 			checked.Result, err = Check(ctx, files, req)
@@ -36,13 +36,13 @@ func CheckPiece(ctx context.Context, files Files, piece *Piece) ([]RepairChecked
 	return all, nil
 }
 
-func (p *Piece) checkRequest(r PieceRepair) (req CheckRequest, err error) {
+func checkRequest(p *Piece, r PieceRepair) (req CheckRequest, err error) {
 	i := slices.IndexFunc(p.Photos, func(photo PiecePhoto) bool { return photo.Name == r.Photo || r.Photo == "" && len(p.Photos) == 1 })
 	if i < 0 {
-		return req, &UseError{"photo", fmt.Sprintf("there is no photo %q", r.Photo), "add a [[photo]] of that name, or correct the name"}
+		return req, &UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", r.Photo), Advice: "add a [[photo]] of that name, or correct the name"}
 	}
 	req.Photo = p.Photos[i].File
-	if req.Reference, err = p.Photos[i].reference(); err != nil {
+	if req.Reference, err = p.Photos[i].ReadReference(); err != nil {
 		return req, err
 	}
 	if req.Repair, err = imageio.ParseOutline(r.Outline); err != nil {

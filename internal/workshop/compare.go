@@ -68,7 +68,7 @@ func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResu
 		}
 	}
 	if at < 0 && req.TargetLab == nil {
-		return nil, &UseError{"target", fmt.Sprintf("no area is named %q", req.Target), "the target is one of the areas given: " + strings.Join(names, ", ")}
+		return nil, &UseError{Key: "target", Problem: fmt.Sprintf("no area is named %q", req.Target), Advice: "the target is one of the areas given: " + strings.Join(names, ", ")}
 	}
 	measured, shot, err := measure(ctx, files, req.MeasureRequest)
 	if err != nil {

@@ -76,7 +76,7 @@ func shelfOf(photos *Photos, read *readings) (shelf []blend.Known) {
 				Surface: blend.Surface(ground.Surface),
 			})
 		}
-		shelf = append(shelf, blend.Known{Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.putOn(), Evidence: e})
+		shelf = append(shelf, blend.Known{Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Evidence: e})
 	}
 	return shelf
 }

@@ -7,9 +7,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 
 	"huewright/imageio"
+	"huewright/internal/piece"
 )
 
 // Files is where photographs and piece files are read from. Disk reads the file system; the
@@ -53,6 +53,14 @@ func (d Disk) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error
 	return imageio.OpenWithin(ctx, d.at(path), d.Limits.Photo)
 }
 
+// limitsOf are those that files were opened with.
+func limitsOf(files Files) Limits {
+	if l, ok := files.(interface{ limits() Limits }); ok {
+		return l.limits().OrDefault()
+	}
+	return Limits{}.OrDefault()
+}
+
 func (d Disk) limits() Limits { return d.Limits }
 
 func (d Disk) at(path string) string {
@@ -76,11 +84,11 @@ func reason(err error) string {
 	return err.Error()
 }
 
-// parts counts a share of a mix in words: "1 part", "2.5 parts".
-func parts(n float64) string {
-	unit := " parts"
-	if n == 1 {
-		unit = " part"
+// ReadPiece reads and checks a piece file. Every fault in it is a *PieceError.
+func ReadPiece(files Files, path string) (*Piece, error) {
+	data, err := readText(files, path)
+	if err != nil {
+		return nil, &PieceError{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
 	}
-	return strconv.FormatFloat(n, 'g', -1, 64) + unit
+	return piece.Read(path, data, limitsOf(files))
 }

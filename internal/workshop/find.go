@@ -7,14 +7,14 @@ import (
 	"huewright/imageio"
 )
 
-// found is a reference whose chart was looked for where its corners were not given. With
+// findChart is a reference whose chart was looked for where its corners were not given. With
 // "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
 // cannot be used is a warning, and one of several that was not named is an error.
-func (r Reference) found(ctx context.Context, photo *imageio.Photo) (ref Reference, found bool, warnings []string, err error) {
-	if !r.searches() {
+func findChart(ctx context.Context, photo *imageio.Photo, r Reference) (ref Reference, found bool, warnings []string, err error) {
+	if !r.Searches() {
 		return r, false, nil, nil
 	}
-	chart, err := photo.FindChart(ctx, imageio.ChartSearch{At: r.ChartAt, Edition: r.edition()})
+	chart, err := photo.FindChart(ctx, imageio.ChartSearch{At: r.ChartAt, Edition: r.ChartEdition()})
 	if err == nil {
 		r.Kind, r.Corners = "chart", &chart.Corners
 		return r, true, nil, nil
@@ -27,9 +27,9 @@ func (r Reference) found(ctx context.Context, photo *imageio.Photo) (ref Referen
 	case imageio.SeveralCharts, imageio.EitherWay:
 		return r, false, nil, err
 	case imageio.NoChart:
-		return r, false, nil, r.needsChart()
+		return r, false, nil, r.NeedsChart()
 	}
-	if err := r.needsChart(); err != nil {
+	if err := r.NeedsChart(); err != nil {
 		return r, false, nil, err
 	}
 	return r, false, []string{refused.Problem + "; it is not used: " + refused.Advice}, nil

@@ -202,7 +202,7 @@ func AgainPlan(ctx context.Context, log *logbook.Log, run int64) (*PlanResult, *
 		return nil, nil, err
 	}
 	if r.What != "plan" {
-		return nil, nil, &UseError{"run", fmt.Sprintf("run %d is a %s, and no plan", run, r.What), "name the run of a plan: huewright log show tells them"}
+		return nil, nil, &UseError{Key: "run", Problem: fmt.Sprintf("run %d is a %s, and no plan", run, r.What), Advice: "name the run of a plan: huewright log show tells them"}
 	}
 	var req PlanRequest
 	if err := json.Unmarshal(r.Request, &req); err != nil {

@@ -9,24 +9,6 @@ import (
 	"huewright/imageio"
 )
 
-// slips are the neutrals with their lightness, and whether that was said rather than assumed.
-func (r Reference) slips() (slips []imageio.Slip, said bool) {
-	said = r.NeutralLightness != 0
-	for _, n := range r.Neutrals {
-		lightness := n.Lightness
-		if lightness == 0 {
-			lightness = r.NeutralLightness
-		} else {
-			said = true
-		}
-		if lightness == 0 {
-			lightness = defaultNeutralLightness
-		}
-		slips = append(slips, imageio.Slip{Outline: n.Outline, Lightness: lightness})
-	}
-	return slips, said
-}
-
 // A LightReport says what is known of the light over a photo. Shares are of luminance.
 type LightReport struct {
 	By       string // what it is known by: neutrals or flat
@@ -57,7 +39,7 @@ func readLight(ctx context.Context, files Files, photo *imageio.Photo, correctio
 	if len(ref.Neutrals) == 0 && ref.Flat == "" {
 		return nil, nil
 	}
-	slips, said := ref.slips()
+	slips, said := ref.Slips()
 	seen, err := photo.ReadSlips(ctx, slips)
 	if err != nil {
 		return nil, err

@@ -64,7 +64,7 @@ func (n *notes) store(file string) string {
 	}
 	data, err := n.files.ReadFile(file)
 	if err != nil {
-		n.err = &UseError{"photo", fmt.Sprintf("%s: %s", file, reason(err)), "the log keeps every photo that a plan was made from; put it back and ask again"}
+		n.err = &UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, reason(err)), Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
 		return ""
 	}
 	facts := logbook.PhotoFacts{Name: file}

@@ -47,7 +47,7 @@ const likeWood = 6.0
 func Recall(ctx context.Context, log *logbook.Log, piece *Piece, name string) (*Past, error) {
 	past := &Past{}
 	for i := range piece.Coatings {
-		k := piece.Coatings[i].logged()
+		k := logged(&piece.Coatings[i])
 		coats, err := log.PastCoats(ctx, k, name, mostRecalled)
 		if err != nil {
 			return nil, err
@@ -64,8 +64,8 @@ func Recall(ctx context.Context, log *logbook.Log, piece *Piece, name string) (*
 }
 
 // logged is the coating as the log has it.
-func (k *Coating) logged() logbook.Coating {
-	putOn := cmp.Or(k.putOn(), blend.Brushed)
+func logged(k *Coating) logbook.Coating {
+	putOn := cmp.Or(k.HowPutOn(), blend.Brushed)
 	return logbook.Coating{Name: k.Name, Kind: k.Kind, Family: k.Family, PutOn: string(putOn), Batch: k.Batch}
 }
 
@@ -99,8 +99,8 @@ func (p *Past) tell(coating *Coating, areas []pastGround, known *blend.Evidence)
 			t.from(c.Piece)
 		}
 		if t.chip == nil && len(known.Tests) == 0 && len(t.tests) == 0 {
-			return t, &UseError{"coating", fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
-				"give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and knows coatings by name, kind and how they are put on"}
+			return t, &UseError{Key: "coating", Problem: fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
+				Advice: "give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and knows coatings by name, kind and how they are put on"}
 		}
 	}
 	return t, nil

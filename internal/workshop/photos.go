@@ -37,7 +37,7 @@ func openPhotos(ctx context.Context, files Files, piece *Piece, needed bool) (*P
 		return &Photos{piece: piece, shots: shots}, nil
 	}
 	for i := range shots {
-		ref, err := piece.Photos[i].reference()
+		ref, err := piece.Photos[i].ReadReference()
 		if err != nil {
 			return nil, err
 		}
@@ -81,7 +81,7 @@ func tied(ctx context.Context, piece *Piece, shots []*shot) (*Photos, error) {
 func (p *Photos) named(name string) (*shot, error) {
 	i := slices.IndexFunc(p.piece.Photos, func(photo PiecePhoto) bool { return photo.Name == name || name == "" && len(p.shots) == 1 })
 	if i < 0 {
-		return nil, &UseError{"photo", fmt.Sprintf("there is no photo %q", name), "add a [[photo]] of that name, or correct the name"}
+		return nil, &UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", name), Advice: "add a [[photo]] of that name, or correct the name"}
 	}
 	return p.shots[i], nil
 }

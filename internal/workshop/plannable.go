@@ -6,9 +6,9 @@ import "fmt"
 func plannable(p *Piece) error {
 	switch {
 	case len(p.Areas) == 0:
-		return &UseError{"area", "the piece has no areas", "add an [[area]] with a name and an outline for each wood"}
+		return &UseError{Key: "area", Problem: "the piece has no areas", Advice: "add an [[area]] with a name and an outline for each wood"}
 	case len(p.Coatings) == 0:
-		return &UseError{"coating", "the piece has no coatings", "add a [[coating]] with a name, a kind, and a chip or a test coat"}
+		return &UseError{Key: "coating", Problem: "the piece has no coatings", Advice: "add a [[coating]] with a name, a kind, and a chip or a test coat"}
 	case p.Target != nil:
 		return nil
 	}
@@ -20,11 +20,11 @@ func plannable(p *Piece) error {
 	}
 	for _, a := range p.Areas {
 		if a.Target == nil && with > 0 {
-			return &UseError{"target", fmt.Sprintf("area %q has no target, and others have", a.Name), "add a [target] for the piece, or target = {…} to the area: an outline, an area, lab or hex; or leave all targets out, and the areas are brought to meet one another"}
+			return &UseError{Key: "target", Problem: fmt.Sprintf("area %q has no target, and others have", a.Name), Advice: "add a [target] for the piece, or target = {…} to the area: an outline, an area, lab or hex; or leave all targets out, and the areas are brought to meet one another"}
 		}
 	}
 	if with == 0 && len(p.Areas) == 1 {
-		return &UseError{"target", fmt.Sprintf("area %q has no target, and no other area to meet", p.Areas[0].Name), "add a [target]: an outline, an area, lab or hex; or a second area"}
+		return &UseError{Key: "target", Problem: fmt.Sprintf("area %q has no target, and no other area to meet", p.Areas[0].Name), Advice: "add a [target]: an outline, an area, lab or hex; or a second area"}
 	}
 	return nil
 }

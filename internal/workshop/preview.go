@@ -129,7 +129,7 @@ type Shown struct {
 func (p *Preview) Counts(ctx context.Context, area string, coats []blend.CoatCount) (imageio.Picture, Shown, error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
-		return nil, Shown{}, &UseError{"area", fmt.Sprintf("there is no area %q", area), "name one of the piece's areas"}
+		return nil, Shown{}, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
 	}
 	c := p.fresh(ctx, p.photoOf(&p.plan.Areas[i]))
 	shown := p.lay(ctx, c, i, coats)
@@ -141,7 +141,7 @@ func (p *Preview) Counts(ctx context.Context, area string, coats []blend.CoatCou
 func (p *Preview) Strip(ctx context.Context, area string) (pictures []imageio.Picture, shown []Shown, err error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
-		return nil, nil, &UseError{"area", fmt.Sprintf("there is no area %q", area), "name one of the piece's areas"}
+		return nil, nil, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
 	}
 	a := &p.plan.Areas[i]
 	outline, err := imageio.ParseOutline(a.Area.Outline)

@@ -34,15 +34,15 @@ func (k *Keeper) KeepPlan(ctx context.Context, req PlanRequest, result *PlanResu
 	if err != nil {
 		return Kept{}, err
 	}
-	return k.keep(ctx, "plan", asked, answer, req.Piece.files(), func(n *notes) error {
+	return k.keep(ctx, "plan", asked, answer, req.Piece.Files(), func(n *notes) error {
 		for i := range result.Photos {
-			n.fact(req.Piece.fileOf(result.Photos[i].Name), &result.Photos[i].Calibration)
+			n.fact(req.Piece.FileOf(result.Photos[i].Name), &result.Photos[i].Calibration)
 		}
 		for _, a := range result.Areas {
 			n.area(&a.Area)
 		}
 		for i := range result.Photos {
-			n.reference(req.Piece.fileOf(result.Photos[i].Name), &result.Photos[i].Calibration)
+			n.reference(req.Piece.FileOf(result.Photos[i].Name), &result.Photos[i].Calibration)
 		}
 		relative := map[string]bool{}
 		for _, p := range result.Photos {
@@ -53,7 +53,7 @@ func (k *Keeper) KeepPlan(ctx context.Context, req PlanRequest, result *PlanResu
 			if r.Of == ReadBefore || r.Of == ReadUnder {
 				continue // the log has no place for the clear coat to come
 			}
-			n.read(r, req.Piece.fileOf(r.Measured.Photo), relative[r.Measured.Photo], req.Piece.coating(r.Coating))
+			n.read(r, req.Piece.FileOf(r.Measured.Photo), relative[r.Measured.Photo], req.Piece.CoatingNamed(r.Coating))
 		}
 		for i := range req.Piece.Coatings {
 			n.testCoats(&req.Piece.Coatings[i])
@@ -75,7 +75,7 @@ func (k *Keeper) KeepMeasure(ctx context.Context, req SeveralRequest, results []
 	var files []string
 	for _, p := range req.Photos {
 		files = append(files, p.Photo)
-		files = append(files, p.Reference.files()...)
+		files = append(files, p.Reference.Files()...)
 	}
 	return k.keep(ctx, "measure", asked, answer, files, func(n *notes) error {
 		n.apart = true
@@ -107,10 +107,10 @@ func (k *Keeper) KeepCheck(ctx context.Context, name string, req CheckRequest, r
 	if err != nil {
 		return Kept{}, err
 	}
-	files := append([]string{req.Photo}, req.Reference.files()...)
+	files := append([]string{req.Photo}, req.Reference.Files()...)
 	for _, v := range []*RepairView{req.Before, req.Lamp} {
 		if v != nil {
-			files = append(append(files, v.Photo), v.Reference.files()...)
+			files = append(append(files, v.Photo), v.Reference.Files()...)
 		}
 	}
 	return k.keep(ctx, "check", asked, answer, files, func(n *notes) error {

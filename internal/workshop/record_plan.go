@@ -25,7 +25,7 @@ func (n *notes) read(r *Read, file string, relative bool, coating *Coating) {
 		reading.Light, reading.Dark = &light, &dark
 	}
 	if coating != nil && r.Of == ReadChip {
-		k := coating.logged()
+		k := logged(coating)
 		reading.Coating = &k
 	}
 	e := logbook.Entry{Area: r.Area, Run: n.run, Reading: reading}
@@ -57,7 +57,7 @@ func (n *notes) testCoats(k *Coating) {
 		if t.Dilution == nil {
 			share = k.Dilution.Share()
 		}
-		test := &logbook.TestCoat{Coating: k.logged(), Coats: t.Coats, Share: share, Ground: ground, Result: result, Surface: t.Ground.Surface}
+		test := &logbook.TestCoat{Coating: logged(k), Coats: t.Coats, Share: share, Ground: ground, Result: result, Surface: t.Ground.Surface}
 		e := logbook.Entry{Area: t.Ground.Area, Note: name, Run: n.run, TestCoat: test}
 		if was := n.find(func(o *logbook.Entry) bool { return o.TestCoat != nil && o.Note == name }); was != nil {
 			if *was.TestCoat == *test {
@@ -82,7 +82,7 @@ func (n *notes) laid(a *AreaPlan, shelf []Coating) {
 	for i, l := range a.Area.Laid {
 		at := slices.IndexFunc(shelf, func(k Coating) bool { return k.Name == l.Coating })
 		result := n.reads[areaKey(&a.Area, i+1)]
-		coats := &logbook.Coats{Coating: shelf[at].logged(), Coats: l.Coats, Share: shelf[at].Dilution.Share(), ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
+		coats := &logbook.Coats{Coating: logged(&shelf[at]), Coats: l.Coats, Share: shelf[at].Dilution.Share(), ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
 		e := logbook.Entry{Area: a.Area.Name, Run: n.run, Coats: coats}
 		under = result
 		if i < len(before) && before[i].Coats.Name == l.Coating && before[i].Coats.Coats == l.Coats {
@@ -122,7 +122,7 @@ func (n *notes) plan(a *AreaPlan, r *PlanResult) {
 	for _, e := range a.Expected {
 		k := &r.Piece.Coatings[e.Coating]
 		stack = stack.Over(k.Name, 1)
-		p.Foreseen = append(p.Foreseen, logbook.Foreseen{Coating: k.logged(), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
+		p.Foreseen = append(p.Foreseen, logbook.Foreseen{Coating: logged(k), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
 	}
 	n.add(logbook.Entry{Area: a.Area.Name, Run: n.run, Plan: p})
 }

@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"huewright/internal/piece"
 	"maps"
 	"path/filepath"
 	"runtime"
@@ -49,18 +50,18 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 	for _, p := range req.Photos {
 		name := PhotoName(p.Photo)
 		if names[name] {
-			return nil, &UseError{"photo", fmt.Sprintf("two photos are called %q", name), "rename one of the files: areas and ties go by their names"}
+			return nil, &UseError{Key: "photo", Problem: fmt.Sprintf("two photos are called %q", name), Advice: "rename one of the files: areas and ties go by their names"}
 		}
 		names[name] = true
 	}
 	for _, t := range req.Ties {
 		for _, name := range slices.Sorted(maps.Keys(t.In)) {
 			if !names[name] {
-				return nil, &UseError{"tie", fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
+				return nil, &UseError{Key: "tie", Problem: fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), Advice: "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
 			}
 		}
 		if len(t.In) < 2 {
-			return nil, &UseError{"tie", fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), plural(len(t.In))), "outline it in each photo that shows it"}
+			return nil, &UseError{Key: "tie", Problem: fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), piece.Plural(len(t.In))), Advice: "outline it in each photo that shows it"}
 		}
 	}
 	if len(req.Ties) == 0 {
@@ -125,7 +126,7 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 		seen := maps.Clone(t.In)
 		maps.DeleteFunc(seen, func(name, _ string) bool { return !opened[name] })
 		if len(seen) > 1 {
-			piece.Ties = append(piece.Ties, Tie{t.Name, seen})
+			piece.Ties = append(piece.Ties, Tie{Name: t.Name, In: seen})
 		}
 	}
 	photos, err := tied(ctx, piece, shots)

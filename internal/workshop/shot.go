@@ -22,14 +22,14 @@ type shot struct {
 
 // develop opens a photo and fits its correction.
 func develop(ctx context.Context, files Files, path string, ref Reference) (*shot, error) {
-	if err := ref.check(); err != nil {
+	if err := ref.Check(); err != nil {
 		return nil, err
 	}
 	photo, err := files.OpenPhoto(ctx, path)
 	if err != nil {
 		return nil, err
 	}
-	ref, found, warnings, err := ref.found(ctx, photo)
+	ref, found, warnings, err := findChart(ctx, photo, ref)
 	if err != nil {
 		return nil, err
 	}

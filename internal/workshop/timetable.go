@@ -24,19 +24,11 @@ const clearCoats = 2
 // the piece file says, or now.
 func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	p := &r.Piece
-	s := &Schedule{Bench: blend.Bench{Start: now, Opens: defaultOpens, Closes: defaultCloses, Room: p.air()}}
-	var err error
-	if room := p.Room; room != nil {
-		if s.Bench.Start, err = startOf(room.Start, now); err != nil {
-			return nil, err
-		}
-		if s.Bench.Opens, err = clock(room.Opens, defaultOpens); err != nil {
-			return nil, err
-		}
-		if s.Bench.Closes, err = clock(room.Closes, defaultCloses); err != nil {
-			return nil, err
-		}
+	bench, err := p.Bench(now)
+	if err != nil {
+		return nil, err
 	}
+	s := &Schedule{Bench: bench}
 	if !start.IsZero() {
 		s.Bench.Start = start
 	}
@@ -64,7 +56,7 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []blend.TaskCoat
 	n, stop := 0, r.stopAfter(a)
 	for _, c := range r.coats(a) {
 		k := r.shelfPlace(c.Coating)
-		coating, label := r.Coatings[k].Coating, r.Piece.label(&r.Piece.Coatings[k].DryingLabel)
+		coating, label := r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel)
 		between := ""
 		if under != nil && under.Name != coating.Name && c.Count > 0 {
 			if ok, why := blend.MayLie(under, coating); !ok {
@@ -118,7 +110,7 @@ func (r *PlanResult) clearTask() (coats []blend.TaskCoat) {
 		coating.Kind = "glaze" // nothing is known of how it dries
 	}
 	for range n {
-		coats = append(coats, blend.TaskCoat{Coating: coating, Label: r.Piece.label(&c.DryingLabel)})
+		coats = append(coats, blend.TaskCoat{Coating: coating, Label: r.Piece.Label(&c.DryingLabel)})
 	}
 	return coats
 }
@@ -147,7 +139,7 @@ func (r *PlanResult) circumstance() blend.Circumstance {
 		c.Wiped = c.Wiped || putOn == string(blend.Wiped)
 	}
 	for i := range p.Coatings {
-		use(p.Coatings[i].Family, string(p.Coatings[i].putOn()), p.Coatings[i].Kind)
+		use(p.Coatings[i].Family, string(p.Coatings[i].HowPutOn()), p.Coatings[i].Kind)
 	}
 	if p.Clear != nil {
 		use(p.Clear.Family, p.Clear.PutOn, "")

@@ -138,27 +138,3 @@ func TestAreaSeenTwiceIsAveraged(t *testing.T) {
 	result = across(t, noChart+ties(bench.Slip, bench.PanelBare), wrong)
 	require.Contains(t, strings.Join(result.Warnings, " "), `frame: photos "front" and "bench" disagree by`)
 }
-
-func TestTieFaults(t *testing.T) {
-	const second = "[[photo]]\nname = \"side\"\nfile = \"side.jpg\"\n[[tie]]\nname = \"slip\"\n"
-	place := `[[photo]]
-name = "front"`
-	for says, in := range map[string]string{
-		`in 1 photo, need 2`:       `in = { front = "1,1,50,50" }`,
-		`there is no photo "back"`: `in = { front = "1,1,50,50", back = "1,1,50,50" }`,
-		`outline`:                  `in = { front = "1,1,50,50", side = "1,1,50" }`,
-		`no such key`:              `on = { front = "1,1,50,50" }`,
-		`cannot decode`:            `in = "front"`,
-	} {
-		text := strings.Replace(wholePiece, place, second+in+"\n"+place, 1)
-		_, err := workshop.ReadPiece(inMemory{"bench.toml": text}, "bench.toml")
-		var fault *workshop.PieceError
-		require.ErrorAs(t, err, &fault)
-		require.Contains(t, err.Error(), says)
-		require.Contains(t, err.Error(), "bench.toml:11:")
-		require.NotEmpty(t, fault.Hint())
-	}
-	twice := strings.Replace(wholePiece, `surface = "sealed"`, "photo = \"front\"\nalso = { front = \"1,1,50,50\" }", 1)
-	_, err := workshop.ReadPiece(inMemory{"bench.toml": twice}, "bench.toml")
-	require.ErrorContains(t, err, `in photo "front" twice`)
-}

@@ -1,29 +1,18 @@
-package workshop
+package piece
 
 import (
 	"fmt"
 	"maps"
-	"math"
 	"slices"
 	"strings"
 
 	"huewright/blend"
 	"huewright/colour"
-	"huewright/imageio"
 )
 
-// pieceCheck finds the first thing in a piece that makes no sense, and where it stands.
-type pieceCheck struct {
-	piece  *Piece
-	file   string
-	limits Limits
-	places map[string]place
-	err    *PieceError
-}
-
-func (c *pieceCheck) run() error {
+func (c *checker) run() error {
 	p := c.piece
-	c.size(c.limits.orDefault())
+	c.size(c.limits.OrDefault())
 	c.within("tolerance", p.Tolerance, 0, 20, "a difference in ΔE00; leave it out for 2.0")
 	c.within("max_coats", float64(p.MaxCoats), 0, 50, "a whole number of coats; leave it out for 12")
 	c.within("least_grain", p.LeastGrain, 0, 1, "the share of the grain's contrast to keep, 0 to 1; leave it out for 0.5")
@@ -80,39 +69,8 @@ func (c *pieceCheck) run() error {
 	return nil
 }
 
-// fault keeps the first fault found, at the key path or the nearest heading above it.
-func (c *pieceCheck) fault(path, problem, advice string) {
-	if c.err != nil {
-		return
-	}
-	c.err = &PieceError{File: c.file, Problem: problem, Advice: advice}
-	for at := path; at != ""; at = parent(at) {
-		if p, ok := c.places[at]; ok {
-			c.err.Line, c.err.Column = p.line, p.column
-			return
-		}
-	}
-}
-
-func parent(path string) string { return path[:max(0, strings.LastIndexAny(path, ".["))] }
-
-func (c *pieceCheck) within(path string, v, low, high float64, advice string) {
-	// NaN fails both comparisons, which is why they are written this way round.
-	if !(v >= low && v <= high) {
-		c.fault(path, fmt.Sprintf("%s is %v, not between %v and %v", lastKey(path), v, low, high), advice)
-	}
-}
-
-func lastKey(path string) string { return path[strings.LastIndex(path, ".")+1:] }
-
-func (c *pieceCheck) oneOf(path, v string, allowed []string) {
-	if v != "" && !slices.Contains(allowed, v) {
-		c.fault(path, fmt.Sprintf("%s is %q", lastKey(path), v), "it is one of: "+strings.Join(allowed, ", "))
-	}
-}
-
 // names checks that every element of an array of tables has a name of its own.
-func (c *pieceCheck) names(heading string, n int, name func(int) string) {
+func (c *checker) names(heading string, n int, name func(int) string) {
 	seen := map[string]bool{}
 	for i := range n {
 		path := fmt.Sprintf("%s[%d]", heading, i)
@@ -126,21 +84,21 @@ func (c *pieceCheck) names(heading string, n int, name func(int) string) {
 	}
 }
 
-func (c *pieceCheck) photo(path string, p *PiecePhoto) {
+func (c *checker) photo(path string, p *Photo) {
 	if p.File == "" {
 		c.fault(path, fmt.Sprintf("photo %q names no file", p.Name), "add: file = \"….jpg\", relative to the piece file")
 	}
-	ref, err := p.reference()
+	ref, err := p.ReadReference()
 	if err != nil {
 		c.fault(path+"."+referenceKey(err), err.Error(), hintOf(err))
 		return
 	}
-	if err := ref.check(); err != nil {
+	if err := ref.Check(); err != nil {
 		c.fault(path+"."+referenceKey(err), err.Error(), hintOf(err))
 	}
 }
 
-func (c *pieceCheck) area(path string, a *PieceArea) {
+func (c *checker) area(path string, a *Area) {
 	c.photoName(path, a.Photo)
 	c.outline(path+".outline", a.Outline)
 	for i := range a.Shown {
@@ -160,7 +118,7 @@ func (c *pieceCheck) area(path string, a *PieceArea) {
 	}
 }
 
-func (c *pieceCheck) laid(path string, l *LaidCoats) {
+func (c *checker) laid(path string, l *LaidCoats) {
 	if !slices.ContainsFunc(c.piece.Coatings, func(k Coating) bool { return k.Name == l.Coating }) {
 		names := make([]string, len(c.piece.Coatings))
 		for i, k := range c.piece.Coatings {
@@ -174,26 +132,26 @@ func (c *pieceCheck) laid(path string, l *LaidCoats) {
 	c.source(path+".after", &l.After)
 }
 
-func (c *pieceCheck) tie(path string, t *Tie) {
+func (c *checker) tie(path string, t *Tie) {
 	if len(t.In) < 2 {
-		c.fault(path+".in", fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), plural(len(t.In))),
+		c.fault(path+".in", fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), Plural(len(t.In))),
 			"outline it in each photo that shows it: in = { front = \"x,y,w,h\", side = \"x,y,w,h\" }")
 	}
 	c.inPhotos(path+".in", t.In)
 }
 
 // inPhotos checks outlines that are given by the names of their photos.
-func (c *pieceCheck) inPhotos(path string, outlines map[string]string) {
+func (c *checker) inPhotos(path string, outlines map[string]string) {
 	for _, photo := range slices.Sorted(maps.Keys(outlines)) {
 		at := path + "." + photo
-		if !slices.ContainsFunc(c.piece.Photos, func(p PiecePhoto) bool { return p.Name == photo }) {
+		if !slices.ContainsFunc(c.piece.Photos, func(p Photo) bool { return p.Name == photo }) {
 			c.fault(at, fmt.Sprintf("there is no photo %q", photo), "the photos are: "+c.photoNames())
 		}
 		c.outline(at, outlines[photo])
 	}
 }
 
-func (c *pieceCheck) photoNames() string {
+func (c *checker) photoNames() string {
 	names := make([]string, len(c.piece.Photos))
 	for i, p := range c.piece.Photos {
 		names[i] = p.Name
@@ -201,14 +159,7 @@ func (c *pieceCheck) photoNames() string {
 	return strings.Join(names, ", ")
 }
 
-func plural(n int) string {
-	if n == 1 {
-		return ""
-	}
-	return "s"
-}
-
-func (c *pieceCheck) coating(path string, k *Coating) {
+func (c *checker) coating(path string, k *Coating) {
 	if k.Kind == "" {
 		c.fault(path, fmt.Sprintf("coating %q does not say what kind it is", k.Name), "add: kind = \"…\", one of: "+strings.Join(blend.Kinds, ", "))
 	}
@@ -235,7 +186,7 @@ func (c *pieceCheck) coating(path string, k *Coating) {
 	}
 }
 
-func (c *pieceCheck) dilution(path string, d *Dilution) {
+func (c *checker) dilution(path string, d *Dilution) {
 	if d == nil {
 		return
 	}
@@ -246,7 +197,7 @@ func (c *pieceCheck) dilution(path string, d *Dilution) {
 	}
 }
 
-func (c *pieceCheck) source(path string, s *ColourSource) {
+func (c *checker) source(path string, s *ColourSource) {
 	const advice = "a colour is exactly one of: outline = \"x,y,w,h\" (in a photo), area = \"…\", lab = [L, a, b], hex = \"#…\""
 	given := 0
 	for _, has := range []bool{s.Outline != "", s.Area != "", s.Lab != nil, s.Hex != ""} {
@@ -264,7 +215,7 @@ func (c *pieceCheck) source(path string, s *ColourSource) {
 		c.photoName(path, s.Photo)
 		c.outline(path+".outline", s.Outline)
 	case s.Area != "":
-		if !slices.ContainsFunc(c.piece.Areas, func(a PieceArea) bool { return a.Name == s.Area }) {
+		if !slices.ContainsFunc(c.piece.Areas, func(a Area) bool { return a.Name == s.Area }) {
 			c.fault(path+".area", fmt.Sprintf("there is no area %q", s.Area), "the areas are: "+c.areaNames())
 		}
 	case s.Lab != nil:
@@ -285,34 +236,7 @@ func times(n int) string {
 	return "more than once"
 }
 
-// CheckLab says what is wrong with three figures meant as L*, a*, b*.
-func CheckLab(v []float64) error {
-	if len(v) != 3 {
-		return fmt.Errorf("a Lab colour has 3 figures, not %d", len(v))
-	}
-	for i, name := range []string{"L*", "a*", "b*"} {
-		low, high := -150.0, 150.0
-		if i == 0 {
-			low, high = 0, 100
-		}
-		if math.IsNaN(v[i]) || v[i] < low || v[i] > high {
-			return fmt.Errorf("%s is %v, not between %v and %v", name, v[i], low, high)
-		}
-	}
-	return nil
-}
-
-func (c *pieceCheck) outline(path, outline string) {
-	if outline == "" {
-		c.fault(path, "no outline", "add: outline = \"x,y,w,h\" or \"x,y x,y x,y …\", in pixels of the photo")
-		return
-	}
-	if _, err := imageio.ParseOutline(outline); err != nil {
-		c.fault(path, err.Error(), hintOf(err))
-	}
-}
-
-func (c *pieceCheck) photoName(path, name string) {
+func (c *checker) photoName(path, name string) {
 	if name == "" && len(c.piece.Photos) == 1 {
 		return
 	}
@@ -330,7 +254,7 @@ func (c *pieceCheck) photoName(path, name string) {
 	}
 }
 
-func (c *pieceCheck) areaNames() string {
+func (c *checker) areaNames() string {
 	names := make([]string, len(c.piece.Areas))
 	for i, a := range c.piece.Areas {
 		names[i] = a.Name

@@ -1,8 +1,7 @@
-package workshop
+package piece
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"time"
 
@@ -10,7 +9,7 @@ import (
 )
 
 // drying checks what a tin says.
-func (c *pieceCheck) drying(path string, d *DryingLabel) {
+func (c *checker) drying(path string, d *DryingLabel) {
 	for _, f := range []struct {
 		key       string
 		v         float64
@@ -31,7 +30,7 @@ func (c *pieceCheck) drying(path string, d *DryingLabel) {
 }
 
 // clear checks the clear coat to come.
-func (c *pieceCheck) clear(k *Clear) {
+func (c *checker) clear(k *Clear) {
 	c.drying("clear", &k.DryingLabel)
 	switch {
 	case k.Family != "" && !blend.Family(k.Family).Known():
@@ -44,7 +43,7 @@ func (c *pieceCheck) clear(k *Clear) {
 }
 
 // room checks where and when the piece is worked on.
-func (c *pieceCheck) room(r *Room) {
+func (c *checker) room(r *Room) {
 	if t := r.Temperature; t != nil && !(*t >= -40 && *t <= 130) {
 		c.fault("room.temperature", fmt.Sprintf("a temperature of %v", *t), "in °C; in °F where units = \"us\"")
 	}
@@ -66,72 +65,4 @@ func (c *pieceCheck) room(r *Room) {
 	case closes <= opens:
 		c.fault("room.closes", "the bench closes before it opens", "say opens and closes as times of one day: \"08:00\" and \"20:00\"")
 	}
-}
-
-const (
-	defaultOpens  = 8 * time.Hour
-	defaultCloses = 20 * time.Hour
-	startAdvice   = "say it as 2026-03-14T09:00, or 2026-03-14 for the morning of that day; leave it out for now"
-)
-
-// clock is a time of day after midnight.
-func clock(text string, without time.Duration) (time.Duration, error) {
-	if text == "" {
-		return without, nil
-	}
-	t, err := time.Parse("15:04", text)
-	if err != nil {
-		return 0, fmt.Errorf("%q is no time of day", text)
-	}
-	return time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute, nil
-}
-
-// startOf is when work begins, in the zone of now.
-func startOf(text string, now time.Time) (time.Time, error) {
-	if text == "" {
-		return now, nil
-	}
-	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02"} {
-		if t, err := time.ParseInLocation(layout, text, now.Location()); err == nil {
-			return t, nil
-		}
-	}
-	return time.Time{}, &UseError{"start", fmt.Sprintf("%q is no time", text), startAdvice}
-}
-
-// celsius is a temperature of the piece file in °C.
-func (p *Piece) celsius(t float64) float64 {
-	if p.Units == "us" {
-		return (t - 32) / 1.8
-	}
-	return t
-}
-
-// air is the room's, as far as it is known.
-func (p *Piece) air() blend.Room {
-	r := blend.Room{Temperature: math.NaN(), Humidity: math.NaN()}
-	if p.Room == nil {
-		return r
-	}
-	if p.Room.Temperature != nil {
-		r.Temperature = p.celsius(*p.Room.Temperature)
-	}
-	if p.Room.Humidity != nil {
-		r.Humidity = *p.Room.Humidity
-	}
-	return r
-}
-
-// label is what a tin says, in the units of blend.
-func (p *Piece) label(d *DryingLabel) blend.Label {
-	l := blend.Label{
-		After: time.Duration(d.RecoatAfter * float64(time.Hour)), Before: time.Duration(d.RecoatBefore * float64(time.Hour)), NotDamper: d.NotDamper,
-	}
-	if d.NotBelow != 0 {
-		l.NotBelow = p.celsius(d.NotBelow)
-	}
-	if d.NotAbove != 0 {
-		l.NotAbove = p.celsius(d.NotAbove)
-	}
-	return l
 }

@@ -1,4 +1,4 @@
-package workshop
+package piece
 
 import (
 	"fmt"
@@ -9,9 +9,16 @@ import (
 	"huewright/imageio"
 )
 
+// A Length is two marked points of a photo and how far apart they are.
+type Length struct {
+	From imageio.Point `json:"from"`
+	To   imageio.Point `json:"to"`
+	MM   float64       `json:"mm"`
+}
+
 const lengthAdvice = "two points and how far apart they are, as in: scale = { from = \"120,80\", to = \"120,980\", mm = 300 }"
 
-func (s *PieceScale) length() (Length, error) {
+func (s *Scale) length() (Length, error) {
 	var points [2]imageio.Point
 	for i, text := range []string{s.From, s.To} {
 		at, ok := parsePoint(text)

@@ -1,11 +1,8 @@
-package workshop
+package piece
 
 import (
-	"errors"
 	"fmt"
-	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"huewright/colour"
@@ -32,13 +29,6 @@ type Reference struct {
 	Length     *Length `json:"length,omitempty"`      // a known length in the photo
 }
 
-// A Length is two marked points of a photo and how far apart they are.
-type Length struct {
-	From imageio.Point `json:"from"`
-	To   imageio.Point `json:"to"`
-	MM   float64       `json:"mm"`
-}
-
 // ReferenceKinds are the values of Reference.Kind.
 var ReferenceKinds = []string{"auto", "chart", "grey", "neutral", "none"}
 
@@ -46,37 +36,8 @@ var ReferenceKinds = []string{"auto", "chart", "grey", "neutral", "none"}
 // November 2014 differ a little.
 var Editions = []string{"since-2014", "before-2014"}
 
-const defaultGreyLightness = 50
-
-// A UseError is something asked for in a way that cannot be done.
-type UseError struct {
-	Key     string // what it was given as: "corners", "grey", …
-	Problem string
-	Advice  string
-}
-
-func (e *UseError) Error() string { return e.Problem }
-
-// Hint says how to ask instead.
-func (e *UseError) Hint() string { return e.Advice }
-
-func referenceKey(err error) string {
-	if use := (*UseError)(nil); errors.As(err, &use) {
-		return use.Key
-	}
-	return "reference"
-}
-
-func hintOf(err error) string {
-	var h interface{ Hint() string }
-	if errors.As(err, &h) {
-		return h.Hint()
-	}
-	return ""
-}
-
-// resolve decides what "auto" means, when no chart has been looked for or none was found.
-func (r Reference) resolve() string {
+// By decides what "auto" means, when no chart has been looked for or none was found.
+func (r Reference) By() string {
 	switch {
 	case r.Kind != "" && r.Kind != "auto":
 		return r.Kind
@@ -90,7 +51,7 @@ func (r Reference) resolve() string {
 	return "none"
 }
 
-func (r Reference) check() error {
+func (r Reference) Check() error {
 	if r.Kind != "" && !slices.Contains(ReferenceKinds, r.Kind) {
 		return &UseError{"reference", fmt.Sprintf("reference is %q", r.Kind), "it is one of: " + strings.Join(ReferenceKinds, ", ")}
 	}
@@ -100,7 +61,7 @@ func (r Reference) check() error {
 	if r.Corners != nil && r.Grey != nil && r.Kind != "chart" && r.Kind != "grey" {
 		return &UseError{"reference", "both a chart and a grey card are given", "say which to use: reference chart or reference grey"}
 	}
-	switch kind := r.resolve(); {
+	switch kind := r.By(); {
 	case kind == "grey" && r.Grey == nil:
 		return &UseError{"grey", "the grey card's place is not given", "outline it: \"x,y,w,h\""}
 	}
@@ -113,8 +74,8 @@ func (r Reference) check() error {
 	return nil
 }
 
-// reference reads what a piece file says of a photo's reference.
-func (p *PiecePhoto) reference() (Reference, error) {
+// ReadReference reads what a piece file says of a photo's reference.
+func (p *Photo) ReadReference() (Reference, error) {
 	r := Reference{Kind: p.Reference, Edition: p.Edition, GreyLightness: p.GreyLightness}
 	if p.Corners != "" {
 		corners, err := ParseCorners(p.Corners)
@@ -174,25 +135,6 @@ func ParseCorners(s string) ([4]imageio.Point, error) {
 	return corners, nil
 }
 
-const pointAdvice = "two numbers with a comma between them and no space"
-
-// ParsePoint reads "x,y" in upright pixels.
-func ParsePoint(s string) (imageio.Point, error) {
-	at, ok := parsePoint(s)
-	if !ok {
-		return at, &UseError{"point", fmt.Sprintf("%q is not \"x,y\"", s), pointAdvice}
-	}
-	return at, nil
-}
-
-func parsePoint(s string) (imageio.Point, bool) {
-	x, y, found := strings.Cut(s, ",")
-	px, errX := strconv.ParseFloat(x, 64)
-	py, errY := strconv.ParseFloat(y, 64)
-	ok := found && errX == nil && errY == nil && !math.IsNaN(px+py) && !math.IsInf(px+py, 0)
-	return imageio.Point{X: px, Y: py}, ok
-}
-
 func (r Reference) checkLight() error {
 	const advice = "an L* between 5 and 100: about 94 for white paper, 50 for a mid-grey card"
 	if v := r.NeutralLightness; v != 0 && !isLightness(v) {
@@ -203,23 +145,23 @@ func (r Reference) checkLight() error {
 			return &UseError{"neutral", fmt.Sprintf("a neutral's lightness is %v", v), advice}
 		}
 	}
-	switch kind := r.resolve(); {
+	switch kind := r.By(); {
 	case kind == "neutral" && len(r.Neutrals) == 0:
 		return &UseError{"neutral", "no neutral is marked", "outline a slip of white paper: \"x,y,w,h\""}
 	case r.ChartWidth != 0 && !(r.ChartWidth >= 10 && r.ChartWidth <= 2000):
 		return &UseError{"chart_width", fmt.Sprintf("the chart's width is %v mm", r.ChartWidth), "measure the patch field along its rows of six, from outer edge to outer edge, in millimetres"}
 	}
-	if r.Corners == nil && !r.searches() {
-		if err := r.needsChart(); err != nil {
+	if r.Corners == nil && !r.Searches() {
+		if err := r.NeedsChart(); err != nil {
 			return err
 		}
 	}
 	return r.Length.check()
 }
 
-// searches reports whether a chart is to be looked for: its corners are not given, and nothing
+// Searches reports whether a chart is to be looked for: its corners are not given, and nothing
 // as good as it is.
-func (r Reference) searches() bool {
+func (r Reference) Searches() bool {
 	if r.Corners != nil {
 		return false
 	}
@@ -232,8 +174,8 @@ func (r Reference) searches() bool {
 	return false
 }
 
-// needsChart is the error of what was said of a chart, where there is none.
-func (r Reference) needsChart() error {
+// NeedsChart is the error of what was said of a chart, where there is none.
+func (r Reference) NeedsChart() error {
 	const advice = "give the chart's corners: they were not found"
 	switch {
 	case r.ChartValues != "":
@@ -244,14 +186,43 @@ func (r Reference) needsChart() error {
 	return nil
 }
 
-func (r Reference) edition() colour.Edition {
+func (r Reference) ChartEdition() colour.Edition {
 	if r.Edition == "before-2014" {
 		return colour.Before2014
 	}
 	return colour.Since2014
 }
 
-// files are those that a reference names.
-func (r *Reference) files() []string {
+// Files are those that a reference names.
+func (r *Reference) Files() []string {
 	return slices.DeleteFunc([]string{r.Flat, r.ChartValues}, func(s string) bool { return s == "" })
+}
+
+// defaultGreyLightness is that of a mid-grey card: common practice, no source.
+const defaultGreyLightness = 50
+
+// CardLightness is the L* of the grey card or paper.
+func (r Reference) CardLightness() float64 {
+	if r.GreyLightness == 0 {
+		return defaultGreyLightness
+	}
+	return r.GreyLightness
+}
+
+// Slips are the neutrals with their lightness, and whether that was said rather than assumed.
+func (r Reference) Slips() (slips []imageio.Slip, said bool) {
+	said = r.NeutralLightness != 0
+	for _, n := range r.Neutrals {
+		lightness := n.Lightness
+		if lightness == 0 {
+			lightness = r.NeutralLightness
+		} else {
+			said = true
+		}
+		if lightness == 0 {
+			lightness = defaultNeutralLightness
+		}
+		slips = append(slips, imageio.Slip{Outline: n.Outline, Lightness: lightness})
+	}
+	return slips, said
 }

@@ -1,4 +1,4 @@
-package workshop
+package piece
 
 import (
 	"bytes"
@@ -12,48 +12,36 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// A PieceError is a fault in a piece file, at a place in it.
-type PieceError struct {
-	File         string
-	Line, Column int // from 1; 0 when the fault is in no one place
-	Problem      string
-	Advice       string
-}
-
-func (e *PieceError) Error() string {
-	if e.Line == 0 {
-		return e.File + ": " + e.Problem
-	}
-	return fmt.Sprintf("%s:%d:%d: %s", e.File, e.Line, e.Column, e.Problem)
-}
-
-// Hint says what to do about it.
-func (e *PieceError) Hint() string { return e.Advice }
-
-// ReadPiece reads and checks a piece file. Keys it does not know, values that make no sense
-// and names that nothing bears are each a *PieceError with line and column.
-func ReadPiece(files Files, path string) (*Piece, error) {
-	data, err := readText(files, path)
-	if err != nil {
-		return nil, &PieceError{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
-	}
+// Read reads and checks a piece file, of which path is the name. Keys it does not know, values that
+// make no sense and names that nothing bears are each an *Error with line and column.
+func Read(path string, data []byte, limits Limits) (*Piece, error) {
 	if !utf8.Valid(data) {
-		return nil, &PieceError{File: path, Problem: "is not text", Advice: "a piece file is text that names the photos; to measure one photo use \"huewright measure\""}
+		return nil, &Error{File: path, Problem: "is not text", Advice: "a piece file is text that names the photos; to measure one photo use \"huewright measure\""}
 	}
 	var piece Piece
 	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
 	if err := dec.Decode(&piece); err != nil {
 		return nil, decodeFault(path, err)
 	}
-	check := pieceCheck{piece: &piece, file: path, limits: limitsOf(files), places: places(data)}
+	check := checker{piece: &piece, file: path, limits: limits, places: places(data)}
 	if err := check.run(); err != nil {
 		return nil, err
 	}
 	return &piece, nil
 }
 
+// Validate checks a piece that was not read from a file, by the usual limits. The error is an *Error
+// without a line.
+func (p *Piece) Validate() error { return p.ValidateWithin(Limits{}) }
+
+// ValidateWithin is Validate with limits of its own.
+func (p *Piece) ValidateWithin(l Limits) error {
+	c := checker{piece: p, file: p.Name, limits: l}
+	return c.run()
+}
+
 func decodeFault(path string, err error) error {
-	fault := &PieceError{File: path, Problem: err.Error(), Advice: "see \"huewright plan --help\" for a whole piece file"}
+	fault := &Error{File: path, Problem: err.Error(), Advice: "see \"huewright plan --help\" for a whole piece file"}
 	var unknown *toml.StrictMissingError
 	var wrong *toml.DecodeError
 	switch {
@@ -68,9 +56,6 @@ func decodeFault(path string, err error) error {
 	}
 	return fault
 }
-
-// place is a position in a file, from 1.
-type place struct{ line, column int }
 
 // places maps every key of a document, written like coating[0].test[1].coats, to where it
 // stands, so that a value which parses but makes no sense can be pointed at too. The

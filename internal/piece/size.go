@@ -1,44 +1,12 @@
-package workshop
+package piece
 
 import (
 	"fmt"
 	"slices"
-
-	"huewright/imageio"
 )
 
-// Limits bound what is taken on, so that a slip of the hand, or a file of somebody else's, is refused
-// before it takes hours or all memory.
-type Limits struct {
-	Photo    imageio.Limits
-	Photos   int // of a piece; default 100
-	Areas    int // of a piece or a photo; default 100
-	Coatings int // of a piece; default 20: what is worked out grows with their square
-	Letters  int // bytes of a name; default 200
-}
-
-func (l Limits) orDefault() Limits {
-	for _, v := range []struct {
-		given *int
-		usual int
-	}{{&l.Photos, 100}, {&l.Areas, 100}, {&l.Coatings, 20}, {&l.Letters, 200}} {
-		if *v.given == 0 {
-			*v.given = v.usual
-		}
-	}
-	return l
-}
-
-// limitsOf are those that files were opened with.
-func limitsOf(files Files) Limits {
-	if l, ok := files.(interface{ limits() Limits }); ok {
-		return l.limits().orDefault()
-	}
-	return Limits{}.orDefault()
-}
-
 // size holds a piece to its limits.
-func (c *pieceCheck) size(l Limits) {
+func (c *checker) size(l Limits) {
 	p := c.piece
 	for _, v := range []struct {
 		heading string

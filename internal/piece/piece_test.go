@@ -1,34 +1,13 @@
-package workshop_test
+package piece_test
 
 import (
-	"context"
-	"io/fs"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/imageio"
-	"huewright/internal/workshop"
+	"huewright/internal/piece"
 )
-
-// inMemory are files that exist in a test only.
-type inMemory map[string]string
-
-func (m inMemory) ReadFile(path string) ([]byte, error) {
-	if data, ok := m[path]; ok {
-		return []byte(data), nil
-	}
-	return nil, fs.ErrNotExist
-}
-
-func (m inMemory) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
-	data, err := m.ReadFile(path)
-	if err != nil {
-		return nil, &imageio.PhotoError{Path: path, Problem: "no such file", Advice: "check the name"}
-	}
-	return imageio.Decode(ctx, data, path)
-}
 
 const wholePiece = `name = "hall bench"
 
@@ -58,7 +37,7 @@ result = { outline = "10,70,20,20" }
 `
 
 func TestReadPiece(t *testing.T) {
-	piece, err := workshop.ReadPiece(inMemory{"bench.toml": wholePiece}, "bench.toml")
+	piece, err := piece.Read("bench.toml", []byte(wholePiece), piece.Limits{})
 	require.NoError(t, err)
 	require.Equal(t, "hall bench", piece.Name)
 	require.Equal(t, "brown wash", piece.Coatings[0].Name)
@@ -110,8 +89,8 @@ func TestReadPieceFaults(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			require.Equal(t, 1, strings.Count(wholePiece, c.from), "the test replaces one place")
 			text := strings.Replace(wholePiece, c.from, c.to, 1)
-			_, err := workshop.ReadPiece(inMemory{"bench.toml": text}, "bench.toml")
-			var fault *workshop.PieceError
+			_, err := piece.Read("bench.toml", []byte(text), piece.Limits{})
+			var fault *piece.Error
 			require.ErrorAs(t, err, &fault)
 			require.Contains(t, err.Error(), c.says)
 			require.Contains(t, err.Error(), "bench.toml"+c.at)
@@ -120,21 +99,38 @@ func TestReadPieceFaults(t *testing.T) {
 	}
 }
 
-func TestReadPieceThatIsNone(t *testing.T) {
-	_, err := workshop.ReadPiece(inMemory{}, "bench.toml")
-	require.ErrorContains(t, err, "bench.toml: there is no such file")
-	_, err = workshop.ReadPiece(inMemory{"photo.jpg": "\xff\xd8\xff"}, "photo.jpg")
-	require.ErrorContains(t, err, "is not text")
-}
-
 func TestSameNameTwice(t *testing.T) {
 	text := wholePiece + "\n[[area]]\nname = \"frame\"\noutline = \"1,1,5,5\"\n"
-	_, err := workshop.ReadPiece(inMemory{"bench.toml": text}, "bench.toml")
+	_, err := piece.Read("bench.toml", []byte(text), piece.Limits{})
 	require.ErrorContains(t, err, `a second area named "frame"`)
 }
 
 func TestDilutionInWords(t *testing.T) {
-	require.Equal(t, "undiluted", (*workshop.Dilution)(nil).String())
-	require.Equal(t, "2 parts paint to 1 part water", (&workshop.Dilution{Paint: 2, Water: 1}).String())
-	require.InDelta(t, 1, (*workshop.Dilution)(nil).Share(), 0)
+	require.Equal(t, "undiluted", (*piece.Dilution)(nil).String())
+	require.Equal(t, "2 parts paint to 1 part water", (&piece.Dilution{Paint: 2, Water: 1}).String())
+	require.InDelta(t, 1, (*piece.Dilution)(nil).Share(), 0)
+}
+
+func TestTieFaults(t *testing.T) {
+	const second = "[[photo]]\nname = \"side\"\nfile = \"side.jpg\"\n[[tie]]\nname = \"slip\"\n"
+	place := `[[photo]]
+name = "front"`
+	for says, in := range map[string]string{
+		`in 1 photo, need 2`:       `in = { front = "1,1,50,50" }`,
+		`there is no photo "back"`: `in = { front = "1,1,50,50", back = "1,1,50,50" }`,
+		`outline`:                  `in = { front = "1,1,50,50", side = "1,1,50" }`,
+		`no such key`:              `on = { front = "1,1,50,50" }`,
+		`cannot decode`:            `in = "front"`,
+	} {
+		text := strings.Replace(wholePiece, place, second+in+"\n"+place, 1)
+		_, err := piece.Read("bench.toml", []byte(text), piece.Limits{})
+		var fault *piece.Error
+		require.ErrorAs(t, err, &fault)
+		require.Contains(t, err.Error(), says)
+		require.Contains(t, err.Error(), "bench.toml:11:")
+		require.NotEmpty(t, fault.Hint())
+	}
+	twice := strings.Replace(wholePiece, `surface = "sealed"`, "photo = \"front\"\nalso = { front = \"1,1,50,50\" }", 1)
+	_, err := piece.Read("bench.toml", []byte(twice), piece.Limits{})
+	require.ErrorContains(t, err, `in photo "front" twice`)
 }

@@ -1,0 +1,46 @@
+package piece
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"huewright/imageio"
+)
+
+const pointAdvice = "two numbers with a comma between them and no space"
+
+// ParsePoint reads "x,y" in upright pixels.
+func ParsePoint(s string) (imageio.Point, error) {
+	at, ok := parsePoint(s)
+	if !ok {
+		return at, &UseError{"point", fmt.Sprintf("%q is not \"x,y\"", s), pointAdvice}
+	}
+	return at, nil
+}
+
+func parsePoint(s string) (imageio.Point, bool) {
+	x, y, found := strings.Cut(s, ",")
+	px, errX := strconv.ParseFloat(x, 64)
+	py, errY := strconv.ParseFloat(y, 64)
+	ok := found && errX == nil && errY == nil && !math.IsNaN(px+py) && !math.IsInf(px+py, 0)
+	return imageio.Point{X: px, Y: py}, ok
+}
+
+// CheckLab says what is wrong with three figures meant as L*, a*, b*.
+func CheckLab(v []float64) error {
+	if len(v) != 3 {
+		return fmt.Errorf("a Lab colour has 3 figures, not %d", len(v))
+	}
+	for i, name := range []string{"L*", "a*", "b*"} {
+		low, high := -150.0, 150.0
+		if i == 0 {
+			low, high = 0, 100
+		}
+		if math.IsNaN(v[i]) || v[i] < low || v[i] > high {
+			return fmt.Errorf("%s is %v, not between %v and %v", name, v[i], low, high)
+		}
+	}
+	return nil
+}

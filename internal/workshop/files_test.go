@@ -1,0 +1,37 @@
+package workshop_test
+
+import (
+	"context"
+	"io/fs"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio"
+	"huewright/internal/workshop"
+)
+
+// inMemory are files that exist in a test only.
+type inMemory map[string]string
+
+func (m inMemory) ReadFile(path string) ([]byte, error) {
+	if data, ok := m[path]; ok {
+		return []byte(data), nil
+	}
+	return nil, fs.ErrNotExist
+}
+
+func (m inMemory) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
+	data, err := m.ReadFile(path)
+	if err != nil {
+		return nil, &imageio.PhotoError{Path: path, Problem: "no such file", Advice: "check the name"}
+	}
+	return imageio.Decode(ctx, data, path)
+}
+
+func TestReadPieceThatIsNone(t *testing.T) {
+	_, err := workshop.ReadPiece(inMemory{}, "bench.toml")
+	require.ErrorContains(t, err, "bench.toml: there is no such file")
+	_, err = workshop.ReadPiece(inMemory{"photo.jpg": "\xff\xd8\xff"}, "photo.jpg")
+	require.ErrorContains(t, err, "is not text")
+}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"net/http"
 	"net/url"
 	"regexp"
 	"strconv"
@@ -13,8 +14,33 @@ import (
 // A form is what a page sent.
 type form struct{ url.Values }
 
+// mostForm is how many bytes a form may have.
+const mostForm = 1 << 20
+
 // longestText is how many bytes a field may have.
 const longestText = 300
+
+func readForm(w http.ResponseWriter, r *http.Request) (form, error) {
+	r.Body = http.MaxBytesReader(w, r.Body, mostForm)
+	var err error
+	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/") {
+		err = r.ParseMultipartForm(mostForm)
+	} else {
+		err = r.ParseForm()
+	}
+	return form{r.PostForm}, err
+}
+
+// only is the form with no fields but those.
+func (f form) only(fields []string) form {
+	kept := url.Values{}
+	for _, field := range fields {
+		if values, sent := f.Values[field]; sent {
+			kept[field] = values
+		}
+	}
+	return form{kept}
+}
 
 // A wrong is something a person has typed that makes no sense.
 type wrong struct{ problem, hint string }
@@ -59,6 +85,9 @@ func (f form) maybe(key, what string) (*float64, error) {
 }
 
 var labPattern = regexp.MustCompile(`^\s*(-?[0-9.]+)[\s,;]+(-?[0-9.]+)[\s,;]+(-?[0-9.]+)\s*$`)
+
+// sourceFields are what stands behind the prefix in the fields of a source.
+var sourceFields = []string{"-photo", "-outline", "-colour", "-surface", "-area"}
 
 // source is where a colour comes from: prefix-outline and prefix-photo, prefix-colour as a code or as
 // three figures, or prefix-area. It is nil where nothing is said.

@@ -67,11 +67,11 @@ func FuzzForm(f *testing.F) {
 	f.Fuzz(func(t *testing.T, body string) {
 		// In memory, without what reads photos, planning or disks.
 		if values, err := url.ParseQuery(body); err == nil {
-			if change := steps[values.Get("do")]; change != nil {
+			if st := stepNamed(values.Get("do")); st != nil && st.change != nil {
 				d := whole
 				d.Piece.Photos, d.Piece.Areas, d.Piece.Coatings = slices.Clone(d.Piece.Photos), slices.Clone(d.Piece.Areas), slices.Clone(d.Piece.Coatings)
 				d.Read = map[string]workshop.SpotReading{}
-				if _, err := change(&d, form{values}); err == nil && d.Piece.Validate() == nil {
+				if err := st.change(&d, form{values}.only(st.fields())); err == nil && d.Piece.Validate() == nil {
 					var out strings.Builder
 					require.NoError(t, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(t.Context(), &d, nil)))
 				}

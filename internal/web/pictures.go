@@ -2,16 +2,13 @@ package web
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"image"
 	"image/jpeg"
 	"net/http"
 	"strconv"
-	"time"
 
 	"huewright/internal/report"
-	"huewright/internal/workshop"
 )
 
 var errNoPlan = &wrong{"this piece is not planned as it now is", "plan it first"}
@@ -129,18 +126,6 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.jpeg(w, r, report.StripPicture(pictures, shown, m.result.Planned(a)))
-}
-
-// cardOf gathers the card of a planned piece.
-func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Card, *workshop.Schedule, error) {
-	result := *m.result
-	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
-	schedule, err := result.Schedule(time.Time{}, s.now())
-	if err != nil {
-		return nil, nil, err
-	}
-	card, err := report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
-	return card, schedule, err
 }
 
 func paperOf(d *Draft) string {

@@ -3,13 +3,14 @@ package workshop
 import (
 	"context"
 	"fmt"
-	"huewright/internal/parallel"
-	"huewright/internal/piece"
 	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
+
+	"huewright/internal/parallel"
+	"huewright/internal/piece"
 )
 
 // A SeveralRequest asks for areas in several photos.

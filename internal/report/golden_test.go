@@ -1,0 +1,274 @@
+package report_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/base64"
+	"encoding/json"
+	"encoding/xml"
+	"flag"
+	"fmt"
+	"html"
+	"image"
+	"image/color"
+	"image/draw"
+	_ "image/jpeg"
+	_ "image/png"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+var update = flag.Bool("update", false, "write the goldens anew; look at each as its reader would")
+
+// A golden is what a writer writes. Its name ends in what it is: txt, json, svg, ics, html or pdf, the last
+// two without what a later encoder of pictures or streams may write otherwise.
+type golden struct {
+	name  string
+	write func(w io.Writer) error
+}
+
+var goldens = slices.Concat(readingGoldens, repairGoldens, planGoldens, logGoldens, cardGoldens)
+
+var readingGoldens = []golden{
+	{"measure-chart.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byChart())) }},
+	{"measure-grey.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byGreyCard())) }},
+	{"measure-paper.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byPaper())) }},
+	{"measure-none.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byNothing())) }},
+	{"measure-chart.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byChart())) }},
+	{"measure-grey.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byGreyCard())) }},
+	{"measure-none.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byNothing())) }},
+	{"several.txt", func(w io.Writer) error { return report.SeveralText(w, cabinetSeveral()) }},
+	{"several.json", func(w io.Writer) error { return report.SeveralJSON(w, cabinetSeveral()) }},
+	{"difference.txt", func(w io.Writer) error {
+		return report.DifferenceText(w, oldBoard, ash, difference(oldBoard, ash, 0))
+	}},
+	{"difference.json", func(w io.Writer) error {
+		return report.DifferenceJSON(w, oldBoard, ash, difference(oldBoard, ash, 0))
+	}},
+	{"compare-panel.txt", func(w io.Writer) error { return report.CompareText(w, cabinetCompared("panel")) }},
+	{"compare-panel.json", func(w io.Writer) error { return report.CompareJSON(w, cabinetCompared("panel")) }},
+	{"compare-typed.txt", func(w io.Writer) error { return report.CompareText(w, cabinetCompared("")) }},
+	{"compare-typed.json", func(w io.Writer) error { return report.CompareJSON(w, cabinetCompared("")) }},
+}
+
+var repairGoldens = []golden{
+	{"check.txt", func(w io.Writer) error { return report.CheckText(w, cornerChecked()) }},
+	{"check.json", func(w io.Writer) error { return report.CheckJSON(w, cornerChecked()) }},
+	{"check-piece.txt", func(w io.Writer) error { return report.CheckPieceText(w, cabinetChecked()) }},
+	{"check-piece.json", func(w io.Writer) error { return report.CheckPieceJSON(w, cabinetChecked()) }},
+}
+
+var planGoldens = []golden{
+	{"plan-target.txt", func(w io.Writer) error { return report.PlanText(w, cabinetPlan()) }},
+	{"plan-target.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetPlan()) }},
+	{"plan-meet.txt", func(w io.Writer) error { return report.PlanText(w, cabinetMeeting()) }},
+	{"plan-meet.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetMeeting()) }},
+	{"plan-page.txt", pageWords},
+	{"chart-frame.svg", chart(cabinetPlan(), 0)},
+	{"chart-panel.svg", chart(cabinetPlan(), 1)},
+	{"chart-meet.svg", chart(cabinetMeeting(), 0)},
+	{"timetable.txt", func(w io.Writer) error { return report.TimetableText(w, cabinetSchedule()) }},
+	{"timetable.json", func(w io.Writer) error { return report.TimetableJSON(w, cabinetSchedule()) }},
+	{"timetable-empty.txt", func(w io.Writer) error { return report.TimetableText(w, nothingToLay()) }},
+	{"timetable-empty.json", func(w io.Writer) error { return report.TimetableJSON(w, nothingToLay()) }},
+	{"coats.ics", func(w io.Writer) error { return report.Calendar(w, "music cabinet", cabinetSchedule(), morning) }},
+	{"preview.txt", func(w io.Writer) error { return report.PreviewText(w, previewFiles()) }},
+	{"preview.json", func(w io.Writer) error { return report.PreviewJSON(w, previewFiles()) }},
+}
+
+var logGoldens = []golden{
+	{"history.txt", func(w io.Writer) error { return report.HistoryText(w, cabinetHistory(), cet) }},
+	{"history.json", func(w io.Writer) error { return report.HistoryJSON(w, cabinetHistory()) }},
+	{"pieces.txt", func(w io.Writer) error { return report.PiecesText(w, loggedPieces(), cet) }},
+	{"pieces-none.txt", func(w io.Writer) error { return report.PiecesText(w, nil, cet) }},
+	{"pieces.json", func(w io.Writer) error { return report.PiecesJSON(w, loggedPieces()) }},
+	{"found-near.txt", func(w io.Writer) error { return report.FoundText(w, near(), true, cet) }},
+	{"found.txt", func(w io.Writer) error { return report.FoundText(w, found(), false, cet) }},
+	{"found-none.txt", func(w io.Writer) error { return report.FoundText(w, nil, false, cet) }},
+	{"found-near.json", func(w io.Writer) error { return report.FoundJSON(w, near(), true) }},
+	{"found.json", func(w io.Writer) error { return report.FoundJSON(w, found(), false) }},
+	{"found-none.json", func(w io.Writer) error { return report.FoundJSON(w, nil, false) }},
+	{"scores.txt", func(w io.Writer) error { return report.ScoresText(w, scores()) }},
+	{"scores-none.txt", func(w io.Writer) error { return report.ScoresText(w, &workshop.Scores{}) }},
+	{"scores.json", func(w io.Writer) error { return report.ScoresJSON(w, scores()) }},
+	{"label.txt", func(w io.Writer) error { return report.LabelText(w, board(), cet) }},
+	{"label-bare.txt", func(w io.Writer) error { return report.LabelText(w, bareBoard(), cet) }},
+	{"drift.txt", func(w io.Writer) error { return report.DriftText(w, drift(true), cet) }},
+	{"drift-within.txt", func(w io.Writer) error { return report.DriftText(w, drift(false), cet) }},
+	{"drift-one.txt", func(w io.Writer) error { return report.DriftText(w, bareDrift(), cet) }},
+	{"drift.json", func(w io.Writer) error { return report.DriftJSON(w, drift(true)) }},
+	{"drift.svg", func(w io.Writer) error { return report.DriftSVG(w, drift(true), cet) }},
+	{"drift-one.svg", func(w io.Writer) error { return report.DriftSVG(w, bareDrift(), cet) }},
+}
+
+var cardGoldens = []golden{
+	{"card.html", func(w io.Writer) error { return report.CardHTML(w, cabinetCard(), "A4") }},
+	{"card.pdf", func(w io.Writer) error { return report.CardPDF(w, cabinetCard(), "A4") }},
+	{"card-meet.html", func(w io.Writer) error { return report.CardHTML(w, meetingCard(), "Letter") }},
+	{"card-meet.pdf", func(w io.Writer) error { return report.CardPDF(w, meetingCard(), "Letter") }},
+}
+
+func chart(r *workshop.PlanResult, area int) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := io.WriteString(w, report.PlanChart(r, &r.Areas[area]))
+		return err
+	}
+}
+
+// pageWords are the sentences that pages take one by one.
+func pageWords(w io.Writer) error {
+	r, m := cabinetPlan(), cabinetMeeting()
+	unforeseen := workshop.AreaPlan{Laid: framePast()[:1]}
+	unforeseen.Laid[0].Seen.PlusMinus = 0
+	said := slices.Concat(report.ChoiceWords(&r.Areas[0]), report.ChoiceWords(&r.Areas[1]), report.LaidWords(&r.Areas[0]),
+		report.LaidWords(&unforeseen))
+	said = append(said, report.MeetWords(m.Meet), report.TestWords(&r.Tests[0]), report.LabWords(ash, 2.04), report.HexOf(ash))
+	all := workshop.Earlier{Pieces: []string{"hall bench"}, Results: 1, Alike: 1, SameBatch: 1}
+	for _, e := range append(slices.Clone(r.Earlier), all) {
+		said = append(said, report.EarlierWords(&e))
+	}
+	for _, h := range []struct {
+		habit  blend.Habit
+		pieces int
+	}{
+		{}, {blend.Habit{}, 1}, {blend.Habit{Film: 0.12, Wider: 1.3}, 2}, {blend.Habit{Film: -0.12, Wider: 1.3}, 2},
+		{blend.Habit{Film: 0.12}, 2}, {blend.Habit{Film: -0.12}, 2}, {blend.Habit{Wider: 1.3}, 2},
+	} {
+		said = append(said, report.HabitWords(h.habit.Film, h.habit.Wider, h.pieces))
+	}
+	_, err := io.WriteString(w, strings.Join(said, "\n")+"\n")
+	return err
+}
+
+func nothingToLay() *workshop.Schedule { return &workshop.Schedule{Bench: blend.Bench{Start: morning}} }
+
+// previewFiles are pictures of the cabinet as it is, as it would look, and of the frame after each coat.
+func previewFiles() []report.PreviewFile {
+	shown := []workshop.Shown{
+		{Area: "frame", Coats: washes(3, 2, 4), Lab: ashWashed[2], Clear: true, Corrects: 0.42}, {Area: "panel", Lab: sapele},
+	}
+	return []report.PreviewFile{
+		{Path: "front-before.png", Photo: "front", What: "before", Width: 1600, Height: 1200},
+		{Path: "front-after.png", Photo: "front", What: "after", Width: 1600, Height: 1200, Shown: shown},
+		{Path: "frame-strip.png", Area: "frame", What: "strip", Width: 880, Height: 410, Shown: []workshop.Shown{
+			{Area: "frame", Coats: append(washes(3, 3, 3), blend.CoatCount{Coating: "amber glaze", Count: 1}), Lab: ashWashed[2]},
+		}},
+	}
+}
+
+// drawn is a cabinet in plain colours: a frame round two panels.
+func drawn(frame, panel colour.Lab) image.Image {
+	img := image.NewNRGBA(image.Rect(0, 0, 240, 180))
+	fill := func(r image.Rectangle, c colour.Lab) {
+		p := c.LinearRGB().Encode()
+		draw.Draw(img, r, image.NewUniform(color.NRGBA{p.R, p.G, p.B, 0xff}), image.Point{}, draw.Src)
+	}
+	fill(img.Rect, colour.Lab{L: 60})
+	fill(image.Rect(40, 20, 200, 160), frame)
+	fill(image.Rect(55, 35, 115, 145), panel)
+	fill(image.Rect(125, 35, 185, 145), panel)
+	return img
+}
+
+func cabinetCard() *report.Card {
+	c, err := report.NewCard(context.Background(), nil, cabinetPlan(), cabinetSchedule(), `huewright log show "music cabinet"`, morning)
+	if err != nil {
+		panic(err)
+	}
+	c.Photos = []image.Image{drawn(ash, sapele), drawn(ashWashed[2], sapele)}
+	return c
+}
+
+func meetingCard() *report.Card {
+	c, err := report.NewCard(context.Background(), nil, cabinetMeeting(), nothingToLay(), "", morning)
+	if err != nil {
+		panic(err)
+	}
+	return c
+}
+
+var dataURL = regexp.MustCompile(`data:image/(jpeg|png);base64,([A-Za-z0-9+/=&#;]+)`)
+
+// withoutPictures has the size of each picture instead of its bytes: encoders may change.
+func withoutPictures(t *testing.T, page string) string {
+	return dataURL.ReplaceAllStringFunc(page, func(url string) string {
+		m := dataURL.FindStringSubmatch(html.UnescapeString(url))
+		data, err := base64.StdEncoding.DecodeString(m[2])
+		require.NoError(t, err)
+		config, kind, err := image.DecodeConfig(bytes.NewReader(data))
+		require.NoError(t, err)
+		require.Equal(t, m[1], kind)
+		return fmt.Sprintf("(%s, %d × %d)", kind, config.Width, config.Height)
+	})
+}
+
+// TestGoldens holds every writer against what it wrote when somebody last looked at it.
+func TestGoldens(t *testing.T) {
+	for _, g := range goldens {
+		path := filepath.Join("testdata", g.name+".golden")
+		t.Run(g.name, func(t *testing.T) {
+			var out bytes.Buffer
+			require.NoError(t, g.write(&out))
+			got := out.String()
+			switch filepath.Ext(g.name) {
+			case ".json":
+				require.True(t, json.Valid(out.Bytes()))
+			case ".svg":
+				wellFormed(t, got)
+			case ".html":
+				got = withoutPictures(t, got)
+			case ".pdf":
+				got = drawnOn(t, out.Bytes())
+			}
+			holds(t, path, got)
+		})
+	}
+}
+
+// A golden that nothing writes tells nothing.
+func TestGoldensAreWritten(t *testing.T) {
+	written := []string{}
+	for _, g := range goldens {
+		written = append(written, "testdata/"+g.name+".golden")
+	}
+	for name := range pictures() {
+		written = append(written, "testdata/"+name+".png.golden")
+	}
+	there, err := filepath.Glob("testdata/*.golden")
+	require.NoError(t, err)
+	require.ElementsMatch(t, written, there)
+}
+
+func holds(t *testing.T, path, got string) {
+	t.Helper()
+	if *update {
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err, "make it with -update, and look at it")
+	require.Equal(t, string(want), got)
+}
+
+func wellFormed(t *testing.T, text string) {
+	t.Helper()
+	for d := xml.NewDecoder(strings.NewReader(text)); ; {
+		_, err := d.Token()
+		if err == io.EOF {
+			return
+		}
+		require.NoError(t, err)
+	}
+}

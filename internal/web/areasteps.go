@@ -1,0 +1,101 @@
+package web
+
+import (
+	"slices"
+
+	"huewright/internal/workshop"
+)
+
+// setArea adds an area, or changes the one of that name and has it read again.
+func setArea(d *Draft, f form) error {
+	name, err := f.need("name", "the name of the area")
+	if err != nil {
+		return err
+	}
+	outline, err := f.need("outline", "the outline of the area")
+	if err != nil {
+		return err
+	}
+	size, err := f.number("size", "its size")
+	if err != nil {
+		return err
+	}
+	a := workshop.PieceArea{
+		Name: name, Photo: f.text("photo"), Outline: outline, Wood: f.text("wood"), Surface: f.text("surface"), SizeM2: size,
+	}
+	delete(d.Read, name)
+	if was := d.area(name); was != nil {
+		a.Laid, a.Also, a.Shown, a.Target = was.Laid, was.Also, was.Shown, was.Target
+		*was = a
+	} else {
+		d.Piece.Areas = append(d.Piece.Areas, a)
+	}
+	return nil
+}
+
+// addToArea adds more of an area: in its own photo for pictures, in another to be read there too.
+func addToArea(d *Draft, f form) error {
+	a := d.area(f.text("area"))
+	if a == nil {
+		return errNoArea
+	}
+	outline, err := f.need("outline", "the outline of the area")
+	if err != nil {
+		return err
+	}
+	photo := f.text("photo")
+	if photo == a.Photo { // in its own photo: all of it, for pictures
+		a.Shown = append(a.Shown, outline)
+		d.Did = "more of the area " + a.Name
+		return nil
+	}
+	if a.Also == nil {
+		a.Also = map[string]string{}
+	}
+	a.Also[photo] = outline
+	return nil
+}
+
+// setTarget sets the target; none, where nothing is said of one.
+func setTarget(d *Draft, f form) error {
+	target, err := f.source("target", "the target")
+	d.Piece.Target = target
+	return err
+}
+
+// addLaid adds coats that were laid on an area, with how it looks now.
+func addLaid(d *Draft, f form) error {
+	a := d.area(f.text("area"))
+	if a == nil {
+		return errNoArea
+	}
+	coats, err := f.number("coats", "how many coats")
+	if err != nil {
+		return err
+	}
+	if coats == 0 {
+		coats = 1
+	}
+	after, err := f.needSource("after", "how it looks now")
+	if err != nil {
+		return err
+	}
+	a.Laid = append(a.Laid, workshop.LaidCoats{Coating: f.text("coating"), Coats: int(coats), After: after})
+	return nil
+}
+
+// setRepair adds a repair, or replaces the one of that name.
+func setRepair(d *Draft, f form) error {
+	name, err := f.need("name", "the name of the repair")
+	if err != nil {
+		return err
+	}
+	outline, err := f.need("outline", "the outline of the repair")
+	if err != nil {
+		return err
+	}
+	r := workshop.PieceRepair{Name: name, Photo: f.text("photo"), Outline: outline}
+	d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(o workshop.PieceRepair) bool { return o.Name == name })
+	d.Piece.Repairs = append(d.Piece.Repairs, r)
+	return nil
+}

@@ -1,0 +1,80 @@
+package web
+
+import "huewright/internal/workshop"
+
+// setCoating adds a coating, or changes the one of that name; its test coats stay.
+func setCoating(d *Draft, f form) error {
+	name, err := f.need("name", "the name of the coating")
+	if err != nil {
+		return err
+	}
+	chip, err := f.source("chip", "the chip")
+	if err != nil {
+		return err
+	}
+	mix, err := f.dilution()
+	if err != nil {
+		return err
+	}
+	k := workshop.Coating{
+		Name: name, Kind: f.text("kind"), Family: f.text("family"), PutOn: f.text("put-on"), Batch: f.text("batch"), Chip: chip, Dilution: mix,
+	}
+	if k.RecoatAfter, err = f.number("recoat-after", "hours to the next coat"); err != nil {
+		return err
+	}
+	if was := d.coating(name); was != nil {
+		k.Tests = was.Tests
+		if k.Chip == nil {
+			k.Chip = was.Chip
+		}
+		k.Earlier = k.Chip == nil && len(k.Tests) == 0
+		*was = k
+	} else {
+		k.Earlier = k.Chip == nil // until a test coat comes; the log may know it
+		d.Piece.Coatings = append(d.Piece.Coatings, k)
+	}
+	return nil
+}
+
+// addTest adds a test coat to a coating.
+func addTest(d *Draft, f form) error {
+	k := d.coating(f.text("coating"))
+	if k == nil {
+		return errNoCoating
+	}
+	coats, err := f.number("coats", "how many coats")
+	if err != nil {
+		return err
+	}
+	if coats == 0 {
+		coats = 1
+	}
+	ground, err := f.needSource("ground", "the bare wood beside it")
+	if err != nil {
+		return err
+	}
+	result, err := f.needSource("result", "the test coat")
+	if err != nil {
+		return err
+	}
+	k.Tests, k.Earlier = append(k.Tests, workshop.TestCoat{Coats: coats, Ground: ground, Result: result}), false
+	return nil
+}
+
+// setClear sets the clear coat to come; none, where it has no name.
+func setClear(d *Draft, f form) error {
+	if f.text("name") == "" {
+		d.Piece.Clear = nil
+		return nil
+	}
+	coats, err := f.number("coats", "how many clear coats")
+	if err != nil {
+		return err
+	}
+	c := workshop.Clear{Name: f.text("name"), Family: f.text("family"), Coats: int(coats)}
+	if d.Piece.Clear != nil {
+		c.Tests = d.Piece.Clear.Tests
+	}
+	d.Piece.Clear = &c
+	return nil
+}

@@ -1,0 +1,82 @@
+package web
+
+import (
+	"fmt"
+	"slices"
+
+	"huewright/internal/workshop"
+)
+
+// describePiece sets what is said of the whole piece.
+func describePiece(d *Draft, f form) error {
+	var err error
+	if d.Piece.Tolerance, err = f.number("tolerance", "tolerance"); err != nil {
+		return err
+	}
+	year, err := f.number("year", "the year it was made")
+	if err != nil {
+		return err
+	}
+	d.Piece.YearMade, d.Piece.Units, d.Piece.OldFinish = int(year), f.text("units"), f.yesNo("old-finish")
+	return nil
+}
+
+// setRoom sets where and when the work is done.
+func setRoom(d *Draft, f form) error {
+	r := workshop.Room{
+		Start: f.text("start"), Opens: f.text("opens"), Closes: f.text("closes"),
+		Indoors: f.yesNo("indoors"), Children: f.yesNo("children"),
+	}
+	var err error
+	if r.Temperature, err = f.maybe("temperature", "temperature"); err != nil {
+		return err
+	}
+	if r.Humidity, err = f.maybe("humidity", "humidity"); err != nil {
+		return err
+	}
+	d.Piece.Room = &r
+	return nil
+}
+
+// remove takes away what its name says, and what leans on it.
+func remove(d *Draft, f form) error {
+	name := f.text("name")
+	switch what := f.text("what"); what {
+	case "photo":
+		if used := d.uses(name); used != "" {
+			return &wrong{fmt.Sprintf("photo %s still shows %s", name, used), "take that away first"}
+		}
+		d.Piece.Photos = slices.DeleteFunc(d.Piece.Photos, func(p workshop.PiecePhoto) bool { return p.Name == name })
+		delete(d.Photos, name)
+		delete(d.Slips, name)
+	case "area":
+		d.Piece.Areas = slices.DeleteFunc(d.Piece.Areas, func(a workshop.PieceArea) bool { return a.Name == name })
+		delete(d.Read, name)
+	case "coating":
+		d.Piece.Coatings = slices.DeleteFunc(d.Piece.Coatings, func(k workshop.Coating) bool { return k.Name == name })
+	case "test":
+		if k := d.coating(name); k != nil && len(k.Tests) > 0 {
+			k.Tests = k.Tests[:len(k.Tests)-1]
+			k.Earlier = k.Chip == nil && len(k.Tests) == 0
+		}
+	case "slip":
+		if p := d.photo(name); p != nil && len(p.Neutrals) > 0 {
+			p.Neutrals = p.Neutrals[:len(p.Neutrals)-1]
+			d.Read = map[string]workshop.SpotReading{}
+		}
+	case "tie":
+		d.Piece.Ties = slices.DeleteFunc(d.Piece.Ties, func(t workshop.Tie) bool { return t.Name == name })
+		if name == slipOfPaper {
+			d.Slips = nil
+		}
+	case "repair":
+		d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(r workshop.PieceRepair) bool { return r.Name == name })
+	case "laid":
+		if a := d.area(name); a != nil && len(a.Laid) > 0 {
+			a.Laid = a.Laid[:len(a.Laid)-1]
+		}
+	default:
+		return &wrong{"there is nothing of that kind to take away", "go back and choose it again"}
+	}
+	return nil
+}

@@ -14,6 +14,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 // A drawnCard is a chart in a drawn photo: pitches are 1, and its eye looks from 12 away.
@@ -142,6 +143,7 @@ func TestFindChartWhereverItLies(t *testing.T) {
 		"5 % of the width": {width: 60}, "8 %": {width: 96, roll: 10}, "90 %": {width: 1080},
 		"wide gaps": {width: 400, gap: 0.22, roll: 200}, "wide gaps, 8 %": {width: 96, gap: 0.22, roll: 5}, "no gaps": {width: 400, gap: 1e-9, roll: 5},
 	}
+	whole, small := 0.0, 0.0 // worst corner where the chart is no less than 30 % of the width, and where it is less
 	for name, card := range cards {
 		t.Run(name, func(t *testing.T) {
 			card.x, card.y = 610, 440
@@ -156,8 +158,15 @@ func TestFindChartWhereverItLies(t *testing.T) {
 			off := worstCorner(card.corners(), found.Corners)
 			t.Logf("corners off by %.2f %% of the chart's width; fits at %.1f, next way round %.1f; %d ms", 100*off, found.Misfit, found.Next, took.Milliseconds())
 			require.Less(t, off, 0.015)
+			if card.width < 0.3*1200 {
+				small = max(small, off)
+			} else {
+				whole = max(whole, off)
+			}
 		})
 	}
+	figure.Report(t, "corners/drawn", "%.1f %%", 100*whole)
+	figure.Report(t, "corners/drawn small", "%.1f %%", 100*small)
 }
 
 // In a large photo a small chart shows only when it is searched more finely.

@@ -25,11 +25,11 @@ func needData(t testing.TB, pattern string) []string {
 }
 
 // What of the collection is refused, and rightly: texts and profiles, which are not photos;
-// damaged files; too large ones; print colours without a profile; a kind of TIFF not read.
+// damaged files; too large ones; print colours without a profile; a kind of TIFF not read; camera raw.
 // TestRealFilesRefused holds the reasons.
 var refused = []string{
 	"*/LICENSE", "*/license", "*/COPYING", "*/README.rst", "icc/*", "sharp/*.icc",
-	"exif/corrupted.jpg", "heif/github_44.heic", "heif/github_49.heic", "pillow/broken_data_stream.png",
+	"raw/*", "exif/corrupted.jpg", "heif/github_44.heic", "heif/github_49.heic", "pillow/broken_data_stream.png",
 	"pillow/hopper_bad_exif.jpg", "pillow/truncated_*", "sharp/truncated.*", "sharp/corrupt-header.jpg",
 	"sharp/giant-image.jpg", "pillow/pil_sample_cmyk.jpg", "sharp/Channel_*_no_profile.jpg", "pillow/hopper_bigtiff.tif",
 }

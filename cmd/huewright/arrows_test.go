@@ -23,6 +23,7 @@ var arrows = map[string][]string{
 	"imageio":           {"colour"},
 	"blend":             {"colour"},
 	"internal/bench":    {"colour", "imageio", "blend"},
+	"internal/figure":   {},
 	"internal/logbook":  {"colour", "blend"},
 	"internal/workshop": {"colour", "imageio", "blend", "internal/logbook"},
 	"internal/report":   {"colour", "blend", "internal/workshop"},
@@ -69,9 +70,9 @@ func TestArrows(t *testing.T) {
 		require.Truef(t, planned, "package %s (%s) is not in the table of arrows", pkg, path)
 		seen[pkg] = true
 		for _, imported := range ownImports(t, path) {
-			// Tests may use drawn photographs whatever they test, and a package's
-			// outside tests import the package itself.
-			if strings.HasSuffix(path, "_test.go") && (imported == "internal/bench" || imported == pkg) {
+			// Tests may use drawn photographs and print figures whatever they test, and a
+			// package's outside tests import the package itself.
+			if strings.HasSuffix(path, "_test.go") && slices.Contains([]string{"internal/bench", "internal/figure", pkg}, imported) {
 				continue
 			}
 			require.Truef(t, slices.Contains(allowed, imported), "%s: %s may not import %s", path, pkg, imported)

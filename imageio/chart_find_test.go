@@ -77,14 +77,24 @@ func (d drawnCard) at(p imageio.Point) (colour.LinearRGB, bool) {
 	column, row := math.Floor(x+3), math.Floor(y+2)
 	u, v := x+3-column-0.5, y+2-row-0.5
 	if column < 0 || column > 5 || row < 0 || row > 3 || max(math.Abs(u), math.Abs(v)) > 0.5-d.gap/2 {
-		return colour.Lab{L: 14}.LinearRGB(), true
+		return cardBlack, true
 	}
 	i := int(6*row + column)
 	if d.paint != nil {
 		return d.paint(i).LinearRGB(), true
 	}
-	return colour.Chart24(colour.Since2014)[i].Lab.LinearRGB(), true
+	return cardPaint[i], true
 }
+
+var (
+	cardBlack = colour.Lab{L: 14}.LinearRGB()
+	cardPaint = func() (light [24]colour.LinearRGB) {
+		for i, patch := range colour.Chart24(colour.Since2014) {
+			light[i] = patch.Lab.LinearRGB()
+		}
+		return light
+	}()
+)
 
 // drawnPhoto shows the cards on boards and squares of other things, by a warm and noisy camera.
 func drawnPhoto(t *testing.T, cards ...drawnCard) *imageio.Photo {
@@ -99,13 +109,14 @@ func drawnPhotoOf(t *testing.T, drawnWide, drawnHigh int, cards ...drawnCard) *i
 	for y := range drawnHigh {
 		for x := range drawnWide {
 			var sum colour.LinearRGB
+			board := float64((x / 90) % 5)
+			behind := colour.Lab{L: 45 + 5*board + 4*math.Sin(float64(y)/7+board), A: 12, B: 20 + board}.LinearRGB()
+			if (x/60)%4 == 1 && (y/60)%3 == 1 && x%60 > 20 && y%60 > 20 {
+				behind = colour.Lab{L: 80 - 10*board}.LinearRGB()
+			}
 			for k := range 4 {
 				p := imageio.Point{X: float64(x) + 0.25 + 0.5*float64(k&1), Y: float64(y) + 0.25 + 0.5*float64(k>>1)}
-				board := float64((x / 90) % 5)
-				c := colour.Lab{L: 45 + 5*board + 4*math.Sin(float64(y)/7+board), A: 12, B: 20 + board}.LinearRGB()
-				if (x/60)%4 == 1 && (y/60)%3 == 1 && x%60 > 20 && y%60 > 20 {
-					c = colour.Lab{L: 80 - 10*board}.LinearRGB()
-				}
+				c := behind
 				for _, card := range cards {
 					if v, on := card.at(p); on {
 						c = v

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
@@ -88,7 +87,8 @@ func TestNoRepairIsUnlike(t *testing.T) {
 }
 
 // TestRepairsAreCaught holds that what was done to a spot is caught, and what nobody could see is
-// not called visible.
+// not called visible. Known to fail in the long run: one of 204 moved by 0.6 is, where the wood has a
+// dark line of its own along the outline.
 func TestRepairsAreCaught(t *testing.T) {
 	n := figure.Draws(1, 34) * Woods
 	for _, row := range []struct {
@@ -103,31 +103,33 @@ func TestRepairsAreCaught(t *testing.T) {
 		{"flat fill", RepairOptions{Filling: Flat}, 0.95},
 		{"lined", RepairOptions{Filling: Lined}, 0.95},
 	} {
-		caught, seen := 0.0, 0.0
-		far := [3]float64{}
-		for i := range n {
-			opt := row.opt
-			opt.Seed, opt.Wood = uint64(1000+i), i%Woods
-			c := check(t, opt, blend.Distances)
-			if c.near.Rank.Unlike() {
-				caught++
-			}
-			if c.near.Seen {
-				seen++
-			}
-			for k := range c.far {
-				if c.far[k].Seen {
-					far[k]++
+		t.Run(row.name, func(t *testing.T) {
+			caught, seen := 0.0, 0.0
+			far := [3]float64{}
+			for i := range n {
+				opt := row.opt
+				opt.Seed, opt.Wood = uint64(1000+i), i%Woods
+				c := check(t, opt, blend.Distances)
+				if c.near.Rank.Unlike() {
+					caught++
+				}
+				if c.near.Seen {
+					seen++
+				}
+				for k := range c.far {
+					if c.far[k].Seen {
+						far[k]++
+					}
 				}
 			}
-		}
-		of := float64(n)
-		t.Logf("%-13s unlike %3.0f %%, seen %3.0f %%, from 610 mm %3.0f %%, 1219 mm %3.0f %%, 1829 mm %3.0f %%", row.name, 100*caught/of, 100*seen/of, 100*far[0]/of, 100*far[1]/of, 100*far[2]/of)
-		figure.Report(t, "repairs/"+row.name, "%.0f %% (%.0f)", 100*caught/of, 100*seen/of)
-		figure.Report(t, "repairs shown/"+row.name, "%.0f of %d", seen, n)
-		require.GreaterOrEqual(t, caught/of, row.want, row.name)
-		if row.opt.Filling == Moved && row.opt.Shift < 0.8 {
-			assert.Zero(t, seen, row.name) // and the rows after it still print
-		}
+			of := float64(n)
+			t.Logf("%-13s unlike %3.0f %%, seen %3.0f %%, from 610 mm %3.0f %%, 1219 mm %3.0f %%, 1829 mm %3.0f %%", row.name, 100*caught/of, 100*seen/of, 100*far[0]/of, 100*far[1]/of, 100*far[2]/of)
+			figure.Report(t, "repairs/"+row.name, "%.0f %% (%.0f)", 100*caught/of, 100*seen/of)
+			figure.Report(t, "repairs shown/"+row.name, "%.0f of %d", seen, n)
+			require.GreaterOrEqual(t, caught/of, row.want, row.name)
+			if row.opt.Filling == Moved && row.opt.Shift < 0.8 {
+				require.Zero(t, seen, row.name)
+			}
+		})
 	}
 }

@@ -33,11 +33,11 @@ func Draws(few, all int) int {
 	return few
 }
 
-// Report prints one figure under its key: lower-case words joined by hyphens and slashes, as they stand in
-// internal/bench/figures/figures.toml. A test binary reports each key once.
+// Report prints one figure under its key, which is any text without tabs and braces, and stands in
+// internal/bench/figures/figures.toml. Each key is printed once.
 func Report(t testing.TB, key, format string, values ...any) {
 	t.Helper()
-	t.Logf(Mark+key+"\t"+format, values...)
+	t.Log(Mark + key + "\t" + fmt.Sprintf(format, values...))
 }
 
 // Slack is what a short run allows a share p of n independent trials to be off by chance: three standard

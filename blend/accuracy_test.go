@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 // A bench where paints that were measured are laid as washes on woods, and every colour is read
@@ -191,9 +192,12 @@ func (b *paintBench) planned(t testing.TB, washes []*Coating, evidence func(*pai
 }
 
 // TestMeasuredPaints holds the learner against real paints: half of them the prior was chosen on,
-// and the other half. Run it with -v for the whole table.
+// and the other half, which a short run does alone. Run it with -v for the whole table.
 func TestMeasuredPaints(t *testing.T) {
 	for odd, half := range []string{"paints the prior was chosen on", "other paints"} {
+		if odd == 0 && !figure.Long() {
+			continue
+		}
 		b := newPaintBench(t)
 		washes := b.half(odd)
 		require.Greater(t, len(washes), 25)
@@ -203,12 +207,13 @@ func TestMeasuredPaints(t *testing.T) {
 			t.Log(row.name)
 			for _, r := range all {
 				t.Logf("    %-16s %v;  %v", r.name, &r.known, &r.read)
+				if odd == 1 {
+					figure.Report(t, "paints/"+row.name+"/"+r.name, "%.2f, %.0f / %.0f %%",
+						r.known.mean(), 100*r.known.exactShare(), 100*r.known.withinShare())
+					figure.Report(t, "paints, all read/"+row.name+"/"+r.name, "%.0f %%", 100*r.read.exactShare())
+				}
 			}
-			some := washes
-			if !testing.Verbose() { // it takes a minute
-				some = washes[:6]
-			}
-			planned := b.planned(t, some, row.of)
+			planned := b.planned(t, washes[:figure.Draws(6, len(washes))], row.of)
 			t.Logf("    %-16s %29s  %3.0f %%  %3.0f %%", "as planned", "", 100*planned.exactShare(), 100*planned.withinShare())
 			require.GreaterOrEqual(t, planned.withinShare(), row.within-0.04, row.name)
 			ours := &all[0].known
@@ -220,7 +225,7 @@ func TestMeasuredPaints(t *testing.T) {
 			}
 		}
 	}
-	if !testing.Verbose() {
+	if !figure.Long() {
 		return
 	}
 	b := newPaintBench(t)
@@ -229,7 +234,17 @@ func TestMeasuredPaints(t *testing.T) {
 	for _, row := range evidenceRows {
 		ours := b.compare(t, b.half(1), row.of)[0]
 		t.Logf("    %-38s %v", row.name, &ours.known)
+		figure.Report(t, "paints, a tenth of the noise/"+row.name, "%.2f, %.0f / %.0f %%",
+			ours.known.mean(), 100*ours.known.exactShare(), 100*ours.known.withinShare())
 	}
+}
+
+// eachOf is every step-th of all.
+func eachOf[T any](all []T, step int) (some []T) {
+	for i := 0; i < len(all); i += step {
+		some = append(some, all[i])
+	}
+	return some
 }
 
 // The radius a report gives must hold what then happens on woods it knows nothing of: 95 % is

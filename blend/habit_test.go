@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 // outcomesOf lays coats on pieces with a hand that leaves exp(film) times what was foreseen, and is
@@ -172,7 +173,8 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 			Off: offBy(seen, e.Lab), PlusMinus: math.Hypot(e.PlusMinus, 1), DeltaE: colour.DeltaE2000(e.Lab, seen),
 		}
 	}
-	const logged, further = 15, 150
+	const logged = 15
+	further := figure.Draws(50, 150)
 	var log []Outcome
 	for n := range logged {
 		log = append(log, piece(n, Habit{}))
@@ -181,9 +183,9 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 	held := func(h Habit) (deltaE float64, share float64) {
 		for n := range further {
 			o := piece(n, h)
-			deltaE += o.DeltaE / further
+			deltaE += o.DeltaE / float64(further)
 			if o.DeltaE <= o.PlusMinus {
-				share += 1.0 / further
+				share += 1 / float64(further)
 			}
 		}
 		return deltaE, share
@@ -192,7 +194,9 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 	after, heldAfter := held(habit)
 	t.Logf("from %d pieces: film %.2f (0.25 is true), ranges %.2f times as wide; foreseen of %d more: off by %.2f ΔE00, within the 95 %% radius %.0f %%; without the log %.2f and %.0f %%",
 		logged, habit.Film, max(1, habit.Wider), further, after, 100*heldAfter, before, 100*heldBefore)
+	figure.Report(t, "habit/off by", "%.2f instead of %.2f ΔE00", after, before)
+	figure.Report(t, "habit/within the radius", "%.0f instead of %.0f %%", 100*heldAfter, 100*heldBefore)
 	require.Less(t, after, before)
 	require.Greater(t, heldAfter, heldBefore)
-	require.GreaterOrEqual(t, heldAfter, 0.90)
+	figure.AtLeast(t, 0.90, heldAfter, float64(further))
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 	"huewright/internal/stat"
 )
 
@@ -95,6 +96,7 @@ func TestLayersNearThePerceptible(t *testing.T) {
 		}
 	}
 	t.Logf("two coats of one paint over two of another, %.0f pairs on woods: off by %.2f ΔE00", trials, sum/trials)
+	figure.Report(t, "layers of two paints", "%.2f", sum/trials)
 	require.Less(t, sum/trials, colour.Perceptible)
 }
 
@@ -105,7 +107,8 @@ func TestMoreEvidenceNeverWidens(t *testing.T) {
 	var radius [6]float64
 	for i := range rows {
 		b := &byHand{newPaintBench(t), rand.New(rand.NewPCG(8, 13))}
-		for _, wash := range b.washes {
+		washes := eachOf(b.washes, figure.Draws(2, 1))
+		for _, wash := range washes {
 			s, _, _ := b.survey(t, &rows[i], wash)
 			s.Colours = s.Colours[:1]
 			w, err := s.Worlds(t.Context(), WorldOptions{})
@@ -114,7 +117,7 @@ func TestMoreEvidenceNeverWidens(t *testing.T) {
 			for k := range w.Drawn {
 				off = append(off, colour.DeltaE2000(evenly(&w.Best, 0)[3], evenly(&w.Drawn[k], 0)[3]))
 			}
-			radius[i] += stat.Quantile(off, 0.9) / float64(len(b.washes))
+			radius[i] += stat.Quantile(off, 0.9) / float64(len(washes))
 		}
 		t.Logf("%-30s three coats on a wood within %.1f of what is foreseen, 90 times in 100", rows[i].name, radius[i])
 	}

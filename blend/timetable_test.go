@@ -10,6 +10,8 @@ import (
 	_ "time/tzdata"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/internal/figure"
 )
 
 var bench9 = Bench{Start: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Room: Room{Temperature: 21, Humidity: 50}}
@@ -164,6 +166,7 @@ func TestNoStepIsOutOfItsTime(t *testing.T) {
 		}
 	}
 	t.Logf("%d steps laid out, %d timetables refused", laid, refused)
+	figure.Report(t, "timetable/steps out of their time", "none of %d", laid)
 	require.Less(t, refused, 1500)
 }
 

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 // A snap is a photo made up for these tests: gains, a tone bend, and nothing else. It records
@@ -104,6 +105,7 @@ func TestBetweenPhotosCovers(t *testing.T) {
 			}
 		}
 		t.Logf("tied by %-26s one colour: %v; two: %v", row.name, same, other)
+		figure.Report(t, "between photos/"+row.name, "%.0f %%", 100*same.share())
 		require.Greater(t, same.share(), 0.9)
 		require.Greater(t, other.share(), 0.9)
 		require.Less(t, same.off/same.trials, row.most)

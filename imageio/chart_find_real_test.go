@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 // grown is a quadrilateral scaled about the place where its diagonals cross.
@@ -63,14 +64,17 @@ func TestFindChartOnRealPhotos(t *testing.T) {
 		}
 	}
 	t.Log("photo   fits at   next way round   off the other's box   off its size scaled   ms")
-	mean, most := 0.0, 0.0
+	mean, most, least, rawMost := 0.0, 0.0, 1.0, 0.0
 	for i, name := range names {
 		raw, left := worstCorner(corners[name], found[i].Corners), worstCorner(corners[name], grown(found[i].Corners, scale))
 		mean, most = mean+left/float64(len(names)), max(most, left)
+		least, rawMost = min(least, raw), max(rawMost, raw)
 		t.Logf("%5d %9.2f %16.2f %19.2f %% %19.2f %% %6d", i+1, found[i].Misfit, found[i].Next, 100*raw, 100*left, took[i].Milliseconds())
 		require.Less(t, raw, 0.08, "within half a patch: every corner is the right one")
 	}
-	t.Logf("all scaled by %.3f: worst corners off by %.2f %% of the width on average, %.2f %% at most", scale, 100*mean, 100*most)
+	figure.Report(t, "charts found/real", "all %d", len(names))
+	figure.Report(t, "corners/against another detector", "%.1f–%.1f %%", 100*least, 100*rawMost)
+	figure.Report(t, "corners/scaled", "scaled by %.2f about the middle %.1f %% on average, %.1f %% at most", scale, 100*mean, 100*most)
 	require.Less(t, mean, 0.03)
 }
 
@@ -88,7 +92,7 @@ func TestFindChartElsewhere(t *testing.T) {
 		"mini_example.jpg": "no chart", "normal_example.jpg": "no chart", "x.png": "another card",
 		"source2_img.png": "cut off", "partial_card_rgb.png": "partly covered", "seedhead-rgb.jpg": "partly covered", "tobacco_leaves.jpg": "too small",
 	}
-	asked := 0
+	asked, charts := 0, 0
 	for _, path := range all {
 		expected, known := "no chart", false
 		for end, w := range want {
@@ -116,6 +120,11 @@ func TestFindChartElsewhere(t *testing.T) {
 			t.Logf("photo %2d  %4d × %-4d  %4d ms  found, fits at %.1f, next way round %.1f", asked, photo.Width, photo.Height, took, found.Misfit, found.Next)
 		}
 		require.Equal(t, expected, got, path)
+		if got == "" {
+			charts++
+		}
 	}
+	figure.Report(t, "charts found/elsewhere", "all %d", charts)
+	figure.Report(t, "charts found/where there is none", "none in %d", asked-charts)
 	require.Greater(t, asked, 30)
 }

@@ -14,6 +14,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 // A drawnCard is a chart in a drawn photo: pitches are 1, and its eye looks from 12 away.
@@ -76,14 +77,24 @@ func (d drawnCard) at(p imageio.Point) (colour.LinearRGB, bool) {
 	column, row := math.Floor(x+3), math.Floor(y+2)
 	u, v := x+3-column-0.5, y+2-row-0.5
 	if column < 0 || column > 5 || row < 0 || row > 3 || max(math.Abs(u), math.Abs(v)) > 0.5-d.gap/2 {
-		return colour.Lab{L: 14}.LinearRGB(), true
+		return cardBlack, true
 	}
 	i := int(6*row + column)
 	if d.paint != nil {
 		return d.paint(i).LinearRGB(), true
 	}
-	return colour.Chart24(colour.Since2014)[i].Lab.LinearRGB(), true
+	return cardPaint[i], true
 }
+
+var (
+	cardBlack = colour.Lab{L: 14}.LinearRGB()
+	cardPaint = func() (light [24]colour.LinearRGB) {
+		for i, patch := range colour.Chart24(colour.Since2014) {
+			light[i] = patch.Lab.LinearRGB()
+		}
+		return light
+	}()
+)
 
 // drawnPhoto shows the cards on boards and squares of other things, by a warm and noisy camera.
 func drawnPhoto(t *testing.T, cards ...drawnCard) *imageio.Photo {
@@ -98,13 +109,14 @@ func drawnPhotoOf(t *testing.T, drawnWide, drawnHigh int, cards ...drawnCard) *i
 	for y := range drawnHigh {
 		for x := range drawnWide {
 			var sum colour.LinearRGB
+			board := float64((x / 90) % 5)
+			behind := colour.Lab{L: 45 + 5*board + 4*math.Sin(float64(y)/7+board), A: 12, B: 20 + board}.LinearRGB()
+			if (x/60)%4 == 1 && (y/60)%3 == 1 && x%60 > 20 && y%60 > 20 {
+				behind = colour.Lab{L: 80 - 10*board}.LinearRGB()
+			}
 			for k := range 4 {
 				p := imageio.Point{X: float64(x) + 0.25 + 0.5*float64(k&1), Y: float64(y) + 0.25 + 0.5*float64(k>>1)}
-				board := float64((x / 90) % 5)
-				c := colour.Lab{L: 45 + 5*board + 4*math.Sin(float64(y)/7+board), A: 12, B: 20 + board}.LinearRGB()
-				if (x/60)%4 == 1 && (y/60)%3 == 1 && x%60 > 20 && y%60 > 20 {
-					c = colour.Lab{L: 80 - 10*board}.LinearRGB()
-				}
+				c := behind
 				for _, card := range cards {
 					if v, on := card.at(p); on {
 						c = v
@@ -142,6 +154,7 @@ func TestFindChartWhereverItLies(t *testing.T) {
 		"5 % of the width": {width: 60}, "8 %": {width: 96, roll: 10}, "90 %": {width: 1080},
 		"wide gaps": {width: 400, gap: 0.22, roll: 200}, "wide gaps, 8 %": {width: 96, gap: 0.22, roll: 5}, "no gaps": {width: 400, gap: 1e-9, roll: 5},
 	}
+	whole, small := 0.0, 0.0 // worst corner where the chart is no less than 30 % of the width, and where it is less
 	for name, card := range cards {
 		t.Run(name, func(t *testing.T) {
 			card.x, card.y = 610, 440
@@ -156,8 +169,15 @@ func TestFindChartWhereverItLies(t *testing.T) {
 			off := worstCorner(card.corners(), found.Corners)
 			t.Logf("corners off by %.2f %% of the chart's width; fits at %.1f, next way round %.1f; %d ms", 100*off, found.Misfit, found.Next, took.Milliseconds())
 			require.Less(t, off, 0.015)
+			if card.width < 0.3*1200 {
+				small = max(small, off)
+			} else {
+				whole = max(whole, off)
+			}
 		})
 	}
+	figure.Report(t, "corners/drawn", "%.1f %%", 100*whole)
+	figure.Report(t, "corners/drawn small", "%.1f %%", 100*small)
 }
 
 // In a large photo a small chart shows only when it is searched more finely.

@@ -13,6 +13,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 const sharedCharts = "../../shared/data/charts"
@@ -90,12 +91,12 @@ func TestFitChartOnRealPhotos(t *testing.T) {
 		require.NoError(t, err)
 		found[name] = chart.Corners
 	}
-	t.Run("corners given", func(t *testing.T) { requireBestOnEvery(t, corners) })
-	t.Run("corners found", func(t *testing.T) { requireBestOnEvery(t, found) })
+	t.Run("corners given", func(t *testing.T) { requireBestOnEvery(t, "corners given", corners) })
+	t.Run("corners found", func(t *testing.T) { requireBestOnEvery(t, "corners found", found) })
 }
 
 // requireBestOnEvery fits all photos by ours and by the simpler models.
-func requireBestOnEvery(t *testing.T, corners map[string][4]imageio.Point) {
+func requireBestOnEvery(t *testing.T, whose string, corners map[string][4]imageio.Point) {
 	var means [4][3]float64 // ours, then the baselines
 	t.Log("photo  fitted   95 %  left out: ours          3×3                 curve, 3×3          curve, root-polynomial")
 	for i, name := range sortedNames(corners) {
@@ -127,6 +128,11 @@ func requireBestOnEvery(t *testing.T, corners map[string][4]imageio.Point) {
 	t.Logf(" mean %33.2f /%5.2f /%5.2f  %5.2f /%5.2f /%5.2f  %5.2f /%5.2f /%5.2f  %5.2f /%5.2f /%5.2f",
 		means[0][0], means[0][1], means[0][2], means[1][0], means[1][1], means[1][2],
 		means[2][0], means[2][1], means[2][2], means[3][0], means[3][1], means[3][2])
+	for k, model := range []string{"ours", "3×3", "grey ramp and 3×3"} {
+		figure.Report(t, "real charts, "+whose+"/"+model, "%.2f", means[k][0])
+	}
+	figure.Report(t, "real charts, "+whose+"/ours near wood", "%.2f", means[0][1])
+	figure.Report(t, "real charts, "+whose+"/ours in warm hues", "%.2f", means[0][2])
 	require.LessOrEqual(t, means[0][0], 2.8)
 	require.LessOrEqual(t, means[0][1], 2.4)
 }
@@ -167,6 +173,7 @@ func TestGreyCardOnRealPhotos(t *testing.T) {
 			}
 		}
 		t.Logf("%-22s known: near wood off by %.1f on average, stated ± %.1f, within it %.0f %%", known.name, sum/n, stated/n, 100*within/n)
+		figure.Report(t, "by a card/"+known.name, "off by %.1f, stated ± %.1f", sum/n, stated/n)
 		require.GreaterOrEqual(t, within/n, 0.85)
 	}
 }

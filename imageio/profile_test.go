@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 func profileFile(t *testing.T, name string) []byte {
@@ -22,6 +23,7 @@ func profileFile(t *testing.T, name string) []byte {
 // What transicc of Little CMS 2.14 (transicc -t1 -i PROFILE -o "*Lab", 8-bit codes in) gives,
 // in Lab under D50.
 func TestProfilesAgainstLittleCMS(t *testing.T) {
+	worst := 0.0
 	for _, c := range []struct {
 		profile string
 		code    [3]uint8
@@ -48,8 +50,11 @@ func TestProfilesAgainstLittleCMS(t *testing.T) {
 		require.NoError(t, err, c.profile)
 		light := newTransfer(p, 8).linear(uint16(c.code[0]), uint16(c.code[1]), uint16(c.code[2]))
 		underD50 := colour.Adaptation(colour.WhiteD65, colour.WhiteD50).Apply(light.XYZ()).LabUnder(colour.WhiteD50)
-		require.Less(t, colour.DeltaE2000(c.want, underD50), 0.1, "%s %v: %v, want %v", c.profile, c.code, underD50, c.want)
+		off := colour.DeltaE2000(c.want, underD50)
+		require.Less(t, off, 0.1, "%s %v: %v, want %v", c.profile, c.code, underD50, c.want)
+		worst = max(worst, off)
 	}
+	figure.Report(t, "profiles", "%.2f", worst)
 }
 
 // An embedded sRGB profile means what none means.

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 // stained is a change as a coat makes it: darker, redder, and dark colours less than light ones.
@@ -58,7 +59,7 @@ func TestRecolourIsExactBetweenCorners(t *testing.T) {
 		d := colour.DeltaE2000(exact.Linear().Lab(), colour.RGB8{R: got.R, G: got.G, B: got.B}.Linear().Lab())
 		worst, sum = max(worst, d), sum+d
 	}
-	t.Logf("%d wood colours: ΔE00 of the table against the change itself, both as codes: %.3f on average, %.2f at most", len(codes), sum/float64(len(codes)), worst)
+	figure.Report(t, "recolouring/as codes", "%.2f on average of %d, %.1f at most", sum/float64(len(codes)), len(codes), worst)
 	require.Less(t, sum/float64(len(codes)), 0.1)
 	require.Less(t, worst, 1.0, "one code at the darkest")
 	// And without rounding.
@@ -70,7 +71,7 @@ func TestRecolourIsExactBetweenCorners(t *testing.T) {
 		got := colour.LinearRGB{R: light(2 * nodeBits), G: light(nodeBits), B: light(0)}
 		worst = max(worst, colour.DeltaE2000(want.Lab(), got.Lab()))
 	}
-	t.Logf("without rounding to codes %.3f at most", worst)
+	figure.Report(t, "recolouring/before rounding", "%.2f at most", worst)
 	require.LessOrEqual(t, worst, 0.3)
 }
 

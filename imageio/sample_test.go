@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 // atItsWord takes a photo's colours for what they say, and is sure of it.
@@ -207,7 +208,7 @@ func TestRealWoodIsKept(t *testing.T) {
 		require.Less(t, share, 0.01, "swatch %d: %+v", i+1, r.Dropped)
 		worst = max(worst, share)
 	}
-	t.Logf("at most %.2f %% dropped on 26 swatches", 100*worst)
+	figure.Report(t, "wood dropped as glare or gaps", "%.1f %% at most", 100*worst)
 
 	p, err = Open(t.Context(), needData(t, "wood/materialx/wood_color.jpg")[0])
 	require.NoError(t, err)

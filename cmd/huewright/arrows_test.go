@@ -19,19 +19,21 @@ const root = "../.."
 // arrows says which of our packages each of our packages may import. A package that is not
 // here was not planned: place it on purpose, and draw its arrow in DEVELOPERS.md too.
 var arrows = map[string][]string{
-	"internal/lm":         {},
-	"internal/stat":       {},
-	"internal/parallel":   {},
-	"internal/atomicfile": {},
-	"colour":              {"internal/lm", "internal/stat", "internal/parallel"},
-	"imageio":             {"colour", "internal/stat", "internal/parallel", "internal/atomicfile"},
-	"blend":               {"colour", "internal/lm", "internal/stat", "internal/parallel"},
-	"internal/bench":      {"colour", "imageio", "blend", "internal/parallel"},
-	"internal/logbook":    {"colour", "blend", "internal/atomicfile"},
-	"internal/piece":      {"colour", "imageio", "blend"},
-	"internal/workshop":   {"colour", "imageio", "blend", "internal/logbook", "internal/parallel", "internal/piece"},
-	"internal/report":     {"colour", "blend", "internal/workshop"},
-	"internal/web":        {"internal/workshop", "internal/report", "internal/logbook", "internal/atomicfile"},
+	"internal/lm":            {},
+	"internal/stat":          {},
+	"internal/parallel":      {},
+	"internal/atomicfile":    {},
+	"colour":                 {"internal/lm", "internal/stat", "internal/parallel"},
+	"imageio":                {"colour", "internal/stat", "internal/parallel", "internal/atomicfile"},
+	"blend":                  {"colour", "internal/lm", "internal/stat", "internal/parallel"},
+	"internal/figure":        {},
+	"internal/bench/figures": {"internal/figure"},
+	"internal/bench":         {"colour", "imageio", "blend", "internal/parallel"},
+	"internal/logbook":       {"colour", "blend", "internal/atomicfile"},
+	"internal/piece":         {"colour", "imageio", "blend"},
+	"internal/workshop":      {"colour", "imageio", "blend", "internal/logbook", "internal/parallel", "internal/piece"},
+	"internal/report":        {"colour", "blend", "internal/workshop"},
+	"internal/web":           {"internal/workshop", "internal/report", "internal/logbook", "internal/atomicfile"},
 	"cmd/huewright": {
 		"colour", "imageio", "blend", "internal/atomicfile", "internal/bench", "internal/logbook", "internal/workshop", "internal/report", "internal/web",
 	},
@@ -81,9 +83,9 @@ func TestArrows(t *testing.T) {
 		require.Truef(t, planned, "package %s (%s) is not in the table of arrows", pkg, path)
 		seen[pkg] = true
 		for _, imported := range ownImports(t, path) {
-			// Tests may use drawn photographs whatever they test, and a package's
+			// Tests may use drawn photographs and print figures whatever they test, and a package's
 			// outside tests import the package itself.
-			besides := append([]string{"internal/bench", pkg}, testArrows[pkg]...)
+			besides := append([]string{"internal/bench", "internal/figure", pkg}, testArrows[pkg]...)
 			if strings.HasSuffix(path, "_test.go") && slices.Contains(besides, imported) {
 				continue
 			}

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"encoding/binary"
-	"flag"
 	"hash/crc32"
 	"image"
 	"image/color"
@@ -18,9 +17,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/tiff"
-)
 
-var mutations = flag.Int("mutations", 60, "how many spoilt files of each kind TestSpoiltFiles measures")
+	"huewright/internal/figure"
+)
 
 // smallFiles are small files of each kind: drawn here, or kept where Go's libraries cannot write them.
 func smallFiles(t *testing.T) map[string][]byte {
@@ -103,15 +102,17 @@ func sumUp(data []byte) {
 const hangs = 30 * time.Second
 
 // TestSpoiltFiles measures spoilt files of every kind: what comes is an answer or a fault with its code and
-// a hint, within a gigabyte. go test ./cmd/huewright -run SpoiltFiles -v -args -mutations 1000
+// a hint, within a gigabyte; a thousand of each kind in the long run.
 func TestSpoiltFiles(t *testing.T) {
 	dir := t.TempDir()
+	files := figure.Draws(40, 1000)
+	slowestOfAll, mostOfAll := time.Duration(0), uint64(0)
 	for name, data := range smallFiles(t) {
 		rng := rand.New(rand.NewPCG(1000, uint64(len(name))))
 		codes := map[int]int{}
 		slowest, most := time.Duration(0), uint64(0)
 		path := filepath.Join(dir, name)
-		for range *mutations {
+		for range files {
 			spoilt := spoil(rng, data)
 			if name == "photo.png" && rng.IntN(4) > 0 {
 				sumUp(spoilt)
@@ -135,6 +136,9 @@ func TestSpoiltFiles(t *testing.T) {
 				t.Errorf("%s took %.1f s and %d MB; see %s", name, took.Seconds(), (after.TotalAlloc-before.TotalAlloc)>>20, kept)
 			}
 		}
-		t.Logf("%-11s %d files, by exit code %v; the slowest %.2f s, %d MB allocated at most", name, *mutations, codes, slowest.Seconds(), most>>20)
+		t.Logf("%-11s %d files, by exit code %v; the slowest %.2f s, %d MB allocated at most", name, files, codes, slowest.Seconds(), most>>20)
+		slowestOfAll, mostOfAll = max(slowestOfAll, slowest), max(mostOfAll, most)
 	}
+	figure.Report(t, "spoilt files/slowest", "%.1f s of %d each", slowestOfAll.Seconds(), files)
+	figure.Report(t, "spoilt files/most memory", "%.1f GB", float64(mostOfAll)/(1<<30))
 }

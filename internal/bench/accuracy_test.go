@@ -11,6 +11,7 @@ import (
 	"huewright/blend"
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 // A study is one photo taken through the whole chain.
@@ -55,7 +56,8 @@ func (s *study) measured(t *testing.T, name string) blend.Measured {
 	return blend.Measured{Lab: r.Mean, PlusMinus: r.PlusMinus, Photo: "cabinet.jpg"}
 }
 
-const seeds = 20
+// seeds is how many cameras are drawn.
+var seeds = figure.Draws(8, 20)
 
 var phones []*study // of all seeds, once for all tests
 
@@ -113,6 +115,8 @@ func requireTrueAreas(t *testing.T, camera string, studies []*study) {
 	for _, name := range studied {
 		t.Logf("    %-20s %.2f", name, byArea[name])
 	}
+	figure.Report(t, "areas/"+camera, "%.2f", ours/count)
+	figure.Report(t, "areas/"+camera+", by 3×3", "%.2f", matrix/count)
 	require.LessOrEqual(t, ours/count, 2.0)
 }
 
@@ -121,7 +125,7 @@ func requireTrueAreas(t *testing.T, camera string, studies []*study) {
 // within one of it in 95 or more.
 func TestCoatCountsAreTrue(t *testing.T) {
 	const most = 12
-	exact, near := map[string]float64{}, map[string]float64{}
+	exact, near, counted := map[string]float64{}, map[string]float64{}, float64(2*seeds)
 	const ours, ideal, matrix, word = "as the program reads the photo", "from the true colours", "by a 3×3 matrix", "at the file's word"
 	for seed, s := range phoneStudies(t) {
 		toXYZ := fitMatrix(s.patches, -1)
@@ -142,8 +146,8 @@ func TestCoatCountsAreTrue(t *testing.T) {
 			for i, ask := range asks {
 				want, left := s.shot.Area(ask[0]).BestCount(s.opt.Wash, s.shot.Area(ask[1]).Lab, most)
 				got := counts[i].Count
-				exact[way] += within(got, want, 0) / (2 * seeds)
-				near[way] += within(got, want, 1) / (2 * seeds)
+				exact[way] += within(got, want, 0) / counted
+				near[way] += within(got, want, 1) / counted
 				if way == ours && got != want {
 					t.Logf("seed %2d, %s on the %s: %d coats are best, %.1f from the board; the program says %d", seed, s.opt.Wash.Name, ask[0], want, left, got)
 				}
@@ -152,9 +156,10 @@ func TestCoatCountsAreTrue(t *testing.T) {
 	}
 	for _, way := range []string{ours, ideal, matrix, word} {
 		t.Logf("%-31s %3.0f %% exact, %3.0f %% within one", way, 100*exact[way], 100*near[way])
+		figure.Report(t, "coat counts/"+way, "%.0f / %.0f %%", 100*exact[way], 100*near[way])
 	}
-	require.GreaterOrEqual(t, exact[ours], 0.75-1e-9)
-	require.GreaterOrEqual(t, near[ours], 0.95-1e-9)
+	figure.AtLeast(t, 0.75-1e-9, exact[ours], counted)
+	figure.AtLeast(t, 0.95-1e-9, near[ours], counted)
 }
 
 func within(a, b, by int) float64 {
@@ -201,15 +206,16 @@ func planned(t *testing.T, name string, e blend.Evidence, areas [][2]blend.Measu
 func TestCamerasAreLikePhones(t *testing.T) {
 	var errors, ours, nearWood float64
 	var slopes [3]float64
+	drawn := float64(seeds)
 	for _, s := range phoneStudies(t) {
 		for i, p := range s.patches {
-			errors += colour.DeltaE2000(p.Want, fitMatrix(s.patches, i)(p.Camera).Lab()) / float64(seeds*len(s.patches))
+			errors += colour.DeltaE2000(p.Want, fitMatrix(s.patches, i)(p.Camera).Lab()) / (drawn * float64(len(s.patches)))
 		}
-		ours, nearWood = ours+s.report.LOOMean/seeds, nearWood+s.report.LOONearWood/seeds
+		ours, nearWood = ours+s.report.LOOMean/drawn, nearWood+s.report.LOONearWood/drawn
 		greys := s.patches[18:]
 		for i, ends := range [][2]int{{0, 1}, {1, 3}, {3, 5}} {
 			a, b := greys[ends[0]], greys[ends[1]]
-			slopes[i] += math.Log(a.Camera.G/b.Camera.G) / math.Log(a.Want.XYZ().Y/b.Want.XYZ().Y) / seeds
+			slopes[i] += math.Log(a.Camera.G/b.Camera.G) / math.Log(a.Want.XYZ().Y/b.Want.XYZ().Y) / drawn
 		}
 	}
 	t.Logf("left out one by one: 3×3 %.2f, ours %.2f, near wood %.2f; slopes from white to black %.2f", errors, ours, nearWood, slopes)

@@ -11,6 +11,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 // A litStudy is a photo in light that is much weaker on one side, and what evens it.
@@ -102,6 +103,7 @@ func TestUnevenLight(t *testing.T) {
 	const trueOne, alone, flat = "true light", "chart alone", "blank sheet"
 	for name, r := range map[string]Rendering{"mild": Mild, "phone": Phone} {
 		sums, inside := map[string]float64{}, map[string]float64{}
+		drawn := float64(seeds)
 		for seed := range uint64(seeds) {
 			s := newLitStudy(t, seed, r, 0.20)
 			camera := litCamera(seed, r, 0.20)
@@ -116,18 +118,19 @@ func TestUnevenLight(t *testing.T) {
 			require.NoError(t, err)
 			for way, light := range ways {
 				mean, covered := s.errors(t, s.correction, light)
-				sums[way], inside[way] = sums[way]+mean/seeds, inside[way]+covered/seeds
+				sums[way], inside[way] = sums[way]+mean/drawn, inside[way]+covered/drawn
 			}
 			for _, n := range []int{1, 4} {
 				correction, _, light, err := s.photo.FitSlips(s.slips(t, n))
 				require.NoError(t, err)
 				mean, covered := s.errors(t, correction, light)
 				way := slipsWay(n) + ", no chart"
-				sums[way], inside[way] = sums[way]+mean/seeds, inside[way]+covered/seeds
+				sums[way], inside[way] = sums[way]+mean/drawn, inside[way]+covered/drawn
 			}
 		}
 		for _, way := range slices.Sorted(maps.Keys(sums)) {
 			t.Logf("%s, %-18s: areas %.2f off on average, %3.0f %% inside their ±", name, way, sums[way], 100*inside[way])
+			figure.Report(t, "uneven light, "+name+"/"+way, "%.2f", sums[way])
 		}
 		require.LessOrEqual(t, sums[alone], 4.0)
 		require.LessOrEqual(t, sums[slipsWay(4)], sums[trueOne]+0.10)

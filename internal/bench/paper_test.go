@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 // Slips of paper are proposed in drawn cabinets, with and without a chart, by phones of all sorts; what is no
@@ -44,7 +45,9 @@ func TestSlipsAreProposed(t *testing.T) {
 			t.Logf("seed %d: %v is no slip (light %.2f)", seed, paper.Outline, paper.Light)
 		}
 	}
-	t.Logf("%d of %d slips proposed; %d proposals are of something else; the first proposal is a slip in %d of 16", found, shown, others, first)
+	figure.Report(t, "slips/found", "%d of %d", found, shown)
+	figure.Report(t, "slips/something else", "%d", others)
+	figure.Report(t, "slips/the likeliest is one", "%d", first)
 	require.GreaterOrEqual(t, float64(found), 0.9*float64(shown))
 	require.GreaterOrEqual(t, first, 15)
 	require.LessOrEqual(t, others, 16)

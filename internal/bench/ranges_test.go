@@ -5,10 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 // The hand that lays test coats and piece, as uneven as blend takes hands to be: standard
@@ -33,9 +32,10 @@ func byHand(a *Area, w *Wash, target colour.Lab, most int, rng *rand.Rand) (coun
 
 // TestCabinetRangesHold asks how often the 80 % range of the count holds the count that is truly
 // best, where test coats and piece are laid by hand and all is read from rendered photos without a
-// chart. The test draws few cabinets; the figures are of many.
+// chart.
 func TestCabinetRangesHold(t *testing.T) {
-	const cabinets, most = 10, 12
+	const most = 12
+	cabinets := figure.Draws(4, 10)
 	rows := []struct {
 		name         string
 		tests        int // coats, on frame and then on panel
@@ -97,6 +97,8 @@ func TestCabinetRangesHold(t *testing.T) {
 	trials := float64(2 * cabinets)
 	for _, row := range rows {
 		t.Logf("%-56s 80 %% range of the count holds %3.0f %% of %.0f, %.1f counts wide", row.name, 100*row.held/trials, trials, row.widths/trials)
+		figure.Report(t, "cabinet ranges/"+row.name, "%.0f %%", 100*row.held/trials)
 	}
-	require.GreaterOrEqual(t, all/(trials*float64(len(rows))), 0.76)
+	asked := trials * float64(len(rows))
+	figure.AtLeast(t, 0.76, all/asked, asked)
 }

@@ -15,6 +15,7 @@ import (
 
 	"huewright/blend"
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
 
 // Real wood (collection ambientcg, CC0: a sheet of 26 swatches): a piece put back elsewhere in its own
@@ -47,8 +48,8 @@ func TestPiecesOfRealWood(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("put back in their own swatch: %.0f, not showing %.0f %%; in another, 4 ΔE00 away or more: %.0f, showing %.0f %%",
-		own, 100-100*ownShown/own, other, 100*otherShown/other)
+	figure.Report(t, "pieces of real wood/own", "%.0f %% of %.0f", 100-100*ownShown/own, own)
+	figure.Report(t, "pieces of real wood/another", "%.0f %% of %.0f", 100*otherShown/other, other)
 	require.GreaterOrEqual(t, 1-ownShown/own, 0.9)
 	require.GreaterOrEqual(t, otherShown/other, 0.95)
 }

@@ -1,22 +1,17 @@
 package bench
 
 import (
-	"flag"
 	"fmt"
 	"math"
 	"slices"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
 	"huewright/imageio"
+	"huewright/internal/figure"
 )
-
-// long draws as many repairs as the figures in DEVELOPERS.md are of; without it there are enough to
-// hold the bounds loosely.
-var long = flag.Bool("long", false, "draw many more repairs")
 
 // A checked is a drawn repair as the program sees it.
 type checked struct {
@@ -76,10 +71,7 @@ func uniform(shares []float64) (d, p float64) {
 func TestNoRepairIsUnlike(t *testing.T) {
 	var shares, turned []float64
 	unlike, visible := 0.0, 0.0
-	n := 36
-	if *long {
-		n = 504
-	}
+	n := figure.Draws(18, 504)
 	for i := range n {
 		c := check(t, RepairOptions{Seed: uint64(i), Wood: i % Woods}, nil)
 		shares = append(shares, c.near.Rank.Of100/100)
@@ -97,18 +89,19 @@ func TestNoRepairIsUnlike(t *testing.T) {
 	slices.Sort(turned)
 	t.Logf("%d spots of wood: unlike %.0f %%, shown %.0f %%; ranks are off uniform by %.3f, p = %.2f", n, 100*unlike/float64(n), 100*visible/float64(n), d, p)
 	t.Logf("grain told in %d of them: off by %.1f° in the middle, %.1f° for 95 of 100", len(turned), turned[len(turned)/2], turned[len(turned)*95/100])
+	figure.Report(t, "untouched spots", "%.0f %% / %.0f %% of %d", 100*unlike/float64(n), 100*visible/float64(n), n)
+	figure.Report(t, "untouched spots/ranks", "%.2f", p)
+	figure.Report(t, "untouched spots/grain", "%.1f° in the middle, %.1f° for 95 of 100", turned[len(turned)/2], turned[len(turned)*95/100])
 	require.Greater(t, p, 0.01)
-	require.LessOrEqual(t, unlike/float64(n), 0.12)
+	require.LessOrEqual(t, unlike/float64(n), 0.12+figure.Slack(0.12, float64(n)))
 	require.Less(t, turned[len(turned)/2], 5.0)
 }
 
 // TestRepairsAreCaught holds that what was done to a spot is caught, and what nobody could see is
-// not called visible.
+// not called visible. Known to fail in the long run: one of 204 moved by 0.6 is, where the wood has a
+// dark line of its own along the outline.
 func TestRepairsAreCaught(t *testing.T) {
-	n := 2 * Woods
-	if *long {
-		n = 34 * Woods
-	}
+	n := figure.Draws(1, 34) * Woods
 	for _, row := range []struct {
 		name string
 		opt  RepairOptions
@@ -121,29 +114,33 @@ func TestRepairsAreCaught(t *testing.T) {
 		{"flat fill", RepairOptions{Filling: Flat}, 0.95},
 		{"lined", RepairOptions{Filling: Lined}, 0.95},
 	} {
-		caught, seen := 0.0, 0.0
-		far := [3]float64{}
-		for i := range n {
-			opt := row.opt
-			opt.Seed, opt.Wood = uint64(1000+i), i%Woods
-			c := check(t, opt, blend.Distances)
-			if c.near.Rank.Unlike() {
-				caught++
-			}
-			if c.near.Seen {
-				seen++
-			}
-			for k := range c.far {
-				if c.far[k].Seen {
-					far[k]++
+		t.Run(row.name, func(t *testing.T) {
+			caught, seen := 0.0, 0.0
+			far := [3]float64{}
+			for i := range n {
+				opt := row.opt
+				opt.Seed, opt.Wood = uint64(1000+i), i%Woods
+				c := check(t, opt, blend.Distances)
+				if c.near.Rank.Unlike() {
+					caught++
+				}
+				if c.near.Seen {
+					seen++
+				}
+				for k := range c.far {
+					if c.far[k].Seen {
+						far[k]++
+					}
 				}
 			}
-		}
-		of := float64(n)
-		t.Logf("%-13s unlike %3.0f %%, seen %3.0f %%, from 610 mm %3.0f %%, 1219 mm %3.0f %%, 1829 mm %3.0f %%", row.name, 100*caught/of, 100*seen/of, 100*far[0]/of, 100*far[1]/of, 100*far[2]/of)
-		require.GreaterOrEqual(t, caught/of, row.want, row.name)
-		if row.opt.Filling == Moved && row.opt.Shift < 0.8 {
-			assert.Zero(t, seen, row.name) // and the rows after it still print
-		}
+			of := float64(n)
+			t.Logf("%-13s unlike %3.0f %%, seen %3.0f %%, from 610 mm %3.0f %%, 1219 mm %3.0f %%, 1829 mm %3.0f %%", row.name, 100*caught/of, 100*seen/of, 100*far[0]/of, 100*far[1]/of, 100*far[2]/of)
+			figure.Report(t, "repairs/"+row.name, "%.0f %% (%.0f)", 100*caught/of, 100*seen/of)
+			figure.Report(t, "repairs shown/"+row.name, "%.0f of %d", seen, n)
+			require.GreaterOrEqual(t, caught/of, row.want, row.name)
+			if row.opt.Filling == Moved && row.opt.Shift < 0.8 {
+				require.Zero(t, seen, row.name)
+			}
+		})
 	}
 }

@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 // What this binary does when it is started by a test of itself.
@@ -78,13 +79,13 @@ func writeForEver(path string) {
 	}
 }
 
-// TestKilledWhileWriting kills a writer 200 times at moments of chance: every entry it was told of
-// is there, with its whole photo.
+// TestKilledWhileWriting kills a writer at moments of chance, 200 times in the long run: every entry it was
+// told of is there, with its whole photo.
 func TestKilledWhileWriting(t *testing.T) {
 	if runtime.GOOS == "windows" {
 		t.Skip("processes are not killed like this on Windows")
 	}
-	const runs = 200
+	runs := figure.Draws(40, 200)
 	path := filepath.Join(t.TempDir(), FileName)
 	rng := rand.New(rand.NewPCG(uint64(time.Now().UnixNano()), 1)) // the moments need not be the same each time
 	told := map[int64]bool{}
@@ -131,7 +132,7 @@ func TestKilledWhileWriting(t *testing.T) {
 			check()
 		}
 	}
-	t.Logf("%d runs killed, %d entries told to be kept, all there", runs, len(told))
+	figure.Report(t, "killed writers", "none of %d entries in %d runs", len(told), runs)
 	require.Greater(t, len(told), runs)
 }
 

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/figure"
 )
 
 var noon = time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
@@ -167,6 +168,7 @@ func TestExportComesBackTheSame(t *testing.T) {
 	require.Zero(t, again.Rows)
 	require.NoError(t, other.Export(context.Background(), &third))
 	require.Equal(t, first.String(), third.String())
+	figure.Report(t, "export and import", "the same %d bytes", first.Len())
 	found, err := other.Find(context.Background(), Query{Near: &colour.Lab{L: 76, A: 4, B: 23}})
 	require.NoError(t, err)
 	require.Len(t, found, 1)

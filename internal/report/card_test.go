@@ -15,6 +15,7 @@ import (
 
 	"huewright/blend"
 	"huewright/colour"
+	figures "huewright/internal/figure"
 	"huewright/internal/workshop"
 )
 
@@ -50,6 +51,7 @@ func cardOf(areas int, name string) *Card {
 func pages(pdf []byte) int { return bytes.Count(pdf, []byte("/Type /Page\n")) }
 
 func TestCardHasOnePageOrTwo(t *testing.T) {
+	cards := 0
 	long := strings.Repeat("The left door of the uncommonly long cabinet ", 4)
 	for _, paper := range Papers {
 		for _, name := range []string{"frame", long, strings.Repeat("W", 150)} {
@@ -62,6 +64,7 @@ func TestCardHasOnePageOrTwo(t *testing.T) {
 				got := pages(out.Bytes())
 				require.LessOrEqual(t, got, want, "%d areas on %s, %.10s", areas, paper, name)
 				require.Positive(t, got)
+				cards++
 				require.Contains(t, out.String(), "/FontFile2", "fonts are in it")
 				require.Contains(t, out.String(), "/ToUnicode", "text is text")
 				if dir := os.Getenv("HUEWRIGHT_CARDS"); dir != "" { // to be looked at
@@ -70,6 +73,7 @@ func TestCardHasOnePageOrTwo(t *testing.T) {
 			}
 		}
 	}
+	figures.Report(t, "cards", "all %d", cards)
 }
 
 func TestCardTextCanBeSearched(t *testing.T) {

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/bench"
+	"huewright/internal/figure"
 )
 
 // keys presses keys, one after the other.
@@ -142,6 +143,7 @@ func TestNoBarriers(t *testing.T) {
 	} {
 		require.Equal(t, "ok", post(b, piece+"/do", form), form)
 	}
+	looked := 0
 	for _, scheme := range []string{"light", "dark"} {
 		_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
 		require.NoError(t, err)
@@ -152,8 +154,10 @@ func TestNoBarriers(t *testing.T) {
 			found, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`axe.run().then((r) => r.passes.length < 5 ? "it looked at nothing" : JSON.stringify(r.violations.filter((v) => ["serious", "critical"].includes(v.impact)).map((v) => v.id + ": " + v.nodes.map((n) => n.html.slice(0, 120)).join(" | "))))`, awaited))
 			require.NoError(t, err)
 			require.Equal(t, "[]", found, "%s in the %s", path, scheme)
+			looked++
 		}
 	}
+	figure.Report(t, "faults of accessibility", "none on %d pages", looked)
 }
 
 func awaited(p *cdpruntime.EvaluateParams) { p.AwaitPromise = new(true) }

@@ -19,6 +19,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/internal/figure"
 	"huewright/internal/logbook"
 	"huewright/internal/workshop"
 )
@@ -290,7 +291,7 @@ func TestFirstPageIsSmall(t *testing.T) {
 		_, body := v.get(path)
 		sum += len(body)
 	}
-	t.Logf("the first page with all it needs: %.1f kB", float64(sum)/1000)
+	figure.Report(t, "first page", "%.0f kB", float64(sum)/1000)
 	require.Less(t, sum, 100_000)
 }
 

@@ -16,6 +16,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/bench"
+	"huewright/internal/figure"
 	"huewright/internal/workshop"
 )
 
@@ -83,7 +84,7 @@ func TestPreviewShowsWhatIsForeseen(t *testing.T) {
 			require.LessOrEqual(t, d, 0.5, "seed %d, %s: %v, shown as %v", seed, s.Area, s.Lab, again[i])
 		}
 	}
-	t.Logf("drawn cabinets: previews measured again are off by ΔE00 %.2f at most", worst)
+	figure.Report(t, "previews/drawn", "%.2f", worst)
 }
 
 // TestPreviewOfRealWood does the same on three photos of real wood, without any reference.
@@ -125,7 +126,7 @@ func TestPreviewOfRealWood(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("real wood: previews measured again are off by ΔE00 %.2f at most", worst)
+	figure.Report(t, "previews/real", "%.2f", worst)
 	require.LessOrEqual(t, worst, 0.5)
 }
 

@@ -49,7 +49,10 @@ known, and stands beside the answers.
 }
 
 func runDemo(ctx context.Context, stdout io.Writer, out string) error {
-	drawn := bench.DemoPiece()
+	drawn, err := bench.DemoPieceContext(ctx)
+	if err != nil {
+		return err
+	}
 	files := drawnFiles{demoPhoto: drawn.JPEG, demoPiece: []byte(demoPieceFile(drawn))}
 	if out != "" {
 		if err := files.writeTo(out); err != nil {

@@ -1,6 +1,10 @@
 package bench
 
-import "huewright/colour"
+import (
+	"context"
+
+	"huewright/colour"
+)
 
 // A Demo is the piece the demo works on: one photo of the cabinet with everything in it, what
 // is known of the wash, and the true answers.
@@ -29,19 +33,29 @@ type Answer struct {
 // DemoPiece draws the demo's photo, 1600 × 1200, which takes about a second. It is always
 // the same.
 func DemoPiece() *Demo {
+	d, err := DemoPieceContext(context.Background())
+	if err != nil {
+		panic("bench: " + err.Error()) // nothing ends that context
+	}
+	return d
+}
+
+// DemoPieceContext is DemoPiece for as long as a context goes on. The error is the context's.
+func DemoPieceContext(ctx context.Context) (*Demo, error) {
 	wash := NewWash(1, "nut brown", 14.5)
 	scene := Cabinet(CabinetOptions{Seed: 1, Wash: wash, Boards: []SampleBoard{{Coats: 1}}})
 	camera := DrawCamera(1, Mild)
 	camera.Gradient, camera.Towards = 0.03, 20 // an even spot by the door, as the advice says
-	d := &Demo{
-		Shot: scene.Shoot(View{TiltX: 0.01, TiltY: -0.02, RollDegrees: 0.3}, camera),
-		Wash: wash, Paint: 1, Water: 4,
+	shot, err := scene.ShootContext(ctx, View{TiltX: 0.01, TiltY: -0.02, RollDegrees: 0.3}, camera)
+	if err != nil {
+		return nil, err
 	}
+	d := &Demo{Shot: shot, Wash: wash, Paint: 1, Water: 4}
 	target := d.Area(Target).Lab
 	for _, name := range []string{Frame, Panel, Corner} {
 		d.Answers = append(d.Answers, d.Area(name).answer(wash, target))
 	}
-	return d
+	return d, nil
 }
 
 func (a *Area) answer(w *Wash, target colour.Lab) Answer {

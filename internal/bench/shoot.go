@@ -33,16 +33,32 @@ func (s *Shot) Area(name string) *Area {
 // Shoot takes a photo. The same scene, view and camera give the same photo again; between
 // kinds of processor single pixels may differ by one level, as sums are rounded differently.
 func (s *Scene) Shoot(v View, c Camera) *Shot {
+	shot, err := s.ShootContext(context.Background(), v, c)
+	if err != nil {
+		panic("bench: " + err.Error()) // nothing ends that context
+	}
+	return shot
+}
+
+// ShootContext is Shoot for as long as a context goes on. The error is the context's.
+func (s *Scene) ShootContext(ctx context.Context, v View, c Camera) (*Shot, error) {
 	v = v.orDefault()
 	shot := &Shot{Width: v.Width, Height: v.Height, Areas: s.truth(v)}
 	for i, corner := range s.chart {
 		shot.Corners[i] = v.pixel(corner)
 	}
-	film := s.expose(v, &c)
+	film, err := s.expose(ctx, v, &c)
+	if err != nil {
+		return nil, err
+	}
 	film.flare(c.Flare)
-	film.soften(c.Blur)
-	shot.JPEG = film.develop(&c)
-	return shot
+	if err := film.soften(ctx, c.Blur); err != nil {
+		return nil, err
+	}
+	if shot.JPEG, err = film.develop(ctx, &c); err != nil {
+		return nil, err
+	}
+	return shot, nil
 }
 
 // A film is linear light on the sensor, three numbers a pixel.
@@ -51,12 +67,7 @@ type film struct {
 	light      []float32
 }
 
-// everyRow calls f for each row, several at a time.
-func everyRow(rows int, f func(row int)) {
-	_ = parallel.For(context.Background(), rows, f) // which nothing ends
-}
-
-func (s *Scene) expose(v View, c *Camera) *film {
+func (s *Scene) expose(ctx context.Context, v View, c *Camera) (*film, error) {
 	sees := newSensor(c)
 	colours := map[*look]*[levels]rgb{}
 	for _, f := range s.surfaces {
@@ -70,7 +81,7 @@ func (s *Scene) expose(v View, c *Camera) *film {
 	lamp := sees.gain.times(&sees.toSRGB)
 	out := &film{v.Width, v.Height, make([]float32, 3*v.Width*v.Height)}
 	n := v.SamplesPerSide
-	everyRow(v.Height, func(y int) {
+	if err := parallel.For(ctx, v.Height, func(y int) {
 		for x := range v.Width {
 			var sum rgb
 			var last *surface
@@ -91,8 +102,10 @@ func (s *Scene) expose(v View, c *Camera) *film {
 				out.light[3*(y*v.Width+x)+i] = float32(even * sum[i])
 			}
 		}
-	})
-	return out
+	}); err != nil {
+		return nil, err
+	}
+	return out, nil
 }
 
 // evenness is the light at a place on the picture, given from 0 to 1 each way; 1 at most.
@@ -118,21 +131,23 @@ func (f *film) flare(share float64) {
 }
 
 // soften gives a share of each pixel to its neighbours, left and right, then up and down.
-func (f *film) soften(share float64) {
+func (f *film) soften(ctx context.Context, share float64) error {
 	if share == 0 {
-		return
+		return nil
 	}
 	across := make([]float32, len(f.light))
 	spread := func(dst, src []float32, i, before, after int) {
 		dst[i] = float32(share)*(src[before]+src[after]) + float32(1-2*share)*src[i]
 	}
 	row := 3 * f.wide
-	everyRow(f.high, func(y int) {
+	if err := parallel.For(ctx, f.high, func(y int) {
 		for i := y * row; i < (y+1)*row; i++ {
 			spread(across, f.light, i, max(i-3, y*row+i%3), min(i+3, (y+1)*row-3+i%3))
 		}
-	})
-	everyRow(f.high, func(y int) {
+	}); err != nil {
+		return err
+	}
+	return parallel.For(ctx, f.high, func(y int) {
 		for i := y * row; i < (y+1)*row; i++ {
 			spread(f.light, across, i, i-row*min(y, 1), i+row*min(f.high-1-y, 1))
 		}
@@ -140,10 +155,10 @@ func (f *film) soften(share float64) {
 }
 
 // develop adds the sensor's noise, renders, sharpens and writes the JPEG.
-func (f *film) develop(c *Camera) []byte {
+func (f *film) develop(ctx context.Context, c *Camera) ([]byte, error) {
 	r := newRendering(c)
 	encoded := make([]float32, len(f.light))
-	everyRow(f.high, func(y int) {
+	if err := parallel.For(ctx, f.high, func(y int) {
 		rng := rand.New(rand.NewPCG(c.Seed, uint64(y)))
 		for x := range f.wide {
 			at := 3 * (y*f.wide + x)
@@ -157,9 +172,11 @@ func (f *film) develop(c *Camera) []byte {
 				encoded[at+k] = float32(px[k])
 			}
 		}
-	})
+	}); err != nil {
+		return nil, err
+	}
 	img := image.NewRGBA(image.Rect(0, 0, f.wide, f.high))
-	everyRow(f.high, func(y int) {
+	if err := parallel.For(ctx, f.high, func(y int) {
 		for x := range f.wide {
 			at := 3 * (y*f.wide + x)
 			edge := c.Sharpen * f.detail(encoded, x, y)
@@ -169,12 +186,14 @@ func (f *film) develop(c *Camera) []byte {
 			}
 			img.Pix[o+3] = 255
 		}
-	})
+	}); err != nil {
+		return nil, err
+	}
 	var out bytes.Buffer
 	if err := jpeg.Encode(&out, img, &jpeg.Options{Quality: c.Quality}); err != nil {
 		panic("bench: " + err.Error()) // a buffer takes all that is written
 	}
-	return out.Bytes()
+	return out.Bytes(), nil
 }
 
 // detail is how much brighter a pixel is than the four about it.

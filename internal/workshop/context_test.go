@@ -59,7 +59,7 @@ func TestPreviewStops(t *testing.T) {
 	ended, cancel := context.WithCancel(t.Context())
 	cancel()
 	area := plan.Areas[0].Area.Name
-	whole := plan.Preview(workshop.PreviewOptions{Width: -1})
+	whole := previewOf(t, photos(), plan, workshop.PreviewOptions{Width: -1})
 	for name, show := range map[string]func(ctx context.Context) error{
 		"before": func(ctx context.Context) error { _, err := whole.Before(ctx, "front"); return err },
 		"after":  func(ctx context.Context) error { _, _, err := whole.After(ctx, "front"); return err },
@@ -77,7 +77,7 @@ func TestPreviewStops(t *testing.T) {
 	// What was given up is not what is shown to the next who asks.
 	after, _, err := whole.After(t.Context(), "front")
 	require.NoError(t, err)
-	again, _, err := plan.Preview(workshop.PreviewOptions{Width: -1}).After(t.Context(), "front")
+	again, _, err := previewOf(t, photos(), plan, workshop.PreviewOptions{Width: -1}).After(t.Context(), "front")
 	require.NoError(t, err)
 	require.Equal(t, again, after)
 }

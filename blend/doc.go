@@ -18,5 +18,7 @@
 //     have. Whatever is said of what coats will do is said by counting worlds.
 //   - Colours are as the home photo shows them, the one with most of the evidence: what that photo
 //     itself has wrong is wrong about areas and targets alike, and cancels.
+//   - What takes a context stops within a moment of its end and returns its error, whatever other errors
+//     are promised; what it returns beside that is not to be used.
 //   - The package does no input or output and prints nothing: warnings are data.
 package blend

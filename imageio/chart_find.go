@@ -28,7 +28,7 @@ var thumbSides = [...]int{512, 1024, 2048}
 // tiledSide is the first of them whose colours tell where a small chart may be.
 const tiledSide = 1024
 
-// FindChart looks for the 24-patch chart. Every error is a *ChartError.
+// FindChart looks for the 24-patch chart. Every error is a *ChartError, or that of the context.
 func (p *Photo) FindChart(ctx context.Context, opt ChartSearch) (*FoundChart, error) {
 	var all []finding
 	var where *tiles

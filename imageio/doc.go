@@ -11,5 +11,7 @@
 //     demand: an outline touches a few per cent of a photo, and converting the whole of it
 //     would take longer than decoding.
 //   - Formats are told by content, never by the name of the file.
+//   - What takes a context stops within a moment of its end and returns its error, whatever other errors
+//     are promised; what it returns beside that is not to be used.
 //   - The package prints nothing. Warnings are data, and each is a sentence of its own.
 package imageio

@@ -227,6 +227,9 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 
 // turn waits for the turn to do heavy work. It is not ok where too many wait, or whoever asked is gone.
 func (s *Server) turn(ctx context.Context) (done func(), err error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	select {
 	case s.waiting <- struct{}{}:
 	default:

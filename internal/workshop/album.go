@@ -233,7 +233,8 @@ var (
 )
 
 // Admit makes sure that bytes are a photo that can be read, and keeps it open under their hash, which
-// is what KeepPhoto will call them. The error is a *imageio.PhotoError.
+// is what KeepPhoto will call them. The error is a *imageio.PhotoError, or
+// that of the context.
 func (a *Album) Admit(ctx context.Context, data []byte, name string) error {
 	select {
 	case a.opening <- struct{}{}:

@@ -141,7 +141,8 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 	}
 	seen := &RepairSeen{
 		Photo: r.view.Photo, Calibration: r.shot.calibration, Near: look.SeeFrom(0), Left: r.around.Left,
-		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence, MM: pixelMM(r.shot.scale, r.view.Repair.Centre()),
+		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence,
+		MM: pixelMM(r.shot.scale, r.view.Repair.Centre()),
 	}
 	if seen.MM > 0 {
 		views, err := r.around.From(ctx, distances, seen.MM)
@@ -156,7 +157,8 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 			seen.Far = append(seen.Far, far.SeeFrom(distances[i]))
 		}
 	} else {
-		seen.Warnings = append(seen.Warnings, "nothing tells how large things are, so how far off it shows is not known: give the chart's width or a marked length")
+		seen.Warnings = append(seen.Warnings, "nothing tells how large things are, so how far off it shows is not known: "+
+			"give the chart's width or a marked length")
 	}
 	seen.Verdict = blend.Judge(seen.Near, seen.Far)
 	if seen.Verdict != blend.Reads {
@@ -180,8 +182,9 @@ func lookAt(ctx context.Context, around *imageio.Surroundings) (*blend.RepairLoo
 // learnShelf learns the coatings of a piece.
 func learnShelf(ctx context.Context, files Files, piece *Piece) ([]blend.Coating, error) {
 	inPhoto := func(s *ColourSource) bool { return s.Outline != "" || s.Area != "" }
+	tested := func(t TestCoat) bool { return inPhoto(&t.Ground) || inPhoto(&t.Result) }
 	photos, err := openPhotos(ctx, files, piece, slices.ContainsFunc(piece.Coatings, func(k Coating) bool {
-		return k.Chip != nil && inPhoto(k.Chip) || slices.ContainsFunc(k.Tests, func(t TestCoat) bool { return inPhoto(&t.Ground) || inPhoto(&t.Result) })
+		return k.Chip != nil && inPhoto(k.Chip) || slices.ContainsFunc(k.Tests, tested)
 	}))
 	if err != nil {
 		return nil, err

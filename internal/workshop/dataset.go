@@ -76,7 +76,9 @@ func shelfOf(photos *Photos, read *readings) (shelf []blend.Known) {
 				Surface: blend.Surface(ground.Surface),
 			})
 		}
-		shelf = append(shelf, blend.Known{Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Evidence: e})
+		shelf = append(shelf, blend.Known{
+			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Evidence: e,
+		})
 	}
 	return shelf
 }
@@ -111,7 +113,10 @@ func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
 	}
 	bare := read.of(areaKey(area, 0))
 	light, dark := bare.quarters()
-	asked := blend.AskArea{Name: area.Name, Surface: blend.Surface(area.Surface), Mean: take(bare.Measured), Light: take(light), Dark: take(dark), Target: blend.None}
+	asked := blend.AskArea{
+		Name: area.Name, Surface: blend.Surface(area.Surface), Target: blend.None,
+		Mean: take(bare.Measured), Light: take(light), Dark: take(dark),
+	}
 	data := areaData{now: bare, bare: asked.Mean}
 	if n := len(area.Laid); n > 0 {
 		d.addLaid(piece, area, read)

@@ -35,7 +35,9 @@ type lightReading struct {
 
 // readLight finds how much light falls on each place of a photo: by a photo of a blank sheet, by
 // neutrals, or not at all (nil). With both the sheet tells the light, and the neutrals how well.
-func readLight(ctx context.Context, files Files, photo *imageio.Photo, correction *colour.Correction, by string, ref Reference) (*lightReading, error) {
+func readLight(
+	ctx context.Context, files Files, photo *imageio.Photo, correction *colour.Correction, by string, ref Reference,
+) (*lightReading, error) {
 	if len(ref.Neutrals) == 0 && ref.Flat == "" {
 		return nil, nil
 	}

@@ -81,7 +81,9 @@ func tied(ctx context.Context, piece *Piece, shots []*shot) (*Photos, error) {
 func (p *Photos) named(name string) (*shot, error) {
 	i := slices.IndexFunc(p.piece.Photos, func(photo PiecePhoto) bool { return photo.Name == name || name == "" && len(p.shots) == 1 })
 	if i < 0 {
-		return nil, &UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", name), Advice: "add a [[photo]] of that name, or correct the name"}
+		return nil, &UseError{
+			Key: "photo", Problem: fmt.Sprintf("there is no photo %q", name), Advice: "add a [[photo]] of that name, or correct the name",
+		}
 	}
 	return p.shots[i], nil
 }
@@ -125,7 +127,8 @@ func (p *Photos) unlike() (warnings []string) {
 	opened := p.opened()
 	for i, s := range opened {
 		if unlike := opened[0].photo.Facts.Unlike(s.photo.Facts); i > 0 && len(unlike) > 0 {
-			warnings = append(warnings, fmt.Sprintf("photos %q and %q: %s; colours from them are less sure beside one another: take both the same way",
+			warnings = append(warnings, fmt.Sprintf(
+				"photos %q and %q: %s; colours from them are less sure beside one another: take both the same way",
 				opened[0].name, s.name, strings.Join(unlike, "; ")))
 		}
 	}

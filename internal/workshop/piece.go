@@ -6,16 +6,13 @@ import "huewright/internal/piece"
 type (
 	Piece        = piece.Piece
 	PiecePhoto   = piece.Photo
-	PieceScale   = piece.Scale
 	PieceArea    = piece.Area
 	PieceRepair  = piece.Repair
 	PieceError   = piece.Error
 	UseError     = piece.UseError
 	Limits       = piece.Limits
 	Room         = piece.Room
-	DryingLabel  = piece.DryingLabel
 	Clear        = piece.Clear
-	ClearTest    = piece.ClearTest
 	LaidCoats    = piece.LaidCoats
 	Tie          = piece.Tie
 	Coating      = piece.Coating

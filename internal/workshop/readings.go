@@ -212,7 +212,7 @@ func unlikeStates(piece *Piece, area *PieceArea, target string) string {
 	if area.Surface == "" || target == "" || (area.Surface == finished) == (target == finished) {
 		return ""
 	}
-	return fmt.Sprintf("area %q is %s and its target is %s: a clear coat darkens wood and makes it stronger in colour, so this count is of two states "+
-		"that will not look alike; add [clear] for the clear coat to come, or measure both in the same state, wetting the one that has none",
+	return fmt.Sprintf("area %q is %s and its target is %s: a clear coat darkens wood and makes it stronger in colour, so this count is of "+
+		"two states that will not look alike; add [clear] for the clear coat to come, or measure both in the same state, wetting the one that has none",
 		area.Name, area.Surface, target)
 }

@@ -45,7 +45,7 @@ func PhotoName(path string) string {
 // stop the rest. Without ties each photo is open only while it is read, as many at a time as there
 // are processors. With ties all are kept open and corrected until they agree about those.
 //
-// It returns a *UseError for photos of one name, and for ties of photos that are not there.
+// Its error is that of the context, or a *UseError for photos of one name, and for ties of photos that are not there.
 func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*SeveralResult, error) {
 	names := map[string]bool{}
 	for _, p := range req.Photos {

@@ -55,7 +55,8 @@ func readSource(ctx context.Context, photos *Photos, name string, s ColourSource
 		return readOutline(ctx, photos, name, s.Photo, s.Outline)
 	case s.Lab != nil:
 		key := fmt.Sprintf("lab %v", s.Lab)
-		return Spot{Measured: blend.Measured{Key: key, Lab: colour.Lab{L: s.Lab[0], A: s.Lab[1], B: s.Lab[2]}, PlusMinus: typedLabPlusMinus}}, nil, nil
+		lab := colour.Lab{L: s.Lab[0], A: s.Lab[1], B: s.Lab[2]}
+		return Spot{Measured: blend.Measured{Key: key, Lab: lab, PlusMinus: typedLabPlusMinus}}, nil, nil
 	case s.Hex != "":
 		c, err := colour.ParseHex(s.Hex)
 		if err != nil {

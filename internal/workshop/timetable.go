@@ -1,7 +1,6 @@
 package workshop
 
 import (
-	"fmt"
 	"time"
 
 	"huewright/blend"
@@ -145,12 +144,4 @@ func (r *PlanResult) circumstance() blend.Circumstance {
 		use(p.Clear.Family, p.Clear.PutOn, "")
 	}
 	return c
-}
-
-// WaitWords say how long a wait is.
-func WaitWords(d time.Duration) string {
-	if d < time.Hour {
-		return fmt.Sprintf("%.0f min", d.Minutes())
-	}
-	return fmt.Sprintf("%.0f h", d.Hours())
 }

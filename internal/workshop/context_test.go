@@ -1,0 +1,99 @@
+package workshop_test
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio"
+	"huewright/internal/bench"
+	"huewright/internal/logbook"
+	"huewright/internal/workshop"
+)
+
+// Every use case ends with its context: one that has ended beforehand, and one that ends in the middle.
+func TestUseCasesStop(t *testing.T) {
+	drawn()
+	files := inMemory{"front.jpg": photos()["front.jpg"], "cabinet.toml": cabinetFile()}
+	piece, err := workshop.ReadPiece(files, "cabinet.toml")
+	require.NoError(t, err)
+	spot := workshop.CheckRequest{RepairView: workshop.RepairView{Photo: "front.jpg", Reference: chart(), Repair: drawn().Area(bench.Corner).Outline}}
+	for name, use := range map[string]func(ctx context.Context) (any, error){
+		"measure": func(ctx context.Context) (any, error) {
+			return workshop.Measure(ctx, files, ask(bench.Frame, bench.Panel))
+		},
+		"several": func(ctx context.Context) (any, error) {
+			return workshop.MeasureSeveral(ctx, files, workshop.SeveralRequest{Photos: []workshop.MeasureRequest{ask(bench.Frame)}})
+		},
+		"compare": func(ctx context.Context) (any, error) {
+			return workshop.Compare(ctx, files, workshop.CompareRequest{MeasureRequest: ask(bench.Frame, bench.Panel), Target: bench.Frame})
+		},
+		"plan": func(ctx context.Context) (any, error) {
+			return workshop.Plan(ctx, files, workshop.PlanRequest{Piece: *piece})
+		},
+		"check": func(ctx context.Context) (any, error) { return workshop.Check(ctx, files, spot) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			ended, cancel := context.WithCancel(t.Context())
+			cancel()
+			result, err := use(ended)
+			require.ErrorIs(t, err, context.Canceled)
+			require.Nil(t, result)
+
+			soon, cancel := context.WithCancel(t.Context())
+			defer cancel()
+			time.AfterFunc(10*time.Millisecond, cancel) // decoding alone takes longer
+			result, err = use(soon)
+			require.ErrorIs(t, err, context.Canceled)
+			require.Nil(t, result)
+		})
+	}
+}
+
+func TestPreviewStops(t *testing.T) {
+	plan, err := planCabinet(t)
+	require.NoError(t, err)
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	area := plan.Areas[0].Area.Name
+	whole := previewOf(t, photos(), plan, workshop.PreviewOptions{Width: -1})
+	for name, show := range map[string]func(ctx context.Context) error{
+		"before": func(ctx context.Context) error { _, err := whole.Before(ctx, "front"); return err },
+		"after":  func(ctx context.Context) error { _, _, err := whole.After(ctx, "front"); return err },
+		"strip":  func(ctx context.Context) error { _, _, err := whole.Strip(ctx, area); return err },
+	} {
+		require.Equal(t, context.Canceled, show(ended), name)
+	}
+	soon, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	time.AfterFunc(time.Millisecond, cancel)
+	picture, _, err := whole.After(soon, "front")
+	require.Equal(t, context.Canceled, err)
+	require.Nil(t, picture)
+
+	// What was given up is not what is shown to the next who asks.
+	after, _, err := whole.After(t.Context(), "front")
+	require.NoError(t, err)
+	again, _, err := previewOf(t, photos(), plan, workshop.PreviewOptions{Width: -1}).After(t.Context(), "front")
+	require.NoError(t, err)
+	require.Equal(t, again, after)
+}
+
+// Whoever waits for a photo that another opens may leave, and what was given up is not kept open.
+func TestAlbumStops(t *testing.T) {
+	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), logbook.FileName), logbook.Options{Make: true})
+	require.NoError(t, err)
+	defer func() { require.NoError(t, log.Close()) }()
+	album := workshop.NewAlbum(log, 2)
+	soon, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	time.AfterFunc(5*time.Millisecond, cancel)
+	require.Equal(t, context.Canceled, album.Admit(soon, drawn().JPEG, "front.jpg"))
+	require.NoError(t, album.Admit(t.Context(), drawn().JPEG, "front.jpg"))
+	var fault *imageio.PhotoError
+	_, err = album.OpenPhoto(t.Context(), "none")
+	require.ErrorAs(t, err, &fault)
+}

@@ -97,7 +97,7 @@ func TestInterruptedAnywhere(t *testing.T) {
 	}
 	rng := rand.New(rand.NewPCG(1, 130))
 	ended := map[int]int{}
-	runs := figure.Draws(14, 42)
+	runs := figure.Draws(7, 42)
 	longest := time.Duration(0)
 	for i := range runs {
 		args := commands[i%len(commands)]

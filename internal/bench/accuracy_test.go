@@ -82,7 +82,7 @@ func TestAreasAreReadTruly(t *testing.T) {
 func TestAreasByMilderCameras(t *testing.T) {
 	for name, r := range map[string]Rendering{"plain": Plain, "mild": Mild} {
 		var studies []*study
-		for seed := range uint64(6) {
+		for seed := range uint64(figure.Draws(2, 6)) {
 			studies = append(studies, newStudy(t, seed, DrawCamera(seed, r)))
 		}
 		requireTrueAreas(t, name, studies)

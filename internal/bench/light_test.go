@@ -103,8 +103,9 @@ func TestUnevenLight(t *testing.T) {
 	const trueOne, alone, flat = "true light", "chart alone", "blank sheet"
 	for name, r := range map[string]Rendering{"mild": Mild, "phone": Phone} {
 		sums, inside := map[string]float64{}, map[string]float64{}
-		drawn := float64(seeds)
-		for seed := range uint64(seeds) {
+		photos := figure.Draws(5, seeds)
+		drawn := float64(photos)
+		for seed := range uint64(photos) {
 			s := newLitStudy(t, seed, r, 0.20)
 			camera := litCamera(seed, r, 0.20)
 			ways := map[string]imageio.Light{alone: nil, trueOne: trueLight{&camera, smallLit, s.chart}}
@@ -133,6 +134,11 @@ func TestUnevenLight(t *testing.T) {
 			figure.Report(t, "uneven light, "+name+"/"+way, "%.2f", sums[way])
 		}
 		require.LessOrEqual(t, sums[alone], 4.0)
+		if !figure.Long() { // the bounds are on means of 20; of few it holds that slips and sheet help
+			require.Less(t, sums[slipsWay(4)], sums[slipsWay(1)])
+			require.Less(t, sums[flat], sums[alone])
+			continue
+		}
 		require.LessOrEqual(t, sums[slipsWay(4)], sums[trueOne]+0.10)
 		require.LessOrEqual(t, sums[flat], sums[trueOne]+0.05)
 		if r == Mild {

@@ -16,7 +16,7 @@ import (
 // light that falls off from one side by up to 10 and up to 20 %. Nothing evens that light
 // here, and the radius does not know of it.
 func TestStatedRadiusHolds(t *testing.T) {
-	photos := figure.Draws(5, 60) // of each kind
+	photos := figure.Draws(3, 60) // of each kind
 	for _, row := range []struct {
 		name      string
 		rendering Rendering

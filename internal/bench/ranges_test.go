@@ -35,7 +35,7 @@ func byHand(a *Area, w *Wash, target colour.Lab, most int, rng *rand.Rand) (coun
 // chart.
 func TestCabinetRangesHold(t *testing.T) {
 	const most = 12
-	cabinets := figure.Draws(4, 10)
+	cabinets := figure.Draws(3, 10)
 	rows := []struct {
 		name         string
 		tests        int // coats, on frame and then on panel

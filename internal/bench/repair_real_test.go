@@ -37,7 +37,7 @@ func TestPiecesOfRealWood(t *testing.T) {
 			}
 		}
 		for j, b := range swatches {
-			if i == j || (i+j)%3 != 0 {
+			if i == j || (i+j)%figure.Draws(12, 3) != 0 {
 				continue
 			}
 			if s, ok := transplant(t, a, b, [2]int{48, 48}, 20); ok && s.Colour >= 4 {
@@ -51,7 +51,7 @@ func TestPiecesOfRealWood(t *testing.T) {
 	figure.Report(t, "pieces of real wood/own", "%.0f %% of %.0f", 100-100*ownShown/own, own)
 	figure.Report(t, "pieces of real wood/another", "%.0f %% of %.0f", 100*otherShown/other, other)
 	require.GreaterOrEqual(t, 1-ownShown/own, 0.9)
-	require.GreaterOrEqual(t, otherShown/other, 0.95)
+	figure.AtLeast(t, 0.95, otherShown/other, other)
 }
 
 // A swatch is a square of wood in linear light.

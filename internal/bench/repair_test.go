@@ -134,7 +134,8 @@ func TestRepairsAreCaught(t *testing.T) {
 				}
 			}
 			of := float64(n)
-			t.Logf("%-13s unlike %3.0f %%, seen %3.0f %%, from 610 mm %3.0f %%, 1219 mm %3.0f %%, 1829 mm %3.0f %%", row.name, 100*caught/of, 100*seen/of, 100*far[0]/of, 100*far[1]/of, 100*far[2]/of)
+			t.Logf("%-13s unlike %3.0f %%, seen %3.0f %%, from 610 mm %3.0f %%, 1219 mm %3.0f %%, 1829 mm %3.0f %%",
+				row.name, 100*caught/of, 100*seen/of, 100*far[0]/of, 100*far[1]/of, 100*far[2]/of)
 			figure.Report(t, "repairs/"+row.name, "%.0f %% (%.0f)", 100*caught/of, 100*seen/of)
 			figure.Report(t, "repairs shown/"+row.name, "%.0f of %d", seen, n)
 			require.GreaterOrEqual(t, caught/of, row.want, row.name)

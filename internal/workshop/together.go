@@ -53,7 +53,7 @@ func (j *job) solveTogether(ctx context.Context) error {
 		}
 	}
 	var err error
-	if j.joint, err = colour.FitJoint(sights); err != nil {
+	if j.joint, err = colour.FitJoint(ctx, sights); err != nil {
 		return err
 	}
 	for _, s := range j.shots {

@@ -66,8 +66,9 @@ type Joint struct {
 // photos, is its posterior. No known surface is needed anywhere: colours are then right
 // beside one another, and only as right in themselves as phones are.
 //
-// A sample or tie that is not finite, and a tie that one photo shows twice, are errors.
-func FitJoint(photos []PhotoSight) (*Joint, error) {
+// A sample or tie that is not finite, and a tie that one photo shows twice, are errors; so is the end of
+// ctx, which stops it.
+func FitJoint(ctx context.Context, photos []PhotoSight) (*Joint, error) {
 	if err := checkSights(photos); err != nil {
 		return nil, err
 	}
@@ -77,6 +78,9 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 	}
 	alone := make([]*Correction, len(photos))
 	for i := range photos {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		c, _, err := FitCamera(photos[i].Known)
 		if err != nil {
 			return nil, fmt.Errorf("photo %q: %w", photos[i].Name, err)
@@ -84,7 +88,11 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	params := lm.Minimise(context.Background(), lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{}).X
+	best := lm.Minimise(ctx, lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	params := best.X
 	j.posterior = newJointPosterior(problem.stated(params))
 	for i := range photos {
 		j.corrections = append(j.corrections, problem.correction(i, params, alone[i], &j.posterior))

@@ -59,6 +59,9 @@ type Joint struct {
 	anchored    map[int]bool // islands in which something has a known colour
 }
 
+// jointSteps is more than a single photo takes: gains of many photos move together.
+const jointSteps = 60
+
 // FitJoint solves the photos of one piece together: for each photo the camera model of
 // FitCamera, for each tie one unknown colour shared by all photos that see it. It is the most
 // probable solution given the priors; what it leaves open, and how that is shared between
@@ -83,7 +86,8 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	params := lm.Minimise(lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{}).X
+	fit := lm.Minimise(lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{Steps: jointSteps})
+	params := fit.X
 	j.posterior = newJointPosterior(problem.stated(params))
 	for i := range photos {
 		j.corrections = append(j.corrections, problem.correction(i, params, alone[i], &j.posterior))

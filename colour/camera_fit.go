@@ -110,8 +110,12 @@ func newCameraProblem(samples []Sample) cameraProblem {
 	return cameraProblem{samples, priorFor(len(samples)).deviations()}
 }
 
+// cameraSteps is more than samples that can be right take. A chart read the wrong way round would go on
+// bending the model for long, to no end.
+const cameraSteps = 25
+
 func (f cameraProblem) solve(start *cameraParams) lm.Result {
-	return lm.Minimise(context.Background(), lm.Residuals(3*len(f.samples)+nCamera+3, nCamera, f.evaluate), start[:], lm.Options{})
+	return lm.Minimise(context.Background(), lm.Residuals(3*len(f.samples)+nCamera+3, nCamera, f.evaluate), start[:], lm.Options{Steps: cameraSteps})
 }
 
 func (f cameraProblem) evaluate(params, r []float64, j *mat.Dense) {

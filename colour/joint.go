@@ -60,6 +60,9 @@ type Joint struct {
 	anchored    map[int]bool // islands in which something has a known colour
 }
 
+// jointSteps is more than a single photo takes: gains of many photos move together.
+const jointSteps = 60
+
 // FitJoint solves the photos of one piece together: for each photo the camera model of
 // FitCamera, for each tie one unknown colour shared by all photos that see it. It is the most
 // probable solution given the priors; what it leaves open, and how that is shared between
@@ -88,7 +91,7 @@ func FitJoint(ctx context.Context, photos []PhotoSight) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	best := lm.Minimise(ctx, lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{})
+	best := lm.Minimise(ctx, lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{Steps: jointSteps})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

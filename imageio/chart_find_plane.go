@@ -73,15 +73,8 @@ func leastSquares(a *mat.Dense, b *mat.VecDense) ([]float64, bool) {
 }
 
 // grid is the inverse of point: the place on the lattice that a point of the photo shows. It
-// is not ok beyond the horizon.
+// is not ok beyond the horizon, nor next to it.
 func (g *gridPlane) grid(p Point) (Point, bool) {
-	// Rows of the inverse of [[a b c] [d e f] [g h 1]], up to a factor.
-	x := (g.e-g.f*g.h)*p.X + (g.c*g.h-g.b)*p.Y + (g.b*g.f - g.c*g.e)
-	y := (g.f*g.g-g.d)*p.X + (g.a-g.c*g.g)*p.Y + (g.c*g.d - g.a*g.f)
-	w := (g.d*g.h-g.e*g.g)*p.X + (g.b*g.g-g.a*g.h)*p.Y + (g.a*g.e - g.b*g.d)
-	if w == 0 {
-		return Point{}, false
-	}
-	u := Point{x / w, y / w}
-	return u, g.g*u.X+g.h*u.Y+1 > 0.05
+	u, v, ok := g.inverse(p)
+	return Point{u, v}, ok && g.g*u+g.h*v+1 > 0.05
 }

@@ -47,7 +47,8 @@ type Problem interface {
 type Options struct {
 	Damping float64 // λ to begin with; 0 means 1e-3
 	Factor  float64 // by which λ is divided after a step that is taken and multiplied after one that is not; 0 means 5
-	Tries   int     // most steps, taken or not; 0 means 100
+	Steps   int     // most steps taken; 0 means any number
+	Tries   int     // most steps tried, taken or not; 0 means 1000
 	Longest float64 // longest step of any one unknown; 0 means any length
 
 	// A step that lowers the cost by less than this ends the search: in units of the cost, or as a
@@ -68,7 +69,7 @@ type Result struct {
 	Cost      float64
 	Curvature *mat.SymDense // JᵀJ at X
 	// Settled reports that the last step was taken and gained too little to go on. It is false
-	// where the tries were used up, and where no step lowered the cost: at a start that is the
+	// where steps or tries were used up, and where no step lowered the cost: at a start that is the
 	// minimum to the last digit, or at one from which the model leads nowhere.
 	Settled bool
 }
@@ -83,9 +84,9 @@ func Minimise(ctx context.Context, p Problem, start []float64, opt Options) Resu
 	out.Cost = p.Cost(out.X)
 	p.Normal(out.X, gradient, out.Curvature)
 	s := newSolver(n)
-	damping := opt.Damping
+	damping, taken := opt.Damping, 0
 	for range opt.Tries {
-		if damping > mostDamping || ctx.Err() != nil {
+		if damping > mostDamping || opt.Steps > 0 && taken == opt.Steps || ctx.Err() != nil {
 			break
 		}
 		step, ok := s.step(out.Curvature, gradient, damping)
@@ -107,6 +108,7 @@ func Minimise(ctx context.Context, p Problem, start []float64, opt Options) Resu
 		gained, before := out.Cost-cost, out.Cost
 		copy(out.X, next)
 		out.Cost = cost
+		taken++
 		p.Normal(out.X, gradient, out.Curvature)
 		if gained < opt.Gain || gained/before < opt.GainShare {
 			out.Settled = true
@@ -125,7 +127,7 @@ func (o *Options) fill() {
 		o.Factor = 5
 	}
 	if o.Tries == 0 {
-		o.Tries = 100
+		o.Tries = 1000
 	}
 	if o.Gain == 0 && o.GainShare == 0 {
 		o.GainShare = 1e-6

@@ -47,7 +47,7 @@ func TestPowellSingular(t *testing.T) {
 // Start and result stand apart, and a step no longer than the longest is taken along each unknown.
 func TestLongestStep(t *testing.T) {
 	start := []float64{-1.2, 1}
-	got := lm.Minimise(t.Context(), rosenbrock, start, lm.Options{Tries: 1, Longest: 0.01, Damping: 1e-6})
+	got := lm.Minimise(t.Context(), rosenbrock, start, lm.Options{Steps: 1, Longest: 0.01, Damping: 1e-6})
 	require.Equal(t, []float64{-1.2, 1}, start)
 	require.InDelta(t, 0.01, math.Abs(got.X[0]-start[0]), 1e-15)
 	require.False(t, got.Settled)
@@ -115,6 +115,20 @@ func TestStepsOutOfTheModel(t *testing.T) {
 	})
 	got := lm.Minimise(t.Context(), p, []float64{10}, lm.Options{GainShare: 1e-12})
 	require.InDelta(t, 1, got.X[0], 1e-6)
+}
+
+// Steps and tries end the search where they are used up, and it says that it has not settled.
+func TestStepsAndTries(t *testing.T) {
+	start := []float64{-1.2, 1}
+	var costs []float64
+	for _, opt := range []lm.Options{{Tries: 1}, {Steps: 1}, {Steps: 5}, {Tries: 500}} {
+		got := lm.Minimise(rosenbrock, start, opt)
+		costs = append(costs, got.Cost)
+	}
+	require.InDelta(t, 12.1, costs[0], 1e-12, "the first try leads up the side of the valley")
+	require.Less(t, costs[1], costs[0])
+	require.Less(t, costs[2], costs[1])
+	require.False(t, lm.Minimise(rosenbrock, start, lm.Options{Steps: 5}).Settled)
 }
 
 func TestNoUnknowns(t *testing.T) {

@@ -68,7 +68,7 @@ func (b *paintBench) photograph(t testing.TB, row tiedRow) *shelfOfPhotos {
 		}
 	}
 	var err error
-	p.joint, err = colour.FitJoint(sights)
+	p.joint, err = colour.FitJoint(t.Context(), sights)
 	require.NoError(t, err)
 	return p
 }

@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -77,7 +78,7 @@ func FitError(samples []Sample) float64 {
 			used = append(used, s)
 		}
 	}
-	params, _ := minimise(newCameraProblem(used), sRGBAtItsWord[:], fitSteps)
+	params, _ := minimise(context.Background(), newCameraProblem(used), sRGBAtItsWord[:], fitSteps)
 	p := (*cameraParams)(params)
 	sum := 0.0
 	for _, s := range used {
@@ -92,7 +93,7 @@ func fitSamples(used []Sample, start *cameraParams) *Correction {
 		c.posterior = nothingPrior.covariance()
 		return c
 	}
-	params, normal := minimise(newCameraProblem(used), start[:], fitSteps)
+	params, normal := minimise(context.Background(), newCameraProblem(used), start[:], fitSteps)
 	copy(c.params[:], params)
 	c.residuals = residualsOf(&c.params, used)
 	c.posterior = mat.NewSymDense(nCamera, nil)

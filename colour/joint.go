@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -66,8 +67,9 @@ const jointSteps = 60
 // photos, is its posterior. No known surface is needed anywhere: colours are then right
 // beside one another, and only as right in themselves as phones are.
 //
-// A sample or tie that is not finite, and a tie that one photo shows twice, are errors.
-func FitJoint(photos []PhotoSight) (*Joint, error) {
+// A sample or tie that is not finite, and a tie that one photo shows twice, are errors; so is the end of
+// ctx, which stops it.
+func FitJoint(ctx context.Context, photos []PhotoSight) (*Joint, error) {
 	if err := checkSights(photos); err != nil {
 		return nil, err
 	}
@@ -77,6 +79,9 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 	}
 	alone := make([]*Correction, len(photos))
 	for i := range photos {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		c, _, err := FitCamera(photos[i].Known)
 		if err != nil {
 			return nil, fmt.Errorf("photo %q: %w", photos[i].Name, err)
@@ -84,7 +89,10 @@ func FitJoint(photos []PhotoSight) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	params, _ := minimise(problem, problem.start(), jointSteps)
+	params, _ := minimise(ctx, problem, problem.start(), jointSteps)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	j.posterior = newJointPosterior(problem.stated(params))
 	for i := range photos {
 		j.corrections = append(j.corrections, problem.correction(i, params, alone[i], &j.posterior))

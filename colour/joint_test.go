@@ -1,6 +1,7 @@
 package colour_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -86,7 +87,7 @@ func TestBetweenPhotosCovers(t *testing.T) {
 			for _, s := range snaps {
 				sights = append(sights, s.take(rng, row.ties))
 			}
-			j, err := colour.FitJoint(sights)
+			j, err := colour.FitJoint(t.Context(), sights)
 			require.NoError(t, err)
 			for range 20 {
 				a, b := rng.IntN(3), rng.IntN(3)
@@ -134,7 +135,7 @@ func tiedBy(t *testing.T, rng *rand.Rand, snaps []snap, ties map[string]colour.L
 	for _, s := range snaps {
 		sights = append(sights, s.take(rng, ties))
 	}
-	j, err := colour.FitJoint(sights)
+	j, err := colour.FitJoint(t.Context(), sights)
 	require.NoError(t, err)
 	return j
 }
@@ -144,7 +145,7 @@ func TestJointOfOnePhoto(t *testing.T) {
 	chart := chartBy(warm)
 	alone, _, err := colour.FitCamera(chart)
 	require.NoError(t, err)
-	j, err := colour.FitJoint([]colour.PhotoSight{{Known: chart}})
+	j, err := colour.FitJoint(t.Context(), []colour.PhotoSight{{Known: chart}})
 	require.NoError(t, err)
 	for _, wood := range measuredWoods {
 		c := warm.record(wood, colour.Position{})
@@ -169,7 +170,7 @@ func TestChartReachesOverATie(t *testing.T) {
 	ties := map[string]colour.Lab{"slip": slip, "pale": pale}
 	without := other.take(rng, ties)
 	without.Camera = "another"
-	j, err := colour.FitJoint([]colour.PhotoSight{with, without})
+	j, err := colour.FitJoint(t.Context(), []colour.PhotoSight{with, without})
 	require.NoError(t, err)
 	lone := tiedBy(t, rng, []snap{other}, nil)
 	for _, wood := range measuredWoods[:3] {
@@ -208,7 +209,7 @@ func TestTied(t *testing.T) {
 	}
 	card := only()
 	card.Known = []colour.Sample{{Name: "card", Camera: s.record(colour.Lab{L: 50}), Want: colour.Lab{L: 50}}}
-	j, err := colour.FitJoint([]colour.PhotoSight{only("slip"), only("slip", "pale"), only("pale"), only("dark"), card, card})
+	j, err := colour.FitJoint(t.Context(), []colour.PhotoSight{only("slip"), only("slip", "pale"), only("pale"), only("dark"), card, card})
 	require.NoError(t, err)
 	require.True(t, j.Tied(0, 2))
 	require.False(t, j.Tied(0, 3))
@@ -229,7 +230,7 @@ func TestDrawFollowsCovariance(t *testing.T) {
 	for i := range first.Ties {
 		first.Ties[i].Camera = warm.record(ties[first.Ties[i].Name], colour.Position{})
 	}
-	j, err := colour.FitJoint([]colour.PhotoSight{first, snaps[1].take(rng, ties)})
+	j, err := colour.FitJoint(t.Context(), []colour.PhotoSight{first, snaps[1].take(rng, ties)})
 	require.NoError(t, err)
 	const draws = 4000
 	for _, pair := range [][2]int{{0, 0}, {0, 1}, {1, 1}} {
@@ -265,7 +266,7 @@ func TestFitJointFaults(t *testing.T) {
 		`"card" is not a finite`:   {Name: "front", Known: []colour.Sample{{Name: "card", Want: colour.Lab{L: math.NaN()}}}},
 		`standard deviation of -1`: {Name: "front", Ties: []colour.TieSight{{Name: "slip", SD: -1}}},
 	} {
-		_, err := colour.FitJoint([]colour.PhotoSight{photo})
+		_, err := colour.FitJoint(t.Context(), []colour.PhotoSight{photo})
 		require.ErrorContains(t, err, says)
 		require.ErrorContains(t, err, "front")
 	}
@@ -279,4 +280,18 @@ func TestJointSlopes(t *testing.T) {
 	c := drawSnap(rng).take(rng, ties)
 	c.Camera = "another"
 	colour.RequireJointSlopes(t, rng, []colour.PhotoSight{a, b, c})
+}
+
+func TestFitJointStops(t *testing.T) {
+	photos := []colour.PhotoSight{
+		{Name: "a", Ties: []colour.TieSight{{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}}},
+		{Name: "b", Ties: []colour.TieSight{{Name: "slip", Camera: colour.LinearRGB{R: 0.6, G: 0.5, B: 0.4}}}},
+	}
+	_, err := colour.FitJoint(t.Context(), photos)
+	require.NoError(t, err)
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	j, err := colour.FitJoint(ended, photos)
+	require.Equal(t, context.Canceled, err)
+	require.Nil(t, j)
 }

@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/blas/blas64"
@@ -17,10 +18,11 @@ type leastSquares interface {
 
 // minimise lowers the sum of squared residuals from start by Levenberg–Marquardt, damping
 // each parameter in proportion to its own curvature, until a step gains less than one part
-// in a million or steps are used up. It returns the parameters and JᵀJ there.
+// in a million or steps are used up. It returns the parameters and JᵀJ there. Once ctx has ended it
+// stops short of that, for the caller to notice.
 //
 // Source: Marquardt (1963), J. Soc. Indust. Appl. Math. 11(2), 431–441.
-func minimise(p leastSquares, start []float64, steps int) ([]float64, *mat.SymDense) {
+func minimise(ctx context.Context, p leastSquares, start []float64, steps int) ([]float64, *mat.SymDense) {
 	n, m := p.size()
 	params := append([]float64(nil), start...)
 	trial := make([]float64, m)
@@ -34,7 +36,7 @@ func minimise(p leastSquares, start []float64, steps int) ([]float64, *mat.SymDe
 		gradient := mat.NewVecDense(m, nil)
 		gradient.MulVec(j.T(), mat.NewVecDense(n, r))
 		gained := 0.0
-		for damping < 1e10 && gained == 0 {
+		for damping < 1e10 && gained == 0 && ctx.Err() == nil {
 			step, ok := dampedStep(normal, gradient, damping)
 			if !ok {
 				damping *= 10

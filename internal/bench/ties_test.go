@@ -76,7 +76,7 @@ func (s *shoot) solve(t *testing.T, ties []string) {
 		}
 	}
 	var err error
-	s.joint, err = colour.FitJoint(sights)
+	s.joint, err = colour.FitJoint(t.Context(), sights)
 	require.NoError(t, err)
 }
 

@@ -61,7 +61,7 @@ func tied(ctx context.Context, piece *Piece, shots []*shot) (*Photos, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p.joint, err = colour.FitJoint(sights); err != nil {
+	if p.joint, err = colour.FitJoint(ctx, sights); err != nil {
 		return nil, err
 	}
 	p.shots = make([]*shot, len(shots))

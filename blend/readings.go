@@ -36,7 +36,8 @@ func read(evidence, others []Measured, shared func(a, b Measured) [3][3]float64)
 	}
 	slices.SortFunc(r.all, func(a, b Measured) int {
 		return cmp.Or(cmp.Compare(a.Photo, b.Photo), cmp.Compare(a.Lab.L, b.Lab.L), cmp.Compare(a.Lab.A, b.Lab.A),
-			cmp.Compare(a.Lab.B, b.Lab.B), cmp.Compare(a.PlusMinus, b.PlusMinus), cmp.Compare(a.Own, b.Own), compareBools(a.Earlier, b.Earlier), cmp.Compare(a.Key, b.Key))
+			cmp.Compare(a.Lab.B, b.Lab.B), cmp.Compare(a.PlusMinus, b.PlusMinus),
+			cmp.Compare(a.Own, b.Own), compareBools(a.Earlier, b.Earlier), cmp.Compare(a.Key, b.Key))
 	})
 	for i, m := range r.all {
 		r.at[m.identity()] = i

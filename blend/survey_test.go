@@ -285,3 +285,18 @@ func BenchmarkWorlds(b *testing.B) {
 		}
 	}
 }
+
+// Readings are one where they have one key, and two where they have not, whatever their figures.
+func TestReadingsAreKnownByKey(t *testing.T) {
+	m := Measured{Lab: colour.Lab{L: 70, A: 6, B: 20}, PlusMinus: 2, Photo: "front"}
+	named := func(key string) Measured {
+		keyed := m
+		keyed.Key = key
+		return keyed
+	}
+	require.Len(t, read([]Measured{named("frame"), named("frame")}, []Measured{named("frame")}, nil).all, 1)
+	r := read([]Measured{named("frame"), named("panel")}, []Measured{m, m}, nil)
+	require.Len(t, r.all, 3, "without a key a reading is known by its figures")
+	require.NotEqual(t, r.of(named("frame")), r.of(named("panel")))
+	require.Equal(t, m, r.all[r.of(m)])
+}

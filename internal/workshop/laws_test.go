@@ -1,6 +1,7 @@
 package workshop_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -8,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/blend"
 	"huewright/colour"
 	"huewright/internal/bench"
 	"huewright/internal/workshop"
@@ -85,4 +87,28 @@ func coatsToMeet(r *workshop.PlanResult, area string) string {
 		}
 	}
 	return "none"
+}
+
+// Planning changes neither the piece nor its photos: the same photos give the same plan again, with and
+// without what a log tells.
+func TestPlanningChangesNothingItIsGiven(t *testing.T) {
+	files, piece := twoPhotoPiece()
+	before, err := json.Marshal(piece)
+	require.NoError(t, err)
+	photos, err := workshop.OpenPhotos(t.Context(), files, &piece)
+	require.NoError(t, err)
+	past := &workshop.Past{Habit: blend.Habit{Film: 0.1}, Pieces: 3}
+	var answers []string
+	for _, p := range []*workshop.Past{nil, past, nil} {
+		result, err := workshop.PlanFrom(t.Context(), photos, p)
+		require.NoError(t, err)
+		answer, err := workshop.Store(result)
+		require.NoError(t, err)
+		answers = append(answers, string(answer))
+	}
+	require.Equal(t, answers[0], answers[2])
+	require.NotEqual(t, answers[0], answers[1])
+	after, err := json.Marshal(piece)
+	require.NoError(t, err)
+	require.Equal(t, string(before), string(after))
 }

@@ -122,13 +122,13 @@ func TestStepsAndTries(t *testing.T) {
 	start := []float64{-1.2, 1}
 	var costs []float64
 	for _, opt := range []lm.Options{{Tries: 1}, {Steps: 1}, {Steps: 5}, {Tries: 500}} {
-		got := lm.Minimise(rosenbrock, start, opt)
+		got := lm.Minimise(t.Context(), rosenbrock, start, opt)
 		costs = append(costs, got.Cost)
 	}
 	require.InDelta(t, 12.1, costs[0], 1e-12, "the first try leads up the side of the valley")
 	require.Less(t, costs[1], costs[0])
 	require.Less(t, costs[2], costs[1])
-	require.False(t, lm.Minimise(rosenbrock, start, lm.Options{Steps: 5}).Settled)
+	require.False(t, lm.Minimise(t.Context(), rosenbrock, start, lm.Options{Steps: 5}).Settled)
 }
 
 func TestNoUnknowns(t *testing.T) {

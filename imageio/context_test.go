@@ -10,7 +10,6 @@ import (
 	"image/png"
 	"path/filepath"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/tiff"
@@ -45,19 +44,6 @@ func TestDecodeStops(t *testing.T) {
 			require.Equal(t, context.Canceled, err)
 		})
 	}
-}
-
-// Whoever waits for the decoder that lets in one at a time may leave.
-func TestWaitingForADecoderStops(t *testing.T) {
-	require.NoError(t, decoderTurn.take(t.Context()))
-	defer decoderTurn.pass()
-	ctx, cancel := context.WithCancel(t.Context())
-	time.AfterFunc(5*time.Millisecond, cancel)
-	require.Equal(t, context.Canceled, decoderTurn.take(ctx))
-	_, err := decodeAVIF(ctx, nil)
-	require.Equal(t, context.Canceled, err)
-	_, err = decodeHEIC(ctx, nil)
-	require.Equal(t, context.Canceled, err)
 }
 
 func TestReadingAPhotoStops(t *testing.T) {

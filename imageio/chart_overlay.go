@@ -22,7 +22,7 @@ const overlaySide = 1600
 // its edge, the part of each patch that is read, and the patch's name or, where that has no
 // room, its number from 1, the dark brown, to 24, the black.
 func (p *Photo) ChartOverlay(corners [4]Point) image.Image {
-	img := imaging.Fit(upright{p}, overlaySide, overlaySide, imaging.Box)
+	img := imaging.Fit(p.asImage(), overlaySide, overlaySide, imaging.Box)
 	scale := float64(img.Rect.Dx()) / float64(p.Width)
 	q := [4]Point(pose(corners).scaled(scale))
 	plane := planeOf(q)
@@ -79,6 +79,9 @@ func write(img *image.NRGBA, at Point, lines []string) {
 
 // upright is a photo as a picture of the standard library, in sRGB.
 type upright struct{ p *Photo }
+
+// asImage is the photo as a picture of the standard library.
+func (p *Photo) asImage() image.Image { return upright{p} }
 
 func (u upright) ColorModel() color.Model { return color.NRGBAModel }
 func (u upright) Bounds() image.Rectangle { return image.Rect(0, 0, u.p.Width, u.p.Height) }

@@ -18,7 +18,7 @@ type Picture = image.Image
 func (s *Surroundings) Overlay(ctx context.Context, p *Photo) (Picture, error) {
 	part := image.Rect(int(s.x0), int(s.y0), min(p.Width, int(s.x0+s.scale*float64(s.wide))), min(p.Height, int(s.y0+s.scale*float64(s.high))))
 	times := float64(overlayPart) / float64(max(part.Dx(), part.Dy()))
-	img := imaging.Resize(window{upright{p}, part}, max(1, int(times*float64(part.Dx()))), 0, imaging.Linear)
+	img := imaging.Resize(window{p.asImage(), part}, max(1, int(times*float64(part.Dx()))), 0, imaging.Linear)
 	toPicture := func(x, y float64) Point { return Point{x * s.scale * times, y * s.scale * times} } // from the grid
 	for y := range img.Rect.Dy() {
 		for x := range img.Rect.Dx() {
@@ -66,7 +66,7 @@ const overlayPart = 900
 
 // A window is a part of a picture.
 type window struct {
-	upright
+	image.Image
 	part image.Rectangle
 }
 

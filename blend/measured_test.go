@@ -72,23 +72,6 @@ func (p palette) film(sample string, nm int) (Film, bool) {
 	return twoGrounds(p[sample+"_b"][i], p[sample+"_w"][i], p[sample+"_ob"][i], p[sample+"_ow"][i])
 }
 
-// The inversion at 550 nm, against figures we solved from the data with another program.
-func TestTwoGroundsOfMeasuredPaints(t *testing.T) {
-	p := readPalette(t)
-	for sample, want := range map[string]Film{
-		"10D": {K: 0.70559, S: 0.27182}, "16A": {K: 0.00547, S: 0.14052},
-		"16B": {K: 0.76114, S: 0.41927}, "17A": {K: 0.03166, S: 0.02828},
-	} {
-		got, ok := p.film(sample, 550)
-		require.True(t, ok, sample)
-		require.InDelta(t, want.K, got.K, 6e-6, sample)
-		require.InDelta(t, want.S, got.S, 6e-6, sample)
-		i := (550 - 400) / 10
-		require.InDelta(t, p[sample+"_ob"][i], got.Over(p[sample+"_b"][i], 1), 1e-12, "and laid again over black")
-		require.InDelta(t, p[sample+"_ow"][i], got.Over(p[sample+"_w"][i], 1), 1e-12, "and over white")
-	}
-}
-
 // washes returns every paint that can be inverted at all wavelengths, thinned so far that one coat
 // moves a pale wood by 7 ΔE00, in order of their names.
 func (p palette) washes(pale *colour.Spectrum) (all []*Coating) {

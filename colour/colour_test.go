@@ -9,13 +9,6 @@ import (
 	"huewright/colour"
 )
 
-func requireLab(t *testing.T, want, got colour.Lab, within float64) {
-	t.Helper()
-	require.InDelta(t, want.L, got.L, within)
-	require.InDelta(t, want.A, got.A, within)
-	require.InDelta(t, want.B, got.B, within)
-}
-
 // The two colours are worked examples of the Python library colour-science (BSD-3), for
 // XYZ_to_Lab with the D65 white of xy .3127, .3290.
 func TestXYZToLabWorkedExamples(t *testing.T) {

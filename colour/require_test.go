@@ -1,0 +1,17 @@
+package colour_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+)
+
+// requireLab holds two colours to be the same within so much in each coordinate.
+func requireLab(t *testing.T, want, got colour.Lab, within float64) {
+	t.Helper()
+	require.InDelta(t, want.L, got.L, within)
+	require.InDelta(t, want.A, got.A, within)
+	require.InDelta(t, want.B, got.B, within)
+}

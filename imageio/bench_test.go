@@ -2,11 +2,8 @@ package imageio
 
 import (
 	"bytes"
-	"image"
-	"image/color"
 	"image/jpeg"
 	"math"
-	"sync"
 	"testing"
 	"time"
 
@@ -14,25 +11,6 @@ import (
 
 	"huewright/colour"
 )
-
-// twelveMegapixels is a phone's photo of wood, as JPEG.
-var twelveMegapixels = sync.OnceValue(func() []byte {
-	const width, height = 4032, 3024
-	g := newGrain(11, width, height, 9, 300)
-	noise := newGrain(12, 512, 512, 1, 1)
-	img := image.NewRGBA(image.Rect(0, 0, width, height))
-	for y := range height {
-		for x := range width {
-			c := oak(g.at(x, y)/2 + noise.at(x%500, y%500)/8).Encode()
-			img.SetRGBA(x, y, color.RGBA{c.R, c.G, c.B, 255})
-		}
-	}
-	var file bytes.Buffer
-	if err := jpeg.Encode(&file, img, &jpeg.Options{Quality: 92}); err != nil {
-		panic(err)
-	}
-	return file.Bytes()
-})
 
 // chartSamples is a chart as a camera that is off in gain and curve would record it.
 func chartSamples() []colour.Sample {
@@ -73,15 +51,6 @@ func BenchmarkChartAndTwoAreas(b *testing.B) {
 	}
 	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)/decoding.Seconds(), "×decoding")
 	b.ReportMetric(12.2*float64(b.N)/b.Elapsed().Seconds(), "Mpx/s")
-}
-
-func BenchmarkSample(b *testing.B) {
-	p, err := Decode(b.Context(), twelveMegapixels(), "wood.jpg")
-	require.NoError(b, err)
-	for b.Loop() {
-		_, err := p.sample(b.Context(), Rect(300, 400, 1600, 1300), atItsWord{}, SampleOptions{})
-		require.NoError(b, err)
-	}
 }
 
 // Looking for a chart in a photo that has none is the slow case: it is searched twice.

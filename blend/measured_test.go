@@ -13,9 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
-
-const spectraFolder = "../../shared/data/spectra"
 
 // A palette holds reflectances, 0–1, of paints at 400, 410 … 700 nm by sample and suffix: _b and
 // _w the black and the white of the card, _ob and _ow the paint over them.
@@ -26,7 +25,7 @@ type palette map[string][]float64
 
 func readPalette(t testing.TB) palette {
 	t.Helper()
-	f, err := os.Open(filepath.Join(spectraFolder, "revigo", "revigo-aggregated-palette-spectral-data.txt"))
+	f, err := os.Open(fixture.Shared("spectra", "revigo", "revigo-aggregated-palette-spectral-data.txt"))
 	if err != nil {
 		t.Skipf("the measured paints are not here: %v", err)
 	}
@@ -123,7 +122,7 @@ func thinnedTo(c *Coating, wood *colour.Spectrum, deltaE float64) *Coating {
 // plywood is a measured pine plywood, of the spectral library of the US Geological Survey, v7.
 func plywood(t testing.TB) (s colour.Spectrum) {
 	t.Helper()
-	files, _ := filepath.Glob(filepath.Join(spectraFolder, "usgs", "*plywood*.csv"))
+	files, _ := filepath.Glob(fixture.Shared("spectra", "usgs", "*plywood*.csv"))
 	if len(files) == 0 {
 		t.Skip("the measured plywood is not here")
 	}

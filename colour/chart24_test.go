@@ -9,12 +9,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
 
 // The published values of both editions, as collected by the Python library colour-science
 // (BSD-3), are what Chart24 holds once its D65 is taken back to D50.
 func TestChart24AgainstThePublishedTable(t *testing.T) {
-	file, err := os.Open("../../shared/data/examples/chart24_reference.csv")
+	file, err := os.Open(fixture.Shared("examples", "chart24_reference.csv"))
 	if err != nil {
 		t.Skip("the shared table is not here: ", err)
 	}

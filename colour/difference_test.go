@@ -13,6 +13,7 @@ import (
 
 	"huewright/colour"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 )
 
 // A pair is two colours and what a published table or program makes of them.
@@ -24,7 +25,7 @@ type pair struct {
 // readPairs reads a table of testdata: two colours from the given column on, then results.
 func readPairs(t testing.TB, name string, column int) []pair {
 	t.Helper()
-	f, err := os.Open("../testdata/" + name)
+	f, err := os.Open(fixture.Own("testdata", name))
 	require.NoError(t, err)
 	defer f.Close()
 	r := csv.NewReader(f)

@@ -6,10 +6,11 @@ import (
 	"io/fs"
 	"math"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
+
+	"huewright/internal/fixture"
 
 	"github.com/stretchr/testify/require"
 )
@@ -17,8 +18,6 @@ import (
 // This file works out tables of weights by the method of ASTM E2022 from the 1 nm observer
 // and a light, so that the tables in light_tables.go can be held against their sources. The
 // method itself is held against the tables that come with the Python library colour-science.
-
-const sharedData = "../../shared/data"
 
 // A curve is a function of wavelength, or three of them, given every step nm from start.
 type curve struct {
@@ -41,11 +40,11 @@ func (c curve) at(nm, column int) float64 {
 	return (1-f)*c.rows[i][column] + f*c.rows[i+1][column]
 }
 
-// readShared reads a table of numbers below ../../shared/data, or skips the test when the
+// readShared reads a table of numbers below ../shared/data, or skips the test when the
 // data are not there. Comment lines start with '#'.
 func readShared(t testing.TB, path string) [][]string {
 	t.Helper()
-	f, err := os.Open(filepath.Join(sharedData, path))
+	f, err := os.Open(fixture.Shared(path))
 	if errors.Is(err, fs.ErrNotExist) {
 		t.Skipf("shared data %s are not here", path)
 	}

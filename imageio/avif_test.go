@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
 
 // The four fields of the pictures in testdata/avif, row by row.
@@ -84,7 +85,7 @@ func TestAVIFInHighRange(t *testing.T) {
 // itself, as too old, and a newer one was not at hand.
 func TestAVIFPixelsAreTheSameOnEveryHost(t *testing.T) {
 	require.False(t, avifDynamic)
-	data, err := os.ReadFile(needData(t, "formats/heif/example.avif")[0])
+	data, err := os.ReadFile(fixture.NeedShared(t, "formats/heif/example.avif")[0])
 	require.NoError(t, err)
 	img, err := decodeAVIF(t.Context(), data)
 	require.NoError(t, err)

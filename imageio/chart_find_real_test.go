@@ -13,6 +13,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 )
 
 // grown is a quadrilateral scaled about the place where its diagonals cross.
@@ -81,7 +82,7 @@ func TestFindChartOnRealPhotos(t *testing.T) {
 // Other real photos (plantcv, MPL-2.0; bllanos, BSD; wood and format collections): what is
 // there, and above all what is not.
 func TestFindChartElsewhere(t *testing.T) {
-	root := filepath.Join(sharedCharts, "..")
+	root := fixture.Shared()
 	all, err := filepath.Glob(filepath.Join(root, "*", "*", "*"))
 	require.NoError(t, err)
 	if len(all) == 0 {

@@ -5,12 +5,14 @@ import (
 	"path/filepath"
 	"testing"
 
+	"huewright/internal/fixture"
+
 	"github.com/stretchr/testify/require"
 )
 
 // The charts in real photos have far more hues and lights in them than a tile needs to be searched.
 func TestTilesKeepCharts(t *testing.T) {
-	photos, err := filepath.Glob("../../shared/data/charts/*/*")
+	photos, err := filepath.Glob(fixture.Shared("charts/*/*"))
 	require.NoError(t, err)
 	charts, leastHue, leastLight := 0, math.Inf(1), math.Inf(1)
 	for _, path := range photos {

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -14,15 +13,14 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 )
-
-const sharedCharts = "../../shared/data/charts"
 
 // chartCorners are the corners another detector found, photo by photo. That it begins at the
 // dark-brown patch was checked by eye.
 func chartCorners(t *testing.T, folder string) map[string][4]imageio.Point {
 	t.Helper()
-	raw, err := os.ReadFile(filepath.Join(sharedCharts, "mcc_corners.json"))
+	raw, err := os.ReadFile(fixture.Shared("charts", "mcc_corners.json"))
 	if err != nil {
 		t.Skip("the shared photographs are not here: ", err)
 	}
@@ -39,7 +37,7 @@ func chartCorners(t *testing.T, folder string) map[string][4]imageio.Point {
 		for i, c := range box {
 			q[i] = imageio.Point{X: c[0], Y: c[1]}
 		}
-		corners[filepath.Join(sharedCharts, "..", name)] = q
+		corners[fixture.Shared(name)] = q
 	}
 	return corners
 }

@@ -16,6 +16,7 @@ import (
 	"golang.org/x/image/tiff"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
 
 // small is a picture of 24 × 16 pixels, one colour.
@@ -156,7 +157,7 @@ func TestOpenFaults(t *testing.T) {
 
 // Real files, and why each is refused.
 func TestRealFilesRefused(t *testing.T) {
-	needData(t, "formats")
+	fixture.NeedShared(t, "formats")
 	for file, problem := range map[string]string{
 		"sharp/giant-image.jpg":                      "is 20000 × 14000 pixels, too large to read: the limit for a JPEG is 120 megapixels",
 		"sharp/truncated.jpg":                        "is a damaged JPEG: it is too short for the size it gives",
@@ -172,7 +173,7 @@ func TestRealFilesRefused(t *testing.T) {
 		"exif/README.rst":                            "holds text, not a picture",
 		"sharp/Channel_digital_image*no_profile.jpg": "is in print colours (CMYK) without a profile that says for which press and paper",
 	} {
-		for _, path := range needData(t, "formats/"+file) {
+		for _, path := range fixture.NeedShared(t, "formats/"+file) {
 			_, err := Open(t.Context(), path)
 			var fault *PhotoError
 			require.ErrorAs(t, err, &fault, file)
@@ -183,7 +184,7 @@ func TestRealFilesRefused(t *testing.T) {
 
 // Real files, and what is warned of.
 func TestRealFilesWarned(t *testing.T) {
-	needData(t, "formats")
+	fixture.NeedShared(t, "formats")
 	for file, want := range map[string]string{
 		"pillow/multipage.tiff":                      "the file has 3 pages: the first is read",
 		"pillow/invalid-exif.jpg":                    "what the camera noted about the photo is damaged",
@@ -192,7 +193,7 @@ func TestRealFilesWarned(t *testing.T) {
 		"pillow/icc-after-SOF.jpg":                   "the colour profile is not an ICC profile",
 		"sharp/tbgn2c16.png":                         "the file gives a gamma of 1.00 and no colour profile",
 	} {
-		p, err := Open(t.Context(), filepath.Join(sharedData, "formats", file))
+		p, err := Open(t.Context(), fixture.Shared("formats", file))
 		require.NoError(t, err)
 		require.Contains(t, strings.Join(p.Warnings, "\n"), want, file)
 	}
@@ -200,7 +201,7 @@ func TestRealFilesWarned(t *testing.T) {
 
 // The facts of a real photo, as its own notes have them.
 func TestShootingFacts(t *testing.T) {
-	p, err := Open(t.Context(), needData(t, "formats/sharp/tifftag-*.tiff")[0])
+	p, err := Open(t.Context(), fixture.NeedShared(t, "formats/sharp/tifftag-*.tiff")[0])
 	require.NoError(t, err)
 	require.Equal(t, "2018-10-12 14:45:38", p.Facts.Taken.Format("2006-01-02 15:04:05"))
 	require.InDelta(t, 1.0/60, p.Facts.Exposure, 1e-9)

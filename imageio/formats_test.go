@@ -7,22 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"huewright/internal/fixture"
+
 	"github.com/stretchr/testify/require"
 )
-
-// sharedData is the folder of real photos and published tables beside the repository.
-const sharedData = "../../shared/data"
-
-// needData skips a test where that folder is missing.
-func needData(t testing.TB, pattern string) []string {
-	t.Helper()
-	paths, err := filepath.Glob(filepath.Join(sharedData, pattern))
-	require.NoError(t, err)
-	if len(paths) == 0 {
-		t.Skipf("needs %s/%s, which is not here", sharedData, pattern)
-	}
-	return paths
-}
 
 // What of the collection is refused, and rightly: texts and profiles, which are not photos;
 // damaged files; too large ones; camera raw; print colours without a profile; a kind of TIFF not read.
@@ -37,8 +25,8 @@ var refused = []string{
 // Every file of the collection measures, but those that are rightly refused, with a way on. Run
 // with -v for the table.
 func TestEveryFormat(t *testing.T) {
-	needData(t, "formats")
-	err := filepath.WalkDir(filepath.Join(sharedData, "formats"), func(path string, entry fs.DirEntry, err error) error {
+	fixture.NeedShared(t, "formats")
+	err := filepath.WalkDir(fixture.Shared("formats"), func(path string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
 			return err
 		}

@@ -8,10 +8,11 @@ import (
 	"image/png"
 	"math"
 	"os"
-	"path/filepath"
 	"runtime/metrics"
 	"testing"
 	"time"
+
+	"huewright/internal/fixture"
 
 	"github.com/bep/imagemeta"
 	"github.com/stretchr/testify/require"
@@ -151,7 +152,7 @@ func pngOf(t testing.TB, img image.Image) []byte {
 
 // drawnFile is a small file in testdata that was drawn for tests.
 func drawnFile(t testing.TB, name string) []byte {
-	data, err := os.ReadFile(filepath.Join("../testdata", name))
+	data, err := os.ReadFile(fixture.Own("testdata", name))
 	require.NoError(t, err)
 	return data
 }

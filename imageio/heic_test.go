@@ -7,13 +7,15 @@ import (
 	"os"
 	"testing"
 
+	"huewright/internal/fixture"
+
 	"github.com/stretchr/testify/require"
 )
 
 // phonePhoto is a photo of a kitchen by a phone, stored lying, with Display P3 embedded.
 func phonePhoto(t testing.TB) string {
 	t.Helper()
-	paths := needData(t, "formats/exif/i*.HEIC")
+	paths := fixture.NeedShared(t, "formats/exif/i*.HEIC")
 	require.Len(t, paths, 1)
 	return paths[0]
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
 
 // How a stored picture of two rows, abc over def, stands upright, by the words of the EXIF
@@ -68,12 +69,12 @@ func thumbnail(p *Photo, columns, rows int) []colour.Lab {
 // The same scene saved in all eight orientations stands up the same way. The files were
 // compressed, and some converted to another profile, one by one, so they differ a little.
 func TestPhotosInEveryOrientation(t *testing.T) {
-	needData(t, "formats/sharp/Landscape_1.jpg")
-	first, err := Open(t.Context(), sharedData+"/formats/sharp/Landscape_1.jpg")
+	fixture.NeedShared(t, "formats/sharp/Landscape_1.jpg")
+	first, err := Open(t.Context(), fixture.Shared("formats/sharp/Landscape_1.jpg"))
 	require.NoError(t, err)
 	want := thumbnail(first, 6, 4)
 	for number := 2; number <= 8; number++ {
-		p, err := Open(t.Context(), fmt.Sprintf("%s/formats/sharp/Landscape_%d.jpg", sharedData, number))
+		p, err := Open(t.Context(), fixture.Shared(fmt.Sprintf("formats/sharp/Landscape_%d.jpg", number)))
 		require.NoError(t, err)
 		require.Equal(t, [2]int{600, 450}, [2]int{p.Width, p.Height})
 		require.Equal(t, number, p.lies.number)
@@ -85,10 +86,10 @@ func TestPhotosInEveryOrientation(t *testing.T) {
 
 // EXIF is found in WebP and in the text chunk of PNG too.
 func TestOrientationOutsideJPEG(t *testing.T) {
-	needData(t, "formats/pillow/hopper_orientation_6.webp")
+	fixture.NeedShared(t, "formats/pillow/hopper_orientation_6.webp")
 	var thumbnails [][]colour.Lab
 	for _, kind := range []string{"jpg", "webp"} {
-		p, err := Open(t.Context(), sharedData+"/formats/pillow/hopper_orientation_6."+kind)
+		p, err := Open(t.Context(), fixture.Shared("formats/pillow/hopper_orientation_6."+kind))
 		require.NoError(t, err)
 		require.Equal(t, 6, p.lies.number)
 		thumbnails = append(thumbnails, thumbnail(p, 4, 4))
@@ -96,7 +97,7 @@ func TestOrientationOutsideJPEG(t *testing.T) {
 	for i := range thumbnails[0] {
 		require.Less(t, colour.DeltaE2000(thumbnails[0][i], thumbnails[1][i]), 3.0, "field %d", i)
 	}
-	p, err := Open(t.Context(), needData(t, "formats/pillow/exif_*_orientation.png")[0])
+	p, err := Open(t.Context(), fixture.NeedShared(t, "formats/pillow/exif_*_orientation.png")[0])
 	require.NoError(t, err)
 	require.Equal(t, 3, p.lies.number)
 }

@@ -11,11 +11,12 @@ import (
 
 	"huewright/colour"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 )
 
 func profileFile(t *testing.T, name string) []byte {
 	t.Helper()
-	data, err := os.ReadFile(needData(t, "formats/icc/"+name)[0])
+	data, err := os.ReadFile(fixture.NeedShared(t, "formats/icc/"+name)[0])
 	require.NoError(t, err)
 	return data
 }
@@ -109,7 +110,7 @@ func TestProfilesRefused(t *testing.T) {
 // A real profile whose colorants are not of the type they must be. Little CMS 2.14 does not
 // link it either.
 func TestProfileWithBadColorants(t *testing.T) {
-	data, err := os.ReadFile(needData(t, "formats/sharp/invalid-illuminant.icc")[0])
+	data, err := os.ReadFile(fixture.NeedShared(t, "formats/sharp/invalid-illuminant.icc")[0])
 	require.NoError(t, err)
 	_, err = parseProfile(data)
 	require.EqualError(t, err, "lacks a primary")
@@ -150,7 +151,7 @@ func TestPrimariesBT2020(t *testing.T) {
 }
 
 func FuzzParseProfile(f *testing.F) {
-	paths, _ := filepath.Glob(filepath.Join(sharedData, "formats/icc/*.icc"))
+	paths, _ := filepath.Glob(fixture.Shared("formats/icc/*.icc"))
 	for _, path := range paths {
 		if data, err := os.ReadFile(path); err == nil && len(data) < 1000 {
 			f.Add(data)

@@ -15,6 +15,7 @@ import (
 
 	"huewright/colour"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 )
 
 // atItsWord takes a photo's colours for what they say, and is sure of it.
@@ -194,7 +195,7 @@ func TestSampleDropsGlareAndGaps(t *testing.T) {
 // On real wood without glare, next to nothing is dropped. The sheet shows swatches of 128
 // pixels, 144 apart and 176 down; those of the first four rows that fill their field.
 func TestRealWoodIsKept(t *testing.T) {
-	p, err := Open(t.Context(), needData(t, "wood/ambientcg/Wood.webp")[0])
+	p, err := Open(t.Context(), fixture.NeedShared(t, "wood/ambientcg/Wood.webp")[0])
 	require.NoError(t, err)
 	worst := 0.0
 	for i := range 28 {
@@ -210,7 +211,7 @@ func TestRealWoodIsKept(t *testing.T) {
 	}
 	figure.Report(t, "wood dropped as glare or gaps", "%.1f %% at most", 100*worst)
 
-	p, err = Open(t.Context(), needData(t, "wood/materialx/wood_color.jpg")[0])
+	p, err = Open(t.Context(), fixture.NeedShared(t, "wood/materialx/wood_color.jpg")[0])
 	require.NoError(t, err)
 	r := sampleWhole(t, p)
 	require.Less(t, float64(r.Dropped.Glare+r.Dropped.Gaps), 0.001*float64(r.Pixels))

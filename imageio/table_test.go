@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
 
 // tagged is the smallest profile with one tag that leads to the connection space.
@@ -217,7 +218,7 @@ func TestRealTablesAgainstLittleCMS(t *testing.T) {
 			{channels{255, 255, 255}, colour.Lab{L: 100}},
 		}},
 	} {
-		data, err := os.ReadFile(needData(t, "formats/"+file)[0])
+		data, err := os.ReadFile(fixture.NeedShared(t, "formats/"+file)[0])
 		require.NoError(t, err)
 		if data[0] == 0xff {
 			data = profileInJPEG(data)

@@ -1,19 +1,19 @@
 package imageio
 
 import (
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
 
 // Two real pictures in L*a*b*: 8 bits, not compressed, whose bytes were read by hand; and 16 bits
 // with LZW and differences, as ImageMagick 6.9.11 reads it (%[fx:p{x,y}.r] and so on, with a* and
 // b* as 256 v − 128).
 func TestLabTIFF(t *testing.T) {
-	needData(t, "formats")
+	fixture.NeedShared(t, "formats")
 	type pixel struct {
 		x, y int
 		want colour.Lab
@@ -26,7 +26,7 @@ func TestLabTIFF(t *testing.T) {
 			{200, 133, colour.Lab{L: 4.916, A: 4.317, B: -14.535}}, {20, 20, colour.Lab{L: 32.439, A: 10.145, B: -1.652}}, {350, 250, colour.Lab{L: 28.856, A: -4.148, B: 7.523}},
 		},
 	} {
-		p, err := Open(t.Context(), filepath.Join(sharedData, "formats", file))
+		p, err := Open(t.Context(), fixture.Shared("formats", file))
 		require.NoError(t, err)
 		require.Equal(t, "L*a*b*", p.Profile)
 		for _, c := range pixels {

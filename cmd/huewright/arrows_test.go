@@ -26,6 +26,7 @@ var arrows = map[string][]string{
 	"colour":                 {"internal/lm", "internal/stat", "internal/parallel"},
 	"imageio":                {"colour", "internal/stat", "internal/parallel", "internal/atomicfile"},
 	"blend":                  {"colour", "internal/lm", "internal/stat", "internal/parallel"},
+	"internal/fixture":       {},
 	"internal/figure":        {},
 	"internal/bench/figures": {"internal/figure"},
 	"internal/bench":         {"colour", "imageio", "blend", "internal/parallel"},
@@ -85,7 +86,7 @@ func TestArrows(t *testing.T) {
 		for _, imported := range ownImports(t, path) {
 			// Tests may use drawn photographs and print figures whatever they test, and a package's
 			// outside tests import the package itself.
-			besides := append([]string{"internal/bench", "internal/figure", pkg}, testArrows[pkg]...)
+			besides := append([]string{"internal/bench", "internal/figure", "internal/fixture", pkg}, testArrows[pkg]...)
 			if strings.HasSuffix(path, "_test.go") && slices.Contains(besides, imported) {
 				continue
 			}

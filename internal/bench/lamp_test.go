@@ -9,12 +9,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fixture"
 )
 
 // The published table of D65 (CIE 15:2018, table 5) is the daylight of 6504 K, its components
 // and coefficients rounded on the way.
 func TestDaylightIsD65(t *testing.T) {
-	f, err := os.Open("../../../shared/data/spectra/colour_science/illuminants_cie.csv")
+	f, err := os.Open(fixture.Shared("spectra/colour_science/illuminants_cie.csv"))
 	if err != nil {
 		t.Skip("shared data are not here: ", err)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 )
 
 // Slips of paper are proposed in drawn cabinets, with and without a chart, by phones of all sorts; what is no
@@ -56,8 +57,8 @@ func TestSlipsAreProposed(t *testing.T) {
 
 // Ordinary photographs.
 func TestPapersInRealPhotos(t *testing.T) {
-	files, _ := filepath.Glob("../../../shared/data/wood/*/*.jp*g")
-	more, _ := filepath.Glob("../../../shared/data/charts/*/*.jp*g")
+	files, _ := filepath.Glob(fixture.Shared("wood/*/*.jp*g"))
+	more, _ := filepath.Glob(fixture.Shared("charts/*/*.jp*g"))
 	files = append(files, more...)
 	if len(files) == 0 {
 		t.Skip("../shared is not beside the checkout")

@@ -16,12 +16,13 @@ import (
 	"huewright/blend"
 	"huewright/imageio"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 )
 
 // Real wood (collection ambientcg, CC0: a sheet of 26 swatches): a piece put back elsewhere in its own
 // swatch is seldom called showing, and a piece of another swatch mostly. Run with -v for the figures.
 func TestPiecesOfRealWood(t *testing.T) {
-	sheet, err := imageio.Open(t.Context(), "../../../shared/data/wood/ambientcg/Wood.webp")
+	sheet, err := imageio.Open(t.Context(), fixture.Shared("wood/ambientcg/Wood.webp"))
 	if err != nil {
 		t.Skipf("the shared swatches are not here: %v", err)
 	}

@@ -17,6 +17,7 @@ import (
 	"huewright/imageio"
 	"huewright/internal/bench"
 	"huewright/internal/figure"
+	"huewright/internal/fixture"
 	"huewright/internal/workshop"
 )
 
@@ -89,7 +90,6 @@ func TestPreviewShowsWhatIsForeseen(t *testing.T) {
 
 // TestPreviewOfRealWood does the same on three photos of real wood, without any reference.
 func TestPreviewOfRealWood(t *testing.T) {
-	const shared = "../../../shared/data/wood/"
 	worst := 0.0
 	for _, file := range []struct {
 		name  string
@@ -99,7 +99,7 @@ func TestPreviewOfRealWood(t *testing.T) {
 		{"ambientcg/WoodFloor.webp", []string{"310,200,116,112", "456,24,112,112", "20,726,112,112"}},
 		{"materialx/wood_color.jpg", []string{"100,100,700,300", "100,500,300,400"}},
 	} {
-		data, err := os.ReadFile(shared + file.name)
+		data, err := os.ReadFile(fixture.Shared("wood", file.name))
 		if err != nil {
 			t.Skipf("the shared photos are not here: %v", err)
 		}

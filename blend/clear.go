@@ -3,7 +3,7 @@ package blend
 import (
 	"math"
 
-	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // A ClearCoat is what a finish does to the look of what lies under it. The zero value does nothing.
@@ -31,13 +31,13 @@ const amberFall = 55.0
 //
 // Source of the correction: Saunderson (1942), J. Opt. Soc. Am. 32(12), 727–736; that the haze goes
 // is common practice, no source.
-func (c ClearCoat) Over(s *colour.Spectrum) colour.Spectrum {
-	var seen colour.Spectrum
+func (c ClearCoat) Over(s *spectra.Spectrum) spectra.Spectrum {
+	var seen spectra.Spectrum
 	for i, r := range s {
 		r = min(max(r, 0), 1)
 		wood := max(0, r-OuterSurface) / (1 - OuterSurface)
 		inside := Saunderson(wood, OuterSurface, InnerSurface) - OuterSurface
-		nm := float64(colour.FirstBand + i*colour.BandStep)
+		nm := float64(spectra.FirstBand + i*spectra.BandStep)
 		film := math.Exp(-2 * c.Amber * math.Exp(-(nm-450)/amberFall))
 		seen[i] = film * math.Pow(r, 1-c.Wetting) * math.Pow(inside, c.Wetting)
 	}

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // A Kind is what the trade calls a coating; one of Kinds.
@@ -24,9 +24,9 @@ func (k Kind) Known() bool { return slices.Contains(Kinds, string(k)) }
 type Coating struct {
 	Name   string // as the user calls it
 	Kind   Kind
-	Family Family             // "" is not known
-	PutOn  PutOn              // "" means brushed
-	Films  [colour.Bands]Film // of one coat: the first of all on a sealed surface
+	Family Family              // "" is not known
+	PutOn  PutOn               // "" means brushed
+	Films  [spectra.Bands]Film // of one coat: the first of all on a sealed surface
 	// Carry is the film that each coat leaves over what the one before it left, 0–1: below 1
 	// for what is wiped off again. 0 means 1, the same each time.
 	Carry float64
@@ -51,7 +51,7 @@ func (c *Coating) Thickness(coats float64, on Surface, hand []float64) float64 {
 		part := min(coats, 1)
 		film := leaves * part
 		if n == 0 {
-			film *= c.uptake(on)
+			film *= c.UptakeOn(on)
 		}
 		if n < len(hand) {
 			film *= hand[n]
@@ -63,7 +63,7 @@ func (c *Coating) Thickness(coats float64, on Surface, hand []float64) float64 {
 	return sum
 }
 
-func (c *Coating) uptake(on Surface) float64 {
+func (c *Coating) UptakeOn(on Surface) float64 {
 	u := 1.0
 	switch on {
 	case Bare:
@@ -80,8 +80,8 @@ func (c *Coating) uptake(on Surface) float64 {
 // Over returns what coats layers of c make of ground. Coats may be fractional. The ground is
 // brought within 0–1 first, since measured spectra stray a little. It panics if coats is
 // negative or infinite.
-func (c *Coating) Over(ground *colour.Spectrum, coats float64) colour.Spectrum {
-	var s colour.Spectrum
+func (c *Coating) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum {
+	var s spectra.Spectrum
 	for i, f := range c.Films {
 		s[i] = f.Over(min(max(ground[i], 0), 1), coats)
 	}
@@ -90,8 +90,8 @@ func (c *Coating) Over(ground *colour.Spectrum, coats float64) colour.Spectrum {
 
 // Limit returns what ever more coats come to on any ground: the opaque coating. Where a film
 // neither absorbs nor scatters there is no such thing, and the spectrum is NaN.
-func (c *Coating) Limit() colour.Spectrum {
-	var s colour.Spectrum
+func (c *Coating) Limit() spectra.Spectrum {
+	var s spectra.Spectrum
 	for i, f := range c.Films {
 		s[i] = f.Limit()
 	}

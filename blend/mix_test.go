@@ -1,4 +1,4 @@
-package blend
+package blend_test
 
 import (
 	"math"
@@ -6,10 +6,13 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
 	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
-func requireSameFilms(t *testing.T, want, got *Coating, about string) {
+func requireSameFilms(t *testing.T, want, got *blend.Coating, about string) {
 	t.Helper()
 	for i := range want.Films {
 		require.InDelta(t, want.Films[i].K, got.Films[i].K, 1e-15, about)
@@ -18,37 +21,39 @@ func requireSameFilms(t *testing.T, want, got *Coating, about string) {
 }
 
 func TestMixLaws(t *testing.T) {
-	water := &Coating{Name: "water", Kind: "wash"}
-	alone := Mix("alone", "wash", Part{redWash, 7})
+	water := &blend.Coating{Name: "water", Kind: "wash"}
+	alone := blend.Mix("alone", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 7})
 	require.Equal(t, "alone", alone.Name)
-	requireSameFilms(t, redWash, alone, "one coating alone")
-	requireSameFilms(t, redWash, Mix("m", "wash", Part{redWash, 1}, Part{redWash, 3}), "with itself")
-	requireSameFilms(t, redWash.Strength(0.2), Mix("m", "wash", Part{redWash, 1}, Part{water, 4}), "1 part paint to 4 parts water")
-	requireSameFilms(t, Mix("m", "wash", Part{redWash, 1}, Part{mudGlaze, 3}), Mix("m", "wash", Part{mudGlaze, 6}, Part{redWash, 2}),
+	requireSameFilms(t, blendtest.RedWash, alone, "one coating alone")
+	requireSameFilms(t, blendtest.RedWash, blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.RedWash, Parts: 3}), "with itself")
+	requireSameFilms(t, blendtest.RedWash.Strength(0.2), blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: water, Parts: 4}), "1 part paint to 4 parts water")
+	requireSameFilms(t, blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: 3}), blend.Mix("m", "wash", blend.Part{Coating: blendtest.MudGlaze, Parts: 6}, blend.Part{Coating: blendtest.RedWash, Parts: 2}),
 		"in any order, and by the cup or by the bucket")
-	half := Mix("half", "wash", Part{redWash, 1}, Part{paleWash, 1})
-	requireSameFilms(t, Mix("m", "wash", Part{redWash, 1}, Part{paleWash, 1}, Part{mudGlaze, 2}),
-		Mix("m", "wash", Part{half, 1}, Part{mudGlaze, 1}), "mixes can be mixed")
-	red, pale, both := redWash.Limit(), paleWash.Limit(), half.Limit()
+	half := blend.Mix("half", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.PaleWash, Parts: 1})
+	requireSameFilms(t, blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.PaleWash, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: 2}),
+		blend.Mix("m", "wash", blend.Part{Coating: half, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: 1}), "mixes can be mixed")
+	red, pale, both := blendtest.RedWash.Limit(), blendtest.PaleWash.Limit(), half.Limit()
 	for i := range both {
 		require.GreaterOrEqual(t, both[i], min(red[i], pale[i])-1e-12)
 		require.LessOrEqual(t, both[i], max(red[i], pale[i])+1e-12)
 	}
-	require.Panics(t, func() { Mix("m", "wash") })
+	require.Panics(t, func() { blend.Mix("m", "wash") })
 	for _, parts := range []float64{0, -1, math.NaN(), math.Inf(1)} {
-		require.Panics(t, func() { Mix("m", "wash", Part{redWash, 1}, Part{mudGlaze, parts}) })
+		require.Panics(t, func() {
+			blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: parts})
+		})
 	}
 }
 
 // Paints that were measured, and a third that was weighed out between the two. Shares by weight
 // stand for shares by volume here, and the films were not all of one thickness.
 func TestMixOfMeasuredPaints(t *testing.T) {
-	p := readPalette(t)
-	coating := func(sample string) *Coating {
-		c := &Coating{Name: sample, Kind: "paint"}
+	p := blendtest.ReadPalette(t)
+	coating := func(sample string) *blend.Coating {
+		c := &blend.Coating{Name: sample, Kind: "paint"}
 		for i := range c.Films {
-			nm := min(max(colour.FirstBand+i*colour.BandStep, 400), 700)
-			f, ok := p.film(sample, nm)
+			nm := min(max(spectra.FirstBand+i*spectra.BandStep, 400), 700)
+			f, ok := p.Film(sample, nm)
 			require.True(t, ok, "%s at %d nm", sample, nm)
 			c.Films[i] = f
 		}
@@ -62,14 +67,14 @@ func TestMixOfMeasuredPaints(t *testing.T) {
 		{"07B", "13B", "13G", 1.1 / 6.3}, // a white with 0, 6.3 and 1.1 % of blue
 	} {
 		weak, strong := coating(m.weak), coating(m.strong)
-		mix := Mix(m.between, "paint", Part{weak, 1 - m.share}, Part{strong, m.share})
+		mix := blend.Mix(m.between, "paint", blend.Part{Coating: weak, Parts: 1 - m.share}, blend.Part{Coating: strong, Parts: m.share})
 		want, got := coating(m.between), mix.Limit()
 		truth, a, b := want.Limit(), weak.Limit(), strong.Limit()
-		var lights colour.Spectrum
+		var lights spectra.Spectrum
 		for i := range lights {
 			lights[i] = (1-m.share)*a[i] + m.share*b[i]
 		}
-		off := func(s colour.Spectrum) float64 { return colour.DeltaE2000(truth.Lab(), s.Lab()) }
+		off := func(s spectra.Spectrum) float64 { return colour.DeltaE2000(truth.Lab(), s.Lab()) }
 		t.Logf("%s in opaque films: off by %.2f ΔE00; mixing reflectances %.2f; taking the weaker paint for it %.2f", m.between, off(got), off(lights), off(a))
 		require.Less(t, off(got), off(lights))
 		require.Less(t, off(got), off(a))

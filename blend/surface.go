@@ -43,9 +43,9 @@ var PutOns = []string{string(Brushed), string(Sprayed), string(Wiped)}
 // Known reports whether p is one of PutOns.
 func (p PutOn) Known() bool { return slices.Contains(PutOns, string(p)) }
 
-// unevenness is the standard deviation of the logarithm of the film that each coat leaves, when
+// Unevenness is the standard deviation of the logarithm of the film that each coat leaves, when
 // laid in this way. Common practice has no figures: these are starting values of our own.
-func (p PutOn) unevenness() float64 {
+func (p PutOn) Unevenness() float64 {
 	if p == Sprayed {
 		return 0.10
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	colorful "github.com/lucasb-eyer/go-colorful"
+	"github.com/lucasb-eyer/go-colorful"
 )
 
 // Lab is a colour in CIE 1976 L*a*b* under the package conventions.
@@ -73,7 +73,7 @@ func (c XYZ) Lab() Lab { return c.LabUnder(WhiteD65) }
 //
 // Source: CIE 15:2018, 8.2.1.
 func (c XYZ) LabUnder(white XYZ) Lab {
-	x, y, z := labRoot(c.X/white.X), labRoot(c.Y/white.Y), labRoot(c.Z/white.Z)
+	x, y, z := LabRoot(c.X/white.X), LabRoot(c.Y/white.Y), LabRoot(c.Z/white.Z)
 	return Lab{116*y - 16, 500 * (x - y), 200 * (y - z)}
 }
 

@@ -7,14 +7,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/colour/internal/colourtest"
 )
 
 // The two colours are worked examples of the Python library colour-science (BSD-3), for
 // XYZ_to_Lab with the D65 white of xy .3127, .3290.
 func TestXYZToLabWorkedExamples(t *testing.T) {
-	requireLab(t, colour.Lab{L: 41.52787529, A: 52.63858304, B: 26.92317922},
+	colourtest.RequireLab(t, colour.Lab{L: 41.52787529, A: 52.63858304, B: 26.92317922},
 		colour.XYZ{X: 0.20654008, Y: 0.12197225, Z: 0.05136952}.Lab(), 1e-7)
-	requireLab(t, colour.Lab{L: 55.11636304, A: -41.08791787, B: 30.91825778},
+	colourtest.RequireLab(t, colour.Lab{L: 55.11636304, A: -41.08791787, B: 30.91825778},
 		colour.XYZ{X: 0.14222010, Y: 0.23042768, Z: 0.10495772}.Lab(), 1e-7)
 }
 
@@ -52,7 +53,7 @@ func TestConversionsThereAndBack(t *testing.T) {
 		require.InDelta(t, rgb.B, back.B, 1e-9)
 		lch := lab.LCh()
 		require.True(t, lch.H >= 0 && lch.H < 360)
-		requireLab(t, lab, lch.Lab(), 1e-9)
+		colourtest.RequireLab(t, lab, lch.Lab(), 1e-9)
 	}
 }
 
@@ -69,8 +70,8 @@ func TestEightBitColoursSurvive(t *testing.T) {
 }
 
 func TestWhiteAndBlack(t *testing.T) {
-	requireLab(t, colour.Lab{L: 100}, colour.LinearRGB{R: 1, G: 1, B: 1}.Lab(), 1e-9)
-	requireLab(t, colour.Lab{}, colour.LinearRGB{}.Lab(), 1e-9)
+	colourtest.RequireLab(t, colour.Lab{L: 100}, colour.LinearRGB{R: 1, G: 1, B: 1}.Lab(), 1e-9)
+	colourtest.RequireLab(t, colour.Lab{}, colour.LinearRGB{}.Lab(), 1e-9)
 	require.Zero(t, colour.Lab{L: 50}.LCh().H)
 }
 

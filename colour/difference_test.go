@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/colour/internal/colourtest"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 )
@@ -36,7 +37,7 @@ func readPairs(t testing.TB, name string, column int) []pair {
 	for _, record := range records[1:] {
 		var v []float64
 		for _, s := range record[column:] {
-			v = append(v, number(t, s))
+			v = append(v, colourtest.Number(t, s))
 		}
 		pairs = append(pairs, pair{colour.Lab{L: v[0], A: v[1], B: v[2]}, colour.Lab{L: v[3], A: v[4], B: v[5]}, v[6:]})
 	}

@@ -12,7 +12,7 @@ func EncodedLabs(out []Lab, codes []RGB8) {
 	}
 	const part = 1 << 13
 	tables := encodedTables()
-	inParts(len(codes), part, func(from, to int) { tables.labs(out[from:to], codes[from:to]) })
+	InParts(len(codes), part, func(from, to int) { tables.labs(out[from:to], codes[from:to]) })
 }
 
 // codeTables hold, for each code of each channel, what it adds to X, Y and Z as shares of the white's.
@@ -37,7 +37,7 @@ func (t *codeTables) labs(out []Lab, codes []RGB8) {
 	out = out[:len(codes)]
 	for i, c := range codes {
 		r, g, b := &t.red[c.R], &t.green[c.G], &t.blue[c.B]
-		x, y, z := labRoot(r.X+g.X+b.X), labRoot(r.Y+g.Y+b.Y), labRoot(r.Z+g.Z+b.Z)
+		x, y, z := LabRoot(r.X+g.X+b.X), LabRoot(r.Y+g.Y+b.Y), LabRoot(r.Z+g.Z+b.Z)
 		out[i] = Lab{116*y - 16, 500 * (x - y), 200 * (y - z)}
 	}
 }

@@ -28,25 +28,3 @@ func ExampleParseHex() {
 	// L* 50.0  a* 0.0  b* 0.0 <nil>
 	// "reddish" is not a colour like #8a5a3c
 }
-
-// The smoothest spectrum of a colour has that colour again.
-func ExampleSpectrumOf() {
-	wood := colour.Lab{L: 44, A: 14, B: 20}
-	s := colour.SpectrumOf(wood)
-	fmt.Println(s.Lab())
-	// Output: L* 44.0  a* 14.0  b* 20.0
-}
-
-// A grey card that a camera saw too dark sets exposure right: what reflects as much as the card reads as the card.
-func ExampleFitCamera() {
-	card := colour.Lab{L: 50}
-	seen := card.LinearRGB()
-	seen = colour.LinearRGB{R: 0.7 * seen.R, G: 0.7 * seen.G, B: 0.7 * seen.B}
-	correction, _, err := colour.FitCamera([]colour.Sample{{Name: "card", Camera: seen, Want: card}})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Printf("off by less than 0.5: %v\n", colour.DeltaE2000(card, correction.Apply(seen).Lab()) < 0.5)
-	// Output: off by less than 0.5: true
-}

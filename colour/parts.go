@@ -6,8 +6,8 @@ import (
 	"huewright/internal/parallel"
 )
 
-// inParts does work on 0 … n in parts of the given size, on all processors. The parts are the same on any
+// InParts does work on 0 … n in parts of the given size, on all processors. The parts are the same on any
 // number of them.
-func inParts(n, size int, work func(from, to int)) {
+func InParts(n, size int, work func(from, to int)) {
 	_ = parallel.Ranges(context.Background(), n, size, work)
 }

@@ -6,14 +6,14 @@ import (
 	"testing"
 	"time"
 
-	colorful "github.com/lucasb-eyer/go-colorful"
+	"github.com/lucasb-eyer/go-colorful"
 	"github.com/stretchr/testify/require"
 )
 
 func TestCubeRoot(t *testing.T) {
 	worst := 0.0
 	for x := 1e-9; x < 1e9; x *= 1.0003 {
-		worst = max(worst, math.Abs(cubeRoot(x)/math.Cbrt(x)-1))
+		worst = max(worst, math.Abs(CubeRoot(x)/math.Cbrt(x)-1))
 	}
 	t.Logf("off by one part in %.1g at most", 1/worst)
 	require.Less(t, worst, 1e-13)

@@ -63,7 +63,7 @@ func meanWhere(light []XYZ, lightness []float64, passes func(float64) bool, othe
 func summariseParts(light []XYZ, lightness []float64) stat.Moments {
 	const size = 1 << 13
 	parts := make([]stat.Moments, (len(light)+size-1)/size)
-	inParts(len(light), size, func(from, to int) {
+	InParts(len(light), size, func(from, to int) {
 		first := light[from].Lab()
 		m := stat.Moments{From: [3]float64{first.L, first.A, first.B}}
 		for i := from; i < to; i++ {

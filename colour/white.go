@@ -5,12 +5,12 @@ import "huewright/internal/stat"
 // Whites by their chromaticity for the 2° observer: D65 (.3127, .3290), as IEC 61966-2-1
 // uses it; D50 as ICC.1:2022 fixes its connection space; A from CIE 15:2018.
 var (
-	WhiteD65 = whiteOf(0.3127, 0.3290)
+	WhiteD65 = WhiteOf(0.3127, 0.3290)
 	WhiteD50 = XYZ{0.96422, 1, 0.82521}
 	WhiteA   = XYZ{1.09850, 1, 0.35585}
 )
 
-func whiteOf(x, y float64) XYZ { return XYZ{x / y, 1, (1 - x - y) / y} }
+func WhiteOf(x, y float64) XYZ { return XYZ{x / y, 1, (1 - x - y) / y} }
 
 // Matrix is a linear map between tristimulus values, row by row.
 type Matrix [3][3]float64

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/imageio/internal/icc"
 )
 
 // A whole row is what its pixels are one by one, however sparse the colours are stored, also in a part of
@@ -23,7 +25,7 @@ func TestRowsAreTheirPixels(t *testing.T) {
 			}
 		}
 		for _, img := range []image.Image{whole, whole.SubImage(image.Rect(3, 5, 34, 20))} {
-			r, err := newRaster(img, jfifRule)
+			r, err := newRaster(img, icc.JFIFRule)
 			require.NoError(t, err)
 			row := make([]uint8, 4*r.width)
 			for y := range r.height {

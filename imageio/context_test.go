@@ -1,4 +1,4 @@
-package imageio
+package imageio_test
 
 import (
 	"bytes"
@@ -15,6 +15,13 @@ import (
 	"golang.org/x/image/tiff"
 
 	"huewright/colour"
+	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
+	"huewright/imageio/internal/imagetest"
+	"huewright/imageio/render"
+	"huewright/imageio/sample"
+	"huewright/imageio/surround"
 )
 
 func TestDecodeStops(t *testing.T) {
@@ -29,48 +36,48 @@ func TestDecodeStops(t *testing.T) {
 		"photo.png": func(b *bytes.Buffer) error { return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(b, large) },
 		"photo.tif": func(b *bytes.Buffer) error { return tiff.Encode(b, large, nil) },
 	} {
-		data := encoded(t, encode)
+		data := imagetest.Encoded(t, encode)
 		t.Run(name, func(t *testing.T) {
-			requireStopsAfterAMoment(t, func(ctx context.Context) error {
-				p, err := Decode(ctx, data, name)
+			imagetest.RequireStopsAfterAMoment(t, func(ctx context.Context) error {
+				p, err := imageio.Decode(ctx, data, name)
 				if err != nil {
 					require.Nil(t, p)
 				}
 				return err
 			})
-			_, err := Decode(newEndsAfter(t, 3), data, name)
+			_, err := imageio.Decode(imagetest.NewEndsAfter(t, 3), data, name)
 			require.Equal(t, context.Canceled, err)
-			_, err = Decode(newEndsAfter(t, 0), data, name)
+			_, err = imageio.Decode(imagetest.NewEndsAfter(t, 0), data, name)
 			require.Equal(t, context.Canceled, err)
 		})
 	}
 }
 
 func TestReadingAPhotoStops(t *testing.T) {
-	img := picture16(600, 400, func(x, y int) colour.LinearRGB {
+	img := imagetest.Picture16(600, 400, func(x, y int) colour.LinearRGB {
 		v := 0.2 + 0.1*float64(x%17)/17 + 0.05*float64(y%5)/5
 		return colour.LinearRGB{R: v, G: 0.7 * v, B: 0.4 * v}
 	})
-	p, err := Decode(t.Context(), fastPNG(t, img), "made.png")
+	p, err := imageio.Decode(t.Context(), imagetest.FastPNG(t, img), "made.png")
 	require.NoError(t, err)
-	repair := Rect(270, 170, 50, 50)
+	repair := imageio.Rect(270, 170, 50, 50)
 	for name, work := range map[string]func(ctx context.Context) error{
 		"sample": func(ctx context.Context) error {
-			_, err := p.Sample(ctx, Rect(20, 20, 500, 300), nil, SampleOptions{})
+			_, err := sample.Read(ctx, p, imageio.Rect(20, 20, 500, 300), nil, sample.Options{})
 			return err
 		},
-		"patch":  func(ctx context.Context) error { _, err := p.ReadPatch(ctx, repair); return err },
-		"paper":  func(ctx context.Context) error { _, err := p.FindPaper(ctx, nil); return err },
-		"canvas": func(ctx context.Context) error { _, err := p.Canvas(ctx, 300); return err },
+		"patch":  func(ctx context.Context) error { _, err := sample.ReadPatch(ctx, p, repair); return err },
+		"paper":  func(ctx context.Context) error { _, err := evenlight.FindPaper(ctx, p, nil); return err },
+		"canvas": func(ctx context.Context) error { _, err := render.NewCanvas(ctx, p, 300); return err },
 		"recolour": func(ctx context.Context) error {
-			c, err := p.Canvas(ctx, 0)
+			c, err := render.NewCanvas(ctx, p, 0)
 			if err != nil {
 				return err
 			}
-			return c.Recolour(ctx, repair, Recolouring{Change: func(l colour.LinearRGB) colour.LinearRGB { return l }, Feather: 3})
+			return c.Recolour(ctx, repair, render.Recolouring{Change: func(l colour.LinearRGB) colour.LinearRGB { return l }, Feather: 3})
 		},
 		"surround": func(ctx context.Context) error {
-			s, err := p.Surround(ctx, repair, nil, RepairOptions{})
+			s, err := surround.Read(ctx, p, repair, nil, surround.Options{})
 			if err != nil {
 				return err
 			}
@@ -84,14 +91,14 @@ func TestReadingAPhotoStops(t *testing.T) {
 			return err
 		},
 		"chart": func(ctx context.Context) error {
-			_, err := p.FindChart(ctx, ChartSearch{})
-			if fault := (*ChartError)(nil); errors.As(err, &fault) {
+			_, err := chart.Find(ctx, p, chart.Search{})
+			if fault := (*chart.Error)(nil); errors.As(err, &fault) {
 				return nil // there is none
 			}
 			return err
 		},
 	} {
-		t.Run(name, func(t *testing.T) { requireStops(t, work) })
+		t.Run(name, func(t *testing.T) { imagetest.RequireStops(t, work) })
 	}
 }
 
@@ -99,13 +106,13 @@ func TestWritingAPictureStops(t *testing.T) {
 	dir := t.TempDir()
 	for name, write := range map[string]func(ctx context.Context, path string) error{
 		"a.png": func(ctx context.Context, path string) error {
-			return WritePNG(ctx, path, image.NewRGBA(image.Rect(0, 0, 900, 900)))
+			return imageio.WritePNG(ctx, path, image.NewRGBA(image.Rect(0, 0, 900, 900)))
 		},
 		"a.jpg": func(ctx context.Context, path string) error {
-			return WriteJPEG(ctx, path, image.NewRGBA(image.Rect(0, 0, 900, 900)), 0)
+			return imageio.WriteJPEG(ctx, path, image.NewRGBA(image.Rect(0, 0, 900, 900)), 0)
 		},
 	} {
-		require.Equal(t, context.Canceled, write(newEndsAfter(t, 0), filepath.Join(dir, name)))
+		require.Equal(t, context.Canceled, write(imagetest.NewEndsAfter(t, 0), filepath.Join(dir, name)))
 	}
 	left, err := filepath.Glob(filepath.Join(dir, "*"))
 	require.NoError(t, err)

@@ -6,7 +6,6 @@ import (
 	"hash/crc32"
 	"image"
 	"image/color"
-	"image/jpeg"
 	"image/png"
 	"path/filepath"
 	"strings"
@@ -16,56 +15,15 @@ import (
 	"golang.org/x/image/tiff"
 
 	"huewright/colour"
+	"huewright/imageio/internal/icc"
+	"huewright/imageio/internal/imagetest"
 	"huewright/internal/fixture"
 )
-
-// small is a picture of 24 × 16 pixels, one colour.
-func small() *image.NRGBA {
-	img := image.NewRGBA(image.Rect(0, 0, 24, 16))
-	for y := range 16 {
-		for x := range 24 {
-			img.SetRGBA(x, y, color.RGBA{138, 90, 60, 255})
-		}
-	}
-	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}
-}
-
-func encoded(t testing.TB, encode func(*bytes.Buffer) error) []byte {
-	t.Helper()
-	var file bytes.Buffer
-	require.NoError(t, encode(&file))
-	return file.Bytes()
-}
-
-func smallPNG(t testing.TB) []byte {
-	return encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, small()) })
-}
-
-func smallJPEG(t testing.TB) []byte {
-	return encoded(t, func(b *bytes.Buffer) error { return jpeg.Encode(b, small(), nil) })
-}
-
-func smallTIFF(t testing.TB) []byte {
-	return encoded(t, func(b *bytes.Buffer) error { return tiff.Encode(b, small(), nil) })
-}
-
-// tinyTIFF is a little-endian TIFF of one directory with the given short values.
-func tinyTIFF(tags ...[2]uint16) []byte {
-	data := []byte("II*\x00\x08\x00\x00\x00")
-	data = binary.LittleEndian.AppendUint16(data, uint16(len(tags)))
-	for _, tag := range tags {
-		data = binary.LittleEndian.AppendUint16(data, tag[0])
-		data = binary.LittleEndian.AppendUint16(data, 3)
-		data = binary.LittleEndian.AppendUint32(data, 1)
-		data = binary.LittleEndian.AppendUint32(data, uint32(tag[1]))
-	}
-	return append(data, 0, 0, 0, 0)
-}
 
 // The name of a file does not matter.
 func TestDecodeByContent(t *testing.T) {
 	want := colour.RGB8{R: 138, G: 90, B: 60}.Linear().Lab()
-	for kind, data := range map[string][]byte{"PNG": smallPNG(t), "JPEG": smallJPEG(t), "TIFF": smallTIFF(t)} {
+	for kind, data := range map[string][]byte{"PNG": imagetest.SmallPNG(t), "JPEG": imagetest.SmallJPEG(t), "TIFF": imagetest.SmallTIFF(t)} {
 		p, err := Decode(t.Context(), data, "holiday.gif")
 		require.NoError(t, err)
 		require.Equal(t, kind, p.Format)
@@ -84,13 +42,13 @@ func TestSixteenBitsStay(t *testing.T) {
 	img.SetNRGBA64(0, 0, color.NRGBA64{30000, 30000, 30000, 0xffff})
 	img.SetNRGBA64(1, 0, color.NRGBA64{30001, 30000, 30000, 0xffff})
 	for _, data := range [][]byte{
-		encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) }),
-		encoded(t, func(b *bytes.Buffer) error { return tiff.Encode(b, img, &tiff.Options{Compression: tiff.Deflate}) }),
+		imagetest.Encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) }),
+		imagetest.Encoded(t, func(b *bytes.Buffer) error { return tiff.Encode(b, img, &tiff.Options{Compression: tiff.Deflate}) }),
 	} {
 		p, err := Decode(t.Context(), data, "")
 		require.NoError(t, err)
 		require.Greater(t, p.Linear(1, 0).R, p.Linear(0, 0).R)
-		require.InDelta(t, decodeSRGB(30000.0/65535), p.Linear(0, 0).G, 1e-7)
+		require.InDelta(t, icc.DecodeSRGB(30000.0/65535), p.Linear(0, 0).G, 1e-7)
 	}
 }
 
@@ -98,13 +56,13 @@ func TestUnusableFiles(t *testing.T) {
 	ftyp := func(brands string) []byte {
 		return append(binary.BigEndian.AppendUint32(nil, uint32(8+len(brands))), "ftyp"+brands...)
 	}
-	huge := smallPNG(t)
+	huge := imagetest.SmallPNG(t)
 	binary.BigEndian.PutUint32(huge[16:], 60_000)
 	binary.BigEndian.PutUint32(huge[20:], 60_000)
 	forged := bytes.Clone(huge)
 	binary.BigEndian.PutUint32(huge[29:], crc32.ChecksumIEEE(huge[12:29]))
-	cut := smallJPEG(t)
-	deep := smallJPEG(t)
+	cut := imagetest.SmallJPEG(t)
+	deep := imagetest.SmallJPEG(t)
 	deep[bytes.Index(deep, []byte{0xff, 0xc0})+4] = 12 // bits
 	for name, c := range map[string]struct {
 		data    []byte
@@ -116,12 +74,12 @@ func TestUnusableFiles(t *testing.T) {
 		"cut JPEG":      {cut[:len(cut)-20], "is a damaged JPEG: it ends too early"},
 		"JPEG head":     {cut[:3], "is a damaged JPEG: it ends too early"},
 		"12-bit JPEG":   {deep, "is a JPEG of a kind that is not read: precision"},
-		"cut PNG":       {smallPNG(t)[:60], "is a damaged PNG: not enough pixel data"},
-		"cut TIFF":      {smallTIFF(t)[:300], "is a damaged TIFF: it has no page"},
-		"DNG":           {tinyTIFF([2]uint16{256, 100}, [2]uint16{262, 2}, [2]uint16{50706, 4}), "is a camera raw file (DNG)"},
-		"raw samples":   {tinyTIFF([2]uint16{256, 100}, [2]uint16{262, 32803}), "is a camera raw file"},
+		"cut PNG":       {imagetest.SmallPNG(t)[:60], "is a damaged PNG: not enough pixel data"},
+		"cut TIFF":      {imagetest.SmallTIFF(t)[:300], "is a damaged TIFF: it has no page"},
+		"DNG":           {imagetest.TinyTIFF([2]uint16{256, 100}, [2]uint16{262, 2}, [2]uint16{50706, 4}), "is a camera raw file (DNG)"},
+		"raw samples":   {imagetest.TinyTIFF([2]uint16{256, 100}, [2]uint16{262, 32803}), "is a camera raw file"},
 		"raw signature": {[]byte("IIU\x00\x08\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"), "is a camera raw file"},
-		"CMYK TIFF":     {tinyTIFF([2]uint16{262, 5}), "is a TIFF in print colours (CMYK), which is not read"},
+		"CMYK TIFF":     {imagetest.TinyTIFF([2]uint16{262, 5}), "is a TIFF in print colours (CMYK), which is not read"},
 		"BigTIFF":       {[]byte("II+\x00\x08\x00\x00\x00"), "is a BigTIFF, which is not read"},
 		"GIF":           {[]byte("GIF89a"), "is a GIF, which has too few colours to measure"},
 		"PDF":           {[]byte("%PDF-1.7\n"), "is a PDF, not a photo"},
@@ -213,6 +171,6 @@ func TestShootingFacts(t *testing.T) {
 	require.NotEmpty(t, p.Facts.Make)
 	require.Contains(t, p.Profile, "RGB (1998)")
 
-	require.Contains(t, ShootingFacts{Flash: true}.warnings()[0], "flash")
-	require.Contains(t, ShootingFacts{Scene: "night"}.warnings()[0], "night")
+	require.Contains(t, ShootingFacts{Flash: true}.Warnings()[0], "flash")
+	require.Contains(t, ShootingFacts{Scene: "night"}.Warnings()[0], "night")
 }

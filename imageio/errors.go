@@ -2,24 +2,6 @@ package imageio
 
 import "fmt"
 
-// A PhotoError reports a photo that cannot be used: unreadable, damaged, of a kind that
-// shows colours we cannot trust, or with too little of what is needed in it.
-type PhotoError struct {
-	Path    string // as the user gave it
-	Problem string // what is wrong
-	Advice  string // what to do next
-}
-
-func (e *PhotoError) Error() string {
-	if e.Path == "" {
-		return e.Problem
-	}
-	return e.Path + ": " + e.Problem
-}
-
-// Hint says what to do next.
-func (e *PhotoError) Hint() string { return e.Advice }
-
 // An OutlineError reports an outline that cannot be meant as it was given: not numbers, not a
 // shape, or not on the photo.
 type OutlineError struct {
@@ -49,15 +31,15 @@ type AreaError struct {
 
 func (e *AreaError) Error() string {
 	if e.Name == "" {
-		return joinPath(e.Path, e.Problem)
+		return JoinPath(e.Path, e.Problem)
 	}
-	return joinPath(e.Path, fmt.Sprintf("area %q: %s", e.Name, e.Problem))
+	return JoinPath(e.Path, fmt.Sprintf("area %q: %s", e.Name, e.Problem))
 }
 
 // Hint says what to do next.
 func (e *AreaError) Hint() string { return e.Advice }
 
-func joinPath(path, problem string) string {
+func JoinPath(path, problem string) string {
 	if path == "" {
 		return problem
 	}

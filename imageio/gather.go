@@ -8,22 +8,22 @@ import (
 	"huewright/internal/parallel"
 )
 
-// pixelSet is the pixels of an area: all of them, or those on a square lattice when there are
+// Pixels is the pixels of an area: all of them, or those on a square lattice when there are
 // more than are worth reading.
-type pixelSet struct {
+type Pixels struct {
 	step  int // of the lattice, in pixels; 1 is every pixel
-	at    []pixelPlace
-	light []colour.LinearRGB
-	near  []uint8 // how many channels of each are near-clipped
+	At    []Pixel
+	Light []colour.LinearRGB
+	Near  []uint8 // how many channels of each are near-clipped
 }
 
-type pixelPlace struct{ x, y int32 }
+type Pixel struct{ X, Y int32 }
 
-func (p pixelPlace) centre() Point { return Point{float64(p.x) + 0.5, float64(p.y) + 0.5} }
+func (p Pixel) Centre() Point { return Point{float64(p.X) + 0.5, float64(p.Y) + 0.5} }
 
-// latticeStep is the smallest step that leaves at most limit of n pixels, as near as the
+// LatticeStep is the smallest step that leaves at most limit of n pixels, as near as the
 // shape of the area lets it.
-func latticeStep(n, limit int) int {
+func LatticeStep(n, limit int) int {
 	return max(1, int(math.Ceil(math.Sqrt(float64(n)/float64(limit)))))
 }
 
@@ -32,28 +32,28 @@ type run struct{ y, x, n, to int }
 
 func latticeRuns(spans []span, step int) (runs []run, total int) {
 	for _, s := range spans {
-		if s.y%step != 0 {
+		if s.Y%step != 0 {
 			continue
 		}
-		first := (s.x0 + step - 1) / step * step
-		if first >= s.x1 {
+		first := (s.X0 + step - 1) / step * step
+		if first >= s.X1 {
 			continue
 		}
-		n := (s.x1-1-first)/step + 1
-		runs = append(runs, run{s.y, first, n, total})
+		n := (s.X1-1-first)/step + 1
+		runs = append(runs, run{s.Y, first, n, total})
 		total += n
 	}
 	return runs, total
 }
 
-// gather reads the pixels of an area from the photo.
-func (p *Photo) gather(ctx context.Context, spans []span, step int) (pixelSet, error) {
+// Gather reads the pixels of an area from the photo.
+func (p *Photo) Gather(ctx context.Context, spans []span, step int) (Pixels, error) {
 	runs, total := latticeRuns(spans, step)
-	set := pixelSet{
+	set := Pixels{
 		step:  step,
-		at:    make([]pixelPlace, total),
-		light: make([]colour.LinearRGB, total),
-		near:  make([]uint8, total),
+		At:    make([]Pixel, total),
+		Light: make([]colour.LinearRGB, total),
+		Near:  make([]uint8, total),
 	}
 	limit := p.pixels.nearClip()
 	if err := parallel.Ranges(ctx, len(runs), 32, func(from, to int) {
@@ -61,13 +61,13 @@ func (p *Photo) gather(ctx context.Context, spans []span, step int) (pixelSet, e
 			for i := range r.n {
 				x := r.x + i*step
 				red, green, blue := p.code(x, r.y)
-				set.at[r.to+i] = pixelPlace{int32(x), int32(r.y)}
-				set.light[r.to+i] = p.light(x, r.y, red, green, blue)
-				set.near[r.to+i] = atLeast(red, limit) + atLeast(green, limit) + atLeast(blue, limit)
+				set.At[r.to+i] = Pixel{int32(x), int32(r.y)}
+				set.Light[r.to+i] = p.light(x, r.y, red, green, blue)
+				set.Near[r.to+i] = atLeast(red, limit) + atLeast(green, limit) + atLeast(blue, limit)
 			}
 		}
 	}); err != nil {
-		return pixelSet{}, err
+		return Pixels{}, err
 	}
 	return set, nil
 }
@@ -79,14 +79,14 @@ func atLeast(v, limit uint16) uint8 {
 	return 0
 }
 
-// keep returns the pixels of the set that pass.
-func (s pixelSet) keep(passes func(i int) bool) pixelSet {
-	out := pixelSet{step: s.step, at: make([]pixelPlace, 0, len(s.at)), light: make([]colour.LinearRGB, 0, len(s.at)), near: make([]uint8, 0, len(s.at))}
-	for i := range s.at {
+// Keep returns the pixels of the set that pass.
+func (s Pixels) Keep(passes func(i int) bool) Pixels {
+	out := Pixels{step: s.step, At: make([]Pixel, 0, len(s.At)), Light: make([]colour.LinearRGB, 0, len(s.At)), Near: make([]uint8, 0, len(s.At))}
+	for i := range s.At {
 		if passes(i) {
-			out.at = append(out.at, s.at[i])
-			out.light = append(out.light, s.light[i])
-			out.near = append(out.near, s.near[i])
+			out.At = append(out.At, s.At[i])
+			out.Light = append(out.Light, s.Light[i])
+			out.Near = append(out.Near, s.Near[i])
 		}
 	}
 	return out

@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/imageio/internal/container"
+	"huewright/imageio/internal/imagetest"
 	"huewright/internal/fixture"
 )
 
@@ -106,11 +108,11 @@ func TestOrientationOutsideJPEG(t *testing.T) {
 // in EXIF or in the turns and mirrors of HEIF.
 func FuzzOrientation(f *testing.F) {
 	f.Add(6, uint8(3), uint8(5), []byte{})
-	f.Add(-1, uint8(1), uint8(1), tinyTIFF([2]uint16{274, 8}))
+	f.Add(-1, uint8(1), uint8(1), imagetest.TinyTIFF([2]uint16{274, 8}))
 	f.Fuzz(func(t *testing.T, number int, width, height uint8, exif []byte) {
 		if len(exif) > 0 && len(exif) < 1<<14 {
-			facts, _ := readFacts(exif, imagemeta.TIFF)
-			number = facts.orientation
+			facts, _ := container.ReadFacts(exif, imagemeta.TIFF)
+			number = facts.Orientation
 			require.True(t, 0 <= number && number <= 8, "%d", number)
 		}
 		o := orientation{number: number, width: int(width%32) + 1, height: int(height%32) + 1}

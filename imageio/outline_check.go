@@ -38,7 +38,7 @@ func checkRing(ring []Point) *OutlineError {
 			Advice:  "go round the area once, corner by corner",
 		}
 	}
-	if ringArea(ring) == 0 {
+	if RingArea(ring) == 0 {
 		return &OutlineError{Problem: "has no area", Advice: "give corners that do not all lie on one line"}
 	}
 	return nil
@@ -50,8 +50,8 @@ const farthest = 1e6
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
-// ringArea is the area a simple polygon encloses.
-func ringArea(ring []Point) float64 {
+// RingArea is the area a simple polygon encloses.
+func RingArea(ring []Point) float64 {
 	sum := 0.0
 	for i, p := range ring {
 		q := ring[(i+1)%len(ring)]
@@ -104,9 +104,9 @@ func meet(a, b, c, d Point) bool {
 		cda == 0 && between(c, d, a) || cdb == 0 && between(c, d, b)
 }
 
-// on reports, as an *OutlineError without a name, an outline that leaves the photo or is no
+// CheckOn reports, as an *OutlineError without a name, an outline that leaves the photo or is no
 // shape.
-func (o Outline) on(p *Photo) *OutlineError {
+func (o Outline) CheckOn(p *Photo) *OutlineError {
 	if err := o.Check(); err != nil {
 		return err.(*OutlineError)
 	}

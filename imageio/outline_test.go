@@ -64,9 +64,9 @@ func TestOutlineText(t *testing.T) {
 }
 
 func TestSpansOfRectangles(t *testing.T) {
-	require.Equal(t, []span{{2, 1, 4}, {3, 1, 4}}, Rect(1, 2, 3, 2).spans(10, 10))
-	require.Empty(t, Rect(1.6, 1.6, 0.8, 0.8).spans(10, 10), "holds no centre")
-	require.Equal(t, []span{{1, 1, 2}}, Rect(1.4, 1.4, 0.2, 0.2).spans(10, 10), "holds one centre")
+	require.Equal(t, []span{{2, 1, 4}, {3, 1, 4}}, Rect(1, 2, 3, 2).Spans(10, 10))
+	require.Empty(t, Rect(1.6, 1.6, 0.8, 0.8).Spans(10, 10), "holds no centre")
+	require.Equal(t, []span{{1, 1, 2}}, Rect(1.4, 1.4, 0.2, 0.2).Spans(10, 10), "holds one centre")
 }
 
 // Outlines that share a side share no pixel and leave none out.
@@ -81,9 +81,9 @@ func TestSpansTile(t *testing.T) {
 		seen := map[[2]int]int{}
 		for i, a := range corners {
 			b := corners[(i+1)%4]
-			for _, s := range (Outline{Points: []Point{a, b, p}}).spans(20, 20) {
-				for x := s.x0; x < s.x1; x++ {
-					seen[[2]int{x, s.y}]++
+			for _, s := range (Outline{Points: []Point{a, b, p}}).Spans(20, 20) {
+				for x := s.X0; x < s.X1; x++ {
+					seen[[2]int{x, s.Y}]++
 				}
 			}
 		}
@@ -105,10 +105,10 @@ func TestSpansOfACircle(t *testing.T) {
 	}
 	disc := Outline{Points: circle(150)}
 	require.NoError(t, disc.Check())
-	require.InEpsilon(t, math.Pi*150*150, countPixels(disc.spans(400, 400)), 0.001)
+	require.InEpsilon(t, math.Pi*150*150, CountPixels(disc.Spans(400, 400)), 0.001)
 
 	ring := Outline{Points: circle(150), Holes: [][]Point{circle(100), circle(80)}}
-	require.InEpsilon(t, math.Pi*(150*150-100*100), countPixels(ring.spans(400, 400)), 0.001, "holes may overlap")
+	require.InEpsilon(t, math.Pi*(150*150-100*100), CountPixels(ring.Spans(400, 400)), 0.001, "holes may overlap")
 }
 
 func FuzzParseOutline(f *testing.F) {
@@ -123,12 +123,12 @@ func FuzzParseOutline(f *testing.F) {
 			require.NotEmpty(t, fault.Hint())
 			return
 		}
-		require.Greater(t, ringArea(o.Points), 0.0)
-		for _, run := range o.spans(50, 50) {
-			require.True(t, 0 <= run.y && run.y < 50 && 0 <= run.x0 && run.x0 < run.x1 && run.x1 <= 50, "%+v", run)
+		require.Greater(t, RingArea(o.Points), 0.0)
+		for _, run := range o.Spans(50, 50) {
+			require.True(t, 0 <= run.Y && run.Y < 50 && 0 <= run.X0 && run.X0 < run.X1 && run.X1 <= 50, "%+v", run)
 		}
 		back, err := ParseOutline(o.String())
 		require.NoError(t, err)
-		require.Equal(t, o.spans(50, 50), back.spans(50, 50))
+		require.Equal(t, o.Spans(50, 50), back.Spans(50, 50))
 	})
 }

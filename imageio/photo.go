@@ -8,6 +8,8 @@ import (
 	"os"
 
 	"huewright/colour"
+	"huewright/imageio/internal/container"
+	"huewright/imageio/internal/icc"
 )
 
 // Point is a place on a photo in upright pixels. The origin is the top-left corner of the
@@ -26,11 +28,8 @@ type Photo struct {
 
 	pixels   *raster
 	lies     orientation
-	transfer *transfer
+	transfer *icc.Transfer
 }
-
-// AssumedProfile is the Profile of a photo that brings none.
-const AssumedProfile = "sRGB assumed"
 
 // Open reads a photo. Every error is a *PhotoError, or that of the context. See Decode for where it stops.
 func Open(ctx context.Context, path string) (*Photo, error) { return OpenWithin(ctx, path, Limits{}) }
@@ -40,15 +39,15 @@ func OpenWithin(ctx context.Context, path string, limits Limits) (*Photo, error)
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, &PhotoError{path, "no such file", "check the name and the folder"}
+		return nil, &PhotoError{Path: path, Problem: "no such file", Advice: "check the name and the folder"}
 	case err != nil:
 		return nil, unreadable(path, err)
 	case info.IsDir():
-		return nil, &PhotoError{path, "is a folder", "name one photo in it"}
+		return nil, &PhotoError{Path: path, Problem: "is a folder", Advice: "name one photo in it"}
 	case !info.Mode().IsRegular():
-		return nil, &PhotoError{path, "is not a file", "copy the photo to a file and name that"}
+		return nil, &PhotoError{Path: path, Problem: "is not a file", Advice: "copy the photo to a file and name that"}
 	case info.Size() > limits.bytes():
-		return nil, &PhotoError{path, fmt.Sprintf("is %.0f MB long, and the limit is %.0f", float64(info.Size())/1e6, float64(limits.bytes())/1e6), tooLongAdvice}
+		return nil, &PhotoError{Path: path, Problem: fmt.Sprintf("is %.0f MB long, and the limit is %.0f", float64(info.Size())/1e6, float64(limits.bytes())/1e6), Advice: container.TooLongAdvice}
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
@@ -62,7 +61,7 @@ func unreadable(path string, err error) error {
 	if errors.As(err, &pathErr) {
 		err = pathErr.Err // the path stands before it already
 	}
-	return &PhotoError{path, "cannot be read: " + err.Error(), "check that the file is yours to read and its disk is connected"}
+	return &PhotoError{Path: path, Problem: "cannot be read: " + err.Error(), Advice: "check that the file is yours to read and its disk is connected"}
 }
 
 // Linear returns the light at an upright pixel, with the primaries of sRGB. The embedded
@@ -83,9 +82,9 @@ func (p *Photo) Clipped(x, y int) bool {
 // light is what the code of an upright pixel means.
 func (p *Photo) light(x, y int, r, g, b uint16) colour.LinearRGB {
 	if p.pixels.values != nil {
-		return p.transfer.better(p.pixels.values(p.lies.stored(x, y)))
+		return p.transfer.Better(p.pixels.values(p.lies.stored(x, y)))
 	}
-	return p.transfer.linear(r, g, b)
+	return p.transfer.Linear(r, g, b)
 }
 
 func (p *Photo) code(x, y int) (r, g, b uint16) {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+
+	"huewright/imageio/internal/icc"
 )
 
 // raster reads the codes of a decoded picture, in stored orientation and before any transfer
@@ -12,11 +14,11 @@ type raster struct {
 	width, height int
 	bits          int                             // 8 or 16: codes run 0 … 1<<bits − 1
 	code          func(x, y int) (r, g, b uint16) // not premultiplied
-	values        func(x, y int) channels         // for pictures in CMYK or Lab, whose code is only a grey; else nil
+	values        func(x, y int) icc.Channels     // for pictures in CMYK or Lab, whose code is only a grey; else nil
 	opaque        func(x, y int) bool             // nil when the whole picture is
 	// mean is the code of the mean luma and colour of few places, for pictures stored in these: much
 	// quicker than the mean of their light, and near it where they are alike; nil for others.
-	mean func(places []pixelPlace) (r, g, b uint16)
+	mean func(places []Pixel) (r, g, b uint16)
 	// row fills in a whole stored row as red, green, blue and opaque bytes, for the same pictures at
 	// a third of the price of code; nil for others.
 	row func(y int, rgba []uint8)
@@ -33,7 +35,7 @@ func (r *raster) nearClip() uint16 {
 
 // newRaster wraps the pictures our decoders return. YCbCr pictures are read by the given
 // rule, since the kind alone does not say which range and weights their codes have.
-func newRaster(img image.Image, rule *yccRule) (*raster, error) {
+func newRaster(img image.Image, rule *icc.YCCRule) (*raster, error) {
 	b := img.Bounds()
 	r := &raster{width: b.Dx(), height: b.Dy(), bits: 8}
 	x0, y0 := b.Min.X, b.Min.Y
@@ -41,7 +43,7 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 	case *image.YCbCr:
 		r.code = func(x, y int) (uint16, uint16, uint16) {
 			yi, ci := img.YOffset(x0+x, y0+y), img.COffset(x0+x, y0+y)
-			return rule.rgb(img.Y[yi], img.Cb[ci], img.Cr[ci])
+			return rule.RGB(img.Y[yi], img.Cb[ci], img.Cr[ci])
 		}
 		across := chromaShift(img.SubsampleRatio)
 		r.row = func(y int, rgba []uint8) {
@@ -49,27 +51,27 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 			first := img.COffset(x0, y0+y) - x0>>across
 			for x, v := range luma {
 				ci := first + (x0+x)>>across
-				red, green, blue := rule.rgb(v, img.Cb[ci], img.Cr[ci])
+				red, green, blue := rule.RGB(v, img.Cb[ci], img.Cr[ci])
 				px := rgba[4*x : 4*x+4 : 4*x+4]
 				px[0], px[1], px[2], px[3] = uint8(red), uint8(green), uint8(blue), 0xff
 			}
 		}
-		r.mean = func(places []pixelPlace) (uint16, uint16, uint16) {
+		r.mean = func(places []Pixel) (uint16, uint16, uint16) {
 			var luma, blue, red uint
 			for _, p := range places {
-				x, y := x0+int(p.x), y0+int(p.y)
+				x, y := x0+int(p.X), y0+int(p.Y)
 				ci := img.COffset(x, y)
 				luma += uint(img.Y[img.YOffset(x, y)])
 				blue += uint(img.Cb[ci])
 				red += uint(img.Cr[ci])
 			}
 			n := uint(max(len(places), 1))
-			return rule.rgb(uint8((luma+n/2)/n), uint8((blue+n/2)/n), uint8((red+n/2)/n))
+			return rule.RGB(uint8((luma+n/2)/n), uint8((blue+n/2)/n), uint8((red+n/2)/n))
 		}
 	case *image.NYCbCrA:
 		r.code = func(x, y int) (uint16, uint16, uint16) {
 			yi, ci := img.YOffset(x0+x, y0+y), img.COffset(x0+x, y0+y)
-			return rule.rgb(img.Y[yi], img.Cb[ci], img.Cr[ci])
+			return rule.RGB(img.Y[yi], img.Cb[ci], img.Cr[ci])
 		}
 		if !img.Opaque() {
 			r.opaque = func(x, y int) bool { return img.A[img.AOffset(x0+x, y0+y)] == 0xff }
@@ -120,7 +122,7 @@ func newRaster(img image.Image, rule *yccRule) (*raster, error) {
 			return c.R, c.G, c.B
 		}
 	case *image.CMYK:
-		r.values = func(x, y int) (v channels) {
+		r.values = func(x, y int) (v icc.Channels) {
 			for i, ink := range img.Pix[img.PixOffset(x0+x, y0+y):][:4] {
 				v[i] = float64(ink) / 255
 			}

@@ -6,43 +6,43 @@ import (
 	"huewright/colour"
 )
 
-// meanRoots returns what gives about the mean light at a few upright pixels that are near one
+// MeanRoots returns what gives about the mean light at a few upright pixels that are near one
 // another, as the codes of a thumb. It leaves in places where the file has them.
-func (p *Photo) meanRoots() func(places []pixelPlace) (r, g, b uint8) {
+func (p *Photo) MeanRoots() func(places []Pixel) (r, g, b uint8) {
 	t, mean := p.transfer, p.pixels.mean
 	if mean == nil {
-		return func(places []pixelPlace) (uint8, uint8, uint8) {
+		return func(places []Pixel) (uint8, uint8, uint8) {
 			var sum colour.LinearRGB
 			for _, at := range places {
-				c := p.Linear(int(at.x), int(at.y))
+				c := p.Linear(int(at.X), int(at.Y))
 				sum = colour.LinearRGB{R: sum.R + c.R, G: sum.G + c.G, B: sum.B + c.B}
 			}
 			share := 1 / float64(len(places))
 			return rootCode(share * sum.R), rootCode(share * sum.G), rootCode(share * sum.B)
 		}
 	}
-	stored := func(places []pixelPlace) (uint16, uint16, uint16) {
+	stored := func(places []Pixel) (uint16, uint16, uint16) {
 		if p.lies.number > 1 {
 			for i, at := range places {
-				x, y := p.lies.stored(int(at.x), int(at.y))
-				places[i] = pixelPlace{int32(x), int32(y)}
+				x, y := p.lies.stored(int(at.X), int(at.Y))
+				places[i] = Pixel{int32(x), int32(y)}
 			}
 		}
 		return mean(places)
 	}
-	if t.matrix != nil || t.better != nil {
-		return func(places []pixelPlace) (uint8, uint8, uint8) {
-			c := t.linear(stored(places))
+	if t.Matrix != nil || t.Better != nil {
+		return func(places []Pixel) (uint8, uint8, uint8) {
+			c := t.Linear(stored(places))
 			return rootCode(c.R), rootCode(c.G), rootCode(c.B)
 		}
 	}
 	var codes [3][256]uint8
-	for k, curve := range t.curves {
+	for k, curve := range t.Curves {
 		for i, light := range curve[:256] {
 			codes[k][i] = rootCode(float64(light))
 		}
 	}
-	return func(places []pixelPlace) (uint8, uint8, uint8) {
+	return func(places []Pixel) (uint8, uint8, uint8) {
 		r, g, b := stored(places)
 		return codes[0][uint8(r)], codes[1][uint8(g)], codes[2][uint8(b)]
 	}

@@ -1,13 +1,13 @@
 package imageio
 
-// holdsScreenCodes reports whether the photo's codes are those of a screen already: sRGB of 8 bits.
-func (p *Photo) holdsScreenCodes() bool {
-	return p.pixels.values == nil && p.pixels.bits == 8 && p.transfer.isSRGB8()
+// HoldsScreenCodes reports whether the photo's codes are those of a screen already: sRGB of 8 bits.
+func (p *Photo) HoldsScreenCodes() bool {
+	return p.pixels.values == nil && p.pixels.bits == 8 && p.transfer.IsSRGB8()
 }
 
-// screenRow writes an upright row of a photo that holds screen codes as red, green, blue and opaque
+// ScreenRow writes an upright row of a photo that holds screen codes as red, green, blue and opaque
 // bytes, four a pixel.
-func (p *Photo) screenRow(y int, rgba []uint8) {
+func (p *Photo) ScreenRow(y int, rgba []uint8) {
 	if p.pixels.row != nil && p.lies.number <= 1 {
 		p.pixels.row(y, rgba)
 		return
@@ -18,14 +18,14 @@ func (p *Photo) screenRow(y int, rgba []uint8) {
 	}
 }
 
-// transparentIn counts the pixels of spans that are not opaque.
-func (p *Photo) transparentIn(spans []span) (n int) {
+// TransparentIn counts the pixels of spans that are not opaque.
+func (p *Photo) TransparentIn(spans []span) (n int) {
 	if p.pixels.opaque == nil {
 		return 0
 	}
 	for _, s := range spans {
-		for x := s.x0; x < s.x1; x++ {
-			if !p.pixels.opaque(p.lies.stored(x, s.y)) {
+		for x := s.X0; x < s.X1; x++ {
+			if !p.pixels.opaque(p.lies.stored(x, s.Y)) {
 				n++
 			}
 		}

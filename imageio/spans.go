@@ -6,16 +6,16 @@ import (
 )
 
 // span is a run of pixels in one row: x0 ≤ x < x1.
-type span struct{ y, x0, x1 int }
+type span struct{ Y, X0, X1 int }
 
-// spans lists the pixels whose centre lies inside the outline and in no hole, top to bottom
+// Spans lists the pixels whose centre lies inside the outline and in no hole, top to bottom
 // and left to right. A centre on a side belongs to the right and the lower neighbour, so
 // outlines that share a side share no pixel.
 //
 // Note: even and odd crossings are counted over the polygon and its holes together, so a hole
 // that leaves the polygon would add where it should take away; each hole is therefore cut
 // separately.
-func (o Outline) spans(width, height int) []span {
+func (o Outline) Spans(width, height int) []span {
 	var out []span
 	top, bottom := math.Inf(1), math.Inf(-1)
 	for _, p := range o.Points {
@@ -61,29 +61,29 @@ func cutOut(row, holes []span) []span {
 	var out []span
 	for _, s := range row {
 		for _, hole := range holes {
-			if hole.x1 <= s.x0 || hole.x0 >= s.x1 {
+			if hole.X1 <= s.X0 || hole.X0 >= s.X1 {
 				continue
 			}
-			if hole.x0 > s.x0 {
-				out = append(out, span{s.y, s.x0, hole.x0})
+			if hole.X0 > s.X0 {
+				out = append(out, span{s.Y, s.X0, hole.X0})
 			}
-			s.x0 = hole.x1
-			if s.x0 >= s.x1 {
+			s.X0 = hole.X1
+			if s.X0 >= s.X1 {
 				break
 			}
 		}
-		if s.x0 < s.x1 {
+		if s.X0 < s.X1 {
 			out = append(out, s)
 		}
 	}
 	return out
 }
 
-// countPixels is the number of pixels in the runs.
-func countPixels(spans []span) int {
+// CountPixels is the number of pixels in the runs.
+func CountPixels(spans []span) int {
 	n := 0
 	for _, s := range spans {
-		n += s.x1 - s.x0
+		n += s.X1 - s.X0
 	}
 	return n
 }

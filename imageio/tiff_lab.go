@@ -1,34 +1,16 @@
 package imageio
 
-import "bytes"
+import (
+	"huewright/imageio/internal/container"
+	"huewright/imageio/internal/icc"
+)
 
 // The ways in which a TIFF keeps L*a*b*, as its photometric kind: a* and b* as signed numbers,
 // or with 128 added. The white is D50, which is what programs write; one that the file names
 // is not looked at.
 //
 // Source: TIFF 6.0, section 23, and TIFF Technical Note 1 of 2002 (ICC L*a*b*).
-const (
-	photometricLab    = 8
-	photometricICCLab = 9
-)
-
-// labAsRGB changes the photometric kind of the first page, so that a decoder that knows only
-// R, G and B hands over the numbers as they are.
-func labAsRGB(data []byte) []byte {
-	data = bytes.Clone(data)
-	dirs, _ := tiffDirs(data)
-	if len(dirs) == 0 || len(dirs[0][tagPhotometric].data) != 2 {
-		return data
-	}
-	const rgb = 2
-	kind := dirs[0][tagPhotometric].data
-	if data[0] == 'I' {
-		kind[0], kind[1] = rgb, 0
-	} else {
-		kind[0], kind[1] = 0, rgb
-	}
-	return data
-}
+const ()
 
 // asLab reads the codes as L*a*b*.
 func (r *raster) asLab(kind int) {
@@ -43,18 +25,16 @@ func (r *raster) asLab(kind int) {
 		}
 		return (float64(int8(v)) + 128) / 255
 	}
-	r.values = func(x, y int) channels {
+	r.values = func(x, y int) icc.Channels {
 		l, a, b := raw(x, y)
 		switch {
-		case kind == photometricLab && wide:
-			return channels{float64(l) / 65535, signed(a), signed(b)}
-		case kind == photometricLab:
-			return channels{float64(l) / 255, signed(a), signed(b)}
+		case kind == container.PhotometricLab && wide:
+			return icc.Channels{float64(l) / 65535, signed(a), signed(b)}
+		case kind == container.PhotometricLab:
+			return icc.Channels{float64(l) / 255, signed(a), signed(b)}
 		case wide:
-			return channels{float64(l) / 65280, float64(a) / 65280, float64(b) / 65280}
+			return icc.Channels{float64(l) / 65280, float64(a) / 65280, float64(b) / 65280}
 		}
-		return channels{float64(l) / 255, float64(a) / 255, float64(b) / 255}
+		return icc.Channels{float64(l) / 255, float64(a) / 255, float64(b) / 255}
 	}
 }
-
-var labTransfer = &transfer{better: (&table{light: lightOfLab}).linear}

@@ -6,13 +6,15 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/imageio/internal/imagetest"
 )
 
 func TestWritePictures(t *testing.T) {
 	dir := t.TempDir()
 	for name, write := range map[string]func(string) error{
-		"a.png": func(path string) error { return WritePNG(t.Context(), path, small()) },
-		"a.jpg": func(path string) error { return WriteJPEG(t.Context(), path, small(), 0) },
+		"a.png": func(path string) error { return WritePNG(t.Context(), path, imagetest.Small()) },
+		"a.jpg": func(path string) error { return WriteJPEG(t.Context(), path, imagetest.Small(), 0) },
 	} {
 		path := filepath.Join(dir, name)
 		require.NoError(t, os.WriteFile(path, []byte("old"), 0o600))
@@ -24,5 +26,5 @@ func TestWritePictures(t *testing.T) {
 	entries, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	require.Len(t, entries, 2)
-	require.Error(t, WritePNG(t.Context(), filepath.Join(dir, "none", "a.png"), small()))
+	require.Error(t, WritePNG(t.Context(), filepath.Join(dir, "none", "a.png"), imagetest.Small()))
 }

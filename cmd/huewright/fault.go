@@ -6,6 +6,7 @@ import (
 	"io"
 
 	"huewright/imageio"
+	"huewright/imageio/chart"
 	"huewright/internal/logbook"
 	"huewright/internal/workshop"
 )
@@ -53,8 +54,8 @@ func exitCode(err error) int {
 		photo   *imageio.PhotoError
 		area    *imageio.AreaError
 		outline *imageio.OutlineError
-		corners *imageio.CornersError
-		chart   *imageio.ChartError
+		corners *chart.CornersError
+		chart   *chart.Error
 		use     *workshop.UseError
 		piece   *workshop.PieceError
 		values  *workshop.ValuesError

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"huewright/imageio"
+	"huewright/imageio/chart"
 	"huewright/internal/workshop"
 )
 
@@ -39,7 +40,7 @@ func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal worksho
 	if err != nil {
 		return err
 	}
-	picture := p.ChartOverlay(*cal.Corners)
+	picture := chart.Overlay(p, *cal.Corners)
 	if strings.ToLower(filepath.Ext(f.overlay)) == ".png" {
 		return imageio.WritePNG(ctx, f.overlay, picture)
 	}

@@ -9,8 +9,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/sample"
 	"huewright/internal/figure"
 )
 
@@ -19,9 +24,9 @@ type study struct {
 	opt        CabinetOptions
 	shot       *Shot
 	photo      *imageio.Photo
-	patches    []colour.Sample
-	report     colour.FitReport
-	correction *colour.Correction
+	patches    []camera.Sample
+	report     camera.Report
+	correction *camera.Correction
 }
 
 // study photographs the case of a seed and fits the camera to the chart in the picture.
@@ -37,23 +42,23 @@ func newStudy(t *testing.T, seed uint64, camera Camera) *study {
 	var err error
 	s.photo, err = imageio.Decode(t.Context(), s.shot.JPEG, "cabinet.jpg")
 	require.NoError(t, err)
-	var chart *imageio.Chart
-	s.correction, s.report, chart, err = s.photo.FitChart(t.Context(), s.shot.Corners, imageio.ChartOptions{})
+	var seen *chart.Chart
+	s.correction, s.report, seen, err = chart.Fit(t.Context(), s.photo, s.shot.Corners, chart.Options{})
 	require.NoError(t, err)
-	s.patches = chart.Samples
+	s.patches = seen.Samples
 	return s
 }
 
 func (s *study) read(t *testing.T, name string) colour.Reading {
 	t.Helper()
-	r, err := s.photo.Sample(t.Context(), s.shot.Area(name).Outline, s.correction, imageio.SampleOptions{Name: name})
+	r, err := sample.Read(t.Context(), s.photo, s.shot.Area(name).Outline, s.correction, sample.Options{Name: name})
 	require.NoError(t, err)
 	return r
 }
 
-func (s *study) measured(t *testing.T, name string) blend.Measured {
+func (s *study) measured(t *testing.T, name string) learn.Measured {
 	r := s.read(t, name)
-	return blend.Measured{Lab: r.Mean, PlusMinus: r.PlusMinus, Photo: "cabinet.jpg"}
+	return learn.Measured{Lab: r.Mean, PlusMinus: r.PlusMinus, Photo: "cabinet.jpg"}
 }
 
 // seeds is how many cameras are drawn.
@@ -130,17 +135,17 @@ func TestCoatCountsAreTrue(t *testing.T) {
 	for seed, s := range phoneStudies(t) {
 		toXYZ := fitMatrix(s.patches, -1)
 		light := func(name string) colour.LinearRGB { return meanLight(s.photo, s.shot.Area(name).Outline) }
-		ways := map[string]func(area string) blend.Measured{
-			ours:   func(name string) blend.Measured { return s.measured(t, name) },
-			ideal:  func(name string) blend.Measured { return blend.Measured{Lab: s.shot.Area(name).Lab} },
-			matrix: func(name string) blend.Measured { return blend.Measured{Lab: toXYZ(light(name)).Lab()} },
-			word:   func(name string) blend.Measured { return blend.Measured{Lab: light(name).Lab()} },
+		ways := map[string]func(area string) learn.Measured{
+			ours:   func(name string) learn.Measured { return s.measured(t, name) },
+			ideal:  func(name string) learn.Measured { return learn.Measured{Lab: s.shot.Area(name).Lab} },
+			matrix: func(name string) learn.Measured { return learn.Measured{Lab: toXYZ(light(name)).Lab()} },
+			word:   func(name string) learn.Measured { return learn.Measured{Lab: light(name).Lab()} },
 		}
 		for way, measured := range ways {
 			asks := [][2]string{{Frame, Target}, {Panel, SecondBoard}}
-			var colours [][2]blend.Measured
+			var colours [][2]learn.Measured
 			for _, ask := range asks {
-				colours = append(colours, [2]blend.Measured{measured(ask[0]), measured(ask[1])})
+				colours = append(colours, [2]learn.Measured{measured(ask[0]), measured(ask[1])})
 			}
 			counts := planned(t, s.opt.Wash.Name, evidence(measured), colours)
 			for i, ask := range asks {
@@ -170,27 +175,27 @@ func within(a, b, by int) float64 {
 }
 
 // evidence is the dried paint and one coat on each wood.
-func evidence(measured func(area string) blend.Measured) blend.Evidence {
+func evidence(measured func(area string) learn.Measured) learn.Evidence {
 	chip := measured(Chip)
-	return blend.Evidence{Chip: &chip, Tests: []blend.TestCoat{
+	return learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{
 		{Ground: measured(FrameBare), Result: measured(FrameTested), Coats: 1, Even: true},
 		{Ground: measured(PanelBare), Result: measured(PanelTested), Coats: 1, Even: true},
 	}}
 }
 
 // planned counts coats as the program does, for areas from one colour to another each.
-func planned(t *testing.T, name string, e blend.Evidence, areas [][2]blend.Measured) (counts []blend.CoatCount) {
+func planned(t *testing.T, name string, e learn.Evidence, areas [][2]learn.Measured) (counts []plan.CoatCount) {
 	t.Helper()
-	s := blend.Survey{Shelf: []blend.Known{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
-	var ask blend.Ask
+	s := learn.Survey{Shelf: []learn.Known{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
+	var ask plan.Ask
 	for i, a := range areas {
 		s.Colours = append(s.Colours, a[0], a[1])
-		ask.Areas = append(ask.Areas, blend.AskArea{
-			Name: fmt.Sprint("area ", i), Surface: blend.Sealed, Mean: 2 * i, Light: blend.None, Dark: blend.None, Target: 2*i + 1})
+		ask.Areas = append(ask.Areas, plan.AskArea{
+			Name: fmt.Sprint("area ", i), Surface: blend.Sealed, Mean: 2 * i, Light: plan.None, Dark: plan.None, Target: 2*i + 1})
 	}
-	w, err := s.Worlds(t.Context(), blend.WorldOptions{})
+	w, err := s.Worlds(t.Context(), learn.WorldOptions{})
 	require.NoError(t, err)
-	plan, err := blend.PlanPiece(t.Context(), w, ask)
+	plan, err := plan.Piece(t.Context(), w, ask)
 	require.NoError(t, err)
 	for _, a := range plan.Areas {
 		counts = append(counts, a.Options[0].CoatCount)

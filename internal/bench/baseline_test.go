@@ -4,12 +4,13 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
 )
 
 // fitMatrix is the usual correction, to have something to be better than: 3×3 from linear
 // light to XYZ by least squares relative to lightness, one patch left out if skip is not −1.
-func fitMatrix(patches []colour.Sample, skip int) func(colour.LinearRGB) colour.XYZ {
+func fitMatrix(patches []camera.Sample, skip int) func(colour.LinearRGB) colour.XYZ {
 	a, b := mat.NewDense(len(patches), 3, nil), mat.NewDense(len(patches), 3, nil)
 	for i, p := range patches {
 		if i != skip && p.Skip == "" {

@@ -1,6 +1,9 @@
 package bench
 
-import "huewright/colour"
+import (
+	"huewright/colour/camera"
+	"huewright/colour/spectra"
+)
 
 // The chart's size in millimetres; the field is what the patches fill, gaps included.
 const (
@@ -11,7 +14,7 @@ const (
 	fieldHigh   = 4*patchSide + 3*patchGap
 )
 
-var surround = chemistry{floor: 11, lignin: 1.2, fall: 120, middle: 500, breadth: 50}
+var border = chemistry{floor: 11, lignin: 1.2, fall: 120, middle: 500, breadth: 50}
 
 // How far the patches of one chart are from the published colours, in each of L*, a* and b*,
 // one standard deviation. It makes them 0.9 ΔE00 off on average, which is how far the mean of
@@ -25,15 +28,15 @@ const ChartWidth = fieldWide
 // The spectra of the patches are the smoothest that have their colours.
 func (m *cabinetMaker) addChart(x, y, turn float64) {
 	about := spot{x, y}
-	m.add(&surface{shape: rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about), height: onWall, look: plain(surround)})
+	m.add(&surface{shape: rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about), height: onWall, look: plain(border)})
 	x0, y0 := x+chartMargin, y+chartMargin
-	for i, patch := range colour.Chart24(colour.Since2014) {
+	for i, patch := range camera.Chart24(camera.Since2014) {
 		printed := patch.Lab
 		for _, axis := range []*float64{&printed.L, &printed.A, &printed.B} {
 			*axis += chartStrays * m.rng.NormFloat64()
 		}
 		px, py := x0+float64(i%6)*(patchSide+patchGap), y0+float64(i/6)*(patchSide+patchGap)
-		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, look: flat(colour.SpectrumOf(printed)), thin: true})
+		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, look: flat(spectra.SpectrumOf(printed)), thin: true})
 	}
 	copy(m.chart[:], rect(x0, y0, fieldWide, fieldHigh).turned(turn, about))
 }

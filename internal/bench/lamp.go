@@ -3,17 +3,17 @@ package bench
 import (
 	"math"
 
-	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // A Lamp is what lights the scene, as relative power at each band.
 type Lamp struct {
 	Name  string
-	power colour.Spectrum
+	power spectra.Spectrum
 }
 
 // daylightComponents are S0, S1 and S2 of CIE 15:2018, table 6, from 380 nm by 10 nm.
-var daylightComponents = [colour.Bands][3]float64{
+var daylightComponents = [spectra.Bands][3]float64{
 	{63.4, 38.5, 3.0}, {65.8, 35.0, 1.2}, {94.8, 43.4, -1.1}, {104.8, 46.3, -0.5},
 	{105.9, 43.9, -0.7}, {96.8, 37.1, -1.2}, {113.9, 36.7, -2.6}, {125.6, 35.9, -2.9},
 	{125.5, 32.6, -2.8}, {121.3, 27.9, -2.6}, {121.3, 24.3, -2.6}, {113.5, 20.1, -1.8},

@@ -8,7 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/colour"
+	"huewright/colour/spectra"
 	"huewright/internal/fixture"
 )
 
@@ -51,5 +51,5 @@ func TestLampsWarmAndCold(t *testing.T) {
 	require.Greater(t, blueToRed(Daylight(7500)), blueToRed(Daylight(6000)))
 	require.Greater(t, blueToRed(Daylight(6000)), blueToRed(Daylight(4500)))
 	require.Greater(t, blueToRed(Diode(0)), blueToRed(Diode(1)))
-	require.Len(t, Daylight(5000).power, colour.Bands)
+	require.Len(t, Daylight(5000).power, spectra.Bands)
 }

@@ -10,7 +10,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
+	"huewright/imageio/sample"
 	"huewright/internal/figure"
 )
 
@@ -18,7 +22,7 @@ import (
 type litStudy struct {
 	shot       *Shot
 	photo      *imageio.Photo
-	correction *colour.Correction
+	correction *camera.Correction
 	chart      imageio.Point // middle of the chart
 	flat       *imageio.Photo
 }
@@ -42,7 +46,7 @@ func newLitStudy(t *testing.T, seed uint64, r Rendering, gradient float64) *litS
 	var err error
 	s.photo, err = imageio.Decode(t.Context(), s.shot.JPEG, "cabinet.jpg")
 	require.NoError(t, err)
-	s.correction, _, _, err = s.photo.FitChart(t.Context(), s.shot.Corners, imageio.ChartOptions{})
+	s.correction, _, _, err = chart.Fit(t.Context(), s.photo, s.shot.Corners, chart.Options{})
 	require.NoError(t, err)
 	for _, c := range s.shot.Corners {
 		s.chart.X, s.chart.Y = s.chart.X+c.X/4, s.chart.Y+c.Y/4
@@ -54,21 +58,21 @@ func newLitStudy(t *testing.T, seed uint64, r Rendering, gradient float64) *litS
 	return s
 }
 
-func (s *litStudy) slips(t *testing.T, n int) []imageio.SeenSlip {
+func (s *litStudy) slips(t *testing.T, n int) []evenlight.SeenSlip {
 	t.Helper()
-	var slips []imageio.Slip
+	var slips []evenlight.Slip
 	for i := range n {
-		slips = append(slips, imageio.Slip{Outline: s.shot.Area(SlipName(i + 1)).Outline, Lightness: 94})
+		slips = append(slips, evenlight.Slip{Outline: s.shot.Area(SlipName(i + 1)).Outline, Lightness: 94})
 	}
-	seen, err := s.photo.ReadSlips(t.Context(), slips)
+	seen, err := evenlight.ReadSlips(t.Context(), s.photo, slips)
 	require.NoError(t, err)
 	return seen
 }
 
-func (s *litStudy) errors(t *testing.T, correction *colour.Correction, light imageio.Light) (mean, covered float64) {
+func (s *litStudy) errors(t *testing.T, correction *camera.Correction, light imageio.Light) (mean, covered float64) {
 	t.Helper()
 	for _, name := range studied {
-		r, err := s.photo.Sample(t.Context(), s.shot.Area(name).Outline, correction, imageio.SampleOptions{Name: name, Light: light})
+		r, err := sample.Read(t.Context(), s.photo, s.shot.Area(name).Outline, correction, sample.Options{Name: name, Light: light})
 		require.NoError(t, err)
 		d := colour.DeltaE2000(s.shot.Area(name).Lab, r.Mean)
 		mean += d / float64(len(studied))
@@ -110,19 +114,19 @@ func TestUnevenLight(t *testing.T) {
 			camera := litCamera(seed, r, 0.20)
 			ways := map[string]imageio.Light{alone: nil, trueOne: trueLight{&camera, smallLit, s.chart}}
 			for _, n := range []int{1, 2, 3, 4, 6, 8} {
-				light := s.photo.FitLight(s.slips(t, n), s.correction, imageio.LightOptions{Reference: &s.chart})
+				light := evenlight.FitLight(s.photo, s.slips(t, n), s.correction, evenlight.LightOptions{Reference: &s.chart})
 				require.Empty(t, light.Warnings)
 				ways[slipsWay(n)] = light
 			}
 			var err error
-			ways[flat], err = s.photo.ReadFlat(t.Context(), s.flat, s.correction, s.chart)
+			ways[flat], err = evenlight.ReadFlat(t.Context(), s.photo, s.flat, s.correction, s.chart)
 			require.NoError(t, err)
 			for way, light := range ways {
 				mean, covered := s.errors(t, s.correction, light)
 				sums[way], inside[way] = sums[way]+mean/drawn, inside[way]+covered/drawn
 			}
 			for _, n := range []int{1, 4} {
-				correction, _, light, err := s.photo.FitSlips(s.slips(t, n))
+				correction, _, light, err := evenlight.FitSlips(s.photo, s.slips(t, n))
 				require.NoError(t, err)
 				mean, covered := s.errors(t, correction, light)
 				way := slipsWay(n) + ", no chart"
@@ -152,7 +156,7 @@ func slipsWay(n int) string { return fmt.Sprintf("slips: %d", n) }
 
 func TestAPhotoOfThePieceIsNoBlankSheet(t *testing.T) {
 	s := newLitStudy(t, 1, Mild, 0.05)
-	_, err := s.photo.ReadFlat(t.Context(), s.photo, s.correction, s.chart)
+	_, err := evenlight.ReadFlat(t.Context(), s.photo, s.photo, s.correction, s.chart)
 	var fault *imageio.PhotoError
 	require.ErrorAs(t, err, &fault)
 	require.Contains(t, err.Error(), "does not look like a blank sheet")

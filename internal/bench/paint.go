@@ -7,6 +7,7 @@ import (
 
 	"huewright/blend"
 	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // A pigment absorbs and scatters at each wavelength, per unit of what is in a coat. Shapes are
@@ -43,7 +44,7 @@ var (
 // scatters. The wood is sealed, so every coat leaves the same film.
 type Wash struct {
 	Name  string
-	Films [colour.Bands]blend.Film
+	Films [spectra.Bands]blend.Film
 }
 
 // A recipe is parts of pigment by volume.
@@ -92,7 +93,7 @@ func NewWash(seed uint64, name string, firstCoat float64) *Wash {
 			f.S += parts[i] * p.scatters(wavelength(band))
 		}
 	}
-	grounds := []*colour.Spectrum{&ash.look(1, 1)[0], &sapele.look(1, 1)[0]}
+	grounds := []*spectra.Spectrum{&ash.look(1, 1)[0], &sapele.look(1, 1)[0]}
 	share := solveRising(0, 4, func(share float64) float64 {
 		thin, most := paint.thinned(share), 0.0
 		for _, ground := range grounds {
@@ -127,8 +128,8 @@ func (w *Wash) thinned(share float64) *Wash {
 }
 
 // Over is the reflectance of coats of the wash over a ground, band by band.
-func (w *Wash) Over(ground *colour.Spectrum, coats float64) colour.Spectrum {
-	var s colour.Spectrum
+func (w *Wash) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum {
+	var s spectra.Spectrum
 	for band, f := range w.Films {
 		s[band] = f.Over(ground[band], coats)
 	}
@@ -136,8 +137,8 @@ func (w *Wash) Over(ground *colour.Spectrum, coats float64) colour.Spectrum {
 }
 
 // Opaque is the reflectance of the wash laid on until nothing shows through.
-func (w *Wash) Opaque() colour.Spectrum {
-	var s colour.Spectrum
+func (w *Wash) Opaque() spectra.Spectrum {
+	var s spectra.Spectrum
 	for band, f := range w.Films {
 		s[band] = f.Limit()
 	}

@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 )
@@ -26,7 +28,7 @@ func TestSlipsAreProposed(t *testing.T) {
 		shot := Cabinet(opt).Shoot(view, DrawCamera(seed, Phone))
 		photo, err := imageio.Decode(t.Context(), shot.JPEG, "front.jpg")
 		require.NoError(t, err)
-		papers, err := photo.FindPaper(t.Context(), &shot.Corners)
+		papers, err := evenlight.FindPaper(t.Context(), photo, &shot.Corners)
 		require.NoError(t, err)
 		shown += min(1+opt.Slips, 6)
 		for i, paper := range papers {
@@ -69,10 +71,10 @@ func TestPapersInRealPhotos(t *testing.T) {
 			continue
 		}
 		var corners *[4]imageio.Point
-		if chart, err := photo.FindChart(t.Context(), imageio.ChartSearch{}); err == nil {
+		if chart, err := chart.Find(t.Context(), photo, chart.Search{}); err == nil {
 			corners = &chart.Corners
 		}
-		papers, err := photo.FindPaper(t.Context(), corners)
+		papers, err := evenlight.FindPaper(t.Context(), photo, corners)
 		require.NoError(t, err)
 		if len(papers) > 0 {
 			t.Logf("%s: %d proposals, %v", filepath.Base(file), len(papers), papers[0].Outline)

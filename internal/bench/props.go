@@ -4,13 +4,13 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // plain is the look of a thing without grain.
 func plain(c chemistry) *look { return flat(c.spectrum()) }
 
-func flat(s colour.Spectrum) *look {
+func flat(s spectra.Spectrum) *look {
 	var l look
 	for i := range l {
 		l[i] = s
@@ -30,8 +30,8 @@ func speckled(pale, dark chemistry) *look {
 	return &l
 }
 
-func (c chemistry) spectrum() colour.Spectrum {
-	var s colour.Spectrum
+func (c chemistry) spectrum() spectra.Spectrum {
+	var s spectra.Spectrum
 	for band := range s {
 		s[band] = deep(c.absorption(wavelength(band)))
 	}

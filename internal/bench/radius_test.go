@@ -8,6 +8,8 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/sample"
 	"huewright/internal/figure"
 )
 
@@ -36,10 +38,10 @@ func TestStatedRadiusHolds(t *testing.T) {
 			shot := Cabinet(DrawCabinet(seed)).Shoot(quarterView, camera)
 			photo, err := imageio.Decode(t.Context(), shot.JPEG, "cabinet.jpg")
 			require.NoError(t, err)
-			correction, _, _, err := photo.FitChart(t.Context(), shot.Corners, imageio.ChartOptions{})
+			correction, _, _, err := chart.Fit(t.Context(), photo, shot.Corners, chart.Options{})
 			require.NoError(t, err)
 			for _, name := range []string{Frame, Panel, FrameBare, FrameTested, PanelBare, PanelTested, Chip, Target} {
-				r, err := photo.Sample(t.Context(), shot.Area(name).Outline, correction, imageio.SampleOptions{Name: name})
+				r, err := sample.Read(t.Context(), photo, shot.Area(name).Outline, correction, sample.Options{Name: name})
 				require.NoError(t, err)
 				d := colour.DeltaE2000(shot.Area(name).Lab, r.Mean)
 				if d <= r.PlusMinus {

@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/internal/figure"
 )
@@ -70,9 +70,9 @@ func TestCabinetRangesHold(t *testing.T) {
 				}
 				return usual
 			}
-			var e blend.Evidence
+			var e learn.Evidence
 			if row.onePhoto {
-				e = evidence(func(name string) blend.Measured { return s.measured(t, 1, name) })
+				e = evidence(func(name string) learn.Measured { return s.measured(t, 1, name) })
 				e.Shared = s.evidence(t).Shared
 			} else {
 				e = s.evidence(t)
@@ -81,9 +81,9 @@ func TestCabinetRangesHold(t *testing.T) {
 			for k := range e.Tests {
 				e.Tests[k].Even = false
 			}
-			var colours [][2]blend.Measured
+			var colours [][2]learn.Measured
 			for _, ask := range asks {
-				colours = append(colours, [2]blend.Measured{s.measured(t, photo(0), ask[0]), s.measured(t, photo(2), ask[1])})
+				colours = append(colours, [2]learn.Measured{s.measured(t, photo(0), ask[0]), s.measured(t, photo(2), ask[1])})
 			}
 			for k, c := range planned(t, opt.Wash.Name, e, colours) {
 				if best[k] >= c.Range[0] && best[k] <= c.Range[1] {

@@ -13,8 +13,9 @@ import (
 	"github.com/disintegration/imaging"
 	"github.com/stretchr/testify/require"
 
-	"huewright/blend"
+	"huewright/blend/repair"
 	"huewright/imageio"
+	"huewright/imageio/surround"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 )
@@ -73,7 +74,7 @@ func cutSwatches(sheet *imageio.Photo) (all []swatch) {
 }
 
 // transplant puts a square piece of b, from a place, into the middle of a, and judges it.
-func transplant(t *testing.T, a, b swatch, from [2]int, side int) (blend.Sight, bool) {
+func transplant(t *testing.T, a, b swatch, from [2]int, side int) (repair.Sight, bool) {
 	t.Helper()
 	const to = 48
 	img := image.NewNRGBA64(image.Rect(0, 0, swatchSide, swatchSide))
@@ -96,9 +97,9 @@ func transplant(t *testing.T, a, b swatch, from [2]int, side int) (blend.Sight, 
 	require.NoError(t, png.Encode(&buffer, img))
 	p, err := imageio.Decode(t.Context(), buffer.Bytes(), "swatch.png")
 	require.NoError(t, err)
-	s, err := p.Surround(t.Context(), imageio.Rect(to, to, float64(side), float64(side)), nil, imageio.RepairOptions{})
+	s, err := surround.Read(t.Context(), p, imageio.Rect(to, to, float64(side), float64(side)), nil, surround.Options{})
 	if err != nil {
-		return blend.Sight{}, false
+		return repair.Sight{}, false
 	}
 	look := lookOf(t, s)
 	return look.SeeFrom(0), true
@@ -119,15 +120,15 @@ func BenchmarkRepair(b *testing.B) {
 		require.NoError(b, err)
 		decoding += time.Since(start)
 		start = time.Now()
-		s, err := p.Surround(b.Context(), imageio.Rect(1290, 700, 100, 120), nil, imageio.RepairOptions{})
+		s, err := surround.Read(b.Context(), p, imageio.Rect(1290, 700, 100, 120), nil, surround.Options{})
 		require.NoError(b, err)
 		look := lookOf(b, s)
 		look.SeeFrom(0)
-		views, err := s.From(b.Context(), blend.Distances, 0.2)
+		views, err := s.From(b.Context(), repair.Distances, 0.2)
 		require.NoError(b, err)
 		for i, far := range views {
 			look := lookOf(b, far)
-			look.SeeFrom(blend.Distances[i])
+			look.SeeFrom(repair.Distances[i])
 		}
 		judging += time.Since(start)
 		patches = len(look.Patches)

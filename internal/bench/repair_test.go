@@ -8,17 +8,18 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/blend"
+	"huewright/blend/repair"
 	"huewright/imageio"
+	"huewright/imageio/surround"
 	"huewright/internal/figure"
 )
 
 // A checked is a drawn repair as the program sees it.
 type checked struct {
 	*Repair
-	look blend.RepairLook
-	near blend.Sight
-	far  []blend.Sight
+	look repair.Look
+	near repair.Sight
+	far  []repair.Sight
 }
 
 func check(t testing.TB, opt RepairOptions, distances []float64) checked {
@@ -26,7 +27,7 @@ func check(t testing.TB, opt RepairOptions, distances []float64) checked {
 	r := DrawRepair(opt)
 	p, err := imageio.Decode(t.Context(), r.PNG, fmt.Sprintf("wood %d, seed %d", opt.Wood, opt.Seed))
 	require.NoError(t, err)
-	s, err := p.Surround(t.Context(), r.Outline, nil, imageio.RepairOptions{})
+	s, err := surround.Read(t.Context(), p, r.Outline, nil, surround.Options{})
 	require.NoError(t, err)
 	c := checked{Repair: r, look: lookOf(t, s)}
 	c.near = c.look.SeeFrom(0)
@@ -39,13 +40,13 @@ func check(t testing.TB, opt RepairOptions, distances []float64) checked {
 	return c
 }
 
-func lookOf(t testing.TB, s *imageio.Surroundings) blend.RepairLook {
+func lookOf(t testing.TB, s *surround.Surroundings) repair.Look {
 	t.Helper()
-	repair, err := s.Repair(t.Context())
+	spot, err := s.Repair(t.Context())
 	require.NoError(t, err)
 	patches, err := s.Patches(t.Context())
 	require.NoError(t, err)
-	return blend.RepairLook{Repair: repair, Patches: patches, Size: s.Size()}
+	return repair.Look{Repair: spot, Patches: patches, Size: s.Size()}
 }
 
 // uniform is Kolmogorov's and Smirnov's distance of shares 0–1 from being uniform, and how
@@ -120,7 +121,7 @@ func TestRepairsAreCaught(t *testing.T) {
 			for i := range n {
 				opt := row.opt
 				opt.Seed, opt.Wood = uint64(1000+i), i%Woods
-				c := check(t, opt, blend.Distances)
+				c := check(t, opt, repair.Distances)
 				if c.near.Rank.Unlike() {
 					caught++
 				}

@@ -3,7 +3,8 @@ package bench
 import (
 	"gonum.org/v1/gonum/mat"
 
-	"huewright/colour"
+	"huewright/colour/camera"
+	"huewright/colour/spectra"
 )
 
 // rgb is light as the sensor or the picture has it.
@@ -19,7 +20,7 @@ func (c rgb) times(m *[3]rgb) rgb {
 
 // A sensor turns reflectance into the linear picture before rendering.
 type sensor struct {
-	sees   [colour.Bands]rgb // a perfect white under the lamp gives 1, 1, 1
+	sees   [spectra.Bands]rgb // a perfect white under the lamp gives 1, 1, 1
 	toSRGB [3]rgb
 	gain   rgb
 }
@@ -48,7 +49,7 @@ func newSensor(c *Camera) *sensor {
 }
 
 // raw is what the sensor has of a surface in full light.
-func (s *sensor) raw(r *colour.Spectrum) rgb {
+func (s *sensor) raw(r *spectra.Spectrum) rgb {
 	var out rgb
 	for band, v := range r {
 		for k, w := range s.sees[band] {
@@ -59,7 +60,7 @@ func (s *sensor) raw(r *colour.Spectrum) rgb {
 }
 
 // picture is the same after white balance and the maker's matrix.
-func (s *sensor) picture(r *colour.Spectrum) rgb {
+func (s *sensor) picture(r *spectra.Spectrum) rgb {
 	raw := s.raw(r)
 	for k := range raw {
 		raw[k] *= s.gain[k]
@@ -70,10 +71,10 @@ func (s *sensor) picture(r *colour.Spectrum) rgb {
 // colourMatrix fits rows that sum to 1: with the third term taken off both sides, two unknowns
 // a row remain.
 func colourMatrix(s *sensor) [3]rgb {
-	chart := colour.Chart24(colour.Since2014)
+	chart := camera.Chart24(camera.Since2014)
 	a, b := mat.NewDense(len(chart), 2, nil), mat.NewDense(len(chart), 3, nil)
 	for i, patch := range chart {
-		spectrum := colour.SpectrumOf(patch.Lab)
+		spectrum := spectra.SpectrumOf(patch.Lab)
 		raw, want := s.raw(&spectrum), patch.Lab.LinearRGB()
 		a.SetRow(i, []float64{raw[0] - raw[2], raw[1] - raw[2]})
 		b.SetRow(i, []float64{want.R - raw[2], want.G - raw[2], want.B - raw[2]})

@@ -3,7 +3,7 @@ package bench
 import (
 	"math"
 
-	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // levels is how many steps there are between the palest and the darkest grain.
@@ -57,7 +57,7 @@ var (
 )
 
 // look is how a surface reflects at each level of its grain.
-type look [levels]colour.Spectrum
+type look [levels]spectra.Spectrum
 
 // look mixes the two ends of the grain: what absorbs adds up, so K/S is what is mixed.
 // lignin and extractive are this board's strength in them against its species, 1 if usual.
@@ -74,7 +74,7 @@ func (s species) look(lignin, extractive float64) *look {
 	return &l
 }
 
-func wavelength(band int) float64 { return colour.FirstBand + colour.BandStep*float64(band) }
+func wavelength(band int) float64 { return spectra.FirstBand + spectra.BandStep*float64(band) }
 
 // deep is the reflectance of a layer too deep to see through, of K/S ratio.
 //

@@ -8,9 +8,11 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/sample"
 	"huewright/internal/figure"
 )
 
@@ -33,7 +35,7 @@ func (c Camera) again(rng *rand.Rand) Camera {
 type shoot struct {
 	shots  [3]*Shot
 	photos [3]*imageio.Photo
-	joint  *colour.Joint
+	joint  *camera.Joint
 	home   bool // all is read in the first photo, whichever is asked for
 }
 
@@ -67,44 +69,44 @@ func newShootIn(t *testing.T, opt CabinetOptions, rendering Rendering, even bool
 // solve fits the three photos by the given ties.
 func (s *shoot) solve(t *testing.T, ties []string) {
 	t.Helper()
-	sights := make([]colour.PhotoSight, len(s.shots))
+	sights := make([]camera.PhotoSight, len(s.shots))
 	for i := range sights {
 		for _, name := range ties {
-			patch, err := s.photos[i].ReadPatch(t.Context(), s.shots[i].Area(name).Outline)
+			patch, err := sample.ReadPatch(t.Context(), s.photos[i], s.shots[i].Area(name).Outline)
 			require.NoError(t, err)
-			sights[i].Ties = append(sights[i].Ties, colour.TieSight{Name: name, Camera: patch.Mean})
+			sights[i].Ties = append(sights[i].Ties, camera.TieSight{Name: name, Camera: patch.Mean})
 		}
 	}
 	var err error
-	s.joint, err = colour.FitJoint(t.Context(), sights)
+	s.joint, err = camera.FitJoint(t.Context(), sights)
 	require.NoError(t, err)
 }
 
 func (s *shoot) read(t *testing.T, photo int, name string) colour.Reading {
 	t.Helper()
-	r, err := s.photos[photo].Sample(t.Context(), s.shots[photo].Area(name).Outline, s.joint.Correction(photo), imageio.SampleOptions{Name: name})
+	r, err := sample.Read(t.Context(), s.photos[photo], s.shots[photo].Area(name).Outline, s.joint.Correction(photo), sample.Options{Name: name})
 	require.NoError(t, err)
 	return r
 }
 
-func (s *shoot) measured(t *testing.T, photo int, name string) blend.Measured {
+func (s *shoot) measured(t *testing.T, photo int, name string) learn.Measured {
 	if s.home {
 		photo = 0
 	}
 	r := s.read(t, photo, name)
-	return blend.Measured{Lab: r.Mean, PlusMinus: r.PlusMinus, Own: max(r.Sampling, 0.1), Photo: fmt.Sprint(photo)}
+	return learn.Measured{Lab: r.Mean, PlusMinus: r.PlusMinus, Own: max(r.Sampling, 0.1), Photo: fmt.Sprint(photo)}
 }
 
 // evidence is the dried paint and one coat on each wood, the bare woods read in the first photo
 // and the rest in the second.
-func (s *shoot) evidence(t *testing.T) blend.Evidence {
-	e := evidence(func(name string) blend.Measured {
+func (s *shoot) evidence(t *testing.T) learn.Evidence {
+	e := evidence(func(name string) learn.Measured {
 		if name == FrameBare || name == PanelBare {
 			return s.measured(t, 0, name)
 		}
 		return s.measured(t, 1, name)
 	})
-	e.Shared = func(a, b blend.Measured) [3][3]float64 {
+	e.Shared = func(a, b learn.Measured) [3][3]float64 {
 		return s.joint.Covariance(int(a.Photo[0]-'0'), a.Lab, int(b.Photo[0]-'0'), b.Lab)
 	}
 	return e
@@ -177,14 +179,14 @@ func (s *shoot) tie(t *testing.T, rows []tiedRow, seed uint64) {
 		s.home = row.onePhoto
 		told, known := s.measured, s.evidence(t)
 		if row.truth {
-			told = func(_ *testing.T, _ int, name string) blend.Measured {
-				return blend.Measured{Lab: s.shots[0].Area(name).Lab}
+			told = func(_ *testing.T, _ int, name string) learn.Measured {
+				return learn.Measured{Lab: s.shots[0].Area(name).Lab}
 			}
-			known = evidence(func(name string) blend.Measured { return told(t, 0, name) })
+			known = evidence(func(name string) learn.Measured { return told(t, 0, name) })
 		}
-		var colours [][2]blend.Measured
+		var colours [][2]learn.Measured
 		for _, ask := range asks {
-			colours = append(colours, [2]blend.Measured{told(t, 0, ask[0]), told(t, 2, ask[1])})
+			colours = append(colours, [2]learn.Measured{told(t, 0, ask[0]), told(t, 2, ask[1])})
 		}
 		for i, c := range planned(t, wash.Name, known, colours) {
 			best, _ := s.shots[0].Area(asks[i][0]).BestCount(wash, s.shots[0].Area(asks[i][1]).Lab, most)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/colour/spectra"
 	"huewright/imageio"
 )
 
@@ -23,7 +24,7 @@ type Area struct {
 
 // A part is a share of an area at one level of one look's grain.
 type part struct {
-	surface   colour.Spectrum
+	surface   spectra.Spectrum
 	luminance float64
 	share     float64
 }
@@ -33,7 +34,7 @@ func (a *Area) After(w *Wash, coats float64) colour.Lab {
 	var sum colour.XYZ
 	for i := range a.parts {
 		covered := w.Over(&a.parts[i].surface, coats)
-		add(&sum, covered.XYZ(colour.LightD65), a.parts[i].share)
+		add(&sum, covered.XYZ(spectra.LightD65), a.parts[i].share)
 	}
 	return sum.Lab()
 }
@@ -107,7 +108,7 @@ func (s *Scene) survey(a *Area, v View) {
 	for _, l := range order {
 		for level, count := range counts[l] {
 			if count > 0 {
-				a.parts = append(a.parts, part{l[level], l[level].XYZ(colour.LightD65).Y, float64(count) / float64(total)})
+				a.parts = append(a.parts, part{l[level], l[level].XYZ(spectra.LightD65).Y, float64(count) / float64(total)})
 			}
 		}
 	}
@@ -124,7 +125,7 @@ func (a *Area) quantiles(from, to float64) colour.Lab {
 		p := &a.parts[i]
 		share := max(0, min(below+p.share, to)-max(below, from))
 		below += p.share
-		add(&sum, p.surface.XYZ(colour.LightD65), share/(to-from))
+		add(&sum, p.surface.XYZ(spectra.LightD65), share/(to-from))
 	}
 	return sum.Lab()
 }

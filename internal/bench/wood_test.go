@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // faceMean is the mean colour of a face of 120 × 200 mm, in linear light.
@@ -18,7 +19,7 @@ func faceMean(l *look, g grain) colour.Lab {
 	for i := range 92 {
 		for j := range 154 {
 			s := &l[f.level(step*float64(i), step*float64(j))]
-			add(&sum, s.XYZ(colour.LightD65), 1.0/count)
+			add(&sum, s.XYZ(spectra.LightD65), 1.0/count)
 		}
 	}
 	return sum.Lab()

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
 )
 
@@ -215,6 +215,6 @@ func (s Stack) text() string {
 }
 
 // Measured is the reading as evidence.
-func (r *Reading) Measured() blend.Measured {
-	return blend.Measured{Lab: r.Lab, PlusMinus: r.PlusMinus, Photo: r.SHA256, Own: r.Own}
+func (r *Reading) Measured() learn.Measured {
+	return learn.Measured{Lab: r.Lab, PlusMinus: r.PlusMinus, Photo: r.SHA256, Own: r.Own}
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 	"time"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
 )
 
@@ -25,8 +25,8 @@ type Outcome struct {
 func (o *Outcome) Within() bool { return o.DeltaE <= o.PlusMinus }
 
 // Evidence is the outcome as a habit is found from.
-func (o *Outcome) Evidence() blend.Outcome {
-	return blend.Outcome{
+func (o *Outcome) Evidence() learn.Outcome {
+	return learn.Outcome{
 		Piece: o.Piece, Area: o.Area, Coats: float64(o.Coats),
 		Off:  [3]float64{o.Measured.L - o.Foreseen.L, o.Measured.A - o.Foreseen.A, o.Measured.B - o.Foreseen.B},
 		Step: [3]float64{o.Step.L, o.Step.A, o.Step.B}, PlusMinus: o.PlusMinus, DeltaE: o.DeltaE,
@@ -96,17 +96,17 @@ func (l *Log) Counts(ctx context.Context) ([]Count, error) {
 }
 
 // Habit is how coats came out on all pieces but one.
-func (l *Log) Habit(ctx context.Context, but string) (blend.Habit, int, error) {
+func (l *Log) Habit(ctx context.Context, but string) (learn.Habit, int, error) {
 	outcomes, err := l.Outcomes(ctx)
 	if err != nil {
-		return blend.Habit{}, 0, err
+		return learn.Habit{}, 0, err
 	}
-	var all []blend.Outcome
+	var all []learn.Outcome
 	pieces := map[string]bool{}
 	for i := range outcomes {
 		if !sameName(outcomes[i].Piece, but) {
 			all, pieces[outcomes[i].Piece] = append(all, outcomes[i].Evidence()), true
 		}
 	}
-	return blend.HabitOf(all), len(pieces), nil
+	return learn.HabitOf(all), len(pieces), nil
 }

@@ -5,8 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/evenlight"
 )
 
 // A Reference says what in a photo has known colours. The zero value is "auto": the chart
@@ -186,11 +187,11 @@ func (r Reference) NeedsChart() error {
 	return nil
 }
 
-func (r Reference) ChartEdition() colour.Edition {
+func (r Reference) ChartEdition() camera.Edition {
 	if r.Edition == "before-2014" {
-		return colour.Before2014
+		return camera.Before2014
 	}
-	return colour.Since2014
+	return camera.Since2014
 }
 
 // Files are those that a reference names.
@@ -210,7 +211,7 @@ func (r Reference) CardLightness() float64 {
 }
 
 // Slips are the neutrals with their lightness, and whether that was said rather than assumed.
-func (r Reference) Slips() (slips []imageio.Slip, said bool) {
+func (r Reference) Slips() (slips []evenlight.Slip, said bool) {
 	said = r.NeutralLightness != 0
 	for _, n := range r.Neutrals {
 		lightness := n.Lightness
@@ -222,7 +223,7 @@ func (r Reference) Slips() (slips []imageio.Slip, said bool) {
 		if lightness == 0 {
 			lightness = defaultNeutralLightness
 		}
-		slips = append(slips, imageio.Slip{Outline: n.Outline, Lightness: lightness})
+		slips = append(slips, evenlight.Slip{Outline: n.Outline, Lightness: lightness})
 	}
 	return slips, said
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 	"time"
 
-	"huewright/blend"
+	"huewright/blend/schedule"
 )
 
 const (
@@ -48,8 +48,8 @@ func (p *Piece) celsius(t float64) float64 {
 }
 
 // air is the room's, as far as it is known.
-func (p *Piece) air() blend.Room {
-	r := blend.Room{Temperature: math.NaN(), Humidity: math.NaN()}
+func (p *Piece) air() schedule.Room {
+	r := schedule.Room{Temperature: math.NaN(), Humidity: math.NaN()}
 	if p.Room == nil {
 		return r
 	}
@@ -63,8 +63,8 @@ func (p *Piece) air() blend.Room {
 }
 
 // Label is what a tin says, in the units of blend.
-func (p *Piece) Label(d *DryingLabel) blend.Label {
-	l := blend.Label{
+func (p *Piece) Label(d *DryingLabel) schedule.Label {
+	l := schedule.Label{
 		After: time.Duration(d.RecoatAfter * float64(time.Hour)), Before: time.Duration(d.RecoatBefore * float64(time.Hour)), NotDamper: d.NotDamper,
 	}
 	if d.NotBelow != 0 {
@@ -78,8 +78,8 @@ func (p *Piece) Label(d *DryingLabel) blend.Label {
 
 // Bench is where and when the piece is worked on: from when the piece says, or now. It returns a
 // *UseError for a time that is none.
-func (p *Piece) Bench(now time.Time) (blend.Bench, error) {
-	b := blend.Bench{Start: now, Opens: defaultOpens, Closes: defaultCloses, Room: p.air()}
+func (p *Piece) Bench(now time.Time) (schedule.Bench, error) {
+	b := schedule.Bench{Start: now, Opens: defaultOpens, Closes: defaultCloses, Room: p.air()}
 	if p.Room == nil {
 		return b, nil
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/schedule"
 	"huewright/internal/workshop"
 )
 
@@ -25,9 +25,9 @@ func (p *page) batches(r *workshop.PlanResult) {
 	}
 }
 
-func batch(b *blend.Batch, spare float64, us bool) string {
+func batch(b *schedule.Batch, spare float64, us bool) string {
 	if spare == 0 {
-		spare = blend.Surplus
+		spare = schedule.Surplus
 	}
 	s := fmt.Sprintf("%s of %s in one batch, %.0f %% of it spare for touch-ups", volume(b.Mix, us), b.Coating, 100*spare)
 	if b.Thinner > 0.5 {
@@ -42,22 +42,22 @@ func batch(b *blend.Batch, spare float64, us bool) string {
 
 func volume(ml float64, us bool) string {
 	if us {
-		return fmt.Sprintf("%.1f fl oz", ml/blend.MillilitresInOunce)
+		return fmt.Sprintf("%.1f fl oz", ml/schedule.MillilitresInOunce)
 	}
 	return fmt.Sprintf("%.0f ml", ml)
 }
 
 func square(m2 float64, us bool) string {
 	if us {
-		return fmt.Sprintf("%.1f ft²", m2/blend.SquareMetresInFoot)
+		return fmt.Sprintf("%.1f ft²", m2/schedule.SquareMetresInFoot)
 	}
 	return fmt.Sprintf("%.2f m²", m2)
 }
 
-func covers(r blend.SpreadRate, us bool) string {
+func covers(r schedule.SpreadRate, us bool) string {
 	times, unit := 1.0, "m² a litre"
 	if us {
-		times, unit = blend.SquareFeetPerGallon, "ft² a gallon"
+		times, unit = schedule.SquareFeetPerGallon, "ft² a gallon"
 	}
 	if r.Label {
 		return fmt.Sprintf("it covers %.3g %s, as its label says", times*r.Low, unit)
@@ -76,7 +76,7 @@ type batchJSON struct {
 	Unsized []string `json:"without_size"`
 }
 
-func batchesOf(batches []blend.Batch) []batchJSON {
+func batchesOf(batches []schedule.Batch) []batchJSON {
 	all := []batchJSON{}
 	for _, b := range batches {
 		all = append(all, batchJSON{

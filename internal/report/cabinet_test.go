@@ -4,8 +4,9 @@ import (
 	"math"
 	"time"
 
-	"huewright/blend"
+	"huewright/blend/repair"
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/internal/workshop"
 )
@@ -34,9 +35,9 @@ func byChart() workshop.Calibration {
 	return workshop.Calibration{
 		Reference: "chart", Found: true,
 		Corners: &[4]imageio.Point{{X: 211.4, Y: 806.2}, {X: 640.9, Y: 811.7}, {X: 637.1, Y: 1092.5}, {X: 208.8, Y: 1088}},
-		Report: colour.FitReport{
+		Report: camera.Report{
 			MeanDeltaE: 0.8134, LOOMean: 2.0871, LOOP95: 4.5902, LOONearWood: 1.9,
-			Patches: []colour.PatchFit{
+			Patches: []camera.PatchFit{
 				{
 					Name: "dark brown", Want: colour.Lab{L: 37.5, A: 14.4, B: 14.9}, Got: colour.Lab{L: 37.9, A: 13.8, B: 14.6},
 					DeltaE: 0.61, LeftOut: 1.24, Used: true,
@@ -63,7 +64,7 @@ func byChart() workshop.Calibration {
 func byGreyCard() workshop.Calibration {
 	return workshop.Calibration{
 		Reference: "grey",
-		Report: colour.FitReport{MeanDeltaE: 0.3, Patches: []colour.PatchFit{{
+		Report: camera.Report{MeanDeltaE: 0.3, Patches: []camera.PatchFit{{
 			Name: "grey card", Want: colour.Lab{L: 50}, Got: colour.Lab{L: 50.2, A: 0.2, B: -0.1}, DeltaE: 0.3, LeftOut: math.NaN(), Used: true,
 		}}},
 		Light: &workshop.LightReport{By: "flat", Found: 0.14, Left: 0.006},
@@ -153,20 +154,20 @@ func cabinetSeveral() *workshop.SeveralResult {
 	}
 }
 
-func sight(mm, of100, deltaE float64, seen bool) blend.Sight {
+func sight(mm, of100, deltaE float64, seen bool) repair.Sight {
 	ranks := map[string]float64{}
-	for i, aspect := range blend.Aspects {
+	for i, aspect := range repair.Aspects {
 		ranks[aspect] = math.Max(0, of100-9*float64(i))
 	}
-	return blend.Sight{
-		Distance: mm, Rank: blend.RepairRank{Of100: of100, ByAspect: ranks, Patches: 84}, Colour: deltaE, Ground: deltaE + 0.6,
+	return repair.Sight{
+		Distance: mm, Rank: repair.Rank{Of100: of100, ByAspect: ranks, Patches: 84}, Colour: deltaE, Ground: deltaE + 0.6,
 		Figure: deltaE - 0.4, Spread: -0.7, Turned: 12, Line: 0.4, Seen: seen, ColourBeyond: deltaE - 1.1,
 	}
 }
 
-func cornerSeen(photo string, near blend.Sight, far ...blend.Sight) workshop.RepairSeen {
+func cornerSeen(photo string, near repair.Sight, far ...repair.Sight) workshop.RepairSeen {
 	return workshop.RepairSeen{
-		Photo: photo, Calibration: byChart(), Verdict: blend.ShowNear, Near: near, Far: far,
+		Photo: photo, Calibration: byChart(), Verdict: repair.ShowNear, Near: near, Far: far,
 		Why:   []string{"its colour is lighter and yellower than the wood round it", "the wood's grain does not go on in it"},
 		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31, Warnings: []string{"little wood lies round it: 84 patches"},
 	}
@@ -175,12 +176,12 @@ func cornerSeen(photo string, near blend.Sight, far ...blend.Sight) workshop.Rep
 // cornerChecked is the filled corner after a touch-up, with how it was before and under a lamp.
 func cornerChecked() *workshop.CheckResult {
 	before, lamp := cornerSeen("before.jpg", sight(0, 100, 9.3, true)), cornerSeen("lamp.jpg", sight(0, 97, 4.4, true))
-	before.Verdict, lamp.Verdict = blend.Shows, blend.ShowNear
+	before.Verdict, lamp.Verdict = repair.Shows, repair.ShowNear
 	return &workshop.CheckResult{
 		RepairSeen: cornerSeen("front.jpg", sight(0, 98, 3.2, true), sight(610, 96, 2.9, true), sight(1219, 71, 1.2, false),
 			sight(1829, 40, 0.8, false)),
 		Advice: []string{"glaze it with a thin brown, wiped to the edges", "draw the pores on with a dark pencil along the grain"},
-		Lights: []blend.LightRisk{
+		Lights: []repair.LightRisk{
 			{Light: "filament lamp", Median: 3.6, High: 5.1, Now: 3.2, Breaks: 0.34}, {Light: "warm LED", Median: 3.3, High: 3.9, Now: 3.2,
 				Breaks: 0.08},
 		},
@@ -191,11 +192,11 @@ func cornerChecked() *workshop.CheckResult {
 // cabinetChecked are the repairs of the piece, one of which could not be judged.
 func cabinetChecked() []workshop.RepairChecked {
 	reads := &workshop.CheckResult{RepairSeen: workshop.RepairSeen{
-		Photo: "front.jpg", Calibration: byPaper(), Verdict: blend.Reads, Near: sight(0, 41, 0.9, false),
+		Photo: "front.jpg", Calibration: byPaper(), Verdict: repair.Reads, Near: sight(0, 41, 0.9, false),
 	}}
 	scar := &workshop.CheckResult{RepairSeen: workshop.RepairSeen{
-		Photo: "front.jpg", Calibration: byNothing(), Verdict: blend.Shows, Near: sight(0, 100, 11.2, true),
-		Far: []blend.Sight{sight(610, 100, 10.8, true), sight(1219, 99, 9.9, true)},
+		Photo: "front.jpg", Calibration: byNothing(), Verdict: repair.Shows, Near: sight(0, 100, 11.2, true),
+		Far: []repair.Sight{sight(610, 100, 10.8, true), sight(1219, 99, 9.9, true)},
 	}}
 	return []workshop.RepairChecked{
 		{Name: "filled corner", Result: cornerChecked()}, {Name: "left door", Result: reads}, {Name: "hinge scar", Result: scar},

@@ -5,7 +5,8 @@ import (
 	"strings"
 	"time"
 
-	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/repair"
 	"huewright/colour"
 	"huewright/internal/logbook"
 	"huewright/internal/workshop"
@@ -36,7 +37,7 @@ func cabinetEntries() []workshop.LoggedEntry {
 		{Kind: logbook.OfCoats, Area: "frame", Coats: &logbook.Coats{Coating: wash, Coats: 1, Share: 0.2, ThinnedWith: "water",
 			Temperature: &warm, LaidBy: "brushed", ResultColour: &result}},
 		{Kind: logbook.OfWithdrawal, Replaces: 8},
-		{Kind: logbook.OfCheck, Area: "filled corner", Check: &logbook.Check{Says: string(blend.ShowNear), Of100: 98, DeltaE: 3.2}},
+		{Kind: logbook.OfCheck, Area: "filled corner", Check: &logbook.Check{Says: string(repair.ShowNear), Of100: 98, DeltaE: 3.2}},
 		{Kind: logbook.OfNote, Note: "The customer asks that the edges of the doors stay a shade darker than their fields, as worn wood would be."},
 	}
 	for i := range all {
@@ -93,7 +94,7 @@ func scores() *workshop.Scores {
 		},
 		All:    score("", 3, 10, 9, 2.1, colour.Lab{L: -1.6, A: 0.3, B: -0.3}, 0.5, "a little darker"),
 		Counts: []logbook.Count{{Piece: "hall bench", Put: 3, Laid: 3}, {Piece: "sideboard", Put: 2, Laid: 3}}, Exact: 1, NearlySo: 2, InRange: 2,
-		Habit: blend.Habit{Film: 0.09}, Pieces: 3,
+		Habit: learn.Habit{Film: 0.09}, Pieces: 3,
 	}
 }
 

@@ -5,21 +5,24 @@ import (
 	"time"
 
 	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
+	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/workshop"
 )
 
-func step(coats int, coating string, c, target colour.Lab, grain float64) blend.Step {
+func step(coats int, coating string, c, target colour.Lab, grain float64) plan.Step {
 	d := apart(target, c)
-	return blend.Step{
+	return plan.Step{
 		Coats: coats, Coating: coating, Lab: c, PlusMinus: 1.6 + 0.5*float64(coats), DeltaE: d,
 		Low: math.Max(0.4, d-1.4), High: d + 1.9, Grain: grain, Overshoot: 0.09 * float64(coats),
 	}
 }
 
 // downTo is an area as it is and after coats of the wash.
-func downTo(target, start colour.Lab, after ...colour.Lab) []blend.Step {
-	path := []blend.Step{step(0, "", start, target, 1)}
+func downTo(target, start colour.Lab, after ...colour.Lab) []plan.Step {
+	path := []plan.Step{step(0, "", start, target, 1)}
 	for i, c := range after {
 		path = append(path, step(i+1, "nut-brown wash", c, target, 0.86-0.13*float64(i)))
 	}
@@ -33,56 +36,56 @@ var (
 	sapeleWashed = colour.Lab{L: 39.8, A: 14.6, B: 17.9}
 )
 
-func washes(count, low, high int) []blend.CoatCount {
-	return []blend.CoatCount{{Coating: "nut-brown wash", Count: count, Range: [2]int{low, high}}}
+func washes(count, low, high int) []plan.CoatCount {
+	return []plan.CoatCount{{Coating: "nut-brown wash", Count: count, Range: [2]int{low, high}}}
 }
 
 // framePlan brings the frame to the old board.
-func framePlan() *blend.AreaPlan {
+func framePlan() *plan.AreaPlan {
 	path := downTo(oldBoard, ash, ashWashed[:3]...)
-	balanced := blend.Choice{
-		Kind: blend.Balanced, Coats: washes(3, 2, 4), DeltaE: blend.Spread{Best: path[3].DeltaE, Low: 1.2,
+	balanced := plan.Choice{
+		Kind: plan.Balanced, Coats: washes(3, 2, 4), DeltaE: plan.Spread{Best: path[3].DeltaE, Low: 1.2,
 			High: 4.1}, Within: 0.44, Grain: 0.6, StopAfter: 2,
 	}
-	closest := blend.Choice{
-		Kind:   blend.Closest,
-		Coats:  append(washes(3, 2, 4), blend.CoatCount{Coating: "amber glaze", Count: 1, Range: [2]int{1, 1}}),
-		DeltaE: blend.Spread{Best: 1.1, Low: 0.7, High: 3.2}, Within: 0.71, Grain: 0.21, StopAfter: 4,
+	closest := plan.Choice{
+		Kind:   plan.Closest,
+		Coats:  append(washes(3, 2, 4), plan.CoatCount{Coating: "amber glaze", Count: 1, Range: [2]int{1, 1}}),
+		DeltaE: plan.Spread{Best: 1.1, Low: 0.7, High: 3.2}, Within: 0.71, Grain: 0.21, StopAfter: 4,
 		Between: []string{"seal the wash with one thin coat of shellac before the glaze"},
 	}
-	most := blend.Choice{Kind: blend.MostGrain, Coats: washes(2, 2, 2), DeltaE: blend.Spread{Best: 8.9, Low: 8.9, High: 8.9},
+	most := plan.Choice{Kind: plan.MostGrain, Coats: washes(2, 2, 2), DeltaE: plan.Spread{Best: 8.9, Low: 8.9, High: 8.9},
 		Grain: math.NaN(), StopAfter: 0}
-	return &blend.AreaPlan{
+	return &plan.AreaPlan{
 		Name: "frame", Choice: balanced, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[3].DeltaE, Reachable: true,
-		Beyond: step(4, "nut-brown wash", ashWashed[3], oldBoard, math.NaN()), Choices: []blend.Choice{closest, balanced, most},
-		Options: []blend.Option{
+		Beyond: step(4, "nut-brown wash", ashWashed[3], oldBoard, math.NaN()), Choices: []plan.Choice{closest, balanced, most},
+		Options: []plan.Option{
 			{CoatCount: washes(3, 2, 4)[0], Lab: ashWashed[2], DeltaE: path[3].DeltaE},
-			{CoatCount: blend.CoatCount{Coating: "brown dye", Count: 2, Range: [2]int{1, 2}}, Lab: ashWashed[1], DeltaE: 9.2,
+			{CoatCount: plan.CoatCount{Coating: "brown dye", Count: 2, Range: [2]int{1, 2}}, Lab: ashWashed[1], DeltaE: 9.2,
 				MayNot: "a dye does not soak through the wash"},
 		},
 	}
 }
 
 // panelPlan leaves a panel as it is.
-func panelPlan() *blend.AreaPlan {
+func panelPlan() *plan.AreaPlan {
 	path := downTo(oldBoard, sapele)
-	leave := blend.Choice{Kind: blend.Closest, DeltaE: blend.Spread{Best: path[0].DeltaE, Low: path[0].Low, High: path[0].High},
+	leave := plan.Choice{Kind: plan.Closest, DeltaE: plan.Spread{Best: path[0].DeltaE, Low: path[0].Low, High: path[0].High},
 		Within: 0.5, Grain: 1}
-	return &blend.AreaPlan{
+	return &plan.AreaPlan{
 		Name: "panel", Choice: leave, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[0].DeltaE, Reachable: true,
-		Beyond: step(1, "nut-brown wash", sapeleWashed, oldBoard, 0.9), Choices: []blend.Choice{leave},
+		Beyond: step(1, "nut-brown wash", sapeleWashed, oldBoard, 0.9), Choices: []plan.Choice{leave},
 	}
 }
 
 // cornerPlan comes as near as it can.
-func cornerPlan() *blend.AreaPlan {
+func cornerPlan() *plan.AreaPlan {
 	path := downTo(oldBoard, filler, fillerWashed[:2]...)
-	two := blend.Choice{Kind: blend.Closest, Coats: washes(2, 1, 3), DeltaE: blend.Spread{Best: path[2].DeltaE, Low: 5.1, High: 9.3},
+	two := plan.Choice{Kind: plan.Closest, Coats: washes(2, 1, 3), DeltaE: plan.Spread{Best: path[2].DeltaE, Low: 5.1, High: 9.3},
 		Within: 0.02, Grain: math.NaN(), StopAfter: 2}
-	return &blend.AreaPlan{
+	return &plan.AreaPlan{
 		Name: "filled corner", Choice: two, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[2].DeltaE,
 		Why:    "left over: a little lighter, yellower; the wash is yellower than the board; a redder brown would help",
-		Beyond: step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), Choices: []blend.Choice{two},
+		Beyond: step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), Choices: []plan.Choice{two},
 	}
 }
 
@@ -102,7 +105,7 @@ func shelf() []workshop.LearnedCoating {
 	return []workshop.LearnedCoating{
 		{Coating: &blend.Coating{Name: "nut-brown wash", Kind: "wash"}, Limit: washChip},
 		{Coating: &blend.Coating{Name: "amber glaze", Kind: "glaze", PutOn: "wiped"}, Limit: colour.Lab{L: 47.5, A: 22.1, B: 43.7},
-			Report: blend.LearnReport{Warnings: []string{"no test coat: how much one coat leaves is a guess; lay one on scrap"}}},
+			Report: learn.Report{Warnings: []string{"no test coat: how much one coat leaves is a guess; lay one on scrap"}}},
 		{Coating: &blend.Coating{Name: "brown dye", Kind: "dye"}, Limit: unknown},
 	}
 }
@@ -110,11 +113,11 @@ func shelf() []workshop.LearnedCoating {
 // framePast are two coats that the frame has had, the second of which came out darker than foreseen.
 func framePast() []workshop.LaidReport {
 	return []workshop.LaidReport{
-		{Coats: washes(1, 1, 1), Seen: blend.Foreseen{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1,
+		{Coats: washes(1, 1, 1), Seen: plan.Foreseen{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1,
 			DeltaE: 0.8}},
 		{
 			Coats: washes(2, 2, 2),
-			Seen: blend.Foreseen{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,
+			Seen: plan.Foreseen{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,
 				DeltaE: apart(ashWashed[1], colour.Lab{L: 45.9, A: 12.9, B: 22.1})},
 			Causes: []string{"the coat was thicker than the test coat", "the mix was stronger"},
 		},
@@ -124,7 +127,7 @@ func framePast() []workshop.LaidReport {
 // cabinetPlan is the plan to the old board: the frame, a panel that is there already, the filled corner that
 // cannot be brought there.
 func cabinetPlan() *workshop.PlanResult {
-	target := &blend.Measured{Lab: oldBoard, PlusMinus: 1.7}
+	target := &learn.Measured{Lab: oldBoard, PlusMinus: 1.7}
 	r := &workshop.PlanResult{
 		Piece: cabinet(), Coatings: shelf(), Finished: true,
 		Photos: []workshop.PhotoCalibration{{Name: "front", Calibration: byChart()}, {Name: "side", Calibration: byGreyCard()}},
@@ -134,56 +137,56 @@ func cabinetPlan() *workshop.PlanResult {
 		Areas: []workshop.AreaPlan{
 			{
 				Area:  workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
-				Start: blend.Measured{Lab: ash, PlusMinus: 2.04}, Target: target, Plan: framePlan(), Laid: framePast(),
+				Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Target: target, Plan: framePlan(), Laid: framePast(),
 				Shots: []workshop.AreaShot{{Photo: "front", Lab: ash},
 					{Photo: "side", Lab: colour.Lab{L: 76.8, A: 3.9, B: 23.5}, DeltaE: 1, PlusMinus: 2.2}},
 			},
 			{
 				Area:  workshop.PieceArea{Name: "panel", Wood: "sapele", Surface: "clear-coated", SizeM2: 0.84},
-				Start: blend.Measured{Lab: sapele, PlusMinus: 1.88}, Target: target, Plan: panelPlan(),
+				Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}, Target: target, Plan: panelPlan(),
 			},
-			{Area: workshop.PieceArea{Name: "filled corner"}, Start: blend.Measured{Lab: filler, PlusMinus: 2.61}, Target: target,
+			{Area: workshop.PieceArea{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}, Target: target,
 				Plan: cornerPlan()},
 		},
-		Batches: []blend.Batch{
+		Batches: []schedule.Batch{
 			{
-				Coating: "nut-brown wash", Amounts: []blend.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []string{"filled corner"},
-				Spread: blend.SpreadRate{Low: 8, High: 12}, Needed: [2]float64{154, 231}, Mix: 270, Paint: 54, Thinner: 216,
+				Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []string{"filled corner"},
+				Spread: schedule.SpreadRate{Low: 8, High: 12}, Needed: [2]float64{154, 231}, Mix: 270, Paint: 54, Thinner: 216,
 			},
-			{Coating: "amber glaze", Unsized: []string{"frame"}, Spread: blend.SpreadRate{Low: 10, High: 14}},
+			{Coating: "amber glaze", Unsized: []string{"frame"}, Spread: schedule.SpreadRate{Low: 10, High: 14}},
 		},
-		Mix: &blend.MixAnswer{
-			OneMix: &blend.MixPlan{
-				Parts: []blend.MixPart{{Coating: "nut-brown wash", Parts: 3}, {Coating: "amber glaze", Parts: 1}}, Water: 8,
-				Areas: []blend.MixArea{{Name: "frame", Coats: 3, Water: 8, Lab: ashWashed[2], Grain: 0.6},
+		Mix: &plan.MixAnswer{
+			OneMix: &plan.MixPlan{
+				Parts: []plan.MixPart{{Coating: "nut-brown wash", Parts: 3}, {Coating: "amber glaze", Parts: 1}}, Water: 8,
+				Areas: []plan.MixArea{{Name: "frame", Coats: 3, Water: 8, Lab: ashWashed[2], Grain: 0.6},
 					{Name: "filled corner", Coats: 2, Water: 8, Lab: fillerWashed[1], Grain: math.NaN()}},
-				DeltaE: blend.Spread{Best: 4, Low: 2.8, High: 6.1}, Grain: 0.6,
+				DeltaE: plan.Spread{Best: 4, Low: 2.8, High: 6.1}, Grain: 0.6,
 			},
-			OneCount: &blend.MixPlan{
-				Parts: []blend.MixPart{{Coating: "nut-brown wash", Parts: 1}},
-				Areas: []blend.MixArea{{Name: "frame", Coats: 2, Lab: ashWashed[2], Grain: 0.58},
+			OneCount: &plan.MixPlan{
+				Parts: []plan.MixPart{{Coating: "nut-brown wash", Parts: 1}},
+				Areas: []plan.MixArea{{Name: "frame", Coats: 2, Lab: ashWashed[2], Grain: 0.58},
 					{Name: "filled corner", Coats: 2, Water: 2, Lab: fillerWashed[1], Grain: math.NaN()}},
-				DeltaE: blend.Spread{Best: 4.6, Low: 3, High: 7}, Grain: 0.58,
+				DeltaE: plan.Spread{Best: 4.6, Low: 3, High: 7}, Grain: 0.58,
 			},
 			MixedMore: true,
 		},
-		Tests: []blend.TestAdvice{
-			{Coating: "nut-brown wash", Coats: 1, On: "frame", Now: 2.1, Then: 1.2}, {Coating: "amber glaze", Coats: 2, On: blend.Card,
+		Tests: []plan.TestAdvice{
+			{Coating: "nut-brown wash", Coats: 1, On: "frame", Now: 2.1, Then: 1.2}, {Coating: "amber glaze", Coats: 2, On: plan.Card,
 				Now: 2.1, Then: 1.7},
 		},
 		Earlier: []workshop.Earlier{
 			{Coating: "nut-brown wash", Pieces: []string{"hall bench", "sideboard"}, Results: 7, Alike: 4, SameBatch: 2},
 			{Coating: "amber glaze", Pieces: []string{"sideboard"}, Chip: true},
 		},
-		Habit: blend.Habit{Film: 0.12, Wider: 1.3}, Pieces: 2,
+		Habit: learn.Habit{Film: 0.12, Wider: 1.3}, Pieces: 2,
 		Warnings: []string{"front: the light falls off to the left; leave a slip of paper there too"},
 	}
 	return r
 }
 
 // meeting brings frame, panel and corner together by so many coats on each.
-func meeting(kind string, common colour.Lab, counts [3]int) blend.MeetChoice {
-	c := blend.MeetChoice{Kind: kind, Common: common, Grain: 0.6}
+func meeting(kind string, common colour.Lab, counts [3]int) plan.MeetChoice {
+	c := plan.MeetChoice{Kind: kind, Common: common, Grain: 0.6}
 	starts := []colour.Lab{ash, sapele, filler}
 	var ends []colour.Lab
 	for i, after := range [][]colour.Lab{append(ashWashed[:4:4], ashWashed[3]), {sapeleWashed, {L: 36.1, A: 12.5, B: 15.6}},
@@ -191,16 +194,16 @@ func meeting(kind string, common colour.Lab, counts [3]int) blend.MeetChoice {
 		n := counts[i]
 		path := downTo(common, starts[i], after[:n]...)
 		ends = append(ends, path[n].Lab)
-		c.Areas = append(c.Areas, blend.MeetArea{
+		c.Areas = append(c.Areas, plan.MeetArea{
 			Name: []string{"frame", "panel", "filled corner"}[i], Coats: washes(n, n, n+1), Path: path,
 			Beyond: step(n+1, "nut-brown wash", after[n], common, 0.5), Grain: 0.6, StopAfter: []int{3, 0, 0}[i],
 		})
 	}
 	for _, two := range [][2]int{{0, 1}, {0, 2}, {1, 2}} {
 		d := apart(ends[two[0]], ends[two[1]])
-		pair := blend.MeetPair{
+		pair := plan.MeetPair{
 			Areas:  [2]string{c.Areas[two[0]].Name, c.Areas[two[1]].Name},
-			Before: apart(starts[two[0]], starts[two[1]]), After: blend.Spread{Best: d, Low: 0.7 * d, High: 1.4 * d},
+			Before: apart(starts[two[0]], starts[two[1]]), After: plan.Spread{Best: d, Low: 0.7 * d, High: 1.4 * d},
 		}
 		c.Pairs = append(c.Pairs, pair)
 		if d > c.Worst.Best {
@@ -214,24 +217,24 @@ func meeting(kind string, common colour.Lab, counts [3]int) blend.MeetChoice {
 // are to meet.
 func cabinetMeeting() *workshop.PlanResult {
 	common := colour.Lab{L: 45.9, A: 14.4, B: 22}
-	balanced := meeting(blend.Balanced, common, [3]int{3, 0, 2})
-	closest := meeting(blend.Closest, common, [3]int{4, 1, 3})
+	balanced := meeting(plan.Balanced, common, [3]int{3, 0, 2})
+	closest := meeting(plan.Closest, common, [3]int{4, 1, 3})
 	closest.Grain = 0.2
 	r := &workshop.PlanResult{
 		Piece: cabinet(), Coatings: shelf()[:1], Relative: true,
 		Photos: []workshop.PhotoCalibration{{Name: "front", Calibration: byNothing()}},
-		Meet:   &blend.MeetPlan{Before: apart(ash, sapele), Choices: []blend.MeetChoice{closest, balanced}, Chosen: 1, Lightest: "panel"},
-		Batches: []blend.Batch{{
-			Coating: "nut-brown wash", Amounts: []blend.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []string{"filled corner"},
-			Spread: blend.SpreadRate{Low: 9.8, High: 9.8, Label: true}, Needed: [2]float64{189, 189}, Mix: 230,
+		Meet:   &plan.MeetPlan{Before: apart(ash, sapele), Choices: []plan.MeetChoice{closest, balanced}, Chosen: 1, Lightest: "panel"},
+		Batches: []schedule.Batch{{
+			Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []string{"filled corner"},
+			Spread: schedule.SpreadRate{Low: 9.8, High: 9.8, Label: true}, Needed: [2]float64{189, 189}, Mix: 230,
 		}},
 	}
 	r.Piece.Units, r.Piece.Spare, r.Piece.Clear, r.Piece.Coatings = "us", 0.2, nil, r.Piece.Coatings[:1]
 	for _, a := range []workshop.AreaPlan{
 		{Area: workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
-			Start: blend.Measured{Lab: ash, PlusMinus: 2.04}, Laid: framePast()[:1]},
-		{Area: workshop.PieceArea{Name: "panel", Wood: "sapele"}, Start: blend.Measured{Lab: sapele, PlusMinus: 1.88}},
-		{Area: workshop.PieceArea{Name: "filled corner"}, Start: blend.Measured{Lab: filler, PlusMinus: 2.61}},
+			Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Laid: framePast()[:1]},
+		{Area: workshop.PieceArea{Name: "panel", Wood: "sapele"}, Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}},
+		{Area: workshop.PieceArea{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}},
 	} {
 		r.Areas = append(r.Areas, a)
 	}
@@ -241,25 +244,25 @@ func cabinetMeeting() *workshop.PlanResult {
 // cabinetSchedule is when the coats of the plan go on.
 func cabinetSchedule() *workshop.Schedule {
 	at := func(hours float64) time.Time { return morning.Add(time.Duration(hours * float64(time.Hour))) }
-	wash := func(coat int, hour float64, areas ...string) blend.TimedStep {
-		return blend.TimedStep{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, Wait: "as its label says"}
+	wash := func(coat int, hour float64, areas ...string) schedule.TimedStep {
+		return schedule.TimedStep{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, Wait: "as its label says"}
 	}
 	first, second, third := wash(1, 0, "frame", "filled corner"), wash(2, 4, "frame", "filled corner"), wash(3, 24, "frame")
 	first.Wait = ""
 	second.Earliest, third.Earliest = at(4), at(8)
 	third.Latest, third.Look, third.Do = at(52), true, []string{"rub the raised grain down with a fine pad"}
-	clear := blend.TimedStep{
+	clear := schedule.TimedStep{
 		At: at(48), Earliest: at(48), Areas: []string{"frame", "panel", "filled corner"}, Coating: "water-borne clear", Coat: 1, Clear: true,
 		Wait: "nothing is known of it: a night", Assumed: true,
 	}
 	return &workshop.Schedule{
-		Timetable: blend.Timetable{
-			Steps: []blend.TimedStep{first, second, third, clear}, Ready: at(52), Days: 3,
+		Timetable: schedule.Timetable{
+			Steps: []schedule.TimedStep{first, second, third, clear}, Ready: at(52), Days: 3,
 			Warnings: []string{"the room's humidity is not known: damp air dries water-borne coats slowly"},
 		},
-		Bench: blend.Bench{Start: morning},
+		Bench: schedule.Bench{Start: morning},
 		Fit:   []string{"the clear coat lies on a wash that may not be dry: a night between them"},
-		Cautions: []blend.Caution{
+		Cautions: []schedule.Caution{
 			{Key: "dust", Matters: true, At: "sanding", Danger: "Wood dust causes cancer.",
 				Do: "Extraction, and a mask that fits, for every sanding."},
 			{Key: "rags", Matters: true, At: "rags", Danger: "Rags with drying oil catch fire by themselves.",

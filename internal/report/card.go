@@ -10,7 +10,7 @@ import (
 	"strings"
 	"time"
 
-	"huewright/blend"
+	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/workshop"
 )
@@ -188,9 +188,9 @@ func cardArea(r *workshop.PlanResult, i int, us bool) CardArea {
 	return out
 }
 
-func mixWords(b *blend.Batch, spare float64, us bool) string {
+func mixWords(b *schedule.Batch, spare float64, us bool) string {
 	if spare == 0 {
-		spare = blend.Surplus
+		spare = schedule.Surplus
 	}
 	if b.Thinner > 0.5 {
 		return fmt.Sprintf("%s: %s in one batch, of %s paint and %s thinner; %.0f %% of it is spare for touch-ups", b.Coating, volume(b.Mix, us), volume(b.Paint, us), volume(b.Thinner, us), 100*spare)

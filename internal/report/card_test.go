@@ -13,9 +13,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/blend"
+	"huewright/blend/schedule"
 	"huewright/colour"
-	figures "huewright/internal/figure"
+	"huewright/internal/figure"
 	"huewright/internal/workshop"
 )
 
@@ -28,7 +28,7 @@ func cardOf(areas int, name string) *Card {
 		Ready:  "dry enough to touch with care: Tuesday, 17 March, 04:00", Others: "spraying, bleach", Clear: true,
 		Warnings: []string{"too cold for nut-brown wash: 12 °C, and it needs 18 °C at least; bring it in, or wait"},
 	}
-	for _, k := range blend.Cautions(blend.Circumstance{Unknown: true}) {
+	for _, k := range schedule.Cautions(schedule.Circumstance{Unknown: true}) {
 		c.Matters = append(c.Matters, CardCaution{k.Key, k.Do})
 	}
 	for i := range areas {
@@ -73,7 +73,7 @@ func TestCardHasOnePageOrTwo(t *testing.T) {
 			}
 		}
 	}
-	figures.Report(t, "cards", "all %d", cards)
+	figure.Report(t, "cards", "all %d", cards)
 }
 
 func TestCardTextCanBeSearched(t *testing.T) {
@@ -114,10 +114,10 @@ func TestCardPageNeedsNothingElse(t *testing.T) {
 func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 	berlin := time.FixedZone("CET", 3600)
 	at := time.Date(2026, 3, 14, 9, 0, 0, 0, berlin)
-	s := &workshop.Schedule{Timetable: blend.Timetable{Steps: []blend.TimedStep{
+	s := &workshop.Schedule{Timetable: schedule.Timetable{Steps: []schedule.TimedStep{
 		{At: at, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter dem Gesims"}, Coating: `a\b wash`, Coat: 1},
 		{At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"}, Coating: "wash", Coat: 2, Look: true, Wait: "as its label says"},
-	}}, Bench: blend.Bench{Start: at}}
+	}}, Bench: schedule.Bench{Start: at}}
 	var out bytes.Buffer
 	require.NoError(t, Calendar(&out, "cabinet", s, at))
 	text := out.String()

@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/repair"
 	"huewright/internal/workshop"
 )
 
@@ -71,7 +71,7 @@ func (p *page) seen(r *workshop.RepairSeen) {
 		p.wrapped("  ", far)
 	}
 	var ranks []string
-	for _, aspect := range blend.Aspects {
+	for _, aspect := range repair.Aspects {
 		ranks = append(ranks, fmt.Sprintf("%s %.0f", aspect, r.Near.Rank.ByAspect[aspect]))
 	}
 	p.wrapped("  of 100: ", strings.Join(ranks, ", "))
@@ -84,7 +84,7 @@ func (p *page) seen(r *workshop.RepairSeen) {
 	p.warnings("  ", r.Warnings)
 }
 
-func standsOut(r *blend.RepairRank) string {
+func standsOut(r *repair.Rank) string {
 	if r.Of100 >= 99.5 {
 		return fmt.Sprintf("it stands out more than any of %d equal patches of this wood", r.Patches)
 	}
@@ -92,7 +92,7 @@ func standsOut(r *blend.RepairRank) string {
 }
 
 // fromWhere says from which distances a repair is seen, and from which no more.
-func fromWhere(far []blend.Sight) string {
+func fromWhere(far []repair.Sight) string {
 	var seen, not []string
 	for _, s := range far {
 		if at := fmt.Sprintf("%.1f m", s.Distance/1000); s.Seen {
@@ -209,7 +209,7 @@ func seenOf(r *workshop.RepairSeen) *seenJSON {
 	return out
 }
 
-func sightOf(s *blend.Sight) sightJSON {
+func sightOf(s *repair.Sight) sightJSON {
 	out := sightJSON{
 		DistanceMM: num(s.Distance), Of100: num(s.Rank.Of100), ByAspect: map[string]num{}, Patches: s.Rank.Patches,
 		Colour: num(s.Colour), Ground: num(s.Ground), Figure: num(s.Figure), Beyond: num(s.ColourBeyond),

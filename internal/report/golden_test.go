@@ -24,7 +24,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
+	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -140,11 +142,11 @@ func pageWords(w io.Writer) error {
 		said = append(said, report.EarlierWords(&e))
 	}
 	for _, h := range []struct {
-		habit  blend.Habit
+		habit  learn.Habit
 		pieces int
 	}{
-		{}, {blend.Habit{}, 1}, {blend.Habit{Film: 0.12, Wider: 1.3}, 2}, {blend.Habit{Film: -0.12, Wider: 1.3}, 2},
-		{blend.Habit{Film: 0.12}, 2}, {blend.Habit{Film: -0.12}, 2}, {blend.Habit{Wider: 1.3}, 2},
+		{}, {learn.Habit{}, 1}, {learn.Habit{Film: 0.12, Wider: 1.3}, 2}, {learn.Habit{Film: -0.12, Wider: 1.3}, 2},
+		{learn.Habit{Film: 0.12}, 2}, {learn.Habit{Film: -0.12}, 2}, {learn.Habit{Wider: 1.3}, 2},
 	} {
 		said = append(said, report.HabitWords(h.habit.Film, h.habit.Wider, h.pieces))
 	}
@@ -152,7 +154,9 @@ func pageWords(w io.Writer) error {
 	return err
 }
 
-func nothingToLay() *workshop.Schedule { return &workshop.Schedule{Bench: blend.Bench{Start: morning}} }
+func nothingToLay() *workshop.Schedule {
+	return &workshop.Schedule{Bench: schedule.Bench{Start: morning}}
+}
 
 // previewFiles are pictures of the cabinet as it is, as it would look, and of the frame after each coat.
 func previewFiles() []report.PreviewFile {
@@ -163,7 +167,7 @@ func previewFiles() []report.PreviewFile {
 		{Path: "front-before.png", Photo: "front", What: "before", Width: 1600, Height: 1200},
 		{Path: "front-after.png", Photo: "front", What: "after", Width: 1600, Height: 1200, Shown: shown},
 		{Path: "frame-strip.png", Area: "frame", What: "strip", Width: 880, Height: 410, Shown: []workshop.Shown{
-			{Area: "frame", Coats: append(washes(3, 3, 3), blend.CoatCount{Coating: "amber glaze", Count: 1}), Lab: ashWashed[2]},
+			{Area: "frame", Coats: append(washes(3, 3, 3), plan.CoatCount{Coating: "amber glaze", Count: 1}), Lab: ashWashed[2]},
 		}},
 	}
 }

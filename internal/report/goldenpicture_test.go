@@ -9,7 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -23,7 +23,7 @@ func pictures() map[string]image.Image {
 	}
 	shown := []workshop.Shown{
 		{Area: "frame", Lab: ash}, {Area: "frame", Coats: washes(1, 1, 1), Lab: ashWashed[0]},
-		{Area: "frame", Coats: append(washes(1, 1, 1), blend.CoatCount{Coating: "amber glaze", Count: 1}), Lab: ashWashed[1]},
+		{Area: "frame", Coats: append(washes(1, 1, 1), plan.CoatCount{Coating: "amber glaze", Count: 1}), Lab: ashWashed[1]},
 	}
 	large := image.NewNRGBA(image.Rect(0, 0, 480, 360)) // wider than a tile
 	return map[string]image.Image{

@@ -99,21 +99,21 @@ func calibrationOf(c workshop.Calibration) calibrationJSON {
 	if len(r.Patches) == 0 {
 		return j
 	}
-	j.FitDE = figure(r.MeanDeltaE)
+	j.FitDE = numberOf(r.MeanDeltaE)
 	if c.Reference == "chart" {
-		j.LOODE, j.LOOP95 = figure(r.LOOMean), figure(r.LOOP95)
+		j.LOODE, j.LOOP95 = numberOf(r.LOOMean), numberOf(r.LOOP95)
 	}
 	for _, p := range r.Patches {
 		patch := patchJSON{Name: p.Name, Want: triple(p.Want), Got: triple(p.Got), DE: num(p.DeltaE), Used: p.Used, Reason: p.Why}
 		if !math.IsNaN(p.LeftOut) {
-			patch.LOO = figure(p.LeftOut)
+			patch.LOO = numberOf(p.LeftOut)
 		}
 		j.Patches = append(j.Patches, patch)
 	}
 	return j
 }
 
-func figure(v float64) *num {
+func numberOf(v float64) *num {
 	n := num(v)
 	return &n
 }
@@ -148,7 +148,7 @@ func areaOf(a workshop.AreaReading) areaJSON {
 		Warnings: list(r.Warnings),
 	}
 	if a.SquareMetres > 0 {
-		j.SizeM2 = figure(a.SquareMetres)
+		j.SizeM2 = numberOf(a.SquareMetres)
 	}
 	for i, l := range r.LQuantiles {
 		j.LQuantile[i] = num(l)

@@ -1,8 +1,6 @@
 package report
 
-import (
-	"huewright/blend"
-)
+import "huewright/blend/plan"
 
 type meetJSON struct {
 	Before   num              `json:"delta_e_before"` // of the two areas that differ most
@@ -37,7 +35,7 @@ type meetAreaJSON struct {
 	OneMore   stepJSON   `json:"one_more"`
 }
 
-func meetOf(m *blend.MeetPlan) *meetJSON {
+func meetOf(m *plan.MeetPlan) *meetJSON {
 	if m == nil {
 		return nil
 	}
@@ -81,14 +79,14 @@ type mixAreaJSON struct {
 	Grain num    `json:"grain"`
 }
 
-func mixesOf(m *blend.MixAnswer) *mixesJSON {
+func mixesOf(m *plan.MixAnswer) *mixesJSON {
 	if m == nil {
 		return nil
 	}
 	return &mixesJSON{mixOf(m.OneMix), mixOf(m.OneCount), m.MixedMore}
 }
 
-func mixOf(m *blend.MixPlan) *mixJSON {
+func mixOf(m *plan.MixPlan) *mixJSON {
 	if m == nil {
 		return nil
 	}
@@ -110,7 +108,7 @@ type testJSON struct {
 	Then    num    `json:"range_then"`
 }
 
-func testsOf(tests []blend.TestAdvice) []testJSON {
+func testsOf(tests []plan.TestAdvice) []testJSON {
 	all := []testJSON{}
 	for _, t := range tests {
 		all = append(all, testJSON{t.Coating, t.Coats, t.On, num(t.Now), num(t.Then)})

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/workshop"
 )
@@ -42,13 +42,13 @@ func LaidWords(a *workshop.AreaPlan) (all []string) {
 }
 
 // MeetWords are how areas without a target come together.
-func MeetWords(m *blend.MeetPlan) string {
+func MeetWords(m *plan.MeetPlan) string {
 	c := &m.Choices[m.Chosen]
 	return fmt.Sprintf("no target: the areas are brought to meet; the two that differ most are %.1f apart as they are, and then %s and %s are %s apart%s",
 		m.Before, c.Pair[0], c.Pair[1], spread(c.Worst), grainWords(c.Grain))
 }
 
 // TestWords say what to test next.
-func TestWords(t *blend.TestAdvice) string {
+func TestWords(t *plan.TestAdvice) string {
 	return fmt.Sprintf("%s of %s on %s, half of it left bare: the counts, now open by %.1f coats, would be by about %.1f", coatWords(t.Coats), t.Coating, t.On, t.Now, t.Then)
 }

@@ -13,7 +13,7 @@ import (
 	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/math/fixed"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 	"huewright/internal/workshop"
 )
 
@@ -120,7 +120,7 @@ func StripPicture(pictures []image.Image, shown []workshop.Shown, chosen int) im
 const leastTile = 150
 
 // coatsShown says how many coats are on.
-func coatsShown(coats []blend.CoatCount) string {
+func coatsShown(coats []plan.CoatCount) string {
 	n := 0
 	for _, c := range coats {
 		n += c.Count

@@ -3,7 +3,7 @@ package report
 import (
 	"io"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 	"huewright/internal/workshop"
 )
 
@@ -149,15 +149,15 @@ type otherJSON struct {
 	MayNot  string `json:"may_not,omitempty"` // why it may not be laid there
 }
 
-func spreadOf(s blend.Spread) spreadJSON {
+func spreadOf(s plan.Spread) spreadJSON {
 	return spreadJSON{num(s.Best), [2]num{num(s.Low), num(s.High)}}
 }
 
-func stepOf(s blend.Step) stepJSON {
+func stepOf(s plan.Step) stepJSON {
 	return stepJSON{s.Coats, s.Coating, triple(s.Lab), num(s.PlusMinus), num(s.DeltaE), [2]num{num(s.Low), num(s.High)}, num(s.Grain), num(s.Overshoot)}
 }
 
-func stepsOf(path []blend.Step) []stepJSON {
+func stepsOf(path []plan.Step) []stepJSON {
 	steps := []stepJSON{}
 	for _, s := range path {
 		steps = append(steps, stepOf(s))
@@ -165,7 +165,7 @@ func stepsOf(path []blend.Step) []stepJSON {
 	return steps
 }
 
-func coatsOf(coats []blend.CoatCount) []coatJSON {
+func coatsOf(coats []plan.CoatCount) []coatJSON {
 	all := []coatJSON{}
 	for _, c := range coats {
 		all = append(all, coatJSON{c.Coating, c.Count, c.Range})
@@ -206,7 +206,7 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 		Coats: []coatJSON{}, Path: []stepJSON{}, Choices: []choiceJSON{}, Options: []otherJSON{},
 	}
 	if a.Area.SizeM2 > 0 {
-		out.SizeM2 = figure(a.Area.SizeM2)
+		out.SizeM2 = numberOf(a.Area.SizeM2)
 	}
 	for _, s := range a.Shots {
 		out.Shots = append(out.Shots, shotJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
@@ -220,9 +220,9 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 		return out
 	}
 	target, beyond := triple(p.Target), stepOf(p.Beyond)
-	out.Target, out.TargetPlusMinus, out.OneMore = &target, figure(a.Target.PlusMinus), &beyond
+	out.Target, out.TargetPlusMinus, out.OneMore = &target, numberOf(a.Target.PlusMinus), &beyond
 	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
-	out.Before, out.After, out.Reachable, out.Why = figure(p.Before), figure(p.After), p.Reachable, p.Why
+	out.Before, out.After, out.Reachable, out.Why = numberOf(p.Before), numberOf(p.After), p.Reachable, p.Why
 	for _, c := range p.Choices {
 		out.Choices = append(out.Choices, choiceJSON{c.Kind, coatsOf(c.Coats), list(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter})
 	}

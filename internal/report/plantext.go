@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/workshop"
 )
@@ -130,10 +130,10 @@ func (p *page) shots(shots []workshop.AreaShot) {
 }
 
 // inOrder puts the choice of a kind first.
-func inOrder(choices []blend.Choice, first string) (all []blend.Choice) {
+func inOrder(choices []plan.Choice, first string) (all []plan.Choice) {
 	for _, c := range choices {
 		if c.Kind == first {
-			all = append([]blend.Choice{c}, all...)
+			all = append([]plan.Choice{c}, all...)
 		} else {
 			all = append(all, c)
 		}
@@ -142,7 +142,7 @@ func inOrder(choices []blend.Choice, first string) (all []blend.Choice) {
 }
 
 // choice says what a choice lays and where that ends.
-func choice(c *blend.Choice, before float64) string {
+func choice(c *plan.Choice, before float64) string {
 	s := fmt.Sprintf("%s; then %s from the target, from %.1f", counted(c.Coats), spread(c.DeltaE), before)
 	if len(c.Coats) == 0 {
 		s = fmt.Sprintf("no coat: %s from the target as it is", spread(c.DeltaE))
@@ -168,7 +168,7 @@ func grainWords(kept float64) string {
 // littleGrain is the share below which a wood looks painted. Our own choice.
 const littleGrain = 0.25
 
-func spread(s blend.Spread) string {
+func spread(s plan.Spread) string {
 	if s.High-s.Low < 0.05 {
 		return fmt.Sprintf("%.1f", s.Best)
 	}
@@ -186,7 +186,7 @@ func stopWords(after, coats int) string {
 	}
 }
 
-func coatsIn(coats []blend.CoatCount) (n int) {
+func coatsIn(coats []plan.CoatCount) (n int) {
 	for _, c := range coats {
 		n += c.Count
 	}
@@ -195,7 +195,7 @@ func coatsIn(coats []blend.CoatCount) (n int) {
 
 // steps is a table of an area's colour after each coat, the one too many in brackets, and how far
 // it then is from what it is to come to, with the range that holds 80 times in 100.
-func (p *page) steps(path []blend.Step, beyond blend.Step) {
+func (p *page) steps(path []plan.Step, beyond plan.Step) {
 	p.line("    coats        colour                           ±   ΔE00   80 in 100  grain")
 	for _, s := range path {
 		p.step(s, fmt.Sprintf("%5d", s.Coats))
@@ -203,7 +203,7 @@ func (p *page) steps(path []blend.Step, beyond blend.Step) {
 	p.step(beyond, fmt.Sprintf("(%3d)", beyond.Coats))
 }
 
-func (p *page) step(s blend.Step, coats string) {
+func (p *page) step(s plan.Step, coats string) {
 	grain := ""
 	if !math.IsNaN(s.Grain) {
 		grain = fmt.Sprintf("  %3.0f %%", 100*s.Grain)
@@ -248,7 +248,7 @@ func (p *page) meet(r *workshop.PlanResult) {
 }
 
 // pairs says how far every two of several areas come together; with two areas it has been said.
-func (p *page) pairs(pairs []blend.MeetPair) {
+func (p *page) pairs(pairs []plan.MeetPair) {
 	if len(pairs) < 2 {
 		return
 	}
@@ -259,7 +259,7 @@ func (p *page) pairs(pairs []blend.MeetPair) {
 	}
 }
 
-func pairName(p blend.MeetPair) string { return p.Areas[0] + " and " + p.Areas[1] }
+func pairName(p plan.MeetPair) string { return p.Areas[0] + " and " + p.Areas[1] }
 
 // mixes says what could be stirred together instead.
 func (p *page) mixes(r *workshop.PlanResult) {
@@ -276,7 +276,7 @@ func (p *page) mixes(r *workshop.PlanResult) {
 	}
 }
 
-func (p *page) mix(lead string, m *blend.MixPlan, meets bool) {
+func (p *page) mix(lead string, m *plan.MixPlan, meets bool) {
 	var paints, areas []string
 	for _, part := range m.Parts {
 		paints = append(paints, fmt.Sprintf("%s of %s", partWords(part.Parts), part.Coating))
@@ -310,7 +310,7 @@ func water(parts int) string {
 	return fmt.Sprintf(", %s of water", partWords(parts))
 }
 
-func (p *page) tests(tests []blend.TestAdvice) {
+func (p *page) tests(tests []plan.TestAdvice) {
 	p.line("")
 	if len(tests) == 0 {
 		p.wrapped("  what to test next: ", "nothing; no test coat would narrow these counts by much")
@@ -358,7 +358,7 @@ func described(a workshop.PieceArea) string {
 
 // counted says the coats of a plan in words, the undermost first, each with the range it may need:
 // "2 coats of brown wash (2–3)".
-func counted(coats []blend.CoatCount) string {
+func counted(coats []plan.CoatCount) string {
 	if len(coats) == 0 {
 		return "no coat"
 	}

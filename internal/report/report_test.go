@@ -13,7 +13,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -28,7 +31,7 @@ func measured() *workshop.MeasureResult {
 		Photo: "front.jpg",
 		Calibration: workshop.Calibration{
 			Reference: "none", Relative: true, Warnings: []string{"no reference in the photo"},
-			Report: colour.FitReport{},
+			Report: camera.Report{},
 		},
 		Areas: []workshop.AreaReading{
 			{Name: "frame", Reading: colour.Reading{
@@ -78,9 +81,9 @@ func TestSwatchIsTheColourItself(t *testing.T) {
 
 func planned() *workshop.PlanResult {
 	start, once, twice := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 62, A: 9, B: 24}, colour.Lab{L: 52, A: 11, B: 23}
-	only := blend.Choice{
-		Kind: blend.Balanced, Coats: []blend.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}},
-		DeltaE: blend.Spread{Best: 1.7, Low: 1.1, High: 3.9}, Within: 0.6, Grain: 0.8, StopAfter: 1,
+	only := plan.Choice{
+		Kind: plan.Balanced, Coats: []plan.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}},
+		DeltaE: plan.Spread{Best: 1.7, Low: 1.1, High: 3.9}, Within: 0.6, Grain: 0.8, StopAfter: 1,
 	}
 	return &workshop.PlanResult{
 		Piece: workshop.Piece{
@@ -93,18 +96,18 @@ func planned() *workshop.PlanResult {
 		}},
 		Areas: []workshop.AreaPlan{{
 			Area:   workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed"},
-			Start:  blend.Measured{Lab: start, PlusMinus: 1.5},
-			Target: &blend.Measured{Lab: colour.Lab{L: 60, A: 9, B: 24}, PlusMinus: 1},
-			Plan: &blend.AreaPlan{
+			Start:  learn.Measured{Lab: start, PlusMinus: 1.5},
+			Target: &learn.Measured{Lab: colour.Lab{L: 60, A: 9, B: 24}, PlusMinus: 1},
+			Plan: &plan.AreaPlan{
 				Choice:  only,
-				Choices: []blend.Choice{only},
+				Choices: []plan.Choice{only},
 				Target:  colour.Lab{L: 60, A: 9, B: 24},
-				Path: []blend.Step{
+				Path: []plan.Step{
 					{Coats: 0, Lab: start, PlusMinus: 1.5, DeltaE: 14.1, Low: 13, High: 15, Grain: 1},
 					{Coats: 1, Lab: once, PlusMinus: 2, DeltaE: 1.7, Low: 1.1, High: 3.9, Grain: 0.8, Overshoot: 0.1},
 				},
 				Before: 14.1, After: 1.7, Reachable: true,
-				Beyond: blend.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
+				Beyond: plan.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
 			},
 		}},
 	}

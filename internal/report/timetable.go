@@ -6,12 +6,12 @@ import (
 	"strings"
 	"time"
 
-	"huewright/blend"
+	"huewright/blend/schedule"
 	"huewright/internal/workshop"
 )
 
 // stepWords say what is done at a step: "coat 2 of brown wash on frame, panel".
-func stepWords(s *blend.TimedStep) string {
+func stepWords(s *schedule.TimedStep) string {
 	if s.Clear {
 		return fmt.Sprintf("coat %d of %s over all", s.Coat, s.Coating)
 	}
@@ -19,7 +19,7 @@ func stepWords(s *blend.TimedStep) string {
 }
 
 // windowWords say between when a step must be done.
-func windowWords(s *blend.TimedStep, zone *time.Location) string {
+func windowWords(s *schedule.TimedStep, zone *time.Location) string {
 	at := func(t time.Time) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
 	switch {
 	case s.Earliest.IsZero() && s.Latest.IsZero():
@@ -80,8 +80,8 @@ func TimetableText(w io.Writer, s *workshop.Schedule) error {
 	return p.writeTo(w)
 }
 
-func (p *page) cautions(all []blend.Caution) {
-	p.wrapped("  ", blend.LabelFirst)
+func (p *page) cautions(all []schedule.Caution) {
+	p.wrapped("  ", schedule.LabelFirst)
 	for _, c := range all {
 		if c.Matters {
 			p.wrapped("  ! ", c.Key+": "+c.Danger+" "+c.Do)
@@ -118,7 +118,7 @@ type cautionJSON struct {
 	Do      string `json:"do"`
 }
 
-func cautionsOf(all []blend.Caution) []cautionJSON {
+func cautionsOf(all []schedule.Caution) []cautionJSON {
 	out := []cautionJSON{}
 	for _, c := range all {
 		out = append(out, cautionJSON{c.Key, c.Matters, c.At, c.Danger, c.Do})
@@ -148,5 +148,5 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 		Warnings []string        `json:"warnings"`
 		Label    string          `json:"label_first"`
 		Cautions []cautionJSON   `json:"cautions"`
-	}{version, steps, timeOrNull(s.Ready), s.Days, list(s.Fit), list(s.Warnings), blend.LabelFirst, cautionsOf(s.Cautions)})
+	}{version, steps, timeOrNull(s.Ready), s.Days, list(s.Fit), list(s.Warnings), schedule.LabelFirst, cautionsOf(s.Cautions)})
 }

@@ -16,6 +16,9 @@ import (
 	"huewright/blend"
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
+	"huewright/imageio/render"
 	"huewright/internal/logbook"
 )
 
@@ -97,7 +100,7 @@ func (a *Album) Picture(ctx context.Context, hash string, most int) (image.Image
 	if err != nil {
 		return nil, err
 	}
-	c, err := p.Canvas(ctx, most)
+	c, err := render.NewCanvas(ctx, p, most)
 	if err != nil {
 		return nil, err
 	}
@@ -131,17 +134,17 @@ func (a *Album) Look(ctx context.Context, hash string) (PhotoLook, error) {
 		return PhotoLook{}, err
 	}
 	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
-	chart, none := p.FindChart(ctx, imageio.ChartSearch{})
+	chart, none := chart.Find(ctx, p, chart.Search{})
 	var where *[4]imageio.Point
 	if none == nil {
 		where = &chart.Corners
 	}
-	papers, err := p.FindPaper(ctx, where)
+	papers, err := evenlight.FindPaper(ctx, p, where)
 	if err != nil {
 		return PhotoLook{}, err
 	}
 	// From left to right, so that they have the same numbers in photos that are framed alike.
-	slices.SortStableFunc(papers, func(a, b imageio.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
+	slices.SortStableFunc(papers, func(a, b evenlight.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
 	for _, paper := range papers {
 		l := PaperLook{Outline: paper.Outline.String(), TopY: p.Height}
 		for i, c := range paper.Outline.Points {

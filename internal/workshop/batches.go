@@ -1,23 +1,27 @@
 package workshop
 
-import "huewright/blend"
+import (
+	"huewright/blend"
+	"huewright/blend/plan"
+	"huewright/blend/schedule"
+)
 
 // batches reckons how much of each coating the plan put forward takes, all areas together.
-func batches(r *PlanResult) (all []blend.Batch) {
+func batches(r *PlanResult) (all []schedule.Batch) {
 	for i := range r.Piece.Coatings {
 		k := &r.Piece.Coatings[i]
-		rate := blend.UsualSpread(blend.Kind(k.Kind), k.HowPutOn())
+		rate := schedule.UsualSpread(blend.Kind(k.Kind), k.HowPutOn())
 		if k.Spread > 0 {
-			rate = blend.SpreadRate{Low: k.Spread, High: k.Spread, Label: true}
+			rate = schedule.SpreadRate{Low: k.Spread, High: k.Spread, Label: true}
 		}
-		var amounts []blend.Amount
+		var amounts []schedule.Amount
 		for _, a := range r.Areas {
-			amounts = append(amounts, blend.Amount{
+			amounts = append(amounts, schedule.Amount{
 				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(r.coats(&a), k.Name),
 				Surface: blend.Surface(a.Area.Surface), Laid: len(a.Area.Laid) > 0,
 			})
 		}
-		batch := blend.NewBatch(k.Name, amounts, rate, k.Dilution.Share(), r.Piece.Spare)
+		batch := schedule.NewBatch(k.Name, amounts, rate, k.Dilution.Share(), r.Piece.Spare)
 		if batch.Mix > 0 || len(batch.Unsized) > 0 {
 			all = append(all, batch)
 		}
@@ -25,7 +29,7 @@ func batches(r *PlanResult) (all []blend.Batch) {
 	return all
 }
 
-func countOf(coats []blend.CoatCount, coating string) (n int) {
+func countOf(coats []plan.CoatCount, coating string) (n int) {
 	for _, c := range coats {
 		if c.Coating == coating {
 			n += c.Count

@@ -6,7 +6,11 @@ import (
 	"strings"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
+	"huewright/imageio/sample"
 )
 
 // A Calibration is what the reference taught about a photo's colours, and how well.
@@ -15,7 +19,7 @@ type Calibration struct {
 	Relative  bool                  // colours hold only beside one another: no reference, nor a tie to a photo that has one
 	Corners   *[4]imageio.Point     // of the chart's patch field; nil without one
 	Found     bool                  // the corners were found, not given
-	Report    colour.FitReport      // leave-one-out figures are there for a chart only
+	Report    camera.Report         // leave-one-out figures are there for a chart only
 	Light     *LightReport          // nil when nothing tells of the light
 	Facts     imageio.ShootingFacts // what the camera noted
 	Warnings  []string
@@ -28,58 +32,58 @@ const relativeOnly = "no reference in the photo: colours are relative only, good
 const unevenCard = 0.10
 
 // calibrate fits the correction of a photo to its reference.
-func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Reference) (*colour.Correction, Calibration, error) {
+func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Reference) (*camera.Correction, Calibration, error) {
 	cal := Calibration{Reference: ref.By(), Corners: ref.Corners}
 	var (
-		correction *colour.Correction
+		correction *camera.Correction
 		err        error
 	)
 	switch cal.Reference {
 	case "chart":
-		var chart *imageio.Chart
-		opt := imageio.ChartOptions{Edition: ref.ChartEdition()}
+		var seen *chart.Chart
+		opt := chart.Options{Edition: ref.ChartEdition()}
 		if ref.ChartValues != "" {
 			if opt.Values, err = readChartValues(files, ref.ChartValues); err != nil {
 				return nil, cal, err
 			}
 		}
-		correction, cal.Report, chart, err = photo.FitChart(ctx, *ref.Corners, opt)
+		correction, cal.Report, seen, err = chart.Fit(ctx, photo, *ref.Corners, opt)
 		if err != nil {
 			return nil, cal, err
 		}
-		cal.Warnings = chart.Warnings
+		cal.Warnings = seen.Warnings
 	case "grey":
-		var card colour.Sample
+		var card camera.Sample
 		if card, cal.Warnings, err = readCard(ctx, photo, ref); err != nil {
 			return nil, cal, err
 		}
-		correction, cal.Report, err = colour.FitCamera([]colour.Sample{card})
+		correction, cal.Report, err = camera.Fit([]camera.Sample{card})
 	case "neutral":
 		slips, _ := ref.Slips()
-		var seen []imageio.SeenSlip
-		if seen, err = photo.ReadSlips(ctx, slips); err != nil {
+		var seen []evenlight.SeenSlip
+		if seen, err = evenlight.ReadSlips(ctx, photo, slips); err != nil {
 			return nil, cal, err
 		}
-		correction, cal.Report, _, err = photo.FitSlips(seen)
+		correction, cal.Report, _, err = evenlight.FitSlips(photo, seen)
 	default:
 		cal.Relative = true
 		cal.Warnings = []string{relativeOnly}
-		correction, cal.Report, err = colour.FitCamera(nil)
+		correction, cal.Report, err = camera.Fit(nil)
 	}
 	return correction, cal, err
 }
 
 // readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue.
-func readCard(ctx context.Context, photo *imageio.Photo, ref Reference) (colour.Sample, []string, error) {
-	patch, err := photo.ReadPatch(ctx, *ref.Grey)
+func readCard(ctx context.Context, photo *imageio.Photo, ref Reference) (camera.Sample, []string, error) {
+	patch, err := sample.ReadPatch(ctx, photo, *ref.Grey)
 	if err != nil {
-		return colour.Sample{}, nil, err
+		return camera.Sample{}, nil, err
 	}
 	var warnings []string
 	if patch.Unevenness > unevenCard {
 		warnings = append(warnings, fmt.Sprintf("the light changes by %.0f %% across the card: lay it flat, out of shadow, in the same light as the wood", 100*patch.Unevenness))
 	}
-	return colour.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness()}}, warnings, nil
+	return camera.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness()}}, warnings, nil
 }
 
 // Place is the chart's corners as they are given; "" without a chart.

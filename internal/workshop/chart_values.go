@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 )
 
 // A ValuesError is a fault in a file of measured chart values.
@@ -36,7 +37,7 @@ var valuesWhites = map[string]colour.XYZ{"D50": colour.WhiteD50, "D65": colour.W
 // of the figures, "white,D50", then a line for each patch with its name or its number from 1,
 // and L*, a*, b* for the 2° observer. Empty lines and those beginning with # are skipped.
 // Every fault is a *ValuesError.
-func readChartValues(files Files, path string) (*[24]colour.ChartPatch, error) {
+func readChartValues(files Files, path string) (*[24]camera.ChartPatch, error) {
 	data, err := readText(files, path)
 	if err != nil {
 		return nil, &ValuesError{File: path, Problem: reason(err), Advice: "name a file of text; " + valuesAdvice}
@@ -44,8 +45,8 @@ func readChartValues(files Files, path string) (*[24]colour.ChartPatch, error) {
 	return parseChartValues(path, data)
 }
 
-func parseChartValues(path string, data []byte) (*[24]colour.ChartPatch, error) {
-	patches := colour.Chart24(colour.Since2014) // for its names
+func parseChartValues(path string, data []byte) (*[24]camera.ChartPatch, error) {
+	patches := camera.Chart24(camera.Since2014) // for its names
 	var adapt *colour.Matrix
 	var white colour.XYZ
 	seen := map[int]int{} // line of each patch
@@ -95,7 +96,7 @@ func parseChartValues(path string, data []byte) (*[24]colour.ChartPatch, error) 
 	return &patches, nil
 }
 
-func parsePatch(patches *[24]colour.ChartPatch, fields []string) (int, colour.Lab, error) {
+func parsePatch(patches *[24]camera.ChartPatch, fields []string) (int, colour.Lab, error) {
 	if len(fields) != 4 {
 		return 0, colour.Lab{}, fmt.Errorf("%d fields, need 4: patch, L*, a*, b*", len(fields))
 	}

@@ -7,7 +7,10 @@ import (
 	"slices"
 
 	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/repair"
 	"huewright/imageio"
+	"huewright/imageio/surround"
 )
 
 // A CheckRequest asks whether a repair shows.
@@ -34,19 +37,19 @@ type RepairView struct {
 // A CheckResult is the answer.
 type CheckResult struct {
 	RepairSeen
-	Advice []string          // what to do, the first thing first
-	Lights []blend.LightRisk // under other lights, guessed; empty where Lamp is measured
-	Before *RepairSeen       // nil when not asked
-	Lamp   *RepairSeen       // nil when not asked
+	Advice []string           // what to do, the first thing first
+	Lights []repair.LightRisk // under other lights, guessed; empty where Lamp is measured
+	Before *RepairSeen        // nil when not asked
+	Lamp   *RepairSeen        // nil when not asked
 }
 
 // RepairSeen is what one photo says of a repair.
 type RepairSeen struct {
 	Photo       string
 	Calibration Calibration
-	Verdict     blend.Verdict
-	Near        blend.Sight
-	Far         []blend.Sight // from the nearest on; empty when nothing tells the scale
+	Verdict     repair.Verdict
+	Near        repair.Sight
+	Far         []repair.Sight // from the nearest on; empty when nothing tells the scale
 	Why         []string
 	Along       float64 // of the wood's grain, degrees: 0 level, 90 upright
 	Coherence   float64 // how much of one direction it is, 0–1
@@ -57,7 +60,7 @@ type RepairSeen struct {
 
 // Check judges a repair against the wood round it.
 func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, error) {
-	distances := slices.Concat(blend.Distances, req.Distances)
+	distances := slices.Concat(repair.Distances, req.Distances)
 	slices.Sort(distances)
 	distances = slices.Compact(distances)
 	r, err := openRepair(ctx, files, req.RepairView, req.Exclude)
@@ -79,7 +82,7 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 			return nil, err
 		}
 	}
-	result.Advice = blend.Advise(result.Near, look, shelf, r.around.Roundness(req.Repair))
+	result.Advice = repair.Advise(result.Near, look, shelf, r.around.Roundness(req.Repair))
 	if req.Before != nil {
 		if result.Before, err = judgeView(ctx, files, *req.Before, distances); err != nil {
 			return nil, fmt.Errorf("before: %w", err)
@@ -90,7 +93,7 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 			return nil, fmt.Errorf("under the lamp: %w", err)
 		}
 	} else {
-		result.Lights = blend.LightRisks(look)
+		result.Lights = repair.LightRisks(look)
 	}
 	return result, nil
 }
@@ -117,7 +120,7 @@ func judgeView(ctx context.Context, files Files, view RepairView, distances []fl
 type repairPhoto struct {
 	view   RepairView
 	shot   *shot
-	around *imageio.Surroundings
+	around *surround.Surroundings
 }
 
 func openRepair(ctx context.Context, files Files, view RepairView, exclude []imageio.Outline) (*repairPhoto, error) {
@@ -125,8 +128,8 @@ func openRepair(ctx context.Context, files Files, view RepairView, exclude []ima
 	if err != nil {
 		return nil, err
 	}
-	opt := imageio.RepairOptions{Name: "repair", Wood: view.Wood, Exclude: exclude, Light: s.light}
-	around, err := s.photo.Surround(ctx, view.Repair, s.correction, opt)
+	opt := surround.Options{Name: "repair", Wood: view.Wood, Exclude: exclude, Light: s.light}
+	around, err := surround.Read(ctx, s.photo, view.Repair, s.correction, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -134,7 +137,7 @@ func openRepair(ctx context.Context, files Files, view RepairView, exclude []ima
 }
 
 // judge judges the repair from near and from distances, in mm, as far as the photo tells its scale.
-func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSeen, *blend.RepairLook, error) {
+func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSeen, *repair.Look, error) {
 	look, err := lookAt(ctx, r.around)
 	if err != nil {
 		return nil, nil, err
@@ -160,15 +163,15 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 		seen.Warnings = append(seen.Warnings, "nothing tells how large things are, so how far off it shows is not known: "+
 			"give the chart's width or a marked length")
 	}
-	seen.Verdict = blend.Judge(seen.Near, seen.Far)
-	if seen.Verdict != blend.Reads {
+	seen.Verdict = repair.Judge(seen.Near, seen.Far)
+	if seen.Verdict != repair.Reads {
 		seen.Why = seen.Near.Why(look)
 	}
 	return seen, look, nil
 }
 
-func lookAt(ctx context.Context, around *imageio.Surroundings) (*blend.RepairLook, error) {
-	repair, err := around.Repair(ctx)
+func lookAt(ctx context.Context, around *surround.Surroundings) (*repair.Look, error) {
+	spot, err := around.Repair(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -176,7 +179,7 @@ func lookAt(ctx context.Context, around *imageio.Surroundings) (*blend.RepairLoo
 	if err != nil {
 		return nil, err
 	}
-	return &blend.RepairLook{Repair: repair, Patches: patches, Size: around.Size()}, nil
+	return &repair.Look{Repair: spot, Patches: patches, Size: around.Size()}, nil
 }
 
 // learnShelf learns the coatings of a piece.
@@ -193,8 +196,8 @@ func learnShelf(ctx context.Context, files Files, piece *Piece) ([]blend.Coating
 	if err != nil {
 		return nil, err
 	}
-	survey := &blend.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
-	worlds, err := survey.Worlds(ctx, blend.WorldOptions{Draws: 1})
+	survey := &learn.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
+	worlds, err := survey.Worlds(ctx, learn.WorldOptions{Draws: 1})
 	if err != nil {
 		return nil, err
 	}

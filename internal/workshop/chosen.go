@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 )
 
 func (r *PlanResult) shelfPlace(coating string) int {
@@ -37,7 +37,7 @@ func (r *PlanResult) Named(name string) *AreaPlan {
 }
 
 // coats are those put forward for an area.
-func (r *PlanResult) coats(a *AreaPlan) []blend.CoatCount {
+func (r *PlanResult) coats(a *AreaPlan) []plan.CoatCount {
 	if a.Plan != nil {
 		return a.Plan.Coats
 	}
@@ -53,7 +53,7 @@ func (r *PlanResult) coats(a *AreaPlan) []blend.CoatCount {
 
 // Counted is what is put forward for an area, how it looks after each coat, after which coat to stop
 // and look, and what is left then, in words.
-func (a *AreaPlan) Counted(r *PlanResult) (coats []blend.CoatCount, path []blend.Step, stop int, left string) {
+func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.Step, stop int, left string) {
 	if a.Plan != nil {
 		return a.Plan.Coats, a.Plan.Path, a.Plan.StopAfter, fmt.Sprintf("ΔE00 %.1f from the target, from %.1f", a.Plan.After, a.Plan.Before)
 	}
@@ -65,7 +65,7 @@ func (a *AreaPlan) Counted(r *PlanResult) (coats []blend.CoatCount, path []blend
 			}
 		}
 	}
-	return nil, []blend.Step{{Lab: a.Start.Lab}}, 0, ""
+	return nil, []plan.Step{{Lab: a.Start.Lab}}, 0, ""
 }
 
 // Planned is how many coats are put forward for an area.
@@ -77,13 +77,13 @@ func (r *PlanResult) Planned(a *AreaPlan) (n int) {
 }
 
 // firstCoats are the first n coats of those expected on an area.
-func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []blend.CoatCount) {
+func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []plan.CoatCount) {
 	for _, e := range a.Expected[:n] {
 		name := r.Piece.Coatings[e.Coating].Name
 		if last := len(coats) - 1; last >= 0 && coats[last].Coating == name {
 			coats[last].Count++
 		} else {
-			coats = append(coats, blend.CoatCount{Coating: name, Count: 1})
+			coats = append(coats, plan.CoatCount{Coating: name, Count: 1})
 		}
 	}
 	return coats

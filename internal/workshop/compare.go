@@ -8,6 +8,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/imageio/sample"
 )
 
 // A Difference between a reference colour and a sample, by every formula the trade quotes.
@@ -29,14 +30,14 @@ func Differ(ref, sample colour.Lab) Difference {
 }
 
 // differ compares two readings of one photo, at two places of it.
-func (s *shot) differ(ref, sample colour.Reading, refAt, sampleAt imageio.Point) Difference {
-	d := Differ(ref.Mean, sample.Mean)
-	shared := s.correction.PlusMinusBetween(ref.Mean, sample.Mean)
+func (s *shot) differ(ref, one colour.Reading, refAt, sampleAt imageio.Point) Difference {
+	d := Differ(ref.Mean, one.Mean)
+	shared := s.correction.PlusMinusBetween(ref.Mean, one.Mean)
 	light := 0.0
 	if s.light != nil {
-		light = imageio.LightRadius(sample.Mean, s.light.UnsureBetween(refAt, sampleAt))
+		light = sample.LightRadius(one.Mean, s.light.UnsureBetween(refAt, sampleAt))
 	}
-	d.PlusMinus = math.Sqrt(shared*shared + light*light + ref.Sampling*ref.Sampling + sample.Sampling*sample.Sampling)
+	d.PlusMinus = math.Sqrt(shared*shared + light*light + ref.Sampling*ref.Sampling + one.Sampling*one.Sampling)
 	return d
 }
 

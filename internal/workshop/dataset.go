@@ -4,13 +4,15 @@ import (
 	"slices"
 
 	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
 )
 
 // A dataset is what coatings are learned from and counts are found of: all readings, and what the log
 // tells, in the terms of blend.
 type dataset struct {
-	survey  blend.Survey
-	ask     blend.Ask
+	survey  learn.Survey
+	ask     plan.Ask
 	areas   []areaData
 	earlier []Earlier
 }
@@ -26,8 +28,8 @@ type areaData struct {
 func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 	piece := photos.piece
 	d := &dataset{
-		survey: blend.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(piece, read)},
-		ask: blend.Ask{Finished: piece.Clear != nil, Options: blend.PlanOptions{
+		survey: learn.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(piece, read)},
+		ask: plan.Ask{Finished: piece.Clear != nil, Options: plan.Options{
 			Tolerance: piece.Tolerance, MaxCoats: piece.MaxCoats, LeastGrain: piece.LeastGrain,
 		}},
 	}
@@ -60,10 +62,10 @@ func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 }
 
 // shelfOf is what the piece itself tells of its coatings, on test boards.
-func shelfOf(photos *Photos, read *readings) (shelf []blend.Known) {
+func shelfOf(photos *Photos, read *readings) (shelf []learn.Known) {
 	for i := range photos.piece.Coatings {
 		k := &photos.piece.Coatings[i]
-		e := blend.Evidence{Shared: photos.shared()}
+		e := learn.Evidence{Shared: photos.shared()}
 		if k.Chip != nil {
 			chip := read.of(chipKey(k)).Measured
 			e.Chip = &chip
@@ -71,12 +73,12 @@ func shelfOf(photos *Photos, read *readings) (shelf []blend.Known) {
 		for i, t := range k.Tests {
 			groundKey, resultKey := testKeys(k, i)
 			ground, result := read.of(groundKey), read.of(resultKey)
-			e.Tests = append(e.Tests, blend.TestCoat{
+			e.Tests = append(e.Tests, learn.TestCoat{
 				Ground: ground.Measured, Result: result.Measured, Coats: t.Coats, Share: relativeShare(k.Dilution, t.Dilution),
 				Surface: blend.Surface(ground.Surface),
 			})
 		}
-		shelf = append(shelf, blend.Known{
+		shelf = append(shelf, learn.Known{
 			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Evidence: e,
 		})
 	}
@@ -91,12 +93,12 @@ func relativeShare(planned, tested *Dilution) float64 {
 	return tested.Share() / planned.Share()
 }
 
-func clearOf(piece *Piece, read *readings) (e blend.ClearEvidence) {
+func clearOf(piece *Piece, read *readings) (e learn.ClearEvidence) {
 	if piece.Clear == nil {
 		return e
 	}
 	for i := range piece.Clear.Tests {
-		e.Spots = append(e.Spots, blend.ClearSpot{
+		e.Spots = append(e.Spots, learn.ClearSpot{
 			Before: read.of(ReadKey{Of: ReadBefore, Nr: i + 1}).Measured, After: read.of(ReadKey{Of: ReadUnder, Nr: i + 1}).Measured,
 		})
 	}
@@ -107,14 +109,14 @@ func clearOf(piece *Piece, read *readings) (e blend.ClearEvidence) {
 // is evidence like a test coat; and its target. The last is what is planned on from, and the bare wood
 // is what its grain is told against.
 func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
-	take := func(m blend.Measured) int {
+	take := func(m learn.Measured) int {
 		d.survey.Colours = append(d.survey.Colours, m)
 		return len(d.survey.Colours) - 1
 	}
 	bare := read.of(areaKey(area, 0))
 	light, dark := bare.quarters()
-	asked := blend.AskArea{
-		Name: area.Name, Surface: blend.Surface(area.Surface), Target: blend.None,
+	asked := plan.AskArea{
+		Name: area.Name, Surface: blend.Surface(area.Surface), Target: plan.None,
 		Mean: take(bare.Measured), Light: take(light), Dark: take(dark),
 	}
 	data := areaData{now: bare, bare: asked.Mean}
@@ -123,7 +125,7 @@ func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
 		asked.BareLight, asked.BareDark = asked.Light, asked.Dark
 		asked.Laid = d.laidOf(coatsOf(area.Laid))
 		data.now = read.of(areaKey(area, n))
-		asked.Mean, asked.Light, asked.Dark = take(data.now.Measured), blend.None, blend.None
+		asked.Mean, asked.Light, asked.Dark = take(data.now.Measured), plan.None, plan.None
 		if g := data.now.Grain; g != nil {
 			asked.Light, asked.Dark = take(g.Light), take(g.Dark)
 		}
@@ -152,7 +154,7 @@ func (d *dataset) addLaid(piece *Piece, area *PieceArea, read *readings) {
 		}
 		seen := read.of(areaKey(area, i+1)).Measured
 		e := &d.survey.Shelf[d.place(l.Coating)].Evidence
-		e.Tests = append(e.Tests, blend.TestCoat{
+		e.Tests = append(e.Tests, learn.TestCoat{
 			Ground: ground, Result: seen, Coats: float64(coats[layers-1].Count), Surface: surface, OnPiece: true,
 		})
 		under = seen
@@ -161,25 +163,25 @@ func (d *dataset) addLaid(piece *Piece, area *PieceArea, read *readings) {
 
 // place is that of a coating on the shelf.
 func (d *dataset) place(coating string) int {
-	return slices.IndexFunc(d.survey.Shelf, func(k blend.Known) bool { return k.Name == coating })
+	return slices.IndexFunc(d.survey.Shelf, func(k learn.Known) bool { return k.Name == coating })
 }
 
 // laidOf are coats by their places on the shelf.
-func (d *dataset) laidOf(coats []blend.CoatCount) (laid []blend.Laid) {
+func (d *dataset) laidOf(coats []plan.CoatCount) (laid []plan.Laid) {
 	for _, c := range coats {
-		laid = append(laid, blend.Laid{Coating: d.place(c.Coating), Coats: c.Count})
+		laid = append(laid, plan.Laid{Coating: d.place(c.Coating), Coats: c.Count})
 	}
 	return laid
 }
 
 // quarters are those of a reading's grain, moved along with its mean: the grain is that of one photo,
 // the mean of all.
-func (r *Read) quarters() (light, dark blend.Measured) {
+func (r *Read) quarters() (light, dark learn.Measured) {
 	first := r.Measured.Lab
 	if len(r.Shots) > 0 {
 		first = r.Shots[0].Lab
 	}
-	about := func(m blend.Measured) blend.Measured {
+	about := func(m learn.Measured) learn.Measured {
 		m.Lab.L = m.Lab.L + r.Measured.Lab.L - first.L
 		m.Lab.A = m.Lab.A + r.Measured.Lab.A - first.A
 		m.Lab.B = m.Lab.B + r.Measured.Lab.B - first.B

@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"huewright/imageio"
+	"huewright/imageio/chart"
 )
 
 // findChart is a reference whose chart was looked for where its corners were not given. With
@@ -14,19 +15,19 @@ func findChart(ctx context.Context, photo *imageio.Photo, r Reference) (ref Refe
 	if !r.Searches() {
 		return r, false, nil, nil
 	}
-	chart, err := photo.FindChart(ctx, imageio.ChartSearch{At: r.ChartAt, Edition: r.ChartEdition()})
+	seen, err := chart.Find(ctx, photo, chart.Search{At: r.ChartAt, Edition: r.ChartEdition()})
 	if err == nil {
-		r.Kind, r.Corners = "chart", &chart.Corners
+		r.Kind, r.Corners = "chart", &seen.Corners
 		return r, true, nil, nil
 	}
-	var refused *imageio.ChartError
+	var refused *chart.Error
 	if r.Kind == "chart" || r.ChartAt != nil || !errors.As(err, &refused) {
 		return r, false, nil, err
 	}
 	switch refused.Fault {
-	case imageio.SeveralCharts, imageio.EitherWay:
+	case chart.SeveralCharts, chart.EitherWay:
 		return r, false, nil, err
-	case imageio.NoChart:
+	case chart.NoChart:
 		return r, false, nil, r.NeedsChart()
 	}
 	if err := r.NeedsChart(); err != nil {

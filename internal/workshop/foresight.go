@@ -4,24 +4,25 @@ import (
 	"context"
 	"slices"
 
-	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
 )
 
 // lookBack holds every reading under coats on the piece against what was to be expected of it by
 // the chips and test coats alone: for each area, after each of its coats. It is nil where nothing was
 // foreseen.
-func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([][]blend.Foreseen, error) {
+func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([][]plan.Foreseen, error) {
 	if !slices.ContainsFunc(piece.Areas, func(a PieceArea) bool { return len(a.Laid) > 0 }) {
 		return nil, nil
 	}
 	untold := d.survey
 	untold.Shelf = slices.Clone(d.survey.Shelf)
 	for k := range untold.Shelf {
-		untold.Shelf[k].Evidence.Tests = slices.DeleteFunc(slices.Clone(untold.Shelf[k].Evidence.Tests), func(t blend.TestCoat) bool {
-			return t.OnPiece && t.From == blend.OfThisPiece
+		untold.Shelf[k].Evidence.Tests = slices.DeleteFunc(slices.Clone(untold.Shelf[k].Evidence.Tests), func(t learn.TestCoat) bool {
+			return t.OnPiece && t.From == learn.OfThisPiece
 		})
 	}
-	if slices.ContainsFunc(untold.Shelf, func(k blend.Known) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
+	if slices.ContainsFunc(untold.Shelf, func(k learn.Known) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
 		return nil, nil // a coating is known from the piece alone: nothing was foreseen
 	}
 	untold.Colours = slices.Clone(d.survey.Colours)
@@ -30,17 +31,17 @@ func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([]
 			untold.Colours = append(untold.Colours, read.of(areaKey(&piece.Areas[i], n+1)).Measured)
 		}
 	}
-	worlds, err := untold.Worlds(ctx, blend.WorldOptions{})
+	worlds, err := untold.Worlds(ctx, learn.WorldOptions{})
 	if err != nil {
 		return nil, err
 	}
-	all := make([][]blend.Foreseen, len(piece.Areas))
+	all := make([][]plan.Foreseen, len(piece.Areas))
 	at := len(d.survey.Colours)
 	for i := range piece.Areas {
 		bare := d.ask.Areas[i]
-		bare.Mean, bare.Light, bare.Dark, bare.Laid = d.areas[i].bare, blend.None, blend.None, nil
+		bare.Mean, bare.Light, bare.Dark, bare.Laid = d.areas[i].bare, plan.None, plan.None, nil
 		for n := range piece.Areas[i].Laid {
-			seen, err := blend.Foresee(ctx, worlds, bare, d.laidOf(coatsOf(piece.Areas[i].Laid[:n+1])), at)
+			seen, err := plan.Foresee(ctx, worlds, bare, d.laidOf(coatsOf(piece.Areas[i].Laid[:n+1])), at)
 			if err != nil {
 				return nil, err
 			}

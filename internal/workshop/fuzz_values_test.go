@@ -7,13 +7,13 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/colour"
+	"huewright/colour/camera"
 )
 
 // FuzzChartValues reads measured values of a chart that somebody has spoilt.
 func FuzzChartValues(f *testing.F) {
 	whole := "white,D50\n"
-	for i, p := range colour.Chart24(colour.Since2014) {
+	for i, p := range camera.Chart24(camera.Since2014) {
 		whole += fmt.Sprintf("%d,%.2f,%.2f,%.2f\n", i+1, p.Lab.L, p.Lab.A, p.Lab.B)
 	}
 	f.Add([]byte(whole))

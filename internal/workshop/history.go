@@ -10,7 +10,7 @@ import (
 	"slices"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/logbook"
@@ -51,7 +51,7 @@ type Scores struct {
 	Exact    int // counts that were right
 	NearlySo int // right or one off
 	InRange  int // within the range that holds 80 times in 100
-	Habit    blend.Habit
+	Habit    learn.Habit
 	Pieces   int // that the habit was found from
 }
 
@@ -162,7 +162,7 @@ func Follow(ctx context.Context, log *logbook.Log, piece, area string) (*Drift, 
 	if err != nil {
 		return nil, err
 	}
-	d := &Drift{Piece: piece, Area: area, Points: points, Wood: board.Facts.Wood, Ageing: blend.Ageing(board.Facts.Wood)}
+	d := &Drift{Piece: piece, Area: area, Points: points, Wood: board.Facts.Wood, Ageing: learn.Ageing(board.Facts.Wood)}
 	last := points[len(points)-1]
 	for d.Since = len(points) - 1; d.Since > 0 && sameStack(points[d.Since-1].Stack, last.Stack); d.Since-- {
 	}

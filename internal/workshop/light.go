@@ -6,7 +6,11 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
+	"huewright/imageio/sample"
 )
 
 // A LightReport says what is known of the light over a photo. Shares are of luminance.
@@ -36,18 +40,18 @@ type lightReading struct {
 // readLight finds how much light falls on each place of a photo: by a photo of a blank sheet, by
 // neutrals, or not at all (nil). With both the sheet tells the light, and the neutrals how well.
 func readLight(
-	ctx context.Context, files Files, photo *imageio.Photo, correction *colour.Correction, by string, ref Reference,
+	ctx context.Context, files Files, photo *imageio.Photo, correction *camera.Correction, by string, ref Reference,
 ) (*lightReading, error) {
 	if len(ref.Neutrals) == 0 && ref.Flat == "" {
 		return nil, nil
 	}
 	slips, said := ref.Slips()
-	seen, err := photo.ReadSlips(ctx, slips)
+	seen, err := evenlight.ReadSlips(ctx, photo, slips)
 	if err != nil {
 		return nil, err
 	}
-	opt := imageio.LightOptions{Reference: referencePlace(by, ref), LightnessKnown: said || by == "neutral"}
-	bySlips := photo.FitLight(seen, correction, opt)
+	opt := evenlight.LightOptions{Reference: referencePlace(by, ref), LightnessKnown: said || by == "neutral"}
+	bySlips := evenlight.FitLight(photo, seen, correction, opt)
 	r := &lightReading{light: bySlips, report: &LightReport{By: "neutrals"}}
 	for i, slip := range seen {
 		r.report.Neutrals = append(r.report.Neutrals, NeutralLight{slip.Lightness, math.Expm1(bySlips.LeftOut(i))})
@@ -65,10 +69,10 @@ func readLight(
 	} else {
 		r.warnings = append(r.warnings, bySlips.Warnings...)
 	}
-	r.report.Found, r.report.Left = imageio.Unevenness(r.light, spanned)
+	r.report.Found, r.report.Left = evenlight.Unevenness(r.light, spanned)
 	if left := r.report.Left; left > muchLeft {
 		r.warnings = append(r.warnings, fmt.Sprintf("the light may still be %.0f %% uneven, about ΔE00 %.1f in a middle tone: %s",
-			100*left, imageio.LightRadius(colour.Lab{L: 50}, left)/1.96, leftAdvice(len(seen))))
+			100*left, sample.LightRadius(colour.Lab{L: 50}, left)/1.96, leftAdvice(len(seen))))
 	}
 	return r, nil
 }
@@ -81,8 +85,8 @@ func leftAdvice(neutrals int) string {
 }
 
 func readFlat(
-	ctx context.Context, files Files, path string, of *imageio.Photo, c *colour.Correction, seen []imageio.SeenSlip, ref *imageio.Point,
-) (*imageio.FlatLight, error) {
+	ctx context.Context, files Files, path string, of *imageio.Photo, c *camera.Correction, seen []evenlight.SeenSlip, ref *imageio.Point,
+) (*evenlight.FlatLight, error) {
 	photo, err := files.OpenPhoto(ctx, path)
 	if err != nil {
 		return nil, err
@@ -94,7 +98,7 @@ func readFlat(
 	case len(places) == 0:
 		places = []imageio.Point{{X: float64(of.Width) / 2, Y: float64(of.Height) / 2}}
 	}
-	flat, err := of.ReadFlat(ctx, photo, c, places...)
+	flat, err := evenlight.ReadFlat(ctx, of, photo, c, places...)
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +106,7 @@ func readFlat(
 	return flat, nil
 }
 
-func slipPlaces(seen []imageio.SeenSlip) []imageio.Point {
+func slipPlaces(seen []evenlight.SeenSlip) []imageio.Point {
 	var places []imageio.Point
 	for _, slip := range seen {
 		places = append(places, slip.At)
@@ -116,7 +120,7 @@ func referencePlace(by string, ref Reference) *imageio.Point {
 	var at imageio.Point
 	switch {
 	case by == "chart" && ref.Corners != nil:
-		at = imageio.ChartCentre(*ref.Corners)
+		at = chart.Centre(*ref.Corners)
 	case by == "grey" && ref.Grey != nil:
 		at = ref.Grey.Centre()
 	default:

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/internal/bench"
 	"huewright/internal/workshop"
@@ -154,7 +155,7 @@ func TestSizesOfAreas(t *testing.T) {
 func measuredChart(change ...string) string {
 	var b strings.Builder
 	b.WriteString("# measured on a Tuesday\nwhite,D65\n")
-	for i, p := range colour.Chart24(colour.Since2014) {
+	for i, p := range camera.Chart24(camera.Since2014) {
 		name := p.Name
 		if i%2 == 0 {
 			name = fmt.Sprint(i + 1)
@@ -182,7 +183,7 @@ func TestMeasuredChartValues(t *testing.T) {
 		"chart.csv:3: 3 fields, need 4":                            measuredChart("\n1, ", "\n"),
 		"chart.csv:5: no patch is called \"25\"":                   measuredChart("\n3,", "\n25,"),
 		"chart.csv:6: light skin stands on line 4 already":         measuredChart("leaf green", "light skin"),
-		"chart.csv:4: \"NaNa\" is not a number":                    measuredChart("light skin, ", "light skin, NaNa, ", fmt.Sprintf(", %.4f\n3,", colour.Chart24(colour.Since2014)[1].Lab.B), "\n3,"),
+		"chart.csv:4: \"NaNa\" is not a number":                    measuredChart("light skin, ", "light skin, NaNa, ", fmt.Sprintf(", %.4f\n3,", camera.Chart24(camera.Since2014)[1].Lab.B), "\n3,"),
 		"chart.csv: has 23 of 24 patches; dark brown is not among": measuredChart("\n1, ", "\n# "),
 		"chart.csv: is empty":                                      "",
 	} {

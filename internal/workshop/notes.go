@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/logbook"
 )
@@ -158,7 +158,7 @@ func finite(v float64) float64 {
 }
 
 // stackOf is coats as the log has them.
-func stackOf(coats []blend.CoatCount) (s logbook.Stack) {
+func stackOf(coats []plan.CoatCount) (s logbook.Stack) {
 	for _, c := range coats {
 		if c.Count > 0 {
 			s = s.Over(c.Coating, float64(c.Count))

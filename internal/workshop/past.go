@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/internal/logbook"
 )
@@ -17,7 +18,7 @@ import (
 type Past struct {
 	Coats  []logbook.PastCoat `json:"coats,omitempty"`
 	Chips  []logbook.PastChip `json:"chips,omitempty"`
-	Habit  blend.Habit        `json:"habit"`
+	Habit  learn.Habit        `json:"habit"`
 	Pieces int                `json:"pieces,omitempty"` // that the habit was found from
 }
 
@@ -78,14 +79,14 @@ type pastGround struct {
 // told is what earlier pieces tell of a coating.
 type told struct {
 	Earlier
-	tests []blend.TestCoat
-	chip  *blend.Measured // nil where the piece has its own, or none is known
+	tests []learn.TestCoat
+	chip  *learn.Measured // nil where the piece has its own, or none is known
 }
 
 // tell gathers what earlier pieces tell of a coating beside what the piece itself knows: as weak
 // evidence, those of the same batch and on like wood first. It returns a *UseError for a coating of
 // which neither knows anything.
-func (p *Past) tell(coating *Coating, areas []pastGround, known *blend.Evidence) (told, error) {
+func (p *Past) tell(coating *Coating, areas []pastGround, known *learn.Evidence) (told, error) {
 	t := told{Earlier: Earlier{Coating: coating.Name}}
 	for _, c := range p.of(coating, areas) {
 		t.take(c, areas)
@@ -95,7 +96,7 @@ func (p *Past) tell(coating *Coating, areas []pastGround, known *blend.Evidence)
 		i := slices.IndexFunc(p.Chips, func(c logbook.PastChip) bool { return strings.EqualFold(c.Coating, coating.Name) })
 		if i >= 0 {
 			c := &p.Chips[i]
-			t.chip, t.Chip = &blend.Measured{Lab: c.Lab, PlusMinus: math.Hypot(c.PlusMinus, otherChip), Photo: c.Photo, Earlier: true}, true
+			t.chip, t.Chip = &learn.Measured{Lab: c.Lab, PlusMinus: math.Hypot(c.PlusMinus, otherChip), Photo: c.Photo, Earlier: true}, true
 			t.from(c.Piece)
 		}
 		if t.chip == nil && len(known.Tests) == 0 && len(t.tests) == 0 {
@@ -160,14 +161,14 @@ func (e *Earlier) from(piece string) {
 }
 
 // evidence is what a past coat tells of a coating.
-func (c *recalled) evidence(coating *Coating) blend.TestCoat {
-	from := blend.OfAnotherBatch
+func (c *recalled) evidence(coating *Coating) learn.TestCoat {
+	from := learn.OfAnotherBatch
 	if c.sameBatch {
-		from = blend.OfSameBatch
+		from = learn.OfSameBatch
 	}
-	return blend.TestCoat{
-		Ground: blend.Measured{Lab: c.Ground, PlusMinus: c.GroundPlusMinus, Photo: c.Photo, Earlier: true},
-		Result: blend.Measured{Lab: c.Result, PlusMinus: c.ResultPlusMinus, Photo: c.Photo, Earlier: true},
+	return learn.TestCoat{
+		Ground: learn.Measured{Lab: c.Ground, PlusMinus: c.GroundPlusMinus, Photo: c.Photo, Earlier: true},
+		Result: learn.Measured{Lab: c.Result, PlusMinus: c.ResultPlusMinus, Photo: c.Photo, Earlier: true},
 		Coats:  c.Coats, Share: c.Share / coating.Dilution.Share(), Surface: blend.Surface(c.Surface), OnPiece: c.OnPiece, From: from,
 	}
 }

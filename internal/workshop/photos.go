@@ -6,8 +6,9 @@ import (
 	"slices"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/colour/camera"
 )
 
 // Photos are the photos of a piece, open, with their colours set right as far as their references and
@@ -16,7 +17,7 @@ import (
 type Photos struct {
 	piece    *Piece
 	shots    []*shot       // in the order of the piece; nil for one that nothing is read from
-	joint    *colour.Joint // of all photos; nil where there is one
+	joint    *camera.Joint // of all photos; nil where there is one
 	between  []Agreement
 	warnings []string
 }
@@ -61,7 +62,7 @@ func tied(ctx context.Context, piece *Piece, shots []*shot) (*Photos, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p.joint, err = colour.FitJoint(ctx, sights); err != nil {
+	if p.joint, err = camera.FitJoint(ctx, sights); err != nil {
 		return nil, err
 	}
 	p.shots = make([]*shot, len(shots))
@@ -103,7 +104,7 @@ func (p *Photos) Pixels() (n int64) {
 
 // shared is what the joint solution says two readings have wrong about them together; nil for
 // a piece of one photo.
-func (p *Photos) shared() func(a, b blend.Measured) [3][3]float64 {
+func (p *Photos) shared() func(a, b learn.Measured) [3][3]float64 {
 	if p.joint == nil {
 		return nil
 	}
@@ -111,7 +112,7 @@ func (p *Photos) shared() func(a, b blend.Measured) [3][3]float64 {
 	for _, s := range p.shots {
 		at[s.name] = s.at
 	}
-	return func(a, b blend.Measured) [3][3]float64 {
+	return func(a, b learn.Measured) [3][3]float64 {
 		return p.joint.Covariance(at[a.Photo], a.Lab, at[b.Photo], b.Lab)
 	}
 }

@@ -5,7 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
 )
 
 // A PlanRequest asks how many coats each area of a piece needs.
@@ -38,7 +39,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 	if err != nil {
 		return nil, err
 	}
-	samples, err := data.survey.Worlds(ctx, blend.WorldOptions{})
+	samples, err := data.survey.Worlds(ctx, learn.WorldOptions{})
 	if err != nil {
 		return nil, err
 	}
@@ -72,7 +73,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 }
 
 // learned is what the samples know of the shelf.
-func learned(w *blend.Worlds) (all []LearnedCoating) {
+func learned(w *learn.Worlds) (all []LearnedCoating) {
 	for k := range w.Best.Coatings {
 		coating := &w.Best.Coatings[k]
 		limit := coating.Limit()
@@ -83,13 +84,13 @@ func learned(w *blend.Worlds) (all []LearnedCoating) {
 
 // A finding is the coats of all areas, what could be mixed instead, and what to test next.
 type finding struct {
-	plan  *blend.Plan
-	mix   *blend.MixAnswer
-	tests []blend.TestAdvice
+	plan  *plan.Plan
+	mix   *plan.MixAnswer
+	tests []plan.TestAdvice
 }
 
-func findCounts(ctx context.Context, piece *Piece, d *dataset, w *blend.Worlds) (*finding, error) {
-	plan, err := blend.PlanPiece(ctx, w, d.ask)
+func findCounts(ctx context.Context, piece *Piece, d *dataset, w *learn.Worlds) (*finding, error) {
+	planned, err := plan.Piece(ctx, w, d.ask)
 	if err != nil {
 		return nil, err
 	}
@@ -97,24 +98,24 @@ func findCounts(ctx context.Context, piece *Piece, d *dataset, w *blend.Worlds) 
 	for i, a := range d.areas {
 		systematic[piece.Areas[i].Name] = a.now.Systematic
 	}
-	f := &finding{plan: widened(plan, systematic)}
-	if f.tests, err = blend.NextTests(ctx, w, d.ask, f.plan); err != nil {
+	f := &finding{plan: widened(planned, systematic)}
+	if f.tests, err = plan.NextTests(ctx, w, d.ask, f.plan); err != nil {
 		return nil, err
 	}
 	var shares []float64
 	for _, k := range piece.Coatings {
 		shares = append(shares, k.Dilution.Share())
 	}
-	f.mix, err = blend.PlanMix(ctx, w, d.ask, shares)
+	f.mix, err = plan.Mixes(ctx, w, d.ask, shares)
 	return f, err
 }
 
 // widened is a plan with what each area's photo has wrong added to the uncertainty of foreseen colours.
 // It is the same for all of them and for the target, so that differences are surer than colours: those
 // stay as they are.
-func widened(plan *blend.Plan, systematic map[string]float64) *blend.Plan {
-	wide := *plan
-	wider := func(path []blend.Step, beyond blend.Step, by float64) ([]blend.Step, blend.Step) {
+func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
+	wide := *planned
+	wider := func(path []plan.Step, beyond plan.Step, by float64) ([]plan.Step, plan.Step) {
 		path = slices.Clone(path)
 		for i := range path {
 			path[i].PlusMinus = math.Hypot(path[i].PlusMinus, by)
@@ -122,15 +123,15 @@ func widened(plan *blend.Plan, systematic map[string]float64) *blend.Plan {
 		beyond.PlusMinus = math.Hypot(beyond.PlusMinus, by)
 		return path, beyond
 	}
-	wide.Areas = slices.Clone(plan.Areas)
+	wide.Areas = slices.Clone(planned.Areas)
 	for i := range wide.Areas {
 		a := &wide.Areas[i]
 		a.Path, a.Beyond = wider(a.Path, a.Beyond, systematic[a.Name])
 	}
-	if plan.Meet == nil {
+	if planned.Meet == nil {
 		return &wide
 	}
-	meet := *plan.Meet
+	meet := *planned.Meet
 	meet.Choices = slices.Clone(meet.Choices)
 	for c := range meet.Choices {
 		meet.Choices[c].Areas = slices.Clone(meet.Choices[c].Areas)
@@ -144,7 +145,7 @@ func widened(plan *blend.Plan, systematic map[string]float64) *blend.Plan {
 }
 
 // areaPlan is the answer for area number i, without what is expected of it.
-func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]blend.Foreseen, found *finding) AreaPlan {
+func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]plan.Foreseen, found *finding) AreaPlan {
 	bare := read.of(areaKey(area, 0))
 	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Shots: bare.Shots, Asked: d.ask.Areas[i], Systematic: d.areas[i].now.Systematic}
 	if a.Area.SizeM2 == 0 {
@@ -162,26 +163,26 @@ func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]b
 		}
 		a.Laid = append(a.Laid, report)
 	}
-	if at := slices.IndexFunc(found.plan.Areas, func(p blend.AreaPlan) bool { return p.Name == area.Name }); at >= 0 {
+	if at := slices.IndexFunc(found.plan.Areas, func(p plan.AreaPlan) bool { return p.Name == area.Name }); at >= 0 {
 		a.Plan = &found.plan.Areas[at]
 	}
 	return a
 }
 
 // expect says what an area will be measured as after the coats put forward for it, and after one more.
-func expect(ctx context.Context, w *blend.Worlds, r *PlanResult, a *AreaPlan) ([]blend.Expected, error) {
-	var coats []blend.Laid
+func expect(ctx context.Context, w *learn.Worlds, r *PlanResult, a *AreaPlan) ([]plan.Expected, error) {
+	var coats []plan.Laid
 	for _, c := range r.coats(a) {
 		if k := r.shelfPlace(c.Coating); c.Count > 0 {
-			coats = append(coats, blend.Laid{Coating: k, Coats: c.Count})
+			coats = append(coats, plan.Laid{Coating: k, Coats: c.Count})
 		}
 	}
 	if n := len(coats); n > 0 {
 		coats[n-1].Coats++
 	} else if next := r.shelfPlace(r.next(a)); next >= 0 {
-		coats = []blend.Laid{{Coating: next, Coats: 1}}
+		coats = []plan.Laid{{Coating: next, Coats: 1}}
 	}
-	all, err := blend.Expect(ctx, w, a.Asked, coats)
+	all, err := plan.Expect(ctx, w, a.Asked, coats)
 	for n := range all {
 		all[n].PlusMinus = math.Hypot(all[n].PlusMinus, a.Systematic)
 	}

@@ -6,9 +6,14 @@ import (
 	"slices"
 	"sync"
 
-	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
 	"huewright/colour"
+	"huewright/colour/spectra"
 	"huewright/imageio"
+	"huewright/imageio/evenlight"
+	"huewright/imageio/render"
+	"huewright/imageio/sample"
 )
 
 // OnlyAGuide is said wherever a preview is shown.
@@ -32,8 +37,8 @@ type Preview struct {
 	plan     *PlanResult
 	opt      PreviewOptions
 	mutex    sync.Mutex
-	canvases map[string]*imageio.Canvas // by photo
-	spectra  sync.Map                   // of corners of the colour grid, by photo and colour
+	canvases map[string]*render.Canvas // by photo
+	spectra  sync.Map                  // of corners of the colour grid, by photo and colour
 }
 
 // NewPreview prepares to show a plan on the photos of its piece.
@@ -44,7 +49,7 @@ func NewPreview(photos *Photos, plan *PlanResult, opt PreviewOptions) *Preview {
 	case opt.Width < 0:
 		opt.Width = 0
 	}
-	return &Preview{photos: photos, plan: plan, opt: opt, canvases: map[string]*imageio.Canvas{}}
+	return &Preview{photos: photos, plan: plan, opt: opt, canvases: map[string]*render.Canvas{}}
 }
 
 // photo is one of Photos.
@@ -57,13 +62,13 @@ func (p *Preview) photo(name string) *shot {
 }
 
 // canvas is a photo as it is, to be cloned.
-func (p *Preview) canvas(ctx context.Context, photo string) (*imageio.Canvas, error) {
+func (p *Preview) canvas(ctx context.Context, photo string) (*render.Canvas, error) {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
 	if c := p.canvases[photo]; c != nil {
 		return c, nil
 	}
-	c, err := p.photo(photo).photo.Canvas(ctx, p.opt.Width)
+	c, err := render.NewCanvas(ctx, p.photo(photo).photo, p.opt.Width)
 	if err != nil {
 		return nil, err
 	}
@@ -73,9 +78,9 @@ func (p *Preview) canvas(ctx context.Context, photo string) (*imageio.Canvas, er
 
 // fresh is a photo as it is, to be laid on. One of full size is rendered anew: to keep it and copy it
 // would take as long, and its memory twice.
-func (p *Preview) fresh(ctx context.Context, photo string) (*imageio.Canvas, error) {
+func (p *Preview) fresh(ctx context.Context, photo string) (*render.Canvas, error) {
 	if p.opt.Width == 0 {
-		return p.photo(photo).photo.Canvas(ctx, 0)
+		return render.NewCanvas(ctx, p.photo(photo).photo, 0)
 	}
 	c, err := p.canvas(ctx, photo)
 	if err != nil {
@@ -136,14 +141,14 @@ func (p *Preview) After(ctx context.Context, photo string) (imageio.Picture, []S
 // A Shown is an area as a preview shows it.
 type Shown struct {
 	Area     string
-	Coats    []blend.CoatCount
+	Coats    []plan.CoatCount
 	Lab      colour.Lab // that was foreseen, and that its mean is shown as
 	Clear    bool       // under the clear coat
 	Corrects float64    // ΔE00 by which its mean would have been off, had it not been set right
 }
 
 // Counts shows one area at other counts than those put forward, the others as they are.
-func (p *Preview) Counts(ctx context.Context, area string, coats []blend.CoatCount) (imageio.Picture, Shown, error) {
+func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCount) (imageio.Picture, Shown, error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
 		return nil, Shown{}, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
@@ -210,14 +215,14 @@ func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][
 // lay recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
 // left between the mean of all pixels and the plan's figure, which also knows what the reading may
 // have wrong, is taken out by one gain for each of X, Y and Z.
-func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []blend.CoatCount) (Shown, error) {
+func (p *Preview) lay(ctx context.Context, c *render.Canvas, i int, coats []plan.CoatCount) (Shown, error) {
 	a := &p.plan.Areas[i]
 	shown := Shown{Area: a.Area.Name, Coats: coats, Clear: p.opt.Clear && p.plan.Finished}
-	var laid []blend.Laid
+	var laid []plan.Laid
 	for _, k := range coats {
-		laid = append(laid, blend.Laid{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
+		laid = append(laid, plan.Laid{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
 	}
-	seeing := blend.See(&blend.Worlds{Best: p.plan.Middle}, a.Asked, laid, shown.Clear)
+	seeing := plan.See(&learn.Worlds{Best: p.plan.Middle}, a.Asked, laid, shown.Clear)
 	mean := seeing.Mean()
 	shown.Lab = mean.Lab()
 	outline, err := imageio.ParseOutline(a.Area.Outline)
@@ -242,7 +247,7 @@ func (p *Preview) lay(ctx context.Context, c *imageio.Canvas, i int, coats []ble
 	if err != nil {
 		return shown, err
 	}
-	recolouring := imageio.Recolouring{
+	recolouring := render.Recolouring{
 		Change: func(light colour.LinearRGB) colour.LinearRGB {
 			to := change(light)
 			return s.correction.Recorded(colour.XYZ{X: gain[0] * to.X, Y: gain[1] * to.Y, Z: gain[2] * to.Z}, light)
@@ -264,7 +269,7 @@ const sampled = 1500
 func (p *Preview) gain(
 	ctx context.Context, s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown,
 ) ([3]float64, error) {
-	light, at, err := s.photo.Wood(ctx, outline, sampled)
+	light, at, err := sample.Wood(ctx, s.photo, outline, sampled)
 	if ended := ctx.Err(); ended != nil {
 		return [3]float64{}, ended
 	}
@@ -274,7 +279,7 @@ func (p *Preview) gain(
 	var sum colour.XYZ
 	for i, l := range light {
 		if s.light != nil {
-			k := imageio.EvenLight(s.light, at[i])
+			k := evenlight.EvenLight(s.light, at[i])
 			l = colour.LinearRGB{R: k * l.R, G: k * l.G, B: k * l.B}
 		}
 		to := change(rounded(l))
@@ -297,16 +302,16 @@ func rounded(l colour.LinearRGB) colour.LinearRGB {
 }
 
 // spectrum is that of what a photo shows in some colour, in even light.
-func (p *Preview) spectrum(s *shot, light colour.LinearRGB) colour.Spectrum {
+func (p *Preview) spectrum(s *shot, light colour.LinearRGB) spectra.Spectrum {
 	type key struct {
 		photo int
 		light colour.LinearRGB
 	}
 	k := key{s.at, light}
 	if known, ok := p.spectra.Load(k); ok {
-		return *known.(*colour.Spectrum)
+		return *known.(*spectra.Spectrum)
 	}
-	spectrum := colour.SpectrumOf(s.correction.Lab(light))
+	spectrum := spectra.SpectrumOf(s.correction.Lab(light))
 	p.spectra.Store(k, &spectrum)
 	return spectrum
 }

@@ -12,7 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/blend"
+	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/bench"
@@ -113,13 +113,13 @@ func TestPreviewOfRealWood(t *testing.T) {
 			Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
 		}
 		files := inMemory{name: string(data)}
-		plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
+		planned, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
 		require.NoError(t, err)
 		for _, coats := range []int{1, 2, 4} {
-			for i, a := range plan.Areas {
-				after, shown, err := previewOf(t, files, plan, workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name, []blend.CoatCount{{Coating: "wash", Count: coats}})
+			for i, a := range planned.Areas {
+				after, shown, err := previewOf(t, files, planned, workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name, []plan.CoatCount{{Coating: "wash", Count: coats}})
 				require.NoError(t, err)
-				again := seenAgain(t, after, workshop.Reference{Kind: "none"}, plan.Areas)[i]
+				again := seenAgain(t, after, workshop.Reference{Kind: "none"}, planned.Areas)[i]
 				d := colour.DeltaE2000(shown.Lab, again)
 				t.Logf("%s, %s, %d coats: %v shown as %v (ΔE00 %.2f); pixels by themselves were off by %.2f", name, a.Area.Name, coats, shown.Lab, again, d, shown.Corrects)
 				worst = max(worst, d)
@@ -155,14 +155,14 @@ func BenchmarkPreview(b *testing.B) {
 	files := inMemory{"front.jpg": string(d.JPEG), "cabinet.toml": cabinetFile()}
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(b, err)
-	plan, err := workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: *piece})
+	planned, err := workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: *piece})
 	require.NoError(b, err)
 	open, err := workshop.OpenPhotos(b.Context(), files, piece)
 	require.NoError(b, err)
 	b.Run("OneCoat", func(b *testing.B) {
 		for b.Loop() {
-			p := workshop.NewPreview(open, plan, workshop.PreviewOptions{})
-			_, _, err := p.Counts(b.Context(), plan.Areas[0].Area.Name, []blend.CoatCount{{Coating: piece.Coatings[0].Name, Count: 1}})
+			p := workshop.NewPreview(open, planned, workshop.PreviewOptions{})
+			_, _, err := p.Counts(b.Context(), planned.Areas[0].Area.Name, []plan.CoatCount{{Coating: piece.Coatings[0].Name, Count: 1}})
 			require.NoError(b, err)
 		}
 	})
@@ -173,7 +173,7 @@ func BenchmarkPreview(b *testing.B) {
 		Areas:    []workshop.PieceArea{{Name: "all", Outline: fmt.Sprintf("2,2,%d,%d", wide.Width-4, wide.Height-4)}, {Name: "panel", Outline: wide.Area(bench.Panel).Outline.String()}},
 		Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
 	}
-	plan, err = workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: whole})
+	planned, err = workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: whole})
 	require.NoError(b, err)
 	open, err = workshop.OpenPhotos(b.Context(), files, &whole)
 	require.NoError(b, err)
@@ -185,7 +185,7 @@ func BenchmarkPreview(b *testing.B) {
 			require.NoError(b, err)
 			require.NotNil(b, photo)
 			decoded := b.Elapsed()
-			after, _, err := workshop.NewPreview(open, plan, workshop.PreviewOptions{Width: -1}).Counts(b.Context(), "all", []blend.CoatCount{{Coating: "wash", Count: 1}})
+			after, _, err := workshop.NewPreview(open, planned, workshop.PreviewOptions{Width: -1}).Counts(b.Context(), "all", []plan.CoatCount{{Coating: "wash", Count: 1}})
 			require.NoError(b, err)
 			done := b.Elapsed()
 			var out bytes.Buffer

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/blend"
+	"huewright/blend/plan"
 )
 
 // A ReadKey says what a colour was read of. No two readings of a piece have one key.
@@ -33,7 +34,7 @@ type Read struct {
 	Spot
 	Name    string // what a person calls it: "test coat 1 of brown wash"
 	Surface string
-	Coats   []blend.CoatCount // that the area then had, the undermost first
+	Coats   []plan.CoatCount // that the area then had, the undermost first
 }
 
 // readings are all colours that were read for a plan.
@@ -180,13 +181,13 @@ func targetOf(piece *Piece, area *PieceArea) (ReadKey, *ColourSource) {
 }
 
 // coatsOf are coats as they lie over one another: those of one coating together.
-func coatsOf(laid []LaidCoats) (coats []blend.CoatCount) {
+func coatsOf(laid []LaidCoats) (coats []plan.CoatCount) {
 	for _, l := range laid {
 		if last := len(coats) - 1; last >= 0 && coats[last].Coating == l.Coating {
 			n := coats[last].Count + l.Coats
 			coats[last].Count, coats[last].Range = n, [2]int{n, n}
 		} else {
-			coats = append(coats, blend.CoatCount{Coating: l.Coating, Count: l.Coats, Range: [2]int{l.Coats, l.Coats}})
+			coats = append(coats, plan.CoatCount{Coating: l.Coating, Count: l.Coats, Range: [2]int{l.Coats, l.Coats}})
 		}
 	}
 	return coats

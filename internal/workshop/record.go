@@ -4,7 +4,7 @@ import (
 	"context"
 	"encoding/json"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/internal/logbook"
 )
 
@@ -89,8 +89,8 @@ func (k *Keeper) KeepMeasure(ctx context.Context, req SeveralRequest, results []
 				a := &r.Areas[i]
 				read := Read{
 					ReadKey: ReadKey{Of: ReadArea, Area: a.Name}, Name: a.Name, Spot: Spot{
-						Measured: blend.Measured{Lab: a.Reading.Mean, PlusMinus: a.Reading.PlusMinus},
-						Grain:    &Grain{blend.Measured{Lab: a.Reading.Ground}, blend.Measured{Lab: a.Reading.Figure}},
+						Measured: learn.Measured{Lab: a.Reading.Mean, PlusMinus: a.Reading.PlusMinus},
+						Grain:    &Grain{learn.Measured{Lab: a.Reading.Ground}, learn.Measured{Lab: a.Reading.Figure}},
 						Spread:   a.Reading.Spread[0], Pixels: a.Reading.Pixels,
 					},
 				}

@@ -2,6 +2,9 @@ package workshop
 
 import (
 	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/blend/plan"
+	"huewright/blend/schedule"
 	"huewright/colour"
 )
 
@@ -11,22 +14,22 @@ type PlanResult struct {
 	Photos   []PhotoCalibration
 	Coatings []LearnedCoating
 	Areas    []AreaPlan
-	Meet     *blend.MeetPlan    // how areas without a target come together; nil where all have one
-	Mix      *blend.MixAnswer   // what could be mixed from the shelf instead
-	Batches  []blend.Batch      // how much of each coating that takes
-	Tests    []blend.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
+	Meet     *plan.MeetPlan    // how areas without a target come together; nil where all have one
+	Mix      *plan.MixAnswer   // what could be mixed from the shelf instead
+	Batches  []schedule.Batch  // how much of each coating that takes
+	Tests    []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
 	Warnings []string
 	Relative bool // a colour came from a photo without a reference
 	Finished bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.
 	Between []Agreement
 	Earlier []Earlier   // what earlier pieces told, by coating; those that told nothing are left out
-	Habit   blend.Habit // of the hand, as earlier pieces show it
+	Habit   learn.Habit // of the hand, as earlier pieces show it
 	Pieces  int         // that the habit was found from
 	Read    []Read      // every colour that was read for it
 
 	// Middle is the middle of all that the readings leave open: what previews are made from.
-	Middle blend.World
+	Middle learn.World
 }
 
 // A PhotoCalibration is what the reference in one photo of the piece taught.
@@ -38,29 +41,29 @@ type PhotoCalibration struct {
 // A LearnedCoating is a coating of the shelf as its chip and test coats show it.
 type LearnedCoating struct {
 	Coating *blend.Coating
-	Report  blend.LearnReport
+	Report  learn.Report
 	Limit   colour.Lab // where nothing shows through any more
 }
 
 // An AreaPlan is the answer for one area.
 type AreaPlan struct {
 	Area   PieceArea
-	Start  blend.Measured
-	Target *blend.Measured // nil for an area that is to meet the others
+	Start  learn.Measured
+	Target *learn.Measured // nil for an area that is to meet the others
 	Shots  []AreaShot      // what each photo says of the area, where several show it
-	Plan   *blend.AreaPlan // nil for an area that is to meet the others: see PlanResult.Meet
+	Plan   *plan.AreaPlan  // nil for an area that is to meet the others: see PlanResult.Meet
 	Laid   []LaidReport    // what the coats it has had were to do, and did
-	Asked  blend.AskArea   // what was asked of PlanResult.Middle
+	Asked  plan.AskArea    // what was asked of PlanResult.Middle
 	// Systematic is what all readings of the area's photo have wrong together: a 95 % radius.
 	Systematic float64
 	// Expected is what the coats put forward, and one more, will look like as they will be measured,
 	// without the clear coat to come.
-	Expected []blend.Expected
+	Expected []plan.Expected
 }
 
 // A LaidReport holds what coats on the piece were foreseen to do against what they did.
 type LaidReport struct {
-	Coats  []blend.CoatCount // that the area then had in all, the undermost first
-	Seen   blend.Foreseen    // as measured, without the clear coat to come
-	Causes []string          // where it is a surprise, what may lie behind it
+	Coats  []plan.CoatCount // that the area then had in all, the undermost first
+	Seen   plan.Foreseen    // as measured, without the clear coat to come
+	Causes []string         // where it is a surprise, what may lie behind it
 }

@@ -4,17 +4,18 @@ import (
 	"math"
 
 	"huewright/imageio"
+	"huewright/imageio/chart"
 )
 
 // scaleOf is what tells how large things in a photo are: a marked length, or else the chart; nil where
 // nothing does.
-func scaleOf(ref Reference) *imageio.Scale {
-	var scale imageio.Scale
+func scaleOf(ref Reference) *chart.Scale {
+	var scale chart.Scale
 	switch {
 	case ref.Length != nil:
-		scale = imageio.ScaleByLength(ref.Length.From, ref.Length.To, ref.Length.MM)
+		scale = chart.ScaleByLength(ref.Length.From, ref.Length.To, ref.Length.MM)
 	case ref.ChartWidth > 0 && ref.Corners != nil:
-		scale = imageio.ScaleByChart(*ref.Corners, ref.ChartWidth)
+		scale = chart.ScaleByChart(*ref.Corners, ref.ChartWidth)
 	default:
 		return nil
 	}
@@ -22,7 +23,7 @@ func scaleOf(ref Reference) *imageio.Scale {
 }
 
 // squareMetres is the size of an outline; 0 when nothing tells.
-func squareMetres(scale *imageio.Scale, o imageio.Outline) float64 {
+func squareMetres(scale *chart.Scale, o imageio.Outline) float64 {
 	if scale == nil {
 		return 0
 	}
@@ -34,7 +35,7 @@ func squareMetres(scale *imageio.Scale, o imageio.Outline) float64 {
 }
 
 // pixelMM is how many millimetres one pixel is near a place; 0 when nothing tells.
-func pixelMM(scale *imageio.Scale, at imageio.Point) float64 {
+func pixelMM(scale *chart.Scale, at imageio.Point) float64 {
 	const side = 20.0
 	return 1000 * math.Sqrt(squareMetres(scale, imageio.Rect(at.X-side/2, at.Y-side/2, side, side))) / side
 }

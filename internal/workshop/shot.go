@@ -5,7 +5,10 @@ import (
 	"slices"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/sample"
 )
 
 // A shot is a photo whose colours have been corrected as far as its reference allows. It is never
@@ -14,9 +17,9 @@ type shot struct {
 	at          int    // among the photos of its piece
 	name        string // there; its path where there is no piece
 	photo       *imageio.Photo
-	correction  *colour.Correction
-	light       imageio.Light  // nil when nothing tells of it
-	scale       *imageio.Scale // nil when nothing tells
+	correction  *camera.Correction
+	light       imageio.Light // nil when nothing tells of it
+	scale       *chart.Scale  // nil when nothing tells
 	calibration Calibration
 }
 
@@ -54,5 +57,5 @@ func develop(ctx context.Context, files Files, path string, ref Reference) (*sho
 }
 
 func (s *shot) sample(ctx context.Context, name string, o imageio.Outline) (colour.Reading, error) {
-	return s.photo.Sample(ctx, o, s.correction, imageio.SampleOptions{Name: name, Light: s.light})
+	return sample.Read(ctx, s.photo, o, s.correction, sample.Options{Name: name, Light: s.light})
 }

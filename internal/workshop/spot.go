@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"huewright/blend"
+	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/imageio"
 )
@@ -26,7 +26,7 @@ const (
 
 // A Spot is a colour as it was read, from wherever the piece says that it is.
 type Spot struct {
-	Measured blend.Measured
+	Measured learn.Measured
 	Grain    *Grain // nil where it is from no outline of its own
 	// Systematic is the part of the uncertainty that all readings of the photo share: a 95 % radius.
 	Systematic   float64
@@ -37,7 +37,7 @@ type Spot struct {
 }
 
 // A Grain is the lightest and the darkest quarter of an area's grain, as its first photo shows them.
-type Grain struct{ Light, Dark blend.Measured }
+type Grain struct{ Light, Dark learn.Measured }
 
 // An AreaShot is one photo's reading of an area that several show.
 type AreaShot struct {
@@ -56,14 +56,14 @@ func readSource(ctx context.Context, photos *Photos, name string, s ColourSource
 	case s.Lab != nil:
 		key := fmt.Sprintf("lab %v", s.Lab)
 		lab := colour.Lab{L: s.Lab[0], A: s.Lab[1], B: s.Lab[2]}
-		return Spot{Measured: blend.Measured{Key: key, Lab: lab, PlusMinus: typedLabPlusMinus}}, nil, nil
+		return Spot{Measured: learn.Measured{Key: key, Lab: lab, PlusMinus: typedLabPlusMinus}}, nil, nil
 	case s.Hex != "":
 		c, err := colour.ParseHex(s.Hex)
 		if err != nil {
 			return Spot{}, nil, &UseError{Key: "hex", Problem: err.Error(), Advice: "six hexadecimal digits after #"}
 		}
 		key := "hex " + strings.ToLower(strings.TrimPrefix(s.Hex, "#"))
-		return Spot{Measured: blend.Measured{Key: key, Lab: c.Linear().Lab(), PlusMinus: typedHexPlusMinus}}, nil, nil
+		return Spot{Measured: learn.Measured{Key: key, Lab: c.Linear().Lab(), PlusMinus: typedHexPlusMinus}}, nil, nil
 	case s.Area != "":
 		i := slices.IndexFunc(photos.piece.Areas, func(a PieceArea) bool { return a.Name == s.Area })
 		if i < 0 {
@@ -90,8 +90,8 @@ func readOutline(ctx context.Context, photos *Photos, name, photo, outline strin
 		return Spot{}, nil, err
 	}
 	key := s.name + " " + parsed.String()
-	measured := func(of string, c colour.Lab) blend.Measured {
-		m := blend.Measured{Key: key + of, Lab: c, PlusMinus: reading.PlusMinus, Photo: s.name}
+	measured := func(of string, c colour.Lab) learn.Measured {
+		m := learn.Measured{Key: key + of, Lab: c, PlusMinus: reading.PlusMinus, Photo: s.name}
 		if photos.joint != nil {
 			m.Own = max(reading.Sampling, leastOwn)
 		}

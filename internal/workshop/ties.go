@@ -9,7 +9,9 @@ import (
 	"strings"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/sample"
 )
 
 // An Agreement says how far two photos of a piece may be trusted against one another.
@@ -27,12 +29,12 @@ var midWood = colour.Lab{L: 60, A: 10, B: 22}
 const tieOff = 2.0
 
 // sightsOf is what photos show of known colours and of ties.
-func sightsOf(ctx context.Context, shots []*shot, ties []Tie) ([]colour.PhotoSight, error) {
-	sights := make([]colour.PhotoSight, len(shots))
+func sightsOf(ctx context.Context, shots []*shot, ties []Tie) ([]camera.PhotoSight, error) {
+	sights := make([]camera.PhotoSight, len(shots))
 	at := map[string]int{}
 	for i, s := range shots {
 		facts := s.photo.Facts
-		sights[i] = colour.PhotoSight{Name: s.name, Camera: facts.Make + " " + facts.Model, Known: s.correction.Samples()}
+		sights[i] = camera.PhotoSight{Name: s.name, Camera: facts.Make + " " + facts.Model, Known: s.correction.Samples()}
 		at[s.name] = i
 	}
 	for _, tie := range ties {
@@ -51,24 +53,24 @@ func sightsOf(ctx context.Context, shots []*shot, ties []Tie) ([]colour.PhotoSig
 	return sights, nil
 }
 
-func (s *shot) tie(ctx context.Context, name, outline string) (colour.TieSight, error) {
+func (s *shot) tie(ctx context.Context, name, outline string) (camera.TieSight, error) {
 	parsed, err := imageio.ParseOutline(outline)
 	if err != nil {
-		return colour.TieSight{}, err
+		return camera.TieSight{}, err
 	}
-	patch, err := s.photo.ReadPatch(ctx, parsed)
+	patch, err := sample.ReadPatch(ctx, s.photo, parsed)
 	if s.light != nil {
 		// The light is known in luminance and taken out of what was recorded: the tone bend
 		// between the two changes a few per cent of a few per cent.
 		even := math.Exp(-s.light.Log(parsed.Centre()))
 		patch.Mean = colour.LinearRGB{R: even * patch.Mean.R, G: even * patch.Mean.G, B: even * patch.Mean.B}
 	}
-	return colour.TieSight{Name: name, Camera: patch.Mean}, err
+	return camera.TieSight{Name: name, Camera: patch.Mean}, err
 }
 
 // agreeing is a photo with the correction that all photos agree on. Its colours are no longer relative
 // where it is tied to one with a reference.
-func (s *shot) agreeing(joint *colour.Joint, sights []colour.PhotoSight) *shot {
+func (s *shot) agreeing(joint *camera.Joint, sights []camera.PhotoSight) *shot {
 	to := *s
 	to.correction = joint.Correction(s.at)
 	if !s.calibration.Relative {
@@ -86,7 +88,7 @@ func (s *shot) agreeing(joint *colour.Joint, sights []colour.PhotoSight) *shot {
 }
 
 // agreements tells of every pair of photos, and names those that nothing ties.
-func agreements(joint *colour.Joint, photos []colour.PhotoSight) (all []Agreement, untied []string) {
+func agreements(joint *camera.Joint, photos []camera.PhotoSight) (all []Agreement, untied []string) {
 	for a := range photos {
 		for b := a + 1; b < len(photos); b++ {
 			pair := Agreement{
@@ -108,7 +110,7 @@ func untiedWarning(pairs []string) string {
 		"best of all, put bare wood, test coats, chip and target in one picture"
 }
 
-func tieWarnings(joint *colour.Joint, photos []colour.PhotoSight) (warnings []string) {
+func tieWarnings(joint *camera.Joint, photos []camera.PhotoSight) (warnings []string) {
 	for _, tie := range joint.Ties() {
 		for i, off := range tie.Off {
 			if off > tieOff {

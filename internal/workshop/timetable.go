@@ -4,13 +4,14 @@ import (
 	"time"
 
 	"huewright/blend"
+	"huewright/blend/schedule"
 )
 
 // A Schedule is when each coat of a plan goes on, and what to be careful of.
 type Schedule struct {
-	blend.Timetable
-	Bench    blend.Bench
-	Cautions []blend.Caution // those that matter here first
+	schedule.Timetable
+	Bench    schedule.Bench
+	Cautions []schedule.Caution // those that matter here first
 	// Fit says what is known of how the coatings lie over one another: what must not, and what parts
 	// them.
 	Fit []string
@@ -31,21 +32,21 @@ func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	if !start.IsZero() {
 		s.Bench.Start = start
 	}
-	var tasks []blend.Task
+	var tasks []schedule.Task
 	for i := range r.Areas {
 		a := &r.Areas[i]
-		tasks = append(tasks, blend.Task{Area: a.Area.Name, Coats: r.taskCoats(a, s)})
+		tasks = append(tasks, schedule.Task{Area: a.Area.Name, Coats: r.taskCoats(a, s)})
 	}
-	s.Timetable = blend.Schedule(tasks, r.clearTask(), s.Bench)
+	s.Timetable = schedule.LayOut(tasks, r.clearTask(), s.Bench)
 	if p.Room == nil || p.Room.Temperature == nil {
 		s.Warnings = append(s.Warnings, "the room's temperature is not known: at less than 18 °C water-borne coats dry to a poor film, and all dry slowly; say how warm it is")
 	}
-	s.Cautions = blend.Cautions(r.circumstance())
+	s.Cautions = schedule.Cautions(r.circumstance())
 	return s, nil
 }
 
 // taskCoats are the coats put forward for an area, with what comes between them.
-func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []blend.TaskCoat) {
+func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.TaskCoat) {
 	var under *blend.Coating
 	if n := len(a.Area.Laid); n > 0 {
 		if k := r.shelfPlace(a.Area.Laid[n-1].Coating); k >= 0 {
@@ -63,11 +64,11 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []blend.TaskCoat
 			}
 			if seal := blend.SealBetween(under, coating); seal != "" {
 				s.fit(seal)
-				coats = append(coats, blend.TaskCoat{Coating: sealer})
+				coats = append(coats, schedule.TaskCoat{Coating: sealer})
 			}
 		}
 		for range c.Count {
-			coats = append(coats, blend.TaskCoat{Coating: coating, Label: label, Look: n == stop && n > 0, Between: between})
+			coats = append(coats, schedule.TaskCoat{Coating: coating, Label: label, Look: n == stop && n > 0, Between: between})
 			n++
 		}
 		if c.Count > 0 {
@@ -91,7 +92,7 @@ func (s *Schedule) fit(text string) {
 }
 
 // clearTask are the clear coats to come.
-func (r *PlanResult) clearTask() (coats []blend.TaskCoat) {
+func (r *PlanResult) clearTask() (coats []schedule.TaskCoat) {
 	c := r.Piece.Clear
 	if c == nil {
 		return nil
@@ -109,15 +110,15 @@ func (r *PlanResult) clearTask() (coats []blend.TaskCoat) {
 		coating.Kind = "glaze" // nothing is known of how it dries
 	}
 	for range n {
-		coats = append(coats, blend.TaskCoat{Coating: coating, Label: r.Piece.Label(&c.DryingLabel)})
+		coats = append(coats, schedule.TaskCoat{Coating: coating, Label: r.Piece.Label(&c.DryingLabel)})
 	}
 	return coats
 }
 
 // circumstance is what is known of the piece and of what is used on it.
-func (r *PlanResult) circumstance() blend.Circumstance {
+func (r *PlanResult) circumstance() schedule.Circumstance {
 	p := &r.Piece
-	c := blend.Circumstance{YearMade: p.YearMade, OldFinish: p.OldFinish}
+	c := schedule.Circumstance{YearMade: p.YearMade, OldFinish: p.OldFinish}
 	if p.Room != nil {
 		c.Indoors, c.Children = p.Room.Indoors, p.Room.Children
 	}

@@ -1,0 +1,31 @@
+package learn
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+)
+
+func TestLearningStops(t *testing.T) {
+	s := Survey{
+		Shelf: []Known{
+			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
+			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
+		},
+	}
+	blendtest.RequireStops(t, func(ctx context.Context) error {
+		w, err := s.Worlds(ctx, WorldOptions{Draws: 4})
+		if err != nil {
+			require.Nil(t, w)
+		}
+		return err
+	})
+	blendtest.RequireStops(t, func(ctx context.Context) error {
+		_, _, err := Learn(ctx, "wash", "wash", s.Shelf[0].Evidence)
+		return err
+	})
+}

@@ -1,0 +1,200 @@
+package learn
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/colour"
+)
+
+var ()
+
+func testCoat(c *blend.Coating, ground colour.Lab, coats float64) TestCoat {
+	return TestCoat{Ground: Measured{Lab: ground}, Result: Measured{Lab: blendtest.ColourOver(c, ground, coats)}, Coats: coats, Even: true}
+}
+
+func chipOf(c *blend.Coating) *Measured {
+	limit := c.Limit()
+	return &Measured{Lab: limit.Lab()}
+}
+
+func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
+	e := Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)}}
+	learned, report, err := Learn(t.Context(), "red-brown wash", "wash", e)
+	require.NoError(t, err)
+	require.Empty(t, report.Warnings)
+	require.Len(t, report.Residuals, 3)
+	for _, r := range report.Residuals {
+		require.Less(t, r.DeltaE, 0.5, r.Of)
+	}
+	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
+		for _, n := range []float64{2, 3, 5} {
+			off := colour.DeltaE2000(blendtest.ColourOver(blendtest.RedWash, wood, n), blendtest.ColourOver(learned, wood, n))
+			require.Less(t, off, 2.0, "%v coats on %v", n, wood)
+		}
+	}
+}
+
+// The strength of the test's mix and its count of coats are one thing: two coats of half
+// strength are one of full strength.
+func TestLearnCountsStrengthAsCoats(t *testing.T) {
+	one := testCoat(blendtest.RedWash, blendtest.Ash, 1)
+	two := one
+	two.Coats, two.Share = 2, 0.5
+	a, _, err := Learn(t.Context(), "a", "wash", Evidence{Tests: []TestCoat{one}})
+	require.NoError(t, err)
+	b, _, err := Learn(t.Context(), "b", "wash", Evidence{Tests: []TestCoat{two}})
+	require.NoError(t, err)
+	require.Equal(t, a.Films, b.Films)
+	half := a.Strength(0.5)
+	require.InDelta(t, blendtest.ColourOver(a, blendtest.Oak, 1).L, blendtest.ColourOver(half, blendtest.Oak, 2).L, 1e-9)
+}
+
+// More evidence never makes the learner less sure, and worse readings never make it surer.
+func TestLearnKnowsHowSureItIs(t *testing.T) {
+	chip, pale, dark := chipOf(blendtest.RedWash), testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)
+	radius := func(e Evidence) float64 {
+		_, report, err := Learn(t.Context(), "w", "wash", e)
+		require.NoError(t, err)
+		return report.PlusMinus(blendtest.Oak, 3)
+	}
+	chipOnly := radius(Evidence{Chip: chip})
+	oneCoat := radius(Evidence{Chip: chip, Tests: []TestCoat{pale}})
+	both := radius(Evidence{Chip: chip, Tests: []TestCoat{pale, dark}})
+	require.Greater(t, chipOnly, oneCoat)
+	require.Greater(t, oneCoat, both)
+	t.Logf("95 %% radius after 3 coats on oak: chip %.1f, and a coat on ash %.1f, and on walnut %.1f", chipOnly, oneCoat, both)
+
+	phone := pale
+	phone.Ground.PlusMinus, phone.Result.PlusMinus = 3, 3
+	own := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}})
+	phone.Ground.Photo, phone.Result.Photo = "front", "front"
+	shared := radius(Evidence{Chip: chip, Tests: []TestCoat{phone}})
+	require.Greater(t, shared, oneCoat)
+	require.Greater(t, own, shared)
+}
+
+// What no film can make: a coat that lightens a wood though its chip is much darker; two woods
+// that change places. The learner foresees something between, and must not be sure of it.
+func TestLearnIsUnsureOfContradictions(t *testing.T) {
+	dark := &Measured{Lab: colour.Lab{L: 25, A: 10, B: 10}}
+	on := func(ground, result colour.Lab) TestCoat {
+		return TestCoat{Ground: Measured{Lab: ground}, Result: Measured{Lab: result}, Coats: 1}
+	}
+	for name, e := range map[string]Evidence{
+		"a dark paint that lightens": {Chip: dark, Tests: []TestCoat{on(blendtest.Walnut, colour.Lab{L: 60, A: 6, B: 14})}},
+		"woods that change places": {Tests: []TestCoat{
+			on(blendtest.Ash, colour.Lab{L: 50, A: 2, B: 10}), on(blendtest.Walnut, colour.Lab{L: 65, A: 2, B: 9})}},
+	} {
+		_, report, err := Learn(t.Context(), "w", "wash", e)
+		require.NoError(t, err, name)
+		require.NotEmpty(t, report.Warnings, name)
+		for i, test := range e.Tests {
+			last := report.Residuals[len(report.Residuals)-len(e.Tests)+i]
+			radius := report.PlusMinus(test.Ground.Lab, 1)
+			require.GreaterOrEqual(t, radius, colour.DeltaE2000(last.Seen, last.Predicted), "%s: %s", name, last.Of)
+		}
+	}
+}
+
+// A phone's ±3, shared by all readings of a photo, must not drown what one test coat says.
+func TestLearnFollowsAPhone(t *testing.T) {
+	e := Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}
+	e.Tests[0].Ground.PlusMinus, e.Tests[0].Result.PlusMinus = 3, 3
+	e.Tests[0].Ground.Photo, e.Tests[0].Result.Photo = "front", "front"
+	_, report, err := Learn(t.Context(), "w", "wash", e)
+	require.NoError(t, err)
+	require.Less(t, report.Residuals[0].DeltaE, 1.0)
+}
+
+func TestLearnWarns(t *testing.T) {
+	same := testCoat(blendtest.RedWash, blendtest.Ash, 1)
+	same.Result = same.Ground
+	darker, lighter := testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Ash, 1)
+	lighter.Result.Lab = colour.Lab{L: 84, A: 2, B: 12}
+	odd := testCoat(blendtest.RedWash, blendtest.Walnut, 1)
+	odd.Result.Lab = colour.Lab{L: 60, A: -20, B: 30}
+	for name, c := range map[string]struct {
+		evidence Evidence
+		want     string
+	}{
+		"chip alone":     {Evidence{Chip: chipOf(blendtest.RedWash)}, "opaque chip alone"},
+		"one ground":     {Evidence{Tests: []TestCoat{darker}}, "one colour of ground only"},
+		"nothing seen":   {Evidence{Tests: []TestCoat{same}}, "look the same"},
+		"contradiction":  {Evidence{Tests: []TestCoat{darker, lighter}}, "test coats 1 and 2 contradict each other"},
+		"does not agree": {Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{darker, odd}}, "test coat 2 does not agree"},
+	} {
+		_, report, err := Learn(t.Context(), "wash", "wash", c.evidence)
+		require.NoError(t, err, name)
+		found := false
+		for _, w := range report.Warnings {
+			found = found || strings.Contains(w, c.want)
+		}
+		require.True(t, found, "%s: %q", name, report.Warnings)
+	}
+}
+
+func TestLearnRefuses(t *testing.T) {
+	good := testCoat(blendtest.RedWash, blendtest.Ash, 1)
+	with := func(change func(*TestCoat)) Evidence {
+		bad := good
+		change(&bad)
+		return Evidence{Tests: []TestCoat{good, bad}}
+	}
+	for want, e := range map[string]Evidence{
+		"nothing is known":                   {},
+		"test coat 2: 0 coats":               with(func(t *TestCoat) { t.Coats = 0 }),
+		"test coat 2: -1 coats":              with(func(t *TestCoat) { t.Coats = -1 }),
+		"test coat 2: NaN coats":             with(func(t *TestCoat) { t.Coats = math.NaN() }),
+		"test coat 2: a mix of -0.5 times":   with(func(t *TestCoat) { t.Share = -0.5 }),
+		"ground: its colour is not a number": with(func(t *TestCoat) { t.Ground.Lab.A = math.NaN() }),
+		"result: no surface has":             with(func(t *TestCoat) { t.Result.Lab.L = 130 }),
+		"result: an uncertainty of -1":       with(func(t *TestCoat) { t.Result.PlusMinus = -1 }),
+		"opaque chip: no surface has":        {Chip: &Measured{Lab: colour.Lab{L: 50, A: 300}}},
+	} {
+		_, _, err := Learn(t.Context(), "my wash", "wash", e)
+		blendtest.RequireHint(t, err, want)
+	}
+	_, _, err := Learn(t.Context(), "my wash", "varnishish", Evidence{Tests: []TestCoat{good}})
+	blendtest.RequireHint(t, err, "no kind of coating")
+}
+
+// Learning bends to no evidence so odd that it breaks: whatever is possible gives films.
+func FuzzLearn(f *testing.F) {
+	f.Add(78.0, 4.0, 19.0, 60.0, 14.0, 22.0, 1.0)
+	f.Add(0.0, 0.0, 0.0, 100.0, 0.0, 0.0, 1000.0)
+	f.Add(50.0, 90.0, -90.0, 50.0, -90.0, 90.0, 1e-3)
+	f.Fuzz(func(t *testing.T, l1, a1, b1, l2, a2, b2, coats float64) {
+		e := Evidence{Tests: []TestCoat{{
+			Ground: Measured{Lab: colour.Lab{L: l1, A: a1, B: b1}},
+			Result: Measured{Lab: colour.Lab{L: l2, A: a2, B: b2}},
+			Coats:  coats,
+		}}}
+		e.Chip = &e.Tests[0].Result
+		learned, report, err := Learn(t.Context(), "any", "glaze", e)
+		if err != nil {
+			blendtest.RequireHint(t, err, "")
+			return
+		}
+		require.True(t, report.Residuals[1].Predicted.IsFinite())
+		require.True(t, blendtest.ColourOver(learned, blendtest.Oak, 3).IsFinite())
+	})
+}
+
+func BenchmarkLearn(b *testing.B) {
+	e := Evidence{Chip: chipOf(blendtest.RedWash)}
+	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Walnut} {
+		e.Tests = append(e.Tests, testCoat(blendtest.RedWash, wood, 1), testCoat(blendtest.RedWash, wood, 2))
+	}
+	for b.Loop() {
+		if _, _, err := Learn(b.Context(), "w", "wash", e); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "coatings/s")
+}

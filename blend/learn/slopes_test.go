@@ -1,0 +1,136 @@
+package learn
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/colour/spectra"
+)
+
+// Slopes against differences of a small step to both sides.
+func TestFilmSlopes(t *testing.T) {
+	const h = 1e-5
+	for _, f := range []blend.Film{{K: 0.2, S: 0.124}, {K: 3, S: 0.01}, {K: 1e-4, S: 0.5}, {K: 1e-3, S: 1e-3}, {K: 20, S: 5}} {
+		for _, ground := range []float64{0, 0.3, 0.9} {
+			for _, n := range []float64{0.1, 1, 6} {
+				r, byK, byS := f.OverSlopes(ground, n)
+				require.InDelta(t, f.Over(ground, n), r, 1e-14)
+				wantK := (blend.Film{K: f.K * math.Exp(h), S: f.S}.Over(ground, n) - blend.Film{K: f.K * math.Exp(-h), S: f.S}.Over(ground, n)) / (2 * h)
+				wantS := (blend.Film{K: f.K, S: f.S * math.Exp(h)}.Over(ground, n) - blend.Film{K: f.K, S: f.S * math.Exp(-h)}.Over(ground, n)) / (2 * h)
+				require.InDelta(t, wantK, byK, 1e-8, "%+v, %v coats on %v", f, n, ground)
+				require.InDelta(t, wantS, byS, 1e-8, "%+v, %v coats on %v", f, n, ground)
+			}
+		}
+		r, byK := f.LimitSlopes()
+		require.Equal(t, f.Limit(), r)
+		want := (blend.Film{K: f.K * math.Exp(h), S: f.S}.Limit() - blend.Film{K: f.K * math.Exp(-h), S: f.S}.Limit()) / (2 * h)
+		require.InDelta(t, want, byK, 1e-8)
+	}
+}
+
+// The whole chain from an unknown to a colour, by small steps again.
+func TestPredictSlopes(t *testing.T) {
+	var p point
+	for i := range p {
+		p[i] = -2 + 0.8*math.Sin(float64(3*i))
+	}
+	for _, v := range []sight{
+		{opaque: true},
+		{ground: spectra.SpectrumOf(blendtest.Ash), layered: layered{coats: 1, share: 1}},
+		{ground: spectra.SpectrumOf(blendtest.Ash), layered: layered{coats: 2, share: 0.5, on: blend.Bare, piece: true}},
+		{ground: spectra.SpectrumOf(blendtest.Walnut), layered: layered{coats: 3.5, share: 1, on: blend.Porous, wiped: true}},
+		{ground: spectra.Flat(0.002), layered: layered{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
+	} {
+		_, slopes := v.predict(&p)
+		for i := range p {
+			const h = 1e-5
+			up, down := p, p
+			up[i] += h
+			down[i] -= h
+			more, _ := v.predict(&up)
+			less, _ := v.predict(&down)
+			require.InDelta(t, (more.L-less.L)/(2*h), slopes[0][i], 1e-6)
+			require.InDelta(t, (more.A-less.A)/(2*h), slopes[1][i], 1e-6)
+			require.InDelta(t, (more.B-less.B)/(2*h), slopes[2][i], 1e-6)
+		}
+	}
+}
+
+// The fit ends where no unknown alone lowers the cost.
+func TestFitEndsAtTheBottom(t *testing.T) {
+	s := Survey{
+		Shelf: []Known{
+			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
+			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
+		},
+		Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: blendtest.Sapele}}}},
+	}
+	found, err := s.solve(t.Context())
+	require.NoError(t, err)
+	room := found.scratch()
+	for i := range found.posterior.at {
+		for _, h := range []float64{-0.01, 0.01} {
+			p := slices.Clone(found.posterior.at)
+			p[i] += h
+			require.Greater(t, found.normal(p, found.white, nil, room), found.posterior.cost, "unknown %d", i)
+		}
+	}
+}
+
+// What is not an unknown, by small steps too: the ground and the film that was laid.
+func TestLeaningSlopes(t *testing.T) {
+	r := read([]Measured{{Lab: blendtest.Oak}, {Lab: blendtest.Sapele}}, nil, nil)
+	known := &Known{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
+		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 2, Surface: blend.Bare}}}}
+	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: blendtest.Sapele}}}}
+	wash, finish := newShelved(known, Habit{}, r), newFinish(clear, r)
+	for _, c := range []struct {
+		part   part
+		ground *spectra.Spectrum
+	}{{wash, &wash.seen[0].ground}, {finish, &finish.seen[0].ground}} {
+		at := c.part.starts()[0]
+		slopes := [3][]float64{make([]float64, len(at)), make([]float64, len(at)), make([]float64, len(at))}
+		by := c.part.leaning(0, at)
+		for band := range c.ground {
+			const h = 1e-4
+			c.ground[band] += h
+			up := c.part.predict(0, at, &slopes, 0)
+			c.ground[band] -= 2 * h
+			down := c.part.predict(0, at, &slopes, 0)
+			c.ground[band] += h
+			for k := range 3 {
+				require.InDelta(t, (up[k]-down[k])/(2*h), by.ground[k][band], 1e-2)
+			}
+		}
+	}
+	at := wash.starts()[4]
+	by := wash.leaning(0, at)
+	slopes := [3][]float64{make([]float64, unknowns), make([]float64, unknowns), make([]float64, unknowns)}
+	const h = 1e-4
+	wash.seen[0].share = math.Exp(h)
+	up := wash.predict(0, at, &slopes, 0)
+	wash.seen[0].share = math.Exp(-h)
+	down := wash.predict(0, at, &slopes, 0)
+	for k := range 3 {
+		require.InDelta(t, (up[k]-down[k])/(2*h), by.film[k], 1e-5)
+	}
+}
+
+func TestFilmsOfAPoint(t *testing.T) {
+	var p point
+	for i := range knots {
+		p[i], p[knots+i] = math.Log(0.3), math.Log(0.7)
+	}
+	p[knots-1] = math.Log(0.6) // at 700 nm
+	films := p.films()
+	require.InDelta(t, 0.3, films[0].K, 1e-15, "flat below 400 nm")
+	require.InDelta(t, 0.6, films[spectra.Bands-1].K, 1e-15, "flat above 700 nm")
+	require.InDelta(t, 0.7, films[20].S, 1e-15)
+	at := (690 - spectra.FirstBand) / spectra.BandStep
+	require.InDelta(t, math.Log(0.3)+0.7*math.Log(2), math.Log(films[at].K), 1e-12, "690 nm is seven tenths of the way")
+}

@@ -1,0 +1,31 @@
+package learn
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
+
+	"huewright/blend"
+)
+
+func TestHand(t *testing.T) {
+	even := World{Coatings: []blend.Coating{{Name: "wash"}}, Board: []float64{1}}
+	require.Equal(t, []float64{1, 1, 1}, even.Hand("frame", 0, 3))
+
+	var logs []float64
+	for seed := range uint64(300) {
+		w := World{Coatings: []blend.Coating{{Name: "glaze"}, {Name: "wash"}}, Board: []float64{1, 1}, Seed: seed + 1}
+		hand := w.Hand("frame", 1, 4)
+		require.Equal(t, hand[:2], w.Hand("frame", 1, 2), "the first coats do not depend on those to come")
+		other := World{Coatings: []blend.Coating{{Name: "wash"}}, Board: []float64{1}, Seed: seed + 1}
+		require.Equal(t, hand, other.Hand("frame", 0, 4), "nor on what else is on the shelf")
+		require.NotEqual(t, hand, w.Hand("panel", 1, 4))
+		for _, h := range hand {
+			logs = append(logs, math.Log(h))
+		}
+	}
+	require.InDelta(t, 0.15, stat.StdDev(logs, nil), 0.015, "brushed")
+	require.InDelta(t, 0, stat.Mean(logs, nil), 0.02)
+}

@@ -1,0 +1,64 @@
+package plan
+
+import (
+	"context"
+
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/internal/parallel"
+	"huewright/internal/stat"
+)
+
+// A Foreseen is a colour that was predicted, beside what was measured.
+type Foreseen struct {
+	Predicted, Measured colour.Lab
+	PlusMinus           float64 // 95 % radius of their difference, ΔE00
+	DeltaE              float64 // between the two
+	Causes              []Cause // of a surprise, the likeliest first; none where there is none
+}
+
+// Surprise reports whether what was measured is beyond what was to be expected.
+func (f *Foreseen) Surprise() bool { return f.DeltaE > f.PlusMinus }
+
+// Foresee says what coats of the shelf were to make of an area, the first undermost, and holds it
+// against a reading of it under them: a place in World.Colours. The worlds must not have been told
+// that reading as evidence. Colours are as measured, without the clear coat to come.
+func Foresee(ctx context.Context, w *learn.Worlds, a AskArea, coats []Laid, reading int) (Foreseen, error) {
+	var c course
+	for _, l := range coats {
+		c = append(c, layer{l.Coating, l.Coats})
+	}
+	p := newPlanner(w, &Ask{})
+	foreseen := p.best.end(&a, c).mean
+	f := Foreseen{Predicted: foreseen, Measured: w.Best.Colours[reading].Lab()}
+	off := make([]float64, len(p.drawn))
+	if err := parallel.For(ctx, len(off), func(i int) {
+		// by how much the two are further apart in this world than in the likeliest
+		v := p.drawn[i]
+		seen, end := v.world.Colours[reading].Lab(), v.end(&a, c).mean
+		off[i] = colour.DeltaE2000(foreseen, colour.Lab{
+			L: end.L - seen.L + f.Measured.L, A: end.A - seen.A + f.Measured.A, B: end.B - seen.B + f.Measured.B})
+	}); err != nil {
+		return Foreseen{}, err
+	}
+	f.PlusMinus = stat.Quantile(off, 0.95)
+	f.DeltaE = colour.DeltaE2000(f.Predicted, f.Measured)
+	if f.Surprise() {
+		var err error
+		if f.Causes, err = p.causes(ctx, &a, c, reading); err != nil {
+			return Foreseen{}, err
+		}
+	}
+	return f, nil
+}
+
+// Sentences are the causes in words.
+func (f *Foreseen) Sentences() (all []string) {
+	for _, c := range f.Causes {
+		all = append(all, c.What)
+	}
+	return all
+}
+
+// offBy is how far, in L*, a*, b*, a colour is from another.
+func offBy(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }

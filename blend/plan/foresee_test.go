@@ -1,0 +1,53 @@
+package plan
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/colour"
+	"huewright/colour/spectra"
+)
+
+// What is beyond what was to be expected is called a surprise, and what explains it best stands first.
+func TestForesee(t *testing.T) {
+	sealed := wood{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}
+	wet := func(c colour.Lab) colour.Lab {
+		s := spectra.Guessed(c)
+		seen := blend.ClearCoat{Wetting: 0.8}.Over(&s)
+		return seen.Lab()
+	}
+	for name, c := range map[string]struct {
+		seen     colour.Lab
+		surprise string // "" for none
+	}{
+		"as said":      {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2), ""},
+		"a little off": {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2.2), ""},
+		"half as much": {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.6), "thinner than said"},
+		"much more":    {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 6), "stronger than said"},
+		"not dry":      {wet(blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2)), "not dry"},
+		"other wood":   {blendtest.ColourOver(blendtest.RedWash, colour.Lab{L: 68, A: -4, B: 36}, 2), "ground here is not"},
+		"another tin":  {blendtest.ColourOver(blendtest.MudGlaze, blendtest.Ash, 2), "mud glaze was laid instead"},
+	} {
+		ask, colours := pieceOf([]wood{sealed})
+		colours = append(colours, c.seen)
+		w := scattered(64, 0.1, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours)
+		f, err := Foresee(t.Context(), w, ask.Areas[0], []Laid{{0, 2}}, len(colours)-1)
+		require.NoError(t, err)
+		require.Equal(t, c.surprise != "", f.Surprise(), "%s: %.1f off, ± %.1f", name, f.DeltaE, f.PlusMinus)
+		t.Logf("%s: %.1f off, ± %.1f: %v", name, f.DeltaE, f.PlusMinus, f.Causes)
+		if c.surprise == "" {
+			require.Empty(t, f.Causes)
+			continue
+		}
+		require.Contains(t, f.Sentences()[0], c.surprise, name)
+		share := 0.0
+		for i, cause := range f.Causes {
+			share += cause.Share
+			require.True(t, i == 0 || cause.Share <= f.Causes[i-1].Share)
+		}
+		require.LessOrEqual(t, share, 1+1e-9)
+	}
+}

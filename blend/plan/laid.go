@@ -1,0 +1,30 @@
+package plan
+
+import "huewright/blend"
+
+// mayGoOn reports whether a coating may be laid on an area as it is, over what lies there already,
+// and if not, why. More of what lies uppermost always may.
+func (p *planner) mayGoOn(a *AskArea, k int) (ok bool, why string) {
+	n := len(a.Laid)
+	if n == 0 || a.Laid[n-1].Coating == k {
+		return true, ""
+	}
+	shelf := p.best.world.Coatings
+	return blend.MayLie(&shelf[a.Laid[n-1].Coating], &shelf[k])
+}
+
+// mayBegin reports whether the undermost coating of a course may go on an area as it is.
+func (p *planner) mayBegin(a *AskArea, c course) bool {
+	for _, l := range c {
+		if l.count > 0 {
+			ok, _ := p.mayGoOn(a, l.coating)
+			return ok
+		}
+	}
+	return true
+}
+
+// onlyWhatHolds is allowed, but for courses that may not go on an area as it is.
+func (p *planner) onlyWhatHolds(a *AskArea, allowed func(*trial) bool) func(*trial) bool {
+	return func(t *trial) bool { return p.mayBegin(a, t.course) && allowed(t) }
+}

@@ -1,0 +1,55 @@
+package plan
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+)
+
+// What is badly known is worth a test, and the coating that is well known is not; where all is
+// known well enough, nothing is.
+func TestNextTests(t *testing.T) {
+	target := blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 4)
+	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
+	ask.Options.fill()
+	vague := scattered(96, 0.4, []*blend.Coating{blendtest.RedWash}, colours)
+	plan, err := Piece(t.Context(), vague, ask)
+	require.NoError(t, err)
+	advice, err := NextTests(t.Context(), vague, ask, plan)
+	require.NoError(t, err)
+	require.NotEmpty(t, advice)
+	for _, a := range advice {
+		t.Logf("%d of %s on %s: %.2f → %.2f", a.Coats, a.Coating, a.On, a.Now, a.Then)
+		require.Equal(t, blendtest.RedWash.Name, a.Coating)
+		require.Less(t, a.Then, a.Now-worthATest+1e-9)
+	}
+
+	sure := scattered(96, 0.01, []*blend.Coating{blendtest.RedWash}, colours)
+	for i := range sure.Drawn {
+		sure.Drawn[i].Seed = 0 // an even hand
+		sure.Drawn[i].Board[0] = 1
+	}
+	plan, err = Piece(t.Context(), sure, ask)
+	require.NoError(t, err)
+	tests, err := NextTests(t.Context(), sure, ask, plan)
+	require.NoError(t, err)
+	require.Empty(t, tests, "enough is known")
+}
+
+// Of two coatings, the test is of the one that the plan lays.
+func TestNextTestIsOfWhatIsLaid(t *testing.T) {
+	target := blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 4)
+	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
+	ask.Options.fill()
+	w := scattered(96, 0.4, []*blend.Coating{blendtest.PaleWash, blendtest.RedWash}, colours)
+	plan, err := Piece(t.Context(), w, ask)
+	require.NoError(t, err)
+	require.Equal(t, blendtest.RedWash.Name, plan.Areas[0].Coats[0].Coating)
+	advice, err := NextTests(t.Context(), w, ask, plan)
+	require.NoError(t, err)
+	require.NotEmpty(t, advice)
+	require.Equal(t, blendtest.RedWash.Name, advice[0].Coating)
+}

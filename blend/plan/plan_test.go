@@ -1,0 +1,217 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/colour"
+	"huewright/colour/spectra"
+)
+
+var (
+	darkDye   = blendtest.Invented("dark dye", "dye", func(float64) blend.Film { return blend.Film{K: 0.1} })
+	wholeRack = []*blend.Coating{blendtest.RedWash, darkDye, blendtest.PaleWash, blendtest.MudGlaze}
+)
+
+// A target made by laying coats is found again, whichever coating made it.
+func TestPlanFindsTheCoatsThatMadeTheTarget(t *testing.T) {
+	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
+		for _, c := range wholeRack {
+			for n := 1; n <= 6; n++ {
+				target := blendtest.ColourOver(c, wood, float64(n))
+				plan, err := OneArea(t.Context(), wood, target, wholeRack, Options{})
+				require.NoError(t, err)
+				require.True(t, plan.Reachable)
+				require.Empty(t, plan.Why)
+				require.LessOrEqual(t, plan.After, worthACoat)
+				if colour.DeltaE2000(blendtest.ColourOver(c, wood, float64(n-1)), target) > 2*worthACoat {
+					require.Equal(t, []CoatCount{{c.Name, n, [2]int{n, n}}}, plan.Coats, "%s on %v", c.Name, wood)
+				}
+			}
+		}
+	}
+}
+
+// No count and no coating by itself ends nearer than the plan, by more than a coat is worth.
+func TestPlanIsTheBestThereIs(t *testing.T) {
+	targets := []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut, {L: 30, A: 12, B: 8}, {L: 60, A: -20, B: 20}, {L: 90, A: 0, B: 4}}
+	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
+		for _, target := range targets {
+			plan, err := OneArea(t.Context(), wood, target, wholeRack, Options{})
+			require.NoError(t, err)
+			for _, c := range wholeRack {
+				for n := 1; n <= 12; n++ {
+					e := colour.DeltaE2000(target, blendtest.ColourOver(c, wood, float64(n)))
+					require.GreaterOrEqual(t, e, plan.After-worthACoat, "%d %s on %v to %v", n, c.Name, wood, target)
+				}
+			}
+			require.LessOrEqual(t, plan.After, plan.Before)
+			require.Equal(t, plan.After <= 2, plan.Reachable)
+			require.Equal(t, plan.Reachable, plan.Why == "")
+		}
+	}
+}
+
+func TestPlanPath(t *testing.T) {
+	target := blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 3)
+	plan, err := OneArea(t.Context(), blendtest.Ash, target, []*blend.Coating{blendtest.RedWash}, Options{})
+	require.NoError(t, err)
+	require.Len(t, plan.Path, 4)
+	for n, s := range plan.Path {
+		require.Equal(t, n, s.Coats)
+		require.InDelta(t, colour.DeltaE2000(target, s.Lab), s.DeltaE, 1e-12)
+		require.InDelta(t, 0, colour.DeltaE2000(blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, float64(n)), s.Lab), 1e-5)
+	}
+	require.InDelta(t, 0, colour.DeltaE76(blendtest.Ash, plan.Path[0].Lab), 1e-9, "the area as it was measured")
+	require.Equal(t, plan.Before, plan.Path[0].DeltaE)
+	require.Equal(t, plan.After, plan.Path[3].DeltaE)
+	require.Equal(t, 4, plan.Beyond.Coats)
+	require.Equal(t, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 4), plan.Beyond.Lab)
+	require.Len(t, plan.Options, 1)
+}
+
+func TestPlanNothingToDo(t *testing.T) {
+	plan, err := OneArea(t.Context(), blendtest.Ash, blendtest.Ash, wholeRack, Options{})
+	require.NoError(t, err)
+	require.Empty(t, plan.Coats)
+	require.Zero(t, plan.After)
+	require.True(t, plan.Reachable)
+	require.Len(t, plan.Path, 1)
+	require.Equal(t, 1, plan.Beyond.Coats)
+	require.Equal(t, plan.Options[0].Coating, plan.Beyond.Coating)
+	require.Len(t, plan.Options, len(wholeRack))
+}
+
+// A stack is laid in order, when a single coating does not do and the stack clearly does.
+func TestPlanStacks(t *testing.T) {
+	wood := spectra.SpectrumOf(blendtest.Ash)
+	between := blendtest.RedWash.Over(&wood, 2)
+	end := blendtest.PaleWash.Over(&between, 3)
+	plan, err := OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{})
+	require.NoError(t, err)
+	require.Equal(t, []CoatCount{{"red-brown wash", 2, [2]int{2, 2}}, {"pale wash", 3, [2]int{3, 3}}}, plan.Coats)
+	require.InDelta(t, 0, plan.After, 1e-9)
+	require.Len(t, plan.Path, 6)
+	require.Equal(t, []string{"", "red-brown wash", "red-brown wash", "pale wash", "pale wash", "pale wash", "pale wash"}, uppermost(plan))
+	require.Greater(t, plan.Options[0].DeltaE, 2+stackGain)
+
+	plan, err = OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{Tolerance: 30})
+	require.NoError(t, err)
+	require.LessOrEqual(t, len(plan.Coats), 1, "one coating does")
+	plan, err = OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{MaxCoats: 4})
+	require.NoError(t, err)
+	require.LessOrEqual(t, len(plan.Path), 5, "no more coats than allowed in all")
+}
+
+func uppermost(p AreaPlan) (names []string) {
+	for _, s := range append(p.Path, p.Beyond) {
+		names = append(names, s.Coating)
+	}
+	return names
+}
+
+// Where it is best to lay nothing, one coat more is one of the coating that strays least,
+// whatever the order of the shelf. It was once of whichever coating stood first.
+func TestPlanBeyondNothing(t *testing.T) {
+	for _, shelf := range [][]*blend.Coating{{blendtest.MudGlaze, blendtest.RedWash, darkDye}, {darkDye, blendtest.RedWash, blendtest.MudGlaze}} {
+		plan, err := OneArea(t.Context(), blendtest.Ash, blendtest.Ash, shelf, Options{})
+		require.NoError(t, err)
+		require.Empty(t, plan.Coats)
+		require.Equal(t, plan.Options[0].Coating, plan.Beyond.Coating)
+		for _, c := range shelf {
+			require.LessOrEqual(t, plan.Beyond.DeltaE, colour.DeltaE2000(blendtest.Ash, blendtest.ColourOver(c, blendtest.Ash, 1))+1e-9, c.Name) // two ways to one figure, rounded each in its own
+		}
+	}
+}
+
+// Bleach and pale pigment are only spoken of where the wood is darker than the target, not where
+// the coats are.
+func TestPlanBleachesNoPaleWood(t *testing.T) {
+	plan, err := OneArea(t.Context(), blendtest.Ash, colour.Lab{L: 70, A: 60, B: 40}, []*blend.Coating{blendtest.RedWash}, Options{})
+	require.NoError(t, err)
+	require.NotEmpty(t, plan.Coats)
+	require.Contains(t, plan.Why, "lighter")
+	require.NotContains(t, plan.Why, "bleach")
+}
+
+func TestPlanSaysWhy(t *testing.T) {
+	for name, c := range map[string]struct {
+		ground, target colour.Lab
+		shelf          []*blend.Coating
+		opt            Options
+		want           []string
+	}{
+		"thin dark coats do not lighten": {blendtest.Walnut, blendtest.Ash, []*blend.Coating{blendtest.RedWash, darkDye}, Options{},
+			[]string{"much darker", "no coating on the shelf lightens", "bleach"}},
+		"between counts": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 1.5), []*blend.Coating{blendtest.RedWash}, Options{},
+			[]string{"falls between 1 and 2 coats of red-brown wash", "thinned to 75 % of its strength", "in 2 coats"}},
+		"less than one": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.4), []*blend.Coating{blendtest.RedWash}, Options{},
+			[]string{"falls short of one coat", "thinned to 40 % of its strength", "in 1 coat"}},
+		"too few allowed": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 5), []*blend.Coating{blendtest.RedWash}, Options{MaxCoats: 3},
+			[]string{"3 coats are not enough", "a stronger mix or more coats would do"}},
+		"too few allowed, and never enough": {blendtest.Ash, colour.Lab{L: 20, A: 30, B: 15}, []*blend.Coating{blendtest.RedWash}, Options{MaxCoats: 3},
+			[]string{"3 coats are not enough", "never come nearer than", "what is missing is a coating that makes it much darker"}},
+		"wrong hue": {blendtest.Ash, colour.Lab{L: 60, A: -20, B: 20}, []*blend.Coating{blendtest.RedWash, darkDye}, Options{},
+			[]string{"what is missing is a coating that makes it", "greener"}},
+		"at the limit": {blendtest.Walnut, colour.Lab{L: 95, A: 0, B: 2}, []*blend.Coating{blendtest.PaleWash}, Options{MaxCoats: 60},
+			[]string{"hardly come nearer: so thick that nothing shows through", "bleach"}},
+		"leads away": {paleGreen, colour.Lab{L: 80, A: -30, B: 10}, []*blend.Coating{blendtest.RedWash}, Options{},
+			[]string{"every coating on the shelf leads away", "stronger"}},
+	} {
+		plan, err := OneArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
+		require.NoError(t, err, name)
+		require.False(t, plan.Reachable, name)
+		for _, w := range c.want {
+			require.Contains(t, plan.Why, w, name)
+		}
+	}
+}
+
+var paleGreen = colour.Lab{L: 80, A: -12, B: 12}
+
+func TestPlanRefuses(t *testing.T) {
+	shelf := []*blend.Coating{blendtest.RedWash}
+	nan := colour.Lab{L: math.NaN()}
+	for want, c := range map[string]struct {
+		ground, target colour.Lab
+		shelf          []*blend.Coating
+		opt            Options
+	}{
+		"no coating to plan with":           {blendtest.Ash, blendtest.Oak, nil, Options{}},
+		"area: its colour is not a number":  {nan, blendtest.Oak, shelf, Options{}},
+		"target: no surface has the colour": {blendtest.Ash, colour.Lab{L: -3}, shelf, Options{}},
+		"a tolerance of -1":                 {blendtest.Ash, blendtest.Oak, shelf, Options{Tolerance: -1}},
+		"a tolerance of NaN":                {blendtest.Ash, blendtest.Oak, shelf, Options{Tolerance: math.NaN()}},
+		"at most -2 coats":                  {blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: -2}},
+		"at most 101 coats":                 {blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: 101}},
+	} {
+		_, err := OneArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
+		blendtest.RequireHint(t, err, want)
+	}
+}
+
+func TestCoatingStrength(t *testing.T) {
+	half := blendtest.RedWash.Strength(0.5)
+	require.Equal(t, blendtest.RedWash.Name, half.Name)
+	wood := spectra.SpectrumOf(blendtest.Oak)
+	two, one := half.Over(&wood, 2), blendtest.RedWash.Over(&wood, 1)
+	require.InDeltaSlice(t, one[:], two[:], 1e-12)
+	a, b := half.Limit(), blendtest.RedWash.Limit()
+	require.InDeltaSlice(t, b[:], a[:], 1e-12, "thinning does not change what a coating comes to")
+	require.Panics(t, func() { blendtest.RedWash.Strength(0) })
+	require.True(t, blend.Kind("toner").Known())
+	require.False(t, blend.Kind("").Known())
+}
+
+func BenchmarkPlanArea(b *testing.B) {
+	for b.Loop() {
+		if _, err := OneArea(b.Context(), blendtest.Ash, colour.Lab{L: 45, A: 0, B: 30}, wholeRack, Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "areas/s")
+}

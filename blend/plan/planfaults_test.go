@@ -1,0 +1,236 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/colour"
+	"huewright/colour/spectra"
+)
+
+// A base that leads away from the target, for what lies over it to come right, is no reason to
+// stop: a good stack of five coats was once to be stopped before the first.
+func TestStackIsNotStoppedAtItsBase(t *testing.T) {
+	ground := spectra.SpectrumOf(blendtest.Ash)
+	base := blendtest.RedWash.Over(&ground, 2)
+	end := blendtest.PaleWash.Over(&base, 3)
+	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
+	plan, err := Piece(t.Context(), scattered(64, 0.05, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), ask)
+	require.NoError(t, err)
+	a := plan.Areas[0]
+	require.Len(t, a.Coats, 2)
+	require.Greater(t, a.Path[1].DeltaE, a.Before, "the base leads away")
+	require.Less(t, a.Path[1].Overshoot, overshoots)
+	require.GreaterOrEqual(t, a.StopAfter, a.Coats[0].Count)
+	require.Greater(t, a.Beyond.Overshoot, overshoots, "one coat too many still is")
+}
+
+// A base of one coat more than is good for the end is too much, though every coat over it leads
+// nearer.
+func TestTooMuchBaseOvershoots(t *testing.T) {
+	ground := spectra.SpectrumOf(blendtest.Ash)
+	base := blendtest.RedWash.Over(&ground, 1)
+	end := blendtest.PaleWash.Over(&base, 2)
+	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
+	ask.Options.fill()
+	v := newPlanner(scattered(0, 0, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), &ask).best
+	c := course{{0, 2}, {1, 3}}
+	over := v.overshoots(&ask.Areas[0], c, v.walk(&ask.Areas[0], c), v.target(&ask.Areas[0]))
+	require.Equal(t, []bool{false, false, true}, over[:3])
+}
+
+// A piece of which some areas have a target and others are to meet once ended in a panic when a
+// mix was looked for.
+func TestMixWhereSomeHaveTargets(t *testing.T) {
+	woods := []wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}}
+	ask, colours := pieceOf(woods, colour.Lab{L: 45, A: 13, B: 22})
+	shelf := []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}
+	w := scattered(8, 0.1, shelf, colours)
+	for range 2 {
+		answer, err := Mixes(t.Context(), w, ask, nil)
+		require.NoError(t, err)
+		require.Len(t, answer.OneMix.Areas, 1)
+		require.Equal(t, "frame", answer.OneMix.Areas[0].Name)
+		plan, err := Piece(t.Context(), w, ask)
+		require.NoError(t, err)
+		require.Len(t, plan.Areas, 1)
+		require.Len(t, plan.Meet.Choices[0].Areas, 2)
+		ask.Areas[0], ask.Areas[2] = ask.Areas[2], ask.Areas[0]
+	}
+}
+
+// Where all grain is to be kept no count of coats does; that once ended in a panic.
+func TestMixThatKeepsAllGrain(t *testing.T) {
+	ask, colours := pieceOf([]wood{paleFrame, redPanel})
+	ask.Options.LeastGrain = 1
+	answer, err := Mixes(t.Context(), scattered(8, 0.1, []*blend.Coating{blendtest.RedWash}, colours), ask, nil)
+	require.NoError(t, err)
+	require.Nil(t, answer.OneCount)
+	require.False(t, answer.MixedMore)
+}
+
+func TestMixNeedsTwoToMeet(t *testing.T) {
+	ask, colours := pieceOf([]wood{paleFrame})
+	_, err := Mixes(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), ask, nil)
+	blendtest.RequireHint(t, err, `area "frame" has no target, and no other area to meet`)
+}
+
+// Where little is known, and it is best not to begin, the count that may be needed is still said,
+// and a test is worth its while; it was once "no coat" and "nothing to test".
+func TestNoCoatHasARange(t *testing.T) {
+	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.6))
+	w := scattered(96, 1.2, []*blend.Coating{blendtest.RedWash}, colours)
+	plan, err := Piece(t.Context(), w, ask)
+	require.NoError(t, err)
+	a := plan.Areas[0]
+	require.Len(t, a.Path, 1, "best left alone for now")
+	require.Equal(t, "red-brown wash", a.Coats[0].Coating)
+	require.Zero(t, a.Coats[0].Count)
+	require.Zero(t, a.Coats[0].Range[0])
+	require.Positive(t, a.Coats[0].Range[1])
+	tests, err := NextTests(t.Context(), w, ask, plan)
+	require.NoError(t, err)
+	require.NotEmpty(t, tests)
+}
+
+// No stack ends with a coat that makes what is to be expected worse.
+func TestStackIsHeldBack(t *testing.T) {
+	target := after(purpleDye, after(orangeDye, maple, 3, blend.Sealed), 1.5, blend.Sealed)
+	ask, colours := pieceOf([]wood{{name: "leg", surface: blend.Sealed, mean: maple}}, target)
+	ask.Options.fill()
+	p := newPlanner(scattered(64, 0.2, []*blend.Coating{purpleDye, orangeDye}, colours), &ask)
+	a := &ask.Areas[0]
+	all, err := p.singles(t.Context(), a)
+	require.NoError(t, err)
+	stacks, err := p.stacks(t.Context(), a, all)
+	require.NoError(t, err)
+	all = append(all, stacks...)
+	chosen, err := p.preferred(t.Context(), a, all, anything)
+	require.NoError(t, err)
+	require.Len(t, chosen.course, 2)
+	oneFewer, err := p.oneFewer(t.Context(), a, all, chosen.course)
+	require.NoError(t, err)
+	for _, fewer := range oneFewer {
+		require.LessOrEqual(t, chosen.expected, fewer.expected)
+	}
+}
+
+// An order that would come nearer and does not hold is named, with what would go wrong.
+func TestForbiddenOrderIsNamed(t *testing.T) {
+	base, over := *orangeDye, *purpleDye
+	base.Family, over.Family = blend.Alcohol, blend.Alcohol
+	target := after(&over, after(&base, maple, 1, blend.Sealed), 3, blend.Sealed)
+	plan, err := OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	require.NoError(t, err)
+	require.False(t, plan.Reachable)
+	require.Len(t, plan.Coats, 1)
+	require.NotEmpty(t, plan.Forbidden)
+	require.Less(t, plan.Forbidden[0].DeltaE, 2.0)
+	require.Contains(t, plan.Why, "would come nearer")
+	require.Contains(t, plan.Why, "both are thinned with alcohol")
+
+	base.Family = blend.WaterBorne
+	plan, err = OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	require.NoError(t, err)
+	require.Empty(t, plan.Forbidden, "it holds, and is laid")
+	require.Len(t, plan.Coats, 2)
+}
+
+// Two glazes are sealed between, and the plan that lays them says so; nothing else is.
+func TestGlazesAreSealedBetween(t *testing.T) {
+	base, over := *orangeDye, *purpleDye
+	target := after(&over, after(&base, maple, 1, blend.Sealed), 3, blend.Sealed)
+	plan, err := OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	require.NoError(t, err)
+	require.Len(t, plan.Coats, 2)
+	require.Empty(t, plan.Between)
+	base.Kind, over.Kind = "glaze", "glaze"
+	plan, err = OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	require.NoError(t, err)
+	require.Len(t, plan.Coats, 2)
+	require.Len(t, plan.Between, 1)
+	require.Contains(t, plan.Between[0], "thin clear coat")
+}
+
+// What may not lie on the coats that are there is not laid: not by itself, under another, in a
+// mix, in a meeting or as a test. A dye that must reach the wood was once planned over a wash.
+func TestNothingGoesOnWhatItMayNot(t *testing.T) {
+	wash, dye := *blendtest.PaleWash, *blendtest.BrownDye
+	wash.Family, dye.Family = blend.WaterBorne, blend.Alcohol
+	shelf := []*blend.Coating{&dye, &wash, blendtest.RedWash}
+	laid := after(&wash, maple, 2, blend.Sealed)
+	woods := []wood{{name: "frame", surface: blend.Sealed, mean: laid}, {name: "panel", surface: blend.Sealed, mean: redPanel.mean}}
+	target := after(&dye, laid, 2, blend.Sealed)
+	lies := []Laid{{1, 2}}
+
+	ask, colours := pieceOf(woods, target, target)
+	ask.Areas[0].Laid, ask.Areas[1].Laid = lies, lies
+	w := scattered(48, 0.4, shelf, colours)
+	plan, err := Piece(t.Context(), w, ask)
+	require.NoError(t, err)
+	frame := plan.Areas[0]
+	for _, c := range frame.Choices {
+		for _, k := range c.Coats {
+			require.NotEqual(t, dye.Name, k.Coating, c.Kind)
+		}
+	}
+	require.Contains(t, frame.Why, "over the pale wash that lies there would come nearer")
+	require.Contains(t, frame.Why, "must reach the wood")
+	last := frame.Options[len(frame.Options)-1]
+	require.Equal(t, dye.Name, last.Coating)
+	require.Contains(t, last.MayNot, "must reach the wood")
+
+	mix, err := Mixes(t.Context(), w, ask, nil)
+	require.NoError(t, err)
+	for _, m := range []*MixPlan{mix.OneMix, mix.OneCount} {
+		for _, part := range m.Parts {
+			require.NotEqual(t, dye.Name, part.Coating)
+		}
+	}
+	tests, err := NextTests(t.Context(), w, ask, plan)
+	require.NoError(t, err)
+	for _, test := range tests {
+		require.False(t, test.Coating == dye.Name && test.On != Card, "a test of %s on %s", test.Coating, test.On)
+	}
+
+	ask, colours = pieceOf(woods)
+	ask.Areas[0].Laid = lies
+	plan, err = Piece(t.Context(), scattered(16, 0.1, []*blend.Coating{&dye, &wash}, colours), ask)
+	require.NoError(t, err)
+	for _, c := range plan.Meet.Choices {
+		for _, k := range c.Areas[0].Coats {
+			require.False(t, k.Coating == dye.Name && k.Range[1] > 0, "%s in a meeting", c.Kind)
+		}
+	}
+}
+
+// A target that is the start is there already, in worlds too: leave it.
+func TestTargetIsThereAlready(t *testing.T) {
+	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.Ash)
+	plan, err := Piece(t.Context(), scattered(96, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours), ask)
+	require.NoError(t, err)
+	require.Empty(t, plan.Areas[0].Coats)
+	require.True(t, plan.Areas[0].Reachable)
+	require.Greater(t, plan.Areas[0].Within, 0.9)
+}
+
+// Every two areas are told apart, before and after; the worst of them is the worst.
+func TestMeetTellsEveryPair(t *testing.T) {
+	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}})
+	plan, err := Piece(t.Context(), scattered(16, 0.1, []*blend.Coating{blendtest.MudGlaze}, colours), ask)
+	require.NoError(t, err)
+	for _, c := range plan.Meet.Choices {
+		require.Len(t, c.Pairs, 3)
+		before, after := 0.0, 0.0
+		for _, p := range c.Pairs {
+			before, after = math.Max(before, p.Before), math.Max(after, p.After.Best)
+			require.LessOrEqual(t, p.After.Low, p.After.High)
+		}
+		require.InDelta(t, plan.Meet.Before, before, 1e-12)
+		require.InDelta(t, c.Worst.Best, after, 1e-12)
+	}
+}

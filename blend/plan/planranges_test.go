@@ -1,0 +1,232 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/colour/spectra"
+	"huewright/internal/figure"
+)
+
+// A tally counts how often what was said came true, by how likely it was said to be.
+type tally struct {
+	said, came, cases [5]float64
+}
+
+func (t *tally) add(chance float64, came bool) {
+	i := min(int(5*chance), 4)
+	t.cases[i]++
+	t.said[i] += chance
+	if came {
+		t.came[i]++
+	}
+}
+
+func (t *tally) log(test *testing.T, what string) {
+	for i := range t.cases {
+		if t.cases[i] > 0 {
+			test.Logf("%-24s said %3.0f %%, came %3.0f %% of %4.0f", what, 100*t.said[i]/t.cases[i], 100*t.came[i]/t.cases[i], t.cases[i])
+		}
+	}
+}
+
+// off is how far what came was from what was said, weighted by the cases.
+func (t *tally) off() (off float64) {
+	all := 0.0
+	for i := range t.cases {
+		d := t.came[i] - t.said[i]
+		off += max(d, -d)
+		all += t.cases[i]
+	}
+	return off / all
+}
+
+// most is how far what came was from what was said in the fifth where that is most.
+func (t *tally) most() (most float64) {
+	for i := range t.cases {
+		if t.cases[i] > 0 {
+			most = max(most, math.Abs(t.came[i]-t.said[i])/t.cases[i])
+		}
+	}
+	return most
+}
+
+// aPlanned is a coating, a wood and a target drawn at random, in worlds of which the last is the
+// truth and not planned with.
+func aPlanned(rng *rand.Rand, seed uint64, spread float64) (w *learn.Worlds, truth learn.World, ask Ask, ok bool) {
+	c, lab := anyCoating(rng, "any"), anyWood(rng)
+	ground := spectra.SpectrumOf(lab)
+	if c = blendtest.ThinnedTo(c, &ground, 4+6*rng.Float64()); c == nil {
+		return nil, learn.World{}, ask, false
+	}
+	target := blendtest.ColourOver(c, lab, float64(1+seed%5))
+	ask, colours := pieceOf([]wood{{name: fmt.Sprint("area ", seed), surface: blend.Sealed, mean: lab}}, target)
+	ask.Options.fill()
+	w = scatteredBy(seed, 97, spread, []*blend.Coating{c}, colours)
+	truth, w.Drawn = w.Drawn[96], w.Drawn[:96]
+	return w, truth, ask, true
+}
+
+// shareIn is the share of worlds whose best count is in a range: what the range says of itself. A
+// range of whole coats that must hold 80 of 100 worlds mostly holds more.
+func shareIn(byWorld []int, r [2]int) (share float64) {
+	for _, n := range byWorld {
+		if n >= r[0] && n <= r[1] {
+			share += 1 / float64(len(byWorld))
+		}
+	}
+	return share
+}
+
+// What a plan says of chances comes true as often as it says: of ending within tolerance, and of
+// each coat leading too far.
+func TestChancesComeTrue(t *testing.T) {
+	rng := rand.New(rand.NewPCG(89, 144))
+	var within, over tally
+	early, stops := 0.0, 0.0
+	for seed := range uint64(figure.Draws(250, 500)) {
+		w, truth, ask, ok := aPlanned(rng, 5000+seed, 0.1+0.3*rng.Float64())
+		if !ok {
+			continue
+		}
+		plan, err := Piece(t.Context(), w, ask)
+		require.NoError(t, err)
+		a, v := plan.Areas[0], view{&ask, &truth}
+		n := len(a.Path) - 1
+		c := course{{0, n + 1}}
+		looks, target := v.walk(&ask.Areas[0], c), v.target(&ask.Areas[0])
+		within.add(a.Within, colour.DeltaE2000(target, looks[n].mean) <= 2)
+		came := v.overshoots(&ask.Areas[0], c, looks, target)
+		for i, s := range append(a.Path[1:], a.Beyond) {
+			over.add(s.Overshoot, came[i+1])
+		}
+		stops++
+		for i := 1; i <= a.StopAfter; i++ {
+			if came[i] {
+				early++
+				break
+			}
+		}
+	}
+	within.log(t, "ends within tolerance")
+	over.log(t, "a coat leads too far")
+	t.Logf("by the coat to stop and look after, %.0f %% of %.0f had gone too far", 100*early/stops, stops)
+	figure.Report(t, "chances/within tolerance", "%.0f", 100*within.most())
+	figure.Report(t, "chances/a coat too far", "%.0f", 100*over.most())
+	require.Less(t, within.off(), 0.1)
+	require.Less(t, over.off(), 0.1)
+	require.Less(t, early/stops, 0.3)
+}
+
+// The ranges of counts hold where two woods are to meet, as often as where there is a target.
+func TestMeetRangesHold(t *testing.T) {
+	rng := rand.New(rand.NewPCG(233, 377))
+	held, said, alone, worst, trials, spreads, width := 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+	for seed := range uint64(figure.Draws(60, 160)) {
+		pale := colour.Lab{L: 70 + 14*rng.Float64(), A: 2 + 6*rng.Float64(), B: 15 + 10*rng.Float64()}
+		dark := colour.Lab{L: 38 + 16*rng.Float64(), A: 8 + 12*rng.Float64(), B: 14 + 12*rng.Float64()}
+		ground := spectra.SpectrumOf(pale)
+		c := blendtest.ThinnedTo(anyCoating(rng, "any"), &ground, 4+6*rng.Float64())
+		if c == nil {
+			continue
+		}
+		ask, colours := pieceOf([]wood{
+			{"pale", blend.Sealed, pale, colour.Lab{L: pale.L - 5, A: pale.A + 2, B: pale.B + 3}},
+			{"dark", blend.Sealed, dark, colour.Lab{L: dark.L - 5, A: dark.A - 1, B: dark.B - 2}},
+		})
+		ask.Options.fill()
+		w := scatteredBy(9000+seed, 65, 0.2, []*blend.Coating{c}, colours)
+		truth := w.Drawn[64]
+		w.Drawn = w.Drawn[:64]
+		plan, err := Piece(t.Context(), w, ask)
+		require.NoError(t, err)
+		choice := plan.Meet.Choices[plan.Meet.Chosen]
+		p := newPlanner(w, &ask)
+		areas := []*AskArea{&ask.Areas[0], &ask.Areas[1]}
+		m := p.meeting(view{&ask, &truth}, areas, scheme{0})
+		best := m.closest(func(i, c int) bool { return !(m.grain[i][c] < ask.Options.LeastGrain-1e-9) })
+		at := make([]int, 2)
+		for i, a := range choice.Areas {
+			if len(a.Coats) == 0 {
+				continue // hardly any world lays a coat there
+			}
+			r := a.Coats[0].Range
+			at[i] = a.Coats[0].Count
+			said += shareIn(a.byWorld[0], r)
+			trials++
+			width += float64(r[1] - r[0])
+			if best[i] >= r[0] && best[i] <= r[1] {
+				held++
+			}
+			if best[i] == at[i] {
+				alone++
+			}
+		}
+		spreads++
+		if d, _ := m.worst(at); d >= choice.Worst.Low && d <= choice.Worst.High {
+			worst++
+		}
+	}
+	t.Logf("of %.0f counts where woods meet: 80 %% range (%.1f coats wide) holds %.0f %% (says %.0f %%), the count alone %.0f %%; 80 %% range of what is then between the two holds %.0f %%",
+		trials, width/trials, 100*held/trials, 100*said/trials, 100*alone/trials, 100*worst/spreads)
+	figure.Report(t, "ranges where woods meet", "%.0f %% (says %.0f)", 100*held/trials, 100*said/trials)
+	figure.AtLeast(t, 0.76, held/trials, trials)
+	require.InDelta(t, said/trials, held/trials, 0.06+figure.Slack(said/trials, trials))
+	require.InDelta(t, 0.8, worst/spreads, 0.1+figure.Slack(0.8, spreads))
+}
+
+// The range of each coating of a stack is of its own count, the others as planned: it holds the
+// best count of that coating as often as it says.
+func TestStackRangesHold(t *testing.T) {
+	held, said, trials := 0.0, 0.0, 0.0
+	for seed := range uint64(60) {
+		target := after(purpleDye, after(orangeDye, maple, 1+float64(seed%3), blend.Sealed), 1+float64(seed%4), blend.Sealed)
+		ask, colours := pieceOf([]wood{{name: fmt.Sprint("leg ", seed), surface: blend.Sealed, mean: maple}}, target)
+		ask.Options.fill()
+		w := scatteredBy(700+seed, 65, 0.15, []*blend.Coating{purpleDye, orangeDye}, colours)
+		truth := w.Drawn[64]
+		w.Drawn = w.Drawn[:64]
+		p := newPlanner(w, &ask)
+		a := &ask.Areas[0]
+		all, err := p.singles(t.Context(), a)
+		require.NoError(t, err)
+		stacks, err := p.stacks(t.Context(), a, all)
+		require.NoError(t, err)
+		choices, err := p.choices(t.Context(), a, append(all, stacks...))
+		require.NoError(t, err)
+		for _, c := range choices {
+			if len(c.course) < 2 {
+				continue
+			}
+			v := view{&ask, &truth}
+			for i := range c.course {
+				var counts []trial
+				for n := range ask.Options.MaxCoats - c.course.coats() + c.course[i].count + 1 {
+					d := append(course{}, c.course...)
+					d[i].count = n
+					l := v.end(a, d)
+					counts = append(counts, trial{course: d, best: colour.DeltaE2000(v.target(a), l.mean)})
+				}
+				best := counts[nearestTrial(counts, ask.Options.Tolerance, func(t *trial) float64 { return t.best }, anything)].course[i].count
+				trials++
+				said += shareIn(c.byWorld[i], c.Coats[i].Range)
+				if r := c.Coats[i].Range; best >= r[0] && best <= r[1] {
+					held++
+				}
+			}
+		}
+	}
+	t.Logf("of %.0f counts in stacks: 80 %% range holds %.0f %% (says %.0f %%)", trials, 100*held/trials, 100*said/trials)
+	figure.Report(t, "ranges in stacks", "%.0f %% (says %.0f)", 100*held/trials, 100*said/trials)
+	require.Greater(t, trials, 60.0)
+	require.GreaterOrEqual(t, held/trials, 0.76)
+	require.InDelta(t, said/trials, held/trials, 0.06)
+}

@@ -1,0 +1,95 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"huewright/blend"
+)
+
+// A Drying says when the next coat may go over a coat, and what the coat needs of the room.
+type Drying struct {
+	After  time.Duration // the next coat not before; 0 where nothing is known
+	Before time.Duration // and not after, or it no longer bonds; 0 where nothing is known or it never ends
+	// NotBelow and NotAbove are the temperatures, °C, between which it dries to a sound film, and
+	// NotDamper the relative humidity, per cent, up to which; NaN where nothing is known.
+	NotBelow, NotAbove, NotDamper float64
+	From                          string // where the figures come from, for a person to read
+	Label                         bool   // After is the label's own
+}
+
+// A Label is what a tin says of drying; what it does not say is 0.
+type Label struct {
+	After, Before                 time.Duration
+	NotBelow, NotAbove, NotDamper float64
+}
+
+// A Room is the air that coats dry in.
+type Room struct {
+	Temperature float64 // °C; NaN not known
+	Humidity    float64 // relative, per cent; NaN not known
+}
+
+// When the air slows a water-borne film: below 21 °C and above about 65 % it needs 8 to 10 hours
+// instead of 2 to 4 (handbooks and labels as the trade passes them on, from memory; 65 is our own
+// reading of "humid").
+const (
+	warmRoom = 21.0
+	dampRoom = 65.0
+)
+
+// DryingOf is when a coat of a coating may be followed by one of another, or of itself where over is
+// of its own family. The figures are the trade's, as handbooks and labels have them, from memory,
+// the careful end of each; those of the label override them. What has no figure is left out.
+func DryingOf(under, over *blend.Coating, l Label, room Room) Drying {
+	d := Drying{NotBelow: math.NaN(), NotAbove: math.NaN(), NotDamper: math.NaN()}
+	stain := under.Kind == "stain" || under.Kind == "dye"
+	switch {
+	case under.Family == blend.OilBorne && over != nil && over.Family == blend.WaterBorne:
+		d.After, d.From = 48*time.Hour, "usual for oil under water-borne: 48 h at least, days on open-pored wood; a scratch and a piece of tape tell"
+	case under.Family == blend.OilBorne && under.PutOn == blend.Wiped:
+		d.After, d.From = 24*time.Hour, "usual for what is wiped by hand: not before 24 h"
+	case under.Family == blend.OilBorne && stain:
+		d.After, d.From = 24*time.Hour, "usual for oil stain: 6 to 24 h"
+	case under.Family == blend.OilBorne:
+		d.After, d.From = 10*time.Hour, "usual for oil varnish: 8 to 10 h"
+	case under.Family == blend.Alcohol:
+		d.After, d.NotDamper, d.From = time.Hour, 70, "usual for shellac: 30 to 60 min; it blushes above 70 to 80 % humidity"
+	case under.Family == blend.WaterBorne || under.Family == "" && (under.Kind == "wash" || under.Kind == "paint"):
+		d.After, d.NotBelow, d.From = 4*time.Hour, 18, "usual for water-borne finish: 2 to 4 h at 21 °C"
+		if room.Temperature < warmRoom || room.Humidity > dampRoom {
+			d.After, d.From = 10*time.Hour, "usual for water-borne finish where it is cool or damp: 8 to 10 h"
+		}
+	}
+	if l.After > 0 {
+		d.After, d.Label, d.From = l.After, true, "as its label says"
+	}
+	d.Before = l.Before
+	for _, p := range []struct {
+		to   *float64
+		from float64
+	}{{&d.NotBelow, l.NotBelow}, {&d.NotAbove, l.NotAbove}, {&d.NotDamper, l.NotDamper}} {
+		if p.from != 0 {
+			*p.to = p.from
+		}
+	}
+	return d
+}
+
+// Known reports whether there is a figure for when the next coat may go on.
+func (d *Drying) Known() bool { return d.After > 0 }
+
+// Complaints say what is wrong with a room for a coat, each with its limit and what to do.
+func (d *Drying) Complaints(coating string, room Room) (all []string) {
+	if room.Temperature < d.NotBelow {
+		all = append(all, fmt.Sprintf("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait", coating, room.Temperature, d.NotBelow))
+	}
+	if room.Temperature > d.NotAbove {
+		all = append(all, fmt.Sprintf("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off", coating, room.Temperature, d.NotAbove))
+	}
+	if room.Humidity > d.NotDamper {
+		all = append(all, fmt.Sprintf("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room", coating, room.Humidity, d.NotDamper))
+	}
+	return all
+}

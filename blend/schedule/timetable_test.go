@@ -1,0 +1,219 @@
+package schedule
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+	_ "time/tzdata"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/internal/figure"
+)
+
+var bench9 = Bench{Start: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Room: Room{Temperature: 21, Humidity: 50}}
+
+func coatsFor(c *blend.Coating, n int, l Label) (coats []TaskCoat) {
+	for range n {
+		coats = append(coats, TaskCoat{Coating: c, Label: l})
+	}
+	return coats
+}
+
+// The figures are those of the trade's handbooks and labels, see DryingOf.
+func TestDryingIsTheTrades(t *testing.T) {
+	warm, cool := Room{21, 50}, Room{15, 50}
+	water := &blend.Coating{Name: "wash", Kind: "wash", Family: blend.WaterBorne}
+	oil := &blend.Coating{Name: "varnish", Kind: "paint", Family: blend.OilBorne}
+	stain := &blend.Coating{Name: "stain", Kind: "stain", Family: blend.OilBorne}
+	gel := &blend.Coating{Name: "gel", Kind: "glaze", Family: blend.OilBorne, PutOn: blend.Wiped}
+	shellac := &blend.Coating{Name: "shellac", Kind: "paint", Family: blend.Alcohol}
+	lacquer := &blend.Coating{Name: "lacquer", Kind: "paint", Family: blend.Lacquer}
+	for _, c := range []struct {
+		under, over *blend.Coating
+		room        Room
+		after       time.Duration
+	}{
+		{water, water, warm, 4 * time.Hour}, {water, water, cool, 10 * time.Hour}, {water, water, Room{25, 80}, 10 * time.Hour},
+		{oil, oil, warm, 10 * time.Hour}, {stain, oil, warm, 24 * time.Hour}, {stain, water, warm, 48 * time.Hour},
+		{gel, gel, warm, 24 * time.Hour}, {shellac, shellac, warm, time.Hour}, {lacquer, lacquer, warm, 0},
+	} {
+		d := DryingOf(c.under, c.over, Label{}, c.room)
+		require.Equal(t, c.after, d.After, "%s under %s at %v", c.under.Name, c.over.Name, c.room)
+		require.Equal(t, c.after > 0, d.Known())
+		require.False(t, d.Label)
+	}
+	said := DryingOf(water, water, Label{After: 90 * time.Minute, Before: 30 * time.Hour, NotBelow: 10}, cool)
+	require.Equal(t, 90*time.Minute, said.After, "the label goes before")
+	require.True(t, said.Label)
+	require.Empty(t, said.Complaints("wash", cool))
+	cold := DryingOf(water, water, Label{}, cool)
+	require.Len(t, cold.Complaints("wash", cool), 1)
+	require.Contains(t, cold.Complaints("wash", cool)[0], "18 °C at least")
+	damp := DryingOf(shellac, shellac, Label{}, Room{21, 85})
+	require.Contains(t, damp.Complaints("shellac", Room{21, 85})[0], "70 % at most")
+	hot := DryingOf(water, water, Label{NotAbove: 30}, Room{35, 40})
+	require.Contains(t, hot.Complaints("wash", Room{35, 40})[0], "30 °C at most")
+	require.Empty(t, cold.Complaints("wash", Room{math.NaN(), math.NaN()}), "what is not known is no complaint")
+}
+
+func TestScheduleOfADay(t *testing.T) {
+	wash := &blend.Coating{Name: "wash", Kind: "wash", Family: blend.WaterBorne}
+	varnish := &blend.Coating{Name: "varnish", Kind: "paint", Family: blend.OilBorne}
+	s := LayOut([]Task{{"frame", coatsFor(wash, 3, Label{})}, {"panel", coatsFor(wash, 1, Label{})}}, coatsFor(varnish, 2, Label{}), bench9)
+	require.Empty(t, s.Warnings)
+	var told []string
+	for _, step := range s.Steps {
+		told = append(told, fmt.Sprintf("%s %s %d %s", step.At.Format("2 15:04"), step.Coating, step.Coat, strings.Join(step.Areas, "+")))
+	}
+	require.Equal(t, []string{
+		"14 09:00 wash 1 frame+panel", "14 13:00 wash 2 frame", "14 17:00 wash 3 frame",
+		"15 08:00 varnish 1 frame+panel", "15 18:00 varnish 2 frame+panel",
+	}, told, "the last wash is dry at 21:00, when the bench is closed")
+	require.Equal(t, time.Date(2026, 3, 16, 4, 0, 0, 0, time.UTC), s.Ready)
+	require.Equal(t, 3, s.Days)
+	require.NotEmpty(t, s.Steps[4].Do, "rubbed down between clear coats")
+}
+
+// A coat that must follow within 5 hours is not begun in the evening.
+func TestScheduleWaitsForTheMorning(t *testing.T) {
+	quick := &blend.Coating{Name: "glaze", Kind: "glaze", Family: blend.WaterBorne}
+	b := bench9
+	b.Start = time.Date(2026, 3, 14, 18, 0, 0, 0, time.UTC)
+	s := LayOut([]Task{{"frame", coatsFor(quick, 2, Label{After: 3 * time.Hour, Before: 5 * time.Hour})}}, nil, b)
+	require.Empty(t, s.Warnings)
+	require.Equal(t, "15 08:00", s.Steps[0].At.Format("2 15:04"))
+	require.Equal(t, "15 11:00", s.Steps[1].At.Format("2 15:04"))
+	never := LayOut([]Task{{"frame", coatsFor(quick, 2, Label{After: 13 * time.Hour, Before: 14 * time.Hour})}}, nil, Bench{Start: b.Start, Opens: 9 * time.Hour, Closes: 10 * time.Hour, Room: b.Room})
+	require.Empty(t, never.Steps)
+	require.Len(t, never.Warnings, 1)
+}
+
+// TestNoStepIsOutOfItsTime tries orders, labels, hours and climates of chance.
+func TestNoStepIsOutOfItsTime(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 15))
+	berlin, err := time.LoadLocation("Europe/Berlin")
+	require.NoError(t, err)
+	laid, refused := 0, 0
+	for range 3000 {
+		b := Bench{Start: time.Date(2026, time.Month(1+rng.IntN(12)), 1+rng.IntN(28), rng.IntN(24), rng.IntN(60), 0, 0, berlin),
+			Opens: time.Duration(rng.IntN(12)) * time.Hour, Room: Room{-5 + 40*rng.Float64(), 100 * rng.Float64()}}
+		b.Closes = b.Opens + time.Duration(1+rng.IntN(12))*time.Hour
+		coat := func() TaskCoat {
+			c := &blend.Coating{Name: fmt.Sprint("coating ", rng.IntN(3)), Kind: blend.Kind(blend.Kinds[rng.IntN(len(blend.Kinds))]), PutOn: blend.PutOn(blend.PutOns[rng.IntN(3)])}
+			if f := rng.IntN(5); f < 4 {
+				c.Family = blend.Family(blend.Families[f])
+			}
+			var l Label
+			if rng.IntN(3) == 0 {
+				l.After = time.Duration(1+rng.IntN(30)) * time.Hour
+			}
+			if rng.IntN(3) == 0 {
+				l.Before = max(l.After, 10*time.Hour) + time.Duration(rng.IntN(60))*time.Hour
+			}
+			return TaskCoat{Coating: c, Label: l, Look: rng.IntN(3) == 0}
+		}
+		var tasks []Task
+		for a := range 1 + rng.IntN(3) {
+			task := Task{Area: fmt.Sprint("area ", a)}
+			for range rng.IntN(5) {
+				task.Coats = append(task.Coats, coat())
+			}
+			tasks = append(tasks, task)
+		}
+		var clear []TaskCoat
+		for range rng.IntN(3) {
+			clear = append(clear, coat())
+		}
+		s := LayOut(tasks, clear, b)
+		if len(s.Steps) == 0 || len(s.Steps) > 0 && s.Ready.IsZero() {
+			refused++
+		}
+		for _, step := range s.Steps {
+			laid++
+			require.False(t, step.At.Before(b.Start), "not before the start")
+			require.False(t, step.At.Before(step.Earliest), "not before its earliest")
+			require.True(t, step.Latest.IsZero() || !step.At.After(step.Latest), "not after its latest")
+			wall := step.At.In(berlin)
+			since := time.Duration(wall.Hour())*time.Hour + time.Duration(wall.Minute())*time.Minute
+			require.True(t, since >= b.Opens && since <= b.Closes, "%v is outside %v to %v", wall, b.Opens, b.Closes)
+		}
+		// Every area gets its coats in order, unless the whole was refused with a reason.
+		if s.Ready.IsZero() {
+			total := len(clear)
+			for _, task := range tasks {
+				total += len(task.Coats)
+			}
+			require.True(t, total == 0 || len(s.Warnings) > 0)
+			continue
+		}
+		for _, task := range tasks {
+			var names []string
+			for _, step := range s.Steps {
+				for _, a := range step.Areas {
+					if a == task.Area && !step.Clear {
+						names = append(names, step.Coating)
+					}
+				}
+			}
+			require.Len(t, names, len(task.Coats))
+			for i, c := range task.Coats {
+				require.Equal(t, c.Coating.Name, names[i])
+			}
+		}
+	}
+	t.Logf("%d steps laid out, %d timetables refused", laid, refused)
+	figure.Report(t, "timetable/steps out of their time", "none of %d", laid)
+	require.Less(t, refused, 1500)
+}
+
+// On the night the clocks go forward, ten hours are ten hours, and the bench opens by the clock on
+// its wall.
+func TestClocksGoForward(t *testing.T) {
+	berlin, err := time.LoadLocation("Europe/Berlin")
+	require.NoError(t, err)
+	oil := &blend.Coating{Name: "varnish", Kind: "paint", Family: blend.OilBorne}
+	// 28 to 29 March 2026: 02:00 becomes 03:00.
+	b := Bench{Start: time.Date(2026, 3, 28, 20, 0, 0, 0, berlin), Opens: 6 * time.Hour, Closes: 22 * time.Hour}
+	s := LayOut([]Task{{"frame", coatsFor(oil, 2, Label{})}}, nil, b)
+	require.Equal(t, "29 07:00", s.Steps[1].At.In(berlin).Format("2 15:04"))
+	require.Equal(t, 10*time.Hour, s.Steps[1].At.Sub(s.Steps[0].At))
+	b.Opens = 8 * time.Hour
+	s = LayOut([]Task{{"frame", coatsFor(oil, 2, Label{})}}, nil, b)
+	require.Equal(t, "29 08:00", s.Steps[1].At.In(berlin).Format("2 15:04"))
+	require.Equal(t, 11*time.Hour, s.Steps[1].At.Sub(s.Steps[0].At))
+}
+
+func TestCautionsAreNeverDismissed(t *testing.T) {
+	yes, no := true, false
+	matters := func(c Circumstance, key string) bool {
+		for _, k := range Cautions(c) {
+			if k.Key == key {
+				return k.Matters
+			}
+		}
+		t.Fatalf("no caution %q", key)
+		return false
+	}
+	require.True(t, matters(Circumstance{}, "lead"), "what is not known is taken to be")
+	require.True(t, matters(Circumstance{YearMade: 1930, OldFinish: &yes}, "lead"))
+	require.False(t, matters(Circumstance{YearMade: 1990, OldFinish: &yes}, "lead"))
+	require.False(t, matters(Circumstance{YearMade: 1930, OldFinish: &no}, "lead"))
+	require.True(t, matters(Circumstance{Oil: true}, "rags"))
+	require.True(t, matters(Circumstance{Unknown: true}, "rags"))
+	require.False(t, matters(Circumstance{WaterBorn: true}, "rags"))
+	require.True(t, matters(Circumstance{Sprayed: true}, "spraying"))
+	require.True(t, matters(Circumstance{WaterBorn: true}, "steel wool"))
+	all := len(Cautions(Circumstance{}))
+	for _, c := range []Circumstance{{YearMade: 2020, OldFinish: &no, Children: &no, WaterBorn: true}, {Oil: true, Alcohol: true, Sprayed: true}} {
+		require.Len(t, Cautions(c), all, "all are told, those that matter first")
+		for _, k := range Cautions(c) {
+			require.NotEmpty(t, k.Danger)
+			require.NotEmpty(t, k.Do)
+		}
+	}
+}

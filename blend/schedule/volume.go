@@ -1,0 +1,117 @@
+package schedule
+
+import (
+	"math"
+
+	"huewright/blend"
+)
+
+// A SpreadRate is how much surface a litre of a mix covers in one coat, in m².
+type SpreadRate struct {
+	Low, High float64
+	Label     bool // as its label says, and not as is usual
+}
+
+// Published conversions: NIST Special Publication 811 (2008), B.8. A US fluid ounce is 1/128 of a
+// gallon.
+const (
+	litresInGallon = 3.785411784
+	// SquareMetresInFoot is how many are in a square foot.
+	SquareMetresInFoot = 0.09290304
+	// MillilitresInOunce is how many are in a US fluid ounce.
+	MillilitresInOunce = 1000 * litresInGallon / 128
+	// SquareFeetPerGallon is how many square feet a US gallon covers where a litre covers a square
+	// metre.
+	SquareFeetPerGallon = litresInGallon / SquareMetresInFoot
+	wetMil              = 39.37 // m² that a litre covers in a film of a thousandth of an inch
+)
+
+// UsualSpread is what a litre of a coating usually covers in one coat. The figures are those of
+// handbooks and labels as the trade passes them on, from memory; a label comes first.
+func UsualSpread(k blend.Kind, p blend.PutOn) SpreadRate {
+	switch {
+	case k == "toner" || p == blend.Sprayed:
+		return SpreadRate{Low: wetMil / 5, High: wetMil / 3} // five wet mil nearly run, three are light
+	case k == "glaze" && p == blend.Wiped:
+		return SpreadRate{Low: 17, High: 18} // as gel, by hand
+	case k == "paint":
+		return SpreadRate{Low: 8.6, High: 14.7} // as water-borne finish
+	}
+	return SpreadRate{Low: 3.7, High: 9.8} // as stain
+}
+
+// thirst is how much more the first coat on bare wood, and on porous spots, takes up: 1.15 to 1.3
+// times for open-pored wood. Common practice, no source.
+const thirst = 1.3
+
+// Surplus is the share of a batch that is kept for touch-ups where nothing else is said: a mix can
+// seldom be made again. Common practice, no source.
+const Surplus = 0.15
+
+// An Amount is an area to be coated so many times.
+type Amount struct {
+	Area    string
+	SizeM2  float64
+	Coats   int
+	Surface blend.Surface
+	Laid    bool // it has had a coat already
+}
+
+// A Batch is how much to mix of one coating, for all areas at once.
+type Batch struct {
+	Coating        string
+	Amounts        []Amount // those with a size
+	Unsized        []string // areas that get coats and have no size
+	Spread         SpreadRate
+	Needed         [2]float64 // ml, by the high and the low spread rate
+	Mix            float64    // ml to mix: the larger with its surplus, rounded up to what can be measured
+	Paint, Thinner float64    // ml of each in Mix
+}
+
+// leastBatch is the least that is measured well with a kitchen's or a workshop's cup, in ml. Our own
+// choice.
+const leastBatch = 20.0
+
+// NewBatch reckons what to mix of a coating whose paint has share 0–1 of the mix. spare is the share of
+// Mix that is to be left over; 0 means Surplus.
+func NewBatch(coating string, amounts []Amount, rate SpreadRate, share, spare float64) Batch {
+	if spare == 0 {
+		spare = Surplus
+	}
+	b := Batch{Coating: coating, Spread: rate}
+	coated := 0.0 // m², each coat counted, the first on a thirsty surface more
+	for _, a := range amounts {
+		switch {
+		case a.Coats == 0:
+		case a.SizeM2 <= 0:
+			b.Unsized = append(b.Unsized, a.Area)
+		default:
+			b.Amounts = append(b.Amounts, a)
+			coats := float64(a.Coats)
+			if a.Surface.Absorbs() && !a.Laid {
+				coats += thirst - 1
+			}
+			coated += a.SizeM2 * coats
+		}
+	}
+	if coated == 0 {
+		return b
+	}
+	b.Needed = [2]float64{1000 * coated / rate.High, 1000 * coated / rate.Low}
+	b.Mix = measurable(max(leastBatch, b.Needed[1]/(1-spare)))
+	b.Paint = b.Mix * share
+	b.Thinner = b.Mix - b.Paint
+	return b
+}
+
+// measurable rounds up to what a cup is marked in: 5 ml up to 100, 10 up to 500, 50 beyond.
+func measurable(ml float64) float64 {
+	step := 50.0
+	switch {
+	case ml <= 100:
+		step = 5
+	case ml <= 500:
+		step = 10
+	}
+	return step * math.Ceil(ml/step-1e-9)
+}

@@ -1,0 +1,113 @@
+package camera
+
+import (
+	"math"
+
+	"huewright/colour"
+)
+
+// The camera model takes what a photo recorded, decoded to linear light by its file's own
+// word, to what was really there:
+//
+//	z   = ln c + 1.5
+//	y   = exp(g + ln c + t1·z + 0.3·t2·z² − p·f)   per channel
+//	XYZ = B · (r, g, b, √rg, √gb, √rb)
+//
+// with a gain g for each channel (exposure and white balance), one tone bend (t1, t2), a
+// light field f over the chart at p, and a root-polynomial B which is the matrix of sRGB
+// when nothing is known. Exposure scales all six terms of B alike, which is what makes the
+// root-polynomial safe between exposures.
+//
+// Source of the root-polynomial: Finlayson, Mackiewicz, Hurlbert (2015), IEEE Trans. Image
+// Process. 24(5), 1460–1470. doi:10.1109/TIP.2015.2405336. The tone bend, the field and the
+// joint fit with priors are ours.
+const (
+	atGain   = 0                   // 3
+	atBend   = atGain + 3          // 2
+	atField  = atBend + 2          // 2
+	atMatrix = atField + 2         // 3 rows of 6
+	nCamera  = atMatrix + 3*nTerms // all
+	nTerms   = 6
+)
+
+// cameraParams are the parameters of the model in the order of the constants above.
+type cameraParams [nCamera]float64
+
+// sRGBAtItsWord is the camera that needs no correction.
+var sRGBAtItsWord = func() (p cameraParams) {
+	for j, primary := range []colour.LinearRGB{{R: 1}, {G: 1}, {B: 1}} {
+		c := primary.XYZ()
+		p[atMatrix+j], p[atMatrix+nTerms+j], p[atMatrix+2*nTerms+j] = c.X, c.Y, c.Z
+	}
+	return p
+}()
+
+// leastLight is where the logarithm is cut off: below it, and for the negative values of
+// colours outside the gamut, the response goes on as a straight line through black.
+const leastLight = 1e-4
+
+// A Position is a place on the chart in its own plane: −½ to ½ from left to right and from
+// top to bottom, (0, 0) in the middle.
+type Position struct{ X, Y float64 }
+
+// response is the model's y for one channel, and the factors of its derivatives by the tone
+// bend, so that dy/dt1 = y·bend1 and dy/dt2 = y·bend2.
+func (p *cameraParams) response(channel int, c float64, at Position) (y, bend1, bend2 float64) {
+	light := max(c, leastLight)
+	log := math.Log(light)
+	z := log + 1.5
+	bend1, bend2 = z, 0.3*z*z
+	y = math.Exp(p[atGain+channel] + log + p[atBend]*bend1 + p[atBend+1]*bend2 - at.X*p[atField] - at.Y*p[atField+1])
+	return y * c / light, bend1, bend2
+}
+
+// terms are the six features of the root-polynomial.
+func terms(r, g, b float64) [nTerms]float64 {
+	return [nTerms]float64{r, g, b, root(r * g), root(g * b), root(r * b)}
+}
+
+func root(v float64) float64 { return math.Sqrt(max(v, 0)) }
+
+// xyz is the light the model says was there when the camera recorded c at a place of the
+// chart.
+func (p *cameraParams) xyz(c colour.LinearRGB, at Position) colour.XYZ {
+	r, _, _ := p.response(0, c.R, at)
+	g, _, _ := p.response(1, c.G, at)
+	b, _, _ := p.response(2, c.B, at)
+	return p.combine(terms(r, g, b))
+}
+
+func (p *cameraParams) combine(t [nTerms]float64) colour.XYZ {
+	var out [3]float64
+	for i := range out {
+		row := p[atMatrix+i*nTerms:]
+		for j, v := range t {
+			out[i] += row[j] * v
+		}
+	}
+	return colour.XYZ{X: out[0], Y: out[1], Z: out[2]}
+}
+
+// labGradient returns Lab of c and its derivatives by X, Y and Z, one row for each of L*,
+// a*, b*.
+func labGradient(c colour.XYZ) (colour.Lab, [3][3]float64) {
+	fx, dx := labCurve(c.X / colour.WhiteD65.X)
+	fy, dy := labCurve(c.Y / colour.WhiteD65.Y)
+	fz, dz := labCurve(c.Z / colour.WhiteD65.Z)
+	dx, dy, dz = dx/colour.WhiteD65.X, dy/colour.WhiteD65.Y, dz/colour.WhiteD65.Z
+	return colour.Lab{L: 116*fy - 16, A: 500 * (fx - fy), B: 200 * (fy - fz)}, [3][3]float64{
+		{0, 116 * dy, 0},
+		{500 * dx, -500 * dy, 0},
+		{0, 200 * dy, -200 * dz},
+	}
+}
+
+// labCurve is f of CIE 15:2018, 8.2.1, and its derivative.
+func labCurve(t float64) (f, slope float64) {
+	const edge = 6.0 / 29
+	f = colour.LabRoot(t)
+	if t > edge*edge*edge {
+		return f, 1 / (3 * f * f)
+	}
+	return f, 1 / (3 * edge * edge)
+}

@@ -1,0 +1,42 @@
+package camera_test
+
+import (
+	"encoding/csv"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+	"huewright/colour/camera"
+	"huewright/internal/fixture"
+)
+
+// The published values of both editions, as collected by the Python library colour-science
+// (BSD-3), are what Chart24 holds once its D65 is taken back to D50.
+func TestChart24AgainstThePublishedTable(t *testing.T) {
+	file, err := os.Open(fixture.Shared("examples", "chart24_reference.csv"))
+	if err != nil {
+		t.Skip("the shared table is not here: ", err)
+	}
+	defer file.Close()
+	lines := csv.NewReader(file)
+	lines.Comment = '#'
+	lines.FieldsPerRecord = -1
+	rows, err := lines.ReadAll()
+	require.NoError(t, err)
+	rows = rows[1:]
+	require.Len(t, rows, 24)
+	back := colour.Adaptation(colour.WhiteD65, colour.WhiteD50)
+	for edition, column := range map[camera.Edition]int{camera.Before2014: 2, camera.Since2014: 5} {
+		for i, patch := range camera.Chart24(edition) {
+			got := back.Apply(patch.Lab.XYZ()).LabUnder(colour.WhiteD50)
+			for k, v := range [3]float64{got.L, got.A, got.B} {
+				want, err := strconv.ParseFloat(rows[i][column+k], 64)
+				require.NoError(t, err)
+				require.InDeltaf(t, want, v, 1e-6, "%s, value %d", rows[i][1], k)
+			}
+		}
+	}
+}

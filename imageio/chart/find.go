@@ -1,0 +1,136 @@
+package chart
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"huewright/colour/camera"
+	"huewright/imageio"
+	"huewright/imageio/internal/blob"
+)
+
+// Search says which chart is looked for. The zero value looks for the only one there is.
+type Search struct {
+	At      *imageio.Point // of several charts, the one that has this point in its patch field
+	Edition camera.Edition // of its published values; default since November 2014
+}
+
+// A Found is a chart that was found in a photo.
+type Found struct {
+	Corners [4]imageio.Point // of the patch field, as FitChart takes them
+	Misfit  float64          // mean ΔE00 of its patches from a fit to them
+	Next    float64          // the same for the best of the other ways round
+}
+
+// thumbSides is how long a thumb is at most, for each time the search is run: first where charts
+// show that fill a fifth of the photo, then finer for smaller ones.
+var thumbSides = [...]int{512, 1024, 2048}
+
+// Find looks for the 24-patch chart. Every error is a *ChartError, or that of the context.
+func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Found, error) {
+	var all []finding
+	var where *tiles
+	last := 0
+	for _, side := range thumbSides {
+		k := (max(p.Width, p.Height) + side - 1) / side
+		if k == last {
+			break
+		}
+		t, err := blob.Downsample(ctx, p, k, where.rulesOut(float64(last)/float64(k)))
+		if err != nil {
+			return nil, err
+		}
+		last = k
+		if where == nil {
+			tiles, somewhere, err := tilesOf(ctx, t)
+			if err != nil {
+				return nil, err
+			}
+			switch {
+			case side < blob.TiledSide && !somewhere:
+				continue // a large chart would show its colours; a small one may have lost them here
+			case !somewhere:
+				return choose(p, all, opt.At)
+			case side >= blob.TiledSide:
+				where = tiles
+			}
+		}
+		found, err := chartsOn(ctx, p, t, opt.Edition)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, found...)
+		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
+			break
+		}
+	}
+	return choose(p, all, opt.At)
+}
+
+// chartsOn lists what is on a thumb: charts, and cards that are not quite one.
+func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, edition camera.Edition) ([]finding, error) {
+	var found []finding
+	blobs, err := t.Blobs(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range lattices(blobs) {
+		f, ok, err := judgeLattice(ctx, p, t, &l, edition)
+		switch {
+		case err != nil:
+			return nil, err
+		case ok:
+			found = append(found, f)
+		case l.isCard(blobs):
+			found = append(found, finding{fault: OtherCard, corners: l.outline(t.Scale)})
+		}
+	}
+	return found, nil
+}
+
+// judgeLattice judges the likeliest ways a chart may lie on a lattice.
+func judgeLattice(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, l *lattice, edition camera.Edition) (finding, bool, error) {
+	const tries, likely = 3, 0.06
+	best, ok := finding{misfit: math.Inf(1)}, false
+	poses := poses(t, l)
+	for i, q := range poses[:min(len(poses), tries)] {
+		if i > 0 && q.misfit > poses[0].misfit+likely {
+			break
+		}
+		f, fits, err := judge(ctx, p, q.pose, edition)
+		if err != nil {
+			return finding{}, false, err
+		}
+		if fits && f.misfit < best.misfit {
+			best, ok = f, true
+		}
+	}
+	return best, ok, nil
+}
+
+// choose picks the chart that is meant, or says why there is none.
+func choose(p *imageio.Photo, all []finding, at *imageio.Point) (*Found, error) {
+	if at != nil {
+		all = slices.DeleteFunc(all, func(f finding) bool { return !blob.Encloses(f.corners, *at) })
+	}
+	slices.SortStableFunc(all, func(a, b finding) int { return b.shown - a.shown })
+	var whole []finding
+	for _, f := range all {
+		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return blob.Encloses(w.corners, f.middle()) }) {
+			whole = append(whole, f)
+		}
+	}
+	switch {
+	case len(whole) == 1:
+		return &Found{whole[0].corners, whole[0].misfit, whole[0].next}, nil
+	case len(whole) > 1:
+		return nil, severalCharts(p, whole)
+	case len(all) > 0:
+		return nil, faulty(p, &all[0])
+	}
+	return nil, noChart(p, at)
+}
+
+// middle is the place where a chart's diagonals cross.
+func (f *finding) middle() imageio.Point { return blob.PlaneOf(f.corners).Point(0.5, 0.5) }

@@ -1,0 +1,92 @@
+package chart_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+	"huewright/colour/camera"
+	"huewright/imageio"
+	"huewright/imageio/chart"
+)
+
+// glaring adds a lamp's reflection over one side of a patch.
+func glaring(u float64, c colour.LinearRGB) colour.LinearRGB {
+	if u < 0.55 {
+		return colour.LinearRGB{R: c.R + 0.2, G: c.G + 0.2, B: c.B + 0.2}
+	}
+	return c
+}
+
+// dirty is a film of brown over a whole patch.
+func dirty(c colour.LinearRGB) colour.LinearRGB {
+	return colour.LinearRGB{R: 0.30 * c.R, G: 0.18 * c.G, B: 0.10 * c.B}
+}
+
+func fitPatches(t *testing.T, record func(patch int, u, v float64, c colour.LinearRGB) colour.LinearRGB) (*camera.Correction, camera.Report, *chart.Chart, error) {
+	t.Helper()
+	return chart.Fit(t.Context(), drawPatches(t, func(patch int, u, v float64, c colour.LinearRGB) colour.LinearRGB {
+		return record(patch, u, v, dimmed(c))
+	}), tiltedCorners, chart.Options{})
+}
+
+// A patch in glare and a dirty one are left out and named; the fit is that of a clean chart,
+// and the errors left out one by one are worse, not better, for what was dropped.
+func TestFitChartLeavesBadPatchesOut(t *testing.T) {
+	const moderateRed, lightGrey = 8, 19
+	clean, cleanReport, chart, err := fitPatches(t, func(_ int, _, _ float64, c colour.LinearRGB) colour.LinearRGB { return c })
+	require.NoError(t, err)
+	require.Empty(t, chart.Warnings)
+
+	correction, report, chart, err := fitPatches(t, func(patch int, u, _ float64, c colour.LinearRGB) colour.LinearRGB {
+		switch patch {
+		case moderateRed:
+			return glaring(u, c)
+		case lightGrey:
+			return dirty(c)
+		}
+		return c
+	})
+	require.NoError(t, err)
+	said := strings.Join(chart.Warnings, "\n")
+	require.Contains(t, said, "moderate red patch is left out: its middle is uneven")
+	require.Contains(t, said, "light grey patch is left out: ΔE00")
+	require.Len(t, chart.Warnings, 2)
+	for i, p := range report.Patches {
+		require.Equal(t, i != moderateRed && i != lightGrey, p.Used, p.Name)
+	}
+	require.NotEmpty(t, report.Patches[moderateRed].Why)
+	require.Greater(t, report.Patches[lightGrey].LeftOut, 12.0)
+	require.Greater(t, report.LOOMean, cleanReport.LOOMean+0.5, "what was dropped counts")
+	wood := colour.LinearRGB{R: 0.3, G: 0.2, B: 0.1}
+	require.Less(t, colour.DeltaE2000(clean.Lab(wood), correction.Lab(wood)), 0.5)
+}
+
+func TestFitChartNeedsGreys(t *testing.T) {
+	_, _, _, err := fitPatches(t, func(patch int, u, _ float64, c colour.LinearRGB) colour.LinearRGB {
+		if patch >= 18 && patch < 22 && u < 0.5 { // the edge of a shadow
+			return colour.LinearRGB{R: 0.55 * c.R, G: 0.55 * c.G, B: 0.55 * c.B}
+		}
+		return c
+	})
+	var refused *imageio.PhotoError
+	require.ErrorAs(t, err, &refused)
+	require.ErrorContains(t, err, "2 usable greys on the chart, need 3; left out: white, light grey, grey, mid grey")
+	require.NotEmpty(t, refused.Hint())
+}
+
+func TestFitChartNeedsPatches(t *testing.T) {
+	_, _, _, err := fitPatches(t, func(patch int, u, _ float64, c colour.LinearRGB) colour.LinearRGB {
+		if patch < 12 {
+			c = colour.LinearRGB{R: c.R + 0.02, G: c.G + 0.02, B: c.B + 0.02}
+			if u < 0.5 {
+				return colour.LinearRGB{R: 1.2 * c.R, G: 1.2 * c.G, B: 1.2 * c.B}
+			}
+			return colour.LinearRGB{R: 0.7 * c.R, G: 0.7 * c.G, B: 0.7 * c.B}
+		}
+		return c
+	})
+	require.ErrorContains(t, err, "12 usable patches on the chart, need 13")
+}

@@ -1,0 +1,215 @@
+package evenlight
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"huewright/colour"
+	"huewright/colour/camera"
+	"huewright/imageio"
+	"huewright/imageio/sample"
+	"huewright/internal/stat"
+)
+
+// A Slip is a piece of paper or card without hue, at one place of a photo.
+type Slip struct {
+	Outline   imageio.Outline
+	Lightness float64 // L*; slips of the same lightness are taken to be one sheet
+}
+
+// A SeenSlip is a slip as a photo shows it.
+type SeenSlip struct {
+	Slip
+	Patch sample.Patch
+	At    imageio.Point // its middle
+}
+
+// ReadSlips reads slips. One that is clipped or too small is an *AreaError, as for ReadPatch.
+func ReadSlips(ctx context.Context, p *imageio.Photo, slips []Slip) ([]SeenSlip, error) {
+	var seen []SeenSlip
+	for i, s := range slips {
+		patch, err := sample.ReadPatch(ctx, p, s.Outline)
+		name := fmt.Sprintf("neutral %d", i+1)
+		if area := (*imageio.AreaError)(nil); errors.As(err, &area) {
+			area.Name = name
+		}
+		if outline := (*imageio.OutlineError)(nil); errors.As(err, &outline) {
+			outline.Name = name
+		}
+		if err != nil {
+			return nil, err
+		}
+		seen = append(seen, SeenSlip{s, patch, s.Outline.Centre()})
+	}
+	return seen, nil
+}
+
+// SlipLight is the light that slips of paper tell of.
+type SlipLight struct {
+	photo *imageio.Photo
+	field *camera.LightField
+
+	Slips    []SeenSlip
+	Warnings []string
+}
+
+// Log is that of Light.
+func (l *SlipLight) Log(at imageio.Point) float64 { return l.field.Log(place(l.photo, at)) }
+
+// Unsure is that of Light.
+func (l *SlipLight) Unsure(at imageio.Point) float64 { return l.field.Unsure(place(l.photo, at)) }
+
+// UnsureBetween is that of Light.
+func (l *SlipLight) UnsureBetween(a, b imageio.Point) float64 {
+	return l.field.UnsureBetween(place(l.photo, a), place(l.photo, b))
+}
+
+// LeftOut is the logarithm of a slip's light over that which all others let expect; NaN where
+// they say nothing of it.
+func (l *SlipLight) LeftOut(i int) float64 { return l.field.LeftOut[i] }
+
+// LightOptions says how slips tell of the light.
+type LightOptions struct {
+	Reference      *imageio.Point // where the photo's correction holds; default the mean of the slips
+	LightnessKnown bool           // whether the slips' own lightness may be relied on; default not
+}
+
+// FitLight finds the light over a photo from slips, as the correction sees them.
+func FitLight(p *imageio.Photo, slips []SeenSlip, correction *camera.Correction, opt LightOptions) *SlipLight {
+	fit := camera.LightFieldOptions{SheetsKnown: opt.LightnessKnown}
+	if opt.Reference != nil {
+		at := place(p, *opt.Reference)
+		fit.Reference = &at
+	}
+	l := &SlipLight{photo: p, Slips: slips, field: camera.FitLightField(lightSpots(p, slips, correction), fit)}
+	l.Warnings = append(l.oddLight(), l.oddColours(correction)...)
+	return l
+}
+
+func lightSpots(p *imageio.Photo, slips []SeenSlip, correction *camera.Correction) []camera.LightSpot {
+	sheets := sheetsOf(slips)
+	spots := make([]camera.LightSpot, len(slips))
+	for i, s := range slips {
+		seen := max(correction.Apply(s.Patch.Mean).Y, 1e-4)
+		spots[i] = camera.LightSpot{At: place(p, s.At), Log: math.Log(seen / slipY(s.Lightness)), Sheet: sheets[i]}
+	}
+	return spots
+}
+
+func slipY(lightness float64) float64 { return colour.Lab{L: lightness}.XYZ().Y }
+
+func sheetsOf(slips []SeenSlip) []int {
+	numbers := map[float64]int{}
+	sheets := make([]int, len(slips))
+	for i, s := range slips {
+		if _, known := numbers[s.Lightness]; !known {
+			numbers[s.Lightness] = len(numbers)
+		}
+		sheets[i] = numbers[s.Lightness]
+	}
+	return sheets
+}
+
+// When a slip is worth a warning. Our own choice.
+const (
+	oddSlipLight  = 0.10 // of luminance
+	oddSlipSure   = 3.0  // standard deviations
+	oddSlipColour = 5.0  // in the plane of a* and b*, at the slip's own lightness
+)
+
+func (l *SlipLight) oddLight() (warnings []string) {
+	for i, miss := range l.field.LeftOut {
+		odd := math.Abs(miss) > oddSlipLight && math.Abs(miss) > oddSlipSure*l.field.LeftOutSD[i]
+		if !odd { // NaN is not
+			continue
+		}
+		than := "darker"
+		if miss > 0 {
+			than = "lighter"
+		}
+		warnings = append(warnings, fmt.Sprintf("neutral %d is %.0f %% %s than the others let expect: it lies in a shadow or faces another way, or is of another paper", i+1, 100*math.Abs(math.Expm1(miss)), than))
+	}
+	return warnings
+}
+
+// oddColours compares each slip with the middle one of its sheet, at one lightness: light
+// makes paper lighter or darker, a lamp of another kind or another paper changes its colour.
+func (l *SlipLight) oddColours(correction *camera.Correction) (warnings []string) {
+	sheets := sheetsOf(l.Slips)
+	tints := make([]colour.Lab, len(l.Slips))
+	for i, s := range l.Slips {
+		c := correction.Apply(s.Patch.Mean)
+		tints[i] = imageio.InEvenLight(c, math.Log(max(c.Y, 1e-4)/slipY(s.Lightness))).Lab()
+	}
+	for i, tint := range tints {
+		var a, b []float64
+		for k, other := range tints {
+			if k != i && sheets[k] == sheets[i] {
+				a, b = append(a, other.A), append(b, other.B)
+			}
+		}
+		if len(a) == 0 {
+			continue
+		}
+		off := math.Hypot(tint.A-stat.Quantile(a, 0.5), tint.B-stat.Quantile(b, 0.5))
+		if off > oddSlipColour {
+			warnings = append(warnings, fmt.Sprintf("neutral %d differs in colour from the others by %.0f, more than light explains: it is of another paper, or a lamp of another kind shines on it", i+1, off))
+		}
+	}
+	return warnings
+}
+
+// FitSlips fits the photo's correction to slips of known lightness, and the light over the
+// photo with it. What is corrected is the mean of the slips: light that differs between them
+// must not be taken for a tone bend, so all slips of one lightness are one sample, and where
+// there are several the light is found and taken out of the samples in turns.
+func FitSlips(p *imageio.Photo, slips []SeenSlip) (*camera.Correction, camera.Report, *SlipLight, error) {
+	var light *SlipLight
+	for range 3 {
+		samples := slipSamples(slips, light)
+		correction, report, err := camera.Fit(samples)
+		if err != nil {
+			return nil, report, nil, &imageio.PhotoError{Path: p.Path, Problem: err.Error(), Advice: "take the photo again"}
+		}
+		light = FitLight(p, slips, correction, LightOptions{LightnessKnown: true})
+		if len(samples) == 1 {
+			return correction, report, light, nil
+		}
+	}
+	correction, report, err := camera.Fit(slipSamples(slips, light))
+	return correction, report, light, err
+}
+
+// slipSamples makes one sample of each lightness: its slips' mean as recorded, and what that
+// was in the light that fell on them.
+func slipSamples(slips []SeenSlip, light *SlipLight) []camera.Sample {
+	type sheet struct{ red, green, blue, log, n float64 }
+	sheets := map[float64]*sheet{}
+	var order []float64
+	for _, s := range slips {
+		m := sheets[s.Lightness]
+		if m == nil {
+			m = &sheet{}
+			sheets[s.Lightness] = m
+			order = append(order, s.Lightness)
+		}
+		log := func(v float64) float64 { return math.Log(max(v, 1e-4)) }
+		m.red, m.green, m.blue, m.n = m.red+log(s.Patch.Mean.R), m.green+log(s.Patch.Mean.G), m.blue+log(s.Patch.Mean.B), m.n+1
+		if light != nil {
+			m.log += light.Log(s.At)
+		}
+	}
+	var samples []camera.Sample
+	for _, lightness := range order {
+		m := sheets[lightness]
+		want := imageio.InEvenLight(colour.Lab{L: lightness}.XYZ(), -m.log/m.n).Lab()
+		samples = append(samples, camera.Sample{
+			Name:   fmt.Sprintf("paper of L* %g", lightness),
+			Camera: colour.LinearRGB{R: math.Exp(m.red / m.n), G: math.Exp(m.green / m.n), B: math.Exp(m.blue / m.n)},
+			Want:   want,
+		})
+	}
+	return samples
+}

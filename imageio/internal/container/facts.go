@@ -1,0 +1,166 @@
+package container
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/bep/imagemeta"
+
+	"huewright/imageio/internal/icc"
+)
+
+// ShootingFacts is what the camera noted about a photo. Each field is zero when it did not.
+type ShootingFacts struct {
+	Taken        time.Time // by the camera's clock; its zone when it says one, else UTC
+	Exposure     float64   // seconds
+	Aperture     float64   // f-number
+	ISO          int
+	FocalLength  float64 // millimetres
+	Flash        bool    // it fired
+	WhiteBalance string  // "auto" or "manual"
+	ExposureMode string  // "auto", "manual" or "bracket"
+	HDR          bool    // the camera merged several exposures to show more between dark and light
+	Scene        string  // "night" when the camera's night mode took it
+	Make, Model  string  // of the camera
+}
+
+// noted is ShootingFacts and what else EXIF says that bears on the pixels.
+type noted struct {
+	ShootingFacts
+	Orientation  int  // 1–8; 0 when not given
+	wideGamut    bool // the camera was set to its optional, wider colour space
+	uncalibrated bool // the colours are said not to be sRGB
+}
+
+// ReadFacts reads EXIF, as far as it is readable. The second result is false when it is
+// damaged; what was read before the damage stands.
+//
+// Source: CIPA DC-008 (EXIF) 2.32, 4.6; DCF 2.0 for the optional colour space.
+func ReadFacts(block []byte, in imagemeta.ImageFormat) (facts noted, whole bool) {
+	if len(block) == 0 {
+		return facts, true
+	}
+	defer func() {
+		if recover() != nil {
+			whole = false
+		}
+	}()
+	var taken, zone string
+	_, err := imagemeta.Decode(imagemeta.Options{
+		R: bytes.NewReader(block), ImageFormat: in, Sources: imagemeta.EXIF,
+		Timeout:         2 * time.Second,
+		ShouldHandleTag: func(tag imagemeta.TagInfo) bool { return !strings.HasPrefix(tag.Namespace, "IFD1") },
+		HandleTag: func(tag imagemeta.TagInfo) error {
+			switch tag.Tag {
+			case "DateTimeOriginal":
+				taken = text(tag.Value)
+			case "OffsetTimeOriginal":
+				zone = text(tag.Value)
+			default:
+				facts.take(tag)
+			}
+			return nil
+		},
+	})
+	facts.Taken = clock(taken, zone)
+	return facts, err == nil
+}
+
+func (n *noted) take(tag imagemeta.TagInfo) {
+	if strings.HasSuffix(tag.Namespace, "InteroperabilityIFD") {
+		// Its tag 1 has the number of a GPS tag, under whose name it comes.
+		n.wideGamut = n.wideGamut || text(tag.Value) == "R03"
+		return
+	}
+	switch tag.Tag {
+	case "Orientation":
+		if v := int(number(tag.Value)); tag.Namespace == "IFD0" && v >= 1 && v <= 8 {
+			n.Orientation = v
+		}
+	case "ExposureTime":
+		n.Exposure = number(tag.Value)
+	case "FNumber":
+		n.Aperture = number(tag.Value)
+	case "ISO":
+		n.ISO = int(number(tag.Value))
+	case "FocalLength":
+		n.FocalLength = number(tag.Value)
+	case "Flash":
+		n.Flash = int(number(tag.Value))&1 != 0
+	case "WhiteBalance":
+		n.WhiteBalance = [2]string{"auto", "manual"}[int(number(tag.Value))&1]
+	case "ExposureMode":
+		if mode, ok := tag.Value.(uint16); ok && mode < 3 {
+			n.ExposureMode = [3]string{"auto", "manual", "bracket"}[mode]
+		}
+	case "CustomRendered":
+		// The standard knows 1, a process of the camera's own. Phones write what it was: 2, 3
+		// and 7 for HDR without the original, with it, and in a portrait. Common practice, no
+		// source.
+		switch number(tag.Value) {
+		case 2, 3, 7:
+			n.HDR = true
+		}
+	case "SceneCaptureType":
+		if number(tag.Value) == 3 {
+			n.Scene = "night"
+		}
+	case "ColorSpace":
+		n.uncalibrated = number(tag.Value) == 0xffff
+	case "Make":
+		n.Make = text(tag.Value)
+	case "Model":
+		n.Model = text(tag.Value)
+	}
+}
+
+// Warnings says what of the shooting makes colours less sure.
+func (f ShootingFacts) Warnings() []string {
+	var out []string
+	if f.Flash {
+		out = append(out, "taken with flash: colours near its glare are off and the light falls away with distance; take it again without")
+	}
+	if f.Scene == "night" {
+		out = append(out, "taken in night mode, which alters colours: take it again by daylight")
+	}
+	if f.HDR {
+		out = append(out, "taken in HDR mode, which lightens dark parts by themselves: its colours are less sure; switch it off and take it again")
+	}
+	return out
+}
+
+// clock reads EXIF's "2021:04:11 15:47:53" and, when there is one, "-05:00".
+func clock(taken, zone string) time.Time {
+	if t, err := time.Parse("2006:01:02 15:04:05 -07:00", taken+" "+zone); err == nil {
+		return t
+	}
+	t, err := time.Parse("2006:01:02 15:04:05", taken)
+	if err != nil {
+		return time.Time{} // unknown, or zeros from a camera whose clock was never set
+	}
+	return t
+}
+
+func text(v any) string { return icc.Printable(fmt.Sprint(v)) }
+
+// number reads a numeric tag; one that is not gives 0, which stands for unknown.
+func number(v any) float64 {
+	switch v := v.(type) {
+	case interface{ Float64() float64 }:
+		if f := v.Float64(); f > 0 && !math.IsInf(f, 0) {
+			return f
+		}
+	case uint8:
+		return float64(v)
+	case uint16:
+		return float64(v)
+	case uint32:
+		return float64(v)
+	case int:
+		return float64(v)
+	}
+	return 0
+}

@@ -1,0 +1,19 @@
+package container
+
+import "bytes"
+
+const gainMapWarning = "saved with an HDR gain map: the plain picture was read"
+
+// hasGainMap reports a JPEG that carries a second picture for bright screens. What marks it
+// stands in XMP or in a segment of its own, of the first picture or of the second, so the whole
+// file is searched; marks this long do not turn up in a coded picture by chance.
+//
+// Sources: ISO 21496-1 (the URN); the XMP namespaces are common practice, no source.
+func hasGainMap(data []byte) bool {
+	for _, mark := range []string{"urn:iso:std:iso:ts:21496:-1", "/hdr-gain-map/1.0/", "HDRGainMapVersion"} {
+		if bytes.Contains(data, []byte(mark)) {
+			return true
+		}
+	}
+	return false
+}

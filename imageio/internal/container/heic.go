@@ -1,0 +1,196 @@
+package container
+
+import (
+	"bytes"
+	"context"
+	"encoding/binary"
+	"errors"
+	"image"
+	"slices"
+	_ "unsafe" // for go:linkname
+
+	"github.com/gen2brain/heic"
+
+	"huewright/imageio/internal/bigendian"
+	"huewright/imageio/internal/icc"
+)
+
+// heicDynamic is the decoder's choice between a libheif of the host and the one it brings.
+// Hosts differ in the versions they have, and some return pictures unrotated or crash; the
+// same file must give the same pixels everywhere.
+//
+//go:linkname heicDynamic github.com/gen2brain/heic.dynamic
+var heicDynamic bool
+
+func init() { heicDynamic = false }
+
+// decoderTurn lets one picture at a time into the decoders of HEIC and AVIF: for 12 megapixels they
+// take 0.4 and 0.8 GB. Neither can be stopped: they run as WebAssembly, under a context of their own.
+var decoderTurn = make(turn, 1)
+
+// decodeHEIC returns the upright picture, with its transparency where it has some.
+func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
+	if err := decoderTurn.take(ctx); err != nil {
+		return nil, err
+	}
+	defer decoderTurn.pass()
+	img, err := decodeHEICItem(data, 0)
+	if err != nil {
+		return nil, err
+	}
+	items, err := readItems(data)
+	if err != nil {
+		return img, nil // the decoder has read what we could not
+	}
+	if item, found := items.alpha(); found {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		alpha, err := decodeHEICItem(data, item)
+		if err != nil {
+			return nil, err
+		}
+		return withAlpha(img, alpha)
+	}
+	return img, nil
+}
+
+// decodeHEICItem decodes one picture of the file, the primary one by 0. It copies the pixels,
+// which would otherwise keep the whole memory of the decoder alive.
+//
+// The decoder refuses files whose main brand is not heic, whatever the others are, so it is
+// told that: what the file holds has been looked at by then. It also refuses pictures said to
+// have one channel (pixi) that are coded in three, as an older encoder writes them: where it
+// fails, that property, which the coded picture repeats, is taken away.
+func decodeHEICItem(data []byte, item uint32) (image.Image, error) {
+	data = slices.Clone(data)
+	copy(data[8:12], "heic")
+	if item != 0 {
+		makePrimary(data, item)
+	}
+	img, err := heic.Decode(bytes.NewReader(data))
+	if err != nil && hidePixi(data) {
+		img, err = heic.Decode(bytes.NewReader(data))
+	}
+	if err != nil {
+		return nil, ErrUndecodable
+	}
+	switch img := img.(type) {
+	case *image.YCbCr:
+		img.Y, img.Cb, img.Cr = slices.Clone(img.Y), slices.Clone(img.Cb), slices.Clone(img.Cr)
+	case *image.Gray:
+		img.Pix = slices.Clone(img.Pix)
+	case *image.NRGBA:
+		img.Pix = slices.Clone(img.Pix)
+	case *image.RGBA:
+		img.Pix = slices.Clone(img.Pix)
+	}
+	return img, nil
+}
+
+// makePrimary changes which picture of a file is the one to decode.
+func makePrimary(data []byte, item uint32) {
+	meta := find(boxes(data), "meta")
+	if len(meta) < 4 {
+		return
+	}
+	switch pitm := find(boxes(meta[4:]), "pitm"); {
+	case len(pitm) >= 8 && pitm[0] != 0:
+		binary.BigEndian.PutUint32(pitm[4:], item)
+	case len(pitm) >= 6:
+		binary.BigEndian.PutUint16(pitm[4:], uint16(item))
+	}
+}
+
+// hidePixi renames the properties that say how many channels there are, and reports whether
+// there were any.
+func hidePixi(data []byte) (some bool) {
+	meta := find(boxes(data), "meta")
+	if len(meta) < 4 {
+		return false
+	}
+	properties := find(boxes(find(boxes(meta[4:]), "iprp")), "ipco")
+	for at := 0; at+8 <= len(properties); {
+		if string(properties[at+4:at+8]) == "pixi" {
+			copy(properties[at+4:], "free")
+			some = true
+		}
+		size := int(bigendian.Uint32(properties, at))
+		if size < 8 {
+			break
+		}
+		at += size
+	}
+	return some
+}
+
+// withAlpha joins a picture with the one that says where it is transparent.
+func withAlpha(img, alpha image.Image) (image.Image, error) {
+	picture, ok := img.(*image.YCbCr)
+	if !ok || alpha.Bounds() != img.Bounds() {
+		return nil, ErrUndecodable
+	}
+	joined := &image.NYCbCrA{YCbCr: *picture, AStride: picture.Rect.Dx()}
+	switch alpha := alpha.(type) {
+	case *image.Gray:
+		joined.A, joined.AStride = alpha.Pix, alpha.Stride
+	case *image.YCbCr:
+		joined.A, joined.AStride = alpha.Y, alpha.YStride
+	default:
+		return nil, ErrUndecodable
+	}
+	return joined, nil
+}
+
+// ErrUndecodable is all that the decoder says.
+var ErrUndecodable = errors.New("cannot be decoded: it is damaged, or coded in a way that is not read")
+
+// readHEVCColours settles how luma and colour difference of a HEIC are meant: the decoder hands
+// them out as coded, whatever rule they follow.
+func (file *Envelope) readHEVCColours(kind string, configuration []byte) *PhotoError {
+	if kind != "hvc1" && kind != "" {
+		return &PhotoError{Problem: "is a HEIF coded as " + icc.Printable(kind) + ", which is not read", Advice: "export it as JPEG or PNG"}
+	}
+	// Note: a picture made of tiles whose tiles say narrow range and which itself says nothing
+	// is full range: phones write such files and fill the full range, and the common decoder
+	// reads them so.
+	if file.Coding == nil && configuration != nil {
+		if c, known := hevcColours(configuration); known {
+			file.Coding = &c
+		}
+	}
+	if file.Coding != nil {
+		if file.YCC = file.Coding.YCC(); file.YCC == nil {
+			return &PhotoError{Problem: "codes its colours in a way that is not read", Advice: "export it as JPEG or PNG"}
+		}
+	}
+	return nil
+}
+
+// CorrectRange mends a file that says narrow range and fills the full one. Narrow range
+// leaves the ends to the overshoot of sharp edges, a tenth of a per cent of a real picture.
+func (e *Envelope) CorrectRange(img image.Image) {
+	const overshoot = 0.02 // share of pixels; our own choice
+	picture, ok := img.(*image.YCbCr)
+	if transparent, is := img.(*image.NYCbCrA); is {
+		picture, ok = &transparent.YCbCr, true
+	}
+	if !ok || e.Coding == nil || e.Coding.Full {
+		return
+	}
+	outside, all := 0, 0
+	for y := 0; y < picture.Rect.Dy(); y += 4 {
+		for x := 0; x < picture.Rect.Dx(); x += 4 {
+			all++
+			if l := picture.Y[y*picture.YStride+x]; l < 16 || l > 235 {
+				outside++
+			}
+		}
+	}
+	if float64(outside) > overshoot*float64(all) {
+		e.Warn("the file says that its colours use the narrow range, but they fill the full one: read as full range")
+		full := *e.Coding
+		full.Full = true
+		e.YCC = full.YCC()
+	}
+}

@@ -1,0 +1,48 @@
+package container
+
+import (
+	"hash/fnv"
+	"image"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio/internal/icc"
+	"huewright/imageio/internal/imagetest"
+)
+
+// The decoder in the program is used even where the host has one of its own. The number was
+// the same with Debian's libheif 1.15.1 in the way of the loader, without it, and with the
+// build tag nodynamic, which leaves the loader out.
+func TestHEICPixelsAreTheSameOnEveryHost(t *testing.T) {
+	require.False(t, heicDynamic)
+	data, err := os.ReadFile(imagetest.PhonePhoto(t))
+	require.NoError(t, err)
+	img, err := decodeHEIC(t.Context(), data)
+	require.NoError(t, err)
+	picture := img.(*image.YCbCr)
+	hash := fnv.New64a()
+	for y := range picture.Rect.Dy() {
+		hash.Write(picture.Y[y*picture.YStride:][:picture.Rect.Dx()])
+	}
+	require.Equal(t, uint64(0x6145764a20361951), hash.Sum64())
+}
+
+func TestNarrowRangeThatIsNot(t *testing.T) {
+	for name, c := range map[string]struct {
+		top  uint8 // luma runs from 255 − top to top
+		full bool  // afterwards
+	}{"fills it": {255, true}, "keeps to it": {235, false}} {
+		img := image.NewYCbCr(image.Rect(0, 0, 256, 256), image.YCbCrSubsampleRatio420)
+		for i := range img.Y {
+			img.Y[i] = 255 - c.top + uint8(i%256*int(2*int(c.top)-255)/255)
+		}
+		claim := &icc.Coding{Primaries: 1, Curve: 13, Matrix: 6}
+		file := Envelope{Coding: claim, YCC: claim.YCC()}
+		file.CorrectRange(img)
+		require.Equal(t, c.full, len(file.Warnings) == 1, name)
+		_, white, _ := file.YCC.RGB(235, 128, 128)
+		require.Equal(t, c.full, white == 235, name)
+	}
+}

@@ -1,0 +1,91 @@
+package container
+
+import (
+	"bytes"
+
+	"huewright/imageio/internal/bigendian"
+)
+
+// readJPEG collects the segments before the picture itself: profile, EXIF, number of colours.
+// Its errors are those of the decoder, which comes later.
+//
+// Sources: ITU-T T.81, annex B; ICC.1:2022, B.4 (profiles in APP2); CIPA DC-008, 4.7.2.
+func readJPEG(data []byte, file *Envelope) *PhotoError {
+	var profile jpegProfile
+	for at := 2; at+4 <= len(data); {
+		if data[at] != 0xff {
+			break // damaged; the decoder will say how
+		}
+		marker := data[at+1]
+		if marker == 0xff || marker == 0x01 || marker >= 0xd0 && marker <= 0xd8 {
+			at++ // padding, or a marker without a length
+			if marker != 0xff {
+				at++
+			}
+			continue
+		}
+		if marker == 0xda || marker == 0xd9 {
+			break // the picture, or its end
+		}
+		size := int(bigendian.Uint16(data, at+2))
+		body := bigendian.Part(data, at+4, size-2)
+		if body == nil {
+			break
+		}
+		at += 2 + size
+		switch {
+		case marker == 0xe1 && bytes.HasPrefix(body, []byte("Exif\x00\x00")) && file.EXIF == nil:
+			file.EXIF = body[6:]
+		case marker == 0xe2 && bytes.HasPrefix(body, []byte("ICC_PROFILE\x00")):
+			profile.add(body[12:])
+		case isFrame(marker) && len(body) >= 6 && body[5] == 4:
+			file.Inks = true
+		}
+	}
+	file.ICC = profile.joined(file)
+	if hasGainMap(data) {
+		file.Warn(gainMapWarning)
+	}
+	return nil
+}
+
+// isFrame reports whether a marker starts a frame, SOF0 … SOF15, and so says the size.
+func isFrame(marker byte) bool {
+	return marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc
+}
+
+// jpegProfile gathers a profile cut into numbered segments, in whatever order they come.
+type jpegProfile struct {
+	parts [256][]byte
+	count int // as the first segment says
+	found int
+}
+
+func (p *jpegProfile) add(body []byte) {
+	if len(body) < 2 {
+		return
+	}
+	number, count := body[0], int(body[1])
+	if p.found == 0 {
+		p.count = count
+	}
+	if p.parts[number] == nil {
+		p.parts[number] = body[2:]
+		p.found++
+	}
+}
+
+func (p *jpegProfile) joined(file *Envelope) []byte {
+	if p.found == 0 {
+		return nil
+	}
+	var whole []byte
+	for number := 1; number <= p.count; number++ {
+		if p.parts[number] == nil {
+			file.Warn("part %d of %d of the colour profile is missing: colours are taken as sRGB", number, p.count)
+			return nil
+		}
+		whole = append(whole, p.parts[number]...)
+	}
+	return whole
+}

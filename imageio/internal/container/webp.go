@@ -1,0 +1,33 @@
+package container
+
+import (
+	"bytes"
+	"encoding/binary"
+
+	"huewright/imageio/internal/bigendian"
+	"huewright/imageio/internal/icc"
+)
+
+// readWebP collects the chunks beside the picture.
+//
+// Source: RFC 9649 (WebP), 2.
+func readWebP(data []byte, file *Envelope) *PhotoError {
+	file.YCC = icc.VP8Rule
+	for at := 12; at+8 <= len(data); {
+		size := int(binary.LittleEndian.Uint32(data[at+4:]))
+		body := bigendian.Part(data, at+8, size)
+		if body == nil {
+			break
+		}
+		switch string(data[at : at+4]) {
+		case "ICCP":
+			file.ICC = body
+		case "EXIF":
+			file.EXIF = bytes.TrimPrefix(body, []byte("Exif\x00\x00"))
+		case "ANIM":
+			return &PhotoError{Problem: "is an animation, not a photo", Advice: "use the photo it was made from"}
+		}
+		at += 8 + size + size&1
+	}
+	return nil
+}

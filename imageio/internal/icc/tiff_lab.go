@@ -1,0 +1,3 @@
+package icc
+
+var LabTransfer = &Transfer{Better: (&table{light: lightOfLab}).linear}

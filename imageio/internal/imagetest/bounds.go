@@ -1,0 +1,52 @@
+package imagetest
+
+import (
+	"bytes"
+	"image"
+	"image/png"
+	"os"
+	"runtime/metrics"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/internal/fixture"
+)
+
+const (
+	fuzzedMemory = 1 << 30 // bytes
+)
+
+const (
+	fuzzedTime = 20 * time.Second
+)
+
+const (
+	FuzzedFile = 1 << 14 // bytes; longer files find no more, and slower
+)
+
+// Bounded runs work and holds it to what it may take.
+func Bounded(t *testing.T, work func()) {
+	before, start := allocated(), time.Now()
+	work()
+	require.Less(t, time.Since(start), fuzzedTime)
+	require.Less(t, allocated()-before, uint64(fuzzedMemory))
+}
+
+func allocated() uint64 {
+	sample := []metrics.Sample{{Name: "/gc/heap/allocs:bytes"}}
+	metrics.Read(sample)
+	return sample[0].Value.Uint64()
+}
+
+func PngOf(t testing.TB, img image.Image) []byte {
+	return Encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) })
+}
+
+// DrawnFile is a small file in testdata that was drawn for tests.
+func DrawnFile(t testing.TB, name string) []byte {
+	data, err := os.ReadFile(fixture.Own("testdata", name))
+	require.NoError(t, err)
+	return data
+}

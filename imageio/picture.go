@@ -1,0 +1,6 @@
+package imageio
+
+import "image"
+
+// A Picture is one that can be written with WritePNG or WriteJPEG.
+type Picture = image.Image

@@ -1,0 +1,13 @@
+package sample
+
+import (
+	"huewright/colour"
+	"huewright/imageio"
+)
+
+// LightRadius is the difference, in ΔE00, that an error of light makes near a colour 95 times
+// in 100 at most; deviation is the standard deviation of the logarithm of luminance.
+func LightRadius(l colour.Lab, deviation float64) float64 {
+	c := l.XYZ()
+	return max(colour.DeltaE2000(l, imageio.InEvenLight(c, 1.96*deviation).Lab()), colour.DeltaE2000(l, imageio.InEvenLight(c, -1.96*deviation).Lab()))
+}

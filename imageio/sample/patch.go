@@ -1,0 +1,85 @@
+package sample
+
+import (
+	"context"
+	"fmt"
+
+	"huewright/colour"
+	"huewright/imageio"
+	"huewright/internal/stat"
+)
+
+// Patch is what a grey card or a slip of paper shows.
+type Patch struct {
+	Mean       colour.LinearRGB // as the camera recorded it; its darkest and lightest tenth left out
+	Clipped    float64          // share of the pixels with a channel near-clipped, 0–1
+	Unevenness float64          // how much luminance changes from end to end, as a share of its mean
+	Pixels     int              // read, all of them
+}
+
+// Limits of a patch. Our own choice.
+const (
+	leastPatchPixels = 50
+	mostClippedPatch = 0.02
+	TrimmedShare     = 0.10
+)
+
+// ReadPatch reads a surface of one plain colour. It refuses, as an *AreaError, one that is
+// clipped: a reference whose own light is cut off would make everything else too bright. An
+// outline that does not fit the photo is an *OutlineError.
+func ReadPatch(ctx context.Context, p *imageio.Photo, o imageio.Outline) (Patch, error) {
+	if fault := o.CheckOn(p); fault != nil {
+		return Patch{}, fault
+	}
+	spans := o.Spans(p.Width, p.Height)
+	n := imageio.CountPixels(spans)
+	if n < leastPatchPixels {
+		return Patch{}, &imageio.AreaError{
+			Path: p.Path, Problem: fmt.Sprintf("%s in the outline of the card or paper, need %d", pixels(n), leastPatchPixels),
+			Advice: "outline more of it, or take the photo from nearer",
+		}
+	}
+	set, err := p.Gather(ctx, spans, imageio.LatticeStep(n, defaultMaxPixels))
+	if err != nil {
+		return Patch{}, err
+	}
+	patch := summarisePatch(set)
+	if patch.Clipped > mostClippedPatch {
+		return Patch{}, &imageio.AreaError{
+			Path: p.Path, Problem: fmt.Sprintf("%.0f %% of the card or paper is burnt out", 100*patch.Clipped),
+			Advice: "take the photo again with less exposure, so that the paper shows as light grey",
+		}
+	}
+	return patch, nil
+}
+
+func summarisePatch(set imageio.Pixels) Patch {
+	luminances := make([]float64, len(set.Light))
+	clipped := 0
+	for i, c := range set.Light {
+		luminances[i] = colour.Luminance(c)
+		if set.Near[i] > 0 {
+			clipped++
+		}
+	}
+	q := stat.Quantiles(luminances, TrimmedShare, 1-TrimmedShare)
+	inner := set.Keep(func(i int) bool { return luminances[i] >= q[0] && luminances[i] <= q[1] })
+	if len(inner.Light) == 0 {
+		inner = set // one luminance throughout, missed by a rounding of its quantiles
+	}
+	return Patch{
+		Mean:       meanLight(inner.Light),
+		Clipped:    float64(clipped) / float64(len(set.Light)),
+		Unevenness: unevenness(set.At, luminances),
+		Pixels:     len(set.Light),
+	}
+}
+
+func meanLight(light []colour.LinearRGB) colour.LinearRGB {
+	var sum colour.LinearRGB
+	for _, c := range light {
+		sum = colour.LinearRGB{R: sum.R + c.R, G: sum.G + c.G, B: sum.B + c.B}
+	}
+	n := float64(len(light))
+	return colour.LinearRGB{R: sum.R / n, G: sum.G / n, B: sum.B / n}
+}

@@ -25,13 +25,13 @@ const (
 )
 
 // A finish is the clear coat among what is found out together.
-type finish struct{ seen []sight }
+type finish struct{ seen []observation }
 
 func newFinish(e *ClearEvidence, r *readings) *finish {
 	f := &finish{}
 	for _, s := range e.Spots {
 		under := r.of(s.Before)
-		f.seen = append(f.seen, sight{
+		f.seen = append(f.seen, observation{
 			seen: s.After.Lab, ground: r.ground[under].Spectrum, reading: r.of(s.After), under: under, misfit: clearMisfit,
 		})
 	}
@@ -42,9 +42,9 @@ func clearCoat(at []float64) blend.ClearCoat {
 	return blend.ClearCoat{Wetting: 1 / (1 + math.Exp(-at[atWetting])), Amber: math.Exp(at[atAmber])}
 }
 
-func (f *finish) size() int           { return clearUnknowns }
-func (f *finish) sights() []sight     { return f.seen }
-func (f *finish) starts() [][]float64 { return [][]float64{{meanWetting, meanAmber}} }
+func (f *finish) size() int             { return clearUnknowns }
+func (f *finish) sights() []observation { return f.seen }
+func (f *finish) starts() [][]float64   { return [][]float64{{meanWetting, meanAmber}} }
 
 func (f *finish) prior() (l linear) {
 	l.add(meanWetting/wettingSD, []float64{1 / wettingSD, 0})
@@ -72,7 +72,7 @@ func (f *finish) predict(i int, at []float64, slopes *[3][]float64, from int) [3
 	return see(at)
 }
 
-func (f *finish) leaning(i int, at []float64) (l leaning) {
+func (f *finish) leaning(i int, at []float64) (l sensitivity) {
 	const h = 1e-4
 	ground := &f.seen[i].ground
 	clear := clearCoat(at)

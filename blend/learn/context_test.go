@@ -11,14 +11,14 @@ import (
 )
 
 func TestLearningStops(t *testing.T) {
-	s := Survey{
+	s := Dataset{
 		Shelf: []Known{
 			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
 			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
 		},
 	}
 	blendtest.RequireStops(t, func(ctx context.Context) error {
-		w, err := s.Worlds(ctx, WorldOptions{Draws: 4})
+		w, err := s.Draw(ctx, Options{Draws: 4})
 		if err != nil {
 			require.Nil(t, w)
 		}

@@ -24,7 +24,7 @@ type misreading struct {
 // unknown is the mean of its draws, or, where they are few, most probable. Of measured paints the
 // mean finds the true count more often wherever little is known: after a chip and one coat on a
 // pale wood in 73 of 100 cases instead of 71, and within one of it in 97 instead of 94.
-func (f *found) best(draws []drawn) World {
+func (f *solution) best(draws []drawn) Sample {
 	room := f.scratch()
 	f.residualsAt(f.posterior.at, nil, room)
 	for i := range room.residuals {
@@ -48,8 +48,8 @@ func (f *found) best(draws []drawn) World {
 const manyDraws = 32 // whose mean is steadier than the most probable point is aside
 
 // world is the world in which unknowns and errors are as drawn.
-func (f *found) world(d *drawn) World {
-	w := World{Clear: clearCoat(f.part(d.at, len(f.parts)-1))}
+func (f *solution) world(d *drawn) Sample {
+	w := Sample{Clear: clearCoat(f.part(d.at, len(f.parts)-1))}
 	for k, place := range f.places {
 		known := &f.survey.Shelf[k]
 		p := point(f.part(d.at, place))
@@ -67,7 +67,7 @@ func (f *found) world(d *drawn) World {
 //
 // Source: the rule by which Matheron conditions a simulation, see Journel and Huijbregts (1978),
 // Mining Geostatistics, VII.A.1; cited from memory.
-func (f *found) explain(off *misreading, rest []float64) {
+func (f *solution) explain(off *misreading, rest []float64) {
 	weights := f.white.solve(rest)
 	n := len(f.readings.all)
 	lab, mode := make([]float64, 3*n), make([][spectra.Modes]float64, n)
@@ -121,7 +121,7 @@ func (w whitening) solve(residuals []float64) []float64 {
 }
 
 // furnish gives a world the spectra of the survey's colours, as errors leave them.
-func (f *found) furnish(w *World, off *misreading) {
+func (f *solution) furnish(w *Sample, off *misreading) {
 	for _, m := range f.survey.Colours {
 		i := f.readings.of(m)
 		c := colour.Lab{L: m.Lab.L - off.lab.AtVec(3*i), A: m.Lab.A - off.lab.AtVec(3*i+1), B: m.Lab.B - off.lab.AtVec(3*i+2)}
@@ -138,7 +138,7 @@ type drawn struct {
 
 // A lottery draws worlds.
 type lottery struct {
-	*found
+	*solution
 	seed        uint64
 	errorFactor mat.TriDense // of the covariance of readings' errors
 	alikeFactor mat.TriDense
@@ -146,13 +146,13 @@ type lottery struct {
 
 // draw draws so many times, each from a stream of its own; twins, the second of which has drawn the
 // opposite, so that the middle of all draws is theirs and not chance's. It returns the worlds too.
-func (f *found) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []World, error) {
-	l := lottery{found: f, seed: seed}
+func (f *solution) draw(ctx context.Context, draws int, seed uint64) ([]drawn, []Sample, error) {
+	l := lottery{solution: f, seed: seed}
 	if len(f.readings.all) > 0 {
 		lowerFactor(&l.errorFactor, f.readings.off)
 		lowerFactor(&l.alikeFactor, f.readings.alike)
 	}
-	all, worlds := make([]drawn, draws), make([]World, draws)
+	all, worlds := make([]drawn, draws), make([]Sample, draws)
 	rooms := sync.Pool{New: func() any { return f.scratch() }} // one for each that draws at a time
 	if err := parallel.For(ctx, draws, func(i int) {
 		room := rooms.Get().(*scratch)
@@ -227,7 +227,7 @@ type deviates struct {
 func (d *deviates) next() float64 { return d.sign * d.rng.NormFloat64() }
 
 // name is what a part is called.
-func (f *found) name(k int) string {
+func (f *solution) name(k int) string {
 	if s, ok := f.parts[k].(*shelved); ok {
 		return s.known.Name
 	}

@@ -9,18 +9,18 @@ import (
 	"huewright/internal/lm"
 )
 
-// A part is one of the things that are found out together: a coating, or the clear coat. Its
+// A component is one of the things that are found out together: a coating, or the clear coat. Its
 // unknowns are plain numbers, and its sights what was seen of it.
-type part interface {
+type component interface {
 	size() int // number of unknowns
-	sights() []sight
+	sights() []observation
 	prior() linear
 	starts() [][]float64
 	// predict returns the colour that at foresees for sight i, and puts into slopes, from
 	// column from on, how it changes with each unknown.
 	predict(i int, at []float64, slopes *[3][]float64, from int) [3]float64
 	// leaning is how the residuals of sight i change with what is not an unknown.
-	leaning(i int, at []float64) leaning
+	leaning(i int, at []float64) sensitivity
 }
 
 // A linear is a prior: each of its rows times the unknowns is wanted to be so much, in
@@ -57,18 +57,18 @@ const heavyTail = 3.0
 // A problem is all that is found out together: its parts one after another, and the readings
 // that were taken of them. What is wrong about one photo is wrong about all of them.
 type problem struct {
-	parts    []part
+	parts    []component
 	readings *readings
 	from     []int // where each part's unknowns begin
 	size     int
 	rows     int // residuals: three for each sight
-	all      []sight
+	all      []observation
 	of       []int // the part of each sight
 	nth      []int // and which of the part's it is
 	priors   []linear
 }
 
-func newProblem(r *readings, parts ...part) *problem {
+func newProblem(r *readings, parts ...component) *problem {
 	q := &problem{parts: parts, readings: r}
 	for k, p := range parts {
 		q.from = append(q.from, q.size)

@@ -9,9 +9,9 @@ import (
 	"huewright/blend"
 )
 
-// A Habit is how coats have come out on earlier pieces, beside what was foreseen of them, as a log
+// A Bias is how coats have come out on earlier pieces, beside what was foreseen of them, as a log
 // tells. Its zero value is that of somebody nothing is known of.
-type Habit struct {
+type Bias struct {
 	// Film is the mean, over pieces, of the logarithm of the film that coats left over what was
 	// foreseen: above 0 for a heavy hand.
 	Film float64 `json:"film,omitempty"`
@@ -20,10 +20,10 @@ type Habit struct {
 	Wider float64 `json:"wider,omitempty"`
 }
 
-func (h Habit) wider() float64 { return max(1, h.Wider) }
+func (h Bias) wider() float64 { return max(1, h.Wider) }
 
 // problem says what is impossible about a habit, or nothing.
-func (h Habit) problem() string {
+func (h Bias) problem() string {
 	if !(math.Abs(h.Film) <= 3) || !(h.Wider >= 0 && h.Wider <= 10) {
 		return fmt.Sprintf("no hand lays %.2f times the film, with ranges %v times as wide", math.Exp(h.Film), h.Wider)
 	}
@@ -53,7 +53,7 @@ const (
 	patience = 8.0
 )
 
-// HabitOf finds what outcomes have in common. All outcomes of one piece count together as one
+// BiasOf finds what outcomes have in common. All outcomes of one piece count together as one
 // finding of the film; those of an area as one of how wide ranges have to be. Few pieces change
 // little.
 //
@@ -62,8 +62,8 @@ const (
 // Each counts by its variance, and that people differ in their hands by personSD counts too, so that
 // few and unsure outcomes change little. The width: the mean square of what is off over its radius, beside the usual, with some areas' worth of
 // the usual put in. Our own derivation.
-func HabitOf(outcomes []Outcome) Habit {
-	var h Habit
+func BiasOf(outcomes []Outcome) Bias {
+	var h Bias
 	films := map[string]*finding{} // by piece
 	for i := range outcomes {
 		if ln, variance, ok := outcomes[i].film(); ok {

@@ -53,7 +53,7 @@ type Residual struct {
 //
 // It returns an *EvidenceError when there is no evidence or some of it is impossible.
 func Learn(ctx context.Context, name string, kind blend.Kind, e Evidence) (*blend.Coating, Report, error) {
-	s := Survey{Shelf: []Known{{Name: name, Kind: kind, Evidence: e}}, Shared: e.Shared}
+	s := Dataset{Shelf: []Known{{Name: name, Kind: kind, Evidence: e}}, Shared: e.Shared}
 	found, err := s.solve(ctx)
 	if err != nil {
 		return nil, Report{}, err
@@ -79,19 +79,19 @@ const chipMisfit = 0.87
 // A shelved is a coating among what is found out together.
 type shelved struct {
 	known *Known
-	habit Habit
-	seen  []sight
+	habit Bias
+	seen  []observation
 }
 
-func newShelved(k *Known, habit Habit, r *readings) *shelved {
+func newShelved(k *Known, habit Bias, r *readings) *shelved {
 	s := &shelved{known: k, habit: habit}
 	if chip := k.Evidence.Chip; chip != nil {
-		s.seen = append(s.seen, sight{seen: chip.Lab, opaque: true, reading: r.of(*chip), under: -1, misfit: chipMisfit})
+		s.seen = append(s.seen, observation{seen: chip.Lab, opaque: true, reading: r.of(*chip), under: -1, misfit: chipMisfit})
 	}
 	for i := range k.Evidence.Tests {
 		t := &k.Evidence.Tests[i]
 		under := r.of(t.Ground)
-		s.seen = append(s.seen, sight{
+		s.seen = append(s.seen, observation{
 			seen: t.Result.Lab, ground: r.ground[under].Spectrum, reading: r.of(t.Result), under: under,
 			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == blend.Wiped, piece: t.OnPiece},
 			hand:    t.unevenness(k.PutOn), misfit: earlier[t.From].misfit,
@@ -100,9 +100,9 @@ func newShelved(k *Known, habit Habit, r *readings) *shelved {
 	return s
 }
 
-func (s *shelved) size() int       { return unknowns }
-func (s *shelved) sights() []sight { return s.seen }
-func (s *shelved) prior() linear   { return priorOf(s.known.Kind).linear(s.habit) }
+func (s *shelved) size() int             { return unknowns }
+func (s *shelved) sights() []observation { return s.seen }
+func (s *shelved) prior() linear         { return priorOf(s.known.Kind).linear(s.habit) }
 
 func (s *shelved) starts() (all [][]float64) {
 	for _, k := range []float64{0.05, 0.2, 0.6} {
@@ -127,7 +127,7 @@ func (s *shelved) predict(i int, at []float64, slopes *[3][]float64, from int) [
 	return [3]float64{lab.L, lab.A, lab.B}
 }
 
-func (s *shelved) leaning(i int, at []float64) (l leaning) {
+func (s *shelved) leaning(i int, at []float64) (l sensitivity) {
 	v, p := &s.seen[i], point(at)
 	thickness, _, _, _ := p.thicknessSlopes(&v.layered)
 	var after spectra.Spectrum
@@ -148,7 +148,7 @@ func (s *shelved) leaning(i int, at []float64) (l leaning) {
 }
 
 // predict returns the colour that p foresees, and how it changes with each unknown.
-func (v *sight) predict(p *point) (colour.Lab, *[3]point) {
+func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
 	var (
 		xyz    [3]float64
 		slopes [3]point   // of X, Y, Z, then of L*, a*, b*
@@ -198,7 +198,7 @@ func (v *sight) predict(p *point) (colour.Lab, *[3]point) {
 	return c.Lab(), &slopes
 }
 
-func (e *Evidence) residual(i int, v *sight, predicted colour.Lab, spread float64) Residual {
+func (e *Evidence) residual(i int, v *observation, predicted colour.Lab, spread float64) Residual {
 	of := i + 1
 	if e.Chip != nil {
 		of--
@@ -217,12 +217,12 @@ func (e *Evidence) residual(i int, v *sight, predicted colour.Lab, spread float6
 // cases, see TestPlusMinusCovers. Evidence that contradicts itself widens it by as much as the
 // worst of it is missed: what was never seen is not foreseen better than what was.
 func (r *Report) PlusMinus(ground colour.Lab, coats float64) float64 {
-	v := sight{ground: spectra.Guessed(ground), layered: layered{coats: coats, share: 1}}
+	v := observation{ground: spectra.Guessed(ground), layered: layered{coats: coats, share: 1}}
 	return math.Hypot(r.radius(&v), r.discord())
 }
 
 // radius is the 95 % radius in ΔE00 of what v foresees.
-func (r *Report) radius(v *sight) float64 {
+func (r *Report) radius(v *observation) float64 {
 	if r.covariance == nil {
 		return math.NaN()
 	}

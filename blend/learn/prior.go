@@ -45,7 +45,7 @@ var (
 const meanCarry, carrySD = 0.0, 1.2 // of the logit: 95 % within 0.09–0.91
 
 // linear are the prior's terms, for coats laid by a hand of some habit.
-func (pr *prior) linear(h Habit) (l linear) {
+func (pr *prior) linear(h Bias) (l linear) {
 	half := func(from int, mean, meanSD, fall, step float64) {
 		row := make([]float64, unknowns)
 		for i := from; i < from+knots; i++ {

@@ -10,8 +10,8 @@ import (
 	"huewright/colour/spectra"
 )
 
-// A sight is one piece of evidence: a colour that was seen, and what it was seen of.
-type sight struct {
+// A observation is one piece of evidence: a colour that was seen, and what it was seen of.
+type observation struct {
 	seen   colour.Lab
 	opaque bool             // the coating so thick that no ground shows; else
 	ground spectra.Spectrum // under
@@ -31,9 +31,9 @@ type layered struct {
 	piece bool // on the piece itself
 }
 
-// A leaning is how what is foreseen of a sight, in L*, a*, b*, changes with what is not an unknown
+// A sensitivity is how what is foreseen of a sight, in L*, a*, b*, changes with what is not an unknown
 // of its part: with its ground band by band, and with the logarithm of the film that was laid.
-type leaning struct {
+type sensitivity struct {
 	ground [3][spectra.Bands]float64
 	film   [3]float64
 }
@@ -82,8 +82,8 @@ func (q *problem) whitening(at []float64) whitening {
 	return white
 }
 
-// leanings are those of all sights.
-type leanings []lean
+// jacobian are those of all sights.
+type jacobian []lean
 
 // A lean is how what is foreseen of a sight changes with the error of its ground's reading, with
 // each mode by which that ground's spectrum deviates, and with the hand.
@@ -93,8 +93,8 @@ type lean struct {
 	film   [3]float64
 }
 
-func (q *problem) leanings(at []float64) leanings {
-	all := make(leanings, len(q.all))
+func (q *problem) leanings(at []float64) jacobian {
+	all := make(jacobian, len(q.all))
 	for i := range q.all {
 		v, k := &q.all[i], q.of[i]
 		if v.under < 0 {
@@ -118,7 +118,7 @@ func (q *problem) leanings(at []float64) leanings {
 }
 
 // covariance is that of the residuals, all sights' together.
-func (all leanings) covariance(q *problem) *mat.SymDense {
+func (all jacobian) covariance(q *problem) *mat.SymDense {
 	cov := mat.NewSymDense(q.rows, nil)
 	for i := range all {
 		for k := i; k < len(all); k++ {
@@ -135,7 +135,7 @@ func (all leanings) covariance(q *problem) *mat.SymDense {
 	return cov
 }
 
-func (all leanings) block(q *problem, i, k int) (cov [3][3]float64) {
+func (all jacobian) block(q *problem, i, k int) (cov [3][3]float64) {
 	v, w := &q.all[i], &q.all[k]
 	r := q.readings
 	add := func(m *[3][3]float64, sign float64) {
@@ -209,7 +209,7 @@ func timesTransposed(m, n *[3][3]float64) (p [3][3]float64) {
 }
 
 // spread is the standard deviation of each sight's residual, per axis.
-func (all leanings) spread(q *problem) []float64 {
+func (all jacobian) spread(q *problem) []float64 {
 	sd := make([]float64, len(all))
 	for i := range all {
 		own := all.block(q, i, i)

@@ -39,7 +39,7 @@ func TestPredictSlopes(t *testing.T) {
 	for i := range p {
 		p[i] = -2 + 0.8*math.Sin(float64(3*i))
 	}
-	for _, v := range []sight{
+	for _, v := range []observation{
 		{opaque: true},
 		{ground: spectra.SpectrumOf(blendtest.Ash), layered: layered{coats: 1, share: 1}},
 		{ground: spectra.SpectrumOf(blendtest.Ash), layered: layered{coats: 2, share: 0.5, on: blend.Bare, piece: true}},
@@ -63,7 +63,7 @@ func TestPredictSlopes(t *testing.T) {
 
 // The fit ends where no unknown alone lowers the cost.
 func TestFitEndsAtTheBottom(t *testing.T) {
-	s := Survey{
+	s := Dataset{
 		Shelf: []Known{
 			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
 			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
@@ -88,9 +88,9 @@ func TestLeaningSlopes(t *testing.T) {
 	known := &Known{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
 		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 2, Surface: blend.Bare}}}}
 	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: blendtest.Sapele}}}}
-	wash, finish := newShelved(known, Habit{}, r), newFinish(clear, r)
+	wash, finish := newShelved(known, Bias{}, r), newFinish(clear, r)
 	for _, c := range []struct {
-		part   part
+		part   component
 		ground *spectra.Spectrum
 	}{{wash, &wash.seen[0].ground}, {finish, &finish.seen[0].ground}} {
 		at := c.part.starts()[0]

@@ -11,14 +11,14 @@ import (
 	"huewright/blend"
 )
 
-// A Survey is all that was measured of a piece and of the coatings for it.
-type Survey struct {
+// A Dataset is all that was measured of a piece and of the coatings for it.
+type Dataset struct {
 	Shelf []Known
 	// Colours are what plans start from and aim at: grounds, their lightest and darkest quarters,
 	// targets. Equal ones are one reading of one spot.
 	Colours []Measured
 	Clear   ClearEvidence
-	Habit   Habit // of whoever lays the coats
+	Habit   Bias // of whoever lays the coats
 	// Shared is the covariance, in L*, a*, b*, of what two readings have wrong about them on
 	// account of their photos; see Evidence.Shared, which it stands for in the whole survey.
 	Shared func(a, b Measured) [3][3]float64
@@ -33,20 +33,20 @@ type Known struct {
 	Evidence Evidence
 }
 
-// WorldOptions changes how worlds are drawn.
-type WorldOptions struct {
+// Options changes how worlds are drawn.
+type Options struct {
 	Draws int    // 0 means 64; of fewer than 32, Best is the most probable point and not their middle
 	Seed  uint64 // 0 means a fixed one: the same survey gives the same worlds
 }
 
-// Worlds returns what the survey leaves open: worlds drawn with the probability they have, and the
+// Draw returns what the survey leaves open: worlds drawn with the probability they have, and the
 // one in their middle. All that is measured counts together, so that what is wrong about a
 // photo is drawn once for all of its readings, in tests and in the piece. The order of coatings
 // and of colours makes no difference but to the last digits.
 //
 // It returns an *EvidenceError for a coating that nothing is known of, and for impossible
 // readings, and a *PlanError for impossible colours.
-func (s *Survey) Worlds(ctx context.Context, opt WorldOptions) (*Worlds, error) {
+func (s *Dataset) Draw(ctx context.Context, opt Options) (*Samples, error) {
 	found, err := s.solve(ctx)
 	if err != nil {
 		return nil, err
@@ -61,25 +61,25 @@ func (s *Survey) Worlds(ctx context.Context, opt WorldOptions) (*Worlds, error) 
 	if err != nil {
 		return nil, err
 	}
-	return &Worlds{Best: found.best(draws), Drawn: worlds, Reports: found.reports}, nil
+	return &Samples{Best: found.best(draws), Drawn: worlds, Reports: found.reports}, nil
 }
 
 const defaultSeed = 1948
 
-// A found is what a survey comes to.
-type found struct {
+// A solution is what a survey comes to.
+type solution struct {
 	*problem
-	survey    *Survey
+	survey    *Dataset
 	places    []int // of each coating of the shelf among the parts; the clear coat is the last part
 	posterior posterior
 	white     whitening
-	leanings  leanings
+	leanings  jacobian
 	coatings  []blend.Coating
 	reports   []Report
 }
 
 // evidence is all that coatings are learned from, and others what else was measured.
-func (s *Survey) evidence() (all []Measured) {
+func (s *Dataset) evidence() (all []Measured) {
 	for i := range s.Shelf {
 		for _, m := range s.Shelf[i].Evidence.readings() {
 			all = append(all, *m)
@@ -88,14 +88,14 @@ func (s *Survey) evidence() (all []Measured) {
 	return all
 }
 
-func (s *Survey) others() (all []Measured) {
+func (s *Dataset) others() (all []Measured) {
 	for _, c := range s.Clear.Spots {
 		all = append(all, c.Before, c.After)
 	}
 	return append(all, s.Colours...)
 }
 
-func (s *Survey) check() error {
+func (s *Dataset) check() error {
 	for i := range s.Shelf {
 		if err := s.Shelf[i].check(); err != nil {
 			return err
@@ -117,18 +117,18 @@ func (s *Survey) check() error {
 	return nil
 }
 
-func (s *Survey) solve(ctx context.Context) (*found, error) {
+func (s *Dataset) solve(ctx context.Context) (*solution, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
-	f := &found{survey: s, places: make([]int, len(s.Shelf))}
+	f := &solution{survey: s, places: make([]int, len(s.Shelf))}
 	r := read(s.evidence(), s.others(), s.Shared)
 	order := make([]int, len(s.Shelf))
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.Shelf[a].Name, s.Shelf[b].Name) })
-	parts := make([]part, 0, len(order)+1)
+	parts := make([]component, 0, len(order)+1)
 	for _, k := range order {
 		f.places[k] = len(parts)
 		parts = append(parts, newShelved(&s.Shelf[k], s.Habit, r))
@@ -149,7 +149,7 @@ func (q *problem) part(at []float64, k int) []float64 {
 }
 
 // report tells, for each coating of the shelf, what was learned and how well.
-func (f *found) report() {
+func (f *solution) report() {
 	covariance := f.covariance()
 	spread := f.leanings.spread(f.problem)
 	room := f.scratch()
@@ -182,7 +182,7 @@ func (f *found) report() {
 // covariance is that of all unknowns, as the curvature has it; nil where it has none. What the
 // prior expects with a heavy tail counts as a normal distribution of the same variance: at the
 // most probable point, where paints hardly change from knot to knot, the tail does not show.
-func (f *found) covariance() *mat.SymDense {
+func (f *solution) covariance() *mat.SymDense {
 	curvature := mat.NewSymDense(f.size, nil)
 	curvature.CopySym(f.posterior.curvature)
 	for k := range f.parts {

@@ -15,11 +15,11 @@ import (
 )
 
 // cabinet is a survey of a piece of two woods and a filled corner, three coatings on the shelf.
-func cabinet() *Survey {
+func cabinet() *Dataset {
 	glaze := blendtest.Invented("umber glaze", "glaze", func(nm float64) blend.Film { return blend.Film{K: 0.25 * math.Exp(-(nm-400)/150), S: 0.01} })
 	white := blendtest.Invented("white wash", "wash", func(float64) blend.Film { return blend.Film{K: 0.003, S: 0.2} })
 	target := Measured{Lab: colour.Lab{L: 44, A: 13, B: 18}}
-	s := &Survey{Colours: []Measured{target}}
+	s := &Dataset{Colours: []Measured{target}}
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
 		for _, lighter := range []float64{0, 5, -6} {
 			s.Colours = append(s.Colours, Measured{Lab: colour.Lab{L: wood.L + lighter, A: wood.A, B: wood.B}})
@@ -35,20 +35,20 @@ func cabinet() *Survey {
 // The same survey gives the same worlds, in whatever order things are told.
 func TestWorldsDoNotDependOnOrder(t *testing.T) {
 	s := cabinet()
-	a, err := s.Worlds(t.Context(), WorldOptions{})
+	a, err := s.Draw(t.Context(), Options{})
 	require.NoError(t, err)
 	require.Len(t, a.Drawn, 64)
 	require.Len(t, a.Reports, 3)
-	again, err := s.Worlds(t.Context(), WorldOptions{})
+	again, err := s.Draw(t.Context(), Options{})
 	require.NoError(t, err)
 	require.Equal(t, a.Drawn, again.Drawn)
 
 	slices.Reverse(s.Shelf)
 	slices.Reverse(s.Colours)
-	b, err := s.Worlds(t.Context(), WorldOptions{})
+	b, err := s.Draw(t.Context(), Options{})
 	require.NoError(t, err)
-	for i, w := range append([]World{a.Best}, a.Drawn...) {
-		v := append([]World{b.Best}, b.Drawn...)[i]
+	for i, w := range append([]Sample{a.Best}, a.Drawn...) {
+		v := append([]Sample{b.Best}, b.Drawn...)[i]
 		require.Equal(t, w.Seed, v.Seed)
 		for k := range w.Coatings {
 			c, d := &w.Coatings[k], &v.Coatings[len(v.Coatings)-1-k]
@@ -69,7 +69,7 @@ func TestWorldsDoNotDependOnOrder(t *testing.T) {
 // Draws lie about the best world, as far apart as the report's radius says.
 func TestWorldsSpread(t *testing.T) {
 	s := cabinet()
-	worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 300})
+	worlds, err := s.Draw(t.Context(), Options{Draws: 300})
 	require.NoError(t, err)
 	for k := range s.Shelf {
 		best := blendtest.ColourOver(&worlds.Best.Coatings[k], blendtest.Oak, 3)
@@ -94,8 +94,8 @@ func TestWorldsSpread(t *testing.T) {
 // A spectrum is a guess, its colour is not: the draws of an exact reading differ in the first and
 // agree in the second.
 func TestSpectraVaryWithinTheirColour(t *testing.T) {
-	s := &Survey{Colours: []Measured{{Lab: blendtest.Sapele, PlusMinus: 0.01}}}
-	worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 200})
+	s := &Dataset{Colours: []Measured{{Lab: blendtest.Sapele, PlusMinus: 0.01}}}
+	worlds, err := s.Draw(t.Context(), Options{Draws: 200})
 	require.NoError(t, err)
 	var red, lightness []float64
 	for i := range worlds.Drawn {
@@ -122,8 +122,8 @@ func TestBuildUpIsLearned(t *testing.T) {
 		return TestCoat{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: after.Lab()}, Coats: n, Surface: on, Even: true}
 	}
 	of := func(tests ...TestCoat) (carry, uptake []float64) {
-		s := Survey{Shelf: []Known{{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: tests}}}}
-		worlds, err := s.Worlds(t.Context(), WorldOptions{})
+		s := Dataset{Shelf: []Known{{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: tests}}}}
+		worlds, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
 			c := &worlds.Drawn[i].Coatings[0]
@@ -147,13 +147,13 @@ func TestBuildUpIsLearned(t *testing.T) {
 // the test board is found out, coat by coat.
 func TestThePieceIsEvidence(t *testing.T) {
 	const thicker = 1.25
-	s := Survey{Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash)}}}}
+	s := Dataset{Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash)}}}}
 	known := &s.Shelf[0].Evidence
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
 		known.Tests = append(known.Tests, testCoat(blendtest.RedWash, wood, 1), testCoat(blendtest.RedWash, wood, 2))
 	}
 	board := func() (b []float64) {
-		worlds, err := s.Worlds(t.Context(), WorldOptions{})
+		worlds, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
 			b = append(b, worlds.Drawn[i].Board[0])
@@ -180,8 +180,8 @@ func TestClearCoatIsLearned(t *testing.T) {
 	truth := blend.ClearCoat{Wetting: 0.7, Amber: 0.08}
 	wood := spectra.SpectrumOf(blendtest.Oak)
 	seen := truth.Over(&wood)
-	drops := func(s *Survey) (l []float64) {
-		worlds, err := s.Worlds(t.Context(), WorldOptions{})
+	drops := func(s *Dataset) (l []float64) {
+		worlds, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
 			after := worlds.Drawn[i].Clear.Over(&wood)
@@ -189,10 +189,10 @@ func TestClearCoatIsLearned(t *testing.T) {
 		}
 		return l
 	}
-	none := drops(&Survey{})
+	none := drops(&Dataset{})
 	t.Logf("nothing known: L* %+.1f ± %.1f", stat.Mean(none, nil), stat.StdDev(none, nil))
 	require.True(t, stat.Mean(none, nil) < -5 && stat.Mean(none, nil) > -12, "L* −5 to −12 is typical (from memory)")
-	known := drops(&Survey{Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: seen.Lab()}}}}})
+	known := drops(&Dataset{Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: seen.Lab()}}}}})
 	t.Logf("one spot: L* %+.1f ± %.1f, in truth %+.1f", stat.Mean(known, nil), stat.StdDev(known, nil), seen.Lab().L-blendtest.Oak.L)
 	require.InDelta(t, seen.Lab().L-blendtest.Oak.L, stat.Mean(known, nil), 1)
 	require.Less(t, stat.StdDev(known, nil), stat.StdDev(none, nil)/2)
@@ -204,11 +204,11 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 	in := func(photo string, c colour.Lab) Measured {
 		return Measured{Lab: c, PlusMinus: 6, Own: 0.2, Photo: photo}
 	}
-	s := &Survey{
+	s := &Dataset{
 		Colours: []Measured{in("front", blendtest.Ash), in("front", blendtest.Oak), in("front", blendtest.Sapele), in("side", blendtest.Ash), in("side", blendtest.Walnut)},
 		Shared:  photosOff(9),
 	}
-	worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 400})
+	worlds, err := s.Draw(t.Context(), Options{Draws: 400})
 	require.NoError(t, err)
 	off := make([][]float64, len(s.Colours))
 	for i := range worlds.Drawn {
@@ -227,7 +227,7 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 func TestOneReadingIsOneSpot(t *testing.T) {
 	s := cabinet()
 	s.Colours = append(s.Colours, s.Shelf[0].Evidence.Tests[0].Ground, Measured{Lab: blendtest.Ash})
-	worlds, err := s.Worlds(t.Context(), WorldOptions{})
+	worlds, err := s.Draw(t.Context(), Options{})
 	require.NoError(t, err)
 	n := len(s.Colours)
 	for i := range worlds.Drawn {
@@ -237,17 +237,17 @@ func TestOneReadingIsOneSpot(t *testing.T) {
 
 func TestWorldsRefuse(t *testing.T) {
 	bad := Measured{Lab: colour.Lab{L: 140}}
-	for want, s := range map[string]*Survey{
+	for want, s := range map[string]*Dataset{
 		"nothing is known of it":  {Shelf: []Known{{Name: "wash", Kind: "wash"}}},
 		"no way to put a coating": {Shelf: []Known{{Name: "wash", Kind: "wash", PutOn: "poured"}}},
 		"colour 2: no surface":    {Colours: []Measured{{Lab: blendtest.Ash}, bad}},
 		"spot 1: clear-coated":    {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Ash}, bad}}}},
 		"is no surface":           {Shelf: []Known{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: blendtest.Oak}, Coats: 1, Surface: "wet"}}}}}},
 	} {
-		_, err := s.Worlds(t.Context(), WorldOptions{})
+		_, err := s.Draw(t.Context(), Options{})
 		blendtest.RequireHint(t, err, want)
 	}
-	none, err := (&Survey{}).Worlds(t.Context(), WorldOptions{})
+	none, err := (&Dataset{}).Draw(t.Context(), Options{})
 	require.NoError(t, err)
 	require.Len(t, none.Drawn, 64)
 }
@@ -259,13 +259,13 @@ func FuzzWorlds(f *testing.F) {
 	f.Add(50.0, 90.0, -90.0, 50.0, -90.0, 90.0, 1e-3, "", "")
 	f.Fuzz(func(t *testing.T, l1, a1, b1, l2, a2, b2, coats float64, on, putOn string) {
 		a, b := Measured{Lab: colour.Lab{L: l1, A: a1, B: b1}, Photo: "x"}, Measured{Lab: colour.Lab{L: l2, A: a2, B: b2}, PlusMinus: 9, Photo: "y"}
-		s := &Survey{
+		s := &Dataset{
 			Shelf: []Known{{Name: "any", Kind: "stain", PutOn: blend.PutOn(putOn), Evidence: Evidence{
 				Tests: []TestCoat{{Ground: a, Result: b, Coats: coats, Surface: blend.Surface(on)}, {Ground: b, Result: a, Coats: coats, OnPiece: true}}}}},
 			Colours: []Measured{a, b, {Lab: blendtest.Oak}},
 			Clear:   ClearEvidence{Spots: []ClearSpot{{a, b}}},
 		}
-		worlds, err := s.Worlds(t.Context(), WorldOptions{Draws: 3})
+		worlds, err := s.Draw(t.Context(), Options{Draws: 3})
 		if err != nil {
 			blendtest.RequireHint(t, err, "")
 			return
@@ -283,7 +283,7 @@ func FuzzWorlds(f *testing.F) {
 func BenchmarkWorlds(b *testing.B) {
 	s := cabinet()
 	for b.Loop() {
-		if _, err := s.Worlds(b.Context(), WorldOptions{}); err != nil {
+		if _, err := s.Draw(b.Context(), Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

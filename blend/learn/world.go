@@ -9,10 +9,10 @@ import (
 	"huewright/colour/spectra"
 )
 
-// A World is one way in which things may be, given all that was measured of a piece: what each
+// A Sample is one way in which things may be, given all that was measured of a piece: what each
 // coating does, what each surface is, and how the hand will lay the coats. A plan that is right in
 // most worlds is a good plan.
-type World struct {
+type Sample struct {
 	Coatings []blend.Coating    // the shelf, in its order
 	Colours  []spectra.Spectrum // what was measured, in the survey's order
 	Clear    blend.ClearCoat    // the finish to come
@@ -25,10 +25,10 @@ type World struct {
 	Uneven float64
 }
 
-// Worlds are what a survey leaves open.
-type Worlds struct {
-	Best    World   // the middle of all that may be, laid by an even hand
-	Drawn   []World // drawn with the probability they have, all equally likely
+// Samples are what a survey leaves open.
+type Samples struct {
+	Best    Sample   // the middle of all that may be, laid by an even hand
+	Drawn   []Sample // drawn with the probability they have, all equally likely
 	Reports []Report
 }
 
@@ -39,7 +39,7 @@ const unevenBoard = 0.10
 // Hand returns what each of so many coats leaves, over what it should, when coating number k of
 // the shelf is laid on an area. It depends on their names alone, so that the order of areas and
 // coatings changes nothing.
-func (w *World) Hand(area string, k, coats int) []float64 {
+func (w *Sample) Hand(area string, k, coats int) []float64 {
 	hand := make([]float64, coats)
 	for i := range hand {
 		hand[i] = w.Board[k]

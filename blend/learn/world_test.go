@@ -11,15 +11,15 @@ import (
 )
 
 func TestHand(t *testing.T) {
-	even := World{Coatings: []blend.Coating{{Name: "wash"}}, Board: []float64{1}}
+	even := Sample{Coatings: []blend.Coating{{Name: "wash"}}, Board: []float64{1}}
 	require.Equal(t, []float64{1, 1, 1}, even.Hand("frame", 0, 3))
 
 	var logs []float64
 	for seed := range uint64(300) {
-		w := World{Coatings: []blend.Coating{{Name: "glaze"}, {Name: "wash"}}, Board: []float64{1, 1}, Seed: seed + 1}
+		w := Sample{Coatings: []blend.Coating{{Name: "glaze"}, {Name: "wash"}}, Board: []float64{1, 1}, Seed: seed + 1}
 		hand := w.Hand("frame", 1, 4)
 		require.Equal(t, hand[:2], w.Hand("frame", 1, 2), "the first coats do not depend on those to come")
-		other := World{Coatings: []blend.Coating{{Name: "wash"}}, Board: []float64{1}, Seed: seed + 1}
+		other := Sample{Coatings: []blend.Coating{{Name: "wash"}}, Board: []float64{1}, Seed: seed + 1}
 		require.Equal(t, hand, other.Hand("frame", 0, 4), "nor on what else is on the shelf")
 		require.NotEqual(t, hand, w.Hand("panel", 1, 4))
 		for _, h := range hand {

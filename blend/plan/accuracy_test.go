@@ -110,8 +110,8 @@ type rival struct {
 func rivals() []*rival {
 	return []*rival{
 		{name: "ours", learn: func(t testing.TB, truth *blend.Coating, e learn.Evidence) foreteller {
-			s := learn.Survey{Shelf: []learn.Known{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
-			w, err := s.Worlds(t.Context(), learn.WorldOptions{})
+			s := learn.Dataset{Shelf: []learn.Known{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
+			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
 			return inSpectra{&w.Best.Coatings[0]}
 		}},
@@ -172,21 +172,21 @@ func (b *paintBench) planned(t testing.TB, washes []*blend.Coating, evidence fun
 	defer func() { b.noise = noise }()
 	b.noise = rand.New(rand.NewPCG(7, 1948))
 	for _, wash := range washes {
-		survey := learn.Survey{Shelf: []learn.Known{{Name: wash.Name, Kind: wash.Kind, Evidence: evidence(b, wash)}}}
-		var ask Ask
+		survey := learn.Dataset{Shelf: []learn.Known{{Name: wash.Name, Kind: wash.Kind, Evidence: evidence(b, wash)}}}
+		var ask Problem
 		var want []int
 		for _, wood := range b.others {
 			for _, n := range []int{2, 3, 5} {
 				end := wash.Over(&wood, float64(n))
 				at := len(survey.Colours)
 				survey.Colours = append(survey.Colours, b.read(wood), b.read(end))
-				ask.Areas = append(ask.Areas, AskArea{Name: fmt.Sprint("area ", at), Surface: blend.Sealed, Mean: at, Light: None, Dark: None, Target: at + 1})
+				ask.Areas = append(ask.Areas, Area{Name: fmt.Sprint("area ", at), Surface: blend.Sealed, Mean: at, Light: None, Dark: None, Target: at + 1})
 				want = append(want, n)
 			}
 		}
-		w, err := survey.Worlds(t.Context(), learn.WorldOptions{})
+		w, err := survey.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		plan, err := Piece(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
 		for i, a := range plan.Areas {
 			s.add(0, len(a.Path)-1-want[i])

@@ -31,8 +31,8 @@ func (o *Options) fill() {
 // None stands for a colour that is not known, or not asked for.
 const None = -1
 
-// An AskArea is one area to be coloured. Its colours are places in World.Colours.
-type AskArea struct {
+// An Area is one area to be coloured. Its colours are places in World.Colours.
+type Area struct {
 	Name    string
 	Surface blend.Surface
 	Mean    int // its colour as it is
@@ -56,15 +56,15 @@ type Laid struct {
 	Coats   int
 }
 
-// An Ask is a piece to be planned.
-type Ask struct {
-	Areas    []AskArea
+// An Problem is a piece to be planned.
+type Problem struct {
+	Areas    []Area
 	Finished bool // a clear coat comes over all: colours are compared as they are seen under it
 	Options  Options
 }
 
 // check returns what is impossible about an ask, or nil.
-func (ask *Ask) check(w *learn.Worlds) error {
+func (ask *Problem) check(w *learn.Samples) error {
 	if len(w.Best.Coatings) == 0 {
 		return &learn.PlanError{Problem: "no coating to plan with", Advice: "name at least one coating, with an opaque chip or a test coat"}
 	}

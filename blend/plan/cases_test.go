@@ -163,7 +163,7 @@ func TestLayersMeetTheColourNotTheGrain(t *testing.T) {
 	target := after(blendtest.RedWash, after(orangeDye, maple, 1, blend.Sealed), 6, blend.Sealed)
 	ask, colours := pieceOf([]wood{legs, body}, target, target)
 	ask.Options.LeastGrain = 0.01
-	plan, err := Piece(t.Context(), scattered(16, 0.05, []*blend.Coating{blendtest.RedWash, orangeDye}, colours), ask)
+	plan, err := Make(t.Context(), scattered(16, 0.05, []*blend.Coating{blendtest.RedWash, orangeDye}, colours), ask)
 	require.NoError(t, err)
 	for _, a := range plan.Areas {
 		require.True(t, a.Reachable, "%s: %s", a.Name, a.Why)

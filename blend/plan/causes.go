@@ -24,7 +24,7 @@ type Cause struct {
 // A mishap is something that goes otherwise than said. Drawn, it is the colour that a world then has.
 type mishap struct {
 	what string
-	draw func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab
+	draw func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab
 }
 
 // How far things go amiss when they do: standard deviations, our own choice.
@@ -38,37 +38,37 @@ const (
 
 // amiss are the mishaps that fit any coat.
 var amiss = []mishap{
-	{"the mix was thinner than said, or not stirred up from the bottom", func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
+	{"the mix was thinner than said, or not stirred up from the bottom", func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		return v.otherwise(a, c, -1, math.Exp(-mixOff*math.Abs(rng.NormFloat64())))
 	}},
-	{"the mix was stronger than said, or the coat thicker than the test's", func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
+	{"the mix was stronger than said, or the coat thicker than the test's", func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		return v.otherwise(a, c, -1, math.Exp(mixOff*math.Abs(rng.NormFloat64())))
 	}},
-	{"the surface was sealed or filled there, and its first coat took up less", func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
+	{"the surface was sealed or filled there, and its first coat took up less", func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		return v.otherwise(a, c, 0, math.Exp(-uptakeOff*math.Abs(rng.NormFloat64())))
 	}},
-	{"the surface was bare, sanded coarser or porous there, and its first coat took up more", func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
+	{"the surface was bare, sanded coarser or porous there, and its first coat took up more", func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		return v.otherwise(a, c, 0, math.Exp(uptakeOff*math.Abs(rng.NormFloat64())))
 	}},
-	{"it is not dry: wet colour is darker and stronger; measure it again tomorrow", func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
+	{"it is not dry: wet colour is darker and stronger; measure it again tomorrow", func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		dry := v.otherwise(a, c, -1, 1)
 		s := spectra.Guessed(dry)
 		wet := blend.ClearCoat{Wetting: 0.2 + 0.7*rng.Float64()}.Over(&s)
 		return wet.Lab()
 	}},
-	{"the ground here is not the one that was measured", func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
+	{"the ground here is not the one that was measured", func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		b := v.start(a)
 		lab := b.mean.Lab()
 		lab.L = min(max(lab.L+groundOff*rng.NormFloat64(), 1), 99)
 		lab.A += groundOff / 2 * rng.NormFloat64()
 		lab.B += groundOff / 2 * rng.NormFloat64()
 		other := spectra.Guessed(lab)
-		moved := view{v.ask, &learn.World{Coatings: v.world.Coatings, Board: v.world.Board, Seed: v.world.Seed, Colours: []spectra.Spectrum{other}}}
+		moved := view{v.ask, &learn.Sample{Coatings: v.world.Coatings, Board: v.world.Board, Seed: v.world.Seed, Colours: []spectra.Spectrum{other}}}
 		there := *a
 		there.Mean, there.Light, there.Dark = 0, None, None
 		return moved.otherwise(&there, c, -1, 1)
 	}},
-	{"the light has changed, or the photo is not tied to the first", func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
+	{"the light has changed, or the photo is not tied to the first", func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		x := v.otherwise(a, c, -1, 1).XYZ()
 		brighter := math.Exp(lightOff * rng.NormFloat64())
 		return colour.XYZ{X: brighter * x.X, Y: brighter * x.Y, Z: brighter * math.Exp(lightOff/5*rng.NormFloat64()) * x.Z}.Lab()
@@ -77,7 +77,7 @@ var amiss = []mishap{
 
 // otherwise is the colour of an area after a course whose films are so many times what they should
 // be: all coats of its last coating, or, where only is 0, the very first coat.
-func (v view) otherwise(a *AskArea, c course, only int, times float64) colour.Lab {
+func (v view) otherwise(a *Area, c layers, only int, times float64) colour.Lab {
 	b := v.start(a)
 	for i, l := range c {
 		films := v.films(a, l.coating, l.count, i > 0)
@@ -96,7 +96,7 @@ func (v view) otherwise(a *AskArea, c course, only int, times float64) colour.La
 // causes weighs what may lie behind a reading of an area under a course, by how probable each
 // makes what was seen: all are as probable beforehand. Only those worth a word are listed, the
 // likeliest first.
-func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int) ([]Cause, error) {
+func (p *planner) causes(ctx context.Context, a *Area, c layers, reading int) ([]Cause, error) {
 	mishaps := slices.Concat(amiss, p.countMishaps(c), p.otherCoatings(c))
 	logs := make([]float64, len(mishaps))
 	if err := parallel.For(ctx, len(mishaps), func(i int) {
@@ -139,9 +139,9 @@ func (p *planner) causes(ctx context.Context, a *AskArea, c course, reading int)
 }
 
 // countMishaps are a coat too few and a coat too many.
-func (p *planner) countMishaps(c course) []mishap {
-	with := func(more int) func(v view, a *AskArea, c course, rng *rand.Rand) colour.Lab {
-		return func(v view, a *AskArea, c course, _ *rand.Rand) colour.Lab {
+func (p *planner) countMishaps(c layers) []mishap {
+	with := func(more int) func(v view, a *Area, c layers, rng *rand.Rand) colour.Lab {
+		return func(v view, a *Area, c layers, _ *rand.Rand) colour.Lab {
 			d := slices.Clone(c)
 			d[len(d)-1].count += more
 			return v.otherwise(a, d, -1, 1)
@@ -157,7 +157,7 @@ func (p *planner) countMishaps(c course) []mishap {
 }
 
 // otherCoatings are the other coatings of the shelf, laid by mistake.
-func (p *planner) otherCoatings(c course) (all []mishap) {
+func (p *planner) otherCoatings(c layers) (all []mishap) {
 	if len(c) == 0 {
 		return nil
 	}
@@ -166,7 +166,7 @@ func (p *planner) otherCoatings(c course) (all []mishap) {
 			continue
 		}
 		what := fmt.Sprintf("%s was laid instead", p.best.world.Coatings[k].Name)
-		all = append(all, mishap{what, func(v view, a *AskArea, c course, _ *rand.Rand) colour.Lab {
+		all = append(all, mishap{what, func(v view, a *Area, c layers, _ *rand.Rand) colour.Lab {
 			d := slices.Clone(c)
 			d[len(d)-1].coating = k
 			return v.otherwise(a, d, -1, 1)

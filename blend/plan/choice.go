@@ -14,16 +14,16 @@ import (
 // A chosen is a choice with the course it stands for.
 type chosen struct {
 	Choice
-	course course
-	trial  *trial
+	course layers
+	trial  *candidate
 }
 
 // choices weighs nearness against grain: the closest end, and where the grain is known the
 // balanced one and the one that keeps most, as far as none of them beats another in both.
-func (p *planner) choices(ctx context.Context, a *AskArea, all []trial) ([]chosen, error) {
+func (p *planner) choices(ctx context.Context, a *Area, all []candidate) ([]chosen, error) {
 	opt := &p.ask.Options
 	holds := p.onlyWhatHolds(a, anything)
-	enough := p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, opt.LeastGrain) })
+	enough := p.onlyWhatHolds(a, func(t *candidate) bool { return keepsEnough(t, opt.LeastGrain) })
 	closest, err := p.preferred(ctx, a, all, holds)
 	if err != nil {
 		return nil, err
@@ -62,13 +62,13 @@ func (p *planner) choices(ctx context.Context, a *AskArea, all []trial) ([]chose
 const grainWorth = 0.05
 
 // keepsEnough reports whether a trial keeps as much grain as asked, or has none to keep.
-func keepsEnough(t *trial, least float64) bool { return math.IsNaN(t.kept) || t.kept >= least-1e-9 }
+func keepsEnough(t *candidate, least float64) bool { return math.IsNaN(t.kept) || t.kept >= least-1e-9 }
 
 // preferred is the nearest of the allowed trials that needs no more coatings than it gains by.
-func (p *planner) preferred(ctx context.Context, a *AskArea, all []trial, allowed func(*trial) bool) (*trial, error) {
-	best := (*trial)(nil)
+func (p *planner) preferred(ctx context.Context, a *Area, all []candidate, allowed func(*candidate) bool) (*candidate, error) {
+	best := (*candidate)(nil)
 	for layers := range mostLayers + 1 {
-		i := nearestTrial(all, p.ask.Options.Tolerance, p.likely, func(t *trial) bool { return len(t.course) <= layers && allowed(t) })
+		i := nearestTrial(all, p.ask.Options.Tolerance, p.likely, func(t *candidate) bool { return len(t.course) <= layers && allowed(t) })
 		if i < 0 {
 			continue
 		}
@@ -81,17 +81,17 @@ func (p *planner) preferred(ctx context.Context, a *AskArea, all []trial, allowe
 
 // heldBack takes away coats that make what is to be expected worse: a coat cannot be taken off, and
 // the likeliest world is only one of many.
-func (p *planner) heldBack(ctx context.Context, a *AskArea, all []trial, t *trial, allowed func(*trial) bool) (*trial, error) {
+func (p *planner) heldBack(ctx context.Context, a *Area, all []candidate, t *candidate, allowed func(*candidate) bool) (*candidate, error) {
 	for len(t.course) > 0 {
 		fewer, err := p.oneFewer(ctx, a, all, t.course)
 		if err != nil {
 			return nil, err
 		}
-		fewer = slices.DeleteFunc(fewer, func(f *trial) bool { return !allowed(f) })
+		fewer = slices.DeleteFunc(fewer, func(f *candidate) bool { return !allowed(f) })
 		if len(fewer) == 0 {
 			return t, nil
 		}
-		best := slices.MinFunc(fewer, func(x, y *trial) int { return cmp.Compare(x.expected, y.expected) })
+		best := slices.MinFunc(fewer, func(x, y *candidate) int { return cmp.Compare(x.expected, y.expected) })
 		if t.expected <= best.expected {
 			return t, nil
 		}
@@ -101,11 +101,11 @@ func (p *planner) heldBack(ctx context.Context, a *AskArea, all []trial, t *tria
 }
 
 // oneFewer is the trials of a course with one coat less of each of its coatings.
-func (p *planner) oneFewer(ctx context.Context, a *AskArea, all []trial, c course) (fewer []*trial, err error) {
+func (p *planner) oneFewer(ctx context.Context, a *Area, all []candidate, c layers) (fewer []*candidate, err error) {
 	if len(c) == 1 {
-		return []*trial{&p.counts(all, c[0].coating)[c[0].count-1]}, nil
+		return []*candidate{&p.counts(all, c[0].coating)[c[0].count-1]}, nil
 	}
-	var courses []course
+	var courses []layers
 	for i := range c {
 		d := slices.Clone(c)
 		d[i].count--
@@ -123,7 +123,7 @@ func (p *planner) oneFewer(ctx context.Context, a *AskArea, all []trial, c cours
 
 // keepsMost is the trial of a single coating that keeps most grain of those that take half of the
 // difference away; nil where none does.
-func (p *planner) keepsMost(a *AskArea, all []trial) (best *trial) {
+func (p *planner) keepsMost(a *Area, all []candidate) (best *candidate) {
 	for i := range all {
 		t := &all[i]
 		if len(t.course) != 1 || !p.mayBegin(a, t.course) || t.best > halfWay*all[0].best {
@@ -136,7 +136,7 @@ func (p *planner) keepsMost(a *AskArea, all []trial) (best *trial) {
 	return best
 }
 
-func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial, all []trial, allowed func(*trial) bool) (chosen, error) {
+func (p *planner) choice(ctx context.Context, a *Area, kind string, t *candidate, all []candidate, allowed func(*candidate) bool) (chosen, error) {
 	c := chosen{course: t.course, trial: t}
 	c.Kind, c.Grain = kind, t.kept
 	c.DeltaE = Spread{t.best, stat.Quantile(t.deltaE, 0.1), stat.Quantile(t.deltaE, 0.9)}
@@ -173,7 +173,7 @@ func (p *planner) choice(ctx context.Context, a *AskArea, kind string, t *trial,
 
 // leftAlone says of a choice without any coat how many it may yet need: of the coating that comes
 // nearest by itself. It adds nothing where no coat is best in 80 of 100 worlds.
-func (c *Choice) leftAlone(p *planner, a *AskArea, all []trial, allowed func(*trial) bool) {
+func (c *Choice) leftAlone(p *planner, a *Area, all []candidate, allowed func(*candidate) bool) {
 	nearest := p.options(a, all)[0]
 	if nearest.MayNot != "" {
 		return
@@ -186,11 +186,11 @@ func (c *Choice) leftAlone(p *planner, a *AskArea, all []trial, allowed func(*tr
 }
 
 // varied is the trials of a course with other counts of layer i, from none on.
-func (p *planner) varied(ctx context.Context, a *AskArea, c course, i int, all []trial) ([]trial, error) {
+func (p *planner) varied(ctx context.Context, a *Area, c layers, i int, all []candidate) ([]candidate, error) {
 	if len(c) == 1 {
 		return p.counts(all, c[0].coating), nil
 	}
-	var courses []course
+	var courses []layers
 	for n := range p.ask.Options.MaxCoats - c.coats() + c[i].count + 1 {
 		d := slices.Clone(c)
 		d[i].count = n

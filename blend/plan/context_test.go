@@ -20,7 +20,7 @@ func TestPlanningStops(t *testing.T) {
 			ask, colours := pieceOf(woods, target...)
 			w := scattered(8, 0.2, shelf, colours)
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				plan, err := Piece(ctx, w, ask)
+				plan, err := Make(ctx, w, ask)
 				if err != nil {
 					return err
 				}
@@ -36,7 +36,7 @@ func TestPlanningStops(t *testing.T) {
 				return err
 			})
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				_, err := Foresee(ctx, w, ask.Areas[0], []Laid{{0, 2}}, ask.Areas[1].Mean)
+				_, err := Predict(ctx, w, ask.Areas[0], []Laid{{0, 2}}, ask.Areas[1].Mean)
 				return err
 			})
 		})
@@ -49,7 +49,7 @@ func TestPlanningStopsAfterAMoment(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	time.AfterFunc(5*time.Millisecond, cancel)
-	plan, err := Piece(ctx, w, ask)
+	plan, err := Make(ctx, w, ask)
 	require.Equal(t, context.Canceled, err)
 	require.Nil(t, plan)
 }

@@ -21,8 +21,8 @@ type Expected struct {
 
 // Expect says what an area is expected to look like after each of some coats, the first undermost:
 // as it will be measured, for a log to hold against what comes.
-func Expect(ctx context.Context, w *learn.Worlds, a AskArea, coats []Laid) ([]Expected, error) {
-	var c course
+func Expect(ctx context.Context, w *learn.Samples, a Area, coats []Laid) ([]Expected, error) {
+	var c layers
 	for _, l := range coats {
 		if l.Coats > 0 {
 			c = append(c, layer{l.Coating, l.Coats})
@@ -31,9 +31,9 @@ func Expect(ctx context.Context, w *learn.Worlds, a AskArea, coats []Laid) ([]Ex
 	if len(c) == 0 {
 		return nil, nil
 	}
-	p := newPlanner(w, &Ask{})
+	p := newPlanner(w, &Problem{})
 	best := p.best.walk(&a, c)
-	walks := make([][]look, len(p.drawn))
+	walks := make([][]appearance, len(p.drawn))
 	if err := parallel.For(ctx, len(walks), func(i int) { walks[i] = p.drawn[i].walk(&a, c) }); err != nil {
 		return nil, err
 	}

@@ -9,8 +9,8 @@ import (
 	"huewright/internal/stat"
 )
 
-// A Foreseen is a colour that was predicted, beside what was measured.
-type Foreseen struct {
+// A Prediction is a colour that was predicted, beside what was measured.
+type Prediction struct {
 	Predicted, Measured colour.Lab
 	PlusMinus           float64 // 95 % radius of their difference, ΔE00
 	DeltaE              float64 // between the two
@@ -18,19 +18,19 @@ type Foreseen struct {
 }
 
 // Surprise reports whether what was measured is beyond what was to be expected.
-func (f *Foreseen) Surprise() bool { return f.DeltaE > f.PlusMinus }
+func (f *Prediction) Surprise() bool { return f.DeltaE > f.PlusMinus }
 
-// Foresee says what coats of the shelf were to make of an area, the first undermost, and holds it
+// Predict says what coats of the shelf were to make of an area, the first undermost, and holds it
 // against a reading of it under them: a place in World.Colours. The worlds must not have been told
 // that reading as evidence. Colours are as measured, without the clear coat to come.
-func Foresee(ctx context.Context, w *learn.Worlds, a AskArea, coats []Laid, reading int) (Foreseen, error) {
-	var c course
+func Predict(ctx context.Context, w *learn.Samples, a Area, coats []Laid, reading int) (Prediction, error) {
+	var c layers
 	for _, l := range coats {
 		c = append(c, layer{l.Coating, l.Coats})
 	}
-	p := newPlanner(w, &Ask{})
+	p := newPlanner(w, &Problem{})
 	foreseen := p.best.end(&a, c).mean
-	f := Foreseen{Predicted: foreseen, Measured: w.Best.Colours[reading].Lab()}
+	f := Prediction{Predicted: foreseen, Measured: w.Best.Colours[reading].Lab()}
 	off := make([]float64, len(p.drawn))
 	if err := parallel.For(ctx, len(off), func(i int) {
 		// by how much the two are further apart in this world than in the likeliest
@@ -39,21 +39,21 @@ func Foresee(ctx context.Context, w *learn.Worlds, a AskArea, coats []Laid, read
 		off[i] = colour.DeltaE2000(foreseen, colour.Lab{
 			L: end.L - seen.L + f.Measured.L, A: end.A - seen.A + f.Measured.A, B: end.B - seen.B + f.Measured.B})
 	}); err != nil {
-		return Foreseen{}, err
+		return Prediction{}, err
 	}
 	f.PlusMinus = stat.Quantile(off, 0.95)
 	f.DeltaE = colour.DeltaE2000(f.Predicted, f.Measured)
 	if f.Surprise() {
 		var err error
 		if f.Causes, err = p.causes(ctx, &a, c, reading); err != nil {
-			return Foreseen{}, err
+			return Prediction{}, err
 		}
 	}
 	return f, nil
 }
 
 // Sentences are the causes in words.
-func (f *Foreseen) Sentences() (all []string) {
+func (f *Prediction) Sentences() (all []string) {
 	for _, c := range f.Causes {
 		all = append(all, c.What)
 	}

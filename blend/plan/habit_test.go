@@ -38,21 +38,21 @@ func outcomesOf(rng *rand.Rand, pieces int, film, uneven float64) (all []learn.O
 
 func TestHabitIsFound(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
-	require.Equal(t, learn.Habit{}, learn.HabitOf(nil))
-	heavy := learn.HabitOf(outcomesOf(rng, 40, 0.2, 0.3))
+	require.Equal(t, learn.Bias{}, learn.BiasOf(nil))
+	heavy := learn.BiasOf(outcomesOf(rng, 40, 0.2, 0.3))
 	require.InDelta(t, 0.2, heavy.Film, 0.05)
 	require.Zero(t, heavy.Wider, "what is off is the film, and that is allowed for")
-	light := learn.HabitOf(outcomesOf(rng, 40, -0.2, 0.3))
+	light := learn.BiasOf(outcomesOf(rng, 40, -0.2, 0.3))
 	require.InDelta(t, -0.2, light.Film, 0.05)
 	few := 0.0
 	for range 100 {
-		few += learn.HabitOf(outcomesOf(rng, 1, 0.2, 0.3)).Film / 100
+		few += learn.BiasOf(outcomesOf(rng, 1, 0.2, 0.3)).Film / 100
 	}
 	require.Less(t, few, 0.15, "one piece changes less")
 	require.Greater(t, few, 0.05)
-	wild := learn.HabitOf(outcomesOf(rng, 40, 0, 3))
+	wild := learn.BiasOf(outcomesOf(rng, 40, 0, 3))
 	require.Greater(t, wild.Wider, 1.5)
-	require.Less(t, learn.HabitOf(outcomesOf(rng, 2, 0, 3)).Wider, wild.Wider, "few pieces change little")
+	require.Less(t, learn.BiasOf(outcomesOf(rng, 2, 0, 3)).Wider, wild.Wider, "few pieces change little")
 }
 
 // A heavy hand needs fewer coats, and one whose outcomes stray has wider ranges.
@@ -64,10 +64,10 @@ func TestHabitChangesPlans(t *testing.T) {
 		s := paint.Over(&ground, coats)
 		return s.Lab()
 	}
-	survey := func(h learn.Habit) *learn.Survey {
+	survey := func(h learn.Bias) *learn.Dataset {
 		limit := paint.Limit()
 		chip := learn.Measured{Lab: limit.Lab()}
-		return &learn.Survey{
+		return &learn.Dataset{
 			Shelf: []learn.Known{{Name: "wash", Kind: "wash", Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{
 				{Ground: learn.Measured{Lab: wood}, Result: learn.Measured{Lab: over(1)}, Coats: 1},
 			}}}},
@@ -75,19 +75,19 @@ func TestHabitChangesPlans(t *testing.T) {
 			Habit:   h,
 		}
 	}
-	plan := func(h learn.Habit) AreaPlan {
-		worlds, err := survey(h).Worlds(t.Context(), learn.WorldOptions{})
+	plan := func(h learn.Bias) AreaPlan {
+		worlds, err := survey(h).Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		p, err := Piece(t.Context(), worlds, Ask{Areas: []AskArea{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
+		p, err := Make(t.Context(), worlds, Problem{Areas: []Area{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
 		require.NoError(t, err)
 		return p.Areas[0]
 	}
-	usual, heavy, wild := plan(learn.Habit{}), plan(learn.Habit{Film: 0.35}), plan(learn.Habit{Wider: 2})
+	usual, heavy, wild := plan(learn.Bias{}), plan(learn.Bias{Film: 0.35}), plan(learn.Bias{Wider: 2})
 	require.Less(t, coatsOf(heavy), coatsOf(usual))
 	require.Greater(t, wild.Path[2].PlusMinus, 1.5*usual.Path[2].PlusMinus)
 	width := func(p AreaPlan) int { return p.Coats[0].Range[1] - p.Coats[0].Range[0] }
 	require.Greater(t, width(wild), width(usual))
-	_, err := survey(learn.Habit{Film: math.NaN()}).Worlds(t.Context(), learn.WorldOptions{})
+	_, err := survey(learn.Bias{Film: math.NaN()}).Draw(t.Context(), learn.Options{})
 	require.Error(t, err)
 }
 
@@ -150,7 +150,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 	}
 	// piece lays a test coat, and 2 coats on the piece with that hand, and returns what was foreseen of
 	// those and what was measured.
-	piece := func(n int, h learn.Habit) learn.Outcome {
+	piece := func(n int, h learn.Bias) learn.Outcome {
 		wood := colour.Lab{L: 45 + 35*rng.Float64(), A: 4 + 10*rng.Float64(), B: 18 + 8*rng.Float64()}
 		ground := spectra.SpectrumOf(wood)
 		after := func(film float64) colour.Lab {
@@ -160,13 +160,13 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		hand := func() float64 { return math.Exp(0.15 * rng.NormFloat64()) }
 		result := noisy(after(hand()))
 		on := noisy(wood)
-		s := &learn.Survey{
+		s := &learn.Dataset{
 			Shelf:   []learn.Known{{Name: "wash", Kind: "wash", Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{{Ground: on, Result: result, Coats: 1}}}}},
 			Colours: []learn.Measured{on}, Habit: h,
 		}
-		worlds, err := s.Worlds(t.Context(), learn.WorldOptions{})
+		worlds, err := s.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		expected, err := Expect(t.Context(), worlds, AskArea{Name: "frame", Surface: blend.Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
+		expected, err := Expect(t.Context(), worlds, Area{Name: "frame", Surface: blend.Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
 		require.NoError(t, err)
 		e := expected[len(expected)-1]
 		board := math.Exp(0.25 + 0.25*rng.NormFloat64())
@@ -180,10 +180,10 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 	further := figure.Draws(50, 150)
 	var log []learn.Outcome
 	for n := range logged {
-		log = append(log, piece(n, learn.Habit{}))
+		log = append(log, piece(n, learn.Bias{}))
 	}
-	habit := learn.HabitOf(log)
-	held := func(h learn.Habit) (deltaE float64, share float64) {
+	habit := learn.BiasOf(log)
+	held := func(h learn.Bias) (deltaE float64, share float64) {
 		for n := range further {
 			o := piece(n, h)
 			deltaE += o.DeltaE / float64(further)
@@ -193,7 +193,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		}
 		return deltaE, share
 	}
-	before, heldBefore := held(learn.Habit{})
+	before, heldBefore := held(learn.Bias{})
 	after, heldAfter := held(habit)
 	t.Logf("from %d pieces: film %.2f (0.25 is true), ranges %.2f times as wide; foreseen of %d more: off by %.2f ΔE00, within the 95 %% radius %.0f %%; without the log %.2f and %.0f %%",
 		logged, habit.Film, max(1, habit.Wider), further, after, 100*heldAfter, before, 100*heldBefore)

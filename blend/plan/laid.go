@@ -4,7 +4,7 @@ import "huewright/blend"
 
 // mayGoOn reports whether a coating may be laid on an area as it is, over what lies there already,
 // and if not, why. More of what lies uppermost always may.
-func (p *planner) mayGoOn(a *AskArea, k int) (ok bool, why string) {
+func (p *planner) mayGoOn(a *Area, k int) (ok bool, why string) {
 	n := len(a.Laid)
 	if n == 0 || a.Laid[n-1].Coating == k {
 		return true, ""
@@ -14,7 +14,7 @@ func (p *planner) mayGoOn(a *AskArea, k int) (ok bool, why string) {
 }
 
 // mayBegin reports whether the undermost coating of a course may go on an area as it is.
-func (p *planner) mayBegin(a *AskArea, c course) bool {
+func (p *planner) mayBegin(a *Area, c layers) bool {
 	for _, l := range c {
 		if l.count > 0 {
 			ok, _ := p.mayGoOn(a, l.coating)
@@ -25,6 +25,6 @@ func (p *planner) mayBegin(a *AskArea, c course) bool {
 }
 
 // onlyWhatHolds is allowed, but for courses that may not go on an area as it is.
-func (p *planner) onlyWhatHolds(a *AskArea, allowed func(*trial) bool) func(*trial) bool {
-	return func(t *trial) bool { return p.mayBegin(a, t.course) && allowed(t) }
+func (p *planner) onlyWhatHolds(a *Area, allowed func(*candidate) bool) func(*candidate) bool {
+	return func(t *candidate) bool { return p.mayBegin(a, t.course) && allowed(t) }
 }

@@ -115,7 +115,7 @@ func TestMoreEvidenceNeverWidens(t *testing.T) {
 		for _, wash := range washes {
 			s, _, _ := b.survey(t, &rows[i], wash)
 			s.Colours = s.Colours[:1]
-			w, err := s.Worlds(t.Context(), learn.WorldOptions{})
+			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
 			var off []float64
 			for k := range w.Drawn {

@@ -57,21 +57,21 @@ const worthMeeting = 0.2
 // mostMeetLayer is the most coats of each coating where areas meet under two coatings.
 const mostMeetLayer = 5
 
-// A scheme is the coatings, undermost first, that all areas may get some coats of.
-type scheme []int
+// A layerOrder is the coatings, undermost first, that all areas may get some coats of.
+type layerOrder []int
 
 // courses are all counts of a scheme's coatings, none included.
-func (p *planner) courses(s scheme) (all []course) {
+func (p *planner) courses(s layerOrder) (all []layers) {
 	if len(s) == 1 {
 		for n := range p.ask.Options.MaxCoats + 1 {
-			all = append(all, course{{s[0], n}})
+			all = append(all, layers{{s[0], n}})
 		}
 		return all
 	}
 	for n := range mostMeetLayer + 1 {
 		for m := range mostMeetLayer + 1 {
 			if n+m <= p.ask.Options.MaxCoats {
-				all = append(all, course{{s[0], n}, {s[1], m}})
+				all = append(all, layers{{s[0], n}, {s[1], m}})
 			}
 		}
 	}
@@ -80,15 +80,15 @@ func (p *planner) courses(s scheme) (all []course) {
 
 // A meeting is areas, what may be laid on each, and how each then looks in one world.
 type meeting struct {
-	courses []course
-	looks   [][]look      // by area and course
-	grain   [][]float64   // kept, by area and course
-	near    float64       // ΔE00 below which nearer is not better
-	apart   [][][]float64 // ΔE00 of areas i and k < i, by their courses c·len(courses) + d; made by measure
+	courses []layers
+	looks   [][]appearance // by area and course
+	grain   [][]float64    // kept, by area and course
+	near    float64        // ΔE00 below which nearer is not better
+	apart   [][][]float64  // ΔE00 of areas i and k < i, by their courses c·len(courses) + d; made by measure
 }
 
-func (p *planner) meeting(v view, areas []*AskArea, s scheme) *meeting {
-	m := &meeting{courses: p.courses(s), looks: make([][]look, len(areas)), grain: make([][]float64, len(areas)), near: p.ask.Options.Tolerance}
+func (p *planner) meeting(v view, areas []*Area, s layerOrder) *meeting {
+	m := &meeting{courses: p.courses(s), looks: make([][]appearance, len(areas)), grain: make([][]float64, len(areas)), near: p.ask.Options.Tolerance}
 	for i, a := range areas {
 		m.looks[i] = v.looksOf(a, s, m.courses)
 		before := v.baseline(a)
@@ -101,11 +101,11 @@ func (p *planner) meeting(v view, areas []*AskArea, s scheme) *meeting {
 }
 
 // looksOf is how an area looks after each of a scheme's courses.
-func (v view) looksOf(a *AskArea, s scheme, courses []course) []look {
+func (v view) looksOf(a *Area, s layerOrder, courses []layers) []appearance {
 	if len(s) == 1 {
-		return v.walk(a, course{{s[0], len(courses) - 1}})
+		return v.walk(a, layers{{s[0], len(courses) - 1}})
 	}
-	looks := make([]look, len(courses))
+	looks := make([]appearance, len(courses))
 	for i, c := range courses {
 		looks[i] = v.end(a, c)
 	}

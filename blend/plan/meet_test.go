@@ -24,14 +24,14 @@ type wood struct {
 
 // scattered makes worlds about known coatings and woods: films off by a log-normal factor, the same
 // in all bands but for a slope, colours by noise of 0.5. It is no learner: only something to plan on.
-func scattered(n int, spread float64, shelf []*blend.Coating, colours []colour.Lab) *learn.Worlds {
+func scattered(n int, spread float64, shelf []*blend.Coating, colours []colour.Lab) *learn.Samples {
 	return scatteredBy(7, n, spread, shelf, colours)
 }
 
-func scatteredBy(seed uint64, n int, spread float64, shelf []*blend.Coating, colours []colour.Lab) *learn.Worlds {
+func scatteredBy(seed uint64, n int, spread float64, shelf []*blend.Coating, colours []colour.Lab) *learn.Samples {
 	rng := rand.New(rand.NewPCG(seed, 1948))
-	w := &learn.Worlds{}
-	world := func(spread, noise float64, seed uint64) (o learn.World) {
+	w := &learn.Samples{}
+	world := func(spread, noise float64, seed uint64) (o learn.Sample) {
 		o.Seed = seed
 		for _, c := range shelf {
 			k := *c
@@ -58,9 +58,9 @@ func scatteredBy(seed uint64, n int, spread float64, shelf []*blend.Coating, col
 }
 
 // pieceOf makes the ask of woods that are to meet, with targets for those that have one.
-func pieceOf(woods []wood, targets ...colour.Lab) (ask Ask, colours []colour.Lab) {
+func pieceOf(woods []wood, targets ...colour.Lab) (ask Problem, colours []colour.Lab) {
 	for i, w := range woods {
-		a := AskArea{Name: w.name, Surface: w.surface, Mean: len(colours), Light: None, Dark: None, Target: None}
+		a := Area{Name: w.name, Surface: w.surface, Mean: len(colours), Light: None, Dark: None, Target: None}
 		colours = append(colours, w.mean)
 		if w.figure != (colour.Lab{}) {
 			m, f := w.mean, w.figure
@@ -98,7 +98,7 @@ func TestMutedWashBringsTwoWoodsTogether(t *testing.T) {
 	dark := spectra.SpectrumOf(redPanel.mean)
 	for _, moves := range []float64{4, 5, 6, 7, 8} {
 		ask, colours := pieceOf([]wood{paleFrame, redPanel})
-		plan, err := Piece(t.Context(), scattered(64, 0.1, []*blend.Coating{blendtest.ThinnedTo(paint, &dark, moves)}, colours), ask)
+		plan, err := Make(t.Context(), scattered(64, 0.1, []*blend.Coating{blendtest.ThinnedTo(paint, &dark, moves)}, colours), ask)
 		require.NoError(t, err)
 		balanced := plan.Meet.Choices[plan.Meet.Chosen]
 		frame, panel := balanced.Areas[0].Coats[0], balanced.Areas[1].Coats[0]
@@ -127,7 +127,7 @@ func TestMeetingOfMany(t *testing.T) {
 		ask, colours := pieceOf(woods)
 		ask.Options = Options{MaxCoats: 8, LeastGrain: 0.5, Tolerance: 2}
 		p := newPlanner(scattered(0, 0, shelf, colours), &ask)
-		m := p.meeting(p.best, []*AskArea{&ask.Areas[0], &ask.Areas[1], &ask.Areas[2]}, scheme{0})
+		m := p.meeting(p.best, []*Area{&ask.Areas[0], &ask.Areas[1], &ask.Areas[2]}, layerOrder{0})
 		found := m.closest(func(int, int) bool { return true })
 		least := math.Inf(1)
 		for a := range m.courses {
@@ -150,8 +150,8 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 	plans := func(order, rack []int, targets ...colour.Lab) (map[string]AreaPlan, *MeetPlan) {
 		ask, colours := pieceOf(woods, targets...)
 		w := scattered(32, 0.1, shelf, colours)
-		ask.Areas = []AskArea{ask.Areas[order[0]], ask.Areas[order[1]], ask.Areas[order[2]]}
-		turn := func(o *learn.World) {
+		ask.Areas = []Area{ask.Areas[order[0]], ask.Areas[order[1]], ask.Areas[order[2]]}
+		turn := func(o *learn.Sample) {
 			was := *o
 			o.Coatings, o.Board = nil, nil
 			for _, k := range rack {
@@ -162,7 +162,7 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 		for i := range w.Drawn {
 			turn(&w.Drawn[i])
 		}
-		plan, err := Piece(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
 		byName := map[string]AreaPlan{}
 		for _, a := range plan.Areas {
@@ -193,6 +193,6 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 // A piece of one area has nothing to meet.
 func TestMeetNeedsTwo(t *testing.T) {
 	ask, colours := pieceOf([]wood{paleFrame})
-	_, err := Piece(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), ask)
+	_, err := Make(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), ask)
 	blendtest.RequireHint(t, err, `area "frame" has no target, and no other area to meet`)
 }

@@ -15,7 +15,7 @@ func (m *meeting) everyTwo(at []int) (apart []float64) {
 
 // pairsOf names every two areas with how far apart they are before and after, in the order of
 // everyTwo; drawn is after, by world.
-func pairsOf(areas []*AskArea, before, after []float64, drawn [][]float64) (pairs []MeetPair) {
+func pairsOf(areas []*Area, before, after []float64, drawn [][]float64) (pairs []MeetPair) {
 	for i := range areas {
 		for k := range i {
 			n := len(pairs)

@@ -12,7 +12,7 @@ import (
 
 // An encounter is the courses of one scheme on all areas, in the most probable world.
 type encounter struct {
-	scheme scheme
+	scheme layerOrder
 	in     *meeting
 	at     []int // courses, by area
 	worst  float64
@@ -21,7 +21,7 @@ type encounter struct {
 
 // meet plans how the areas of those places come together.
 func (p *planner) meet(ctx context.Context, places []int) (*MeetPlan, error) {
-	areas := make([]*AskArea, len(places))
+	areas := make([]*Area, len(places))
 	for i, at := range places {
 		areas[i] = &p.ask.Areas[at]
 	}
@@ -54,10 +54,10 @@ func (p *planner) meet(ctx context.Context, places []int) (*MeetPlan, error) {
 }
 
 // schemes are every coating by itself, and every two in an order that they may lie in.
-func (p *planner) schemes() (all []scheme) {
+func (p *planner) schemes() (all []layerOrder) {
 	for layers := 1; layers <= 2; layers++ {
 		for _, o := range p.orders(layers) {
-			all = append(all, scheme(o))
+			all = append(all, layerOrder(o))
 		}
 	}
 	return all
@@ -72,7 +72,7 @@ func (p *planner) leastGrains(m *meeting) []float64 {
 	return []float64{0, p.ask.Options.LeastGrain, (1 + p.ask.Options.LeastGrain) / 2}
 }
 
-func (p *planner) darkest(areas []*AskArea) (darkest int) {
+func (p *planner) darkest(areas []*Area) (darkest int) {
 	least := math.Inf(1)
 	for i, a := range areas {
 		if l := p.best.look(p.best.start(a)).mean.L; l < least {
@@ -87,7 +87,7 @@ const groundSlack = 1.0
 
 // ground is the lightness that no area's ground should be above: that of the darkest area, where
 // no coating on the shelf lightens it; +Inf otherwise.
-func (p *planner) ground(areas []*AskArea) float64 {
+func (p *planner) ground(areas []*Area) float64 {
 	a := areas[p.darkest(areas)]
 	start := p.best.look(p.best.start(a))
 	if p.lightens(a, start.mean) {
@@ -101,7 +101,7 @@ func (m *meeting) ground(area, c int) float64 {
 }
 
 // chooseMeeting makes the closest, the balanced and the most grain of all encounters.
-func (p *planner) chooseMeeting(ctx context.Context, plan *MeetPlan, areas []*AskArea, all []*encounter, cap float64) error {
+func (p *planner) chooseMeeting(ctx context.Context, plan *MeetPlan, areas []*Area, all []*encounter, cap float64) error {
 	least := p.ask.Options.LeastGrain
 	// The lid on grounds is kept where it costs little.
 	lidded := func(e *encounter) bool {
@@ -206,7 +206,7 @@ func (p *planner) mostGrain(plan *MeetPlan, all []*encounter) (best *encounter) 
 }
 
 // meetChoice tries an encounter in all worlds. least is the grain that its areas had to keep.
-func (p *planner) meetChoice(ctx context.Context, kind string, areas []*AskArea, e *encounter, least float64) (MeetChoice, error) {
+func (p *planner) meetChoice(ctx context.Context, kind string, areas []*Area, e *encounter, least float64) (MeetChoice, error) {
 	worst := make([]float64, len(p.drawn))
 	bests := make([][]int, len(p.drawn))
 	apart := make([][]float64, len(p.drawn)) // every two areas, by world

@@ -71,13 +71,13 @@ type paint struct{ shelf, parts int }
 // shares is the paint's share in the mix that each coating of the shelf stands for, 0–1. Where only
 // some areas have a target, the mix is for those. It
 // returns the errors of PlanPiece, and nil for a way to mix that the shelf does not allow.
-func Mixes(ctx context.Context, w *learn.Worlds, ask Ask, shares []float64) (*MixAnswer, error) {
+func Mixes(ctx context.Context, w *learn.Samples, ask Problem, shares []float64) (*MixAnswer, error) {
 	if err := ask.check(w); err != nil {
 		return nil, err
 	}
 	ask.Options.fill()
 	m := &mixer{planner: newPlanner(w, &ask), shares: shares}
-	aimed := slices.ContainsFunc(ask.Areas, func(a AskArea) bool { return a.Target != None })
+	aimed := slices.ContainsFunc(ask.Areas, func(a Area) bool { return a.Target != None })
 	for i := range ask.Areas {
 		if a := &ask.Areas[i]; !aimed || a.Target != None {
 			m.areas = append(m.areas, a)
@@ -106,7 +106,7 @@ func Mixes(ctx context.Context, w *learn.Worlds, ask Ask, shares []float64) (*Mi
 type mixer struct {
 	*planner
 	shares []float64
-	areas  []*AskArea
+	areas  []*Area
 }
 
 // recipes are all whole-number mixes of up to three coatings that may be stirred together, in
@@ -139,7 +139,7 @@ func (m *mixer) recipes() (all [][]paint) {
 func (m *mixer) mixable() []int {
 	var shelf []int
 	for k := range m.best.world.Coatings {
-		if !slices.ContainsFunc(m.areas, func(a *AskArea) bool { return !m.mayBegin(a, course{{k, 1}}) }) {
+		if !slices.ContainsFunc(m.areas, func(a *Area) bool { return !m.mayBegin(a, layers{{k, 1}}) }) {
 			shelf = append(shelf, k)
 		}
 	}
@@ -237,9 +237,9 @@ var thicknesses = func() (x []float64) {
 // number of coats.
 func (m *mixer) atAnyThickness(r []paint) float64 {
 	c := m.stirred(m.best, r, even(r))
-	in := &meeting{near: 0, looks: make([][]look, len(m.areas)), grain: make([][]float64, len(m.areas))}
+	in := &meeting{near: 0, looks: make([][]appearance, len(m.areas)), grain: make([][]float64, len(m.areas))}
 	for i := range thicknesses {
-		in.courses = append(in.courses, course{{0, i}})
+		in.courses = append(in.courses, layers{{0, i}})
 	}
 	for i, a := range m.areas {
 		start := m.best.start(a)

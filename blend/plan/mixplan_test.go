@@ -91,7 +91,7 @@ func BenchmarkMeet(b *testing.B) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}, {"foot", blend.NonAbsorbing, blendtest.Walnut, colour.Lab{L: 42, A: 7, B: 14}}})
 	w := scattered(64, 0.1, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}, colours)
 	for b.Loop() {
-		if _, err := Piece(b.Context(), w, ask); err != nil {
+		if _, err := Make(b.Context(), w, ask); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -102,7 +102,7 @@ func BenchmarkTargets(b *testing.B) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}, {"foot", blend.NonAbsorbing, blendtest.Walnut, colour.Lab{L: 42, A: 7, B: 14}}}, to, to, to, to)
 	w := scattered(64, 0.1, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}, colours)
 	for b.Loop() {
-		if _, err := Piece(b.Context(), w, ask); err != nil {
+		if _, err := Make(b.Context(), w, ask); err != nil {
 			b.Fatal(err)
 		}
 	}

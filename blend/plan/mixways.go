@@ -22,9 +22,9 @@ type way struct {
 // tried are an area's looks under 0 … mostMixCoats coats of a mix with so much water.
 func (m *mixer) tried(r []paint, water int) *meeting {
 	c := m.stirred(m.best, r, even(r))
-	in := &meeting{near: m.ask.Options.Tolerance, looks: make([][]look, len(m.areas)), grain: make([][]float64, len(m.areas))}
+	in := &meeting{near: m.ask.Options.Tolerance, looks: make([][]appearance, len(m.areas)), grain: make([][]float64, len(m.areas))}
 	for n := range min(mostMixCoats, m.ask.Options.MaxCoats) + 1 {
-		in.courses = append(in.courses, course{{0, n}})
+		in.courses = append(in.courses, layers{{0, n}})
 	}
 	for i, a := range m.areas {
 		start, before := m.best.start(a), m.best.baseline(a)
@@ -42,7 +42,7 @@ func thinned(r []paint, water int) float64 {
 }
 
 // overAll is what a mix, a coating of its own, is laid on.
-func (a *AskArea) overAll() blend.Surface {
+func (a *Area) overAll() blend.Surface {
 	if len(a.Laid) > 0 {
 		return blend.Sealed
 	}
@@ -93,9 +93,9 @@ func (m *mixer) oneCount(ctx context.Context, recipes []recipe) (*MixPlan, error
 		}
 		for n := 1; n < len(all[0].courses); n++ {
 			// The dilutions take the place of courses.
-			in := &meeting{near: m.ask.Options.Tolerance, looks: make([][]look, len(m.areas)), grain: make([][]float64, len(m.areas))}
+			in := &meeting{near: m.ask.Options.Tolerance, looks: make([][]appearance, len(m.areas)), grain: make([][]float64, len(m.areas))}
 			for w := range parts {
-				in.courses = append(in.courses, course{{w, n}})
+				in.courses = append(in.courses, layers{{w, n}})
 				for i := range m.areas {
 					in.looks[i] = append(in.looks[i], all[w].looks[i][n])
 					in.grain[i] = append(in.grain[i], all[w].grain[i][n])
@@ -163,7 +163,7 @@ func (m *mixer) plan(ctx context.Context, best *way) (*MixPlan, error) {
 }
 
 // ends is how each area looks at the end of a way, in one world.
-func (m *mixer) ends(v view, best *way, strength []float64) (ends []look) {
+func (m *mixer) ends(v view, best *way, strength []float64) (ends []appearance) {
 	c := m.stirred(v, best.paints, strength)
 	for i, a := range m.areas {
 		hand := v.world.Hand(a.Name, best.paints[0].shelf, best.coats[i])
@@ -174,7 +174,7 @@ func (m *mixer) ends(v view, best *way, strength []float64) (ends []look) {
 }
 
 // off is the mean difference to the targets, or the worst pair where there are none.
-func (m *mixer) off(v view, ends []look) (deltaE float64) {
+func (m *mixer) off(v view, ends []appearance) (deltaE float64) {
 	if m.areas[0].Target == None {
 		for i := range ends {
 			for k := range i {

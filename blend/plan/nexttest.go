@@ -43,7 +43,7 @@ const (
 // where no test would narrow them by 0.3 coats. Every test is imagined in worlds drawn from what is
 // known: after what it shows in one of them, the others count as far as they would have shown
 // the same, within what readings and the hand leave open.
-func NextTests(ctx context.Context, w *learn.Worlds, ask Ask, plan *Plan) ([]TestAdvice, error) {
+func NextTests(ctx context.Context, w *learn.Samples, ask Problem, plan *Plan) ([]TestAdvice, error) {
 	ask.Options.fill()
 	counts := plan.byWorld()
 	if len(w.Drawn) < 2 || len(counts) == 0 {
@@ -65,7 +65,7 @@ func NextTests(ctx context.Context, w *learn.Worlds, ask Ask, plan *Plan) ([]Tes
 	each := len(ask.Areas) + 1
 	if err := parallel.For(ctx, len(all), func(i int) {
 		k, n, on := i/(mostTestCoats*each), 1+i/each%mostTestCoats, i%each-1
-		if on >= 0 && !p.mayBegin(&ask.Areas[on], course{{k, n}}) {
+		if on >= 0 && !p.mayBegin(&ask.Areas[on], layers{{k, n}}) {
 			all[i].Then = math.Inf(1) // it does not hold there
 			return
 		}

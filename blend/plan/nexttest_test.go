@@ -16,7 +16,7 @@ func TestNextTests(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
 	ask.Options.fill()
 	vague := scattered(96, 0.4, []*blend.Coating{blendtest.RedWash}, colours)
-	plan, err := Piece(t.Context(), vague, ask)
+	plan, err := Make(t.Context(), vague, ask)
 	require.NoError(t, err)
 	advice, err := NextTests(t.Context(), vague, ask, plan)
 	require.NoError(t, err)
@@ -32,7 +32,7 @@ func TestNextTests(t *testing.T) {
 		sure.Drawn[i].Seed = 0 // an even hand
 		sure.Drawn[i].Board[0] = 1
 	}
-	plan, err = Piece(t.Context(), sure, ask)
+	plan, err = Make(t.Context(), sure, ask)
 	require.NoError(t, err)
 	tests, err := NextTests(t.Context(), sure, ask, plan)
 	require.NoError(t, err)
@@ -45,7 +45,7 @@ func TestNextTestIsOfWhatIsLaid(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
 	ask.Options.fill()
 	w := scattered(96, 0.4, []*blend.Coating{blendtest.PaleWash, blendtest.RedWash}, colours)
-	plan, err := Piece(t.Context(), w, ask)
+	plan, err := Make(t.Context(), w, ask)
 	require.NoError(t, err)
 	require.Equal(t, blendtest.RedWash.Name, plan.Areas[0].Coats[0].Coating)
 	advice, err := NextTests(t.Context(), w, ask, plan)

@@ -15,7 +15,7 @@ import (
 // rest laid as planned: a base may well lead away from a target that what lies over it leads to.
 // A coat of the uppermost coating is judged by the coats up to it, unless those still planned
 // bring the area nearer than it was before.
-func (v view) overshoots(a *AskArea, c course, walk []look, target colour.Lab) []bool {
+func (v view) overshoots(a *Area, c layers, walk []appearance, target colour.Lab) []bool {
 	over := make([]bool, len(walk))
 	planned := slices.Clone(c)
 	planned[len(planned)-1].count--

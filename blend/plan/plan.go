@@ -31,7 +31,7 @@ type AreaPlan struct {
 	Why       string // when it is not: what is left over, why, and what would help
 	// Forbidden are the orders of two coatings that would come clearly nearer and do not hold,
 	// nearest first; Why names the first.
-	Forbidden []Forbidden
+	Forbidden []Infeasible
 	Beyond    Step // what one coat more would do: of the last coating, or of the first of Options where none is laid
 
 	Choices []Choice // closest first; none of them beats another in both nearness and grain
@@ -96,7 +96,7 @@ type Option struct {
 	MayNot string // why it may not be laid on what the area has already; "" when it may
 }
 
-// Piece finds how many coats, of which coating on the shelf, bring each area nearest to its
+// Make finds how many coats, of which coating on the shelf, bring each area nearest to its
 // target, as it will be seen; areas without a target are brought to meet one another.
 //
 // The nearest end in the most probable world wins, but a coat more that gains no more than 0.1
@@ -106,7 +106,7 @@ type Option struct {
 // strength the coating stands for.
 //
 // It returns a *PlanError for an empty shelf, an impossible colour or impossible options.
-func Piece(ctx context.Context, w *learn.Worlds, ask Ask) (*Plan, error) {
+func Make(ctx context.Context, w *learn.Samples, ask Problem) (*Plan, error) {
 	if err := ask.check(w); err != nil {
 		return nil, err
 	}
@@ -155,13 +155,13 @@ func OneArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coat
 			return AreaPlan{}, err
 		}
 	}
-	w := &learn.Worlds{Best: learn.World{Colours: []spectra.Spectrum{spectra.SpectrumOf(ground), spectra.SpectrumOf(target)}}}
+	w := &learn.Samples{Best: learn.Sample{Colours: []spectra.Spectrum{spectra.SpectrumOf(ground), spectra.SpectrumOf(target)}}}
 	for _, c := range shelf {
 		w.Best.Coatings = append(w.Best.Coatings, *c)
 		w.Best.Board = append(w.Best.Board, 1)
 	}
-	plan, err := Piece(ctx, w, Ask{
-		Areas:   []AskArea{{Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}},
+	plan, err := Make(ctx, w, Problem{
+		Areas:   []Area{{Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}},
 		Options: opt,
 	})
 	if err != nil {
@@ -171,7 +171,7 @@ func OneArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coat
 }
 
 // area plans one area for its target.
-func (p *planner) area(ctx context.Context, a *AskArea) (AreaPlan, error) {
+func (p *planner) area(ctx context.Context, a *Area) (AreaPlan, error) {
 	all, err := p.singles(ctx, a)
 	if err != nil {
 		return AreaPlan{}, err
@@ -221,14 +221,14 @@ func (p *planner) area(ctx context.Context, a *AskArea) (AreaPlan, error) {
 
 // steps are those of a course towards a target, and one coat more: of its last coating, or of
 // next where nothing is laid.
-func (p *planner) steps(ctx context.Context, a *AskArea, c course, next int, target func(view) colour.Lab) ([]Step, error) {
+func (p *planner) steps(ctx context.Context, a *Area, c layers, next int, target func(view) colour.Lab) ([]Step, error) {
 	beyond := slices.Clone(c.bare())
 	if len(beyond) == 0 {
-		beyond = course{{next, 0}}
+		beyond = layers{{next, 0}}
 	}
 	beyond[len(beyond)-1].count++
-	walks := make([][]look, len(p.drawn))
-	targets, before := make([]colour.Lab, len(p.drawn)), make([]look, len(p.drawn))
+	walks := make([][]appearance, len(p.drawn))
+	targets, before := make([]colour.Lab, len(p.drawn)), make([]appearance, len(p.drawn))
 	over := make([][]bool, len(p.drawn))
 	if err := parallel.For(ctx, len(p.drawn), func(w int) {
 		v := p.drawn[w]

@@ -20,7 +20,7 @@ func BenchmarkAnswer(b *testing.B) {
 			ask, colours := pieceOf(woods, targets...)
 			w := scattered(64, 0.15, shelf, colours)
 			for b.Loop() {
-				plan, err := Piece(b.Context(), w, ask)
+				plan, err := Make(b.Context(), w, ask)
 				if err != nil {
 					b.Fatal(err)
 				}
@@ -58,7 +58,7 @@ func BenchmarkAnswerGrows(b *testing.B) {
 			ask, colours := pieceOf(some, targets...)
 			w := scattered(64, 0.15, shelf, colours)
 			for b.Loop() {
-				plan, err := Piece(b.Context(), w, ask)
+				plan, err := Make(b.Context(), w, ask)
 				if err != nil {
 					b.Fatal(err)
 				}

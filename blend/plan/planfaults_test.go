@@ -19,7 +19,7 @@ func TestStackIsNotStoppedAtItsBase(t *testing.T) {
 	base := blendtest.RedWash.Over(&ground, 2)
 	end := blendtest.PaleWash.Over(&base, 3)
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
-	plan, err := Piece(t.Context(), scattered(64, 0.05, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), ask)
+	plan, err := Make(t.Context(), scattered(64, 0.05, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), ask)
 	require.NoError(t, err)
 	a := plan.Areas[0]
 	require.Len(t, a.Coats, 2)
@@ -38,7 +38,7 @@ func TestTooMuchBaseOvershoots(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
 	ask.Options.fill()
 	v := newPlanner(scattered(0, 0, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), &ask).best
-	c := course{{0, 2}, {1, 3}}
+	c := layers{{0, 2}, {1, 3}}
 	over := v.overshoots(&ask.Areas[0], c, v.walk(&ask.Areas[0], c), v.target(&ask.Areas[0]))
 	require.Equal(t, []bool{false, false, true}, over[:3])
 }
@@ -55,7 +55,7 @@ func TestMixWhereSomeHaveTargets(t *testing.T) {
 		require.NoError(t, err)
 		require.Len(t, answer.OneMix.Areas, 1)
 		require.Equal(t, "frame", answer.OneMix.Areas[0].Name)
-		plan, err := Piece(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
 		require.Len(t, plan.Areas, 1)
 		require.Len(t, plan.Meet.Choices[0].Areas, 2)
@@ -84,7 +84,7 @@ func TestMixNeedsTwoToMeet(t *testing.T) {
 func TestNoCoatHasARange(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.6))
 	w := scattered(96, 1.2, []*blend.Coating{blendtest.RedWash}, colours)
-	plan, err := Piece(t.Context(), w, ask)
+	plan, err := Make(t.Context(), w, ask)
 	require.NoError(t, err)
 	a := plan.Areas[0]
 	require.Len(t, a.Path, 1, "best left alone for now")
@@ -170,7 +170,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	ask, colours := pieceOf(woods, target, target)
 	ask.Areas[0].Laid, ask.Areas[1].Laid = lies, lies
 	w := scattered(48, 0.4, shelf, colours)
-	plan, err := Piece(t.Context(), w, ask)
+	plan, err := Make(t.Context(), w, ask)
 	require.NoError(t, err)
 	frame := plan.Areas[0]
 	for _, c := range frame.Choices {
@@ -199,7 +199,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 
 	ask, colours = pieceOf(woods)
 	ask.Areas[0].Laid = lies
-	plan, err = Piece(t.Context(), scattered(16, 0.1, []*blend.Coating{&dye, &wash}, colours), ask)
+	plan, err = Make(t.Context(), scattered(16, 0.1, []*blend.Coating{&dye, &wash}, colours), ask)
 	require.NoError(t, err)
 	for _, c := range plan.Meet.Choices {
 		for _, k := range c.Areas[0].Coats {
@@ -211,7 +211,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 // A target that is the start is there already, in worlds too: leave it.
 func TestTargetIsThereAlready(t *testing.T) {
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.Ash)
-	plan, err := Piece(t.Context(), scattered(96, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours), ask)
+	plan, err := Make(t.Context(), scattered(96, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours), ask)
 	require.NoError(t, err)
 	require.Empty(t, plan.Areas[0].Coats)
 	require.True(t, plan.Areas[0].Reachable)
@@ -221,7 +221,7 @@ func TestTargetIsThereAlready(t *testing.T) {
 // Every two areas are told apart, before and after; the worst of them is the worst.
 func TestMeetTellsEveryPair(t *testing.T) {
 	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}})
-	plan, err := Piece(t.Context(), scattered(16, 0.1, []*blend.Coating{blendtest.MudGlaze}, colours), ask)
+	plan, err := Make(t.Context(), scattered(16, 0.1, []*blend.Coating{blendtest.MudGlaze}, colours), ask)
 	require.NoError(t, err)
 	for _, c := range plan.Meet.Choices {
 		require.Len(t, c.Pairs, 3)

@@ -107,17 +107,17 @@ func TestPlannedRangesHold(t *testing.T) {
 		w := scatteredBy(uint64(i), 97, 0.2, []*blend.Coating{c}, colours)
 		truth := w.Drawn[96]
 		w.Drawn = w.Drawn[:96]
-		plan, err := Piece(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
 		a := plan.Areas[0]
 		ask.Options.fill()
 		v := view{&ask, &truth}
-		looks := v.walk(&ask.Areas[0], course{{0, ask.Options.MaxCoats}})
-		var counts []trial
+		looks := v.walk(&ask.Areas[0], layers{{0, ask.Options.MaxCoats}})
+		var counts []candidate
 		for n, l := range looks {
-			counts = append(counts, trial{course: course{{0, n}}, best: colour.DeltaE2000(v.target(&ask.Areas[0]), l.mean)})
+			counts = append(counts, candidate{course: layers{{0, n}}, best: colour.DeltaE2000(v.target(&ask.Areas[0]), l.mean)})
 		}
-		best := nearestTrial(counts, ask.Options.Tolerance, func(t *trial) float64 { return t.best }, anything)
+		best := nearestTrial(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anything)
 		n := len(a.Path) - 1
 		r := [2]int{0, 0}
 		if n > 0 {
@@ -152,14 +152,14 @@ func TestPlanGoesOnFromWhatIsLaid(t *testing.T) {
 	bare := wood{"frame", blend.Bare, maple, colour.Lab{L: 74, A: 7, B: 23}}
 	target := after(&wiped, maple, 4, blend.Bare)
 	ask, colours := pieceOf([]wood{bare}, target)
-	whole, err := Piece(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, colours), ask)
+	whole, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, colours), ask)
 	require.NoError(t, err)
 	require.Equal(t, 4, whole.Areas[0].Coats[0].Count)
 
 	light := colours[1]
 	on := []colour.Lab{after(&wiped, maple, 2, blend.Bare), after(&wiped, light, 2, blend.Bare), after(&wiped, bare.figure, 2, blend.Bare), target, light, bare.figure}
 	ask.Areas[0].Laid, ask.Areas[0].BareLight, ask.Areas[0].BareDark = []Laid{{0, 2}}, 4, 5
-	rest, err := Piece(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, on), ask)
+	rest, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, on), ask)
 	require.NoError(t, err)
 	require.Equal(t, 2, rest.Areas[0].Coats[0].Count)
 	for n, s := range rest.Areas[0].Path {

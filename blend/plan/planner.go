@@ -23,14 +23,14 @@ const (
 
 // A planner is an ask with its worlds.
 type planner struct {
-	ask   *Ask
+	ask   *Problem
 	best  view
 	drawn []view // at least one: the best where nothing was drawn
 	// unended are the coatings of which nothing so thick that it hides was seen.
 	unended []bool
 }
 
-func newPlanner(w *learn.Worlds, ask *Ask) *planner {
+func newPlanner(w *learn.Samples, ask *Problem) *planner {
 	p := &planner{ask: ask, best: view{ask, &w.Best}, unended: make([]bool, len(w.Best.Coatings))}
 	for k := range w.Reports {
 		p.unended[k] = !w.Reports[k].Hides()
@@ -49,9 +49,9 @@ func (p *planner) place(name string) int {
 	return slices.IndexFunc(p.best.world.Coatings, func(c blend.Coating) bool { return c.Name == name })
 }
 
-// A trial is a course tried on one area in all worlds.
-type trial struct {
-	course   course
+// A candidate is a course tried on one area in all worlds.
+type candidate struct {
+	course   layers
 	deltaE   []float64 // to the target, by world
 	grain    []float64 // kept, by world; NaN where nothing is known of it
 	best     float64   // deltaE in the most probable world
@@ -60,11 +60,11 @@ type trial struct {
 	kept     float64 // median of grain
 }
 
-func (p *planner) newTrial(c course) trial {
-	return trial{course: c, deltaE: make([]float64, len(p.drawn)), grain: make([]float64, len(p.drawn))}
+func (p *planner) newTrial(c layers) candidate {
+	return candidate{course: c, deltaE: make([]float64, len(p.drawn)), grain: make([]float64, len(p.drawn))}
 }
 
-func (t *trial) sum() {
+func (t *candidate) sum() {
 	for _, d := range t.deltaE {
 		t.expected += d / float64(len(t.deltaE))
 	}
@@ -72,12 +72,12 @@ func (t *trial) sum() {
 }
 
 // try tries courses on an area.
-func (p *planner) try(ctx context.Context, a *AskArea, courses []course) ([]trial, error) {
-	trials := make([]trial, len(courses))
+func (p *planner) try(ctx context.Context, a *Area, courses []layers) ([]candidate, error) {
+	trials := make([]candidate, len(courses))
 	for i, c := range courses {
 		trials[i] = p.newTrial(c)
 	}
-	before := make([]look, len(p.drawn))
+	before := make([]appearance, len(p.drawn))
 	targets := make([]colour.Lab, len(p.drawn))
 	for w, v := range p.drawn {
 		before[w], targets[w] = v.baseline(a), v.target(a)
@@ -100,12 +100,12 @@ func (p *planner) try(ctx context.Context, a *AskArea, courses []course) ([]tria
 
 // singles tries nothing at all and then every coating by itself in every count: of coating k
 // the count n stands at 1 + k·MaxCoats + (n−1).
-func (p *planner) singles(ctx context.Context, a *AskArea) ([]trial, error) {
+func (p *planner) singles(ctx context.Context, a *Area) ([]candidate, error) {
 	most := p.ask.Options.MaxCoats
-	all := []trial{p.newTrial(course{})}
+	all := []candidate{p.newTrial(layers{})}
 	for k := range p.best.world.Coatings {
 		for n := 1; n <= most; n++ {
-			all = append(all, p.newTrial(course{{k, n}}))
+			all = append(all, p.newTrial(layers{{k, n}}))
 		}
 	}
 	shelf := len(p.best.world.Coatings)
@@ -113,7 +113,7 @@ func (p *planner) singles(ctx context.Context, a *AskArea) ([]trial, error) {
 		v := p.drawn[w]
 		target, before := v.target(a), v.baseline(a)
 		for k := range shelf {
-			looks := v.walk(a, course{{k, most}})
+			looks := v.walk(a, layers{{k, most}})
 			for n, l := range looks {
 				t := &all[0]
 				if n > 0 {
@@ -127,7 +127,7 @@ func (p *planner) singles(ctx context.Context, a *AskArea) ([]trial, error) {
 	}
 	target := p.best.target(a)
 	for k := range shelf {
-		for n, l := range p.best.walk(a, course{{k, most}}) {
+		for n, l := range p.best.walk(a, layers{{k, most}}) {
 			t := &all[0]
 			if n > 0 {
 				t = &all[k*most+n]
@@ -142,15 +142,15 @@ func (p *planner) singles(ctx context.Context, a *AskArea) ([]trial, error) {
 }
 
 // counts is the trials of coating k among singles, from no coats on.
-func (p *planner) counts(all []trial, k int) []trial {
+func (p *planner) counts(all []candidate, k int) []candidate {
 	most := p.ask.Options.MaxCoats
-	return append([]trial{all[0]}, all[1+k*most:1+(k+1)*most]...)
+	return append([]candidate{all[0]}, all[1+k*most:1+(k+1)*most]...)
 }
 
 // nearestTrial returns the trial of fewest coats among those whose deltaE is within worthACoat of the
 // least, and meets the target if any does; of several, the nearest. Trials that are not
 // allowed do not count; it is −1 where none is.
-func nearestTrial(all []trial, tolerance float64, deltaE func(*trial) float64, allowed func(*trial) bool) int {
+func nearestTrial(all []candidate, tolerance float64, deltaE func(*candidate) float64, allowed func(*candidate) bool) int {
 	least := math.Inf(1)
 	for i := range all {
 		if allowed(&all[i]) {
@@ -181,7 +181,7 @@ func nearestTrial(all []trial, tolerance float64, deltaE func(*trial) float64, a
 // Of 30 measured paints that nothing was chosen on, 15 counts each, the first found the true count
 // more often where there was a chip (with one and a coat on a pale wood, 74 against 71 times in 100),
 // the second where there was none (76 against 70); of 33 others likewise (65 and 61, 72 and 67).
-func (p *planner) likely(t *trial) float64 {
+func (p *planner) likely(t *candidate) float64 {
 	for _, l := range t.course {
 		if p.unended[l.coating] {
 			return t.expected
@@ -193,10 +193,10 @@ func (p *planner) likely(t *trial) float64 {
 	return t.best
 }
 
-func anything(*trial) bool { return true }
+func anything(*candidate) bool { return true }
 
 // options is the best of every coating by itself.
-func (p *planner) options(a *AskArea, all []trial) []Option {
+func (p *planner) options(a *Area, all []candidate) []Option {
 	options := make([]Option, 0, len(p.best.world.Coatings))
 	first := map[string]float64{} // ΔE00 after one coat
 	for k := range p.best.world.Coatings {
@@ -215,14 +215,14 @@ func (p *planner) options(a *AskArea, all []trial) []Option {
 }
 
 // bestCounts is the best count in each world. allowed says which trials count in a world.
-func (p *planner) bestCounts(counts []trial, allowed func(*trial) bool) []int {
+func (p *planner) bestCounts(counts []candidate, allowed func(*candidate) bool) []int {
 	best := make([]int, len(p.drawn))
 	for w := range p.drawn {
-		in := func(t *trial) bool {
-			one := trial{course: t.course, kept: t.grain[w], best: t.deltaE[w]}
+		in := func(t *candidate) bool {
+			one := candidate{course: t.course, kept: t.grain[w], best: t.deltaE[w]}
 			return allowed(&one)
 		}
-		best[w] = max(0, nearestTrial(counts, p.ask.Options.Tolerance, func(t *trial) float64 { return t.deltaE[w] }, in))
+		best[w] = max(0, nearestTrial(counts, p.ask.Options.Tolerance, func(t *candidate) float64 { return t.deltaE[w] }, in))
 	}
 	return best
 }

@@ -61,11 +61,11 @@ func (t *tally) most() (most float64) {
 
 // aPlanned is a coating, a wood and a target drawn at random, in worlds of which the last is the
 // truth and not planned with.
-func aPlanned(rng *rand.Rand, seed uint64, spread float64) (w *learn.Worlds, truth learn.World, ask Ask, ok bool) {
+func aPlanned(rng *rand.Rand, seed uint64, spread float64) (w *learn.Samples, truth learn.Sample, ask Problem, ok bool) {
 	c, lab := anyCoating(rng, "any"), anyWood(rng)
 	ground := spectra.SpectrumOf(lab)
 	if c = blendtest.ThinnedTo(c, &ground, 4+6*rng.Float64()); c == nil {
-		return nil, learn.World{}, ask, false
+		return nil, learn.Sample{}, ask, false
 	}
 	target := blendtest.ColourOver(c, lab, float64(1+seed%5))
 	ask, colours := pieceOf([]wood{{name: fmt.Sprint("area ", seed), surface: blend.Sealed, mean: lab}}, target)
@@ -97,11 +97,11 @@ func TestChancesComeTrue(t *testing.T) {
 		if !ok {
 			continue
 		}
-		plan, err := Piece(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
 		a, v := plan.Areas[0], view{&ask, &truth}
 		n := len(a.Path) - 1
-		c := course{{0, n + 1}}
+		c := layers{{0, n + 1}}
 		looks, target := v.walk(&ask.Areas[0], c), v.target(&ask.Areas[0])
 		within.add(a.Within, colour.DeltaE2000(target, looks[n].mean) <= 2)
 		came := v.overshoots(&ask.Areas[0], c, looks, target)
@@ -146,12 +146,12 @@ func TestMeetRangesHold(t *testing.T) {
 		w := scatteredBy(9000+seed, 65, 0.2, []*blend.Coating{c}, colours)
 		truth := w.Drawn[64]
 		w.Drawn = w.Drawn[:64]
-		plan, err := Piece(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
 		choice := plan.Meet.Choices[plan.Meet.Chosen]
 		p := newPlanner(w, &ask)
-		areas := []*AskArea{&ask.Areas[0], &ask.Areas[1]}
-		m := p.meeting(view{&ask, &truth}, areas, scheme{0})
+		areas := []*Area{&ask.Areas[0], &ask.Areas[1]}
+		m := p.meeting(view{&ask, &truth}, areas, layerOrder{0})
 		best := m.closest(func(i, c int) bool { return !(m.grain[i][c] < ask.Options.LeastGrain-1e-9) })
 		at := make([]int, 2)
 		for i, a := range choice.Areas {
@@ -208,14 +208,14 @@ func TestStackRangesHold(t *testing.T) {
 			}
 			v := view{&ask, &truth}
 			for i := range c.course {
-				var counts []trial
+				var counts []candidate
 				for n := range ask.Options.MaxCoats - c.course.coats() + c.course[i].count + 1 {
-					d := append(course{}, c.course...)
+					d := append(layers{}, c.course...)
 					d[i].count = n
 					l := v.end(a, d)
-					counts = append(counts, trial{course: d, best: colour.DeltaE2000(v.target(a), l.mean)})
+					counts = append(counts, candidate{course: d, best: colour.DeltaE2000(v.target(a), l.mean)})
 				}
-				best := counts[nearestTrial(counts, ask.Options.Tolerance, func(t *trial) float64 { return t.best }, anything)].course[i].count
+				best := counts[nearestTrial(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anything)].course[i].count
 				trials++
 				said += shareIn(c.byWorld[i], c.Coats[i].Range)
 				if r := c.Coats[i].Range; best >= r[0] && best <= r[1] {

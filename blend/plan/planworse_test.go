@@ -29,14 +29,14 @@ func TestNoCoatMakesThingsWorse(t *testing.T) {
 		shelf := []*blend.Coating{anyCoating(rng, "first"), anyCoating(rng, "second")}[:1+i%2]
 		ask, colours := pieceOf([]wood{wood1}, anyWood(rng))
 		w := scatteredBy(uint64(i), 48, 0.1+0.4*rng.Float64(), shelf, colours)
-		plan, err := Piece(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
 		ask.Options.fill()
 		expected := func(coats []CoatCount) float64 {
 			sum := 0.0
 			for k := range w.Drawn {
 				v := view{&ask, &w.Drawn[k]}
-				var c course
+				var c layers
 				for _, n := range coats {
 					if n.Count > 0 {
 						c = append(c, layer{planPlace(shelf, n.Coating), n.Count})
@@ -83,10 +83,10 @@ func TestEvidenceNarrows(t *testing.T) {
 		limit := c.Limit()
 		e := learn.Evidence{Chip: &learn.Measured{Lab: limit.Lab()}}
 		width := func(on colour.Lab) float64 {
-			s := &learn.Survey{Shelf: []learn.Known{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []learn.Measured{{Lab: on}}}
-			w, err := s.Worlds(t.Context(), learn.WorldOptions{Draws: 96, Seed: uint64(i + 1)})
+			s := &learn.Dataset{Shelf: []learn.Known{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []learn.Measured{{Lab: on}}}
+			w, err := s.Draw(t.Context(), learn.Options{Draws: 96, Seed: uint64(i + 1)})
 			require.NoError(t, err)
-			foreseen, err := Expect(t.Context(), w, AskArea{Name: "area", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})
+			foreseen, err := Expect(t.Context(), w, Area{Name: "area", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})
 			require.NoError(t, err)
 			return foreseen[1].PlusMinus
 		}

@@ -69,7 +69,7 @@ func (h *held) String() string {
 
 // judge lays so many coats in truth, and in every drawn world, and sees whether the truth was
 // among what the draws had room for. frame is how the home photo would have shown a colour.
-func (h *held) judge(b *byHand, w *learn.Worlds, truth *blend.Coating, wood *spectra.Spectrum, ground, target, coats int, goal colour.Lab, frame func(colour.Lab) colour.Lab) {
+func (h *held) judge(b *byHand, w *learn.Samples, truth *blend.Coating, wood *spectra.Spectrum, ground, target, coats int, goal colour.Lab, frame func(colour.Lab) colour.Lab) {
 	films := b.piece(mostCounted)
 	path := make([]colour.Lab, len(films))
 	for n, film := range films {
@@ -147,7 +147,7 @@ var (
 
 // survey lays the row's test coats of a wash by hand and reads all that a plan for the other woods
 // needs: each wood, and what 2, 3 and 5 coats of the wash, evenly laid, would make of it.
-func (b *byHand) survey(t testing.TB, row *rangeRow, wash *blend.Coating) (s learn.Survey, goals []colour.Lab, frame func(colour.Lab) colour.Lab) {
+func (b *byHand) survey(t testing.TB, row *rangeRow, wash *blend.Coating) (s learn.Dataset, goals []colour.Lab, frame func(colour.Lab) colour.Lab) {
 	p := b.photograph(t, row.tiedRow)
 	known := learn.Known{Name: wash.Name, Kind: wash.Kind}
 	if row.chip {
@@ -217,7 +217,7 @@ func TestRangesHold(t *testing.T) {
 				continue
 			}
 			s, goals, frame := b.survey(t, &row, wash)
-			w, err := s.Worlds(t.Context(), learn.WorldOptions{})
+			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
 			for i := range b.others {
 				for k, n := range asked {

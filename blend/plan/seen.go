@@ -7,8 +7,8 @@ import (
 	"huewright/colour/spectra"
 )
 
-// A Seeing turns the spectrum of a spot of an area into what it will be seen as.
-type Seeing struct {
+// A Renderer turns the spectrum of a spot of an area into what it will be seen as.
+type Renderer struct {
 	films []film
 	clear *blend.ClearCoat // nil where none comes
 	mean  colour.XYZ
@@ -21,11 +21,11 @@ type film struct {
 	amount  float64
 }
 
-// See says what an area will be seen as in the middle of all that may be, with coats laid on it as it
+// NewRenderer says what an area will be seen as in the middle of all that may be, with coats laid on it as it
 // is, the undermost first, and, where finished, under the clear coat to come.
-func See(w *learn.Worlds, a AskArea, coats []Laid, finished bool) *Seeing {
-	v := view{&Ask{Finished: finished}, &w.Best}
-	s := &Seeing{bare: !finished}
+func NewRenderer(w *learn.Samples, a Area, coats []Laid, finished bool) *Renderer {
+	v := view{&Problem{Finished: finished}, &w.Best}
+	s := &Renderer{bare: !finished}
 	over := false
 	for _, l := range coats {
 		if l.Coats <= 0 {
@@ -43,7 +43,7 @@ func See(w *learn.Worlds, a AskArea, coats []Laid, finished bool) *Seeing {
 }
 
 // Of is what a spot of that spectrum will be seen as, in daylight.
-func (s *Seeing) Of(spot *spectra.Spectrum) colour.XYZ {
+func (s *Renderer) Of(spot *spectra.Spectrum) colour.XYZ {
 	now := *spot
 	for _, f := range s.films {
 		now = f.coating.Over(&now, f.amount)
@@ -55,7 +55,7 @@ func (s *Seeing) Of(spot *spectra.Spectrum) colour.XYZ {
 }
 
 // Mean is what the area as a whole will be seen as.
-func (s *Seeing) Mean() colour.XYZ { return s.mean }
+func (s *Renderer) Mean() colour.XYZ { return s.mean }
 
 // Changes reports whether anything is laid or comes over the area at all.
-func (s *Seeing) Changes() bool { return !s.bare }
+func (s *Renderer) Changes() bool { return !s.bare }

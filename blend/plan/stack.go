@@ -18,7 +18,7 @@ const (
 
 // A stacked is a stack in the most probable world.
 type stacked struct {
-	course course
+	course layers
 	deltaE float64
 	grain  float64
 }
@@ -26,15 +26,15 @@ type stacked struct {
 // stacks tries the best stacks of two and three coatings, each of at least one coat, in orders
 // that the rules of layers allow; none where a single coating meets the target with enough of
 // the grain.
-func (p *planner) stacks(ctx context.Context, a *AskArea, singles []trial) ([]trial, error) {
-	single, err := p.preferred(ctx, a, singles, p.onlyWhatHolds(a, func(t *trial) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
+func (p *planner) stacks(ctx context.Context, a *Area, singles []candidate) ([]candidate, error) {
+	single, err := p.preferred(ctx, a, singles, p.onlyWhatHolds(a, func(t *candidate) bool { return keepsEnough(t, p.ask.Options.LeastGrain) }))
 	if err != nil {
 		return nil, err
 	}
 	if len(p.best.world.Coatings) < 2 || single.best <= p.ask.Options.Tolerance {
 		return nil, nil
 	}
-	var courses []course
+	var courses []layers
 	for layers := 2; layers <= mostLayers; layers++ {
 		orders := slices.DeleteFunc(p.orders(layers), func(o []int) bool {
 			ok, _ := p.mayGoOn(a, o[0])
@@ -52,7 +52,7 @@ func (p *planner) stacks(ctx context.Context, a *AskArea, singles []trial) ([]tr
 		all = slices.DeleteFunc(all, func(s stacked) bool { return s.grain < p.ask.Options.LeastGrain })
 		courses = append(courses, coursesOf(all, stacksTried)...)
 	}
-	var once []course
+	var once []layers
 	for _, c := range courses {
 		if !slices.ContainsFunc(once, c.equal) {
 			once = append(once, c)
@@ -61,7 +61,7 @@ func (p *planner) stacks(ctx context.Context, a *AskArea, singles []trial) ([]tr
 	return p.try(ctx, a, once)
 }
 
-func coursesOf(all []stacked, most int) (courses []course) {
+func coursesOf(all []stacked, most int) (courses []layers) {
 	for _, s := range all[:min(most, len(all))] {
 		courses = append(courses, s.course)
 	}
@@ -69,14 +69,14 @@ func coursesOf(all []stacked, most int) (courses []course) {
 }
 
 // enumerate tries all stacks in these orders in the most probable world.
-func (p *planner) enumerate(ctx context.Context, a *AskArea, orders [][]int) ([]stacked, error) {
+func (p *planner) enumerate(ctx context.Context, a *Area, orders [][]int) ([]stacked, error) {
 	found := make([][]stacked, len(orders))
 	target := p.best.target(a)
 	before := p.best.baseline(a)
 	if err := parallel.For(ctx, len(orders), func(i int) {
 		most := min(p.ask.Options.MaxCoats, mostStackCoats)
-		var lay func(b build, c course, rest []int, over bool, left int)
-		lay = func(b build, c course, rest []int, over bool, left int) {
+		var lay func(b build, c layers, rest []int, over bool, left int)
+		lay = func(b build, c layers, rest []int, over bool, left int) {
 			if len(rest) == 0 {
 				l := p.best.look(b)
 				found[i] = append(found[i], stacked{slices.Clone(c), colour.DeltaE2000(target, l.mean), l.keeps(&before)})
@@ -88,7 +88,7 @@ func (p *planner) enumerate(ctx context.Context, a *AskArea, orders [][]int) ([]
 				lay(next, append(c, layer{rest[0], n}), rest[1:], true, left-n)
 			}
 		}
-		lay(p.best.start(a), make(course, 0, len(orders[i])), orders[i], false, most)
+		lay(p.best.start(a), make(layers, 0, len(orders[i])), orders[i], false, most)
 	}); err != nil {
 		return nil, err
 	}

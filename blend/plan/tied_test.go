@@ -65,11 +65,11 @@ const (
 func (b *paintBench) photograph(t testing.TB, row tiedRow) *shelfOfPhotos {
 	p := &shelfOfPhotos{bench: b}
 	all := map[string]colour.Lab{"slip": {L: 94, A: 0, B: 2}, "pale": b.pale.Lab(), "dark": b.dark.Lab()}
-	sights := make([]camera.PhotoSight, row.photos)
+	sights := make([]camera.PhotoView, row.photos)
 	for i := range sights {
 		p.snaps = append(p.snaps, drawSnap(b.noise, row.curved))
 		for _, name := range row.ties {
-			sights[i].Ties = append(sights[i].Ties, camera.TieSight{Name: name, Camera: p.snaps[i].record(b.noisy(all[name]))})
+			sights[i].Ties = append(sights[i].Ties, camera.TieView{Name: name, Camera: p.snaps[i].record(b.noisy(all[name]))})
 		}
 	}
 	var err error
@@ -165,7 +165,7 @@ func (b *paintBench) countTied(t testing.TB, row tiedRow, times int) (s score) {
 	for range times {
 		for _, wash := range b.washes {
 			p := b.photograph(t, row)
-			survey := learn.Survey{Shelf: []learn.Known{{Name: wash.Name, Kind: wash.Kind, Evidence: p.evidence(wash)}}}
+			survey := learn.Dataset{Shelf: []learn.Known{{Name: wash.Name, Kind: wash.Kind, Evidence: p.evidence(wash)}}}
 			if row.photos > 0 && !row.alone {
 				survey.Shared = p.shared
 			}
@@ -176,7 +176,7 @@ func (b *paintBench) countTied(t testing.TB, row tiedRow, times int) (s score) {
 					survey.Colours = append(survey.Colours, p.read(wood, bareWood), p.read(end, targets))
 				}
 			}
-			w, err := survey.Worlds(t.Context(), learn.WorldOptions{Draws: 1})
+			w, err := survey.Draw(t.Context(), learn.Options{Draws: 1})
 			require.NoError(t, err)
 			for i := range woods {
 				for k, n := range counts {
@@ -191,13 +191,13 @@ func (b *paintBench) countTied(t testing.TB, row tiedRow, times int) (s score) {
 
 // count is the count, evenly laid, of the first coating on the shelf that brings one of the
 // world's colours nearest to another.
-func count(w *learn.World, ground, target int) int {
+func count(w *learn.Sample, ground, target int) int {
 	return nearest(evenly(w, ground), w.Colours[target].Lab())
 }
 
 // evenly is what up to 12 coats, evenly laid, of the first coating on the shelf make of one of the
 // world's colours.
-func evenly(w *learn.World, ground int) []colour.Lab {
+func evenly(w *learn.Sample, ground int) []colour.Lab {
 	path := make([]colour.Lab, mostCounted+1)
 	for n := range path {
 		after := w.Coatings[0].Over(&w.Colours[ground], float64(n))

@@ -12,8 +12,8 @@ import (
 
 // A view is an ask in one world: what its coats come to there, as they will be seen.
 type view struct {
-	ask   *Ask
-	world *learn.World
+	ask   *Problem
+	world *learn.Sample
 }
 
 // see returns how a surface will be seen: under the clear coat to come, where there is one.
@@ -26,7 +26,7 @@ func (v view) see(s *spectra.Spectrum) colour.Lab {
 }
 
 // target is the colour that an area is to be seen in.
-func (v view) target(a *AskArea) colour.Lab {
+func (v view) target(a *Area) colour.Lab {
 	s := &v.world.Colours[a.Target]
 	if a.TargetSeen {
 		return s.Lab()
@@ -34,9 +34,9 @@ func (v view) target(a *AskArea) colour.Lab {
 	return v.see(s)
 }
 
-// A look is how an area is seen: its colour, and the colours of its lightest and darkest
+// A appearance is how an area is seen: its colour, and the colours of its lightest and darkest
 // grain where they are known.
-type look struct{ mean, light, dark colour.Lab }
+type appearance struct{ mean, light, dark colour.Lab }
 
 // grainIn is the least contrast, ΔE00, in which there is grain to keep. Our own choice: about
 // what can be perceived.
@@ -44,7 +44,7 @@ const grainIn = colour.Perceptible
 
 // keeps returns the share of the contrast between light and dark grain that l has over what
 // before had; NaN where there is no grain to speak of.
-func (l *look) keeps(before *look) float64 {
+func (l *appearance) keeps(before *appearance) float64 {
 	was := colour.DeltaE2000(before.light, before.dark)
 	if !(was >= grainIn) {
 		return math.NaN()
@@ -55,7 +55,7 @@ func (l *look) keeps(before *look) float64 {
 // A build is an area under what has been laid so far: its mean, and its light and dark grain.
 type build struct{ mean, light, dark *spectra.Spectrum }
 
-func (v view) start(a *AskArea) build {
+func (v view) start(a *Area) build {
 	b := build{mean: &v.world.Colours[a.Mean]}
 	if a.Light != None && a.Dark != None {
 		b.light, b.dark = &v.world.Colours[a.Light], &v.world.Colours[a.Dark]
@@ -63,8 +63,8 @@ func (v view) start(a *AskArea) build {
 	return b
 }
 
-func (v view) look(b build) look {
-	l := look{mean: v.see(b.mean)}
+func (v view) look(b build) appearance {
+	l := appearance{mean: v.see(b.mean)}
 	if b.light != nil {
 		l.light, l.dark = v.see(b.light), v.see(b.dark)
 	}
@@ -85,7 +85,7 @@ func (b build) under(c *blend.Coating, film float64) build {
 
 // films returns the film that 0, 1 … most coats of a coating leave in this world: on the area as it
 // is, beyond the coats of it that lie there, or over another coating.
-func (v view) films(a *AskArea, k, most int, overOther bool) []float64 {
+func (v view) films(a *Area, k, most int, overOther bool) []float64 {
 	c := &v.world.Coatings[k]
 	has, on := a.has(k), a.on(k)
 	if overOther {
@@ -100,7 +100,7 @@ func (v view) films(a *AskArea, k, most int, overOther bool) []float64 {
 }
 
 // has is how many coats of a coating lie uppermost on the area already.
-func (a *AskArea) has(k int) int {
+func (a *Area) has(k int) int {
 	if n := len(a.Laid); n > 0 && a.Laid[n-1].Coating == k {
 		return a.Laid[n-1].Coats
 	}
@@ -109,7 +109,7 @@ func (a *AskArea) has(k int) int {
 
 // on is what a coating is laid on: the surface itself, or, where something else lies on it, a
 // sealed one.
-func (a *AskArea) on(k int) blend.Surface {
+func (a *Area) on(k int) blend.Surface {
 	if n := len(a.Laid); n > 1 || n == 1 && a.Laid[0].Coating != k {
 		return blend.Sealed
 	}
@@ -117,7 +117,7 @@ func (a *AskArea) on(k int) blend.Surface {
 }
 
 // baseline is the look that grain is told against: that of the area before any coat.
-func (v view) baseline(a *AskArea) look {
+func (v view) baseline(a *Area) appearance {
 	b := v.start(a)
 	if b.light != nil && len(a.Laid) > 0 {
 		b.light, b.dark = &v.world.Colours[a.BareLight], &v.world.Colours[a.BareDark]
@@ -128,27 +128,27 @@ func (v view) baseline(a *AskArea) look {
 // A layer is some coats of one coating, by its place on the shelf.
 type layer struct{ coating, count int }
 
-// A course is what is laid on one area, the undermost first.
-type course []layer
+// A layers is what is laid on one area, the undermost first.
+type layers []layer
 
-func (c course) coats() (n int) {
+func (c layers) coats() (n int) {
 	for _, l := range c {
 		n += l.count
 	}
 	return n
 }
 
-func (c course) equal(d course) bool { return slices.Equal(c, d) }
+func (c layers) equal(d layers) bool { return slices.Equal(c, d) }
 
 // bare is a course without its layers of no coats.
-func (c course) bare() course {
+func (c layers) bare() layers {
 	return slices.DeleteFunc(slices.Clone(c), func(l layer) bool { return l.count == 0 })
 }
 
 // walk returns the looks of an area as it is and after each coat of a course.
-func (v view) walk(a *AskArea, c course) []look {
+func (v view) walk(a *Area, c layers) []appearance {
 	b := v.start(a)
-	looks := []look{v.look(b)}
+	looks := []appearance{v.look(b)}
 	over := false
 	for _, l := range c {
 		if l.count == 0 {
@@ -165,7 +165,7 @@ func (v view) walk(a *AskArea, c course) []look {
 }
 
 // end returns the look of an area after a course.
-func (v view) end(a *AskArea, c course) look {
+func (v view) end(a *Area, c layers) appearance {
 	b, over := v.start(a), false
 	for _, l := range c {
 		if l.count == 0 {

@@ -21,8 +21,8 @@ const (
 // world.
 type shortfall struct {
 	p      *planner
-	a      *AskArea
-	course course     // the closest; never empty: no coats of the first coating stand for nothing
+	a      *Area
+	course layers     // the closest; never empty: no coats of the first coating stand for nothing
 	start  colour.Lab // all as seen
 	target colour.Lab
 	lab    colour.Lab // after the course
@@ -31,9 +31,9 @@ type shortfall struct {
 
 // why says in plain words what keeps the target out of reach of the closest course, and what
 // would help.
-func (p *planner) why(a *AskArea, closest course) string {
+func (p *planner) why(a *Area, closest layers) string {
 	if len(closest) == 0 {
-		closest = course{{0, 0}}
+		closest = layers{{0, 0}}
 	}
 	v := p.best
 	start, lab := v.look(v.start(a)).mean, v.end(a, closest).mean
@@ -124,9 +124,9 @@ func (f *shortfall) anyLightens() bool {
 }
 
 // lightens reports whether any coating of the shelf can make an area of colour start lighter.
-func (p *planner) lightens(a *AskArea, start colour.Lab) bool {
+func (p *planner) lightens(a *Area, start colour.Lab) bool {
 	for k := range p.best.world.Coatings {
-		for _, l := range p.best.walk(a, course{{k, p.ask.Options.MaxCoats}}) {
+		for _, l := range p.best.walk(a, layers{{k, p.ask.Options.MaxCoats}}) {
 			if l.mean.L > start.L+lighterBy {
 				return true
 			}

@@ -33,7 +33,7 @@ var touchStrengths = []float64{1, 0.5, 0.25}
 
 // BestTouch finds which coating of the shelf, how thin and how often, brings a repair nearest to its
 // wood. It is false where none gains what an eye could see.
-func BestTouch(l *Look, shelf []blend.Coating) (best Touch, ok bool) {
+func BestTouch(l *Appearance, shelf []blend.Coating) (best Touch, ok bool) {
 	wood := l.Repair.Ring.Mean
 	ground := spectra.Guessed(l.Repair.Patch.Mean)
 	best.Before = colour.DeltaE2000(wood, l.Repair.Patch.Mean)
@@ -75,7 +75,7 @@ const roundFrom = 0.70
 // Advise says what to do about a repair, the first thing first. roundness is 4π times its area over the
 // square of its outline's length; shelf may be empty. What a wood worker would do beyond colour is
 // common practice, no source; each piece of advice stands on what was measured.
-func Advise(near Sight, l *Look, shelf []blend.Coating, roundness float64) (all []string) {
+func Advise(near View, l *Appearance, shelf []blend.Coating, roundness float64) (all []string) {
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
 	if !near.Seen {
 		return []string{"leave it: more would only show"}
@@ -140,7 +140,7 @@ const lightGuesses = 160
 // LightRisks guesses how repair and wood would differ under a filament lamp and a warm LED: both are
 // given spectra of their colour, smooth and otherwise any, again and again. Fillers and paints are
 // of other stuff than wood, so their guesses are independent.
-func LightRisks(l *Look) []LightRisk {
+func LightRisks(l *Appearance) []LightRisk {
 	patch, ring := l.Repair.Patch.Mean, l.Repair.Ring.Mean
 	now := colour.DeltaE2000(ring, patch)
 	lights := []*spectra.Light{spectra.LightA, spectra.LightWarmLED}

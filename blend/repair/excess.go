@@ -12,7 +12,7 @@ const usual = 0.95
 
 // beyondUsual is the excess of the repair in one aspect. A patch may be as much lighter than its ring as
 // wood often is, and only a little redder, as it never is: then the redness is the excess.
-func (l *Look) beyondUsual(aspect string) [3]float64 {
+func (l *Appearance) beyondUsual(aspect string) [3]float64 {
 	all := make([]float64, len(l.Patches))
 	others := stat.Moments{Floor: aspectFloor}
 	for i := range l.Patches {
@@ -30,7 +30,7 @@ func colourBeyond(ring colour.Lab, by [3]float64) float64 {
 }
 
 // spreadBeyond is the L* by which the spread is beyond the usual: its aspect is a logarithm of ratios.
-func (l *Look) spreadBeyond() float64 {
+func (l *Appearance) spreadBeyond() float64 {
 	by := l.beyondUsual(AspectSpread)[0]
 	if by == 0 {
 		return 0

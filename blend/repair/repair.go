@@ -8,9 +8,9 @@ import (
 	"huewright/internal/stat"
 )
 
-// A Look is a repair beside its wood, and equal patches of the wood beside theirs: as they
+// A Appearance is a repair beside its wood, and equal patches of the wood beside theirs: as they
 // are, or as they are seen from somewhere.
-type Look struct {
+type Appearance struct {
 	Repair  colour.Beside
 	Patches []colour.Beside
 	Size    float64 // root of the repair's area, in the pixels that places are given in
@@ -48,7 +48,7 @@ const unlikeFrom = 95.0
 // not overlap it, as none overlaps the repair: otherwise they would all look a little more alike
 // than it. Unlike in the whole is who is most unlike in any one aspect, and that again is ranked
 // among the patches.
-func (l *Look) Rank() Rank {
+func (l *Appearance) Rank() Rank {
 	n := len(l.Patches)
 	all := append(slices.Clone(l.Patches), l.Repair) // the repair last
 	apart := make([][]float64, len(Aspects))
@@ -74,7 +74,7 @@ func (l *Look) Rank() Rank {
 }
 
 // beyond is, between 0 and 1, how far each is from the usual in its most unusual aspect.
-func (l *Look) beyond(apart [][]float64) []float64 {
+func (l *Appearance) beyond(apart [][]float64) []float64 {
 	out := make([]float64, len(apart[0]))
 	for _, d := range apart {
 		usual := stat.Quantile(d[:len(d)-1], 0.5) + 1e-9
@@ -89,7 +89,7 @@ func (l *Look) beyond(apart [][]float64) []float64 {
 }
 
 // distances is how far each is from what patches are beside their rings, in one aspect.
-func (l *Look) distances(all []colour.Beside, aspect string) []float64 {
+func (l *Appearance) distances(all []colour.Beside, aspect string) []float64 {
 	values := make([][3]float64, len(all))
 	for i := range all {
 		values[i] = aspectOf(&all[i], aspect)

@@ -14,7 +14,7 @@ import (
 
 // someWood is a repair among patches of a wood that varies mostly along one line, lighter and yellower
 // or darker and redder; the repair is one more patch of it.
-func someWood(seed uint64) *Look {
+func someWood(seed uint64) *Appearance {
 	rng := rand.New(rand.NewPCG(seed, 1))
 	texture := func(by float64) colour.Texture {
 		lab := func(l float64) colour.Lab {
@@ -25,7 +25,7 @@ func someWood(seed uint64) *Look {
 			Grain: 1 + 0.1*rng.NormFloat64(), Along: 90 + 3*rng.NormFloat64(), Coherence: 0.8,
 		}
 	}
-	look := &Look{Size: 10}
+	look := &Appearance{Size: 10}
 	for i := range 301 {
 		b := colour.Beside{X: float64(20 * i), Patch: texture(2 * rng.NormFloat64()), Ring: texture(rng.NormFloat64()), Line: 0.2 * rng.NormFloat64()}
 		if i == 300 {
@@ -37,7 +37,7 @@ func someWood(seed uint64) *Look {
 	return look
 }
 
-func moved(l *Look, by colour.Lab) *Look {
+func moved(l *Appearance, by colour.Lab) *Appearance {
 	p := &l.Repair.Patch
 	for _, c := range []*colour.Lab{&p.Mean, &p.Ground, &p.Figure} {
 		*c = colour.Lab{L: c.L + by.L, A: c.A + by.A, B: c.B + by.B}
@@ -79,18 +79,18 @@ func TestRankInTheWoodsOwnMetric(t *testing.T) {
 
 func TestJudge(t *testing.T) {
 	unlike := Rank{Of100: 99}
-	seen, unseen := Sight{Rank: unlike, Seen: true}, Sight{Rank: unlike}
+	seen, unseen := View{Rank: unlike, Seen: true}, View{Rank: unlike}
 	for _, c := range []struct {
-		near Sight
-		far  []Sight
+		near View
+		far  []View
 		want Verdict
 	}{
-		{Sight{Rank: Rank{Of100: 95}}, nil, Reads},
+		{View{Rank: Rank{Of100: 95}}, nil, Reads},
 		{unseen, nil, Slight},
 		{seen, nil, Shows},
-		{seen, []Sight{unseen, unseen, unseen}, Slight},
-		{seen, []Sight{seen, unseen, unseen}, ShowNear},
-		{seen, []Sight{seen, seen, seen}, Shows},
+		{seen, []View{unseen, unseen, unseen}, Slight},
+		{seen, []View{seen, unseen, unseen}, ShowNear},
+		{seen, []View{seen, seen, seen}, Shows},
 	} {
 		require.Equal(t, c.want, Judge(c.near, c.far))
 	}

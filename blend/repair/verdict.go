@@ -31,8 +31,8 @@ const (
 	seenLine    = 1.0                      // L*
 )
 
-// A Sight is what shows of a repair as it is seen from one distance.
-type Sight struct {
+// A View is what shows of a repair as it is seen from one distance.
+type View struct {
 	Distance float64 // mm; 0 for the picture itself, as near as one likes
 	Rank     Rank
 	Colour   float64 // ΔE00 of the mean colours
@@ -49,9 +49,9 @@ type Sight struct {
 }
 
 // SeeFrom judges a look from a distance.
-func (l *Look) SeeFrom(distance float64) Sight {
+func (l *Appearance) SeeFrom(distance float64) View {
 	p, r := &l.Repair.Patch, &l.Repair.Ring
-	s := Sight{
+	s := View{
 		Distance: distance, Rank: l.Rank(), Line: l.Repair.Line, Spread: p.Spread - r.Spread,
 		Colour: colour.DeltaE2000(r.Mean, p.Mean), Ground: colour.DeltaE2000(r.Ground, p.Ground), Figure: colour.DeltaE2000(r.Figure, p.Figure),
 	}
@@ -68,21 +68,21 @@ func (l *Look) SeeFrom(distance float64) Sight {
 // grainSure is the coherence from which a direction is one.
 const grainSure = 0.25
 
-func (s *Sight) outstanding(aspect string) bool { return s.Rank.ByAspect[aspect] > unlikeFrom }
+func (s *View) outstanding(aspect string) bool { return s.Rank.ByAspect[aspect] > unlikeFrom }
 
-func (s *Sight) seesColour() bool {
+func (s *View) seesColour() bool {
 	return s.ColourBeyond >= seenColour || s.GroundBeyond >= seenQuarter || s.FigureBeyond >= seenQuarter
 }
 
-func (s *Sight) seesSpread() bool { return math.Abs(s.SpreadBeyond) >= seenSpread }
+func (s *View) seesSpread() bool { return math.Abs(s.SpreadBeyond) >= seenSpread }
 
-func (s *Sight) seesLine() bool { return math.Abs(s.LineBeyond) >= seenLine }
+func (s *View) seesLine() bool { return math.Abs(s.LineBeyond) >= seenLine }
 
-func (s *Sight) seesTurn() bool { return s.outstanding(AspectDirection) && math.Abs(s.Turned) > 15 }
+func (s *View) seesTurn() bool { return s.outstanding(AspectDirection) && math.Abs(s.Turned) > 15 }
 
 // Judge says what of a repair shows, as it is and from Distances. far is empty where the scale is
 // not known.
-func Judge(near Sight, far []Sight) Verdict {
+func Judge(near View, far []View) Verdict {
 	switch {
 	case !near.Rank.Unlike():
 		return Reads
@@ -99,7 +99,7 @@ func Judge(near Sight, far []Sight) Verdict {
 }
 
 // Why says in plain words what makes a repair unlike its wood, the most unlike first.
-func (s *Sight) Why(l *Look) (all []string) {
+func (s *View) Why(l *Appearance) (all []string) {
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
 	p, r := &l.Repair.Patch, &l.Repair.Ring
 	if s.outstanding(AspectColour) && s.Colour >= seenColour {

@@ -37,7 +37,7 @@ func RequireSlopes(t *testing.T, rng *rand.Rand) {
 }
 
 // RequireJointSlopes holds the joint fit's derivatives against differences, at random photos.
-func RequireJointSlopes(t *testing.T, rng *rand.Rand, photos []PhotoSight) {
+func RequireJointSlopes(t *testing.T, rng *rand.Rand, photos []PhotoView) {
 	t.Helper()
 	alone := make([]*Correction, len(photos))
 	for i := range photos {

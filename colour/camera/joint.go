@@ -10,9 +10,9 @@ import (
 	"huewright/internal/lm"
 )
 
-// A PhotoSight is what one photo of a piece shows that bears on its colours: surfaces that
+// A PhotoView is what one photo of a piece shows that bears on its colours: surfaces that
 // are known, and ties. Either may be missing.
-type PhotoSight struct {
+type PhotoView struct {
 	Name string // for messages
 	// Camera tells photos by one camera from those by another. Photos of one camera share
 	// what it does to colours, but for a little; gains are each photo's own. Equal names are
@@ -21,12 +21,12 @@ type PhotoSight struct {
 	// Known are a chart's patches, cards, paper of known lightness. What has the same Name
 	// and Want in two photos is taken to be one surface, off in both by the same.
 	Known []Sample
-	Ties  []TieSight
+	Ties  []TieView
 }
 
-// A TieSight is something unchanged, of no known colour, as one photo shows it: a slip of
+// A TieView is something unchanged, of no known colour, as one photo shows it: a slip of
 // paper, an untouched spot of wood, a handle.
-type TieSight struct {
+type TieView struct {
 	Name   string           // the same in every photo that shows it
 	Camera colour.LinearRGB // averaged in linear light
 	SD     float64          // of what is wrong about this sight alone, in each of L*, a*, b*; 0 means 0.5
@@ -35,7 +35,7 @@ type TieSight struct {
 // tieSD is how well a plain surface is read twice in one photo, in each of L*, a*, b*.
 const tieSD = 0.5
 
-func (s *TieSight) deviation() float64 {
+func (s *TieView) deviation() float64 {
 	if s.SD == 0 {
 		return tieSD
 	}
@@ -72,7 +72,7 @@ const jointSteps = 60
 //
 // A sample or tie that is not finite, and a tie that one photo shows twice, are errors; so is the end of
 // ctx, which stops it.
-func FitJoint(ctx context.Context, photos []PhotoSight) (*Joint, error) {
+func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 	if err := checkSights(photos); err != nil {
 		return nil, err
 	}
@@ -118,7 +118,7 @@ func (j *Joint) Tied(a, b int) bool {
 	return j.island[a] == j.island[b] || j.anchored[j.island[a]] && j.anchored[j.island[b]]
 }
 
-func checkSights(photos []PhotoSight) error {
+func checkSights(photos []PhotoView) error {
 	for i := range photos {
 		seen := map[string]bool{}
 		for _, t := range photos[i].Ties {
@@ -138,7 +138,7 @@ func checkSights(photos []PhotoSight) error {
 }
 
 // islands numbers the groups of photos that ties hold together.
-func islands(photos []PhotoSight) (of []int, anchored map[int]bool) {
+func islands(photos []PhotoView) (of []int, anchored map[int]bool) {
 	of = make([]int, len(photos))
 	for i := range of {
 		of[i] = i

@@ -73,7 +73,7 @@ type commonSurface struct {
 	sd   float64
 }
 
-func newJointProblem(photos []PhotoSight, alone []*Correction) *jointProblem {
+func newJointProblem(photos []PhotoView, alone []*Correction) *jointProblem {
 	f := &jointProblem{photos: make([]jointPhoto, len(photos)), own: ownPrior}
 	cameras := map[string]int{}
 	for i := range photos {
@@ -112,7 +112,7 @@ func newJointProblem(photos []PhotoSight, alone []*Correction) *jointProblem {
 // for exposure, and one a row of B for its sum.
 const photoPriorTerms = nCamera + 1 + 3
 
-func (f *jointProblem) gatherSamples(photos []PhotoSight) {
+func (f *jointProblem) gatherSamples(photos []PhotoView) {
 	type surface struct {
 		name string
 		want colour.Lab
@@ -146,7 +146,7 @@ func (f *jointProblem) gatherSamples(photos []PhotoSight) {
 	}
 }
 
-func (f *jointProblem) gatherTies(photos []PhotoSight, alone []*Correction) {
+func (f *jointProblem) gatherTies(photos []PhotoView, alone []*Correction) {
 	showing := map[string][]int{}
 	for i := range photos {
 		for _, t := range photos[i].Ties {

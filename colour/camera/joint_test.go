@@ -56,10 +56,10 @@ var (
 var measuredWoods = []colour.Lab{{L: 76, A: 6, B: 22}, {L: 62, A: 11, B: 22}, {L: 52, A: 13, B: 18}, {L: 40, A: 12, B: 14}, {L: 30, A: 7, B: 9}}
 
 // take sees the given ties in a photo, each read with noise of 0.5.
-func (s snap) take(rng *rand.Rand, ties map[string]colour.Lab) (p camera.PhotoSight) {
+func (s snap) take(rng *rand.Rand, ties map[string]colour.Lab) (p camera.PhotoView) {
 	for _, name := range []string{"slip", "pale", "dark"} {
 		if lab, shown := ties[name]; shown {
-			p.Ties = append(p.Ties, camera.TieSight{Name: name, Camera: s.record(noisy(rng, lab, 0.5))})
+			p.Ties = append(p.Ties, camera.TieView{Name: name, Camera: s.record(noisy(rng, lab, 0.5))})
 		}
 	}
 	return p
@@ -85,7 +85,7 @@ func TestBetweenPhotosCovers(t *testing.T) {
 		var same, other tally
 		for range 100 {
 			snaps := []snap{drawSnap(rng), drawSnap(rng), drawSnap(rng)}
-			var sights []camera.PhotoSight
+			var sights []camera.PhotoView
 			for _, s := range snaps {
 				sights = append(sights, s.take(rng, row.ties))
 			}
@@ -134,7 +134,7 @@ func (t tally) String() string {
 
 func tiedBy(t *testing.T, rng *rand.Rand, snaps []snap, ties map[string]colour.Lab) *camera.Joint {
 	t.Helper()
-	var sights []camera.PhotoSight
+	var sights []camera.PhotoView
 	for _, s := range snaps {
 		sights = append(sights, s.take(rng, ties))
 	}
@@ -148,7 +148,7 @@ func TestJointOfOnePhoto(t *testing.T) {
 	chart := chartBy(warm)
 	alone, _, err := camera.Fit(chart)
 	require.NoError(t, err)
-	j, err := camera.FitJoint(t.Context(), []camera.PhotoSight{{Known: chart}})
+	j, err := camera.FitJoint(t.Context(), []camera.PhotoView{{Known: chart}})
 	require.NoError(t, err)
 	for _, wood := range measuredWoods {
 		c := warm.record(wood, camera.Position{})
@@ -163,17 +163,17 @@ func TestJointOfOnePhoto(t *testing.T) {
 func TestChartReachesOverATie(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 71))
 	other := drawSnap(rng)
-	with := camera.PhotoSight{Known: chartBy(warm)}
+	with := camera.PhotoView{Known: chartBy(warm)}
 	for _, tie := range []struct {
 		name string
 		lab  colour.Lab
 	}{{"slip", slip}, {"pale", pale}} {
-		with.Ties = append(with.Ties, camera.TieSight{Name: tie.name, Camera: warm.record(tie.lab, camera.Position{})})
+		with.Ties = append(with.Ties, camera.TieView{Name: tie.name, Camera: warm.record(tie.lab, camera.Position{})})
 	}
 	ties := map[string]colour.Lab{"slip": slip, "pale": pale}
 	without := other.take(rng, ties)
 	without.Camera = "another"
-	j, err := camera.FitJoint(t.Context(), []camera.PhotoSight{with, without})
+	j, err := camera.FitJoint(t.Context(), []camera.PhotoView{with, without})
 	require.NoError(t, err)
 	lone := tiedBy(t, rng, []snap{other}, nil)
 	for _, wood := range measuredWoods[:3] {
@@ -203,7 +203,7 @@ func TestTiesReported(t *testing.T) {
 func TestTied(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 41))
 	s := drawSnap(rng)
-	only := func(names ...string) camera.PhotoSight {
+	only := func(names ...string) camera.PhotoView {
 		ties := map[string]colour.Lab{}
 		for _, name := range names {
 			ties[name] = map[string]colour.Lab{"slip": slip, "pale": pale, "dark": dark}[name]
@@ -212,7 +212,7 @@ func TestTied(t *testing.T) {
 	}
 	card := only()
 	card.Known = []camera.Sample{{Name: "card", Camera: s.record(colour.Lab{L: 50}), Want: colour.Lab{L: 50}}}
-	j, err := camera.FitJoint(t.Context(), []camera.PhotoSight{only("slip"), only("slip", "pale"), only("pale"), only("dark"), card, card})
+	j, err := camera.FitJoint(t.Context(), []camera.PhotoView{only("slip"), only("slip", "pale"), only("pale"), only("dark"), card, card})
 	require.NoError(t, err)
 	require.True(t, j.Tied(0, 2))
 	require.False(t, j.Tied(0, 3))
@@ -233,7 +233,7 @@ func TestDrawFollowsCovariance(t *testing.T) {
 	for i := range first.Ties {
 		first.Ties[i].Camera = warm.record(ties[first.Ties[i].Name], camera.Position{})
 	}
-	j, err := camera.FitJoint(t.Context(), []camera.PhotoSight{first, snaps[1].take(rng, ties)})
+	j, err := camera.FitJoint(t.Context(), []camera.PhotoView{first, snaps[1].take(rng, ties)})
 	require.NoError(t, err)
 	const draws = 4000
 	for _, pair := range [][2]int{{0, 0}, {0, 1}, {1, 1}} {
@@ -260,16 +260,16 @@ func TestDrawFollowsCovariance(t *testing.T) {
 }
 
 func TestFitJointFaults(t *testing.T) {
-	tie := camera.TieSight{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}
+	tie := camera.TieView{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}
 	bad := tie
 	bad.Camera.G = math.NaN()
-	for says, photo := range map[string]camera.PhotoSight{
-		`shows tie "slip" twice`:   {Name: "front", Ties: []camera.TieSight{tie, tie}},
-		`"slip" is not a finite`:   {Name: "front", Ties: []camera.TieSight{bad}},
+	for says, photo := range map[string]camera.PhotoView{
+		`shows tie "slip" twice`:   {Name: "front", Ties: []camera.TieView{tie, tie}},
+		`"slip" is not a finite`:   {Name: "front", Ties: []camera.TieView{bad}},
 		`"card" is not a finite`:   {Name: "front", Known: []camera.Sample{{Name: "card", Want: colour.Lab{L: math.NaN()}}}},
-		`standard deviation of -1`: {Name: "front", Ties: []camera.TieSight{{Name: "slip", SD: -1}}},
+		`standard deviation of -1`: {Name: "front", Ties: []camera.TieView{{Name: "slip", SD: -1}}},
 	} {
-		_, err := camera.FitJoint(t.Context(), []camera.PhotoSight{photo})
+		_, err := camera.FitJoint(t.Context(), []camera.PhotoView{photo})
 		require.ErrorContains(t, err, says)
 		require.ErrorContains(t, err, "front")
 	}
@@ -282,13 +282,13 @@ func TestJointSlopes(t *testing.T) {
 	a.Known, b.Known = chartBy(warm), chartBy(warm)[:3]
 	c := drawSnap(rng).take(rng, ties)
 	c.Camera = "another"
-	camera.RequireJointSlopes(t, rng, []camera.PhotoSight{a, b, c})
+	camera.RequireJointSlopes(t, rng, []camera.PhotoView{a, b, c})
 }
 
 func TestFitJointStops(t *testing.T) {
-	photos := []camera.PhotoSight{
-		{Name: "a", Ties: []camera.TieSight{{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}}},
-		{Name: "b", Ties: []camera.TieSight{{Name: "slip", Camera: colour.LinearRGB{R: 0.6, G: 0.5, B: 0.4}}}},
+	photos := []camera.PhotoView{
+		{Name: "a", Ties: []camera.TieView{{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}}},
+		{Name: "b", Ties: []camera.TieView{{Name: "slip", Camera: colour.LinearRGB{R: 0.6, G: 0.5, B: 0.4}}}},
 	}
 	_, err := camera.FitJoint(t.Context(), photos)
 	require.NoError(t, err)

@@ -186,16 +186,16 @@ func evidence(measured func(area string) learn.Measured) learn.Evidence {
 // planned counts coats as the program does, for areas from one colour to another each.
 func planned(t *testing.T, name string, e learn.Evidence, areas [][2]learn.Measured) (counts []plan.CoatCount) {
 	t.Helper()
-	s := learn.Survey{Shelf: []learn.Known{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
-	var ask plan.Ask
+	s := learn.Dataset{Shelf: []learn.Known{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
+	var ask plan.Problem
 	for i, a := range areas {
 		s.Colours = append(s.Colours, a[0], a[1])
-		ask.Areas = append(ask.Areas, plan.AskArea{
+		ask.Areas = append(ask.Areas, plan.Area{
 			Name: fmt.Sprint("area ", i), Surface: blend.Sealed, Mean: 2 * i, Light: plan.None, Dark: plan.None, Target: 2*i + 1})
 	}
-	w, err := s.Worlds(t.Context(), learn.WorldOptions{})
+	w, err := s.Draw(t.Context(), learn.Options{})
 	require.NoError(t, err)
-	plan, err := plan.Piece(t.Context(), w, ask)
+	plan, err := plan.Make(t.Context(), w, ask)
 	require.NoError(t, err)
 	for _, a := range plan.Areas {
 		counts = append(counts, a.Options[0].CoatCount)

@@ -74,7 +74,7 @@ func cutSwatches(sheet *imageio.Photo) (all []swatch) {
 }
 
 // transplant puts a square piece of b, from a place, into the middle of a, and judges it.
-func transplant(t *testing.T, a, b swatch, from [2]int, side int) (repair.Sight, bool) {
+func transplant(t *testing.T, a, b swatch, from [2]int, side int) (repair.View, bool) {
 	t.Helper()
 	const to = 48
 	img := image.NewNRGBA64(image.Rect(0, 0, swatchSide, swatchSide))
@@ -99,7 +99,7 @@ func transplant(t *testing.T, a, b swatch, from [2]int, side int) (repair.Sight,
 	require.NoError(t, err)
 	s, err := surround.Read(t.Context(), p, imageio.Rect(to, to, float64(side), float64(side)), nil, surround.Options{})
 	if err != nil {
-		return repair.Sight{}, false
+		return repair.View{}, false
 	}
 	look := lookOf(t, s)
 	return look.SeeFrom(0), true

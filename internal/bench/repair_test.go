@@ -17,9 +17,9 @@ import (
 // A checked is a drawn repair as the program sees it.
 type checked struct {
 	*Repair
-	look repair.Look
-	near repair.Sight
-	far  []repair.Sight
+	look repair.Appearance
+	near repair.View
+	far  []repair.View
 }
 
 func check(t testing.TB, opt RepairOptions, distances []float64) checked {
@@ -40,13 +40,13 @@ func check(t testing.TB, opt RepairOptions, distances []float64) checked {
 	return c
 }
 
-func lookOf(t testing.TB, s *surround.Surroundings) repair.Look {
+func lookOf(t testing.TB, s *surround.Surroundings) repair.Appearance {
 	t.Helper()
 	spot, err := s.Repair(t.Context())
 	require.NoError(t, err)
 	patches, err := s.Patches(t.Context())
 	require.NoError(t, err)
-	return repair.Look{Repair: spot, Patches: patches, Size: s.Size()}
+	return repair.Appearance{Repair: spot, Patches: patches, Size: s.Size()}
 }
 
 // uniform is Kolmogorov's and Smirnov's distance of shares 0–1 from being uniform, and how

@@ -69,12 +69,12 @@ func newShootIn(t *testing.T, opt CabinetOptions, rendering Rendering, even bool
 // solve fits the three photos by the given ties.
 func (s *shoot) solve(t *testing.T, ties []string) {
 	t.Helper()
-	sights := make([]camera.PhotoSight, len(s.shots))
+	sights := make([]camera.PhotoView, len(s.shots))
 	for i := range sights {
 		for _, name := range ties {
 			patch, err := sample.ReadPatch(t.Context(), s.photos[i], s.shots[i].Area(name).Outline)
 			require.NoError(t, err)
-			sights[i].Ties = append(sights[i].Ties, camera.TieSight{Name: name, Camera: patch.Mean})
+			sights[i].Ties = append(sights[i].Ties, camera.TieView{Name: name, Camera: patch.Mean})
 		}
 	}
 	var err error

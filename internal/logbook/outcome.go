@@ -96,10 +96,10 @@ func (l *Log) Counts(ctx context.Context) ([]Count, error) {
 }
 
 // Habit is how coats came out on all pieces but one.
-func (l *Log) Habit(ctx context.Context, but string) (learn.Habit, int, error) {
+func (l *Log) Habit(ctx context.Context, but string) (learn.Bias, int, error) {
 	outcomes, err := l.Outcomes(ctx)
 	if err != nil {
-		return learn.Habit{}, 0, err
+		return learn.Bias{}, 0, err
 	}
 	var all []learn.Outcome
 	pieces := map[string]bool{}
@@ -108,5 +108,5 @@ func (l *Log) Habit(ctx context.Context, but string) (learn.Habit, int, error) {
 			all, pieces[outcomes[i].Piece] = append(all, outcomes[i].Evidence()), true
 		}
 	}
-	return learn.HabitOf(all), len(pieces), nil
+	return learn.BiasOf(all), len(pieces), nil
 }

@@ -154,18 +154,18 @@ func cabinetSeveral() *workshop.SeveralResult {
 	}
 }
 
-func sight(mm, of100, deltaE float64, seen bool) repair.Sight {
+func sight(mm, of100, deltaE float64, seen bool) repair.View {
 	ranks := map[string]float64{}
 	for i, aspect := range repair.Aspects {
 		ranks[aspect] = math.Max(0, of100-9*float64(i))
 	}
-	return repair.Sight{
+	return repair.View{
 		Distance: mm, Rank: repair.Rank{Of100: of100, ByAspect: ranks, Patches: 84}, Colour: deltaE, Ground: deltaE + 0.6,
 		Figure: deltaE - 0.4, Spread: -0.7, Turned: 12, Line: 0.4, Seen: seen, ColourBeyond: deltaE - 1.1,
 	}
 }
 
-func cornerSeen(photo string, near repair.Sight, far ...repair.Sight) workshop.RepairSeen {
+func cornerSeen(photo string, near repair.View, far ...repair.View) workshop.RepairSeen {
 	return workshop.RepairSeen{
 		Photo: photo, Calibration: byChart(), Verdict: repair.ShowNear, Near: near, Far: far,
 		Why:   []string{"its colour is lighter and yellower than the wood round it", "the wood's grain does not go on in it"},
@@ -196,7 +196,7 @@ func cabinetChecked() []workshop.RepairChecked {
 	}}
 	scar := &workshop.CheckResult{RepairSeen: workshop.RepairSeen{
 		Photo: "front.jpg", Calibration: byNothing(), Verdict: repair.Shows, Near: sight(0, 100, 11.2, true),
-		Far: []repair.Sight{sight(610, 100, 10.8, true), sight(1219, 99, 9.9, true)},
+		Far: []repair.View{sight(610, 100, 10.8, true), sight(1219, 99, 9.9, true)},
 	}}
 	return []workshop.RepairChecked{
 		{Name: "filled corner", Result: cornerChecked()}, {Name: "left door", Result: reads}, {Name: "hinge scar", Result: scar},

@@ -94,7 +94,7 @@ func scores() *workshop.Scores {
 		},
 		All:    score("", 3, 10, 9, 2.1, colour.Lab{L: -1.6, A: 0.3, B: -0.3}, 0.5, "a little darker"),
 		Counts: []logbook.Count{{Piece: "hall bench", Put: 3, Laid: 3}, {Piece: "sideboard", Put: 2, Laid: 3}}, Exact: 1, NearlySo: 2, InRange: 2,
-		Habit: learn.Habit{Film: 0.09}, Pieces: 3,
+		Habit: learn.Bias{Film: 0.09}, Pieces: 3,
 	}
 }
 

@@ -113,11 +113,11 @@ func shelf() []workshop.LearnedCoating {
 // framePast are two coats that the frame has had, the second of which came out darker than foreseen.
 func framePast() []workshop.LaidReport {
 	return []workshop.LaidReport{
-		{Coats: washes(1, 1, 1), Seen: plan.Foreseen{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1,
+		{Coats: washes(1, 1, 1), Seen: plan.Prediction{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1,
 			DeltaE: 0.8}},
 		{
 			Coats: washes(2, 2, 2),
-			Seen: plan.Foreseen{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,
+			Seen: plan.Prediction{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,
 				DeltaE: apart(ashWashed[1], colour.Lab{L: 45.9, A: 12.9, B: 22.1})},
 			Causes: []string{"the coat was thicker than the test coat", "the mix was stronger"},
 		},
@@ -178,7 +178,7 @@ func cabinetPlan() *workshop.PlanResult {
 			{Coating: "nut-brown wash", Pieces: []string{"hall bench", "sideboard"}, Results: 7, Alike: 4, SameBatch: 2},
 			{Coating: "amber glaze", Pieces: []string{"sideboard"}, Chip: true},
 		},
-		Habit: learn.Habit{Film: 0.12, Wider: 1.3}, Pieces: 2,
+		Habit: learn.Bias{Film: 0.12, Wider: 1.3}, Pieces: 2,
 		Warnings: []string{"front: the light falls off to the left; leave a slip of paper there too"},
 	}
 	return r

@@ -92,7 +92,7 @@ func standsOut(r *repair.Rank) string {
 }
 
 // fromWhere says from which distances a repair is seen, and from which no more.
-func fromWhere(far []repair.Sight) string {
+func fromWhere(far []repair.View) string {
 	var seen, not []string
 	for _, s := range far {
 		if at := fmt.Sprintf("%.1f m", s.Distance/1000); s.Seen {
@@ -209,7 +209,7 @@ func seenOf(r *workshop.RepairSeen) *seenJSON {
 	return out
 }
 
-func sightOf(s *repair.Sight) sightJSON {
+func sightOf(s *repair.View) sightJSON {
 	out := sightJSON{
 		DistanceMM: num(s.Distance), Of100: num(s.Rank.Of100), ByAspect: map[string]num{}, Patches: s.Rank.Patches,
 		Colour: num(s.Colour), Ground: num(s.Ground), Figure: num(s.Figure), Beyond: num(s.ColourBeyond),

@@ -142,11 +142,11 @@ func pageWords(w io.Writer) error {
 		said = append(said, report.EarlierWords(&e))
 	}
 	for _, h := range []struct {
-		habit  learn.Habit
+		habit  learn.Bias
 		pieces int
 	}{
-		{}, {learn.Habit{}, 1}, {learn.Habit{Film: 0.12, Wider: 1.3}, 2}, {learn.Habit{Film: -0.12, Wider: 1.3}, 2},
-		{learn.Habit{Film: 0.12}, 2}, {learn.Habit{Film: -0.12}, 2}, {learn.Habit{Wider: 1.3}, 2},
+		{}, {learn.Bias{}, 1}, {learn.Bias{Film: 0.12, Wider: 1.3}, 2}, {learn.Bias{Film: -0.12, Wider: 1.3}, 2},
+		{learn.Bias{Film: 0.12}, 2}, {learn.Bias{Film: -0.12}, 2}, {learn.Bias{Wider: 1.3}, 2},
 	} {
 		said = append(said, report.HabitWords(h.habit.Film, h.habit.Wider, h.pieces))
 	}

@@ -48,8 +48,8 @@ type RepairSeen struct {
 	Photo       string
 	Calibration Calibration
 	Verdict     repair.Verdict
-	Near        repair.Sight
-	Far         []repair.Sight // from the nearest on; empty when nothing tells the scale
+	Near        repair.View
+	Far         []repair.View // from the nearest on; empty when nothing tells the scale
 	Why         []string
 	Along       float64 // of the wood's grain, degrees: 0 level, 90 upright
 	Coherence   float64 // how much of one direction it is, 0–1
@@ -137,7 +137,7 @@ func openRepair(ctx context.Context, files Files, view RepairView, exclude []ima
 }
 
 // judge judges the repair from near and from distances, in mm, as far as the photo tells its scale.
-func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSeen, *repair.Look, error) {
+func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSeen, *repair.Appearance, error) {
 	look, err := lookAt(ctx, r.around)
 	if err != nil {
 		return nil, nil, err
@@ -170,7 +170,7 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 	return seen, look, nil
 }
 
-func lookAt(ctx context.Context, around *surround.Surroundings) (*repair.Look, error) {
+func lookAt(ctx context.Context, around *surround.Surroundings) (*repair.Appearance, error) {
 	spot, err := around.Repair(ctx)
 	if err != nil {
 		return nil, err
@@ -179,7 +179,7 @@ func lookAt(ctx context.Context, around *surround.Surroundings) (*repair.Look, e
 	if err != nil {
 		return nil, err
 	}
-	return &repair.Look{Repair: spot, Patches: patches, Size: around.Size()}, nil
+	return &repair.Appearance{Repair: spot, Patches: patches, Size: around.Size()}, nil
 }
 
 // learnShelf learns the coatings of a piece.
@@ -196,8 +196,8 @@ func learnShelf(ctx context.Context, files Files, piece *Piece) ([]blend.Coating
 	if err != nil {
 		return nil, err
 	}
-	survey := &learn.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
-	worlds, err := survey.Worlds(ctx, learn.WorldOptions{Draws: 1})
+	survey := &learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
+	worlds, err := survey.Draw(ctx, learn.Options{Draws: 1})
 	if err != nil {
 		return nil, err
 	}

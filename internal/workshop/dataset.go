@@ -11,8 +11,8 @@ import (
 // A dataset is what coatings are learned from and counts are found of: all readings, and what the log
 // tells, in the terms of blend.
 type dataset struct {
-	survey  learn.Survey
-	ask     plan.Ask
+	survey  learn.Dataset
+	ask     plan.Problem
 	areas   []areaData
 	earlier []Earlier
 }
@@ -28,8 +28,8 @@ type areaData struct {
 func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 	piece := photos.piece
 	d := &dataset{
-		survey: learn.Survey{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(piece, read)},
-		ask: plan.Ask{Finished: piece.Clear != nil, Options: plan.Options{
+		survey: learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(piece, read)},
+		ask: plan.Problem{Finished: piece.Clear != nil, Options: plan.Options{
 			Tolerance: piece.Tolerance, MaxCoats: piece.MaxCoats, LeastGrain: piece.LeastGrain,
 		}},
 	}
@@ -115,7 +115,7 @@ func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
 	}
 	bare := read.of(areaKey(area, 0))
 	light, dark := bare.quarters()
-	asked := plan.AskArea{
+	asked := plan.Area{
 		Name: area.Name, Surface: blend.Surface(area.Surface), Target: plan.None,
 		Mean: take(bare.Measured), Light: take(light), Dark: take(dark),
 	}

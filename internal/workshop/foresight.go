@@ -11,7 +11,7 @@ import (
 // lookBack holds every reading under coats on the piece against what was to be expected of it by
 // the chips and test coats alone: for each area, after each of its coats. It is nil where nothing was
 // foreseen.
-func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([][]plan.Foreseen, error) {
+func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([][]plan.Prediction, error) {
 	if !slices.ContainsFunc(piece.Areas, func(a PieceArea) bool { return len(a.Laid) > 0 }) {
 		return nil, nil
 	}
@@ -31,17 +31,17 @@ func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([]
 			untold.Colours = append(untold.Colours, read.of(areaKey(&piece.Areas[i], n+1)).Measured)
 		}
 	}
-	worlds, err := untold.Worlds(ctx, learn.WorldOptions{})
+	worlds, err := untold.Draw(ctx, learn.Options{})
 	if err != nil {
 		return nil, err
 	}
-	all := make([][]plan.Foreseen, len(piece.Areas))
+	all := make([][]plan.Prediction, len(piece.Areas))
 	at := len(d.survey.Colours)
 	for i := range piece.Areas {
 		bare := d.ask.Areas[i]
 		bare.Mean, bare.Light, bare.Dark, bare.Laid = d.areas[i].bare, plan.None, plan.None, nil
 		for n := range piece.Areas[i].Laid {
-			seen, err := plan.Foresee(ctx, worlds, bare, d.laidOf(coatsOf(piece.Areas[i].Laid[:n+1])), at)
+			seen, err := plan.Predict(ctx, worlds, bare, d.laidOf(coatsOf(piece.Areas[i].Laid[:n+1])), at)
 			if err != nil {
 				return nil, err
 			}

@@ -51,7 +51,7 @@ type Scores struct {
 	Exact    int // counts that were right
 	NearlySo int // right or one off
 	InRange  int // within the range that holds 80 times in 100
-	Habit    learn.Habit
+	Habit    learn.Bias
 	Pieces   int // that the habit was found from
 }
 

@@ -97,7 +97,7 @@ func TestPlanningChangesNothingItIsGiven(t *testing.T) {
 	require.NoError(t, err)
 	photos, err := workshop.OpenPhotos(t.Context(), files, &piece)
 	require.NoError(t, err)
-	past := &workshop.Past{Habit: learn.Habit{Film: 0.1}, Pieces: 3}
+	past := &workshop.Past{Habit: learn.Bias{Film: 0.1}, Pieces: 3}
 	var answers []string
 	for _, p := range []*workshop.Past{nil, past, nil} {
 		result, err := workshop.PlanFrom(t.Context(), photos, p)

@@ -18,7 +18,7 @@ import (
 type Past struct {
 	Coats  []logbook.PastCoat `json:"coats,omitempty"`
 	Chips  []logbook.PastChip `json:"chips,omitempty"`
-	Habit  learn.Habit        `json:"habit"`
+	Habit  learn.Bias         `json:"habit"`
 	Pieces int                `json:"pieces,omitempty"` // that the habit was found from
 }
 

@@ -39,7 +39,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 	if err != nil {
 		return nil, err
 	}
-	samples, err := data.survey.Worlds(ctx, learn.WorldOptions{})
+	samples, err := data.survey.Draw(ctx, learn.Options{})
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +73,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 }
 
 // learned is what the samples know of the shelf.
-func learned(w *learn.Worlds) (all []LearnedCoating) {
+func learned(w *learn.Samples) (all []LearnedCoating) {
 	for k := range w.Best.Coatings {
 		coating := &w.Best.Coatings[k]
 		limit := coating.Limit()
@@ -89,8 +89,8 @@ type finding struct {
 	tests []plan.TestAdvice
 }
 
-func findCounts(ctx context.Context, piece *Piece, d *dataset, w *learn.Worlds) (*finding, error) {
-	planned, err := plan.Piece(ctx, w, d.ask)
+func findCounts(ctx context.Context, piece *Piece, d *dataset, w *learn.Samples) (*finding, error) {
+	planned, err := plan.Make(ctx, w, d.ask)
 	if err != nil {
 		return nil, err
 	}
@@ -145,7 +145,7 @@ func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 }
 
 // areaPlan is the answer for area number i, without what is expected of it.
-func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]plan.Foreseen, found *finding) AreaPlan {
+func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]plan.Prediction, found *finding) AreaPlan {
 	bare := read.of(areaKey(area, 0))
 	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Shots: bare.Shots, Asked: d.ask.Areas[i], Systematic: d.areas[i].now.Systematic}
 	if a.Area.SizeM2 == 0 {
@@ -170,7 +170,7 @@ func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]p
 }
 
 // expect says what an area will be measured as after the coats put forward for it, and after one more.
-func expect(ctx context.Context, w *learn.Worlds, r *PlanResult, a *AreaPlan) ([]plan.Expected, error) {
+func expect(ctx context.Context, w *learn.Samples, r *PlanResult, a *AreaPlan) ([]plan.Expected, error) {
 	var coats []plan.Laid
 	for _, c := range r.coats(a) {
 		if k := r.shelfPlace(c.Coating); c.Count > 0 {

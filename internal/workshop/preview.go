@@ -222,7 +222,7 @@ func (p *Preview) lay(ctx context.Context, c *render.Canvas, i int, coats []plan
 	for _, k := range coats {
 		laid = append(laid, plan.Laid{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
 	}
-	seeing := plan.See(&learn.Worlds{Best: p.plan.Middle}, a.Asked, laid, shown.Clear)
+	seeing := plan.NewRenderer(&learn.Samples{Best: p.plan.Middle}, a.Asked, laid, shown.Clear)
 	mean := seeing.Mean()
 	shown.Lab = mean.Lab()
 	outline, err := imageio.ParseOutline(a.Area.Outline)

@@ -23,13 +23,13 @@ type PlanResult struct {
 	Finished bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.
 	Between []Agreement
-	Earlier []Earlier   // what earlier pieces told, by coating; those that told nothing are left out
-	Habit   learn.Habit // of the hand, as earlier pieces show it
-	Pieces  int         // that the habit was found from
-	Read    []Read      // every colour that was read for it
+	Earlier []Earlier  // what earlier pieces told, by coating; those that told nothing are left out
+	Habit   learn.Bias // of the hand, as earlier pieces show it
+	Pieces  int        // that the habit was found from
+	Read    []Read     // every colour that was read for it
 
 	// Middle is the middle of all that the readings leave open: what previews are made from.
-	Middle learn.World
+	Middle learn.Sample
 }
 
 // A PhotoCalibration is what the reference in one photo of the piece taught.
@@ -53,7 +53,7 @@ type AreaPlan struct {
 	Shots  []AreaShot      // what each photo says of the area, where several show it
 	Plan   *plan.AreaPlan  // nil for an area that is to meet the others: see PlanResult.Meet
 	Laid   []LaidReport    // what the coats it has had were to do, and did
-	Asked  plan.AskArea    // what was asked of PlanResult.Middle
+	Asked  plan.Area       // what was asked of PlanResult.Middle
 	// Systematic is what all readings of the area's photo have wrong together: a 95 % radius.
 	Systematic float64
 	// Expected is what the coats put forward, and one more, will look like as they will be measured,
@@ -64,6 +64,6 @@ type AreaPlan struct {
 // A LaidReport holds what coats on the piece were foreseen to do against what they did.
 type LaidReport struct {
 	Coats  []plan.CoatCount // that the area then had in all, the undermost first
-	Seen   plan.Foreseen    // as measured, without the clear coat to come
+	Seen   plan.Prediction  // as measured, without the clear coat to come
 	Causes []string         // where it is a surprise, what may lie behind it
 }

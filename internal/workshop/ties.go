@@ -29,12 +29,12 @@ var midWood = colour.Lab{L: 60, A: 10, B: 22}
 const tieOff = 2.0
 
 // sightsOf is what photos show of known colours and of ties.
-func sightsOf(ctx context.Context, shots []*shot, ties []Tie) ([]camera.PhotoSight, error) {
-	sights := make([]camera.PhotoSight, len(shots))
+func sightsOf(ctx context.Context, shots []*shot, ties []Tie) ([]camera.PhotoView, error) {
+	sights := make([]camera.PhotoView, len(shots))
 	at := map[string]int{}
 	for i, s := range shots {
 		facts := s.photo.Facts
-		sights[i] = camera.PhotoSight{Name: s.name, Camera: facts.Make + " " + facts.Model, Known: s.correction.Samples()}
+		sights[i] = camera.PhotoView{Name: s.name, Camera: facts.Make + " " + facts.Model, Known: s.correction.Samples()}
 		at[s.name] = i
 	}
 	for _, tie := range ties {
@@ -53,10 +53,10 @@ func sightsOf(ctx context.Context, shots []*shot, ties []Tie) ([]camera.PhotoSig
 	return sights, nil
 }
 
-func (s *shot) tie(ctx context.Context, name, outline string) (camera.TieSight, error) {
+func (s *shot) tie(ctx context.Context, name, outline string) (camera.TieView, error) {
 	parsed, err := imageio.ParseOutline(outline)
 	if err != nil {
-		return camera.TieSight{}, err
+		return camera.TieView{}, err
 	}
 	patch, err := sample.ReadPatch(ctx, s.photo, parsed)
 	if s.light != nil {
@@ -65,12 +65,12 @@ func (s *shot) tie(ctx context.Context, name, outline string) (camera.TieSight, 
 		even := math.Exp(-s.light.Log(parsed.Centre()))
 		patch.Mean = colour.LinearRGB{R: even * patch.Mean.R, G: even * patch.Mean.G, B: even * patch.Mean.B}
 	}
-	return camera.TieSight{Name: name, Camera: patch.Mean}, err
+	return camera.TieView{Name: name, Camera: patch.Mean}, err
 }
 
 // agreeing is a photo with the correction that all photos agree on. Its colours are no longer relative
 // where it is tied to one with a reference.
-func (s *shot) agreeing(joint *camera.Joint, sights []camera.PhotoSight) *shot {
+func (s *shot) agreeing(joint *camera.Joint, sights []camera.PhotoView) *shot {
 	to := *s
 	to.correction = joint.Correction(s.at)
 	if !s.calibration.Relative {
@@ -88,7 +88,7 @@ func (s *shot) agreeing(joint *camera.Joint, sights []camera.PhotoSight) *shot {
 }
 
 // agreements tells of every pair of photos, and names those that nothing ties.
-func agreements(joint *camera.Joint, photos []camera.PhotoSight) (all []Agreement, untied []string) {
+func agreements(joint *camera.Joint, photos []camera.PhotoView) (all []Agreement, untied []string) {
 	for a := range photos {
 		for b := a + 1; b < len(photos); b++ {
 			pair := Agreement{
@@ -110,7 +110,7 @@ func untiedWarning(pairs []string) string {
 		"best of all, put bare wood, test coats, chip and target in one picture"
 }
 
-func tieWarnings(joint *camera.Joint, photos []camera.PhotoSight) (warnings []string) {
+func tieWarnings(joint *camera.Joint, photos []camera.PhotoView) (warnings []string) {
 	for _, tie := range joint.Ties() {
 		for i, off := range tie.Off {
 			if off > tieOff {

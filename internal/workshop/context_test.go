@@ -82,6 +82,27 @@ func TestPreviewStops(t *testing.T) {
 	require.Equal(t, again, after)
 }
 
+// A photo whose rendering was given up is rendered anew for the next who asks, and only a whole one is kept.
+func TestPreviewKeepsNoGivenUpPhoto(t *testing.T) {
+	plan, err := planCabinet(t)
+	require.NoError(t, err)
+	ended, cancel := context.WithCancel(t.Context())
+	cancel()
+	whole, err := previewOf(t, photos(), plan, workshop.PreviewOptions{}).Before(t.Context(), "front")
+	require.NoError(t, err)
+	for _, after := range []time.Duration{0, time.Millisecond, 3 * time.Millisecond} {
+		p := previewOf(t, photos(), plan, workshop.PreviewOptions{})
+		_, err = p.Before(ended, "front")
+		require.Equal(t, context.Canceled, err)
+		soon, cancel := context.WithTimeout(t.Context(), after)
+		_, _ = p.Before(soon, "front") // a fast machine may be done by then
+		cancel()
+		again, err := p.Before(t.Context(), "front")
+		require.NoError(t, err)
+		require.Equal(t, whole, again)
+	}
+}
+
 // Whoever waits for a photo that another opens may leave, and what was given up is not kept open.
 func TestAlbumStops(t *testing.T) {
 	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), logbook.FileName), logbook.Options{Make: true})

@@ -5,14 +5,13 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 )
 
 func TestLearningStops(t *testing.T) {
 	s := Dataset{
-		Shelf: []Known{
+		Shelf: []ShelfCoating{
 			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
 			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
 		},

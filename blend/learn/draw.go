@@ -7,7 +7,6 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
-
 	"huewright/colour"
 	"huewright/colour/spectra"
 	"huewright/internal/parallel"
@@ -56,7 +55,7 @@ func (f *solution) world(d *drawn) Sample {
 		c := p.coating(known.Name, known.Kind, known.PutOn)
 		c.Family = known.Family
 		w.Coatings = append(w.Coatings, c)
-		w.Board = append(w.Board, math.Exp(p[atBoard]))
+		w.BoardToPiece = append(w.BoardToPiece, math.Exp(p[atBoard]))
 	}
 	f.furnish(&w, &d.off)
 	return w
@@ -159,7 +158,7 @@ func (f *solution) draw(ctx context.Context, draws int, seed uint64) ([]drawn, [
 		defer rooms.Put(room)
 		all[i] = l.draw(ctx, i, room)
 		worlds[i] = f.world(&all[i])
-		worlds[i].Uneven = f.survey.Habit.wider()
+		worlds[i].variability = f.survey.Bias.wider()
 		worlds[i].Seed = rand.New(rand.NewPCG(seed, uint64(i))).Uint64() | 1
 	}); err != nil {
 		return nil, nil, err
@@ -191,7 +190,7 @@ func lowerFactor(t *mat.TriDense, covariance *mat.SymDense) {
 // 36(4), A1895–A1910; cited from memory.
 func (l *lottery) draw(ctx context.Context, i int, room *scratch) drawn {
 	chance := func(names ...string) *deviates {
-		return &deviates{rand.New(rand.NewPCG(l.seed+uint64(i/2), SeedOf(names...))), (1 - 2*float64(i%2)) * l.survey.Habit.wider()}
+		return &deviates{rand.New(rand.NewPCG(l.seed+uint64(i/2), SeedOf(names...))), (1 - 2*float64(i%2)) * l.survey.Bias.wider()}
 	}
 	off := l.misread(chance("readings"))
 	by := shift{seen: make([]float64, l.rows)}

@@ -111,7 +111,7 @@ func (e *EvidenceError) Error() string { return fmt.Sprintf("coating %q: %s", e.
 func (e *EvidenceError) Hint() string { return e.Advice }
 
 const (
-	MostCoats  = 1000 // in one test: beyond any bench
+	MaxCoats   = 1000 // in one test: beyond any bench
 	mostChroma = 200  // of a colour: beyond any surface
 )
 
@@ -135,10 +135,10 @@ func (e *Evidence) check(coating string) error {
 		if problem := t.Result.Problem(); problem != "" {
 			return fault(AdviceColour, "test coat %d: result: %s", i+1, problem)
 		}
-		if !(t.Coats > 0 && t.Coats <= MostCoats) {
+		if !(t.Coats > 0 && t.Coats <= MaxCoats) {
 			return fault("give the number of coats that were laid, 1 or more", "test coat %d: %v coats", i+1, t.Coats)
 		}
-		if x := t.thickness(); !(x > 0 && x <= MostCoats) {
+		if x := t.thickness(); !(x > 0 && x <= MaxCoats) {
 			return fault("give the paint's share of the test mix over its share of the mix to be planned, 0.5 for half as strong",
 				"test coat %d: a mix of %v times the strength", i+1, t.Share)
 		}

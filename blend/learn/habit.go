@@ -34,7 +34,7 @@ func (h Bias) problem() string {
 type Outcome struct {
 	Piece, Area string
 	Coats       float64    // that were laid since it was foreseen
-	Off         [3]float64 // L*, a*, b* measured, less those foreseen
+	Residual    [3]float64 // L*, a*, b* measured, less those foreseen
 	Step        [3]float64 // what the last of the coats was to change of them
 	PlusMinus   float64    // 95 % radius, ΔE00, of the difference between the two
 	DeltaE      float64    // between them
@@ -108,7 +108,7 @@ func BiasOf(outcomes []Outcome) Bias {
 func (o *Outcome) film() (ln, variance float64, ok bool) {
 	along, square := 0.0, 0.0
 	for i, s := range o.Step {
-		along, square = along+s*o.Off[i], square+s*s
+		along, square = along+s*o.Residual[i], square+s*s
 	}
 	const least = 1.0 // of a step, in CIELAB units, beside which readings are not all noise
 	if square < least*least || o.Coats <= 0 {
@@ -131,7 +131,7 @@ func (f *finding) value() (v, variance float64) { return f.sum / f.weight, 1 / f
 // beyond is the square of what is off over its radius, once the film is allowed for.
 func (o *Outcome) beyond(film float64) float64 {
 	whole, left := 0.0, 0.0
-	for i, off := range o.Off {
+	for i, off := range o.Residual {
 		rest := off - film*o.Coats*o.Step[i]
 		whole, left = whole+off*off, left+rest*rest
 	}

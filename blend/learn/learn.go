@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
-
 	"huewright/blend"
 	"huewright/colour"
 	"huewright/colour/spectra"
@@ -15,7 +14,7 @@ import (
 
 // Report says how well a coating is known.
 type Report struct {
-	Residuals []Residual // the chip first when there is one, then each test coat
+	residuals []residual // the chip first when there is one, then each test coat
 	Warnings  []string
 
 	at         point
@@ -25,13 +24,13 @@ type Report struct {
 // opaqueChip is what a chip is called among the residuals.
 const opaqueChip = "opaque chip"
 
-// Hides reports whether an opaque chip was among the evidence.
-func (r *Report) Hides() bool {
-	return len(r.Residuals) > 0 && r.Residuals[0].Of == opaqueChip
+// HasChip reports whether an opaque chip was among the evidence.
+func (r *Report) HasChip() bool {
+	return len(r.residuals) > 0 && r.residuals[0].Of == opaqueChip
 }
 
-// A Residual is how far one piece of evidence lies from what was learned.
-type Residual struct {
+// A residual is how far one piece of evidence lies from what was learned.
+type residual struct {
 	Of        string // "opaque chip" or "test coat 2"
 	Seen      colour.Lab
 	Predicted colour.Lab
@@ -53,7 +52,7 @@ type Residual struct {
 //
 // It returns an *EvidenceError when there is no evidence or some of it is impossible.
 func Learn(ctx context.Context, name string, kind blend.Kind, e Evidence) (*blend.Coating, Report, error) {
-	s := Dataset{Shelf: []Known{{Name: name, Kind: kind, Evidence: e}}, Shared: e.Shared}
+	s := Dataset{Shelf: []ShelfCoating{{Name: name, Kind: kind, Evidence: e}}, Shared: e.Shared}
 	found, err := s.solve(ctx)
 	if err != nil {
 		return nil, Report{}, err
@@ -62,7 +61,7 @@ func Learn(ctx context.Context, name string, kind blend.Kind, e Evidence) (*blen
 }
 
 // check returns what is impossible about a coating, or nil.
-func (k *Known) check() error {
+func (k *ShelfCoating) check() error {
 	switch {
 	case !k.Kind.Known():
 		return &EvidenceError{k.Name, fmt.Sprintf("%q is no kind of coating", k.Kind), "say one of " + strings.Join(blend.Kinds, ", ")}
@@ -78,12 +77,12 @@ const chipMisfit = 0.87
 
 // A shelved is a coating among what is found out together.
 type shelved struct {
-	known *Known
+	known *ShelfCoating
 	habit Bias
 	seen  []observation
 }
 
-func newShelved(k *Known, habit Bias, r *readings) *shelved {
+func newShelved(k *ShelfCoating, habit Bias, r *readings) *shelved {
 	s := &shelved{known: k, habit: habit}
 	if chip := k.Evidence.Chip; chip != nil {
 		s.seen = append(s.seen, observation{seen: chip.Lab, opaque: true, reading: r.of(*chip), under: -1, misfit: chipMisfit})
@@ -198,7 +197,7 @@ func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
 	return c.Lab(), &slopes
 }
 
-func (e *Evidence) residual(i int, v *observation, predicted colour.Lab, spread float64) Residual {
+func (e *Evidence) residual(i int, v *observation, predicted colour.Lab, spread float64) residual {
 	of := i + 1
 	if e.Chip != nil {
 		of--
@@ -207,7 +206,7 @@ func (e *Evidence) residual(i int, v *observation, predicted colour.Lab, spread 
 	if v.opaque {
 		name = opaqueChip
 	}
-	return Residual{name, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), spread}
+	return residual{name, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), spread}
 }
 
 // PlusMinus returns the 95 % radius, in ΔE00, of what the coating is foreseen to make of a

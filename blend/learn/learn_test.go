@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
@@ -28,8 +27,8 @@ func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
 	learned, report, err := Learn(t.Context(), "red-brown wash", "wash", e)
 	require.NoError(t, err)
 	require.Empty(t, report.Warnings)
-	require.Len(t, report.Residuals, 3)
-	for _, r := range report.Residuals {
+	require.Len(t, report.residuals, 3)
+	for _, r := range report.residuals {
 		require.Less(t, r.DeltaE, 0.5, r.Of)
 	}
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
@@ -95,7 +94,7 @@ func TestLearnIsUnsureOfContradictions(t *testing.T) {
 		require.NoError(t, err, name)
 		require.NotEmpty(t, report.Warnings, name)
 		for i, test := range e.Tests {
-			last := report.Residuals[len(report.Residuals)-len(e.Tests)+i]
+			last := report.residuals[len(report.residuals)-len(e.Tests)+i]
 			radius := report.PlusMinus(test.Ground.Lab, 1)
 			require.GreaterOrEqual(t, radius, colour.DeltaE2000(last.Seen, last.Predicted), "%s: %s", name, last.Of)
 		}
@@ -109,7 +108,7 @@ func TestLearnFollowsAPhone(t *testing.T) {
 	e.Tests[0].Ground.Photo, e.Tests[0].Result.Photo = "front", "front"
 	_, report, err := Learn(t.Context(), "w", "wash", e)
 	require.NoError(t, err)
-	require.Less(t, report.Residuals[0].DeltaE, 1.0)
+	require.Less(t, report.residuals[0].DeltaE, 1.0)
 }
 
 func TestLearnWarns(t *testing.T) {
@@ -181,7 +180,7 @@ func FuzzLearn(f *testing.F) {
 			blendtest.RequireHint(t, err, "")
 			return
 		}
-		require.True(t, report.Residuals[1].Predicted.IsFinite())
+		require.True(t, report.residuals[1].Predicted.IsFinite())
 		require.True(t, blendtest.ColourOver(learned, blendtest.Oak, 3).IsFinite())
 	})
 }

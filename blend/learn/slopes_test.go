@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour/spectra"
@@ -64,7 +63,7 @@ func TestPredictSlopes(t *testing.T) {
 // The fit ends where no unknown alone lowers the cost.
 func TestFitEndsAtTheBottom(t *testing.T) {
 	s := Dataset{
-		Shelf: []Known{
+		Shelf: []ShelfCoating{
 			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
 			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
 		},
@@ -85,7 +84,7 @@ func TestFitEndsAtTheBottom(t *testing.T) {
 // What is not an unknown, by small steps too: the ground and the film that was laid.
 func TestLeaningSlopes(t *testing.T) {
 	r := read([]Measured{{Lab: blendtest.Oak}, {Lab: blendtest.Sapele}}, nil, nil)
-	known := &Known{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
+	known := &ShelfCoating{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
 		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 2, Surface: blend.Bare}}}}
 	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: blendtest.Sapele}}}}
 	wash, finish := newShelved(known, Bias{}, r), newFinish(clear, r)

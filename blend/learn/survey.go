@@ -7,25 +7,24 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
-
 	"huewright/blend"
 )
 
 // A Dataset is all that was measured of a piece and of the coatings for it.
 type Dataset struct {
-	Shelf []Known
+	Shelf []ShelfCoating
 	// Colours are what plans start from and aim at: grounds, their lightest and darkest quarters,
 	// targets. Equal ones are one reading of one spot.
 	Colours []Measured
 	Clear   ClearEvidence
-	Habit   Bias // of whoever lays the coats
+	Bias    Bias // of whoever lays the coats
 	// Shared is the covariance, in L*, a*, b*, of what two readings have wrong about them on
 	// account of their photos; see Evidence.Shared, which it stands for in the whole survey.
 	Shared func(a, b Measured) [3][3]float64
 }
 
-// A Known is a coating on the shelf, and what is known of it.
-type Known struct {
+// A ShelfCoating is a coating on the shelf, and what is known of it.
+type ShelfCoating struct {
 	Name     string
 	Kind     blend.Kind
 	Family   blend.Family // "" is not known
@@ -101,17 +100,17 @@ func (s *Dataset) check() error {
 			return err
 		}
 	}
-	if problem := s.Habit.problem(); problem != "" {
-		return &PlanError{problem, "leave it out: it is what a log tells of earlier pieces"}
+	if problem := s.Bias.problem(); problem != "" {
+		return &InputError{problem, "leave it out: it is what a log tells of earlier pieces"}
 	}
 	for i := range s.Clear.Spots {
 		if problem := s.Clear.Spots[i].problem(); problem != "" {
-			return &PlanError{fmt.Sprintf("clear coat: spot %d: %s", i+1, problem), AdviceColour}
+			return &InputError{fmt.Sprintf("clear coat: spot %d: %s", i+1, problem), AdviceColour}
 		}
 	}
 	for i := range s.Colours {
 		if problem := s.Colours[i].Problem(); problem != "" {
-			return &PlanError{fmt.Sprintf("colour %d: %s", i+1, problem), AdviceColour}
+			return &InputError{fmt.Sprintf("colour %d: %s", i+1, problem), AdviceColour}
 		}
 	}
 	return nil
@@ -131,7 +130,7 @@ func (s *Dataset) solve(ctx context.Context) (*solution, error) {
 	parts := make([]component, 0, len(order)+1)
 	for _, k := range order {
 		f.places[k] = len(parts)
-		parts = append(parts, newShelved(&s.Shelf[k], s.Habit, r))
+		parts = append(parts, newShelved(&s.Shelf[k], s.Bias, r))
 	}
 	f.problem = newProblem(r, append(parts, newFinish(&s.Clear, r))...)
 	var err error
@@ -171,9 +170,9 @@ func (f *solution) report() {
 			lab.L += room.residuals[3*i]
 			lab.A += room.residuals[3*i+1]
 			lab.B += room.residuals[3*i+2]
-			report.Residuals = append(report.Residuals, known.Evidence.residual(f.nth[i], &v, lab, spread[i]))
+			report.residuals = append(report.residuals, known.Evidence.residual(f.nth[i], &v, lab, spread[i]))
 		}
-		report.Warnings = known.Evidence.warnings(report.Residuals)
+		report.Warnings = known.Evidence.warnings(report.residuals)
 		f.reports = append(f.reports, report)
 		f.coatings = append(f.coatings, report.at.coating(known.Name, known.Kind, known.PutOn))
 	}

@@ -7,7 +7,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
@@ -26,7 +25,7 @@ func cabinet() *Dataset {
 		}
 	}
 	for _, c := range []*blend.Coating{blendtest.RedWash, glaze, white} {
-		s.Shelf = append(s.Shelf, Known{Name: c.Name, Kind: c.Kind, Evidence: Evidence{
+		s.Shelf = append(s.Shelf, ShelfCoating{Name: c.Name, Kind: c.Kind, Evidence: Evidence{
 			Chip: chipOf(c), Tests: []TestCoat{testCoat(c, blendtest.Ash, 1), testCoat(c, blendtest.Sapele, 1)}}})
 	}
 	return s
@@ -53,7 +52,7 @@ func TestWorldsDoNotDependOnOrder(t *testing.T) {
 		for k := range w.Coatings {
 			c, d := &w.Coatings[k], &v.Coatings[len(v.Coatings)-1-k]
 			require.Equal(t, c.Name, d.Name)
-			require.Equal(t, w.Board[k], v.Board[len(v.Board)-1-k])
+			require.Equal(t, w.BoardToPiece[k], v.BoardToPiece[len(v.BoardToPiece)-1-k])
 			for band := range c.Films {
 				require.InEpsilon(t, c.Films[band].K, d.Films[band].K, 1e-6)
 				require.InEpsilon(t, c.Films[band].S, d.Films[band].S, 1e-6)
@@ -122,7 +121,7 @@ func TestBuildUpIsLearned(t *testing.T) {
 		return TestCoat{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: after.Lab()}, Coats: n, Surface: on, Even: true}
 	}
 	of := func(tests ...TestCoat) (carry, uptake []float64) {
-		s := Dataset{Shelf: []Known{{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: tests}}}}
+		s := Dataset{Shelf: []ShelfCoating{{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: tests}}}}
 		worlds, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
@@ -147,7 +146,7 @@ func TestBuildUpIsLearned(t *testing.T) {
 // the test board is found out, coat by coat.
 func TestThePieceIsEvidence(t *testing.T) {
 	const thicker = 1.25
-	s := Dataset{Shelf: []Known{{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash)}}}}
+	s := Dataset{Shelf: []ShelfCoating{{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash)}}}}
 	known := &s.Shelf[0].Evidence
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
 		known.Tests = append(known.Tests, testCoat(blendtest.RedWash, wood, 1), testCoat(blendtest.RedWash, wood, 2))
@@ -156,9 +155,9 @@ func TestThePieceIsEvidence(t *testing.T) {
 		worlds, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
 		for i := range worlds.Drawn {
-			b = append(b, worlds.Drawn[i].Board[0])
+			b = append(b, worlds.Drawn[i].BoardToPiece[0])
 		}
-		require.InDelta(t, stat.Mean(b, nil), worlds.Best.Board[0], 0.05)
+		require.InDelta(t, stat.Mean(b, nil), worlds.Best.BoardToPiece[0], 0.05)
 		return b
 	}
 	before := board()
@@ -238,11 +237,11 @@ func TestOneReadingIsOneSpot(t *testing.T) {
 func TestWorldsRefuse(t *testing.T) {
 	bad := Measured{Lab: colour.Lab{L: 140}}
 	for want, s := range map[string]*Dataset{
-		"nothing is known of it":  {Shelf: []Known{{Name: "wash", Kind: "wash"}}},
-		"no way to put a coating": {Shelf: []Known{{Name: "wash", Kind: "wash", PutOn: "poured"}}},
+		"nothing is known of it":  {Shelf: []ShelfCoating{{Name: "wash", Kind: "wash"}}},
+		"no way to put a coating": {Shelf: []ShelfCoating{{Name: "wash", Kind: "wash", PutOn: "poured"}}},
 		"colour 2: no surface":    {Colours: []Measured{{Lab: blendtest.Ash}, bad}},
 		"spot 1: clear-coated":    {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Ash}, bad}}}},
-		"is no surface":           {Shelf: []Known{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: blendtest.Oak}, Coats: 1, Surface: "wet"}}}}}},
+		"is no surface":           {Shelf: []ShelfCoating{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: blendtest.Oak}, Coats: 1, Surface: "wet"}}}}}},
 	} {
 		_, err := s.Draw(t.Context(), Options{})
 		blendtest.RequireHint(t, err, want)
@@ -260,7 +259,7 @@ func FuzzWorlds(f *testing.F) {
 	f.Fuzz(func(t *testing.T, l1, a1, b1, l2, a2, b2, coats float64, on, putOn string) {
 		a, b := Measured{Lab: colour.Lab{L: l1, A: a1, B: b1}, Photo: "x"}, Measured{Lab: colour.Lab{L: l2, A: a2, B: b2}, PlusMinus: 9, Photo: "y"}
 		s := &Dataset{
-			Shelf: []Known{{Name: "any", Kind: "stain", PutOn: blend.PutOn(putOn), Evidence: Evidence{
+			Shelf: []ShelfCoating{{Name: "any", Kind: "stain", PutOn: blend.PutOn(putOn), Evidence: Evidence{
 				Tests: []TestCoat{{Ground: a, Result: b, Coats: coats, Surface: blend.Surface(on)}, {Ground: b, Result: a, Coats: coats, OnPiece: true}}}}},
 			Colours: []Measured{a, b, {Lab: blendtest.Oak}},
 			Clear:   ClearEvidence{Spots: []ClearSpot{{a, b}}},
@@ -272,7 +271,7 @@ func FuzzWorlds(f *testing.F) {
 		}
 		for _, w := range append(worlds.Drawn, worlds.Best) {
 			for i := range w.Colours {
-				after := w.Coatings[0].Over(&w.Colours[i], w.Coatings[0].Thickness(3, blend.Bare, w.Hand("area", 0, 3)))
+				after := w.Coatings[0].Over(&w.Colours[i], w.Coatings[0].Thickness(3, blend.Bare, w.FilmFactors("area", 0, 3)))
 				after = w.Clear.Over(&after)
 				require.True(t, after.Lab().IsFinite())
 			}

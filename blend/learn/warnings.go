@@ -16,7 +16,7 @@ const (
 )
 
 // warnings says in plain words what is weak or odd about the evidence.
-func (e *Evidence) warnings(residuals []Residual) []string {
+func (e *Evidence) warnings(residuals []residual) []string {
 	var all []string
 	if len(e.Tests) == 0 {
 		all = append(all, "known from an opaque chip alone: how much one coat hides is a guess, and counts of coats may be "+
@@ -41,7 +41,7 @@ func (e *Evidence) warnings(residuals []Residual) []string {
 }
 
 // odd reports whether chance seldom brings so large a residual.
-func (r *Residual) odd() bool { return r.DeltaE > leastWrong && r.DeltaE > manySDs*r.Expected }
+func (r *residual) odd() bool { return r.DeltaE > leastWrong && r.DeltaE > manySDs*r.Expected }
 
 // discord is the largest odd residual in ΔE00, 0 when there is none. The curvature that a
 // radius comes from cannot see that the evidence is contradictory: it is as sharp as ever there.
@@ -50,7 +50,7 @@ func (r *Residual) odd() bool { return r.DeltaE > leastWrong && r.DeltaE > manyS
 // and left. It makes hundreds of units where little was known, and too few where the fit ends
 // with a film that can hardly be seen.
 func (r *Report) discord() (largest float64) {
-	for _, v := range r.Residuals {
+	for _, v := range r.residuals {
 		if v.odd() {
 			largest = max(largest, v.DeltaE)
 		}

@@ -18,11 +18,11 @@ type Sample struct {
 	Clear    blend.ClearCoat    // the finish to come
 	// Board is, by coating, the film that a coat leaves on the piece over what it left on the
 	// test board.
-	Board []float64
+	BoardToPiece []float64
 	// Seed is what this world's hand is drawn from; 0 lays every coat as Board has it.
 	Seed uint64
 	// Uneven is how much more unevenly than usual this world's hand lays coats; 0 means 1.
-	Uneven float64
+	variability float64
 }
 
 // Samples are what a survey leaves open.
@@ -36,22 +36,22 @@ type Samples struct {
 // figures: this is a starting value of our own.
 const unevenBoard = 0.10
 
-// Hand returns what each of so many coats leaves, over what it should, when coating number k of
+// FilmFactors returns what each of so many coats leaves, over what it should, when coating number k of
 // the shelf is laid on an area. It depends on their names alone, so that the order of areas and
 // coatings changes nothing.
-func (w *Sample) Hand(area string, k, coats int) []float64 {
+func (w *Sample) FilmFactors(area string, k, coats int) []float64 {
 	hand := make([]float64, coats)
 	for i := range hand {
-		hand[i] = w.Board[k]
+		hand[i] = w.BoardToPiece[k]
 	}
 	if w.Seed == 0 {
 		return hand
 	}
 	c := &w.Coatings[k]
-	uneven := c.PutOn.Unevenness() * max(1, w.Uneven)
+	uneven := c.PutOn.Unevenness() * max(1, w.variability)
 	rng := rand.New(rand.NewPCG(w.Seed, SeedOf(area, c.Name)))
 	for i := range hand {
-		hand[i] = w.Board[k] * math.Exp(uneven*rng.NormFloat64())
+		hand[i] = w.BoardToPiece[k] * math.Exp(uneven*rng.NormFloat64())
 	}
 	return hand
 }

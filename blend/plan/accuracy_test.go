@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/blend/learn"
@@ -110,7 +109,7 @@ type rival struct {
 func rivals() []*rival {
 	return []*rival{
 		{name: "ours", learn: func(t testing.TB, truth *blend.Coating, e learn.Evidence) foreteller {
-			s := learn.Dataset{Shelf: []learn.Known{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
+			s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
 			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
 			return inSpectra{&w.Best.Coatings[0]}
@@ -172,7 +171,7 @@ func (b *paintBench) planned(t testing.TB, washes []*blend.Coating, evidence fun
 	defer func() { b.noise = noise }()
 	b.noise = rand.New(rand.NewPCG(7, 1948))
 	for _, wash := range washes {
-		survey := learn.Dataset{Shelf: []learn.Known{{Name: wash.Name, Kind: wash.Kind, Evidence: evidence(b, wash)}}}
+		survey := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: evidence(b, wash)}}}
 		var ask Problem
 		var want []int
 		for _, wood := range b.others {

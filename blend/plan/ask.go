@@ -66,10 +66,10 @@ type Problem struct {
 // check returns what is impossible about an ask, or nil.
 func (ask *Problem) check(w *learn.Samples) error {
 	if len(w.Best.Coatings) == 0 {
-		return &learn.PlanError{Problem: "no coating to plan with", Advice: "name at least one coating, with an opaque chip or a test coat"}
+		return &learn.InputError{Problem: "no coating to plan with", Advice: "name at least one coating, with an opaque chip or a test coat"}
 	}
 	if len(ask.Areas) == 0 {
-		return &learn.PlanError{Problem: "no area to plan", Advice: "outline at least one area"}
+		return &learn.InputError{Problem: "no area to plan", Advice: "outline at least one area"}
 	}
 	names := map[string]bool{}
 	var meeting []string
@@ -78,12 +78,12 @@ func (ask *Problem) check(w *learn.Samples) error {
 			meeting = append(meeting, a.Name)
 		}
 		if names[a.Name] {
-			return &learn.PlanError{Problem: fmt.Sprintf("two areas are called %q", a.Name), Advice: "give each a name of its own"}
+			return &learn.InputError{Problem: fmt.Sprintf("two areas are called %q", a.Name), Advice: "give each a name of its own"}
 		}
 		names[a.Name] = true
 	}
 	if len(meeting) == 1 {
-		return &learn.PlanError{Problem: fmt.Sprintf("area %q has no target, and no other area to meet", meeting[0]), Advice: "give it a target, or leave out the targets of others too"}
+		return &learn.InputError{Problem: fmt.Sprintf("area %q has no target, and no other area to meet", meeting[0]), Advice: "give it a target, or leave out the targets of others too"}
 	}
 	return ask.Options.check()
 }
@@ -91,11 +91,11 @@ func (ask *Problem) check(w *learn.Samples) error {
 func (o *Options) check() error {
 	switch {
 	case !(o.Tolerance >= 0) || math.IsInf(o.Tolerance, 1):
-		return &learn.PlanError{Problem: fmt.Sprintf("a tolerance of %v", o.Tolerance), Advice: "give a difference in ΔE00, such as 2"}
+		return &learn.InputError{Problem: fmt.Sprintf("a tolerance of %v", o.Tolerance), Advice: "give a difference in ΔE00, such as 2"}
 	case o.MaxCoats < 0 || o.MaxCoats > mostPlanned:
-		return &learn.PlanError{Problem: fmt.Sprintf("at most %d coats", o.MaxCoats), Advice: fmt.Sprintf("give a number of coats from 1 to %d", mostPlanned)}
+		return &learn.InputError{Problem: fmt.Sprintf("at most %d coats", o.MaxCoats), Advice: fmt.Sprintf("give a number of coats from 1 to %d", mostPlanned)}
 	case !(o.LeastGrain >= 0 && o.LeastGrain <= 1):
-		return &learn.PlanError{Problem: fmt.Sprintf("a least grain of %v", o.LeastGrain), Advice: "give the share of the contrast to keep, 0 to 1"}
+		return &learn.InputError{Problem: fmt.Sprintf("a least grain of %v", o.LeastGrain), Advice: "give the share of the contrast to keep, 0 to 1"}
 	}
 	return nil
 }
@@ -103,7 +103,7 @@ func (o *Options) check() error {
 // checkColour returns what is impossible about a colour that is planned with.
 func checkColour(name string, c colour.Lab) error {
 	if problem := (&learn.Measured{Lab: c}).Problem(); problem != "" {
-		return &learn.PlanError{Problem: name + ": " + problem, Advice: learn.AdviceColour}
+		return &learn.InputError{Problem: name + ": " + problem, Advice: learn.AdviceColour}
 	}
 	return nil
 }

@@ -63,7 +63,7 @@ var amiss = []mishap{
 		lab.A += groundOff / 2 * rng.NormFloat64()
 		lab.B += groundOff / 2 * rng.NormFloat64()
 		other := spectra.Guessed(lab)
-		moved := view{v.ask, &learn.Sample{Coatings: v.world.Coatings, Board: v.world.Board, Seed: v.world.Seed, Colours: []spectra.Spectrum{other}}}
+		moved := view{v.ask, &learn.Sample{Coatings: v.world.Coatings, BoardToPiece: v.world.BoardToPiece, Seed: v.world.Seed, Colours: []spectra.Spectrum{other}}}
 		there := *a
 		there.Mean, there.Light, there.Dark = 0, None, None
 		return moved.otherwise(&there, c, -1, 1)

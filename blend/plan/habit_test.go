@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
@@ -25,11 +24,11 @@ func outcomesOf(rng *rand.Rand, pieces int, film, uneven float64) (all []learn.O
 			before := colour.Lab{L: 70 - 20*float64(a), A: 8, B: 22}
 			step := [3]float64{-8, 2, 3}
 			o := learn.Outcome{Piece: fmt.Sprint("piece ", p), Area: fmt.Sprint("area ", a), Coats: 2, Step: step, PlusMinus: radius}
-			for i := range o.Off {
-				o.Off[i] = 2 * board * step[i]
-				o.Off[i] += uneven * radius / 2.8 * rng.NormFloat64() * 0.7
+			for i := range o.Residual {
+				o.Residual[i] = 2 * board * step[i]
+				o.Residual[i] += uneven * radius / 2.8 * rng.NormFloat64() * 0.7
 			}
-			o.DeltaE = colour.DeltaE2000(before, colour.Lab{L: before.L + o.Off[0], A: before.A + o.Off[1], B: before.B + o.Off[2]})
+			o.DeltaE = colour.DeltaE2000(before, colour.Lab{L: before.L + o.Residual[0], A: before.A + o.Residual[1], B: before.B + o.Residual[2]})
 			all = append(all, o)
 		}
 	}
@@ -68,11 +67,11 @@ func TestHabitChangesPlans(t *testing.T) {
 		limit := paint.Limit()
 		chip := learn.Measured{Lab: limit.Lab()}
 		return &learn.Dataset{
-			Shelf: []learn.Known{{Name: "wash", Kind: "wash", Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{
+			Shelf: []learn.ShelfCoating{{Name: "wash", Kind: "wash", Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{
 				{Ground: learn.Measured{Lab: wood}, Result: learn.Measured{Lab: over(1)}, Coats: 1},
 			}}}},
 			Colours: []learn.Measured{{Lab: wood}, {Lab: over(5)}},
-			Habit:   h,
+			Bias:    h,
 		}
 	}
 	plan := func(h learn.Bias) AreaPlan {
@@ -161,8 +160,8 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		result := noisy(after(hand()))
 		on := noisy(wood)
 		s := &learn.Dataset{
-			Shelf:   []learn.Known{{Name: "wash", Kind: "wash", Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{{Ground: on, Result: result, Coats: 1}}}}},
-			Colours: []learn.Measured{on}, Habit: h,
+			Shelf:   []learn.ShelfCoating{{Name: "wash", Kind: "wash", Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{{Ground: on, Result: result, Coats: 1}}}}},
+			Colours: []learn.Measured{on}, Bias: h,
 		}
 		worlds, err := s.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
@@ -173,7 +172,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		seen := noisy(after(board * (hand() + hand()))).Lab
 		return learn.Outcome{
 			Piece: fmt.Sprint(n), Area: "frame", Coats: 2, Step: [3]float64{e.Step.L, e.Step.A, e.Step.B},
-			Off: offBy(seen, e.Lab), PlusMinus: math.Hypot(e.PlusMinus, 1), DeltaE: colour.DeltaE2000(e.Lab, seen),
+			Residual: offBy(seen, e.Lab), PlusMinus: math.Hypot(e.PlusMinus, 1), DeltaE: colour.DeltaE2000(e.Lab, seen),
 		}
 	}
 	const logged = 15

@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/blend/learn"
@@ -42,7 +41,7 @@ func scatteredBy(seed uint64, n int, spread float64, shelf []*blend.Coating, col
 				k.Films[i] = blend.Film{K: c.Films[i].K * math.Exp(level+tilt*x), S: c.Films[i].S * math.Exp(s)}
 			}
 			o.Coatings = append(o.Coatings, k)
-			o.Board = append(o.Board, math.Exp(2*noise*boardToPiece*rng.NormFloat64()))
+			o.BoardToPiece = append(o.BoardToPiece, math.Exp(2*noise*boardToPiece*rng.NormFloat64()))
 		}
 		for _, c := range colours {
 			l := colour.Lab{L: c.L + noise*rng.NormFloat64(), A: c.A + noise*rng.NormFloat64(), B: c.B + noise*rng.NormFloat64()}
@@ -153,9 +152,9 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 		ask.Areas = []Area{ask.Areas[order[0]], ask.Areas[order[1]], ask.Areas[order[2]]}
 		turn := func(o *learn.Sample) {
 			was := *o
-			o.Coatings, o.Board = nil, nil
+			o.Coatings, o.BoardToPiece = nil, nil
 			for _, k := range rack {
-				o.Coatings, o.Board = append(o.Coatings, was.Coatings[k]), append(o.Board, was.Board[k])
+				o.Coatings, o.BoardToPiece = append(o.Coatings, was.Coatings[k]), append(o.BoardToPiece, was.BoardToPiece[k])
 			}
 		}
 		turn(&w.Best)

@@ -166,7 +166,7 @@ func (m *mixer) plan(ctx context.Context, best *way) (*MixPlan, error) {
 func (m *mixer) ends(v view, best *way, strength []float64) (ends []appearance) {
 	c := m.stirred(v, best.paints, strength)
 	for i, a := range m.areas {
-		hand := v.world.Hand(a.Name, best.paints[0].shelf, best.coats[i])
+		hand := v.world.FilmFactors(a.Name, best.paints[0].shelf, best.coats[i])
 		film := thinned(best.paints, best.water[i]) * c.Thickness(float64(best.coats[i]), a.overAll(), hand)
 		ends = append(ends, v.look(v.start(a).under(c, film)))
 	}

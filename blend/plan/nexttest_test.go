@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 )
@@ -30,7 +29,7 @@ func TestNextTests(t *testing.T) {
 	sure := scattered(96, 0.01, []*blend.Coating{blendtest.RedWash}, colours)
 	for i := range sure.Drawn {
 		sure.Drawn[i].Seed = 0 // an even hand
-		sure.Drawn[i].Board[0] = 1
+		sure.Drawn[i].BoardToPiece[0] = 1
 	}
 	plan, err = Make(t.Context(), sure, ask)
 	require.NoError(t, err)

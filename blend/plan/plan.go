@@ -158,7 +158,7 @@ func OneArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coat
 	w := &learn.Samples{Best: learn.Sample{Colours: []spectra.Spectrum{spectra.SpectrumOf(ground), spectra.SpectrumOf(target)}}}
 	for _, c := range shelf {
 		w.Best.Coatings = append(w.Best.Coatings, *c)
-		w.Best.Board = append(w.Best.Board, 1)
+		w.Best.BoardToPiece = append(w.Best.BoardToPiece, 1)
 	}
 	plan, err := Make(ctx, w, Problem{
 		Areas:   []Area{{Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}},

@@ -33,7 +33,7 @@ type planner struct {
 func newPlanner(w *learn.Samples, ask *Problem) *planner {
 	p := &planner{ask: ask, best: view{ask, &w.Best}, unended: make([]bool, len(w.Best.Coatings))}
 	for k := range w.Reports {
-		p.unended[k] = !w.Reports[k].Hides()
+		p.unended[k] = !w.Reports[k].HasChip()
 	}
 	for i := range w.Drawn {
 		p.drawn = append(p.drawn, view{ask, &w.Drawn[i]})

@@ -6,7 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/blend/learn"
@@ -83,7 +82,7 @@ func TestEvidenceNarrows(t *testing.T) {
 		limit := c.Limit()
 		e := learn.Evidence{Chip: &learn.Measured{Lab: limit.Lab()}}
 		width := func(on colour.Lab) float64 {
-			s := &learn.Dataset{Shelf: []learn.Known{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []learn.Measured{{Lab: on}}}
+			s := &learn.Dataset{Shelf: []learn.ShelfCoating{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []learn.Measured{{Lab: on}}}
 			w, err := s.Draw(t.Context(), learn.Options{Draws: 96, Seed: uint64(i + 1)})
 			require.NoError(t, err)
 			foreseen, err := Expect(t.Context(), w, Area{Name: "area", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})

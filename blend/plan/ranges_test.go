@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
@@ -81,7 +80,7 @@ func (h *held) judge(b *byHand, w *learn.Samples, truth *blend.Coating, wood *sp
 	var counts []int
 	for i := range w.Drawn {
 		d := &w.Drawn[i]
-		hand := d.Hand("area", 0, mostCounted)
+		hand := d.FilmFactors("area", 0, mostCounted)
 		foreseen := make([]colour.Lab, len(films))
 		for n := range foreseen {
 			s := d.Coatings[0].Over(&d.Colours[ground], d.Coatings[0].Thickness(float64(n), blend.Sealed, hand))
@@ -149,7 +148,7 @@ var (
 // needs: each wood, and what 2, 3 and 5 coats of the wash, evenly laid, would make of it.
 func (b *byHand) survey(t testing.TB, row *rangeRow, wash *blend.Coating) (s learn.Dataset, goals []colour.Lab, frame func(colour.Lab) colour.Lab) {
 	p := b.photograph(t, row.tiedRow)
-	known := learn.Known{Name: wash.Name, Kind: wash.Kind}
+	known := learn.ShelfCoating{Name: wash.Name, Kind: wash.Kind}
 	if row.chip {
 		chip := p.read(wash.Limit(), testCoats)
 		known.Evidence.Chip = &chip
@@ -162,7 +161,7 @@ func (b *byHand) survey(t testing.TB, row *rangeRow, wash *blend.Coating) (s lea
 	}
 	lay(b.pale, row.pale)
 	lay(b.dark, row.dark)
-	s.Shelf = []learn.Known{known}
+	s.Shelf = []learn.ShelfCoating{known}
 	for _, wood := range b.others {
 		s.Colours = append(s.Colours, p.read(wood, bareWood))
 		for _, n := range asked {

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
@@ -165,7 +164,7 @@ func (b *paintBench) countTied(t testing.TB, row tiedRow, times int) (s score) {
 	for range times {
 		for _, wash := range b.washes {
 			p := b.photograph(t, row)
-			survey := learn.Dataset{Shelf: []learn.Known{{Name: wash.Name, Kind: wash.Kind, Evidence: p.evidence(wash)}}}
+			survey := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: p.evidence(wash)}}}
 			if row.photos > 0 && !row.alone {
 				survey.Shared = p.shared
 			}

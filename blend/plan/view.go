@@ -91,7 +91,7 @@ func (v view) films(a *Area, k, most int, overOther bool) []float64 {
 	if overOther {
 		has, on = 0, blend.Sealed
 	}
-	hand := v.world.Hand(a.Name, k, has+most)
+	hand := v.world.FilmFactors(a.Name, k, has+most)
 	films := make([]float64, most+1)
 	for n := range films {
 		films[n] = c.Thickness(float64(has+n), on, hand) - c.Thickness(float64(has), on, hand)

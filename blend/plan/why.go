@@ -190,7 +190,7 @@ func (f *shortfall) stillNearing() bool {
 func (f *shortfall) furthest() betweenEnd {
 	k := f.top().coating
 	best := betweenEnd{f.coating(k), float64(f.top().count), f.lab, f.deltaE}
-	for n := float64(f.top().count); n < learn.MostCoats; n *= 1.05 {
+	for n := float64(f.top().count); n < learn.MaxCoats; n *= 1.05 {
 		if lab, d := f.at(k, math.Round(n)); d < best.deltaE {
 			best = betweenEnd{f.coating(k), n, lab, d}
 		}

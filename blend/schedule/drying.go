@@ -8,15 +8,15 @@ import (
 	"huewright/blend"
 )
 
-// A Drying says when the next coat may go over a coat, and what the coat needs of the room.
-type Drying struct {
-	After  time.Duration // the next coat not before; 0 where nothing is known
-	Before time.Duration // and not after, or it no longer bonds; 0 where nothing is known or it never ends
+// A drying says when the next coat may go over a coat, and what the coat needs of the room.
+type drying struct {
+	after  time.Duration // the next coat not before; 0 where nothing is known
+	before time.Duration // and not after, or it no longer bonds; 0 where nothing is known or it never ends
 	// NotBelow and NotAbove are the temperatures, °C, between which it dries to a sound film, and
 	// NotDamper the relative humidity, per cent, up to which; NaN where nothing is known.
-	NotBelow, NotAbove, NotDamper float64
-	From                          string // where the figures come from, for a person to read
-	Label                         bool   // After is the label's own
+	notBelow, notAbove, notDamper float64
+	source                        string // where the figures come from, for a person to read
+	label                         bool   // After is the label's own
 }
 
 // A Label is what a tin says of drying; what it does not say is 0.
@@ -39,37 +39,37 @@ const (
 	dampRoom = 65.0
 )
 
-// DryingOf is when a coat of a coating may be followed by one of another, or of itself where over is
+// dryingOf is when a coat of a coating may be followed by one of another, or of itself where over is
 // of its own family. The figures are the trade's, as handbooks and labels have them, from memory,
 // the careful end of each; those of the label override them. What has no figure is left out.
-func DryingOf(under, over *blend.Coating, l Label, room Room) Drying {
-	d := Drying{NotBelow: math.NaN(), NotAbove: math.NaN(), NotDamper: math.NaN()}
+func dryingOf(under, over *blend.Coating, l Label, room Room) drying {
+	d := drying{notBelow: math.NaN(), notAbove: math.NaN(), notDamper: math.NaN()}
 	stain := under.Kind == "stain" || under.Kind == "dye"
 	switch {
 	case under.Family == blend.OilBorne && over != nil && over.Family == blend.WaterBorne:
-		d.After, d.From = 48*time.Hour, "usual for oil under water-borne: 48 h at least, days on open-pored wood; a scratch and a piece of tape tell"
+		d.after, d.source = 48*time.Hour, "usual for oil under water-borne: 48 h at least, days on open-pored wood; a scratch and a piece of tape tell"
 	case under.Family == blend.OilBorne && under.PutOn == blend.Wiped:
-		d.After, d.From = 24*time.Hour, "usual for what is wiped by hand: not before 24 h"
+		d.after, d.source = 24*time.Hour, "usual for what is wiped by hand: not before 24 h"
 	case under.Family == blend.OilBorne && stain:
-		d.After, d.From = 24*time.Hour, "usual for oil stain: 6 to 24 h"
+		d.after, d.source = 24*time.Hour, "usual for oil stain: 6 to 24 h"
 	case under.Family == blend.OilBorne:
-		d.After, d.From = 10*time.Hour, "usual for oil varnish: 8 to 10 h"
+		d.after, d.source = 10*time.Hour, "usual for oil varnish: 8 to 10 h"
 	case under.Family == blend.Alcohol:
-		d.After, d.NotDamper, d.From = time.Hour, 70, "usual for shellac: 30 to 60 min; it blushes above 70 to 80 % humidity"
+		d.after, d.notDamper, d.source = time.Hour, 70, "usual for shellac: 30 to 60 min; it blushes above 70 to 80 % humidity"
 	case under.Family == blend.WaterBorne || under.Family == "" && (under.Kind == "wash" || under.Kind == "paint"):
-		d.After, d.NotBelow, d.From = 4*time.Hour, 18, "usual for water-borne finish: 2 to 4 h at 21 °C"
+		d.after, d.notBelow, d.source = 4*time.Hour, 18, "usual for water-borne finish: 2 to 4 h at 21 °C"
 		if room.Temperature < warmRoom || room.Humidity > dampRoom {
-			d.After, d.From = 10*time.Hour, "usual for water-borne finish where it is cool or damp: 8 to 10 h"
+			d.after, d.source = 10*time.Hour, "usual for water-borne finish where it is cool or damp: 8 to 10 h"
 		}
 	}
 	if l.After > 0 {
-		d.After, d.Label, d.From = l.After, true, "as its label says"
+		d.after, d.label, d.source = l.After, true, "as its label says"
 	}
-	d.Before = l.Before
+	d.before = l.Before
 	for _, p := range []struct {
 		to   *float64
 		from float64
-	}{{&d.NotBelow, l.NotBelow}, {&d.NotAbove, l.NotAbove}, {&d.NotDamper, l.NotDamper}} {
+	}{{&d.notBelow, l.NotBelow}, {&d.notAbove, l.NotAbove}, {&d.notDamper, l.NotDamper}} {
 		if p.from != 0 {
 			*p.to = p.from
 		}
@@ -77,19 +77,19 @@ func DryingOf(under, over *blend.Coating, l Label, room Room) Drying {
 	return d
 }
 
-// Known reports whether there is a figure for when the next coat may go on.
-func (d *Drying) Known() bool { return d.After > 0 }
+// known reports whether there is a figure for when the next coat may go on.
+func (d *drying) known() bool { return d.after > 0 }
 
-// Complaints say what is wrong with a room for a coat, each with its limit and what to do.
-func (d *Drying) Complaints(coating string, room Room) (all []string) {
-	if room.Temperature < d.NotBelow {
-		all = append(all, fmt.Sprintf("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait", coating, room.Temperature, d.NotBelow))
+// complaints say what is wrong with a room for a coat, each with its limit and what to do.
+func (d *drying) complaints(coating string, room Room) (all []string) {
+	if room.Temperature < d.notBelow {
+		all = append(all, fmt.Sprintf("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait", coating, room.Temperature, d.notBelow))
 	}
-	if room.Temperature > d.NotAbove {
-		all = append(all, fmt.Sprintf("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off", coating, room.Temperature, d.NotAbove))
+	if room.Temperature > d.notAbove {
+		all = append(all, fmt.Sprintf("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off", coating, room.Temperature, d.notAbove))
 	}
-	if room.Humidity > d.NotDamper {
-		all = append(all, fmt.Sprintf("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room", coating, room.Humidity, d.NotDamper))
+	if room.Humidity > d.notDamper {
+		all = append(all, fmt.Sprintf("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room", coating, room.Humidity, d.notDamper))
 	}
 	return all
 }

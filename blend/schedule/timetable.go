@@ -20,19 +20,19 @@ type Bench struct {
 // A Task is what one area gets, the undermost first, and the clear coats that all areas get last.
 type Task struct {
 	Area  string
-	Coats []TaskCoat
+	Coats []Coat
 }
 
-// A TaskCoat is one coat of an area.
-type TaskCoat struct {
+// A Coat is one coat of an area.
+type Coat struct {
 	Coating *blend.Coating
 	Label   Label
 	Look    bool   // stop and look before it
 	Between string // what is to be done before it, where there is something
 }
 
-// A TimedStep is one coat with its time.
-type TimedStep struct {
+// A Step is one coat with its time.
+type Step struct {
 	At       time.Time
 	Earliest time.Time // zero for the first
 	Latest   time.Time // zero where there is no end
@@ -48,7 +48,7 @@ type TimedStep struct {
 
 // A Timetable is when each coat goes on.
 type Timetable struct {
-	Steps    []TimedStep
+	Steps    []Step
 	Ready    time.Time // when the last coat may be touched with care; zero where there is no step
 	Days     int       // calendar days from the first step to Ready
 	Warnings []string
@@ -66,7 +66,7 @@ const horizon = 21 * 24 * time.Hour
 // LayOut lays the coats of all areas out in time, each as early as it may be, and the clear coats
 // after them. No step is earlier than its earliest nor later than its latest; where that cannot be,
 // a warning says so, and that step and those after it are left out.
-func LayOut(tasks []Task, clear []TaskCoat, bench Bench) Timetable {
+func LayOut(tasks []Task, clear []Coat, bench Bench) Timetable {
 	if bench.Opens == 0 && bench.Closes == 0 {
 		bench.Opens, bench.Closes = 8*time.Hour, 20*time.Hour
 	}
@@ -103,26 +103,26 @@ type laidAt struct {
 }
 
 // window is when the next coat may follow.
-func (l laidAt) window(next *TaskCoat, b *Bench) (earliest, latest time.Time, d Drying, assumed bool) {
+func (l laidAt) window(next *Coat, b *Bench) (earliest, latest time.Time, d drying, assumed bool) {
 	if l.coating == nil {
-		return b.Start, time.Time{}, Drying{}, false
+		return b.Start, time.Time{}, drying{}, false
 	}
-	d = DryingOf(l.coating, next.Coating, l.label, b.Room)
-	wait := d.After
-	if !d.Known() {
+	d = dryingOf(l.coating, next.Coating, l.label, b.Room)
+	wait := d.after
+	if !d.known() {
 		wait, assumed = night, true
-		d.From = "no figure for it: until the next day is assumed; its label says"
+		d.source = "no figure for it: until the next day is assumed; its label says"
 	}
 	earliest = l.at.Add(wait)
-	if d.Before > 0 {
-		latest = l.at.Add(d.Before)
+	if d.before > 0 {
+		latest = l.at.Add(d.before)
 	}
 	return earliest, latest, d, assumed
 }
 
 // chain lays out the coats of one area, each as early as leaves room for those after it.
-func (b *Bench) chain(area string, coats []TaskCoat, under laidAt, t *Timetable) ([]TimedStep, error) {
-	steps := make([]TimedStep, len(coats))
+func (b *Bench) chain(area string, coats []Coat, under laidAt, t *Timetable) ([]Step, error) {
+	steps := make([]Step, len(coats))
 	var lay func(i int, under laidAt) bool
 	tried := 0
 	lay = func(i int, under laidAt) bool {
@@ -136,7 +136,7 @@ func (b *Bench) chain(area string, coats []TaskCoat, under laidAt, t *Timetable)
 			if tried++; tried > 20_000 {
 				return false
 			}
-			s := TimedStep{At: at, Latest: latest, Areas: []string{area}, Coating: c.Coating.Name, Look: c.Look, Wait: d.From, Assumed: assumed}
+			s := Step{At: at, Latest: latest, Areas: []string{area}, Coating: c.Coating.Name, Look: c.Look, Wait: d.source, Assumed: assumed}
 			if under.coating != nil {
 				s.Earliest = earliest
 			}
@@ -161,8 +161,8 @@ func (b *Bench) chain(area string, coats []TaskCoat, under laidAt, t *Timetable)
 		if l := coats[i].Label; l.Before > 0 && l.Before < l.After {
 			return nil, fmt.Errorf("%s is said to take its next coat not before %s and not after %s: look at its label again", coats[i].Coating.Name, hours(l.After), hours(l.Before))
 		}
-		d := DryingOf(coats[i].Coating, nil, coats[i].Label, b.Room)
-		for _, w := range d.Complaints(coats[i].Coating.Name, b.Room) {
+		d := dryingOf(coats[i].Coating, nil, coats[i].Label, b.Room)
+		for _, w := range d.complaints(coats[i].Coating.Name, b.Room) {
 			t.warn(w)
 		}
 	}
@@ -198,7 +198,7 @@ func (b *Bench) open(at time.Time) time.Time {
 }
 
 // merge puts a step with others that are alike at the same time.
-func (t *Timetable) merge(s TimedStep) {
+func (t *Timetable) merge(s Step) {
 	for i := range t.Steps {
 		o := &t.Steps[i]
 		if o.At.Equal(s.At) && o.Coating == s.Coating && o.Coat == s.Coat && o.Look == s.Look && o.Earliest.Equal(s.Earliest) && o.Latest.Equal(s.Latest) && slices.Equal(o.Do, s.Do) {
@@ -210,7 +210,7 @@ func (t *Timetable) merge(s TimedStep) {
 }
 
 func (t *Timetable) sort() {
-	slices.SortStableFunc(t.Steps, func(a, b TimedStep) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(t.Steps, func(a, b Step) int { return a.At.Compare(b.At) })
 }
 
 func (t *Timetable) warn(w string) {
@@ -223,8 +223,8 @@ func (t *Timetable) warn(w string) {
 const betweenClear = "rub down lightly with 320 paper or a synthetic pad, take the dust off"
 
 // clear lays the clear coats over all areas, when the last of them may take it.
-func (t *Timetable) clear(tasks []Task, coats []TaskCoat, last map[string]laidAt, b *Bench) bool {
-	first := TimedStep{At: b.Start, Coating: coats[0].Coating.Name, Coat: 1, Clear: true}
+func (t *Timetable) clear(tasks []Task, coats []Coat, last map[string]laidAt, b *Bench) bool {
+	first := Step{At: b.Start, Coating: coats[0].Coating.Name, Coat: 1, Clear: true}
 	var latest time.Time
 	for _, task := range tasks {
 		first.Areas = append(first.Areas, task.Area)
@@ -234,7 +234,7 @@ func (t *Timetable) clear(tasks []Task, coats []TaskCoat, last map[string]laidAt
 		}
 		from, to, d, assumed := l.window(&coats[0], b)
 		if from.After(first.Earliest) {
-			first.Earliest, first.Wait, first.Assumed = from, d.From, assumed
+			first.Earliest, first.Wait, first.Assumed = from, d.source, assumed
 		}
 		if !to.IsZero() && (latest.IsZero() || to.Before(latest)) {
 			latest = to
@@ -255,8 +255,8 @@ func (t *Timetable) clear(tasks []Task, coats []TaskCoat, last map[string]laidAt
 		return false
 	}
 	for _, w := range func() []string {
-		d := DryingOf(coats[0].Coating, nil, coats[0].Label, b.Room)
-		return d.Complaints(coats[0].Coating.Name, b.Room)
+		d := dryingOf(coats[0].Coating, nil, coats[0].Label, b.Room)
+		return d.complaints(coats[0].Coating.Name, b.Room)
 	}() {
 		t.warn(w)
 	}
@@ -268,12 +268,12 @@ func (t *Timetable) clear(tasks []Task, coats []TaskCoat, last map[string]laidAt
 }
 
 // finish says when the last coat is dry.
-func (t *Timetable) finish(tasks []Task, clear []TaskCoat, last map[string]laidAt, b *Bench) {
+func (t *Timetable) finish(tasks []Task, clear []Coat, last map[string]laidAt, b *Bench) {
 	if len(t.Steps) == 0 {
 		return
 	}
 	end := func(l laidAt) {
-		ready, _, _, _ := l.window(&TaskCoat{Coating: l.coating}, b)
+		ready, _, _, _ := l.window(&Coat{Coating: l.coating}, b)
 		if ready.After(t.Ready) {
 			t.Ready = ready
 		}

@@ -10,16 +10,15 @@ import (
 	_ "time/tzdata"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/internal/figure"
 )
 
 var bench9 = Bench{Start: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Room: Room{Temperature: 21, Humidity: 50}}
 
-func coatsFor(c *blend.Coating, n int, l Label) (coats []TaskCoat) {
+func coatsFor(c *blend.Coating, n int, l Label) (coats []Coat) {
 	for range n {
-		coats = append(coats, TaskCoat{Coating: c, Label: l})
+		coats = append(coats, Coat{Coating: c, Label: l})
 	}
 	return coats
 }
@@ -42,23 +41,23 @@ func TestDryingIsTheTrades(t *testing.T) {
 		{oil, oil, warm, 10 * time.Hour}, {stain, oil, warm, 24 * time.Hour}, {stain, water, warm, 48 * time.Hour},
 		{gel, gel, warm, 24 * time.Hour}, {shellac, shellac, warm, time.Hour}, {lacquer, lacquer, warm, 0},
 	} {
-		d := DryingOf(c.under, c.over, Label{}, c.room)
-		require.Equal(t, c.after, d.After, "%s under %s at %v", c.under.Name, c.over.Name, c.room)
-		require.Equal(t, c.after > 0, d.Known())
-		require.False(t, d.Label)
+		d := dryingOf(c.under, c.over, Label{}, c.room)
+		require.Equal(t, c.after, d.after, "%s under %s at %v", c.under.Name, c.over.Name, c.room)
+		require.Equal(t, c.after > 0, d.known())
+		require.False(t, d.label)
 	}
-	said := DryingOf(water, water, Label{After: 90 * time.Minute, Before: 30 * time.Hour, NotBelow: 10}, cool)
-	require.Equal(t, 90*time.Minute, said.After, "the label goes before")
-	require.True(t, said.Label)
-	require.Empty(t, said.Complaints("wash", cool))
-	cold := DryingOf(water, water, Label{}, cool)
-	require.Len(t, cold.Complaints("wash", cool), 1)
-	require.Contains(t, cold.Complaints("wash", cool)[0], "18 °C at least")
-	damp := DryingOf(shellac, shellac, Label{}, Room{21, 85})
-	require.Contains(t, damp.Complaints("shellac", Room{21, 85})[0], "70 % at most")
-	hot := DryingOf(water, water, Label{NotAbove: 30}, Room{35, 40})
-	require.Contains(t, hot.Complaints("wash", Room{35, 40})[0], "30 °C at most")
-	require.Empty(t, cold.Complaints("wash", Room{math.NaN(), math.NaN()}), "what is not known is no complaint")
+	said := dryingOf(water, water, Label{After: 90 * time.Minute, Before: 30 * time.Hour, NotBelow: 10}, cool)
+	require.Equal(t, 90*time.Minute, said.after, "the label goes before")
+	require.True(t, said.label)
+	require.Empty(t, said.complaints("wash", cool))
+	cold := dryingOf(water, water, Label{}, cool)
+	require.Len(t, cold.complaints("wash", cool), 1)
+	require.Contains(t, cold.complaints("wash", cool)[0], "18 °C at least")
+	damp := dryingOf(shellac, shellac, Label{}, Room{21, 85})
+	require.Contains(t, damp.complaints("shellac", Room{21, 85})[0], "70 % at most")
+	hot := dryingOf(water, water, Label{NotAbove: 30}, Room{35, 40})
+	require.Contains(t, hot.complaints("wash", Room{35, 40})[0], "30 °C at most")
+	require.Empty(t, cold.complaints("wash", Room{math.NaN(), math.NaN()}), "what is not known is no complaint")
 }
 
 func TestScheduleOfADay(t *testing.T) {
@@ -103,7 +102,7 @@ func TestNoStepIsOutOfItsTime(t *testing.T) {
 		b := Bench{Start: time.Date(2026, time.Month(1+rng.IntN(12)), 1+rng.IntN(28), rng.IntN(24), rng.IntN(60), 0, 0, berlin),
 			Opens: time.Duration(rng.IntN(12)) * time.Hour, Room: Room{-5 + 40*rng.Float64(), 100 * rng.Float64()}}
 		b.Closes = b.Opens + time.Duration(1+rng.IntN(12))*time.Hour
-		coat := func() TaskCoat {
+		coat := func() Coat {
 			c := &blend.Coating{Name: fmt.Sprint("coating ", rng.IntN(3)), Kind: blend.Kind(blend.Kinds[rng.IntN(len(blend.Kinds))]), PutOn: blend.PutOn(blend.PutOns[rng.IntN(3)])}
 			if f := rng.IntN(5); f < 4 {
 				c.Family = blend.Family(blend.Families[f])
@@ -115,7 +114,7 @@ func TestNoStepIsOutOfItsTime(t *testing.T) {
 			if rng.IntN(3) == 0 {
 				l.Before = max(l.After, 10*time.Hour) + time.Duration(rng.IntN(60))*time.Hour
 			}
-			return TaskCoat{Coating: c, Label: l, Look: rng.IntN(3) == 0}
+			return Coat{Coating: c, Label: l, Look: rng.IntN(3) == 0}
 		}
 		var tasks []Task
 		for a := range 1 + rng.IntN(3) {
@@ -125,7 +124,7 @@ func TestNoStepIsOutOfItsTime(t *testing.T) {
 			}
 			tasks = append(tasks, task)
 		}
-		var clear []TaskCoat
+		var clear []Coat
 		for range rng.IntN(3) {
 			clear = append(clear, coat())
 		}

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/blend/plan"
@@ -186,7 +185,7 @@ func evidence(measured func(area string) learn.Measured) learn.Evidence {
 // planned counts coats as the program does, for areas from one colour to another each.
 func planned(t *testing.T, name string, e learn.Evidence, areas [][2]learn.Measured) (counts []plan.CoatCount) {
 	t.Helper()
-	s := learn.Dataset{Shelf: []learn.Known{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
+	s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
 	var ask plan.Problem
 	for i, a := range areas {
 		s.Colours = append(s.Colours, a[0], a[1])

@@ -28,8 +28,8 @@ func (o *Outcome) Within() bool { return o.DeltaE <= o.PlusMinus }
 func (o *Outcome) Evidence() learn.Outcome {
 	return learn.Outcome{
 		Piece: o.Piece, Area: o.Area, Coats: float64(o.Coats),
-		Off:  [3]float64{o.Measured.L - o.Foreseen.L, o.Measured.A - o.Foreseen.A, o.Measured.B - o.Foreseen.B},
-		Step: [3]float64{o.Step.L, o.Step.A, o.Step.B}, PlusMinus: o.PlusMinus, DeltaE: o.DeltaE,
+		Residual: [3]float64{o.Measured.L - o.Foreseen.L, o.Measured.A - o.Foreseen.A, o.Measured.B - o.Foreseen.B},
+		Step:     [3]float64{o.Step.L, o.Step.A, o.Step.B}, PlusMinus: o.PlusMinus, DeltaE: o.DeltaE,
 	}
 }
 

@@ -244,20 +244,20 @@ func cabinetMeeting() *workshop.PlanResult {
 // cabinetSchedule is when the coats of the plan go on.
 func cabinetSchedule() *workshop.Schedule {
 	at := func(hours float64) time.Time { return morning.Add(time.Duration(hours * float64(time.Hour))) }
-	wash := func(coat int, hour float64, areas ...string) schedule.TimedStep {
-		return schedule.TimedStep{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, Wait: "as its label says"}
+	wash := func(coat int, hour float64, areas ...string) schedule.Step {
+		return schedule.Step{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, Wait: "as its label says"}
 	}
 	first, second, third := wash(1, 0, "frame", "filled corner"), wash(2, 4, "frame", "filled corner"), wash(3, 24, "frame")
 	first.Wait = ""
 	second.Earliest, third.Earliest = at(4), at(8)
 	third.Latest, third.Look, third.Do = at(52), true, []string{"rub the raised grain down with a fine pad"}
-	clear := schedule.TimedStep{
+	clear := schedule.Step{
 		At: at(48), Earliest: at(48), Areas: []string{"frame", "panel", "filled corner"}, Coating: "water-borne clear", Coat: 1, Clear: true,
 		Wait: "nothing is known of it: a night", Assumed: true,
 	}
 	return &workshop.Schedule{
 		Timetable: schedule.Timetable{
-			Steps: []schedule.TimedStep{first, second, third, clear}, Ready: at(52), Days: 3,
+			Steps: []schedule.Step{first, second, third, clear}, Ready: at(52), Days: 3,
 			Warnings: []string{"the room's humidity is not known: damp air dries water-borne coats slowly"},
 		},
 		Bench: schedule.Bench{Start: morning},

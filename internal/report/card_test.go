@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/figure"
@@ -114,7 +113,7 @@ func TestCardPageNeedsNothingElse(t *testing.T) {
 func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 	berlin := time.FixedZone("CET", 3600)
 	at := time.Date(2026, 3, 14, 9, 0, 0, 0, berlin)
-	s := &workshop.Schedule{Timetable: schedule.Timetable{Steps: []schedule.TimedStep{
+	s := &workshop.Schedule{Timetable: schedule.Timetable{Steps: []schedule.Step{
 		{At: at, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter dem Gesims"}, Coating: `a\b wash`, Coat: 1},
 		{At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"}, Coating: "wash", Coat: 2, Look: true, Wait: "as its label says"},
 	}}, Bench: schedule.Bench{Start: at}}

@@ -11,7 +11,7 @@ import (
 )
 
 // stepWords say what is done at a step: "coat 2 of brown wash on frame, panel".
-func stepWords(s *schedule.TimedStep) string {
+func stepWords(s *schedule.Step) string {
 	if s.Clear {
 		return fmt.Sprintf("coat %d of %s over all", s.Coat, s.Coating)
 	}
@@ -19,7 +19,7 @@ func stepWords(s *schedule.TimedStep) string {
 }
 
 // windowWords say between when a step must be done.
-func windowWords(s *schedule.TimedStep, zone *time.Location) string {
+func windowWords(s *schedule.Step, zone *time.Location) string {
 	at := func(t time.Time) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
 	switch {
 	case s.Earliest.IsZero() && s.Latest.IsZero():

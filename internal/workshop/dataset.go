@@ -39,7 +39,7 @@ func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 	if past == nil {
 		past = &Past{}
 	}
-	d.survey.Habit = past.Habit
+	d.survey.Bias = past.Habit
 	grounds := make([]pastGround, len(d.areas))
 	for i, a := range d.areas {
 		grounds[i] = pastGround{a.now.Measured.Lab, piece.Areas[i].Surface}
@@ -62,7 +62,7 @@ func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 }
 
 // shelfOf is what the piece itself tells of its coatings, on test boards.
-func shelfOf(photos *Photos, read *readings) (shelf []learn.Known) {
+func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 	for i := range photos.piece.Coatings {
 		k := &photos.piece.Coatings[i]
 		e := learn.Evidence{Shared: photos.shared()}
@@ -78,7 +78,7 @@ func shelfOf(photos *Photos, read *readings) (shelf []learn.Known) {
 				Surface: blend.Surface(ground.Surface),
 			})
 		}
-		shelf = append(shelf, learn.Known{
+		shelf = append(shelf, learn.ShelfCoating{
 			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Evidence: e,
 		})
 	}
@@ -163,7 +163,7 @@ func (d *dataset) addLaid(piece *Piece, area *PieceArea, read *readings) {
 
 // place is that of a coating on the shelf.
 func (d *dataset) place(coating string) int {
-	return slices.IndexFunc(d.survey.Shelf, func(k learn.Known) bool { return k.Name == coating })
+	return slices.IndexFunc(d.survey.Shelf, func(k learn.ShelfCoating) bool { return k.Name == coating })
 }
 
 // laidOf are coats by their places on the shelf.

@@ -22,7 +22,7 @@ func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([]
 			return t.OnPiece && t.From == learn.OfThisPiece
 		})
 	}
-	if slices.ContainsFunc(untold.Shelf, func(k learn.Known) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
+	if slices.ContainsFunc(untold.Shelf, func(k learn.ShelfCoating) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
 		return nil, nil // a coating is known from the piece alone: nothing was foreseen
 	}
 	untold.Colours = slices.Clone(d.survey.Colours)

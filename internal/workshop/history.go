@@ -118,7 +118,7 @@ func score(coating string, outcomes []logbook.Outcome) CoatingScore {
 		if o.Within() {
 			s.Within++
 		}
-		for c, off := range o.Evidence().Off {
+		for c, off := range o.Evidence().Residual {
 			sum[c], squares[c] = sum[c]+off, squares[c]+off*off
 		}
 		foreseen = colour.Lab{L: foreseen.L + o.Foreseen.L/n, A: foreseen.A + o.Foreseen.A/n, B: foreseen.B + o.Foreseen.B/n}

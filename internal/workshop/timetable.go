@@ -46,7 +46,7 @@ func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 }
 
 // taskCoats are the coats put forward for an area, with what comes between them.
-func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.TaskCoat) {
+func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat) {
 	var under *blend.Coating
 	if n := len(a.Area.Laid); n > 0 {
 		if k := r.shelfPlace(a.Area.Laid[n-1].Coating); k >= 0 {
@@ -64,11 +64,11 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.TaskC
 			}
 			if seal := blend.SealBetween(under, coating); seal != "" {
 				s.fit(seal)
-				coats = append(coats, schedule.TaskCoat{Coating: sealer})
+				coats = append(coats, schedule.Coat{Coating: sealer})
 			}
 		}
 		for range c.Count {
-			coats = append(coats, schedule.TaskCoat{Coating: coating, Label: label, Look: n == stop && n > 0, Between: between})
+			coats = append(coats, schedule.Coat{Coating: coating, Label: label, Look: n == stop && n > 0, Between: between})
 			n++
 		}
 		if c.Count > 0 {
@@ -92,7 +92,7 @@ func (s *Schedule) fit(text string) {
 }
 
 // clearTask are the clear coats to come.
-func (r *PlanResult) clearTask() (coats []schedule.TaskCoat) {
+func (r *PlanResult) clearTask() (coats []schedule.Coat) {
 	c := r.Piece.Clear
 	if c == nil {
 		return nil
@@ -110,7 +110,7 @@ func (r *PlanResult) clearTask() (coats []schedule.TaskCoat) {
 		coating.Kind = "glaze" // nothing is known of how it dries
 	}
 	for range n {
-		coats = append(coats, schedule.TaskCoat{Coating: coating, Label: r.Piece.Label(&c.DryingLabel)})
+		coats = append(coats, schedule.Coat{Coating: coating, Label: r.Piece.Label(&c.DryingLabel)})
 	}
 	return coats
 }

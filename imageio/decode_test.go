@@ -29,7 +29,7 @@ func TestDecodeByContent(t *testing.T) {
 		require.Equal(t, kind, p.Format)
 		require.Equal(t, "holiday.gif", p.Path)
 		require.Equal(t, [2]int{24, 16}, [2]int{p.Width, p.Height})
-		require.Equal(t, AssumedProfile, p.Profile)
+		require.Equal(t, "sRGB assumed", p.Profile)
 		require.Empty(t, p.Warnings)
 		require.Less(t, colour.DeltaE2000(want, p.Linear(23, 15).Lab()), 1.0, kind)
 		require.Panics(t, func() { p.Linear(24, 0) })

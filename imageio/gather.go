@@ -11,7 +11,6 @@ import (
 // Pixels is the pixels of an area: all of them, or those on a square lattice when there are
 // more than are worth reading.
 type Pixels struct {
-	step  int // of the lattice, in pixels; 1 is every pixel
 	At    []Pixel
 	Light []colour.LinearRGB
 	Near  []uint8 // how many channels of each are near-clipped
@@ -21,16 +20,16 @@ type Pixel struct{ X, Y int32 }
 
 func (p Pixel) Centre() Point { return Point{float64(p.X) + 0.5, float64(p.Y) + 0.5} }
 
-// LatticeStep is the smallest step that leaves at most limit of n pixels, as near as the
+// latticeStep is the smallest step that leaves at most limit of n pixels, as near as the
 // shape of the area lets it.
-func LatticeStep(n, limit int) int {
+func latticeStep(n, limit int) int {
 	return max(1, int(math.Ceil(math.Sqrt(float64(n)/float64(limit)))))
 }
 
 // run is a part of a row that is on the lattice, and where its pixels go in the set.
 type run struct{ y, x, n, to int }
 
-func latticeRuns(spans []span, step int) (runs []run, total int) {
+func latticeRuns(spans []Span, step int) (runs []run, total int) {
 	for _, s := range spans {
 		if s.Y%step != 0 {
 			continue
@@ -46,11 +45,12 @@ func latticeRuns(spans []span, step int) (runs []run, total int) {
 	return runs, total
 }
 
-// Gather reads the pixels of an area from the photo.
-func (p *Photo) Gather(ctx context.Context, spans []span, step int) (Pixels, error) {
+// Gather reads the pixels of an area: all of them, or, of more than most, about so many on a square lattice.
+// The error is that of the context.
+func (p *Photo) Gather(ctx context.Context, spans []Span, most int) (Pixels, error) {
+	step := latticeStep(CountPixels(spans), most)
 	runs, total := latticeRuns(spans, step)
 	set := Pixels{
-		step:  step,
 		At:    make([]Pixel, total),
 		Light: make([]colour.LinearRGB, total),
 		Near:  make([]uint8, total),
@@ -81,7 +81,7 @@ func atLeast(v, limit uint16) uint8 {
 
 // Keep returns the pixels of the set that pass.
 func (s Pixels) Keep(passes func(i int) bool) Pixels {
-	out := Pixels{step: s.step, At: make([]Pixel, 0, len(s.At)), Light: make([]colour.LinearRGB, 0, len(s.At)), Near: make([]uint8, 0, len(s.At))}
+	out := Pixels{At: make([]Pixel, 0, len(s.At)), Light: make([]colour.LinearRGB, 0, len(s.At)), Near: make([]uint8, 0, len(s.At))}
 	for i := range s.At {
 		if passes(i) {
 			out.At = append(out.At, s.At[i])

@@ -22,17 +22,3 @@ func InEvenLight(c colour.XYZ, log float64) colour.XYZ {
 	k := math.Exp(-log)
 	return colour.XYZ{X: k * c.X, Y: k * c.Y, Z: k * c.Z}
 }
-
-// Centre is the centre of gravity of the outline; its holes are not looked at.
-func (o Outline) Centre() Point {
-	var x, y, area float64
-	for i, a := range o.Points {
-		b := o.Points[(i+1)%len(o.Points)]
-		cross := a.X*b.Y - b.X*a.Y
-		x, y, area = x+cross*(a.X+b.X), y+cross*(a.Y+b.Y), area+cross
-	}
-	if area == 0 {
-		return o.Points[0]
-	}
-	return Point{x / (3 * area), y / (3 * area)}
-}

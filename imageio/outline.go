@@ -1,12 +1,10 @@
 package imageio
 
-import (
-	"encoding/json"
-	"fmt"
-	"math"
-	"strconv"
-	"strings"
-)
+import "math"
+
+// Point is a place on a photo in upright pixels. The origin is the top-left corner of the
+// top-left pixel.
+type Point struct{ X, Y float64 }
 
 // Outline is an area on a photo: a simple polygon, with holes where something else shows
 // through. A pixel belongs to it when its centre lies inside the polygon and in no hole. The
@@ -16,141 +14,43 @@ type Outline struct {
 	Holes  [][]Point // each likewise
 }
 
-const outlineAdvice = `write a rectangle as "x,y,w,h" or a polygon as "x,y x,y x,y …", in pixels from the top left corner`
-
 // Rect is the outline of a rectangle by its top left corner and its size, in pixels.
 func Rect(x, y, w, h float64) Outline {
 	return Outline{Points: []Point{{x, y}, {x + w, y}, {x + w, y + h}, {x, y + h}}}
 }
 
-// ParseOutline reads "x,y,w,h" as a rectangle and "x,y x,y x,y …" as a polygon. Decimals are
-// allowed, and so is closing a polygon by its first corner. Every error is an *OutlineError.
-func ParseOutline(s string) (Outline, error) {
-	fields := strings.Fields(s)
-	if len(fields) == 0 {
-		return Outline{}, &OutlineError{Problem: "is empty", Advice: outlineAdvice}
+// Bounds are the corners of the smallest upright rectangle round the outline.
+func (o Outline) Bounds() (low, high Point) {
+	low, high = Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
+	for _, p := range o.Points {
+		low, high = Point{min(low.X, p.X), min(low.Y, p.Y)}, Point{max(high.X, p.X), max(high.Y, p.Y)}
 	}
-	if len(fields) == 1 {
-		n, err := parseNumbers(fields[0], 4)
-		if err != nil {
-			return Outline{}, err
-		}
-		if n[2] <= 0 || n[3] <= 0 {
-			return Outline{}, &OutlineError{Problem: fmt.Sprintf("is %g × %g large", n[2], n[3]), Advice: "give a width and a height above 0"}
-		}
-		return checked(Rect(n[0], n[1], n[2], n[3]))
-	}
-	if len(fields) > mostCorners {
-		return Outline{}, &OutlineError{Problem: fmt.Sprintf("has %d corners, at most %d are read", len(fields), mostCorners), Advice: "leave corners out where the edge is straight"}
-	}
-	var o Outline
-	for _, field := range fields {
-		n, err := parseNumbers(field, 2)
-		if err != nil {
-			return Outline{}, err
-		}
-		o.Points = append(o.Points, Point{n[0], n[1]})
-	}
-	if last := len(o.Points) - 1; last >= 3 && o.Points[last] == o.Points[0] {
-		o.Points = o.Points[:last]
-	}
-	return checked(o)
+	return low, high
 }
 
-// mostCorners keeps the search for edges that cross, which looks at each two, under a tenth of a second.
-const mostCorners = 2000
-
-func checked(o Outline) (Outline, error) {
-	if err := o.Check(); err != nil {
-		return Outline{}, err
+// Centre is the centre of gravity of the outline; holes do not move it.
+func (o Outline) Centre() Point {
+	var x, y, area float64
+	for i, a := range o.Points {
+		b := o.Points[(i+1)%len(o.Points)]
+		cross := a.X*b.Y - b.X*a.Y
+		x, y, area = x+cross*(a.X+b.X), y+cross*(a.Y+b.Y), area+cross
 	}
-	return o, nil
+	if area == 0 {
+		return o.Points[0]
+	}
+	return Point{x / (3 * area), y / (3 * area)}
 }
 
-func parseNumbers(s string, want int) ([]float64, error) {
-	words := strings.Split(s, ",")
-	if len(words) != want {
-		return nil, &OutlineError{Problem: fmt.Sprintf("%q has %d numbers, not %d", s, len(words), want), Advice: outlineAdvice}
-	}
-	numbers := make([]float64, want)
-	for i, word := range words {
-		v, err := strconv.ParseFloat(word, 64)
-		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-			return nil, &OutlineError{Problem: fmt.Sprintf("%q is not a number", word), Advice: outlineAdvice}
-		}
-		numbers[i] = v
-	}
-	return numbers, nil
-}
+// Area is the area of the polygon in square pixels; its holes are not taken off.
+func (o Outline) Area() float64 { return ringArea(o.Points) }
 
-// String writes the outline as ParseOutline reads it; an upright rectangle comes out as one.
-// Holes are left out: that form has no place for them.
-func (o Outline) String() string {
-	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-	if x, y, w, h, ok := o.asRect(); ok {
-		return strings.Join([]string{number(x), number(y), number(w), number(h)}, ",")
+// ringArea is the area that a simple polygon encloses, in square pixels.
+func ringArea(ring []Point) float64 {
+	sum := 0.0
+	for i, p := range ring {
+		q := ring[(i+1)%len(ring)]
+		sum += (p.X-ring[0].X)*(q.Y-ring[0].Y) - (q.X-ring[0].X)*(p.Y-ring[0].Y)
 	}
-	words := make([]string, len(o.Points))
-	for i, p := range o.Points {
-		words[i] = number(p.X) + "," + number(p.Y)
-	}
-	return strings.Join(words, " ")
-}
-
-// asRect reports whether the outline is one that Rect makes, exactly.
-func (o Outline) asRect() (x, y, w, h float64, ok bool) {
-	if len(o.Points) != 4 {
-		return
-	}
-	a, c := o.Points[0], o.Points[2]
-	x, y, w, h = a.X, a.Y, c.X-a.X, c.Y-a.Y
-	again := Rect(x, y, w, h).Points
-	for i, p := range o.Points {
-		if p != again[i] {
-			return x, y, w, h, false
-		}
-	}
-	return x, y, w, h, w > 0 && h > 0
-}
-
-// outlineForm is how an outline with holes is written; one without is plain text.
-type outlineForm struct {
-	Outline string   `json:"outline"`
-	Holes   []string `json:"holes"`
-}
-
-// MarshalText writes the outline as ParseOutline reads it, or, when it has holes, as JSON.
-func (o Outline) MarshalText() ([]byte, error) {
-	if len(o.Holes) == 0 {
-		return []byte(o.String()), nil
-	}
-	form := outlineForm{Outline: o.String()}
-	for _, hole := range o.Holes {
-		form.Holes = append(form.Holes, Outline{Points: hole}.String())
-	}
-	return json.Marshal(form)
-}
-
-// UnmarshalText reads what MarshalText writes. Every error is an *OutlineError.
-func (o *Outline) UnmarshalText(text []byte) error {
-	form := outlineForm{Outline: string(text)}
-	if strings.HasPrefix(strings.TrimSpace(form.Outline), "{") {
-		form = outlineForm{}
-		if err := json.Unmarshal(text, &form); err != nil {
-			return &OutlineError{Problem: "is not readable: " + err.Error(), Advice: outlineAdvice}
-		}
-	}
-	read, err := ParseOutline(form.Outline)
-	if err != nil {
-		return err
-	}
-	for _, s := range form.Holes {
-		hole, err := ParseOutline(s)
-		if err != nil {
-			return err
-		}
-		read.Holes = append(read.Holes, hole.Points)
-	}
-	*o = read
-	return nil
+	return math.Abs(sum) / 2
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 )
 
+const outlineAdvice = `write a rectangle as "x,y,w,h" or a polygon as "x,y x,y x,y …", in pixels from the top left corner`
+
 // Check reports what is wrong with an outline as a shape: too few points, numbers that are
 // none, no area, sides that cross. The error is an *OutlineError without a name.
 func (o Outline) Check() error {
@@ -38,7 +40,7 @@ func checkRing(ring []Point) *OutlineError {
 			Advice:  "go round the area once, corner by corner",
 		}
 	}
-	if RingArea(ring) == 0 {
+	if ringArea(ring) == 0 {
 		return &OutlineError{Problem: "has no area", Advice: "give corners that do not all lie on one line"}
 	}
 	return nil
@@ -49,16 +51,6 @@ func checkRing(ring []Point) *OutlineError {
 const farthest = 1e6
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
-
-// RingArea is the area a simple polygon encloses.
-func RingArea(ring []Point) float64 {
-	sum := 0.0
-	for i, p := range ring {
-		q := ring[(i+1)%len(ring)]
-		sum += (p.X-ring[0].X)*(q.Y-ring[0].Y) - (q.X-ring[0].X)*(p.Y-ring[0].Y)
-	}
-	return math.Abs(sum) / 2
-}
 
 // crossing finds two sides that have a point in common besides the corner neighbours share.
 func crossing(ring []Point) (i, j int, found bool) {

@@ -64,9 +64,9 @@ func TestOutlineText(t *testing.T) {
 }
 
 func TestSpansOfRectangles(t *testing.T) {
-	require.Equal(t, []span{{2, 1, 4}, {3, 1, 4}}, Rect(1, 2, 3, 2).Spans(10, 10))
+	require.Equal(t, []Span{{2, 1, 4}, {3, 1, 4}}, Rect(1, 2, 3, 2).Spans(10, 10))
 	require.Empty(t, Rect(1.6, 1.6, 0.8, 0.8).Spans(10, 10), "holds no centre")
-	require.Equal(t, []span{{1, 1, 2}}, Rect(1.4, 1.4, 0.2, 0.2).Spans(10, 10), "holds one centre")
+	require.Equal(t, []Span{{1, 1, 2}}, Rect(1.4, 1.4, 0.2, 0.2).Spans(10, 10), "holds one centre")
 }
 
 // Outlines that share a side share no pixel and leave none out.
@@ -123,7 +123,7 @@ func FuzzParseOutline(f *testing.F) {
 			require.NotEmpty(t, fault.Hint())
 			return
 		}
-		require.Greater(t, RingArea(o.Points), 0.0)
+		require.Greater(t, ringArea(o.Points), 0.0)
 		for _, run := range o.Spans(50, 50) {
 			require.True(t, 0 <= run.Y && run.Y < 50 && 0 <= run.X0 && run.X0 < run.X1 && run.X1 <= 50, "%+v", run)
 		}

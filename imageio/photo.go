@@ -12,10 +12,6 @@ import (
 	"huewright/imageio/internal/icc"
 )
 
-// Point is a place on a photo in upright pixels. The origin is the top-left corner of the
-// top-left pixel.
-type Point struct{ X, Y float64 }
-
 // A Photo is a decoded picture, upright, whose light is read pixel by pixel. It does not
 // change once made, so any number of goroutines may read it.
 type Photo struct {

@@ -6,9 +6,9 @@ import (
 	"huewright/colour"
 )
 
-// MeanRoots returns what gives about the mean light at a few upright pixels that are near one
+// MeanRootCodes returns what gives about the mean light at a few upright pixels that are near one
 // another, as the codes of a thumb. It leaves in places where the file has them.
-func (p *Photo) MeanRoots() func(places []Pixel) (r, g, b uint8) {
+func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
 	t, mean := p.transfer, p.pixels.mean
 	if mean == nil {
 		return func(places []Pixel) (uint8, uint8, uint8) {

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// span is a run of pixels in one row: x0 ≤ x < x1.
-type span struct{ Y, X0, X1 int }
+// Span is a run of pixels in one row: x0 ≤ x < x1.
+type Span struct{ Y, X0, X1 int }
 
 // Spans lists the pixels whose centre lies inside the outline and in no hole, top to bottom
 // and left to right. A centre on a side belongs to the right and the lower neighbour, so
@@ -15,8 +15,8 @@ type span struct{ Y, X0, X1 int }
 // Note: even and odd crossings are counted over the polygon and its holes together, so a hole
 // that leaves the polygon would add where it should take away; each hole is therefore cut
 // separately.
-func (o Outline) Spans(width, height int) []span {
-	var out []span
+func (o Outline) Spans(width, height int) []Span {
+	var out []Span
 	top, bottom := math.Inf(1), math.Inf(-1)
 	for _, p := range o.Points {
 		top, bottom = min(top, p.Y), max(bottom, p.Y)
@@ -34,7 +34,7 @@ func (o Outline) Spans(width, height int) []span {
 }
 
 // ringSpans appends the runs of row y whose centres a polygon encloses.
-func ringSpans(out []span, ring []Point, y, width int) []span {
+func ringSpans(out []Span, ring []Point, y, width int) []Span {
 	centre := float64(y) + 0.5
 	var cuts []float64
 	for i, p := range ring {
@@ -50,22 +50,22 @@ func ringSpans(out []span, ring []Point, y, width int) []span {
 	first := func(cut float64) int { return int(min(max(math.Ceil(cut-0.5), 0), float64(width))) }
 	for i := 0; i+1 < len(cuts); i += 2 {
 		if x0, x1 := first(cuts[i]), first(cuts[i+1]); x0 < x1 {
-			out = append(out, span{y, x0, x1})
+			out = append(out, Span{y, x0, x1})
 		}
 	}
 	return out
 }
 
 // cutOut cuts the runs of holes out of a row. Both are in order.
-func cutOut(row, holes []span) []span {
-	var out []span
+func cutOut(row, holes []Span) []Span {
+	var out []Span
 	for _, s := range row {
 		for _, hole := range holes {
 			if hole.X1 <= s.X0 || hole.X0 >= s.X1 {
 				continue
 			}
 			if hole.X0 > s.X0 {
-				out = append(out, span{s.Y, s.X0, hole.X0})
+				out = append(out, Span{s.Y, s.X0, hole.X0})
 			}
 			s.X0 = hole.X1
 			if s.X0 >= s.X1 {
@@ -80,7 +80,7 @@ func cutOut(row, holes []span) []span {
 }
 
 // CountPixels is the number of pixels in the runs.
-func CountPixels(spans []span) int {
+func CountPixels(spans []Span) int {
 	n := 0
 	for _, s := range spans {
 		n += s.X1 - s.X0

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"image"
 	"io"
 	"path/filepath"
 	"strings"
@@ -183,7 +184,7 @@ func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, f
 	return flags.photo.settle(relative)
 }
 
-func writeJPEG(ctx context.Context, path string, img imageio.Picture) error {
+func writeJPEG(ctx context.Context, path string, img image.Image) error {
 	return imageio.WriteJPEG(ctx, path, img, 0)
 }
 

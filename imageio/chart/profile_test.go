@@ -34,7 +34,7 @@ func TestChartInTwoProfilesMeasuresTheSame(t *testing.T) {
 		require.NoError(t, err)
 		converted, err := imageio.Decode(t.Context(), asSRGB(t, tagged), "converted")
 		require.NoError(t, err)
-		require.Equal(t, imageio.AssumedProfile, converted.Profile)
+		require.Equal(t, "sRGB assumed", converted.Profile)
 		fitOfCopy, _, chartOfCopy, err := chart.Fit(t.Context(), converted, corners, chart.Options{})
 		require.NoError(t, err)
 

@@ -27,12 +27,10 @@ func NewCanvas(ctx context.Context, p *imageio.Photo, most int) (*Canvas, error)
 	c.img = image.NewNRGBA(image.Rect(0, 0, wide, high))
 	n := min(3, int(math.Ceil(c.scale)))
 	const rows = 16
-	asItIs := c.scale == 1 && p.HoldsScreenCodes()
 	if err := parallel.Ranges(ctx, high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
 			row := c.img.Pix[y*c.img.Stride:]
-			if asItIs {
-				p.ScreenRow(y, row)
+			if c.scale == 1 && p.ScreenRow(y, row) {
 				continue
 			}
 			for x := range wide {
@@ -84,11 +82,11 @@ func (c *Canvas) Clone() *Canvas {
 }
 
 // Picture is the canvas as a picture.
-func (c *Canvas) Picture() imageio.Picture { return c.img }
+func (c *Canvas) Picture() image.Image { return c.img }
 
 // Crop is the part of the canvas round an outline of the photo, with a margin about it of so much of
 // its own size.
-func (c *Canvas) Crop(o imageio.Outline, margin float64) imageio.Picture {
+func (c *Canvas) Crop(o imageio.Outline, margin float64) image.Image {
 	low, high := o.Bounds()
 	by := margin * max(high.X-low.X, high.Y-low.Y)
 	part := image.Rect(int((low.X-by)/c.scale), int((low.Y-by)/c.scale), int(math.Ceil((high.X+by)/c.scale)), int(math.Ceil((high.Y+by)/c.scale)))

@@ -39,7 +39,7 @@ func ReadPatch(ctx context.Context, p *imageio.Photo, o imageio.Outline) (Patch,
 			Advice: "outline more of it, or take the photo from nearer",
 		}
 	}
-	set, err := p.Gather(ctx, spans, imageio.LatticeStep(n, defaultMaxPixels))
+	set, err := p.Gather(ctx, spans, defaultMaxPixels)
 	if err != nil {
 		return Patch{}, err
 	}

@@ -131,7 +131,7 @@ func pixelsIn(ctx context.Context, p *imageio.Photo, o imageio.Outline, opt Opti
 	if limit == 0 {
 		limit = defaultMaxPixels
 	}
-	return p.Gather(ctx, spans, imageio.LatticeStep(n, limit))
+	return p.Gather(ctx, spans, limit)
 }
 
 func TooFew(p *imageio.Photo, name string, n int, where string) *imageio.AreaError {

@@ -7,9 +7,9 @@ import (
 	"huewright/imageio"
 )
 
-// Wood returns the light of at most so many pixels of an outline, glare and gaps left out, and where
+// WoodLight returns the light of at most so many pixels of an outline, glare and gaps left out, and where
 // they are. The error is that of Sample.
-func Wood(ctx context.Context, p *imageio.Photo, o imageio.Outline, most int) (light []colour.LinearRGB, at []imageio.Point, err error) {
+func WoodLight(ctx context.Context, p *imageio.Photo, o imageio.Outline, most int) (light []colour.LinearRGB, at []imageio.Point, err error) {
 	const looked = 10 // times as many, to tell glare and gaps
 	set, err := pixelsIn(ctx, p, o, Options{MaxPixels: looked * most})
 	if err != nil {

@@ -45,7 +45,7 @@ func (s *Surroundings) Roundness(o imageio.Outline) float64 {
 		q := o.Points[(i+1)%len(o.Points)]
 		length += math.Hypot(q.X-p.X, q.Y-p.Y)
 	}
-	return 4 * math.Pi * math.Abs(imageio.RingArea(o.Points)) / (length * length)
+	return 4 * math.Pi * o.Area() / (length * length)
 }
 
 // lookers are Surroundings with the slopes of L* at each pixel.

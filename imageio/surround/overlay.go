@@ -14,7 +14,7 @@ import (
 // Overlay is the part of the photo round the repair: what is no wood to judge by is greyed, the repair
 // and its ring are outlined, the middles of the patches are dots, and a line on either side of the ring
 // shows how the grain runs.
-func (s *Surroundings) Overlay(ctx context.Context, p *imageio.Photo) (imageio.Picture, error) {
+func (s *Surroundings) Overlay(ctx context.Context, p *imageio.Photo) (image.Image, error) {
 	part := image.Rect(int(s.x0), int(s.y0), min(p.Width, int(s.x0+s.scale*float64(s.wide))), min(p.Height, int(s.y0+s.scale*float64(s.high))))
 	times := float64(overlayPart) / float64(max(part.Dx(), part.Dy()))
 	img := imaging.Resize(window{p.AsImage(), part}, max(1, int(times*float64(part.Dx()))), 0, imaging.Linear)

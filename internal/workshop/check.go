@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"image"
 	"math"
 	"slices"
 
@@ -99,7 +100,7 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 }
 
 // CheckOverlay is the part of a photo round a repair with what is judged drawn on it.
-func CheckOverlay(ctx context.Context, files Files, req CheckRequest) (imageio.Picture, error) {
+func CheckOverlay(ctx context.Context, files Files, req CheckRequest) (image.Image, error) {
 	r, err := openRepair(ctx, files, req.RepairView, req.Exclude)
 	if err != nil {
 		return nil, err

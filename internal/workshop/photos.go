@@ -127,7 +127,7 @@ func (p *Photos) apart(a, b *shot, of, beside colour.Lab) float64 {
 func (p *Photos) unlike() (warnings []string) {
 	opened := p.opened()
 	for i, s := range opened {
-		if unlike := opened[0].photo.Facts.Unlike(s.photo.Facts); i > 0 && len(unlike) > 0 {
+		if unlike := opened[0].photo.Facts.Differences(s.photo.Facts); i > 0 && len(unlike) > 0 {
 			warnings = append(warnings, fmt.Sprintf(
 				"photos %q and %q: %s; colours from them are less sure beside one another: take both the same way",
 				opened[0].name, s.name, strings.Join(unlike, "; ")))

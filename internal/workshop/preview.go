@@ -3,6 +3,7 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"image"
 	"slices"
 	"sync"
 
@@ -108,7 +109,7 @@ func (p *Preview) photoOf(a *AreaPlan) string {
 }
 
 // Before is a photo as it is.
-func (p *Preview) Before(ctx context.Context, photo string) (imageio.Picture, error) {
+func (p *Preview) Before(ctx context.Context, photo string) (image.Image, error) {
 	c, err := p.canvas(ctx, photo)
 	if err != nil {
 		return nil, err
@@ -118,7 +119,7 @@ func (p *Preview) Before(ctx context.Context, photo string) (imageio.Picture, er
 
 // After is a photo with every area in it at the count put forward; where an area has none, it is
 // shown as it is, under the clear coat where that is asked for.
-func (p *Preview) After(ctx context.Context, photo string) (imageio.Picture, []Shown, error) {
+func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown, error) {
 	c, err := p.fresh(ctx, photo)
 	if err != nil {
 		return nil, nil, err
@@ -148,7 +149,7 @@ type Shown struct {
 }
 
 // Counts shows one area at other counts than those put forward, the others as they are.
-func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCount) (imageio.Picture, Shown, error) {
+func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCount) (image.Image, Shown, error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
 		return nil, Shown{}, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
@@ -166,7 +167,7 @@ func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCoun
 
 // Strip shows an area after no coat, one, and so on up to one more than is put forward, cut out of the
 // photo.
-func (p *Preview) Strip(ctx context.Context, area string) (pictures []imageio.Picture, shown []Shown, err error) {
+func (p *Preview) Strip(ctx context.Context, area string) (pictures []image.Image, shown []Shown, err error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
 		return nil, nil, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
@@ -269,7 +270,7 @@ const sampled = 1500
 func (p *Preview) gain(
 	ctx context.Context, s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown,
 ) ([3]float64, error) {
-	light, at, err := sample.Wood(ctx, s.photo, outline, sampled)
+	light, at, err := sample.WoodLight(ctx, s.photo, outline, sampled)
 	if ended := ctx.Err(); ended != nil {
 		return [3]float64{}, ended
 	}

@@ -29,7 +29,7 @@ func Downsample(ctx context.Context, p *imageio.Photo, k int, ruledOut func(x, y
 	if ruledOut != nil {
 		t.left = make([]bool, t.Wide*t.High)
 	}
-	inside, mean := pointsWithin(k), p.MeanRoots()
+	inside, mean := pointsWithin(k), p.MeanRootCodes()
 	if err := t.everyRow(ctx, func(row int) {
 		out := t.Codes[3*row*t.Wide:]
 		places := make([]imageio.Pixel, len(inside))

@@ -2,9 +2,9 @@ package container
 
 import "fmt"
 
-// Unlike names, in words, what the camera did differently in another photo that bears on
+// Differences names, in words, what the camera did differently in another photo that bears on
 // comparing their colours. What either photo does not tell is passed over.
-func (f ShootingFacts) Unlike(g ShootingFacts) []string {
+func (f ShootingFacts) Differences(g ShootingFacts) []string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if differ(f.WhiteBalance, g.WhiteBalance) {

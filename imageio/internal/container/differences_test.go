@@ -5,17 +5,16 @@ import (
 
 	"github.com/bep/imagemeta"
 	"github.com/stretchr/testify/require"
-
 	"huewright/imageio/internal/imagetest"
 )
 
-func TestUnlike(t *testing.T) {
+func TestDifferences(t *testing.T) {
 	day := ShootingFacts{WhiteBalance: "auto", ExposureMode: "auto", Model: "one", ISO: 100}
-	require.Empty(t, day.Unlike(day))
-	require.Empty(t, day.Unlike(ShootingFacts{}), "what is not told is not held against a photo")
+	require.Empty(t, day.Differences(day))
+	require.Empty(t, day.Differences(ShootingFacts{}), "what is not told is not held against a photo")
 	later := day
 	later.ISO, later.Exposure = 400, 0.01
-	require.Empty(t, day.Unlike(later), "an automatic exposure is for the reference to mend")
+	require.Empty(t, day.Differences(later), "an automatic exposure is for the reference to mend")
 
 	for want, change := range map[string]func(*ShootingFacts){
 		"white balance auto in one and manual in the other": func(f *ShootingFacts) { f.WhiteBalance = "manual" },
@@ -27,7 +26,7 @@ func TestUnlike(t *testing.T) {
 	} {
 		other := day
 		change(&other)
-		require.Equal(t, []string{want}, day.Unlike(other))
+		require.Equal(t, []string{want}, day.Differences(other))
 	}
 }
 

@@ -12,7 +12,7 @@ type SpreadRate struct {
 	Label     bool // as its label says, and not as is usual
 }
 
-// Published conversions: NIST Special Publication 811 (2008), B.8. A US fluid ounce is 1/128 of a
+// Published conversions: NIST SP 811 (2008), B.8. A US fluid ounce is 1/128 of a
 // gallon.
 const (
 	litresInGallon = 3.785411784

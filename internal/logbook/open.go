@@ -119,7 +119,7 @@ func (l *Log) connect(ctx context.Context) error {
 // peek makes sure that a file is not another program's before anything is done to it: a database
 // that is opened is changed by that alone.
 //
-// Source: SQLite's database file format, section 1.3.
+// Source: SQLite, Database File Format, section 1.3.
 func (l *Log) peek(size int64) error {
 	const headerSize, idAt = 100, 68
 	foreign := &Fault{Kind: Other, Path: l.path, Problem: "this is another program's file, and no log", Advice: "name the log's own file with --log; this one was left as it is. If it was a log, its beginning is overwritten: put the latest backup in its place"}

@@ -16,7 +16,7 @@ type grid struct {
 // specification leaves the way open; on the coarse grids of small profiles the ways differ by
 // more than ΔE00 0.1, and this is the usual one.
 //
-// Source: Sakamoto, Itooka, US patent 4 275 413 (1981), expired; the cases as in Kasson, Plouffe,
+// Source: Sakamoto, Itooka (1981), US patent 4 275 413, expired; the cases as in Kasson, Plouffe,
 // Nin (1993), Proc. SPIE 1909, 127–138.
 func (g *grid) at(v Channels) Channels {
 	var cell [4]int // offset of the lower crossing, then steps to the next along each input

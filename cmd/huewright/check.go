@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/imageio"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -86,11 +87,11 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		return err
 	}
 	if flags.shelf != "" {
-		piece, err := workshop.ReadPiece(disk(ctx, ""), flags.shelf)
+		p, err := workshop.ReadPiece(disk(ctx, ""), flags.shelf)
 		if err != nil {
 			return err
 		}
-		req.Shelf, req.ShelfFiles = piece, disk(ctx, filepath.Dir(flags.shelf))
+		req.Shelf, req.ShelfFiles = p, disk(ctx, filepath.Dir(flags.shelf))
 	}
 	result, err := workshop.Check(ctx, disk(ctx, ""), req)
 	if err != nil {
@@ -142,12 +143,12 @@ func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, f
 	if flags.repair != "" || flags.overlay != "" {
 		return wrongUse("outline it as a [[repair]] there, or name its photo instead", "--repair and --overlay go with a photo, not with a piece file")
 	}
-	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
+	p, err := workshop.ReadPiece(disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
 	files := disk(ctx, filepath.Dir(path))
-	all, err := workshop.CheckPiece(ctx, files, piece)
+	all, err := workshop.CheckPiece(ctx, files, p)
 	if err != nil {
 		return err
 	}
@@ -243,7 +244,7 @@ func (f *checkFlags) view(flag, photo, outline, kind string) (*workshop.RepairVi
 	if kind != "none" {
 		kind = "" // what was given of the first photo has no place in another
 	}
-	return &workshop.RepairView{Photo: photo, Reference: workshop.Reference{Kind: kind}, Repair: o}, nil
+	return &workshop.RepairView{Photo: photo, Reference: piece.Reference{Kind: kind}, Repair: o}, nil
 }
 
 func outlineFlag(flag, s string) (imageio.Outline, error) {

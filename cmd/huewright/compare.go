@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/colour"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -121,7 +122,7 @@ func parseColour(s string) (colour.Lab, error) {
 		}
 		v = append(v, f)
 	}
-	if err := workshop.CheckLab(v); err != nil {
+	if err := piece.CheckLab(v); err != nil {
 		return colour.Lab{}, wrongUse(advice, "%q: %w", s, err)
 	}
 	return colour.Lab{L: v[0], A: v[1], B: v[2]}, nil

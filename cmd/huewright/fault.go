@@ -8,6 +8,7 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -56,8 +57,8 @@ func exitCode(err error) int {
 		outline *imageio.OutlineError
 		corners *chart.CornersError
 		chart   *chart.Error
-		use     *workshop.UseError
-		piece   *workshop.PieceError
+		use     *piece.UseError
+		p       *piece.Error
 		values  *workshop.ValuesError
 		command *useError
 		log     *logbook.Fault
@@ -77,7 +78,7 @@ func exitCode(err error) int {
 		return exitLog
 	case errors.Is(err, errSomePhotos), errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
-	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &piece), errors.As(err, &values), errors.As(err, &command):
+	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &p), errors.As(err, &values), errors.As(err, &command):
 		return exitWrongUse
 	}
 	return exitFault

@@ -11,12 +11,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
 // ends are the limits of a run, as --limit gives them.
 type ends struct {
-	workshop.Limits
+	piece.Limits
 	seconds float64 // 0 for as long as it takes
 }
 

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/imageio"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -59,18 +60,18 @@ func (f *photoFlags) registerReference(cmd *cobra.Command) {
 
 // request turns the flags into what workshop is asked.
 func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
-	req := workshop.MeasureRequest{Photo: photo, Reference: workshop.Reference{
+	req := workshop.MeasureRequest{Photo: photo, Reference: piece.Reference{
 		Kind: f.reference, Edition: f.edition, GreyLightness: f.greyLightness,
 	}}
 	if f.corners != "" {
-		corners, err := workshop.ParseCorners(f.corners)
+		corners, err := piece.ParseCorners(f.corners)
 		if err != nil {
 			return req, err
 		}
 		req.Reference.Corners = &corners
 	}
 	if f.chartAt != "" {
-		at, err := workshop.ParsePoint(f.chartAt)
+		at, err := piece.ParsePoint(f.chartAt)
 		if err != nil {
 			return req, wrongUse("as in --chart-at \"820,140\", in pixels of the upright photo", "--chart-at: %w", err)
 		}
@@ -104,17 +105,17 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 }
 
 // light reads the flags that tell of the light and of the scale.
-func (f *photoFlags) light(ref *workshop.Reference) error {
+func (f *photoFlags) light(ref *piece.Reference) error {
 	ref.ChartValues, ref.NeutralLightness, ref.Flat, ref.ChartWidth = f.chartValues, f.neutralLight, f.flat, f.chartWidth
 	for _, s := range f.neutrals {
-		n, err := workshop.ParseNeutral(s)
+		n, err := piece.ParseNeutral(s)
 		if err != nil {
 			return err
 		}
 		ref.Neutrals = append(ref.Neutrals, n)
 	}
 	if f.length != "" {
-		length, err := workshop.ParseLength(f.length)
+		length, err := piece.ParseLength(f.length)
 		if err != nil {
 			return err
 		}

@@ -12,6 +12,7 @@ import (
 	"golang.org/x/term"
 
 	"huewright/imageio"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -131,14 +132,14 @@ func (f *photoFlags) several(photos, ties []string) (workshop.SeveralRequest, er
 	return req, nil
 }
 
-func tied(ties []workshop.Tie, name, at string, outline imageio.Outline) []workshop.Tie {
+func tied(ties []piece.Tie, name, at string, outline imageio.Outline) []piece.Tie {
 	for i := range ties {
 		if ties[i].Name == name {
 			ties[i].In[at] = outline.String()
 			return ties
 		}
 	}
-	return append(ties, workshop.Tie{Name: name, In: map[string]string{at: outline.String()}})
+	return append(ties, piece.Tie{Name: name, In: map[string]string{at: outline.String()}})
 }
 
 // marked reads "NAME=OUTLINE" or "NAME@PHOTO=OUTLINE".

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/internal/atomicfile"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -32,10 +33,10 @@ func (f *benchFlags) register(cmd *cobra.Command) {
 }
 
 // settle puts what the flags say into the piece.
-func (f *benchFlags) settle(cmd *cobra.Command, piece *workshop.Piece) error {
-	room := workshop.Room{}
-	if piece.Room != nil {
-		room = *piece.Room
+func (f *benchFlags) settle(cmd *cobra.Command, p *piece.Piece) error {
+	room := piece.Room{}
+	if p.Room != nil {
+		room = *p.Room
 	}
 	if cmd.Flags().Changed("start") {
 		room.Start = f.start
@@ -52,7 +53,7 @@ func (f *benchFlags) settle(cmd *cobra.Command, piece *workshop.Piece) error {
 		}
 		room.Humidity = &f.humidity
 	}
-	piece.Room = &room
+	p.Room = &room
 	return nil
 }
 
@@ -84,14 +85,14 @@ one go away for good.
 
 func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *timetableFlags) error {
 	now := time.Now()
-	piece, err := workshop.ReadPiece(disk(cmd.Context(), ""), path)
+	p, err := workshop.ReadPiece(disk(cmd.Context(), ""), path)
 	if err != nil {
 		return err
 	}
-	if err := flags.bench.settle(cmd, piece); err != nil {
+	if err := flags.bench.settle(cmd, p); err != nil {
 		return err
 	}
-	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *piece})
+	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *p})
 	if err != nil {
 		return err
 	}
@@ -104,7 +105,7 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 			return err
 		}
 		var calendar bytes.Buffer
-		if err := report.Calendar(&calendar, piece.Name, schedule, now); err != nil {
+		if err := report.Calendar(&calendar, p.Name, schedule, now); err != nil {
 			return err
 		}
 		if err := atomicfile.WriteBytes(flags.ics, calendar.Bytes()); err != nil {

@@ -19,10 +19,10 @@ var (
 )
 
 // cabinetEntries are one of each kind, over two days; a reading was put right and a note withdrawn.
-func cabinetEntries() []workshop.LoggedEntry {
+func cabinetEntries() []logbook.Entry {
 	warm := 19.5
 	result := ashWashed[0]
-	all := []workshop.LoggedEntry{
+	all := []logbook.Entry{
 		{Kind: logbook.OfArea, Area: "frame", Facts: &logbook.AreaFacts{Wood: "ash", Cut: "quartersawn", Surface: "sealed",
 			Sanding: "to P180", SquareMetres: 0.62}},
 		{Kind: logbook.OfPicture, Picture: &logbook.Picture{SHA256: hash}},
@@ -59,25 +59,25 @@ func cabinetHistory() *workshop.History {
 	}
 }
 
-func loggedPieces() []workshop.LoggedPiece {
-	return []workshop.LoggedPiece{
+func loggedPieces() []logbook.Piece {
+	return []logbook.Piece{
 		{ID: 1, Name: "music cabinet", About: "for the school", BegunAt: morning, LastAt: morning.Add(28 * time.Hour), Entries: 12},
 		{ID: 2, Name: "hall bench", BegunAt: morning.AddDate(0, -2, 0), LastAt: morning.AddDate(0, -1, -9), Entries: 1},
 	}
 }
 
 // near are readings near a colour.
-func near() []workshop.LoggedFound {
+func near() []logbook.Found {
 	e := cabinetEntries()
-	return []workshop.LoggedFound{{Entry: e[4], DeltaE: 0.6}, {Entry: e[3], DeltaE: 12.3}}
+	return []logbook.Found{{Entry: e[4], DeltaE: 0.6}, {Entry: e[3], DeltaE: 12.3}}
 }
 
 // found are entries with a word, one of which belongs to no piece.
-func found() []workshop.LoggedFound {
+func found() []logbook.Found {
 	e := cabinetEntries()
 	loose := e[11]
 	loose.Piece, loose.ID = "", 31
-	return []workshop.LoggedFound{{Entry: e[8]}, {Entry: loose}}
+	return []logbook.Found{{Entry: e[8]}, {Entry: loose}}
 }
 
 // scores are of two coatings; the second came out once, and as foreseen.
@@ -99,19 +99,19 @@ func scores() *workshop.Scores {
 }
 
 // board is a sample board of ash with one coat; bare is one of which little was noted.
-func board() *workshop.LoggedBoard {
+func board() *logbook.Board {
 	e := cabinetEntries()
-	return &workshop.LoggedBoard{
+	return &logbook.Board{
 		Piece: "music cabinet", Area: "frame", Facts: logbook.AreaFacts{Wood: "ash", Cut: "quartersawn", WoodAge: "new", Surface: "sealed",
 			Sanding: "to P180"},
 		Coats: []logbook.Entry{e[8]}, Reference: "chart",
-		Before: &workshop.LoggedPoint{At: morning, Lab: ash, PlusMinus: 2.04},
-		After:  &workshop.LoggedPoint{At: morning.Add(27 * time.Hour), Lab: ashWashed[0], PlusMinus: 2.2, Stack: oneCoat},
+		Before: &logbook.Point{At: morning, Lab: ash, PlusMinus: 2.04},
+		After:  &logbook.Point{At: morning.Add(27 * time.Hour), Lab: ashWashed[0], PlusMinus: 2.2, Stack: oneCoat},
 	}
 }
 
-func bareBoard() *workshop.LoggedBoard {
-	return &workshop.LoggedBoard{Piece: "music cabinet", Area: "panel", Reference: "none"}
+func bareBoard() *logbook.Board {
+	return &logbook.Board{Piece: "music cabinet", Area: "panel", Reference: "none"}
 }
 
 // drift is the frame before its coat, just after it, and over two summers.

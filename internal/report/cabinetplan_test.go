@@ -9,6 +9,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -90,14 +91,14 @@ func cornerPlan() *plan.AreaPlan {
 }
 
 // cabinet is the piece file, without the photos themselves.
-func cabinet() workshop.Piece {
-	return workshop.Piece{
+func cabinet() piece.Piece {
+	return piece.Piece{
 		Name: "music cabinet", Tolerance: 2.5,
-		Coatings: []workshop.Coating{
-			{Name: "nut-brown wash", Kind: "wash", Dilution: &workshop.Dilution{Paint: 1, Water: 4}}, {Name: "amber glaze", Kind: "glaze"},
+		Coatings: []piece.Coating{
+			{Name: "nut-brown wash", Kind: "wash", Dilution: &piece.Dilution{Paint: 1, Water: 4}}, {Name: "amber glaze", Kind: "glaze"},
 			{Name: "brown dye", Kind: "dye"},
 		},
-		Clear: &workshop.Clear{Name: "water-borne clear", Coats: 2},
+		Clear: &piece.Clear{Name: "water-borne clear", Coats: 2},
 	}
 }
 
@@ -136,16 +137,16 @@ func cabinetPlan() *workshop.PlanResult {
 		},
 		Areas: []workshop.AreaPlan{
 			{
-				Area:  workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
+				Area:  piece.Area{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
 				Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Target: target, Plan: framePlan(), Laid: framePast(),
 				Shots: []workshop.AreaShot{{Photo: "front", Lab: ash},
 					{Photo: "side", Lab: colour.Lab{L: 76.8, A: 3.9, B: 23.5}, DeltaE: 1, PlusMinus: 2.2}},
 			},
 			{
-				Area:  workshop.PieceArea{Name: "panel", Wood: "sapele", Surface: "clear-coated", SizeM2: 0.84},
+				Area:  piece.Area{Name: "panel", Wood: "sapele", Surface: "clear-coated", SizeM2: 0.84},
 				Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}, Target: target, Plan: panelPlan(),
 			},
-			{Area: workshop.PieceArea{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}, Target: target,
+			{Area: piece.Area{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}, Target: target,
 				Plan: cornerPlan()},
 		},
 		Batches: []schedule.Batch{
@@ -231,10 +232,10 @@ func cabinetMeeting() *workshop.PlanResult {
 	}
 	r.Piece.Units, r.Piece.Spare, r.Piece.Clear, r.Piece.Coatings = "us", 0.2, nil, r.Piece.Coatings[:1]
 	for _, a := range []workshop.AreaPlan{
-		{Area: workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
+		{Area: piece.Area{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
 			Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Laid: framePast()[:1]},
-		{Area: workshop.PieceArea{Name: "panel", Wood: "sapele"}, Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}},
-		{Area: workshop.PieceArea{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}},
+		{Area: piece.Area{Name: "panel", Wood: "sapele"}, Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}},
+		{Area: piece.Area{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}},
 	} {
 		r.Areas = append(r.Areas, a)
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"huewright/colour"
+	"huewright/internal/logbook"
 	"huewright/internal/workshop"
 )
 
@@ -78,13 +79,13 @@ func howMany(n int, one, many string) string {
 }
 
 // PiecesText writes the pieces of a log.
-func PiecesText(w io.Writer, all []workshop.LoggedPiece, zone *time.Location) error {
+func PiecesText(w io.Writer, all []logbook.Piece, zone *time.Location) error {
 	var p page
 	if len(all) == 0 {
 		p.line("no pieces yet; begin one: huewright log begin \"NAME OF THE PIECE\"")
 		return p.writeTo(w)
 	}
-	name := longest(all, func(x workshop.LoggedPiece) string { return x.Name })
+	name := longest(all, func(x logbook.Piece) string { return x.Name })
 	for _, x := range all {
 		p.line("  %s  %s  %s", pad(x.Name, name), x.LastAt.In(zone).Format("2006-01-02"), howMany(x.Entries, "entry", "entries"))
 	}
@@ -92,7 +93,7 @@ func PiecesText(w io.Writer, all []workshop.LoggedPiece, zone *time.Location) er
 }
 
 // FoundText writes what was looked for in a log.
-func FoundText(w io.Writer, all []workshop.LoggedFound, near bool, zone *time.Location) error {
+func FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location) error {
 	var p page
 	if len(all) == 0 {
 		p.line("nothing found")
@@ -177,7 +178,7 @@ func HabitWords(film, wider float64, pieces int) string {
 }
 
 // LabelText writes what people write on the back of a sample board: plain text, to print or copy.
-func LabelText(w io.Writer, b *workshop.LoggedBoard, zone *time.Location) error {
+func LabelText(w io.Writer, b *logbook.Board, zone *time.Location) error {
 	var p page
 	p.line("%s: %s", b.Piece, b.Area)
 	row := func(name, text string) {
@@ -223,7 +224,7 @@ func orNot(s string) string {
 	return s
 }
 
-func point(at *workshop.LoggedPoint, zone *time.Location) string {
+func point(at *logbook.Point, zone *time.Location) string {
 	if at == nil {
 		return "not measured"
 	}

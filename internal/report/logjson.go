@@ -4,6 +4,7 @@ import (
 	"io"
 	"time"
 
+	"huewright/internal/logbook"
 	"huewright/internal/workshop"
 )
 
@@ -24,7 +25,7 @@ type entryJSON struct {
 	Withdrawn  bool      `json:"withdrawn,omitempty"`
 }
 
-func entryOf(e *workshop.LoggedEntry) entryJSON {
+func entryOf(e *logbook.Entry) entryJSON {
 	told := workshop.Tell(e)
 	j := entryJSON{
 		Number: e.ID, At: e.At, Kind: string(e.Kind), Piece: e.Piece, Area: e.Area, Says: told.Text, Note: e.Note,
@@ -57,7 +58,7 @@ func HistoryJSON(w io.Writer, h *workshop.History) error {
 }
 
 // PiecesJSON writes the pieces of a log as JSON.
-func PiecesJSON(w io.Writer, all []workshop.LoggedPiece) error {
+func PiecesJSON(w io.Writer, all []logbook.Piece) error {
 	type piece struct {
 		Name    string    `json:"name"`
 		About   string    `json:"about,omitempty"`
@@ -76,7 +77,7 @@ func PiecesJSON(w io.Writer, all []workshop.LoggedPiece) error {
 }
 
 // FoundJSON writes what was looked for in a log as JSON.
-func FoundJSON(w io.Writer, all []workshop.LoggedFound, near bool) error {
+func FoundJSON(w io.Writer, all []logbook.Found, near bool) error {
 	found := []entryJSON{}
 	for i := range all {
 		e := entryOf(&all[i].Entry)

@@ -8,6 +8,7 @@ import (
 
 	"huewright/blend/plan"
 	"huewright/colour"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -46,7 +47,7 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	return p.writeTo(w)
 }
 
-func (p *page) coating(k workshop.LearnedCoating, d *workshop.Dilution, earlier []workshop.Earlier) {
+func (p *page) coating(k workshop.LearnedCoating, d *piece.Dilution, earlier []workshop.Earlier) {
 	about := []string{string(k.Coating.Kind)}
 	if k.Coating.PutOn != "" {
 		about = append(about, string(k.Coating.PutOn))
@@ -76,7 +77,7 @@ func EarlierWords(e *workshop.Earlier) string {
 }
 
 // title is an area's name, and what is known of it besides its colour.
-func title(a workshop.PieceArea) string {
+func title(a piece.Area) string {
 	if about := described(a); about != "" {
 		return a.Name + " (" + about + ")"
 	}
@@ -343,7 +344,7 @@ func coatWords(n int) string {
 }
 
 // described is what is known of an area besides its colour: "ash, sealed".
-func described(a workshop.PieceArea) string {
+func described(a piece.Area) string {
 	var parts []string
 	for _, s := range []string{a.Wood, a.Surface} {
 		if s != "" {

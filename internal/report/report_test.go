@@ -17,6 +17,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -86,16 +87,16 @@ func planned() *workshop.PlanResult {
 		DeltaE: plan.Spread{Best: 1.7, Low: 1.1, High: 3.9}, Within: 0.6, Grain: 0.8, StopAfter: 1,
 	}
 	return &workshop.PlanResult{
-		Piece: workshop.Piece{
+		Piece: piece.Piece{
 			Name:     "hall bench",
-			Coatings: []workshop.Coating{{Dilution: &workshop.Dilution{Paint: 1, Water: 4}}},
+			Coatings: []piece.Coating{{Dilution: &piece.Dilution{Paint: 1, Water: 4}}},
 		},
 		Coatings: []workshop.LearnedCoating{{
 			Coating: &blend.Coating{Name: "brown dye", Kind: "dye"},
 			Limit:   colour.Lab{L: math.NaN()},
 		}},
 		Areas: []workshop.AreaPlan{{
-			Area:   workshop.PieceArea{Name: "frame", Wood: "ash", Surface: "sealed"},
+			Area:   piece.Area{Name: "frame", Wood: "ash", Surface: "sealed"},
 			Start:  learn.Measured{Lab: start, PlusMinus: 1.5},
 			Target: &learn.Measured{Lab: colour.Lab{L: 60, A: 9, B: 24}, PlusMinus: 1},
 			Plan: &plan.AreaPlan{

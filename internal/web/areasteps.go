@@ -3,7 +3,7 @@ package web
 import (
 	"slices"
 
-	"huewright/internal/workshop"
+	"huewright/internal/piece"
 )
 
 // setArea adds an area, or changes the one of that name and has it read again.
@@ -20,7 +20,7 @@ func setArea(d *Draft, f form) error {
 	if err != nil {
 		return err
 	}
-	a := workshop.PieceArea{
+	a := piece.Area{
 		Name: name, Photo: f.text("photo"), Outline: outline, Wood: f.text("wood"), Surface: f.text("surface"), SizeM2: size,
 	}
 	delete(d.Read, name)
@@ -80,7 +80,7 @@ func addLaid(d *Draft, f form) error {
 	if err != nil {
 		return err
 	}
-	a.Laid = append(a.Laid, workshop.LaidCoats{Coating: f.text("coating"), Coats: int(coats), After: after})
+	a.Laid = append(a.Laid, piece.LaidCoats{Coating: f.text("coating"), Coats: int(coats), After: after})
 	return nil
 }
 
@@ -94,8 +94,8 @@ func setRepair(d *Draft, f form) error {
 	if err != nil {
 		return err
 	}
-	r := workshop.PieceRepair{Name: name, Photo: f.text("photo"), Outline: outline}
-	d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(o workshop.PieceRepair) bool { return o.Name == name })
+	r := piece.Repair{Name: name, Photo: f.text("photo"), Outline: outline}
+	d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(o piece.Repair) bool { return o.Name == name })
 	d.Piece.Repairs = append(d.Piece.Repairs, r)
 	return nil
 }

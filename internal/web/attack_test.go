@@ -21,7 +21,7 @@ import (
 
 	"huewright/internal/figure"
 	"huewright/internal/logbook"
-	"huewright/internal/workshop"
+	"huewright/internal/piece"
 )
 
 // A visitor asks a server as a browser does.
@@ -148,8 +148,8 @@ func TestNoPathReachesTheDisk(t *testing.T) {
 		require.NotContains(t, body, "root:")
 		require.NotContains(t, body, "package web")
 	}
-	piece := v.begin("desk")
-	status, body := v.upload(piece, "../../../../outside/evil.jpg", drawnCabinet().JPEG)
+	p := v.begin("desk")
+	status, body := v.upload(p, "../../../../outside/evil.jpg", drawnCabinet().JPEG)
 	require.Equal(t, http.StatusOK, status)
 	require.NotContains(t, body, "outside/evil")
 }
@@ -157,12 +157,12 @@ func TestNoPathReachesTheDisk(t *testing.T) {
 func TestScriptsInFieldsAreText(t *testing.T) {
 	v := paired(t)
 	const script = `"><script>alert(1)</script><img src=x onerror=alert(2)>`
-	piece := v.begin(script)
-	status, _ := v.upload(piece, script+".jpg", drawnCabinet().JPEG)
+	p := v.begin(script)
+	status, _ := v.upload(p, script+".jpg", drawnCabinet().JPEG)
 	require.Equal(t, http.StatusOK, status)
 	low, high := boxOf("485,193 549,193 552,567 489,567", t)
 	outline := fmt.Sprintf("%.0f,%.0f,%.0f,%.0f", low.X, low.Y, high.X-low.X, high.Y-low.Y)
-	_, body := v.get(piece)
+	_, body := v.get(p)
 	photo := regexp.MustCompile(`<option value="([^"]+)" data-hash`).FindStringSubmatch(body)[1]
 	photo = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&amp;", "&").Replace(photo)
 	for _, form := range [][]string{
@@ -171,20 +171,20 @@ func TestScriptsInFieldsAreText(t *testing.T) {
 		{"do", "clear", "name", script}, {"do", "target", "target-colour", "44, 14, 20"}, {"do", "note", "note", script}, {"do", "repair", "name", script, "outline", outline, "photo", photo},
 		{"do", "target", "target-colour", script}, {"do", "room", "start", script}, {"do", script}, {"do", "remove", "what", script, "name", script},
 	} {
-		status, body = v.post(piece+"/do", form...)
+		status, body = v.post(p+"/do", form...)
 		require.Less(t, status, 500, "%v: %s", form, body)
 		require.NotContains(t, body, "<script>alert", "%v", form)
 		require.NotContains(t, body, "<img src=x", "%v", form)
 	}
-	for _, path := range []string{piece, "/", "/log", "/shelf", "/log/" + url.PathEscape(script), "/log?text=" + url.QueryEscape(script) + "&colour=" + url.QueryEscape(script)} {
+	for _, path := range []string{p, "/", "/log", "/shelf", "/log/" + url.PathEscape(script), "/log?text=" + url.QueryEscape(script) + "&colour=" + url.QueryEscape(script)} {
 		_, body := v.get(path)
 		require.NotContains(t, body, "<script>alert", path)
 		require.NotContains(t, body, "<img src=x", path)
 	}
-	status, body = v.post(piece+"/do", "do", "plan")
+	status, body = v.post(p+"/do", "do", "plan")
 	require.Equal(t, http.StatusOK, status, body)
 	require.NotContains(t, body, "<script>alert")
-	status, body = v.get(piece + "/card")
+	status, body = v.get(p + "/card")
 	require.Equal(t, http.StatusOK, status)
 	require.NotContains(t, body, "<script>alert")
 }
@@ -204,22 +204,22 @@ func (e *endless) Read(p []byte) (int, error) {
 
 func TestTooMuchIsRefused(t *testing.T) {
 	v := paired(t)
-	piece := v.begin("desk")
+	p := v.begin("desk")
 	body := io.MultiReader(strings.NewReader("--x\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"a.jpg\"\r\n\r\n"), &endless{2 << 30})
-	r, err := v.http.Post(v.base+piece+"/photo", "multipart/form-data; boundary=x", body)
+	r, err := v.http.Post(v.base+p+"/photo", "multipart/form-data; boundary=x", body)
 	if err == nil { // else the server has hung up while more was being sent
 		require.Equal(t, http.StatusRequestEntityTooLarge, r.StatusCode)
 		_ = r.Body.Close()
 	}
-	status, _ := v.upload(piece, "huge.png", hugePNG())
+	status, _ := v.upload(p, "huge.png", hugePNG())
 	require.Equal(t, http.StatusUnprocessableEntity, status, "60 000 × 60 000 pixels")
-	status, _ = v.upload(piece, "text.jpg", []byte("no picture"))
+	status, _ = v.upload(p, "text.jpg", []byte("no picture"))
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	status, _ = v.post(piece+"/do", "do", "note", "note", strings.Repeat("x", 2<<20))
+	status, _ = v.post(p+"/do", "do", "note", "note", strings.Repeat("x", 2<<20))
 	require.Equal(t, http.StatusRequestEntityTooLarge, status)
 	status, _ = v.post("/piece", "name", strings.Repeat("x", 400))
 	require.Equal(t, http.StatusUnprocessableEntity, status)
-	status, _ = v.get(piece)
+	status, _ = v.get(p)
 	require.Equal(t, http.StatusOK, status, "and all is as it was")
 	faults, err := v.s.log.Look(context.Background())
 	require.NoError(t, err)
@@ -238,12 +238,12 @@ func hugePNG() []byte {
 // TestFiftyAtOnce sends fifty photos at once: each is taken in or told to come again, and none is lost.
 func TestFiftyAtOnce(t *testing.T) {
 	v := paired(t)
-	piece := v.begin("desk")
+	p := v.begin("desk")
 	var wait sync.WaitGroup
 	statuses := make([]int, 50)
 	for i := range statuses {
 		wait.Go(func() {
-			statuses[i], _ = v.upload(piece, fmt.Sprintf("photo %d.jpg", i), append(bytes.Clone(drawnCabinet().JPEG), byte(i)))
+			statuses[i], _ = v.upload(p, fmt.Sprintf("photo %d.jpg", i), append(bytes.Clone(drawnCabinet().JPEG), byte(i)))
 		})
 	}
 	wait.Wait()
@@ -258,7 +258,7 @@ func TestFiftyAtOnce(t *testing.T) {
 		}
 	}
 	require.Positive(t, taken)
-	_, body := v.get(piece)
+	_, body := v.get(p)
 	require.Equal(t, taken, strings.Count(body, `<article class="photo">`))
 	faults, err := v.s.log.Look(context.Background())
 	require.NoError(t, err)
@@ -271,14 +271,14 @@ func TestFiftyAtOnce(t *testing.T) {
 // A sender that stays silent does not keep others waiting.
 func TestASlowSender(t *testing.T) {
 	v := paired(t)
-	piece := v.begin("desk")
+	p := v.begin("desk")
 	slow, err := net.Dial("tcp", strings.TrimPrefix(v.base, "http://"))
 	require.NoError(t, err)
 	defer func() { _ = slow.Close() }()
-	_, err = fmt.Fprintf(slow, "POST %s/photo HTTP/1.1\r\nHost: %s\r\nContent-Type: multipart/form-data; boundary=x\r\nContent-Length: 1000000\r\n\r\n--x\r\n", piece, strings.TrimPrefix(v.base, "http://"))
+	_, err = fmt.Fprintf(slow, "POST %s/photo HTTP/1.1\r\nHost: %s\r\nContent-Type: multipart/form-data; boundary=x\r\nContent-Length: 1000000\r\n\r\n--x\r\n", p, strings.TrimPrefix(v.base, "http://"))
 	require.NoError(t, err)
 	began := time.Now()
-	status, _ := v.upload(piece, "front.jpg", drawnCabinet().JPEG)
+	status, _ := v.upload(p, "front.jpg", drawnCabinet().JPEG)
 	require.Equal(t, http.StatusOK, status)
 	require.Less(t, time.Since(began), 20*time.Second)
 }
@@ -304,7 +304,7 @@ func BenchmarkPlanPage(b *testing.B) {
 	require.NoError(b, err)
 	ctx := context.Background()
 	require.NoError(b, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce("desk") }))
-	require.NoError(b, s.drafts.begin(&Draft{ID: "abcdefgh", Piece: workshop.Piece{Name: "desk"}}))
+	require.NoError(b, s.drafts.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
 	require.NoError(b, s.takeIn(ctx, "abcdefgh", "front.jpg", drawnCabinet().JPEG))
 	for _, f := range []url.Values{
 		{"do": {"area"}, "name": {"frame"}, "outline": {"495,210,45,330"}, "photo": {"front"}, "surface": {"sealed"}},

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -34,7 +35,7 @@ func (s *Server) change(ctx context.Context, a asked, change func(*Draft, form) 
 
 // plainFault is a fault of a piece without the place in a file, which there is none of here.
 func plainFault(err error) error {
-	fault := (*workshop.PieceError)(nil)
+	fault := (*piece.Error)(nil)
 	if errors.As(err, &fault) {
 		return &wrong{fault.Problem, fault.Advice}
 	}

@@ -1,6 +1,6 @@
 package web
 
-import "huewright/internal/workshop"
+import "huewright/internal/piece"
 
 // setCoating adds a coating, or changes the one of that name; its test coats stay.
 func setCoating(d *Draft, f form) error {
@@ -16,7 +16,7 @@ func setCoating(d *Draft, f form) error {
 	if err != nil {
 		return err
 	}
-	k := workshop.Coating{
+	k := piece.Coating{
 		Name: name, Kind: f.text("kind"), Family: f.text("family"), PutOn: f.text("put-on"), Batch: f.text("batch"), Chip: chip, Dilution: mix,
 	}
 	if k.RecoatAfter, err = f.number("recoat-after", "hours to the next coat"); err != nil {
@@ -57,7 +57,7 @@ func addTest(d *Draft, f form) error {
 	if err != nil {
 		return err
 	}
-	k.Tests, k.Earlier = append(k.Tests, workshop.TestCoat{Coats: coats, Ground: ground, Result: result}), false
+	k.Tests, k.Earlier = append(k.Tests, piece.TestCoat{Coats: coats, Ground: ground, Result: result}), false
 	return nil
 }
 
@@ -71,7 +71,7 @@ func setClear(d *Draft, f form) error {
 	if err != nil {
 		return err
 	}
-	c := workshop.Clear{Name: f.text("name"), Family: f.text("family"), Coats: int(coats)}
+	c := piece.Clear{Name: f.text("name"), Family: f.text("family"), Coats: int(coats)}
 	if d.Piece.Clear != nil {
 		c.Tests = d.Piece.Clear.Tests
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -15,7 +16,7 @@ var (
 	errNoCoating = &wrong{"that coating is not here", "choose one of the piece's coatings"}
 )
 
-func (d *Draft) photo(name string) *workshop.PiecePhoto {
+func (d *Draft) photo(name string) *piece.Photo {
 	for i := range d.Piece.Photos {
 		if d.Piece.Photos[i].Name == name {
 			return &d.Piece.Photos[i]
@@ -24,7 +25,7 @@ func (d *Draft) photo(name string) *workshop.PiecePhoto {
 	return nil
 }
 
-func (d *Draft) area(name string) *workshop.PieceArea {
+func (d *Draft) area(name string) *piece.Area {
 	for i := range d.Piece.Areas {
 		if d.Piece.Areas[i].Name == name {
 			return &d.Piece.Areas[i]
@@ -33,7 +34,7 @@ func (d *Draft) area(name string) *workshop.PieceArea {
 	return nil
 }
 
-func (d *Draft) coating(name string) *workshop.Coating {
+func (d *Draft) coating(name string) *piece.Coating {
 	for i := range d.Piece.Coatings {
 		if d.Piece.Coatings[i].Name == name {
 			return &d.Piece.Coatings[i]

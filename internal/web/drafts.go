@@ -14,13 +14,14 @@ import (
 	"time"
 
 	"huewright/internal/atomicfile"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
 // A Draft is a piece being worked on, with what its pages show beside it.
 type Draft struct {
 	ID      string
-	Piece   workshop.Piece
+	Piece   piece.Piece
 	Photos  map[string]workshop.PhotoLook   // by name
 	Read    map[string]workshop.SpotReading // last reading of each area, by name
 	Checks  map[string]RepairSays           // last answer for each repair, by name

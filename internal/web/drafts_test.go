@@ -8,9 +8,9 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
+	"huewright/internal/piece"
 
-	"huewright/internal/workshop"
+	"github.com/stretchr/testify/require"
 )
 
 // Two programs serve one log and change one piece at the same time: no step of either is lost.
@@ -22,14 +22,14 @@ func TestTwoServersChangeOnePiece(t *testing.T) {
 		require.NoError(t, err)
 		both[i] = d
 	}
-	require.NoError(t, both[0].begin(&Draft{ID: "abcdefgh", Piece: workshop.Piece{Name: "desk"}}))
+	require.NoError(t, both[0].begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
 	var wait sync.WaitGroup
 	errs := make(chan error, 40)
 	for i, d := range both {
 		wait.Go(func() {
 			for n := range 20 {
 				_, err := d.change("abcdefgh", "an area", time.Unix(int64(n), 0), func(d *Draft) error {
-					d.Piece.Areas = append(d.Piece.Areas, workshop.PieceArea{Name: fmt.Sprint(i, " ", n)})
+					d.Piece.Areas = append(d.Piece.Areas, piece.Area{Name: fmt.Sprint(i, " ", n)})
 					return nil
 				})
 				errs <- err
@@ -52,7 +52,7 @@ func TestTwoServersChangeOnePiece(t *testing.T) {
 func TestDraftsDoNotGoByTheClock(t *testing.T) {
 	d, err := openDrafts(t.TempDir())
 	require.NoError(t, err)
-	require.NoError(t, d.begin(&Draft{ID: "abcdefgh", Piece: workshop.Piece{Name: "desk"}, Changed: time.Unix(2e9, 0)}))
+	require.NoError(t, d.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}, Changed: time.Unix(2e9, 0)}))
 	for n := range 3 {
 		_, err := d.change("abcdefgh", "naming", time.Unix(int64(1e9-n), 0), func(d *Draft) error {
 			d.Piece.Name = fmt.Sprint("desk ", n)
@@ -78,7 +78,7 @@ func TestDraftsWithoutPermission(t *testing.T) {
 	folder := t.TempDir()
 	d, err := openDrafts(folder)
 	require.NoError(t, err)
-	require.NoError(t, d.begin(&Draft{ID: "abcdefgh", Piece: workshop.Piece{Name: "desk"}}))
+	require.NoError(t, d.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
 	require.NoError(t, os.Chmod(folder, 0o555))
 	defer func() { _ = os.Chmod(folder, 0o755) }()
 	_, err = d.change("abcdefgh", "naming", time.Unix(1, 0), func(d *Draft) error { d.Piece.Name = "chest"; return nil })

@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"strings"
 
-	"huewright/internal/workshop"
+	"huewright/internal/piece"
 )
 
 // A form is what a page sent.
@@ -91,12 +91,12 @@ var sourceFields = []string{"-photo", "-outline", "-colour", "-surface", "-area"
 
 // source is where a colour comes from: prefix-outline and prefix-photo, prefix-colour as a code or as
 // three figures, or prefix-area. It is nil where nothing is said.
-func (f form) source(prefix, what string) (*workshop.ColourSource, error) {
+func (f form) source(prefix, what string) (*piece.ColourSource, error) {
 	switch outline, colour, area := f.text(prefix+"-outline"), f.text(prefix+"-colour"), f.text(prefix+"-area"); {
 	case outline != "":
-		return &workshop.ColourSource{Photo: f.text(prefix + "-photo"), Outline: outline, Surface: f.text(prefix + "-surface")}, nil
+		return &piece.ColourSource{Photo: f.text(prefix + "-photo"), Outline: outline, Surface: f.text(prefix + "-surface")}, nil
 	case strings.HasPrefix(colour, "#"):
-		return &workshop.ColourSource{Hex: colour, Surface: f.text(prefix + "-surface")}, nil
+		return &piece.ColourSource{Hex: colour, Surface: f.text(prefix + "-surface")}, nil
 	case colour != "":
 		m := labPattern.FindStringSubmatch(colour)
 		if m == nil {
@@ -110,27 +110,27 @@ func (f form) source(prefix, what string) (*workshop.ColourSource, error) {
 			}
 			lab = append(lab, v)
 		}
-		return &workshop.ColourSource{Lab: lab, Surface: f.text(prefix + "-surface")}, nil
+		return &piece.ColourSource{Lab: lab, Surface: f.text(prefix + "-surface")}, nil
 	case area != "":
-		return &workshop.ColourSource{Area: area}, nil
+		return &piece.ColourSource{Area: area}, nil
 	}
 	return nil, nil
 }
 
 // needSource is a source that must be there.
-func (f form) needSource(prefix, what string) (workshop.ColourSource, error) {
+func (f form) needSource(prefix, what string) (piece.ColourSource, error) {
 	s, err := f.source(prefix, what)
 	if err == nil && s == nil {
 		err = &wrong{what + " is missing", "outline it in a photo, or write its colour"}
 	}
 	if err != nil {
-		return workshop.ColourSource{}, err
+		return piece.ColourSource{}, err
 	}
 	return *s, nil
 }
 
 // dilution is parts of paint and of what it is thinned with; nil for undiluted.
-func (f form) dilution() (*workshop.Dilution, error) {
+func (f form) dilution() (*piece.Dilution, error) {
 	paint, err := f.number("paint", "parts of paint")
 	if err != nil {
 		return nil, err
@@ -142,7 +142,7 @@ func (f form) dilution() (*workshop.Dilution, error) {
 	if paint == 0 {
 		paint = 1
 	}
-	return &workshop.Dilution{Paint: paint, Water: thinner}, nil
+	return &piece.Dilution{Paint: paint, Water: thinner}, nil
 }
 
 // yesNo is yes, no, or not known.

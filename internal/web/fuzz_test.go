@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -25,7 +26,7 @@ func fuzzed(f *testing.F) (*Server, http.Handler, *http.Cookie) {
 	s, err := New(log, Options{Hosts: []string{"bench.test"}, Now: func() time.Time { return time.Unix(1.7e9, 0) }})
 	require.NoError(f, err)
 	require.NoError(f, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce("desk") }))
-	require.NoError(f, s.drafts.begin(&Draft{ID: "abcdefgh", Piece: workshop.Piece{Name: "desk"}}))
+	require.NoError(f, s.drafts.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
 	s.tokens["known"] = true
 	return s, s.Handler(), &http.Cookie{Name: cookieName, Value: "known"}
 }
@@ -49,10 +50,10 @@ func answered(t *testing.T, handler http.Handler, cookie *http.Cookie, path, kin
 // FuzzForm sends forms of chance: each is refused, or the piece still makes sense and can be shown.
 func FuzzForm(f *testing.F) {
 	s, handler, cookie := fuzzed(f)
-	whole := Draft{ID: "zzzzzzzz", Piece: workshop.Piece{
-		Name: "desk", Photos: []workshop.PiecePhoto{{Name: "front", File: strings.Repeat("a", 64), Reference: "none"}},
-		Areas:    []workshop.PieceArea{{Name: "frame", Photo: "front", Outline: "1,1,20,20", Surface: "sealed"}},
-		Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#504030"}}},
+	whole := Draft{ID: "zzzzzzzz", Piece: piece.Piece{
+		Name: "desk", Photos: []piece.Photo{{Name: "front", File: strings.Repeat("a", 64), Reference: "none"}},
+		Areas:    []piece.Area{{Name: "frame", Photo: "front", Outline: "1,1,20,20", Surface: "sealed"}},
+		Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Hex: "#504030"}}},
 	}, Photos: map[string]workshop.PhotoLook{"front": {Width: 100, Height: 80}}, Read: map[string]workshop.SpotReading{"frame": {}}}
 	for _, body := range []string{
 		"do=piece&tolerance=1,5&year=1910&units=us&old-finish=yes", "do=reference&photo=front&kind=chart&corners=1,1+9,1+9,9+1,9",

@@ -5,12 +5,12 @@ import (
 	"strings"
 
 	"huewright/internal/logbook"
-	"huewright/internal/workshop"
+	"huewright/internal/piece"
 )
 
 type homePage struct {
 	Drafts []*Draft
-	Logged []workshop.LoggedPiece // that have no draft
+	Logged []logbook.Piece // that have no draft
 }
 
 func (s *Server) home(w http.ResponseWriter, r *http.Request) {
@@ -64,7 +64,7 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, r, http.StatusInternalServerError, err, "")
 		return
 	}
-	d := &Draft{ID: token(8), Piece: workshop.Piece{Name: name}, Changed: s.now(), Did: "beginning"}
+	d := &Draft{ID: token(8), Piece: piece.Piece{Name: name}, Changed: s.now(), Did: "beginning"}
 	if err := s.drafts.begin(d); err != nil {
 		s.fail(w, r, http.StatusInternalServerError, err, "")
 		return

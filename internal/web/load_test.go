@@ -21,7 +21,7 @@ import (
 
 	"huewright/internal/bench"
 	"huewright/internal/logbook"
-	"huewright/internal/workshop"
+	"huewright/internal/piece"
 )
 
 // BenchmarkTwentyPhones has twenty phones ask at once, each for its own piece with its own photo of 12
@@ -47,7 +47,7 @@ func BenchmarkTwentyPhones(b *testing.B) {
 		id := fmt.Sprintf("abcdefg%c", 'a'+i)
 		pieces[i] = id
 		require.NoError(b, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce(id) }))
-		require.NoError(b, s.drafts.begin(&Draft{ID: id, Piece: workshop.Piece{Name: id}}))
+		require.NoError(b, s.drafts.begin(&Draft{ID: id, Piece: piece.Piece{Name: id}}))
 		own := append(slices.Clone(shot.JPEG), byte(i)) // what stands behind the picture's end makes it another photo
 		require.NoError(b, s.takeIn(ctx, id, "front.jpg", own))
 		for _, f := range []url.Values{

@@ -12,10 +12,10 @@ import (
 
 type logView struct {
 	Query  logQuery
-	Found  []workshop.LoggedFound
+	Found  []logbook.Found
 	Near   bool
 	Asked  bool
-	Pieces []workshop.LoggedPiece
+	Pieces []logbook.Piece
 	Scores *workshop.Scores
 	Habit  string
 }

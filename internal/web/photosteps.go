@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -59,14 +60,14 @@ func agreePaper(d *Draft, f form) error {
 	if p.Reference == "none" && p.Corners == "" && p.Grey == "" {
 		p.Reference, p.Grey, p.GreyLightness = "grey", outline, 94
 	}
-	i := slices.IndexFunc(d.Piece.Ties, func(t workshop.Tie) bool { return t.Name == slipOfPaper })
+	i := slices.IndexFunc(d.Piece.Ties, func(t piece.Tie) bool { return t.Name == slipOfPaper })
 	if i < 0 {
 		d.Slips = orNew(d.Slips)
 		if d.Slips[p.Name] == "" {
 			d.Slips[p.Name] = outline
 		}
 		if len(d.Slips) > 1 {
-			d.Piece.Ties = append(d.Piece.Ties, workshop.Tie{Name: slipOfPaper, In: maps.Clone(d.Slips)})
+			d.Piece.Ties = append(d.Piece.Ties, piece.Tie{Name: slipOfPaper, In: maps.Clone(d.Slips)})
 		}
 	} else if d.Piece.Ties[i].In[p.Name] == "" {
 		d.Piece.Ties[i].In[p.Name] = outline
@@ -89,9 +90,9 @@ func addTie(d *Draft, f form) error {
 	if d.photo(photo) == nil {
 		return errNoPhoto
 	}
-	i := slices.IndexFunc(d.Piece.Ties, func(t workshop.Tie) bool { return t.Name == name })
+	i := slices.IndexFunc(d.Piece.Ties, func(t piece.Tie) bool { return t.Name == name })
 	if i < 0 {
-		d.Piece.Ties = append(d.Piece.Ties, workshop.Tie{Name: name, In: map[string]string{}})
+		d.Piece.Ties = append(d.Piece.Ties, piece.Tie{Name: name, In: map[string]string{}})
 		i = len(d.Piece.Ties) - 1
 	}
 	d.Piece.Ties[i].In[photo] = outline
@@ -99,7 +100,7 @@ func addTie(d *Draft, f form) error {
 }
 
 // slip is the photo that a slip of paper is in, and where.
-func (f form) slip(d *Draft) (*workshop.PiecePhoto, string, error) {
+func (f form) slip(d *Draft) (*piece.Photo, string, error) {
 	p := d.photo(f.text("photo"))
 	if p == nil {
 		return nil, "", errNoPhoto

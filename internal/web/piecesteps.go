@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -23,7 +24,7 @@ func describePiece(d *Draft, f form) error {
 
 // setRoom sets where and when the work is done.
 func setRoom(d *Draft, f form) error {
-	r := workshop.Room{
+	r := piece.Room{
 		Start: f.text("start"), Opens: f.text("opens"), Closes: f.text("closes"),
 		Indoors: f.yesNo("indoors"), Children: f.yesNo("children"),
 	}
@@ -46,14 +47,14 @@ func remove(d *Draft, f form) error {
 		if used := d.uses(name); used != "" {
 			return &wrong{fmt.Sprintf("photo %s still shows %s", name, used), "take that away first"}
 		}
-		d.Piece.Photos = slices.DeleteFunc(d.Piece.Photos, func(p workshop.PiecePhoto) bool { return p.Name == name })
+		d.Piece.Photos = slices.DeleteFunc(d.Piece.Photos, func(p piece.Photo) bool { return p.Name == name })
 		delete(d.Photos, name)
 		delete(d.Slips, name)
 	case "area":
-		d.Piece.Areas = slices.DeleteFunc(d.Piece.Areas, func(a workshop.PieceArea) bool { return a.Name == name })
+		d.Piece.Areas = slices.DeleteFunc(d.Piece.Areas, func(a piece.Area) bool { return a.Name == name })
 		delete(d.Read, name)
 	case "coating":
-		d.Piece.Coatings = slices.DeleteFunc(d.Piece.Coatings, func(k workshop.Coating) bool { return k.Name == name })
+		d.Piece.Coatings = slices.DeleteFunc(d.Piece.Coatings, func(k piece.Coating) bool { return k.Name == name })
 	case "test":
 		if k := d.coating(name); k != nil && len(k.Tests) > 0 {
 			k.Tests = k.Tests[:len(k.Tests)-1]
@@ -65,12 +66,12 @@ func remove(d *Draft, f form) error {
 			d.Read = map[string]workshop.SpotReading{}
 		}
 	case "tie":
-		d.Piece.Ties = slices.DeleteFunc(d.Piece.Ties, func(t workshop.Tie) bool { return t.Name == name })
+		d.Piece.Ties = slices.DeleteFunc(d.Piece.Ties, func(t piece.Tie) bool { return t.Name == name })
 		if name == slipOfPaper {
 			d.Slips = nil
 		}
 	case "repair":
-		d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(r workshop.PieceRepair) bool { return r.Name == name })
+		d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(r piece.Repair) bool { return r.Name == name })
 	case "laid":
 		if a := d.area(name); a != nil && len(a.Laid) > 0 {
 			a.Laid = a.Laid[:len(a.Laid)-1]

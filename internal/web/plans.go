@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"sync"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -36,7 +37,7 @@ func newPlans(mostPixels int64) *plans {
 }
 
 // keyOf tells pieces apart, as far as that bears on counts: repairs, the room and the years do not.
-func keyOf(p *workshop.Piece) [sha256.Size]byte {
+func keyOf(p *piece.Piece) [sha256.Size]byte {
 	bare := *p
 	bare.Repairs, bare.Room, bare.YearMade, bare.OldFinish = nil, nil, 0, nil
 	data, err := json.Marshal(bare)
@@ -47,10 +48,10 @@ func keyOf(p *workshop.Piece) [sha256.Size]byte {
 }
 
 // of is the plan of a piece, as it is; nil where it is not kept.
-func (p *plans) of(piece *workshop.Piece) *madePlan {
+func (p *plans) of(asked *piece.Piece) *madePlan {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
-	key := keyOf(piece)
+	key := keyOf(asked)
 	for i, m := range p.all {
 		if m.of == key {
 			p.all = append(append(p.all[:i:i], p.all[i+1:]...), m)
@@ -61,10 +62,10 @@ func (p *plans) of(piece *workshop.Piece) *madePlan {
 }
 
 // request is what a plan of a piece as it is was made from, if one was.
-func (p *plans) request(piece *workshop.Piece) (workshop.PlanRequest, bool) {
+func (p *plans) request(asked *piece.Piece) (workshop.PlanRequest, bool) {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
-	req, ok := p.asked[keyOf(piece)]
+	req, ok := p.asked[keyOf(asked)]
 	return req, ok
 }
 

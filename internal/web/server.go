@@ -18,6 +18,7 @@ import (
 	"unicode/utf8"
 
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -49,7 +50,7 @@ type Options struct {
 	Hosts   []string // host:port that requests may name, such as 127.0.0.1:8080
 	Program string   // version
 	Now     func() time.Time
-	Limits  workshop.Limits // of photos and pieces
+	Limits  piece.Limits // of photos and pieces
 }
 
 const (

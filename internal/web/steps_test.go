@@ -18,6 +18,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -149,9 +150,9 @@ func TestStepsNeedTheirFields(t *testing.T) {
 // aDraft is a draft in which everything is called x.
 func aDraft() *Draft {
 	return &Draft{
-		Piece: workshop.Piece{
-			Name: "desk", Photos: []workshop.PiecePhoto{{Name: "x", Reference: "none"}},
-			Areas: []workshop.PieceArea{{Name: "x", Photo: "y"}}, Coatings: []workshop.Coating{{Name: "x"}},
+		Piece: piece.Piece{
+			Name: "desk", Photos: []piece.Photo{{Name: "x", Reference: "none"}},
+			Areas: []piece.Area{{Name: "x", Photo: "y"}}, Coatings: []piece.Coating{{Name: "x"}},
 		},
 		Read: map[string]workshop.SpotReading{},
 	}

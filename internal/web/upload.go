@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -73,7 +74,7 @@ func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error
 				return nil // it came twice
 			}
 		}
-		p := workshop.PiecePhoto{Name: d.freeName(filepath.Base(file)), File: hash, Reference: "none"}
+		p := piece.Photo{Name: d.freeName(filepath.Base(file)), File: hash, Reference: "none"}
 		if look.Chart != "" {
 			p.Reference, p.Corners = "chart", look.Chart
 		}

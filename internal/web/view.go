@@ -8,6 +8,9 @@ import (
 	"strings"
 	"time"
 
+	"huewright/blend"
+	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -20,19 +23,19 @@ var pageFunctions = template.FuncMap{
 	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },
 	"join":  strings.Join,
 	"lower": strings.ToLower,
-	"tell":  func(e workshop.LoggedEntry) workshop.Told { return workshop.Tell(&e) },
-	"kinds": func() []string { return workshop.Kinds }, "families": func() []string { return workshop.Families },
-	"putons": func() []string { return workshop.PutOns }, "surfaces": func() []string { return workshop.Surfaces },
-	"dilution": func(d *workshop.Dilution) string { return d.String() },
+	"tell":  func(e logbook.Entry) workshop.Told { return workshop.Tell(&e) },
+	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
+	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
+	"dilution": func(d *piece.Dilution) string { return d.String() },
 	"source":   sourceWords,
 	"dict":     dict,
-	"outlineOf": func(s *workshop.ColourSource) string {
+	"outlineOf": func(s *piece.ColourSource) string {
 		if s == nil {
 			return ""
 		}
 		return s.Outline
 	},
-	"photoOf": func(s *workshop.ColourSource) string {
+	"photoOf": func(s *piece.ColourSource) string {
 		if s == nil {
 			return ""
 		}
@@ -50,7 +53,7 @@ func dict(pairs ...any) map[string]any {
 	return m
 }
 
-func sourceWords(s *workshop.ColourSource) string {
+func sourceWords(s *piece.ColourSource) string {
 	switch {
 	case s == nil:
 		return ""
@@ -76,7 +79,7 @@ type pieceView struct {
 }
 
 type photoView struct {
-	workshop.PiecePhoto
+	piece.Photo
 	workshop.PhotoLook
 	Ties     []string
 	Proposed []paperView
@@ -102,7 +105,7 @@ func proposed(p *photoView) (all []paperView) {
 }
 
 type areaView struct {
-	workshop.PieceArea
+	piece.Area
 	Spot *workshop.SpotReading
 }
 
@@ -150,7 +153,7 @@ type scheduleView struct {
 func (s *Server) pieceView(ctx context.Context, d *Draft, m *madePlan) *pieceView {
 	v := &pieceView{Draft: d, Undo: s.drafts.canUndo(d.ID)}
 	for _, p := range d.Piece.Photos {
-		view := photoView{PiecePhoto: p, PhotoLook: d.Photos[p.Name]}
+		view := photoView{Photo: p, PhotoLook: d.Photos[p.Name]}
 		view.Proposed = proposed(&view)
 		for _, t := range d.Piece.Ties {
 			if t.In[p.Name] != "" {
@@ -160,7 +163,7 @@ func (s *Server) pieceView(ctx context.Context, d *Draft, m *madePlan) *pieceVie
 		v.Photos = append(v.Photos, view)
 	}
 	for _, a := range d.Piece.Areas {
-		view := areaView{PieceArea: a}
+		view := areaView{Area: a}
 		if spot, ok := d.Read[a.Name]; ok {
 			view.Spot = &spot
 		}

@@ -13,13 +13,13 @@ import (
 	"strings"
 	"sync"
 
-	"huewright/blend"
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
 	"huewright/imageio/render"
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 )
 
 // An Album is the photos of a log, by their hash. It keeps the last few open, and opens one at a time:
@@ -28,7 +28,7 @@ type Album struct {
 	log  *logbook.Log
 	most int
 
-	Limits Limits // set them before the first photo is opened
+	Limits piece.Limits // set them before the first photo is opened
 
 	mutex   sync.Mutex
 	opened  []*openPhoto  // the last used last
@@ -45,7 +45,7 @@ func NewAlbum(log *logbook.Log, most int) *Album {
 	return &Album{log: log, most: most, opening: make(chan struct{}, 1)}
 }
 
-func (a *Album) limits() Limits { return a.Limits }
+func (a *Album) limits() piece.Limits { return a.Limits }
 
 // ReadFile is the bytes of a photo.
 func (a *Album) ReadFile(hash string) ([]byte, error) {
@@ -182,7 +182,7 @@ type SpotReading struct {
 }
 
 // ReadSpot reads an outline in a photo of a piece, by that photo's own reference.
-func ReadSpot(ctx context.Context, files Files, p *Piece, photo, outline string) (SpotReading, error) {
+func ReadSpot(ctx context.Context, files Files, p *piece.Piece, photo, outline string) (SpotReading, error) {
 	var s SpotReading
 	for i := range p.Photos {
 		if p.Photos[i].Name != photo {
@@ -203,7 +203,7 @@ func ReadSpot(ctx context.Context, files Files, p *Piece, photo, outline string)
 		r := &result.Areas[0].Reading
 		return SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, result.Calibration.Reference, result.Calibration.Relative}, nil
 	}
-	return s, &UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", photo), Advice: "choose one of the piece's photos"}
+	return s, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", photo), Advice: "choose one of the piece's photos"}
 }
 
 // Describe says how two colours differ, as a bench says it.
@@ -212,7 +212,7 @@ func Describe(from, to colour.Lab) (deltaE float64, words string) {
 }
 
 // CheckRepair judges one repair of a piece.
-func CheckRepair(ctx context.Context, files Files, p *Piece, name string) (CheckRequest, *CheckResult, error) {
+func CheckRepair(ctx context.Context, files Files, p *piece.Piece, name string) (CheckRequest, *CheckResult, error) {
 	for _, r := range p.Repairs {
 		if r.Name != name {
 			continue
@@ -224,16 +224,8 @@ func CheckRepair(ctx context.Context, files Files, p *Piece, name string) (Check
 		result, err := Check(ctx, files, req)
 		return req, result, err
 	}
-	return CheckRequest{}, nil, &UseError{Key: "repair", Problem: fmt.Sprintf("there is no repair %q", name), Advice: "name one of the piece's repairs"}
+	return CheckRequest{}, nil, &piece.UseError{Key: "repair", Problem: fmt.Sprintf("there is no repair %q", name), Advice: "name one of the piece's repairs"}
 }
-
-// Kinds are the kinds of coating that pages offer to choose from, Families what they are thinned with,
-// and PutOns how they are put on.
-var (
-	Kinds    = blend.Kinds
-	Families = blend.Families
-	PutOns   = blend.PutOns
-)
 
 // Admit makes sure that bytes are a photo that can be read, and keeps it open under their hash, which
 // is what KeepPhoto will call them. The error is a *imageio.PhotoError, or
@@ -267,7 +259,7 @@ func (a *Album) keep(hash string, photo *imageio.Photo) {
 // ParseColour reads a colour as three figures, L*, a*, b*, or as a code, #7a5a40. It returns a *UseError
 // for anything else.
 func ParseColour(text string) (c colour.Lab, err error) {
-	wrong := &UseError{Key: "colour", Problem: fmt.Sprintf("%q is no colour", text), Advice: "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
+	wrong := &piece.UseError{Key: "colour", Problem: fmt.Sprintf("%q is no colour", text), Advice: "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
 	if strings.HasPrefix(text, "#") {
 		rgb, err := colour.ParseHex(text)
 		if err != nil {

@@ -11,6 +11,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/bench"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -21,9 +22,9 @@ func photos() inMemory { return inMemory{"front.jpg": string(drawn().JPEG)} }
 
 func outlineOf(name string) string { return drawn().Area(name).Outline.String() }
 
-func chart() workshop.Reference {
+func chart() piece.Reference {
 	corners := drawn().Corners
-	return workshop.Reference{Corners: &corners}
+	return piece.Reference{Corners: &corners}
 }
 
 func ask(names ...string) workshop.MeasureRequest {
@@ -51,11 +52,11 @@ func TestMeasureTheDrawnCabinet(t *testing.T) {
 func TestMeasureByPaper(t *testing.T) {
 	slip := drawn().Area(bench.Slip)
 	req := ask(bench.Panel)
-	req.Reference = workshop.Reference{Grey: &slip.Outline, GreyLightness: slip.Lab.L}
+	req.Reference = piece.Reference{Grey: &slip.Outline, GreyLightness: slip.Lab.L}
 	byPaper, err := workshop.Measure(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.Equal(t, "grey", byPaper.Calibration.Reference)
-	req.Reference = workshop.Reference{Kind: "none"}
+	req.Reference = piece.Reference{Kind: "none"}
 	byNothing, err := workshop.Measure(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.True(t, byNothing.Calibration.Relative)
@@ -125,9 +126,9 @@ func planCabinet(t *testing.T, change ...string) (*workshop.PlanResult, error) {
 	t.Helper()
 	files := photos()
 	files["cabinet.toml"] = cabinetFile(change...)
-	piece, err := workshop.ReadPiece(files, "cabinet.toml")
+	p, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(t, err)
-	return workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})
+	return workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *p})
 }
 
 // coatsOf is how many coats come closest, whatever grain they cost.
@@ -230,7 +231,7 @@ func TestReferenceFaults(t *testing.T) {
 	slip := drawn().Area(bench.Slip).Outline
 	both := chart()
 	both.Grey = &slip
-	for says, ref := range map[string]workshop.Reference{
+	for says, ref := range map[string]piece.Reference{
 		`reference is "card"`:       {Kind: "card"},
 		"place is not given":        {Kind: "grey"},
 		"both a chart and a grey":   both,
@@ -240,7 +241,7 @@ func TestReferenceFaults(t *testing.T) {
 		req := ask(bench.Panel)
 		req.Reference = ref
 		_, err := workshop.Measure(t.Context(), photos(), req)
-		var use *workshop.UseError
+		var use *piece.UseError
 		require.ErrorAs(t, err, &use)
 		require.Contains(t, err.Error(), says)
 		require.NotEmpty(t, use.Hint())

@@ -11,6 +11,7 @@ import (
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
 	"huewright/imageio/sample"
+	"huewright/internal/piece"
 )
 
 // A Calibration is what the reference taught about a photo's colours, and how well.
@@ -32,7 +33,7 @@ const relativeOnly = "no reference in the photo: colours are relative only, good
 const unevenCard = 0.10
 
 // calibrate fits the correction of a photo to its reference.
-func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Reference) (*camera.Correction, Calibration, error) {
+func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref piece.Reference) (*camera.Correction, Calibration, error) {
 	cal := Calibration{Reference: ref.By(), Corners: ref.Corners}
 	var (
 		correction *camera.Correction
@@ -74,7 +75,7 @@ func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref Refer
 }
 
 // readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue.
-func readCard(ctx context.Context, photo *imageio.Photo, ref Reference) (camera.Sample, []string, error) {
+func readCard(ctx context.Context, photo *imageio.Photo, ref piece.Reference) (camera.Sample, []string, error) {
 	patch, err := sample.ReadPatch(ctx, photo, *ref.Grey)
 	if err != nil {
 		return camera.Sample{}, nil, err

@@ -9,6 +9,7 @@ import (
 
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/internal/piece"
 )
 
 // A ValuesError is a fault in a file of measured chart values.
@@ -122,7 +123,7 @@ func parsePatch(patches *[24]camera.ChartPatch, fields []string) (int, colour.La
 		}
 		v = append(v, figure)
 	}
-	if err := CheckLab(v); err != nil {
+	if err := piece.CheckLab(v); err != nil {
 		return 0, colour.Lab{}, err
 	}
 	return at, colour.Lab{L: v[0], A: v[1], B: v[2]}, nil

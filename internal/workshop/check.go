@@ -12,6 +12,7 @@ import (
 	"huewright/blend/repair"
 	"huewright/imageio"
 	"huewright/imageio/surround"
+	"huewright/internal/piece"
 )
 
 // A CheckRequest asks whether a repair shows.
@@ -19,7 +20,7 @@ type CheckRequest struct {
 	RepairView
 	Exclude   []imageio.Outline `json:"exclude,omitempty"`   // other repairs, fittings, edges of the piece
 	Distances []float64         `json:"distances,omitempty"` // mm, beside those that woodwork is judged from
-	Shelf     *Piece            `json:"shelf,omitempty"`     // whose coatings may touch it up; nil for none
+	Shelf     *piece.Piece      `json:"shelf,omitempty"`     // whose coatings may touch it up; nil for none
 	// ShelfFiles is where the shelf's photos are; nil is where the photo is.
 	ShelfFiles Files `json:"-"`
 
@@ -30,7 +31,7 @@ type CheckRequest struct {
 // A RepairView is a repair in a photo.
 type RepairView struct {
 	Photo     string           `json:"photo"`
-	Reference Reference        `json:"reference"`
+	Reference piece.Reference  `json:"reference"`
 	Repair    imageio.Outline  `json:"repair"`
 	Wood      *imageio.Outline `json:"wood,omitempty"` // nil finds it round the repair
 }
@@ -184,10 +185,10 @@ func lookAt(ctx context.Context, around *surround.Surroundings) (*repair.Appeara
 }
 
 // learnShelf learns the coatings of a piece.
-func learnShelf(ctx context.Context, files Files, piece *Piece) ([]blend.Coating, error) {
-	inPhoto := func(s *ColourSource) bool { return s.Outline != "" || s.Area != "" }
-	tested := func(t TestCoat) bool { return inPhoto(&t.Ground) || inPhoto(&t.Result) }
-	photos, err := openPhotos(ctx, files, piece, slices.ContainsFunc(piece.Coatings, func(k Coating) bool {
+func learnShelf(ctx context.Context, files Files, p *piece.Piece) ([]blend.Coating, error) {
+	inPhoto := func(s *piece.ColourSource) bool { return s.Outline != "" || s.Area != "" }
+	tested := func(t piece.TestCoat) bool { return inPhoto(&t.Ground) || inPhoto(&t.Result) }
+	photos, err := openPhotos(ctx, files, p, slices.ContainsFunc(p.Coatings, func(k piece.Coating) bool {
 		return k.Chip != nil && inPhoto(k.Chip) || slices.ContainsFunc(k.Tests, tested)
 	}))
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"huewright/imageio"
+	"huewright/internal/piece"
 )
 
 // A RepairChecked is the answer for one repair of a piece, or why there is none.
@@ -18,14 +19,14 @@ type RepairChecked struct {
 
 // CheckPiece judges every repair of a piece, with its own coatings for the shelf. A fault in one does
 // not stop the rest. It returns a *UseError for a piece without repairs.
-func CheckPiece(ctx context.Context, files Files, piece *Piece) ([]RepairChecked, error) {
-	if len(piece.Repairs) == 0 {
-		return nil, &UseError{Key: "repair", Problem: "the piece has no repairs", Advice: "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
+func CheckPiece(ctx context.Context, files Files, p *piece.Piece) ([]RepairChecked, error) {
+	if len(p.Repairs) == 0 {
+		return nil, &piece.UseError{Key: "repair", Problem: "the piece has no repairs", Advice: "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
 	}
 	var all []RepairChecked
-	for _, r := range piece.Repairs {
+	for _, r := range p.Repairs {
 		checked := RepairChecked{Name: r.Name}
-		req, err := checkRequest(piece, r)
+		req, err := checkRequest(p, r)
 		if err == nil {
 			checked.Request = req
 			checked.Result, err = Check(ctx, files, req)
@@ -39,10 +40,10 @@ func CheckPiece(ctx context.Context, files Files, piece *Piece) ([]RepairChecked
 	return all, nil
 }
 
-func checkRequest(p *Piece, r PieceRepair) (req CheckRequest, err error) {
-	i := slices.IndexFunc(p.Photos, func(photo PiecePhoto) bool { return photo.Name == r.Photo || r.Photo == "" && len(p.Photos) == 1 })
+func checkRequest(p *piece.Piece, r piece.Repair) (req CheckRequest, err error) {
+	i := slices.IndexFunc(p.Photos, func(photo piece.Photo) bool { return photo.Name == r.Photo || r.Photo == "" && len(p.Photos) == 1 })
 	if i < 0 {
-		return req, &UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", r.Photo), Advice: "add a [[photo]] of that name, or correct the name"}
+		return req, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", r.Photo), Advice: "add a [[photo]] of that name, or correct the name"}
 	}
 	req.Photo = p.Photos[i].File
 	if req.Reference, err = p.Photos[i].ReadReference(); err != nil {

@@ -5,10 +5,11 @@ import (
 	"slices"
 
 	"huewright/blend/plan"
+	"huewright/internal/piece"
 )
 
 func (r *PlanResult) shelfPlace(coating string) int {
-	return slices.IndexFunc(r.Piece.Coatings, func(k Coating) bool { return k.Name == coating })
+	return slices.IndexFunc(r.Piece.Coatings, func(k piece.Coating) bool { return k.Name == coating })
 }
 
 // next is the coating that one coat more would be of.

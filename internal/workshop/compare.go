@@ -9,6 +9,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/imageio/sample"
+	"huewright/internal/piece"
 )
 
 // A Difference between a reference colour and a sample, by every formula the trade quotes.
@@ -69,7 +70,7 @@ func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResu
 		}
 	}
 	if at < 0 && req.TargetLab == nil {
-		return nil, &UseError{Key: "target", Problem: fmt.Sprintf("no area is named %q", req.Target), Advice: "the target is one of the areas given: " + strings.Join(names, ", ")}
+		return nil, &piece.UseError{Key: "target", Problem: fmt.Sprintf("no area is named %q", req.Target), Advice: "the target is one of the areas given: " + strings.Join(names, ", ")}
 	}
 	measured, shot, err := measure(ctx, files, req.MeasureRequest)
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/blend/plan"
+	"huewright/internal/piece"
 )
 
 // A dataset is what coatings are learned from and counts are found of: all readings, and what the log
@@ -26,15 +27,15 @@ type areaData struct {
 
 // newDataset gathers what was read of a piece, and what earlier pieces tell.
 func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
-	piece := photos.piece
+	p := photos.piece
 	d := &dataset{
-		survey: learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(piece, read)},
-		ask: plan.Problem{Finished: piece.Clear != nil, Options: plan.Options{
-			Tolerance: piece.Tolerance, MaxCoats: piece.MaxCoats, LeastGrain: piece.LeastGrain,
+		survey: learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(p, read)},
+		ask: plan.Problem{Finished: p.Clear != nil, Options: plan.Options{
+			Tolerance: p.Tolerance, MaxCoats: p.MaxCoats, LeastGrain: p.LeastGrain,
 		}},
 	}
-	for i := range piece.Areas {
-		d.addArea(piece, &piece.Areas[i], read)
+	for i := range p.Areas {
+		d.addArea(p, &p.Areas[i], read)
 	}
 	if past == nil {
 		past = &Past{}
@@ -42,10 +43,10 @@ func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 	d.survey.Bias = past.Habit
 	grounds := make([]pastGround, len(d.areas))
 	for i, a := range d.areas {
-		grounds[i] = pastGround{a.now.Measured.Lab, piece.Areas[i].Surface}
+		grounds[i] = pastGround{a.now.Measured.Lab, p.Areas[i].Surface}
 	}
-	for k := range piece.Coatings {
-		told, err := past.tell(&piece.Coatings[k], grounds, &d.survey.Shelf[k].Evidence)
+	for k := range p.Coatings {
+		told, err := past.tell(&p.Coatings[k], grounds, &d.survey.Shelf[k].Evidence)
 		if err != nil {
 			return nil, err
 		}
@@ -86,18 +87,18 @@ func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 }
 
 // relativeShare says how strong a test coat was beside the mix that is planned.
-func relativeShare(planned, tested *Dilution) float64 {
+func relativeShare(planned, tested *piece.Dilution) float64 {
 	if tested == nil {
 		return 1
 	}
 	return tested.Share() / planned.Share()
 }
 
-func clearOf(piece *Piece, read *readings) (e learn.ClearEvidence) {
-	if piece.Clear == nil {
+func clearOf(p *piece.Piece, read *readings) (e learn.ClearEvidence) {
+	if p.Clear == nil {
 		return e
 	}
-	for i := range piece.Clear.Tests {
+	for i := range p.Clear.Tests {
 		e.Spots = append(e.Spots, learn.ClearSpot{
 			Before: read.of(ReadKey{Of: ReadBefore, Nr: i + 1}).Measured, After: read.of(ReadKey{Of: ReadUnder, Nr: i + 1}).Measured,
 		})
@@ -108,7 +109,7 @@ func clearOf(piece *Piece, read *readings) (e learn.ClearEvidence) {
 // addArea adds the colours of an area: bare, with its grain; under the coats it has had, each of which
 // is evidence like a test coat; and its target. The last is what is planned on from, and the bare wood
 // is what its grain is told against.
-func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
+func (d *dataset) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 	take := func(m learn.Measured) int {
 		d.survey.Colours = append(d.survey.Colours, m)
 		return len(d.survey.Colours) - 1
@@ -121,7 +122,7 @@ func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
 	}
 	data := areaData{now: bare, bare: asked.Mean}
 	if n := len(area.Laid); n > 0 {
-		d.addLaid(piece, area, read)
+		d.addLaid(p, area, read)
 		asked.BareLight, asked.BareDark = asked.Light, asked.Dark
 		asked.Laid = d.laidOf(coatsOf(area.Laid))
 		data.now = read.of(areaKey(area, n))
@@ -130,7 +131,7 @@ func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
 			asked.Light, asked.Dark = take(g.Light), take(g.Dark)
 		}
 	}
-	if key, source := targetOf(piece, area); source != nil {
+	if key, source := targetOf(p, area); source != nil {
 		data.target = read.of(key)
 		asked.Target = take(data.target.Measured)
 		asked.TargetSeen = data.target.Surface == string(blend.ClearCoated)
@@ -139,7 +140,7 @@ func (d *dataset) addArea(piece *Piece, area *PieceArea, read *readings) {
 }
 
 // addLaid adds the coats that an area has had to what is known of their coatings.
-func (d *dataset) addLaid(piece *Piece, area *PieceArea, read *readings) {
+func (d *dataset) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 	under := read.of(areaKey(area, 0)).Measured
 	ground := under // of the coats of one coating that lie uppermost
 	layers := 0

@@ -22,7 +22,7 @@ type Files interface {
 // Disk reads files by their path.
 type Disk struct {
 	Dir    string // that relative paths start from; "" means the working directory
-	Limits Limits
+	Limits piece.Limits
 }
 
 // ReadFile reads the whole file.
@@ -54,14 +54,14 @@ func (d Disk) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error
 }
 
 // limitsOf are those that files were opened with.
-func limitsOf(files Files) Limits {
-	if l, ok := files.(interface{ limits() Limits }); ok {
+func limitsOf(files Files) piece.Limits {
+	if l, ok := files.(interface{ limits() piece.Limits }); ok {
 		return l.limits().OrDefault()
 	}
-	return Limits{}.OrDefault()
+	return piece.Limits{}.OrDefault()
 }
 
-func (d Disk) limits() Limits { return d.Limits }
+func (d Disk) limits() piece.Limits { return d.Limits }
 
 func (d Disk) at(path string) string {
 	if d.Dir == "" || filepath.IsAbs(path) {
@@ -84,11 +84,11 @@ func reason(err error) string {
 	return err.Error()
 }
 
-// ReadPiece reads and checks a piece file. Every fault in it is a *PieceError.
-func ReadPiece(files Files, path string) (*Piece, error) {
+// ReadPiece reads and checks a piece file. Every fault in it is a *piece.Error.
+func ReadPiece(files Files, path string) (*piece.Piece, error) {
 	data, err := readText(files, path)
 	if err != nil {
-		return nil, &PieceError{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
+		return nil, &piece.Error{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
 	}
 	return piece.Read(path, data, limitsOf(files))
 }

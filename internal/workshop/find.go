@@ -6,12 +6,13 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/internal/piece"
 )
 
 // findChart is a reference whose chart was looked for where its corners were not given. With
 // "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
 // cannot be used is a warning, and one of several that was not named is an error.
-func findChart(ctx context.Context, photo *imageio.Photo, r Reference) (ref Reference, found bool, warnings []string, err error) {
+func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (ref piece.Reference, found bool, warnings []string, err error) {
 	if !r.Searches() {
 		return r, false, nil, nil
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/bench"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -16,7 +17,7 @@ func TestMeasureFindsTheChart(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, byCorners.Calibration.Found)
 	for _, kind := range []string{"", "auto", "chart"} {
-		req.Reference = workshop.Reference{Kind: kind}
+		req.Reference = piece.Reference{Kind: kind}
 		found, err := workshop.Measure(t.Context(), photos(), req)
 		require.NoError(t, err)
 		cal := found.Calibration

@@ -6,13 +6,14 @@ import (
 
 	"huewright/blend/learn"
 	"huewright/blend/plan"
+	"huewright/internal/piece"
 )
 
 // lookBack holds every reading under coats on the piece against what was to be expected of it by
 // the chips and test coats alone: for each area, after each of its coats. It is nil where nothing was
 // foreseen.
-func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([][]plan.Prediction, error) {
-	if !slices.ContainsFunc(piece.Areas, func(a PieceArea) bool { return len(a.Laid) > 0 }) {
+func lookBack(ctx context.Context, p *piece.Piece, d *dataset, read *readings) ([][]plan.Prediction, error) {
+	if !slices.ContainsFunc(p.Areas, func(a piece.Area) bool { return len(a.Laid) > 0 }) {
 		return nil, nil
 	}
 	untold := d.survey
@@ -26,22 +27,22 @@ func lookBack(ctx context.Context, piece *Piece, d *dataset, read *readings) ([]
 		return nil, nil // a coating is known from the piece alone: nothing was foreseen
 	}
 	untold.Colours = slices.Clone(d.survey.Colours)
-	for i := range piece.Areas {
-		for n := range piece.Areas[i].Laid {
-			untold.Colours = append(untold.Colours, read.of(areaKey(&piece.Areas[i], n+1)).Measured)
+	for i := range p.Areas {
+		for n := range p.Areas[i].Laid {
+			untold.Colours = append(untold.Colours, read.of(areaKey(&p.Areas[i], n+1)).Measured)
 		}
 	}
 	worlds, err := untold.Draw(ctx, learn.Options{})
 	if err != nil {
 		return nil, err
 	}
-	all := make([][]plan.Prediction, len(piece.Areas))
+	all := make([][]plan.Prediction, len(p.Areas))
 	at := len(d.survey.Colours)
-	for i := range piece.Areas {
+	for i := range p.Areas {
 		bare := d.ask.Areas[i]
 		bare.Mean, bare.Light, bare.Dark, bare.Laid = d.areas[i].bare, plan.None, plan.None, nil
-		for n := range piece.Areas[i].Laid {
-			seen, err := plan.Predict(ctx, worlds, bare, d.laidOf(coatsOf(piece.Areas[i].Laid[:n+1])), at)
+		for n := range p.Areas[i].Laid {
+			seen, err := plan.Predict(ctx, worlds, bare, d.laidOf(coatsOf(p.Areas[i].Laid[:n+1])), at)
 			if err != nil {
 				return nil, err
 			}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -85,19 +86,19 @@ func FuzzPieceFile(f *testing.F) {
 		}
 		start := time.Now()
 		files := inMemory{"piece.toml": string(data), "front.png": picture}
-		piece, err := workshop.ReadPiece(files, "piece.toml")
+		p, err := workshop.ReadPiece(files, "piece.toml")
 		if err != nil {
-			var fault *workshop.PieceError
+			var fault *piece.Error
 			require.ErrorAs(t, err, &fault)
 			require.NotEmpty(t, fault.Problem)
 			require.NotEmpty(t, fault.Hint())
 			return
 		}
-		require.NoError(t, piece.Validate())
-		if len(piece.Areas) > 3 || len(piece.Coatings) > 2 {
+		require.NoError(t, p.Validate())
+		if len(p.Areas) > 3 || len(p.Coatings) > 2 {
 			return // planning takes its time, and is tried with less
 		}
-		result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})
+		result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *p})
 		if err != nil {
 			var hinted interface{ Hint() string }
 			require.True(t, errors.As(err, &hinted), "%v", err)

@@ -14,6 +14,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 )
 
 // A History is all that the log has of a piece.
@@ -23,12 +24,12 @@ type History struct {
 }
 
 // Recount gathers a piece's history.
-func Recount(ctx context.Context, log *logbook.Log, piece string) (*History, error) {
-	p, err := log.Piece(ctx, piece)
+func Recount(ctx context.Context, log *logbook.Log, name string) (*History, error) {
+	p, err := log.Piece(ctx, name)
 	if err != nil {
 		return nil, err
 	}
-	entries, err := log.Timeline(ctx, piece)
+	entries, err := log.Timeline(ctx, name)
 	p.Entries = len(entries)
 	return &History{p, entries}, err
 }
@@ -153,16 +154,16 @@ type Drift struct {
 }
 
 // Follow follows an area's colour through the log.
-func Follow(ctx context.Context, log *logbook.Log, piece, area string) (*Drift, error) {
-	points, err := log.Drift(ctx, piece, area)
+func Follow(ctx context.Context, log *logbook.Log, p, area string) (*Drift, error) {
+	points, err := log.Drift(ctx, p, area)
 	if err != nil {
 		return nil, err
 	}
-	board, err := log.Board(ctx, piece, area)
+	board, err := log.Board(ctx, p, area)
 	if err != nil {
 		return nil, err
 	}
-	d := &Drift{Piece: piece, Area: area, Points: points, Wood: board.Facts.Wood, Ageing: learn.Ageing(board.Facts.Wood)}
+	d := &Drift{Piece: p, Area: area, Points: points, Wood: board.Facts.Wood, Ageing: learn.Ageing(board.Facts.Wood)}
 	last := points[len(points)-1]
 	for d.Since = len(points) - 1; d.Since > 0 && sameStack(points[d.Since-1].Stack, last.Stack); d.Since-- {
 	}
@@ -202,7 +203,7 @@ func AgainPlan(ctx context.Context, log *logbook.Log, run int64) (*PlanResult, *
 		return nil, nil, err
 	}
 	if r.What != "plan" {
-		return nil, nil, &UseError{Key: "run", Problem: fmt.Sprintf("run %d is a %s, and no plan", run, r.What), Advice: "name the run of a plan: huewright log show tells them"}
+		return nil, nil, &piece.UseError{Key: "run", Problem: fmt.Sprintf("run %d is a %s, and no plan", run, r.What), Advice: "name the run of a plan: huewright log show tells them"}
 	}
 	var req PlanRequest
 	if err := json.Unmarshal(r.Request, &req); err != nil {

@@ -12,48 +12,49 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/internal/bench"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
 // twoPhotoPiece has its areas and its coatings in two photos that a chart and ties hold together.
-func twoPhotoPiece() (inMemory, workshop.Piece) {
+func twoPhotoPiece() (inMemory, piece.Piece) {
 	of := func(photo int, name string) string { return twice()[photo].Area(name).Outline.String() }
-	return inMemory{"front.jpg": string(twice()[0].JPEG), "bench.jpg": string(twice()[1].JPEG)}, workshop.Piece{
+	return inMemory{"front.jpg": string(twice()[0].JPEG), "bench.jpg": string(twice()[1].JPEG)}, piece.Piece{
 		Name:   "cabinet",
-		Target: &workshop.ColourSource{Photo: "bench", Outline: of(1, bench.Target)},
-		Photos: []workshop.PiecePhoto{{Name: "front", File: "front.jpg", Reference: "none"}, {Name: "bench", File: "bench.jpg", Reference: "none"}},
-		Ties: []workshop.Tie{
+		Target: &piece.ColourSource{Photo: "bench", Outline: of(1, bench.Target)},
+		Photos: []piece.Photo{{Name: "front", File: "front.jpg", Reference: "none"}, {Name: "bench", File: "bench.jpg", Reference: "none"}},
+		Ties: []piece.Tie{
 			{Name: "slip", In: map[string]string{"front": of(0, bench.Slip), "bench": of(1, bench.Slip)}},
 			{Name: "bare spot", In: map[string]string{"front": of(0, bench.PanelBare), "bench": of(1, bench.PanelBare)}},
 		},
-		Areas: []workshop.PieceArea{
+		Areas: []piece.Area{
 			{Name: "frame", Photo: "front", Outline: of(0, bench.Frame), Surface: "sealed", SizeM2: 0.4},
 			{Name: "panel", Photo: "bench", Outline: of(1, bench.Panel), Surface: "sealed", SizeM2: 0.7},
 			{Name: "corner", Photo: "front", Outline: of(0, bench.Corner), Surface: "non-absorbing", SizeM2: 0.01},
 		},
-		Coatings: []workshop.Coating{
-			{Name: "nut-brown wash", Kind: "wash", Chip: &workshop.ColourSource{Photo: "bench", Outline: of(1, bench.Chip)}, Tests: []workshop.TestCoat{{
-				Coats: 1, Ground: workshop.ColourSource{Photo: "front", Outline: of(0, bench.FrameBare)}, Result: workshop.ColourSource{Photo: "front", Outline: of(0, bench.FrameTested)},
+		Coatings: []piece.Coating{
+			{Name: "nut-brown wash", Kind: "wash", Chip: &piece.ColourSource{Photo: "bench", Outline: of(1, bench.Chip)}, Tests: []piece.TestCoat{{
+				Coats: 1, Ground: piece.ColourSource{Photo: "front", Outline: of(0, bench.FrameBare)}, Result: piece.ColourSource{Photo: "front", Outline: of(0, bench.FrameTested)},
 			}}},
-			{Name: "amber glaze", Kind: "glaze", Chip: &workshop.ColourSource{Lab: []float64{45, 22, 38}}},
+			{Name: "amber glaze", Kind: "glaze", Chip: &piece.ColourSource{Lab: []float64{45, 22, 38}}},
 		},
 	}
 }
 
 // In whatever order a piece's photos, ties, areas and coatings stand, each area gets the same answer.
 func TestOrderMakesNoDifference(t *testing.T) {
-	files, piece := twoPhotoPiece()
+	files, p := twoPhotoPiece()
 	for _, meet := range []bool{false, true} {
 		if meet {
-			piece.Target = nil
+			p.Target = nil
 		}
-		first, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
+		first, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: p})
 		require.NoError(t, err)
 		rng := rand.New(rand.NewPCG(8, 1))
 		for range 3 {
-			other := piece
-			other.Photos, other.Ties = shuffled(rng, piece.Photos), shuffled(rng, piece.Ties)
-			other.Areas, other.Coatings = shuffled(rng, piece.Areas), shuffled(rng, piece.Coatings)
+			other := p
+			other.Photos, other.Ties = shuffled(rng, p.Photos), shuffled(rng, p.Ties)
+			other.Areas, other.Coatings = shuffled(rng, p.Areas), shuffled(rng, p.Coatings)
 			again, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: other})
 			require.NoError(t, err)
 			for _, a := range first.Areas {
@@ -92,10 +93,10 @@ func coatsToMeet(r *workshop.PlanResult, area string) string {
 // Planning changes neither the piece nor its photos: the same photos give the same plan again, with and
 // without what a log tells.
 func TestPlanningChangesNothingItIsGiven(t *testing.T) {
-	files, piece := twoPhotoPiece()
-	before, err := json.Marshal(piece)
+	files, cabinet := twoPhotoPiece()
+	before, err := json.Marshal(cabinet)
 	require.NoError(t, err)
-	photos, err := workshop.OpenPhotos(t.Context(), files, &piece)
+	photos, err := workshop.OpenPhotos(t.Context(), files, &cabinet)
 	require.NoError(t, err)
 	past := &workshop.Past{Habit: learn.Bias{Film: 0.1}, Pieces: 3}
 	var answers []string
@@ -108,7 +109,7 @@ func TestPlanningChangesNothingItIsGiven(t *testing.T) {
 	}
 	require.Equal(t, answers[0], answers[2])
 	require.NotEqual(t, answers[0], answers[1])
-	after, err := json.Marshal(piece)
+	after, err := json.Marshal(cabinet)
 	require.NoError(t, err)
 	require.Equal(t, string(before), string(after))
 }

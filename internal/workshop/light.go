@@ -11,6 +11,7 @@ import (
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
 	"huewright/imageio/sample"
+	"huewright/internal/piece"
 )
 
 // A LightReport says what is known of the light over a photo. Shares are of luminance.
@@ -40,7 +41,7 @@ type lightReading struct {
 // readLight finds how much light falls on each place of a photo: by a photo of a blank sheet, by
 // neutrals, or not at all (nil). With both the sheet tells the light, and the neutrals how well.
 func readLight(
-	ctx context.Context, files Files, photo *imageio.Photo, correction *camera.Correction, by string, ref Reference,
+	ctx context.Context, files Files, photo *imageio.Photo, correction *camera.Correction, by string, ref piece.Reference,
 ) (*lightReading, error) {
 	if len(ref.Neutrals) == 0 && ref.Flat == "" {
 		return nil, nil
@@ -116,7 +117,7 @@ func slipPlaces(seen []evenlight.SeenSlip) []imageio.Point {
 
 // referencePlace is where in the photo a correction by a kind of reference holds; nil means the mean
 // of the neutrals.
-func referencePlace(by string, ref Reference) *imageio.Point {
+func referencePlace(by string, ref piece.Reference) *imageio.Point {
 	var at imageio.Point
 	switch {
 	case by == "chart" && ref.Corners != nil:

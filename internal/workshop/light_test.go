@@ -13,6 +13,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/internal/bench"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -37,7 +38,7 @@ var unevenly = sync.OnceValue(func() lit {
 func (l lit) ask() workshop.MeasureRequest {
 	corners := l.shot.Corners
 	return workshop.MeasureRequest{
-		Photo: "front.jpg", Reference: workshop.Reference{Corners: &corners},
+		Photo: "front.jpg", Reference: piece.Reference{Corners: &corners},
 		Areas: []workshop.AreaOutline{
 			{Name: bench.Panel, Outline: l.shot.Area(bench.Panel).Outline},
 			{Name: bench.Target, Outline: l.shot.Area(bench.Target).Outline},
@@ -45,9 +46,9 @@ func (l lit) ask() workshop.MeasureRequest {
 	}
 }
 
-func (l lit) neutrals(n int) (marked []workshop.Neutral) {
+func (l lit) neutrals(n int) (marked []piece.Neutral) {
 	for i := range n {
-		marked = append(marked, workshop.Neutral{Outline: l.shot.Area(bench.SlipName(i + 1)).Outline})
+		marked = append(marked, piece.Neutral{Outline: l.shot.Area(bench.SlipName(i + 1)).Outline})
 	}
 	return marked
 }
@@ -106,7 +107,7 @@ func TestOneSlipTellsTooLittle(t *testing.T) {
 func TestMeasureBySlipsAlone(t *testing.T) {
 	l := unevenly()
 	req := l.ask()
-	req.Reference = workshop.Reference{Kind: "neutral", Neutrals: l.neutrals(4)}
+	req.Reference = piece.Reference{Kind: "neutral", Neutrals: l.neutrals(4)}
 	_, result := l.worst(t, req)
 	require.Equal(t, "neutral", result.Calibration.Reference)
 	require.False(t, result.Calibration.Relative)
@@ -118,7 +119,7 @@ func TestMeasureBySlipsAlone(t *testing.T) {
 func TestASlipThatIsNone(t *testing.T) {
 	l := unevenly()
 	req := l.ask()
-	req.Reference.Neutrals = append(l.neutrals(4), workshop.Neutral{Outline: l.shot.Area(bench.Frame).Outline})
+	req.Reference.Neutrals = append(l.neutrals(4), piece.Neutral{Outline: l.shot.Area(bench.Frame).Outline})
 	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
 	require.Contains(t, strings.Join(result.Calibration.Warnings, " "), "neutral 5 differs in colour")
@@ -146,7 +147,7 @@ func TestSizesOfAreas(t *testing.T) {
 	require.InEpsilon(t, board, result.Areas[1].SquareMetres, 0.03)
 
 	req = l.ask()
-	req.Reference.Length = &workshop.Length{From: imageio.Point{X: 0, Y: 10}, To: imageio.Point{X: 1000, Y: 10}, MM: 1160}
+	req.Reference.Length = &piece.Length{From: imageio.Point{X: 0, Y: 10}, To: imageio.Point{X: 1000, Y: 10}, MM: 1160}
 	result, err = workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
 	require.InEpsilon(t, board, result.Areas[1].SquareMetres, 0.03)
@@ -202,22 +203,22 @@ func TestMeasuredChartValues(t *testing.T) {
 func TestLightFaults(t *testing.T) {
 	l := unevenly()
 	chart := l.ask().Reference
-	with := func(change func(*workshop.Reference)) workshop.Reference {
+	with := func(change func(*piece.Reference)) piece.Reference {
 		ref := chart
 		change(&ref)
 		return ref
 	}
-	for says, ref := range map[string]workshop.Reference{
+	for says, ref := range map[string]piece.Reference{
 		"no neutral is marked":           {Kind: "neutral"},
-		"neutrals' lightness is 300":     with(func(r *workshop.Reference) { r.NeutralLightness = 300 }),
-		"a neutral's lightness is -4":    with(func(r *workshop.Reference) { r.Neutrals = []workshop.Neutral{{Lightness: -4}} }),
+		"neutrals' lightness is 300":     with(func(r *piece.Reference) { r.NeutralLightness = 300 }),
+		"a neutral's lightness is -4":    with(func(r *piece.Reference) { r.Neutrals = []piece.Neutral{{Lightness: -4}} }),
 		"values of a chart, but no":      {Kind: "none", ChartValues: "chart.csv"},
-		"width is -3 mm":                 with(func(r *workshop.Reference) { r.ChartWidth = -3 }),
+		"width is -3 mm":                 with(func(r *piece.Reference) { r.ChartWidth = -3 }),
 		"width of a chart is given":      {Kind: "none", ChartWidth: 240},
-		"a length of 0 mm":               {Length: &workshop.Length{To: imageio.Point{X: 100}}},
-		"are nearer than 10 pixels":      {Length: &workshop.Length{MM: 100}},
-		"sheet2.jpg":                     with(func(r *workshop.Reference) { r.Flat = "sheet2.jpg" }),
-		"does not look like a blank she": with(func(r *workshop.Reference) { r.Flat = "front.jpg" }),
+		"a length of 0 mm":               {Length: &piece.Length{To: imageio.Point{X: 100}}},
+		"are nearer than 10 pixels":      {Length: &piece.Length{MM: 100}},
+		"sheet2.jpg":                     with(func(r *piece.Reference) { r.Flat = "sheet2.jpg" }),
+		"does not look like a blank she": with(func(r *piece.Reference) { r.Flat = "front.jpg" }),
 	} {
 		req := l.ask()
 		req.Reference = ref
@@ -226,14 +227,14 @@ func TestLightFaults(t *testing.T) {
 		require.Implements(t, (*interface{ Hint() string })(nil), err)
 	}
 	for _, s := range []string{"", "1,2,3", "x: 1,2,3,4", "200: 1,2,30,40", "50:", "nan: 1,2,30,40"} {
-		_, err := workshop.ParseNeutral(s)
+		_, err := piece.ParseNeutral(s)
 		require.Error(t, err, s)
 	}
-	n, err := workshop.ParseNeutral("50: 1,2,30,40")
+	n, err := piece.ParseNeutral("50: 1,2,30,40")
 	require.NoError(t, err)
 	require.InDelta(t, 50, n.Lightness, 0)
 	for _, s := range []string{"", "1,2 3,4", "1,2=5", "1,2 3,4=x", "1,2 3;4=100", "1,2 300,4=-1", "1,2 300,4=nan"} {
-		_, err := workshop.ParseLength(s)
+		_, err := piece.ParseLength(s)
 		require.Error(t, err, s)
 	}
 }

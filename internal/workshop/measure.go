@@ -7,13 +7,14 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/parallel"
+	"huewright/internal/piece"
 )
 
 // A MeasureRequest asks for the colours of areas in one photo.
 type MeasureRequest struct {
-	Photo     string        `json:"photo"`
-	Reference Reference     `json:"reference"`
-	Areas     []AreaOutline `json:"areas"`
+	Photo     string          `json:"photo"`
+	Reference piece.Reference `json:"reference"`
+	Areas     []AreaOutline   `json:"areas"`
 }
 
 // An AreaOutline is a part of a photo with a name.
@@ -44,10 +45,10 @@ func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 
 func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
 	if len(req.Areas) == 0 {
-		return nil, nil, &UseError{Key: "area", Problem: "no area to measure", Advice: "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
+		return nil, nil, &piece.UseError{Key: "area", Problem: "no area to measure", Advice: "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
 	}
 	if most := limitsOf(files).Areas; len(req.Areas) > most {
-		return nil, nil, &UseError{Key: "area", Problem: fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), Advice: fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
+		return nil, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), Advice: fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
 	}
 	s, err := develop(ctx, files, req.Photo, req.Reference)
 	if err != nil {

@@ -9,6 +9,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 )
 
 // notes are entries being written for one piece.
@@ -26,12 +27,12 @@ type notes struct {
 	err      error
 }
 
-func newNotes(w *logbook.Writer, piece string, files Files) (*notes, error) {
-	if err := w.BeginOnce(piece); err != nil {
+func newNotes(w *logbook.Writer, p string, files Files) (*notes, error) {
+	if err := w.BeginOnce(p); err != nil {
 		return nil, err
 	}
-	standing, err := w.Standing(piece)
-	return &notes{piece: piece, files: files, w: w, standing: standing, hashes: map[string]string{}, camera: map[string]Calibration{}, reads: map[ReadKey]int64{}}, err
+	standing, err := w.Standing(p)
+	return &notes{piece: p, files: files, w: w, standing: standing, hashes: map[string]string{}, camera: map[string]Calibration{}, reads: map[ReadKey]int64{}}, err
 }
 
 // add writes an entry of the piece; after a fault it does nothing.
@@ -64,7 +65,7 @@ func (n *notes) store(file string) string {
 	}
 	data, err := n.files.ReadFile(file)
 	if err != nil {
-		n.err = &UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, reason(err)), Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
+		n.err = &piece.UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, reason(err)), Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
 		return ""
 	}
 	facts := logbook.PhotoFacts{Name: file}
@@ -113,7 +114,7 @@ func (n *notes) reference(file string, cal *Calibration) {
 }
 
 // area notes what a part of the piece is made of, where that is new.
-func (n *notes) area(a *PieceArea) {
+func (n *notes) area(a *piece.Area) {
 	facts := &logbook.AreaFacts{Wood: a.Wood, Surface: a.Surface, SquareMetres: a.SizeM2}
 	was := n.find(func(e *logbook.Entry) bool { return e.Facts != nil && e.Area == a.Name })
 	e := logbook.Entry{Area: a.Name, Run: n.run, Facts: facts}

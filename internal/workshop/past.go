@@ -12,6 +12,7 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 )
 
 // A Past is what a log tells of earlier pieces that bears on a plan.
@@ -45,10 +46,10 @@ const likeWood = 6.0
 
 // Recall asks the log what it knows of the coatings of a piece, and of the hand that lays them.
 // What the log has of the piece itself is left out: that stands in the piece file.
-func Recall(ctx context.Context, log *logbook.Log, piece *Piece, name string) (*Past, error) {
+func Recall(ctx context.Context, log *logbook.Log, p *piece.Piece, name string) (*Past, error) {
 	past := &Past{}
-	for i := range piece.Coatings {
-		k := logged(&piece.Coatings[i])
+	for i := range p.Coatings {
+		k := logged(&p.Coatings[i])
 		coats, err := log.PastCoats(ctx, k, name, mostRecalled)
 		if err != nil {
 			return nil, err
@@ -65,7 +66,7 @@ func Recall(ctx context.Context, log *logbook.Log, piece *Piece, name string) (*
 }
 
 // logged is the coating as the log has it.
-func logged(k *Coating) logbook.Coating {
+func logged(k *piece.Coating) logbook.Coating {
 	putOn := cmp.Or(k.HowPutOn(), blend.Brushed)
 	return logbook.Coating{Name: k.Name, Kind: k.Kind, Family: k.Family, PutOn: string(putOn), Batch: k.Batch}
 }
@@ -86,7 +87,7 @@ type told struct {
 // tell gathers what earlier pieces tell of a coating beside what the piece itself knows: as weak
 // evidence, those of the same batch and on like wood first. It returns a *UseError for a coating of
 // which neither knows anything.
-func (p *Past) tell(coating *Coating, areas []pastGround, known *learn.Evidence) (told, error) {
+func (p *Past) tell(coating *piece.Coating, areas []pastGround, known *learn.Evidence) (told, error) {
 	t := told{Earlier: Earlier{Coating: coating.Name}}
 	for _, c := range p.of(coating, areas) {
 		t.take(c, areas)
@@ -100,7 +101,7 @@ func (p *Past) tell(coating *Coating, areas []pastGround, known *learn.Evidence)
 			t.from(c.Piece)
 		}
 		if t.chip == nil && len(known.Tests) == 0 && len(t.tests) == 0 {
-			return t, &UseError{Key: "coating", Problem: fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
+			return t, &piece.UseError{Key: "coating", Problem: fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
 				Advice: "give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and knows coatings by name, kind and how they are put on"}
 		}
 	}
@@ -119,7 +120,7 @@ type recalled struct {
 }
 
 // of are the past coats of a coating that count, those that tell most first.
-func (p *Past) of(coating *Coating, areas []pastGround) []recalled {
+func (p *Past) of(coating *piece.Coating, areas []pastGround) []recalled {
 	var all []recalled
 	for _, c := range p.Coats {
 		if !strings.EqualFold(c.Coating, coating.Name) {
@@ -154,14 +155,14 @@ func (e *Earlier) take(c recalled, areas []pastGround) {
 	e.from(c.Piece)
 }
 
-func (e *Earlier) from(piece string) {
-	if piece != "" && !slices.Contains(e.Pieces, piece) {
-		e.Pieces = append(e.Pieces, piece)
+func (e *Earlier) from(p string) {
+	if p != "" && !slices.Contains(e.Pieces, p) {
+		e.Pieces = append(e.Pieces, p)
 	}
 }
 
 // evidence is what a past coat tells of a coating.
-func (c *recalled) evidence(coating *Coating) learn.TestCoat {
+func (c *recalled) evidence(coating *piece.Coating) learn.TestCoat {
 	from := learn.OfAnotherBatch
 	if c.sameBatch {
 		from = learn.OfSameBatch

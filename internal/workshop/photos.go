@@ -9,13 +9,14 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/internal/piece"
 )
 
 // Photos are the photos of a piece, open, with their colours set right as far as their references and
 // the ties between them allow. Readings are taken from them and previews drawn on them; nothing
 // changes them. Whoever opened them holds their memory for as long as it keeps them.
 type Photos struct {
-	piece    *Piece
+	piece    *piece.Piece
 	shots    []*shot       // in the order of the piece; nil for one that nothing is read from
 	joint    *camera.Joint // of all photos; nil where there is one
 	between  []Agreement
@@ -24,41 +25,41 @@ type Photos struct {
 
 // OpenPhotos opens the photos of a piece that is to be planned. It returns a *UseError for a piece that
 // asks for no plan.
-func OpenPhotos(ctx context.Context, files Files, piece *Piece) (*Photos, error) {
-	if err := plannable(piece); err != nil {
+func OpenPhotos(ctx context.Context, files Files, p *piece.Piece) (*Photos, error) {
+	if err := plannable(p); err != nil {
 		return nil, err
 	}
-	return openPhotos(ctx, files, piece, true)
+	return openPhotos(ctx, files, p, true)
 }
 
 // openPhotos opens all photos of a piece, or, where it has one only, that one if it is needed.
-func openPhotos(ctx context.Context, files Files, piece *Piece, needed bool) (*Photos, error) {
-	shots := make([]*shot, len(piece.Photos))
+func openPhotos(ctx context.Context, files Files, p *piece.Piece, needed bool) (*Photos, error) {
+	shots := make([]*shot, len(p.Photos))
 	if len(shots) == 1 && !needed {
-		return &Photos{piece: piece, shots: shots}, nil
+		return &Photos{piece: p, shots: shots}, nil
 	}
 	for i := range shots {
-		ref, err := piece.Photos[i].ReadReference()
+		ref, err := p.Photos[i].ReadReference()
 		if err != nil {
 			return nil, err
 		}
-		s, err := develop(ctx, files, piece.Photos[i].File, ref)
+		s, err := develop(ctx, files, p.Photos[i].File, ref)
 		if err != nil {
 			return nil, err
 		}
-		s.at, s.name = i, piece.Photos[i].Name
+		s.at, s.name = i, p.Photos[i].Name
 		shots[i] = s
 	}
-	return tied(ctx, piece, shots)
+	return tied(ctx, p, shots)
 }
 
 // tied are photos with corrections that agree best about the ties between them.
-func tied(ctx context.Context, piece *Piece, shots []*shot) (*Photos, error) {
-	p := &Photos{piece: piece, shots: shots}
+func tied(ctx context.Context, opened *piece.Piece, shots []*shot) (*Photos, error) {
+	p := &Photos{piece: opened, shots: shots}
 	if len(shots) < 2 {
 		return p, nil
 	}
-	sights, err := sightsOf(ctx, shots, piece.Ties)
+	sights, err := sightsOf(ctx, shots, opened.Ties)
 	if err != nil {
 		return nil, err
 	}
@@ -80,9 +81,9 @@ func tied(ctx context.Context, piece *Piece, shots []*shot) (*Photos, error) {
 
 // named is a photo of the piece; "" means the only one.
 func (p *Photos) named(name string) (*shot, error) {
-	i := slices.IndexFunc(p.piece.Photos, func(photo PiecePhoto) bool { return photo.Name == name || name == "" && len(p.shots) == 1 })
+	i := slices.IndexFunc(p.piece.Photos, func(photo piece.Photo) bool { return photo.Name == name || name == "" && len(p.shots) == 1 })
 	if i < 0 {
-		return nil, &UseError{
+		return nil, &piece.UseError{
 			Key: "photo", Problem: fmt.Sprintf("there is no photo %q", name), Advice: "add a [[photo]] of that name, or correct the name",
 		}
 	}

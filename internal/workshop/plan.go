@@ -7,12 +7,13 @@ import (
 
 	"huewright/blend/learn"
 	"huewright/blend/plan"
+	"huewright/internal/piece"
 )
 
 // A PlanRequest asks how many coats each area of a piece needs.
 type PlanRequest struct {
-	Piece Piece `json:"piece"`
-	Past  *Past `json:"past,omitempty"` // what a log tells of earlier pieces; nil is not asked
+	Piece piece.Piece `json:"piece"`
+	Past  *Past       `json:"past,omitempty"` // what a log tells of earlier pieces; nil is not asked
 }
 
 // Plan measures a piece, learns its coatings and plans every area: to its target, or, where no
@@ -89,21 +90,21 @@ type finding struct {
 	tests []plan.TestAdvice
 }
 
-func findCounts(ctx context.Context, piece *Piece, d *dataset, w *learn.Samples) (*finding, error) {
+func findCounts(ctx context.Context, p *piece.Piece, d *dataset, w *learn.Samples) (*finding, error) {
 	planned, err := plan.Make(ctx, w, d.ask)
 	if err != nil {
 		return nil, err
 	}
 	systematic := map[string]float64{}
 	for i, a := range d.areas {
-		systematic[piece.Areas[i].Name] = a.now.Systematic
+		systematic[p.Areas[i].Name] = a.now.Systematic
 	}
 	f := &finding{plan: widened(planned, systematic)}
 	if f.tests, err = plan.NextTests(ctx, w, d.ask, f.plan); err != nil {
 		return nil, err
 	}
 	var shares []float64
-	for _, k := range piece.Coatings {
+	for _, k := range p.Coatings {
 		shares = append(shares, k.Dilution.Share())
 	}
 	f.mix, err = plan.Mixes(ctx, w, d.ask, shares)
@@ -145,7 +146,7 @@ func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 }
 
 // areaPlan is the answer for area number i, without what is expected of it.
-func areaPlan(area *PieceArea, d *dataset, i int, read *readings, foreseen [][]plan.Prediction, found *finding) AreaPlan {
+func areaPlan(area *piece.Area, d *dataset, i int, read *readings, foreseen [][]plan.Prediction, found *finding) AreaPlan {
 	bare := read.of(areaKey(area, 0))
 	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Shots: bare.Shots, Asked: d.ask.Areas[i], Systematic: d.areas[i].now.Systematic}
 	if a.Area.SizeM2 == 0 {

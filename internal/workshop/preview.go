@@ -15,6 +15,7 @@ import (
 	"huewright/imageio/evenlight"
 	"huewright/imageio/render"
 	"huewright/imageio/sample"
+	"huewright/internal/piece"
 )
 
 // OnlyAGuide is said wherever a preview is shown.
@@ -152,7 +153,7 @@ type Shown struct {
 func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCount) (image.Image, Shown, error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
-		return nil, Shown{}, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
+		return nil, Shown{}, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
 	}
 	c, err := p.fresh(ctx, p.photoOf(&p.plan.Areas[i]))
 	if err != nil {
@@ -170,7 +171,7 @@ func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCoun
 func (p *Preview) Strip(ctx context.Context, area string) (pictures []image.Image, shown []Shown, err error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
-		return nil, nil, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
+		return nil, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
 	}
 	a := &p.plan.Areas[i]
 	outline, err := imageio.ParseOutline(a.Area.Outline)

@@ -18,6 +18,7 @@ import (
 	"huewright/internal/bench"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -35,7 +36,7 @@ func previewOf(t testing.TB, files workshop.Files, plan *workshop.PlanResult, op
 }
 
 // seenAgain measures areas of a preview as if it were a photo.
-func seenAgain(t *testing.T, preview image.Image, ref workshop.Reference, areas []workshop.AreaPlan) []colour.Lab {
+func seenAgain(t *testing.T, preview image.Image, ref piece.Reference, areas []workshop.AreaPlan) []colour.Lab {
 	req := workshop.MeasureRequest{Photo: "after.png", Reference: ref}
 	for _, a := range areas {
 		o, err := imageio.ParseOutline(a.Area.Outline)
@@ -59,24 +60,24 @@ func TestPreviewShowsWhatIsForeseen(t *testing.T) {
 		shot := bench.Cabinet(bench.CabinetOptions{Seed: seed + 20, Wash: wash}).Shoot(bench.View{}, bench.DrawCamera(seed+20, bench.Mild))
 		files := inMemory{"front.jpg": string(shot.JPEG)}
 		outline := func(name string) string { return shot.Area(name).Outline.String() }
-		piece := workshop.Piece{
-			Name: "cabinet", Photos: []workshop.PiecePhoto{{Name: "front", File: "front.jpg"}},
-			Target: &workshop.ColourSource{Outline: outline(bench.Target)},
-			Areas:  []workshop.PieceArea{{Name: "frame", Outline: outline(bench.Frame), Surface: "sealed"}, {Name: "panel", Outline: outline(bench.Panel), Surface: "sealed"}},
-			Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Outline: outline(bench.Chip)}, Tests: []workshop.TestCoat{
-				{Coats: 1, Ground: workshop.ColourSource{Outline: outline(bench.FrameBare)}, Result: workshop.ColourSource{Outline: outline(bench.FrameTested)}},
+		cabinet := piece.Piece{
+			Name: "cabinet", Photos: []piece.Photo{{Name: "front", File: "front.jpg"}},
+			Target: &piece.ColourSource{Outline: outline(bench.Target)},
+			Areas:  []piece.Area{{Name: "frame", Outline: outline(bench.Frame), Surface: "sealed"}, {Name: "panel", Outline: outline(bench.Panel), Surface: "sealed"}},
+			Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Outline: outline(bench.Chip)}, Tests: []piece.TestCoat{
+				{Coats: 1, Ground: piece.ColourSource{Outline: outline(bench.FrameBare)}, Result: piece.ColourSource{Outline: outline(bench.FrameTested)}},
 			}}},
 		}
 		if seed%2 == 1 {
-			piece.Clear = &workshop.Clear{Name: "varnish"}
+			cabinet.Clear = &piece.Clear{Name: "varnish"}
 		}
-		plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
+		plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: cabinet})
 		require.NoError(t, err)
 		p := previewOf(t, files, plan, workshop.PreviewOptions{Width: -1, Clear: true})
 		require.Equal(t, []string{"front"}, p.Photos())
 		after, shown, err := p.After(t.Context(), "front")
 		require.NoError(t, err)
-		again := seenAgain(t, after, workshop.Reference{}, plan.Areas)
+		again := seenAgain(t, after, piece.Reference{}, plan.Areas)
 		for i, s := range shown {
 			last := plan.Areas[i].Plan.Path[len(plan.Areas[i].Plan.Path)-1].Lab
 			require.Less(t, colour.DeltaE2000(last, s.Lab), 1e-6, "the preview shows the plan's own figure")
@@ -104,22 +105,22 @@ func TestPreviewOfRealWood(t *testing.T) {
 			t.Skipf("the shared photos are not here: %v", err)
 		}
 		name := filepath.Base(file.name)
-		areas := []workshop.PieceArea{}
+		areas := []piece.Area{}
 		for i, outline := range file.parts {
-			areas = append(areas, workshop.PieceArea{Name: fmt.Sprint("part ", i), Outline: outline, Surface: "sealed"})
+			areas = append(areas, piece.Area{Name: fmt.Sprint("part ", i), Outline: outline, Surface: "sealed"})
 		}
-		piece := workshop.Piece{
-			Name: "swatch", Photos: []workshop.PiecePhoto{{Name: "wood", File: name, Reference: "none"}}, Areas: areas,
-			Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
+		p := piece.Piece{
+			Name: "swatch", Photos: []piece.Photo{{Name: "wood", File: name, Reference: "none"}}, Areas: areas,
+			Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Hex: "#5a3a28"}}},
 		}
 		files := inMemory{name: string(data)}
-		planned, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
+		planned, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: p})
 		require.NoError(t, err)
 		for _, coats := range []int{1, 2, 4} {
 			for i, a := range planned.Areas {
 				after, shown, err := previewOf(t, files, planned, workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name, []plan.CoatCount{{Coating: "wash", Count: coats}})
 				require.NoError(t, err)
-				again := seenAgain(t, after, workshop.Reference{Kind: "none"}, planned.Areas)[i]
+				again := seenAgain(t, after, piece.Reference{Kind: "none"}, planned.Areas)[i]
 				d := colour.DeltaE2000(shown.Lab, again)
 				t.Logf("%s, %s, %d coats: %v shown as %v (ΔE00 %.2f); pixels by themselves were off by %.2f", name, a.Area.Name, coats, shown.Lab, again, d, shown.Corrects)
 				worst = max(worst, d)
@@ -153,25 +154,25 @@ func TestPreviewOfNothing(t *testing.T) {
 func BenchmarkPreview(b *testing.B) {
 	d := drawn()
 	files := inMemory{"front.jpg": string(d.JPEG), "cabinet.toml": cabinetFile()}
-	piece, err := workshop.ReadPiece(files, "cabinet.toml")
+	cabinet, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(b, err)
-	planned, err := workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: *piece})
+	planned, err := workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: *cabinet})
 	require.NoError(b, err)
-	open, err := workshop.OpenPhotos(b.Context(), files, piece)
+	open, err := workshop.OpenPhotos(b.Context(), files, cabinet)
 	require.NoError(b, err)
 	b.Run("OneCoat", func(b *testing.B) {
 		for b.Loop() {
 			p := workshop.NewPreview(open, planned, workshop.PreviewOptions{})
-			_, _, err := p.Counts(b.Context(), planned.Areas[0].Area.Name, []plan.CoatCount{{Coating: piece.Coatings[0].Name, Count: 1}})
+			_, _, err := p.Counts(b.Context(), planned.Areas[0].Area.Name, []plan.CoatCount{{Coating: cabinet.Coatings[0].Name, Count: 1}})
 			require.NoError(b, err)
 		}
 	})
 	wide := bench.Cabinet(bench.CabinetOptions{Seed: 3}).Shoot(bench.View{Width: 4000, Height: 3000}, bench.DrawCamera(3, bench.Mild))
 	files["front.jpg"] = string(wide.JPEG)
-	whole := workshop.Piece{
-		Name: "cabinet", Photos: []workshop.PiecePhoto{{Name: "front", File: "front.jpg", Reference: "none"}},
-		Areas:    []workshop.PieceArea{{Name: "all", Outline: fmt.Sprintf("2,2,%d,%d", wide.Width-4, wide.Height-4)}, {Name: "panel", Outline: wide.Area(bench.Panel).Outline.String()}},
-		Coatings: []workshop.Coating{{Name: "wash", Kind: "wash", Chip: &workshop.ColourSource{Hex: "#5a3a28"}}},
+	whole := piece.Piece{
+		Name: "cabinet", Photos: []piece.Photo{{Name: "front", File: "front.jpg", Reference: "none"}},
+		Areas:    []piece.Area{{Name: "all", Outline: fmt.Sprintf("2,2,%d,%d", wide.Width-4, wide.Height-4)}, {Name: "panel", Outline: wide.Area(bench.Panel).Outline.String()}},
+		Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Hex: "#5a3a28"}}},
 	}
 	planned, err = workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: whole})
 	require.NoError(b, err)

@@ -7,6 +7,7 @@ import (
 
 	"huewright/blend"
 	"huewright/blend/plan"
+	"huewright/internal/piece"
 )
 
 // A ReadKey says what a colour was read of. No two readings of a piece have one key.
@@ -54,7 +55,7 @@ func (r *readings) of(key ReadKey) *Read {
 }
 
 // take adds a colour that is to be read, unless it has been.
-func (r *readings) take(ctx context.Context, photos *Photos, as Read, from ColourSource) error {
+func (r *readings) take(ctx context.Context, photos *Photos, as Read, from piece.ColourSource) error {
 	if r.of(as.ReadKey) != nil {
 		return nil
 	}
@@ -69,13 +70,13 @@ func (r *readings) take(ctx context.Context, photos *Photos, as Read, from Colou
 
 // readPiece reads all colours that a plan of the piece stands on.
 func readPiece(ctx context.Context, photos *Photos) (*readings, error) {
-	piece := photos.piece
+	p := photos.piece
 	r, err := readShelf(ctx, photos)
 	if err != nil {
 		return nil, err
 	}
-	if piece.Clear != nil {
-		for i, t := range piece.Clear.Tests {
+	if p.Clear != nil {
+		for i, t := range p.Clear.Tests {
 			name := fmt.Sprintf("spot %d under the clear coat", i+1)
 			if err := r.take(ctx, photos, Read{ReadKey: ReadKey{Of: ReadBefore, Nr: i + 1}, Name: "ground of " + name}, t.Before); err != nil {
 				return nil, err
@@ -84,13 +85,13 @@ func readPiece(ctx context.Context, photos *Photos) (*readings, error) {
 				return nil, err
 			}
 		}
-		if len(piece.Clear.Tests) == 0 {
+		if len(p.Clear.Tests) == 0 {
 			r.warnings = append(r.warnings, "nothing tells how the clear coat will change these woods: the plan allows for all that is usual; "+
 				"wet a spot of each with mineral spirits, or lay the clear coat on it, and add it as [[clear.test]]")
 		}
 	}
-	for i := range piece.Areas {
-		if err := r.takeArea(ctx, photos, &piece.Areas[i]); err != nil {
+	for i := range p.Areas {
+		if err := r.takeArea(ctx, photos, &p.Areas[i]); err != nil {
 			return nil, err
 		}
 	}
@@ -120,11 +121,11 @@ func readShelf(ctx context.Context, photos *Photos) (*readings, error) {
 	return r, nil
 }
 
-func chipKey(k *Coating) ReadKey { return ReadKey{Of: ReadChip, Coating: k.Name} }
+func chipKey(k *piece.Coating) ReadKey { return ReadKey{Of: ReadChip, Coating: k.Name} }
 
-func testName(k *Coating, i int) string { return fmt.Sprintf("test coat %d of %s", i+1, k.Name) }
+func testName(k *piece.Coating, i int) string { return fmt.Sprintf("test coat %d of %s", i+1, k.Name) }
 
-func testKeys(k *Coating, i int) (ground, result ReadKey) {
+func testKeys(k *piece.Coating, i int) (ground, result ReadKey) {
 	key := ReadKey{Area: k.Tests[i].Ground.Area, Coating: k.Name, Nr: i + 1}
 	ground, result = key, key
 	ground.Of, result.Of = ReadGround, ReadResult
@@ -132,8 +133,8 @@ func testKeys(k *Coating, i int) (ground, result ReadKey) {
 }
 
 // takeArea reads an area as it was bare, after each of the coats it has had, and its target.
-func (r *readings) takeArea(ctx context.Context, photos *Photos, area *PieceArea) error {
-	piece := photos.piece
+func (r *readings) takeArea(ctx context.Context, photos *Photos, area *piece.Area) error {
+	p := photos.piece
 	spot, warnings, err := readArea(ctx, photos, area)
 	if err != nil {
 		return err
@@ -146,7 +147,7 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *PieceArea
 			return err
 		}
 	}
-	key, source := targetOf(piece, area)
+	key, source := targetOf(p, area)
 	if source == nil {
 		return nil
 	}
@@ -154,7 +155,7 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *PieceArea
 	if key.Area != "" {
 		name = "target of " + area.Name
 	}
-	surface := surfaceOf(piece, *source)
+	surface := surfaceOf(p, *source)
 	if r.of(key) == nil {
 		if spot, warnings, err = readSource(ctx, photos, "target", *source); err != nil {
 			return err
@@ -162,26 +163,26 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *PieceArea
 		r.all = append(r.all, Read{ReadKey: key, Spot: spot, Name: name, Surface: surface})
 		r.warnings = append(r.warnings, warnings...)
 	}
-	if w := unlikeStates(piece, area, surface); w != "" {
+	if w := unlikeStates(p, area, surface); w != "" {
 		r.warnings = append(r.warnings, w)
 	}
 	return nil
 }
 
-func areaKey(area *PieceArea, laid int) ReadKey {
+func areaKey(area *piece.Area, laid int) ReadKey {
 	return ReadKey{Of: ReadArea, Area: area.Name, Nr: laid}
 }
 
 // targetOf is where an area's target comes from; nil where it is to meet the others.
-func targetOf(piece *Piece, area *PieceArea) (ReadKey, *ColourSource) {
+func targetOf(p *piece.Piece, area *piece.Area) (ReadKey, *piece.ColourSource) {
 	if area.Target != nil {
 		return ReadKey{Of: ReadTarget, Area: area.Name}, area.Target
 	}
-	return ReadKey{Of: ReadTarget}, piece.Target
+	return ReadKey{Of: ReadTarget}, p.Target
 }
 
 // coatsOf are coats as they lie over one another: those of one coating together.
-func coatsOf(laid []LaidCoats) (coats []plan.CoatCount) {
+func coatsOf(laid []piece.LaidCoats) (coats []plan.CoatCount) {
 	for _, l := range laid {
 		if last := len(coats) - 1; last >= 0 && coats[last].Coating == l.Coating {
 			n := coats[last].Count + l.Coats
@@ -194,10 +195,10 @@ func coatsOf(laid []LaidCoats) (coats []plan.CoatCount) {
 }
 
 // surfaceOf is the state a colour was seen in, as far as the piece says.
-func surfaceOf(piece *Piece, s ColourSource) string {
+func surfaceOf(p *piece.Piece, s piece.ColourSource) string {
 	if s.Surface == "" && s.Area != "" {
-		if i := slices.IndexFunc(piece.Areas, func(a PieceArea) bool { return a.Name == s.Area }); i >= 0 {
-			return piece.Areas[i].Surface
+		if i := slices.IndexFunc(p.Areas, func(a piece.Area) bool { return a.Name == s.Area }); i >= 0 {
+			return p.Areas[i].Surface
 		}
 	}
 	return s.Surface
@@ -205,9 +206,9 @@ func surfaceOf(piece *Piece, s ColourSource) string {
 
 // unlikeStates warns where a finished colour is held against one that is not, and no clear coat
 // to come makes up for it.
-func unlikeStates(piece *Piece, area *PieceArea, target string) string {
+func unlikeStates(p *piece.Piece, area *piece.Area, target string) string {
 	const finished = string(blend.ClearCoated)
-	if piece.Clear != nil && area.Surface != finished {
+	if p.Clear != nil && area.Surface != finished {
 		return ""
 	}
 	if area.Surface == "" || target == "" || (area.Surface == finished) == (target == finished) {

@@ -4,11 +4,12 @@ import (
 	"slices"
 
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 )
 
 // read notes a colour that was read. One of the same thing that stands is put right by it; an area
 // that is read in another photo is read again, at another time, and both stand.
-func (n *notes) read(r *Read, file string, relative bool, coating *Coating) {
+func (n *notes) read(r *Read, file string, relative bool, coating *piece.Coating) {
 	if n.err != nil {
 		return
 	}
@@ -48,7 +49,7 @@ func (n *notes) read(r *Read, file string, relative bool, coating *Coating) {
 }
 
 // testCoats notes the test coats of a coating, by the readings of them.
-func (n *notes) testCoats(k *Coating) {
+func (n *notes) testCoats(k *piece.Coating) {
 	for i, t := range k.Tests {
 		name := testName(k, i)
 		groundKey, resultKey := testKeys(k, i)
@@ -71,7 +72,7 @@ func (n *notes) testCoats(k *Coating) {
 
 // laid notes the coats that an area has had. Where somebody noted them by hand before, their entry
 // is put right by one that has the readings too.
-func (n *notes) laid(a *AreaPlan, shelf []Coating) {
+func (n *notes) laid(a *AreaPlan, shelf []piece.Coating) {
 	under := n.reads[areaKey(&a.Area, 0)]
 	var before []logbook.Entry
 	for i := range n.standing {
@@ -80,7 +81,7 @@ func (n *notes) laid(a *AreaPlan, shelf []Coating) {
 		}
 	}
 	for i, l := range a.Area.Laid {
-		at := slices.IndexFunc(shelf, func(k Coating) bool { return k.Name == l.Coating })
+		at := slices.IndexFunc(shelf, func(k piece.Coating) bool { return k.Name == l.Coating })
 		result := n.reads[areaKey(&a.Area, i+1)]
 		coats := &logbook.Coats{Coating: logged(&shelf[at]), Coats: l.Coats, Share: shelf[at].Dilution.Share(), ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
 		e := logbook.Entry{Area: a.Area.Name, Run: n.run, Coats: coats}

@@ -6,11 +6,12 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
+	"huewright/internal/piece"
 )
 
 // A PlanResult is the piece measured, its coatings learned, and the coats of each area.
 type PlanResult struct {
-	Piece    Piece
+	Piece    piece.Piece
 	Photos   []PhotoCalibration
 	Coatings []LearnedCoating
 	Areas    []AreaPlan
@@ -47,7 +48,7 @@ type LearnedCoating struct {
 
 // An AreaPlan is the answer for one area.
 type AreaPlan struct {
-	Area   PieceArea
+	Area   piece.Area
 	Start  learn.Measured
 	Target *learn.Measured // nil for an area that is to meet the others
 	Shots  []AreaShot      // what each photo says of the area, where several show it

@@ -5,11 +5,12 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/internal/piece"
 )
 
 // scaleOf is what tells how large things in a photo are: a marked length, or else the chart; nil where
 // nothing does.
-func scaleOf(ref Reference) *chart.Scale {
+func scaleOf(ref piece.Reference) *chart.Scale {
 	var scale chart.Scale
 	switch {
 	case ref.Length != nil:

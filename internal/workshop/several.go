@@ -16,7 +16,7 @@ import (
 // A SeveralRequest asks for areas in several photos.
 type SeveralRequest struct {
 	Photos []MeasureRequest `json:"photos"`
-	Ties   []Tie            `json:"ties,omitempty"` // by PhotoName
+	Ties   []piece.Tie      `json:"ties,omitempty"` // by PhotoName
 	// Done is called after each photo, from one goroutine at a time; nil is not called.
 	Done func() `json:"-"`
 }
@@ -51,18 +51,18 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 	for _, p := range req.Photos {
 		name := PhotoName(p.Photo)
 		if names[name] {
-			return nil, &UseError{Key: "photo", Problem: fmt.Sprintf("two photos are called %q", name), Advice: "rename one of the files: areas and ties go by their names"}
+			return nil, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("two photos are called %q", name), Advice: "rename one of the files: areas and ties go by their names"}
 		}
 		names[name] = true
 	}
 	for _, t := range req.Ties {
 		for _, name := range slices.Sorted(maps.Keys(t.In)) {
 			if !names[name] {
-				return nil, &UseError{Key: "tie", Problem: fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), Advice: "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
+				return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), Advice: "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
 			}
 		}
 		if len(t.In) < 2 {
-			return nil, &UseError{Key: "tie", Problem: fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), piece.Plural(len(t.In))), Advice: "outline it in each photo that shows it"}
+			return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), piece.Plural(len(t.In))), Advice: "outline it in each photo that shows it"}
 		}
 	}
 	if len(req.Ties) == 0 {
@@ -99,8 +99,8 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
 	var lock sync.Mutex
 	var shots []*shot
-	piece := &Piece{}
-	opened := map[string]bool{}
+	opened := &piece.Piece{}
+	there := map[string]bool{}
 	for i := range req.Photos {
 		p := &req.Photos[i]
 		out.Photos[i].Photo = p.Photo
@@ -114,17 +114,17 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 			continue
 		}
 		s.name, s.at = PhotoName(p.Photo), len(shots)
-		shots, opened[s.name] = append(shots, s), true
-		piece.Photos = append(piece.Photos, PiecePhoto{Name: s.name, File: p.Photo})
+		shots, there[s.name] = append(shots, s), true
+		opened.Photos = append(opened.Photos, piece.Photo{Name: s.name, File: p.Photo})
 	}
 	for _, t := range req.Ties {
 		seen := maps.Clone(t.In)
-		maps.DeleteFunc(seen, func(name, _ string) bool { return !opened[name] })
+		maps.DeleteFunc(seen, func(name, _ string) bool { return !there[name] })
 		if len(seen) > 1 {
-			piece.Ties = append(piece.Ties, Tie{Name: t.Name, In: seen})
+			opened.Ties = append(opened.Ties, piece.Tie{Name: t.Name, In: seen})
 		}
 	}
-	photos, err := tied(ctx, piece, shots)
+	photos, err := tied(ctx, opened, shots)
 	if err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/imageio/sample"
+	"huewright/internal/piece"
 )
 
 // A shot is a photo whose colours have been corrected as far as its reference allows. It is never
@@ -24,7 +25,7 @@ type shot struct {
 }
 
 // develop opens a photo and fits its correction.
-func develop(ctx context.Context, files Files, path string, ref Reference) (*shot, error) {
+func develop(ctx context.Context, files Files, path string, ref piece.Reference) (*shot, error) {
 	if err := ref.Check(); err != nil {
 		return nil, err
 	}

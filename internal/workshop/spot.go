@@ -11,6 +11,7 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/piece"
 )
 
 // leastOwn is the least 95 % radius that a reading has for itself, ΔE00.
@@ -49,7 +50,7 @@ type AreaShot struct {
 }
 
 // readSource reads a colour wherever the piece says it is. name is what messages call it.
-func readSource(ctx context.Context, photos *Photos, name string, s ColourSource) (Spot, []string, error) {
+func readSource(ctx context.Context, photos *Photos, name string, s piece.ColourSource) (Spot, []string, error) {
 	switch {
 	case s.Outline != "":
 		return readOutline(ctx, photos, name, s.Photo, s.Outline)
@@ -60,14 +61,14 @@ func readSource(ctx context.Context, photos *Photos, name string, s ColourSource
 	case s.Hex != "":
 		c, err := colour.ParseHex(s.Hex)
 		if err != nil {
-			return Spot{}, nil, &UseError{Key: "hex", Problem: err.Error(), Advice: "six hexadecimal digits after #"}
+			return Spot{}, nil, &piece.UseError{Key: "hex", Problem: err.Error(), Advice: "six hexadecimal digits after #"}
 		}
 		key := "hex " + strings.ToLower(strings.TrimPrefix(s.Hex, "#"))
 		return Spot{Measured: learn.Measured{Key: key, Lab: c.Linear().Lab(), PlusMinus: typedHexPlusMinus}}, nil, nil
 	case s.Area != "":
-		i := slices.IndexFunc(photos.piece.Areas, func(a PieceArea) bool { return a.Name == s.Area })
+		i := slices.IndexFunc(photos.piece.Areas, func(a piece.Area) bool { return a.Name == s.Area })
 		if i < 0 {
-			return Spot{}, nil, &UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", s.Area), Advice: "name one of the piece's areas"}
+			return Spot{}, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", s.Area), Advice: "name one of the piece's areas"}
 		}
 		area, warnings, err := readArea(ctx, photos, &photos.piece.Areas[i])
 		return Spot{Measured: area.Measured}, warnings, err
@@ -109,7 +110,7 @@ func readOutline(ctx context.Context, photos *Photos, name, photo, outline strin
 
 // readArea reads an area in all photos that show it. The readings are averaged as that of the
 // first photo, each counting by how sure it is beside that one.
-func readArea(ctx context.Context, photos *Photos, area *PieceArea) (Spot, []string, error) {
+func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []string, error) {
 	spot, warnings, err := readOutline(ctx, photos, area.Name, area.Photo, area.Outline)
 	if err != nil || len(area.Also) == 0 {
 		return spot, warnings, err

@@ -9,15 +9,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/bench"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
 // A plan that was stored can be shown, laid out in time and stored again like the one that was made.
 func TestPlansCanBeStored(t *testing.T) {
-	files, piece := twoPhotoPiece()
-	piece.Clear = &workshop.Clear{Name: "varnish"}
-	piece.Areas[1].Laid = []workshop.LaidCoats{{Coating: "nut-brown wash", Coats: 1, After: workshop.ColourSource{Lab: []float64{38, 11, 16}}}}
-	made, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: piece})
+	files, p := twoPhotoPiece()
+	p.Clear = &piece.Clear{Name: "varnish"}
+	p.Areas[1].Laid = []piece.LaidCoats{{Coating: "nut-brown wash", Coats: 1, After: piece.ColourSource{Lab: []float64{38, 11, 16}}}}
+	made, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: p})
 	require.NoError(t, err)
 	require.True(t, math.IsNaN(made.Areas[1].Plan.Path[0].Grain), "a typed colour has no grain, which JSON has no number for")
 	data, err := workshop.Store(made)

@@ -9,15 +9,6 @@ import (
 	"huewright/internal/logbook"
 )
 
-// What the log has, under names that those who only write it out may use.
-type (
-	LoggedPiece = logbook.Piece
-	LoggedEntry = logbook.Entry
-	LoggedFound = logbook.Found
-	LoggedBoard = logbook.Board
-	LoggedPoint = logbook.Point
-)
-
 // A Told is an entry in words.
 type Told struct {
 	Text string

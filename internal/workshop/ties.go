@@ -12,6 +12,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/sample"
+	"huewright/internal/piece"
 )
 
 // An Agreement says how far two photos of a piece may be trusted against one another.
@@ -29,7 +30,7 @@ var midWood = colour.Lab{L: 60, A: 10, B: 22}
 const tieOff = 2.0
 
 // sightsOf is what photos show of known colours and of ties.
-func sightsOf(ctx context.Context, shots []*shot, ties []Tie) ([]camera.PhotoView, error) {
+func sightsOf(ctx context.Context, shots []*shot, ties []piece.Tie) ([]camera.PhotoView, error) {
 	sights := make([]camera.PhotoView, len(shots))
 	at := map[string]int{}
 	for i, s := range shots {

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/internal/piece"
 )
 
 // Photos of one piece that the camera took in different ways are named; unused ones are not.
@@ -14,7 +15,7 @@ func TestUnlikePhotosAreNamed(t *testing.T) {
 		return &shot{name: name, photo: &imageio.Photo{Facts: imageio.ShootingFacts{WhiteBalance: balance}}}
 	}
 	photos := &Photos{
-		piece: &Piece{Photos: []PiecePhoto{{Name: "before"}, {Name: "unused"}, {Name: "same"}, {Name: "after"}}},
+		piece: &piece.Piece{Photos: []piece.Photo{{Name: "before"}, {Name: "unused"}, {Name: "same"}, {Name: "after"}}},
 		shots: []*shot{taken("before", "auto"), nil, taken("same", "auto"), taken("after", "manual")},
 	}
 	warnings := photos.unlike()

@@ -92,8 +92,8 @@ func (o *Options) check() error {
 	switch {
 	case !(o.Tolerance >= 0) || math.IsInf(o.Tolerance, 1):
 		return &learn.InputError{Problem: fmt.Sprintf("a tolerance of %v", o.Tolerance), Advice: "give a difference in ΔE00, such as 2"}
-	case o.MaxCoats < 0 || o.MaxCoats > mostPlanned:
-		return &learn.InputError{Problem: fmt.Sprintf("at most %d coats", o.MaxCoats), Advice: fmt.Sprintf("give a number of coats from 1 to %d", mostPlanned)}
+	case o.MaxCoats < 0 || o.MaxCoats > coatLimit:
+		return &learn.InputError{Problem: fmt.Sprintf("at most %d coats", o.MaxCoats), Advice: fmt.Sprintf("give a number of coats from 1 to %d", coatLimit)}
 	case !(o.LeastGrain >= 0 && o.LeastGrain <= 1):
 		return &learn.InputError{Problem: fmt.Sprintf("a least grain of %v", o.LeastGrain), Advice: "give the share of the contrast to keep, 0 to 1"}
 	}

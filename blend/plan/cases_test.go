@@ -139,7 +139,7 @@ func TestOrangeBaseMendsAPurpleHue(t *testing.T) {
 	require.Contains(t, alone.Why, "bluer")
 	both, err := OneArea(t.Context(), maple, target, []*blend.Coating{purpleDye, orangeDye}, Options{})
 	require.NoError(t, err)
-	require.Less(t, both.After, alone.After-stackGain)
+	require.Less(t, both.After, alone.After-worthACoating)
 	require.Len(t, both.Coats, 2)
 }
 

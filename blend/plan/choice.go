@@ -14,16 +14,16 @@ import (
 // A chosen is a choice with the course it stands for.
 type chosen struct {
 	Choice
-	course layers
-	trial  *candidate
+	course    layers
+	candidate *candidate
 }
 
 // choices weighs nearness against grain: the closest end, and where the grain is known the
 // balanced one and the one that keeps most, as far as none of them beats another in both.
 func (p *planner) choices(ctx context.Context, a *Area, all []candidate) ([]chosen, error) {
-	opt := &p.ask.Options
-	holds := p.onlyWhatHolds(a, anything)
-	enough := p.onlyWhatHolds(a, func(t *candidate) bool { return keepsEnough(t, opt.LeastGrain) })
+	opt := &p.problem.Options
+	holds := p.onlyFeasible(a, anyCandidate)
+	enough := p.onlyFeasible(a, func(t *candidate) bool { return keepsEnough(t, opt.LeastGrain) })
 	closest, err := p.preferred(ctx, a, all, holds)
 	if err != nil {
 		return nil, err
@@ -38,7 +38,7 @@ func (p *planner) choices(ctx context.Context, a *Area, all []candidate) ([]chos
 		if err != nil {
 			return nil, err
 		}
-		if !balanced.course.equal(closest.course) {
+		if !balanced.layers.equal(closest.layers) {
 			between, err := p.choice(ctx, a, Balanced, balanced, all, enough)
 			if err != nil {
 				return nil, err
@@ -68,22 +68,22 @@ func keepsEnough(t *candidate, least float64) bool { return math.IsNaN(t.kept) |
 func (p *planner) preferred(ctx context.Context, a *Area, all []candidate, allowed func(*candidate) bool) (*candidate, error) {
 	best := (*candidate)(nil)
 	for layers := range mostLayers + 1 {
-		i := nearestTrial(all, p.ask.Options.Tolerance, p.likely, func(t *candidate) bool { return len(t.course) <= layers && allowed(t) })
+		i := nearestCandidate(all, p.problem.Options.Tolerance, p.objective, func(t *candidate) bool { return len(t.layers) <= layers && allowed(t) })
 		if i < 0 {
 			continue
 		}
-		if t := &all[i]; best == nil || layers <= 1 || best.best > p.ask.Options.Tolerance && t.best <= best.best-stackGain {
+		if t := &all[i]; best == nil || layers <= 1 || best.best > p.problem.Options.Tolerance && t.best <= best.best-worthACoating {
 			best = t
 		}
 	}
-	return p.heldBack(ctx, a, all, best, allowed) // laying nothing keeps all grain: there always is one
+	return p.conservative(ctx, a, all, best, allowed) // laying nothing keeps all grain: there always is one
 }
 
-// heldBack takes away coats that make what is to be expected worse: a coat cannot be taken off, and
+// conservative takes away coats that make what is to be expected worse: a coat cannot be taken off, and
 // the likeliest world is only one of many.
-func (p *planner) heldBack(ctx context.Context, a *Area, all []candidate, t *candidate, allowed func(*candidate) bool) (*candidate, error) {
-	for len(t.course) > 0 {
-		fewer, err := p.oneFewer(ctx, a, all, t.course)
+func (p *planner) conservative(ctx context.Context, a *Area, all []candidate, t *candidate, allowed func(*candidate) bool) (*candidate, error) {
+	for len(t.layers) > 0 {
+		fewer, err := p.oneFewer(ctx, a, all, t.layers)
 		if err != nil {
 			return nil, err
 		}
@@ -103,7 +103,7 @@ func (p *planner) heldBack(ctx context.Context, a *Area, all []candidate, t *can
 // oneFewer is the trials of a course with one coat less of each of its coatings.
 func (p *planner) oneFewer(ctx context.Context, a *Area, all []candidate, c layers) (fewer []*candidate, err error) {
 	if len(c) == 1 {
-		return []*candidate{&p.counts(all, c[0].coating)[c[0].count-1]}, nil
+		return []*candidate{&p.countsOf(all, c[0].coating)[c[0].count-1]}, nil
 	}
 	var courses []layers
 	for i := range c {
@@ -111,7 +111,7 @@ func (p *planner) oneFewer(ctx context.Context, a *Area, all []candidate, c laye
 		d[i].count--
 		courses = append(courses, d.bare())
 	}
-	trials, err := p.try(ctx, a, courses)
+	trials, err := p.evaluate(ctx, a, courses)
 	if err != nil {
 		return fewer, err
 	}
@@ -126,7 +126,7 @@ func (p *planner) oneFewer(ctx context.Context, a *Area, all []candidate, c laye
 func (p *planner) keepsMost(a *Area, all []candidate) (best *candidate) {
 	for i := range all {
 		t := &all[i]
-		if len(t.course) != 1 || !p.mayBegin(a, t.course) || t.best > halfWay*all[0].best {
+		if len(t.layers) != 1 || !p.layersMayLie(a, t.layers) || t.best > halfWay*all[0].best {
 			continue
 		}
 		if best == nil || t.kept > best.kept {
@@ -137,37 +137,37 @@ func (p *planner) keepsMost(a *Area, all []candidate) (best *candidate) {
 }
 
 func (p *planner) choice(ctx context.Context, a *Area, kind string, t *candidate, all []candidate, allowed func(*candidate) bool) (chosen, error) {
-	c := chosen{course: t.course, trial: t}
+	c := chosen{course: t.layers, candidate: t}
 	c.Kind, c.Grain = kind, t.kept
 	c.DeltaE = Spread{t.best, stat.Quantile(t.deltaE, 0.1), stat.Quantile(t.deltaE, 0.9)}
 	for _, d := range t.deltaE {
-		if d <= p.ask.Options.Tolerance {
+		if d <= p.problem.Options.Tolerance {
 			c.Within += 1 / float64(len(t.deltaE))
 		}
 	}
-	if len(t.course) == 0 {
+	if len(t.layers) == 0 {
 		c.leftAlone(p, a, all, allowed)
 	}
-	for i, l := range t.course {
-		counts, err := p.varied(ctx, a, t.course, i, all)
+	for i, l := range t.layers {
+		counts, err := p.varied(ctx, a, t.layers, i, all)
 		if err != nil {
 			return chosen{}, err
 		}
 		best := p.bestCounts(counts, allowed)
-		c.Coats = append(c.Coats, CoatCount{p.best.world.Coatings[l.coating].Name, l.count, rangeOf(best, l.count)})
-		c.byWorld = append(c.byWorld, best)
+		c.Coats = append(c.Coats, CoatCount{p.best.sample.Coatings[l.coating].Name, l.count, rangeOf(best, l.count)})
+		c.bestCounts = append(c.bestCounts, best)
 	}
-	for i, l := range t.course[min(1, len(t.course)):] {
-		shelf := p.best.world.Coatings
-		if do := blend.SealBetween(&shelf[t.course[i].coating], &shelf[l.coating]); do != "" {
+	for i, l := range t.layers[min(1, len(t.layers)):] {
+		shelf := p.best.sample.Coatings
+		if do := blend.SealBetween(&shelf[t.layers[i].coating], &shelf[l.coating]); do != "" {
 			c.Between = append(c.Between, do)
 		}
 	}
-	steps, err := p.steps(ctx, a, t.course, 0, func(v view) colour.Lab { return v.target(a) })
+	steps, err := p.steps(ctx, a, t.layers, 0, func(v model) colour.Lab { return v.target(a) })
 	if err != nil {
 		return chosen{}, err
 	}
-	c.StopAfter = stopAfter(steps, t.course.coats())
+	c.StopAfter = stopAfter(steps, t.layers.coats())
 	return c, nil
 }
 
@@ -175,35 +175,35 @@ func (p *planner) choice(ctx context.Context, a *Area, kind string, t *candidate
 // nearest by itself. It adds nothing where no coat is best in 80 of 100 worlds.
 func (c *Choice) leftAlone(p *planner, a *Area, all []candidate, allowed func(*candidate) bool) {
 	nearest := p.options(a, all)[0]
-	if nearest.MayNot != "" {
+	if nearest.Conflict != "" {
 		return
 	}
 	name := nearest.Coating
-	best := p.bestCounts(p.counts(all, p.place(name)), allowed)
+	best := p.bestCounts(p.countsOf(all, p.place(name)), allowed)
 	if r := rangeOf(best, 0); r[1] > 0 {
-		c.Coats, c.byWorld = []CoatCount{{name, 0, r}}, [][]int{best}
+		c.Coats, c.bestCounts = []CoatCount{{name, 0, r}}, [][]int{best}
 	}
 }
 
 // varied is the trials of a course with other counts of layer i, from none on.
 func (p *planner) varied(ctx context.Context, a *Area, c layers, i int, all []candidate) ([]candidate, error) {
 	if len(c) == 1 {
-		return p.counts(all, c[0].coating), nil
+		return p.countsOf(all, c[0].coating), nil
 	}
 	var courses []layers
-	for n := range p.ask.Options.MaxCoats - c.coats() + c[i].count + 1 {
+	for n := range p.problem.Options.MaxCoats - c.coats() + c[i].count + 1 {
 		d := slices.Clone(c)
 		d[i].count = n
 		courses = append(courses, d)
 	}
-	return p.try(ctx, a, courses)
+	return p.evaluate(ctx, a, courses)
 }
 
 // stopAfter is the coat before the first of steps that could overshoot with more than 20 %
 // chance; coats where none of them could.
 func stopAfter(steps []Step, coats int) int {
 	for _, s := range steps {
-		if s.Overshoot > overshoots {
+		if s.Overshoot > overshootRisk {
 			return min(s.Coats-1, coats)
 		}
 	}

@@ -32,9 +32,9 @@ func Expect(ctx context.Context, w *learn.Samples, a Area, coats []Laid) ([]Expe
 		return nil, nil
 	}
 	p := newPlanner(w, &Problem{})
-	best := p.best.walk(&a, c)
+	best := p.best.appearances(&a, c)
 	walks := make([][]appearance, len(p.drawn))
-	if err := parallel.For(ctx, len(walks), func(i int) { walks[i] = p.drawn[i].walk(&a, c) }); err != nil {
+	if err := parallel.For(ctx, len(walks), func(i int) { walks[i] = p.drawn[i].appearances(&a, c) }); err != nil {
 		return nil, err
 	}
 	var all []Expected

@@ -14,7 +14,7 @@ type Prediction struct {
 	Predicted, Measured colour.Lab
 	PlusMinus           float64 // 95 % radius of their difference, ΔE00
 	DeltaE              float64 // between the two
-	Causes              []Cause // of a surprise, the likeliest first; none where there is none
+	causes              []cause // of a surprise, the likeliest first; none where there is none
 }
 
 // Surprise reports whether what was measured is beyond what was to be expected.
@@ -29,13 +29,13 @@ func Predict(ctx context.Context, w *learn.Samples, a Area, coats []Laid, readin
 		c = append(c, layer{l.Coating, l.Coats})
 	}
 	p := newPlanner(w, &Problem{})
-	foreseen := p.best.end(&a, c).mean
+	foreseen := p.best.final(&a, c).mean
 	f := Prediction{Predicted: foreseen, Measured: w.Best.Colours[reading].Lab()}
 	off := make([]float64, len(p.drawn))
 	if err := parallel.For(ctx, len(off), func(i int) {
 		// by how much the two are further apart in this world than in the likeliest
 		v := p.drawn[i]
-		seen, end := v.world.Colours[reading].Lab(), v.end(&a, c).mean
+		seen, end := v.sample.Colours[reading].Lab(), v.final(&a, c).mean
 		off[i] = colour.DeltaE2000(foreseen, colour.Lab{
 			L: end.L - seen.L + f.Measured.L, A: end.A - seen.A + f.Measured.A, B: end.B - seen.B + f.Measured.B})
 	}); err != nil {
@@ -45,20 +45,20 @@ func Predict(ctx context.Context, w *learn.Samples, a Area, coats []Laid, readin
 	f.DeltaE = colour.DeltaE2000(f.Predicted, f.Measured)
 	if f.Surprise() {
 		var err error
-		if f.Causes, err = p.causes(ctx, &a, c, reading); err != nil {
+		if f.causes, err = p.causes(ctx, &a, c, reading); err != nil {
 			return Prediction{}, err
 		}
 	}
 	return f, nil
 }
 
-// Sentences are the causes in words.
-func (f *Prediction) Sentences() (all []string) {
-	for _, c := range f.Causes {
-		all = append(all, c.What)
+// Causes are the causes in words.
+func (f *Prediction) Causes() (all []string) {
+	for _, c := range f.causes {
+		all = append(all, c.what)
 	}
 	return all
 }
 
-// offBy is how far, in L*, a*, b*, a colour is from another.
-func offBy(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }
+// labDifference is how far, in L*, a*, b*, a colour is from another.
+func labDifference(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }

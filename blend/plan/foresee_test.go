@@ -37,16 +37,16 @@ func TestForesee(t *testing.T) {
 		f, err := Predict(t.Context(), w, ask.Areas[0], []Laid{{0, 2}}, len(colours)-1)
 		require.NoError(t, err)
 		require.Equal(t, c.surprise != "", f.Surprise(), "%s: %.1f off, ± %.1f", name, f.DeltaE, f.PlusMinus)
-		t.Logf("%s: %.1f off, ± %.1f: %v", name, f.DeltaE, f.PlusMinus, f.Causes)
+		t.Logf("%s: %.1f off, ± %.1f: %v", name, f.DeltaE, f.PlusMinus, f.causes)
 		if c.surprise == "" {
-			require.Empty(t, f.Causes)
+			require.Empty(t, f.causes)
 			continue
 		}
-		require.Contains(t, f.Sentences()[0], c.surprise, name)
+		require.Contains(t, f.Causes()[0], c.surprise, name)
 		share := 0.0
-		for i, cause := range f.Causes {
-			share += cause.Share
-			require.True(t, i == 0 || cause.Share <= f.Causes[i-1].Share)
+		for i, cause := range f.causes {
+			share += cause.share
+			require.True(t, i == 0 || cause.share <= f.causes[i-1].share)
 		}
 		require.LessOrEqual(t, share, 1+1e-9)
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
@@ -172,7 +173,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		seen := noisy(after(board * (hand() + hand()))).Lab
 		return learn.Outcome{
 			Piece: fmt.Sprint(n), Area: "frame", Coats: 2, Step: [3]float64{e.Step.L, e.Step.A, e.Step.B},
-			Residual: offBy(seen, e.Lab), PlusMinus: math.Hypot(e.PlusMinus, 1), DeltaE: colour.DeltaE2000(e.Lab, seen),
+			Residual: labDifference(seen, e.Lab), PlusMinus: math.Hypot(e.PlusMinus, 1), DeltaE: colour.DeltaE2000(e.Lab, seen),
 		}
 	}
 	const logged = 15

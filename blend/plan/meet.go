@@ -43,11 +43,11 @@ type MeetArea struct {
 	Name      string
 	Coats     []CoatCount
 	Path      []Step // the area as it is, then after each coat; ΔE00 to the common colour
-	Beyond    Step   // one coat more
+	OneMore   Step   // one coat more
 	Grain     float64
 	StopAfter int // as in Choice
 
-	byWorld [][]int // the best count of each of Coats, by world
+	bestCounts [][]int // the best count of each of Coats, by world
 }
 
 // worthMeeting is the ΔE00 that a coat must bring areas nearer to one another: each is a day's
@@ -60,17 +60,17 @@ const mostMeetLayer = 5
 // A layerOrder is the coatings, undermost first, that all areas may get some coats of.
 type layerOrder []int
 
-// courses are all counts of a scheme's coatings, none included.
-func (p *planner) courses(s layerOrder) (all []layers) {
+// layersIn are all counts of a scheme's coatings, none included.
+func (p *planner) layersIn(s layerOrder) (all []layers) {
 	if len(s) == 1 {
-		for n := range p.ask.Options.MaxCoats + 1 {
+		for n := range p.problem.Options.MaxCoats + 1 {
 			all = append(all, layers{{s[0], n}})
 		}
 		return all
 	}
 	for n := range mostMeetLayer + 1 {
 		for m := range mostMeetLayer + 1 {
-			if n+m <= p.ask.Options.MaxCoats {
+			if n+m <= p.problem.Options.MaxCoats {
 				all = append(all, layers{{s[0], n}, {s[1], m}})
 			}
 		}
@@ -78,71 +78,71 @@ func (p *planner) courses(s layerOrder) (all []layers) {
 	return all
 }
 
-// A meeting is areas, what may be laid on each, and how each then looks in one world.
-type meeting struct {
-	courses []layers
-	looks   [][]appearance // by area and course
-	grain   [][]float64    // kept, by area and course
-	near    float64        // ΔE00 below which nearer is not better
-	apart   [][][]float64  // ΔE00 of areas i and k < i, by their courses c·len(courses) + d; made by measure
+// A searchSpace is areas, what may be laid on each, and how each then looks in one world.
+type searchSpace struct {
+	options     []layers
+	appearances [][]appearance // by area and course
+	grain       [][]float64    // kept, by area and course
+	tolerance   float64        // ΔE00 below which nearer is not better
+	pairwise    [][][]float64  // ΔE00 of areas i and k < i, by their courses c·len(courses) + d; made by measure
 }
 
-func (p *planner) meeting(v view, areas []*Area, s layerOrder) *meeting {
-	m := &meeting{courses: p.courses(s), looks: make([][]appearance, len(areas)), grain: make([][]float64, len(areas)), near: p.ask.Options.Tolerance}
+func (p *planner) searchSpace(v model, areas []*Area, s layerOrder) *searchSpace {
+	m := &searchSpace{options: p.layersIn(s), appearances: make([][]appearance, len(areas)), grain: make([][]float64, len(areas)), tolerance: p.problem.Options.Tolerance}
 	for i, a := range areas {
-		m.looks[i] = v.looksOf(a, s, m.courses)
+		m.appearances[i] = v.appearancesIn(a, s, m.options)
 		before := v.baseline(a)
-		for _, l := range m.looks[i] {
+		for _, l := range m.appearances[i] {
 			m.grain[i] = append(m.grain[i], l.keeps(&before))
 		}
 	}
-	m.measure()
+	m.comparePairs()
 	return m
 }
 
-// looksOf is how an area looks after each of a scheme's courses.
-func (v view) looksOf(a *Area, s layerOrder, courses []layers) []appearance {
+// appearancesIn is how an area looks after each of a scheme's courses.
+func (v model) appearancesIn(a *Area, s layerOrder, courses []layers) []appearance {
 	if len(s) == 1 {
-		return v.walk(a, layers{{s[0], len(courses) - 1}})
+		return v.appearances(a, layers{{s[0], len(courses) - 1}})
 	}
 	looks := make([]appearance, len(courses))
 	for i, c := range courses {
-		looks[i] = v.end(a, c)
+		looks[i] = v.final(a, c)
 	}
 	return looks
 }
 
-// measure works out how far every two areas are apart under every two courses.
-func (m *meeting) measure() {
-	n := len(m.courses)
-	m.apart = make([][][]float64, len(m.looks))
-	for i := range m.looks {
-		m.apart[i] = make([][]float64, i)
+// comparePairs works out how far every two areas are apart under every two courses.
+func (m *searchSpace) comparePairs() {
+	n := len(m.options)
+	m.pairwise = make([][][]float64, len(m.appearances))
+	for i := range m.appearances {
+		m.pairwise[i] = make([][]float64, i)
 		for k := range i {
 			pair := make([]float64, n*n)
 			for c := range n {
 				for d := range n {
-					pair[c*n+d] = colour.DeltaE2000(m.looks[i][c].mean, m.looks[k][d].mean)
+					pair[c*n+d] = colour.DeltaE2000(m.appearances[i][c].mean, m.appearances[k][d].mean)
 				}
 			}
-			m.apart[i][k] = pair
+			m.pairwise[i][k] = pair
 		}
 	}
 }
 
-// between is how far area i under course c is from area k under course d.
-func (m *meeting) between(i, c, k, d int) float64 {
+// deltaE is how far area i under course c is from area k under course d.
+func (m *searchSpace) deltaE(i, c, k, d int) float64 {
 	if i < k {
 		i, c, k, d = k, d, i, c
 	}
-	return m.apart[i][k][c*len(m.courses)+d]
+	return m.pairwise[i][k][c*len(m.options)+d]
 }
 
-// worst is the largest difference of two areas, each under one of the courses, and which two.
-func (m *meeting) worst(at []int) (deltaE float64, pair [2]int) {
+// worstPair is the largest difference of two areas, each under one of the courses, and which two.
+func (m *searchSpace) worstPair(at []int) (deltaE float64, pair [2]int) {
 	for i := range at {
 		for k := range i {
-			if d := m.between(i, at[i], k, at[k]); d >= deltaE {
+			if d := m.deltaE(i, at[i], k, at[k]); d >= deltaE {
 				deltaE, pair = d, [2]int{k, i}
 			}
 		}
@@ -150,8 +150,8 @@ func (m *meeting) worst(at []int) (deltaE float64, pair [2]int) {
 	return deltaE, pair
 }
 
-// kept is the least grain that an area keeps; NaN where nothing is known of any.
-func (m *meeting) kept(at []int) float64 {
+// leastGrain is the least grain that an area keeps; NaN where nothing is known of any.
+func (m *searchSpace) leastGrain(at []int) float64 {
 	least := math.NaN()
 	for i, c := range at {
 		if g := m.grain[i][c]; !math.IsNaN(g) && !(g >= least) {
@@ -161,30 +161,30 @@ func (m *meeting) kept(at []int) float64 {
 	return least
 }
 
-func (m *meeting) coats(at []int) (n int) {
+func (m *searchSpace) coats(at []int) (n int) {
 	for _, c := range at {
-		n += m.courses[c].coats()
+		n += m.options[c].coats()
 	}
 	return n
 }
 
 // cost is how far the worst pair is apart, where that is not near enough, and what the coats cost.
-func (m *meeting) cost(at []int) float64 {
-	worst, _ := m.worst(at)
-	return max(worst, m.near) + worthMeeting*float64(m.coats(at))
+func (m *searchSpace) cost(at []int) float64 {
+	worst, _ := m.worstPair(at)
+	return max(worst, m.tolerance) + worthMeeting*float64(m.coats(at))
 }
 
-// closest finds the courses, one for each area, of which the worst pair differs least, each coat
+// minimise finds the courses, one for each area, of which the worst pair differs least, each coat
 // counted as worthMeeting: what comes a little nearer by many coats more is not better, nor what
 // comes nearer than within tolerance. It is nil when nothing is allowed to an area.
 //
 // With two areas all pairs are tried. With more, all areas go to where any one of them could be,
 // as near as they can, and then each in turn to where the cost is least: see TestMeetingOfMany
 // for what that misses.
-func (m *meeting) closest(allowed func(area, c int) bool) []int {
-	may := make([][]int, len(m.looks))
+func (m *searchSpace) minimise(allowed func(area, c int) bool) []int {
+	may := make([][]int, len(m.appearances))
 	for i := range may {
-		for c := range m.courses {
+		for c := range m.options {
 			if allowed(i, c) {
 				may[i] = append(may[i], c)
 			}
@@ -212,7 +212,7 @@ func (m *meeting) closest(allowed func(area, c int) bool) []int {
 	for i := range may {
 		for _, anchor := range may[i] {
 			m.gather(at, i, anchor, may)
-			m.settle(at, may)
+			m.descend(at, may)
 			take(at)
 		}
 	}
@@ -220,17 +220,17 @@ func (m *meeting) closest(allowed func(area, c int) bool) []int {
 }
 
 // gather puts every area as near as it may go to area i under course c.
-func (m *meeting) gather(at []int, i, c int, may [][]int) {
+func (m *searchSpace) gather(at []int, i, c int, may [][]int) {
 	for k := range may {
 		at[k] = c
 		if k != i {
-			at[k] = slices.MinFunc(may[k], func(d, e int) int { return cmp.Compare(m.between(i, c, k, d), m.between(i, c, k, e)) })
+			at[k] = slices.MinFunc(may[k], func(d, e int) int { return cmp.Compare(m.deltaE(i, c, k, d), m.deltaE(i, c, k, e)) })
 		}
 	}
 }
 
-// settle moves one area after the other to where the cost is least, until none gains.
-func (m *meeting) settle(at []int, may [][]int) {
+// descend moves one area after the other to where the cost is least, until none gains.
+func (m *searchSpace) descend(at []int, may [][]int) {
 	const mostRounds = 8
 	least := m.cost(at)
 	for range mostRounds {

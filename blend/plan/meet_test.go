@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/blend/learn"
@@ -126,12 +127,12 @@ func TestMeetingOfMany(t *testing.T) {
 		ask, colours := pieceOf(woods)
 		ask.Options = Options{MaxCoats: 8, LeastGrain: 0.5, Tolerance: 2}
 		p := newPlanner(scattered(0, 0, shelf, colours), &ask)
-		m := p.meeting(p.best, []*Area{&ask.Areas[0], &ask.Areas[1], &ask.Areas[2]}, layerOrder{0})
-		found := m.closest(func(int, int) bool { return true })
+		m := p.searchSpace(p.best, []*Area{&ask.Areas[0], &ask.Areas[1], &ask.Areas[2]}, layerOrder{0})
+		found := m.minimise(func(int, int) bool { return true })
 		least := math.Inf(1)
-		for a := range m.courses {
-			for b := range m.courses {
-				for c := range m.courses {
+		for a := range m.options {
+			for b := range m.options {
+				for c := range m.options {
 					least = min(least, m.cost([]int{a, b, c}))
 				}
 			}

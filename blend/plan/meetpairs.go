@@ -2,12 +2,12 @@ package plan
 
 import "huewright/internal/stat"
 
-// everyTwo is how far every two areas are apart under these courses, the first with the second, the
+// pairDifferences is how far every two areas are apart under these courses, the first with the second, the
 // first and the second with the third, and so on.
-func (m *meeting) everyTwo(at []int) (apart []float64) {
+func (m *searchSpace) pairDifferences(at []int) (apart []float64) {
 	for i := range at {
 		for k := range i {
-			apart = append(apart, m.between(i, at[i], k, at[k]))
+			apart = append(apart, m.deltaE(i, at[i], k, at[k]))
 		}
 	}
 	return apart

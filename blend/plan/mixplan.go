@@ -83,7 +83,7 @@ func Mixes(ctx context.Context, w *learn.Samples, ask Problem, shares []float64)
 			m.areas = append(m.areas, a)
 		}
 	}
-	recipes, err := m.promising(ctx)
+	recipes, err := m.shortlist(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -122,7 +122,7 @@ func (m *mixer) recipes() (all [][]paint) {
 			return
 		}
 		for i := from; i < len(shelf); i++ {
-			if len(r) > 0 && !m.mix(r[0].shelf, shelf[i]) {
+			if len(r) > 0 && !m.compatible(r[0].shelf, shelf[i]) {
 				continue
 			}
 			for parts := 1; parts <= left; parts++ {
@@ -138,26 +138,26 @@ func (m *mixer) recipes() (all [][]paint) {
 // themselves.
 func (m *mixer) mixable() []int {
 	var shelf []int
-	for k := range m.best.world.Coatings {
-		if !slices.ContainsFunc(m.areas, func(a *Area) bool { return !m.mayBegin(a, layers{{k, 1}}) }) {
+	for k := range m.best.sample.Coatings {
+		if !slices.ContainsFunc(m.areas, func(a *Area) bool { return !m.layersMayLie(a, layers{{k, 1}}) }) {
 			shelf = append(shelf, k)
 		}
 	}
 	if len(shelf) <= mixShelf {
 		return shelf
 	}
-	cost := make([]float64, len(m.best.world.Coatings))
+	cost := make([]float64, len(m.best.sample.Coatings))
 	for _, k := range shelf {
-		cost[k] = m.atAnyThickness([]paint{{k, 1}})
+		cost[k] = m.costAtBestThickness([]paint{{k, 1}})
 	}
 	slices.SortStableFunc(shelf, func(a, b int) int { return cmp.Compare(cost[a], cost[b]) })
 	return shelf[:mixShelf]
 }
 
-// mix reports whether two coatings may be stirred together: what is thinned with the same, or
+// compatible reports whether two coatings may be stirred together: what is thinned with the same, or
 // not known.
-func (m *mixer) mix(a, b int) bool {
-	f, g := m.best.world.Coatings[a].Family, m.best.world.Coatings[b].Family
+func (m *mixer) compatible(a, b int) bool {
+	f, g := m.best.sample.Coatings[a].Family, m.best.sample.Coatings[b].Family
 	return f == g || f == "" || g == ""
 }
 
@@ -181,12 +181,12 @@ func sumParts(r []paint) (n int) {
 	return n
 }
 
-// stirred is a mix in a world, one coat of it as it comes out of the tins. strength is how strong
+// mixture is a mix in a world, one coat of it as it comes out of the tins. strength is how strong
 // each paint turns out in it.
-func (m *mixer) stirred(v view, r []paint, strength []float64) *blend.Coating {
+func (m *mixer) mixture(v model, r []paint, strength []float64) *blend.Coating {
 	parts := make([]blend.Part, len(r))
 	for i, p := range r {
-		pure := v.world.Coatings[p.shelf].Strength(strength[i] / m.shareOf(p.shelf))
+		pure := v.sample.Coatings[p.shelf].Strength(strength[i] / m.shareOf(p.shelf))
 		parts[i] = blend.Part{Coating: pure, Parts: float64(p.parts)}
 	}
 	first := parts[0].Coating
@@ -200,8 +200,8 @@ func (m *mixer) shareOf(k int) float64 {
 	return 1
 }
 
-// even is every paint as strong as its share.
-func even(r []paint) []float64 {
+// nominal is every paint as strong as its share.
+func nominal(r []paint) []float64 {
 	s := make([]float64, len(r))
 	for i := range s {
 		s[i] = 1
@@ -209,15 +209,15 @@ func even(r []paint) []float64 {
 	return s
 }
 
-// odds is how strong each paint turns out in a mix in one world. A paint by itself is as it was
+// drawStrengths is how strong each paint turns out in a mix in one world. A paint by itself is as it was
 // learned.
-func (m *mixer) odds(v view, r []paint) []float64 {
-	s := even(r)
-	if len(r) < 2 || v.world.Seed == 0 {
+func (m *mixer) drawStrengths(v model, r []paint) []float64 {
+	s := nominal(r)
+	if len(r) < 2 || v.sample.Seed == 0 {
 		return s
 	}
 	for i, p := range r {
-		rng := rand.New(rand.NewPCG(v.world.Seed, learn.SeedOf("mix", v.world.Coatings[p.shelf].Name)))
+		rng := rand.New(rand.NewPCG(v.sample.Seed, learn.SeedOf("mix", v.sample.Coatings[p.shelf].Name)))
 		s[i] = math.Exp(mixStrength * rng.NormFloat64())
 	}
 	return s
@@ -233,21 +233,21 @@ var thicknesses = func() (x []float64) {
 	return x
 }()
 
-// atAnyThickness is what a mix costs at the thickness that does best on each area, whatever the
+// costAtBestThickness is what a mix costs at the thickness that does best on each area, whatever the
 // number of coats.
-func (m *mixer) atAnyThickness(r []paint) float64 {
-	c := m.stirred(m.best, r, even(r))
-	in := &meeting{near: 0, looks: make([][]appearance, len(m.areas)), grain: make([][]float64, len(m.areas))}
+func (m *mixer) costAtBestThickness(r []paint) float64 {
+	c := m.mixture(m.best, r, nominal(r))
+	in := &searchSpace{tolerance: 0, appearances: make([][]appearance, len(m.areas)), grain: make([][]float64, len(m.areas))}
 	for i := range thicknesses {
-		in.courses = append(in.courses, layers{{0, i}})
+		in.options = append(in.options, layers{{0, i}})
 	}
 	for i, a := range m.areas {
-		start := m.best.start(a)
+		start := m.best.initial(a)
 		for _, x := range thicknesses {
-			in.looks[i] = append(in.looks[i], m.best.look(start.under(c, x)))
+			in.appearances[i] = append(in.appearances[i], m.best.appearanceOf(start.coated(c, x)))
 		}
 		before := m.best.baseline(a)
-		for _, l := range in.looks[i] {
+		for _, l := range in.appearances[i] {
 			in.grain[i] = append(in.grain[i], l.keeps(&before))
 		}
 	}
@@ -258,20 +258,20 @@ func (m *mixer) atAnyThickness(r []paint) float64 {
 // bestOf finds the best course for each area, and the cost of them together: the mean to the
 // targets, or the worst pair where there are none. It keeps the least grain asked for where
 // that can be.
-func (m *mixer) bestOf(in *meeting) ([]int, float64) {
-	least := m.ask.Options.LeastGrain
+func (m *mixer) bestOf(in *searchSpace) ([]int, float64) {
+	least := m.problem.Options.LeastGrain
 	enough := func(i, c int) bool { return !(in.grain[i][c] < least-1e-9) }
 	if m.areas[0].Target == None {
-		in.measure()
-		at := in.closest(enough) // laying nothing is always allowed
-		worst, _ := in.worst(at)
+		in.comparePairs()
+		at := in.minimise(enough) // laying nothing is always allowed
+		worst, _ := in.worstPair(at)
 		return at, worst
 	}
 	at, sum := make([]int, len(m.areas)), 0.0
 	for i, a := range m.areas {
 		target, least := m.best.target(a), math.Inf(1)
-		for c := range in.courses {
-			d := colour.DeltaE2000(target, in.looks[i][c].mean) + worthMixCoat*in.weight(c)
+		for c := range in.options {
+			d := colour.DeltaE2000(target, in.appearances[i][c].mean) + worthMixCoat*in.weight(c)
 			if enough(i, c) && d < least {
 				at[i], least = c, d
 			}
@@ -282,11 +282,11 @@ func (m *mixer) bestOf(in *meeting) ([]int, float64) {
 }
 
 // weight is the coats that a course costs; a thickness that is not yet made of coats costs none.
-func (in *meeting) weight(c int) float64 {
-	if in.near == 0 {
+func (in *searchSpace) weight(c int) float64 {
+	if in.tolerance == 0 {
 		return 0
 	}
-	return float64(in.courses[c].coats())
+	return float64(in.options[c].coats())
 }
 
 // A recipe is a mix with what it costs at its best.
@@ -295,13 +295,13 @@ type recipe struct {
 	cost   float64
 }
 
-// promising are the mixes that come nearest at whatever thickness; of those about as near, the
+// shortlist are the mixes that come nearest at whatever thickness; of those about as near, the
 // ones of fewer paints and parts first.
-func (m *mixer) promising(ctx context.Context) ([]recipe, error) {
+func (m *mixer) shortlist(ctx context.Context) ([]recipe, error) {
 	list := m.recipes()
 	all := make([]recipe, len(list))
 	if err := parallel.For(ctx, len(list), func(i int) {
-		all[i] = recipe{list[i], m.atAnyThickness(list[i]) + stackGain/2*float64(len(list[i])-1)}
+		all[i] = recipe{list[i], m.costAtBestThickness(list[i]) + worthACoating/2*float64(len(list[i])-1)}
 	}); err != nil {
 		return nil, err
 	}

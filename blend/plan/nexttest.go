@@ -29,8 +29,8 @@ const Card = "a black-and-white card"
 const (
 	mostTestCoats  = 2
 	worthATest     = 0.3 // coats by which the ranges must narrow (our own choice)
-	outcomes       = 24  // of a test that are tried
-	leastWorlds    = 6.0 // that must count as possible after a test: fewer say too much
+	outcomesTried  = 24  // of a test that are tried
+	leastEffective = 6.0 // that must count as possible after a test: fewer say too much
 	cardBlack      = 0.03
 	cardWhite      = 0.88
 	mostAdvice     = 3
@@ -45,7 +45,7 @@ const (
 // the same, within what readings and the hand leave open.
 func NextTests(ctx context.Context, w *learn.Samples, ask Problem, plan *Plan) ([]TestAdvice, error) {
 	ask.Options.fill()
-	counts := plan.byWorld()
+	counts := plan.bestCounts()
 	if len(w.Drawn) < 2 || len(counts) == 0 {
 		return nil, nil
 	}
@@ -65,11 +65,11 @@ func NextTests(ctx context.Context, w *learn.Samples, ask Problem, plan *Plan) (
 	each := len(ask.Areas) + 1
 	if err := parallel.For(ctx, len(all), func(i int) {
 		k, n, on := i/(mostTestCoats*each), 1+i/each%mostTestCoats, i%each-1
-		if on >= 0 && !p.mayBegin(&ask.Areas[on], layers{{k, n}}) {
+		if on >= 0 && !p.layersMayLie(&ask.Areas[on], layers{{k, n}}) {
 			all[i].Then = math.Inf(1) // it does not hold there
 			return
 		}
-		all[i].Then = p.widthAfter(counts, k, n, on)
+		all[i].Then = p.expectedWidth(counts, k, n, on)
 	}); err != nil {
 		return nil, err
 	}
@@ -80,14 +80,14 @@ func NextTests(ctx context.Context, w *learn.Samples, ask Problem, plan *Plan) (
 	return all[:min(mostAdvice, len(all))], nil
 }
 
-// byWorld is the best counts of all that the plan puts forward, by world.
-func (plan *Plan) byWorld() (all [][]int) {
+// bestCounts is the best counts of all that the plan puts forward, by world.
+func (plan *Plan) bestCounts() (all [][]int) {
 	for _, a := range plan.Areas {
-		all = append(all, a.byWorld...)
+		all = append(all, a.bestCounts...)
 	}
 	if m := plan.Meet; m != nil {
 		for _, a := range m.Choices[m.Chosen].Areas {
-			all = append(all, a.byWorld...)
+			all = append(all, a.bestCounts...)
 		}
 	}
 	return all
@@ -97,19 +97,19 @@ func (p *planner) groundName(on int) string {
 	if on < 0 {
 		return Card
 	}
-	return p.ask.Areas[on].Name
+	return p.problem.Areas[on].Name
 }
 
-// shows is what a test shows in a world: one colour, or two on a card. stronger lays all coats
+// outcome is what a test shows in a world: one colour, or two on a card. stronger lays all coats
 // thicker by that factor.
-func (p *planner) shows(v view, k, n, on int, stronger float64) (seen []colour.Lab) {
-	c := &v.world.Coatings[k]
+func (p *planner) outcome(v model, k, n, on int, stronger float64) (seen []colour.Lab) {
+	c := &v.sample.Coatings[k]
 	lay := func(ground *spectra.Spectrum, on blend.Surface) {
 		s := c.Over(ground, stronger*c.Thickness(float64(n), on, nil))
 		seen = append(seen, s.Lab())
 	}
 	if on >= 0 {
-		lay(&v.world.Colours[p.ask.Areas[on].Mean], p.ask.Areas[on].on(k))
+		lay(&v.sample.Colours[p.problem.Areas[on].Mean], p.problem.Areas[on].on(k))
 		return seen
 	}
 	for _, r := range []float64{cardBlack, cardWhite} {
@@ -122,29 +122,29 @@ func (p *planner) shows(v view, k, n, on int, stronger float64) (seen []colour.L
 	return seen
 }
 
-// widthAfter is how wide the ranges will be, in the mean over what a test may show.
-func (p *planner) widthAfter(counts [][]int, k, n, on int) float64 {
-	uneven := p.best.world.Coatings[k].PutOn.Unevenness() / math.Sqrt(float64(n))
+// expectedWidth is how wide the ranges will be, in the mean over what a test may show.
+func (p *planner) expectedWidth(counts [][]int, k, n, on int) float64 {
+	uneven := p.best.sample.Coatings[k].PutOn.Unevenness() / math.Sqrt(float64(n))
 	shown := make([][]colour.Lab, len(p.drawn))
 	hand := make([][][3]float64, len(p.drawn)) // what one standard deviation of the hand changes
 	for w, v := range p.drawn {
-		shown[w] = p.shows(v, k, n, on, 1)
-		for i, s := range p.shows(v, k, n, on, math.Exp(uneven)) {
+		shown[w] = p.outcome(v, k, n, on, 1)
+		for i, s := range p.outcome(v, k, n, on, math.Exp(uneven)) {
 			hand[w] = append(hand[w], [3]float64{s.L - shown[w][i].L, s.A - shown[w][i].A, s.B - shown[w][i].B})
 		}
 	}
 	sum, trials := 0.0, 0
-	for t := 0; t < len(p.drawn); t += max(1, len(p.drawn)/outcomes) {
-		sum += meanWidth(counts, alike(shown, hand[t], t))
+	for t := 0; t < len(p.drawn); t += max(1, len(p.drawn)/outcomesTried) {
+		sum += meanWidth(counts, likelihoods(shown, hand[t], t))
 		trials++
 	}
 	return sum / float64(trials)
 }
 
-// alike weighs all worlds by how likely they would have shown what world t did: a normal
+// likelihoods weighs all worlds by how likely they would have shown what world t did: a normal
 // distribution of each reading's noise, stretched along what the hand changes. Where too few
 // worlds would have, all are taken to be noisier.
-func alike(shown [][]colour.Lab, hand [][3]float64, t int) []float64 {
+func likelihoods(shown [][]colour.Lab, hand [][3]float64, t int) []float64 {
 	weights := make([]float64, len(shown))
 	for noise := testNoise; ; noise *= widerEachRound {
 		sum, squares := 0.0, 0.0
@@ -164,7 +164,7 @@ func alike(shown [][]colour.Lab, hand [][3]float64, t int) []float64 {
 			sum += weights[w]
 			squares += weights[w] * weights[w]
 		}
-		if sum*sum/squares >= min(leastWorlds, float64(len(shown))/2) {
+		if sum*sum/squares >= min(leastEffective, float64(len(shown))/2) {
 			return weights
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // rest laid as planned: a base may well lead away from a target that what lies over it leads to.
 // A coat of the uppermost coating is judged by the coats up to it, unless those still planned
 // bring the area nearer than it was before.
-func (v view) overshoots(a *Area, c layers, walk []appearance, target colour.Lab) []bool {
+func (v model) overshoots(a *Area, c layers, walk []appearance, target colour.Lab) []bool {
 	over := make([]bool, len(walk))
 	planned := slices.Clone(c)
 	planned[len(planned)-1].count--
@@ -27,10 +27,10 @@ func (v view) overshoots(a *Area, c layers, walk []appearance, target colour.Lab
 		}
 		without := slices.Clone(planned)
 		without[i].count = 0
-		was := colour.DeltaE2000(target, v.end(a, without).mean)
+		was := colour.DeltaE2000(target, v.final(a, without).mean)
 		for m := 1; m <= planned[i].count; m++ {
 			without[i].count = m
-			is := colour.DeltaE2000(target, v.end(a, without).mean)
+			is := colour.DeltaE2000(target, v.final(a, without).mean)
 			n++
 			over[n] = is > was+worthACoat
 			was = is

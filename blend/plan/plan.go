@@ -31,8 +31,8 @@ type AreaPlan struct {
 	Why       string // when it is not: what is left over, why, and what would help
 	// Forbidden are the orders of two coatings that would come clearly nearer and do not hold,
 	// nearest first; Why names the first.
-	Forbidden []Infeasible
-	Beyond    Step // what one coat more would do: of the last coating, or of the first of Options where none is laid
+	infeasible []infeasible
+	OneMore    Step // what one coat more would do: of the last coating, or of the first of Options where none is laid
 
 	Choices []Choice // closest first; none of them beats another in both nearness and grain
 	Options []Option // the best of every coating by itself, those that may be laid first, nearest first; of equals, the one whose first coat strays least
@@ -52,7 +52,7 @@ type Choice struct {
 	StopAfter int
 	Between   []string // what to do between one of Coats and the next, where there is something
 
-	byWorld [][]int // the best count of each of Coats, by world
+	bestCounts [][]int // the best count of each of Coats, by world
 }
 
 // The kinds of choice: the nearest end; the nearest that keeps the least grain asked for; and the
@@ -91,9 +91,9 @@ type Step struct {
 // An Option is the best that one coating can do by itself.
 type Option struct {
 	CoatCount
-	Lab    colour.Lab
-	DeltaE float64
-	MayNot string // why it may not be laid on what the area has already; "" when it may
+	Lab      colour.Lab
+	DeltaE   float64
+	Conflict string // why it may not be laid on what the area has already; "" when it may
 }
 
 // Make finds how many coats, of which coating on the shelf, bring each area nearest to its
@@ -116,7 +116,7 @@ func Make(ctx context.Context, w *learn.Samples, ask Problem) (*Plan, error) {
 	var meeting []int
 	for i := range ask.Areas {
 		a := &ask.Areas[i]
-		mean := p.best.world.Colours[a.Mean]
+		mean := p.best.sample.Colours[a.Mean]
 		if err := checkColour("area", mean.Lab()); err != nil {
 			return nil, err
 		}
@@ -124,7 +124,7 @@ func Make(ctx context.Context, w *learn.Samples, ask Problem) (*Plan, error) {
 			meeting = append(meeting, i)
 			continue
 		}
-		target := p.best.world.Colours[a.Target]
+		target := p.best.sample.Colours[a.Target]
 		if err := checkColour("target", target.Lab()); err != nil {
 			return nil, err
 		}
@@ -172,7 +172,7 @@ func OneArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coat
 
 // area plans one area for its target.
 func (p *planner) area(ctx context.Context, a *Area) (AreaPlan, error) {
-	all, err := p.singles(ctx, a)
+	all, err := p.singleCoatings(ctx, a)
 	if err != nil {
 		return AreaPlan{}, err
 	}
@@ -198,22 +198,22 @@ func (p *planner) area(ctx context.Context, a *Area) (AreaPlan, error) {
 	}
 	plan.Choice = plan.Choices[chosen]
 	next := p.place(singles[0].Coating)
-	steps, err := p.steps(ctx, a, choices[chosen].course, next, func(v view) colour.Lab { return v.target(a) })
+	steps, err := p.steps(ctx, a, choices[chosen].course, next, func(v model) colour.Lab { return v.target(a) })
 	if err != nil {
 		return AreaPlan{}, err
 	}
 	last := len(steps) - 1
-	plan.Path, plan.Beyond = steps[:last], steps[last]
+	plan.Path, plan.OneMore = steps[:last], steps[last]
 	plan.Before, plan.After = plan.Path[0].DeltaE, plan.Path[last-1].DeltaE
 	closest := &choices[0]
-	plan.Reachable = closest.DeltaE.Best <= p.ask.Options.Tolerance
+	plan.Reachable = closest.DeltaE.Best <= p.problem.Options.Tolerance
 	if !plan.Reachable {
-		plan.Why = p.why(a, closest.course)
-		if plan.Forbidden, err = p.forbidden(ctx, a, closest.trial); err != nil {
+		plan.Why = p.shortfall(a, closest.course)
+		if plan.infeasible, err = p.infeasibleOrders(ctx, a, closest.candidate); err != nil {
 			return AreaPlan{}, err
 		}
-		if len(plan.Forbidden) > 0 {
-			plan.Why += "; " + plan.Forbidden[0].String()
+		if len(plan.infeasible) > 0 {
+			plan.Why += "; " + plan.infeasible[0].String()
 		}
 	}
 	return plan, nil
@@ -221,7 +221,7 @@ func (p *planner) area(ctx context.Context, a *Area) (AreaPlan, error) {
 
 // steps are those of a course towards a target, and one coat more: of its last coating, or of
 // next where nothing is laid.
-func (p *planner) steps(ctx context.Context, a *Area, c layers, next int, target func(view) colour.Lab) ([]Step, error) {
+func (p *planner) steps(ctx context.Context, a *Area, c layers, next int, target func(model) colour.Lab) ([]Step, error) {
 	beyond := slices.Clone(c.bare())
 	if len(beyond) == 0 {
 		beyond = layers{{next, 0}}
@@ -232,16 +232,16 @@ func (p *planner) steps(ctx context.Context, a *Area, c layers, next int, target
 	over := make([][]bool, len(p.drawn))
 	if err := parallel.For(ctx, len(p.drawn), func(w int) {
 		v := p.drawn[w]
-		walks[w], targets[w], before[w] = v.walk(a, beyond), target(v), v.baseline(a)
+		walks[w], targets[w], before[w] = v.appearances(a, beyond), target(v), v.baseline(a)
 		over[w] = v.overshoots(a, beyond, walks[w], targets[w])
 	}); err != nil {
 		return nil, err
 	}
-	best, aim := p.best.walk(a, beyond), target(p.best)
+	best, aim := p.best.appearances(a, beyond), target(p.best)
 	names := []string{""}
 	for _, l := range beyond {
 		for range l.count {
-			names = append(names, p.best.world.Coatings[l.coating].Name)
+			names = append(names, p.best.sample.Coatings[l.coating].Name)
 		}
 	}
 	steps := make([]Step, len(best))

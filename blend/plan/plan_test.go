@@ -69,8 +69,8 @@ func TestPlanPath(t *testing.T) {
 	require.InDelta(t, 0, colour.DeltaE76(blendtest.Ash, plan.Path[0].Lab), 1e-9, "the area as it was measured")
 	require.Equal(t, plan.Before, plan.Path[0].DeltaE)
 	require.Equal(t, plan.After, plan.Path[3].DeltaE)
-	require.Equal(t, 4, plan.Beyond.Coats)
-	require.Equal(t, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 4), plan.Beyond.Lab)
+	require.Equal(t, 4, plan.OneMore.Coats)
+	require.Equal(t, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 4), plan.OneMore.Lab)
 	require.Len(t, plan.Options, 1)
 }
 
@@ -81,8 +81,8 @@ func TestPlanNothingToDo(t *testing.T) {
 	require.Zero(t, plan.After)
 	require.True(t, plan.Reachable)
 	require.Len(t, plan.Path, 1)
-	require.Equal(t, 1, plan.Beyond.Coats)
-	require.Equal(t, plan.Options[0].Coating, plan.Beyond.Coating)
+	require.Equal(t, 1, plan.OneMore.Coats)
+	require.Equal(t, plan.Options[0].Coating, plan.OneMore.Coating)
 	require.Len(t, plan.Options, len(wholeRack))
 }
 
@@ -97,7 +97,7 @@ func TestPlanStacks(t *testing.T) {
 	require.InDelta(t, 0, plan.After, 1e-9)
 	require.Len(t, plan.Path, 6)
 	require.Equal(t, []string{"", "red-brown wash", "red-brown wash", "pale wash", "pale wash", "pale wash", "pale wash"}, uppermost(plan))
-	require.Greater(t, plan.Options[0].DeltaE, 2+stackGain)
+	require.Greater(t, plan.Options[0].DeltaE, 2+worthACoating)
 
 	plan, err = OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{Tolerance: 30})
 	require.NoError(t, err)
@@ -108,7 +108,7 @@ func TestPlanStacks(t *testing.T) {
 }
 
 func uppermost(p AreaPlan) (names []string) {
-	for _, s := range append(p.Path, p.Beyond) {
+	for _, s := range append(p.Path, p.OneMore) {
 		names = append(names, s.Coating)
 	}
 	return names
@@ -121,9 +121,9 @@ func TestPlanBeyondNothing(t *testing.T) {
 		plan, err := OneArea(t.Context(), blendtest.Ash, blendtest.Ash, shelf, Options{})
 		require.NoError(t, err)
 		require.Empty(t, plan.Coats)
-		require.Equal(t, plan.Options[0].Coating, plan.Beyond.Coating)
+		require.Equal(t, plan.Options[0].Coating, plan.OneMore.Coating)
 		for _, c := range shelf {
-			require.LessOrEqual(t, plan.Beyond.DeltaE, colour.DeltaE2000(blendtest.Ash, blendtest.ColourOver(c, blendtest.Ash, 1))+1e-9, c.Name) // two ways to one figure, rounded each in its own
+			require.LessOrEqual(t, plan.OneMore.DeltaE, colour.DeltaE2000(blendtest.Ash, blendtest.ColourOver(c, blendtest.Ash, 1))+1e-9, c.Name) // two ways to one figure, rounded each in its own
 		}
 	}
 }

@@ -24,9 +24,9 @@ func TestStackIsNotStoppedAtItsBase(t *testing.T) {
 	a := plan.Areas[0]
 	require.Len(t, a.Coats, 2)
 	require.Greater(t, a.Path[1].DeltaE, a.Before, "the base leads away")
-	require.Less(t, a.Path[1].Overshoot, overshoots)
+	require.Less(t, a.Path[1].Overshoot, overshootRisk)
 	require.GreaterOrEqual(t, a.StopAfter, a.Coats[0].Count)
-	require.Greater(t, a.Beyond.Overshoot, overshoots, "one coat too many still is")
+	require.Greater(t, a.OneMore.Overshoot, overshootRisk, "one coat too many still is")
 }
 
 // A base of one coat more than is good for the end is too much, though every coat over it leads
@@ -39,7 +39,7 @@ func TestTooMuchBaseOvershoots(t *testing.T) {
 	ask.Options.fill()
 	v := newPlanner(scattered(0, 0, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), &ask).best
 	c := layers{{0, 2}, {1, 3}}
-	over := v.overshoots(&ask.Areas[0], c, v.walk(&ask.Areas[0], c), v.target(&ask.Areas[0]))
+	over := v.overshoots(&ask.Areas[0], c, v.appearances(&ask.Areas[0], c), v.target(&ask.Areas[0]))
 	require.Equal(t, []bool{false, false, true}, over[:3])
 }
 
@@ -104,15 +104,15 @@ func TestStackIsHeldBack(t *testing.T) {
 	ask.Options.fill()
 	p := newPlanner(scattered(64, 0.2, []*blend.Coating{purpleDye, orangeDye}, colours), &ask)
 	a := &ask.Areas[0]
-	all, err := p.singles(t.Context(), a)
+	all, err := p.singleCoatings(t.Context(), a)
 	require.NoError(t, err)
 	stacks, err := p.stacks(t.Context(), a, all)
 	require.NoError(t, err)
 	all = append(all, stacks...)
-	chosen, err := p.preferred(t.Context(), a, all, anything)
+	chosen, err := p.preferred(t.Context(), a, all, anyCandidate)
 	require.NoError(t, err)
-	require.Len(t, chosen.course, 2)
-	oneFewer, err := p.oneFewer(t.Context(), a, all, chosen.course)
+	require.Len(t, chosen.layers, 2)
+	oneFewer, err := p.oneFewer(t.Context(), a, all, chosen.layers)
 	require.NoError(t, err)
 	for _, fewer := range oneFewer {
 		require.LessOrEqual(t, chosen.expected, fewer.expected)
@@ -128,15 +128,15 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 	require.NoError(t, err)
 	require.False(t, plan.Reachable)
 	require.Len(t, plan.Coats, 1)
-	require.NotEmpty(t, plan.Forbidden)
-	require.Less(t, plan.Forbidden[0].DeltaE, 2.0)
+	require.NotEmpty(t, plan.infeasible)
+	require.Less(t, plan.infeasible[0].DeltaE, 2.0)
 	require.Contains(t, plan.Why, "would come nearer")
 	require.Contains(t, plan.Why, "both are thinned with alcohol")
 
 	base.Family = blend.WaterBorne
 	plan, err = OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
 	require.NoError(t, err)
-	require.Empty(t, plan.Forbidden, "it holds, and is laid")
+	require.Empty(t, plan.infeasible, "it holds, and is laid")
 	require.Len(t, plan.Coats, 2)
 }
 
@@ -182,7 +182,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	require.Contains(t, frame.Why, "must reach the wood")
 	last := frame.Options[len(frame.Options)-1]
 	require.Equal(t, dye.Name, last.Coating)
-	require.Contains(t, last.MayNot, "must reach the wood")
+	require.Contains(t, last.Conflict, "must reach the wood")
 
 	mix, err := Mixes(t.Context(), w, ask, nil)
 	require.NoError(t, err)

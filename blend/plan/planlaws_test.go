@@ -111,13 +111,13 @@ func TestPlannedRangesHold(t *testing.T) {
 		require.NoError(t, err)
 		a := plan.Areas[0]
 		ask.Options.fill()
-		v := view{&ask, &truth}
-		looks := v.walk(&ask.Areas[0], layers{{0, ask.Options.MaxCoats}})
+		v := model{&ask, &truth}
+		looks := v.appearances(&ask.Areas[0], layers{{0, ask.Options.MaxCoats}})
 		var counts []candidate
 		for n, l := range looks {
-			counts = append(counts, candidate{course: layers{{0, n}}, best: colour.DeltaE2000(v.target(&ask.Areas[0]), l.mean)})
+			counts = append(counts, candidate{layers: layers{{0, n}}, best: colour.DeltaE2000(v.target(&ask.Areas[0]), l.mean)})
 		}
-		best := nearestTrial(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anything)
+		best := nearestCandidate(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)
 		n := len(a.Path) - 1
 		r := [2]int{0, 0}
 		if n > 0 {

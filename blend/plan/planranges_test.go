@@ -99,13 +99,13 @@ func TestChancesComeTrue(t *testing.T) {
 		}
 		plan, err := Make(t.Context(), w, ask)
 		require.NoError(t, err)
-		a, v := plan.Areas[0], view{&ask, &truth}
+		a, v := plan.Areas[0], model{&ask, &truth}
 		n := len(a.Path) - 1
 		c := layers{{0, n + 1}}
-		looks, target := v.walk(&ask.Areas[0], c), v.target(&ask.Areas[0])
+		looks, target := v.appearances(&ask.Areas[0], c), v.target(&ask.Areas[0])
 		within.add(a.Within, colour.DeltaE2000(target, looks[n].mean) <= 2)
 		came := v.overshoots(&ask.Areas[0], c, looks, target)
-		for i, s := range append(a.Path[1:], a.Beyond) {
+		for i, s := range append(a.Path[1:], a.OneMore) {
 			over.add(s.Overshoot, came[i+1])
 		}
 		stops++
@@ -151,8 +151,8 @@ func TestMeetRangesHold(t *testing.T) {
 		choice := plan.Meet.Choices[plan.Meet.Chosen]
 		p := newPlanner(w, &ask)
 		areas := []*Area{&ask.Areas[0], &ask.Areas[1]}
-		m := p.meeting(view{&ask, &truth}, areas, layerOrder{0})
-		best := m.closest(func(i, c int) bool { return !(m.grain[i][c] < ask.Options.LeastGrain-1e-9) })
+		m := p.searchSpace(model{&ask, &truth}, areas, layerOrder{0})
+		best := m.minimise(func(i, c int) bool { return !(m.grain[i][c] < ask.Options.LeastGrain-1e-9) })
 		at := make([]int, 2)
 		for i, a := range choice.Areas {
 			if len(a.Coats) == 0 {
@@ -160,7 +160,7 @@ func TestMeetRangesHold(t *testing.T) {
 			}
 			r := a.Coats[0].Range
 			at[i] = a.Coats[0].Count
-			said += shareIn(a.byWorld[0], r)
+			said += shareIn(a.bestCounts[0], r)
 			trials++
 			width += float64(r[1] - r[0])
 			if best[i] >= r[0] && best[i] <= r[1] {
@@ -171,7 +171,7 @@ func TestMeetRangesHold(t *testing.T) {
 			}
 		}
 		spreads++
-		if d, _ := m.worst(at); d >= choice.Worst.Low && d <= choice.Worst.High {
+		if d, _ := m.worstPair(at); d >= choice.Worst.Low && d <= choice.Worst.High {
 			worst++
 		}
 	}
@@ -196,7 +196,7 @@ func TestStackRangesHold(t *testing.T) {
 		w.Drawn = w.Drawn[:64]
 		p := newPlanner(w, &ask)
 		a := &ask.Areas[0]
-		all, err := p.singles(t.Context(), a)
+		all, err := p.singleCoatings(t.Context(), a)
 		require.NoError(t, err)
 		stacks, err := p.stacks(t.Context(), a, all)
 		require.NoError(t, err)
@@ -206,18 +206,18 @@ func TestStackRangesHold(t *testing.T) {
 			if len(c.course) < 2 {
 				continue
 			}
-			v := view{&ask, &truth}
+			v := model{&ask, &truth}
 			for i := range c.course {
 				var counts []candidate
 				for n := range ask.Options.MaxCoats - c.course.coats() + c.course[i].count + 1 {
 					d := append(layers{}, c.course...)
 					d[i].count = n
-					l := v.end(a, d)
-					counts = append(counts, candidate{course: d, best: colour.DeltaE2000(v.target(a), l.mean)})
+					l := v.final(a, d)
+					counts = append(counts, candidate{layers: d, best: colour.DeltaE2000(v.target(a), l.mean)})
 				}
-				best := counts[nearestTrial(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anything)].course[i].count
+				best := counts[nearestCandidate(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)].layers[i].count
 				trials++
-				said += shareIn(c.byWorld[i], c.Coats[i].Range)
+				said += shareIn(c.bestCounts[i], c.Coats[i].Range)
 				if r := c.Coats[i].Range; best >= r[0] && best <= r[1] {
 					held++
 				}

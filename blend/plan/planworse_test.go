@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/blend/learn"
@@ -34,14 +35,14 @@ func TestNoCoatMakesThingsWorse(t *testing.T) {
 		expected := func(coats []CoatCount) float64 {
 			sum := 0.0
 			for k := range w.Drawn {
-				v := view{&ask, &w.Drawn[k]}
+				v := model{&ask, &w.Drawn[k]}
 				var c layers
 				for _, n := range coats {
 					if n.Count > 0 {
 						c = append(c, layer{planPlace(shelf, n.Coating), n.Count})
 					}
 				}
-				looks := v.walk(&ask.Areas[0], c)
+				looks := v.appearances(&ask.Areas[0], c)
 				sum += colour.DeltaE2000(v.target(&ask.Areas[0]), looks[len(looks)-1].mean)
 			}
 			return sum / float64(len(w.Drawn))

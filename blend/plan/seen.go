@@ -24,7 +24,7 @@ type film struct {
 // NewRenderer says what an area will be seen as in the middle of all that may be, with coats laid on it as it
 // is, the undermost first, and, where finished, under the clear coat to come.
 func NewRenderer(w *learn.Samples, a Area, coats []Laid, finished bool) *Renderer {
-	v := view{&Problem{Finished: finished}, &w.Best}
+	v := model{&Problem{Finished: finished}, &w.Best}
 	s := &Renderer{bare: !finished}
 	over := false
 	for _, l := range coats {

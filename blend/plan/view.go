@@ -10,28 +10,28 @@ import (
 	"huewright/colour/spectra"
 )
 
-// A view is an ask in one world: what its coats come to there, as they will be seen.
-type view struct {
-	ask   *Problem
-	world *learn.Sample
+// A model is an ask in one world: what its coats come to there, as they will be seen.
+type model struct {
+	problem *Problem
+	sample  *learn.Sample
 }
 
-// see returns how a surface will be seen: under the clear coat to come, where there is one.
-func (v view) see(s *spectra.Spectrum) colour.Lab {
-	if v.ask.Finished {
-		seen := v.world.Clear.Over(s)
+// render returns how a surface will be seen: under the clear coat to come, where there is one.
+func (v model) render(s *spectra.Spectrum) colour.Lab {
+	if v.problem.Finished {
+		seen := v.sample.Clear.Over(s)
 		return seen.Lab()
 	}
 	return s.Lab()
 }
 
 // target is the colour that an area is to be seen in.
-func (v view) target(a *Area) colour.Lab {
-	s := &v.world.Colours[a.Target]
+func (v model) target(a *Area) colour.Lab {
+	s := &v.sample.Colours[a.Target]
 	if a.TargetSeen {
 		return s.Lab()
 	}
-	return v.see(s)
+	return v.render(s)
 }
 
 // A appearance is how an area is seen: its colour, and the colours of its lightest and darkest
@@ -52,27 +52,27 @@ func (l *appearance) keeps(before *appearance) float64 {
 	return colour.DeltaE2000(l.light, l.dark) / was
 }
 
-// A build is an area under what has been laid so far: its mean, and its light and dark grain.
-type build struct{ mean, light, dark *spectra.Spectrum }
+// A reflectances is an area under what has been laid so far: its mean, and its light and dark grain.
+type reflectances struct{ mean, light, dark *spectra.Spectrum }
 
-func (v view) start(a *Area) build {
-	b := build{mean: &v.world.Colours[a.Mean]}
+func (v model) initial(a *Area) reflectances {
+	b := reflectances{mean: &v.sample.Colours[a.Mean]}
 	if a.Light != None && a.Dark != None {
-		b.light, b.dark = &v.world.Colours[a.Light], &v.world.Colours[a.Dark]
+		b.light, b.dark = &v.sample.Colours[a.Light], &v.sample.Colours[a.Dark]
 	}
 	return b
 }
 
-func (v view) look(b build) appearance {
-	l := appearance{mean: v.see(b.mean)}
+func (v model) appearanceOf(b reflectances) appearance {
+	l := appearance{mean: v.render(b.mean)}
 	if b.light != nil {
-		l.light, l.dark = v.see(b.light), v.see(b.dark)
+		l.light, l.dark = v.render(b.light), v.render(b.dark)
 	}
 	return l
 }
 
-// under is what a film of one coating makes of what is there.
-func (b build) under(c *blend.Coating, film float64) build {
+// coated is what a film of one coating makes of what is there.
+func (b reflectances) coated(c *blend.Coating, film float64) reflectances {
 	lay := func(s *spectra.Spectrum) *spectra.Spectrum {
 		if s == nil {
 			return nil
@@ -80,18 +80,18 @@ func (b build) under(c *blend.Coating, film float64) build {
 		over := c.Over(s, film)
 		return &over
 	}
-	return build{lay(b.mean), lay(b.light), lay(b.dark)}
+	return reflectances{lay(b.mean), lay(b.light), lay(b.dark)}
 }
 
 // films returns the film that 0, 1 … most coats of a coating leave in this world: on the area as it
 // is, beyond the coats of it that lie there, or over another coating.
-func (v view) films(a *Area, k, most int, overOther bool) []float64 {
-	c := &v.world.Coatings[k]
+func (v model) films(a *Area, k, most int, overOther bool) []float64 {
+	c := &v.sample.Coatings[k]
 	has, on := a.has(k), a.on(k)
 	if overOther {
 		has, on = 0, blend.Sealed
 	}
-	hand := v.world.FilmFactors(a.Name, k, has+most)
+	hand := v.sample.FilmFactors(a.Name, k, has+most)
 	films := make([]float64, most+1)
 	for n := range films {
 		films[n] = c.Thickness(float64(has+n), on, hand) - c.Thickness(float64(has), on, hand)
@@ -117,12 +117,12 @@ func (a *Area) on(k int) blend.Surface {
 }
 
 // baseline is the look that grain is told against: that of the area before any coat.
-func (v view) baseline(a *Area) appearance {
-	b := v.start(a)
+func (v model) baseline(a *Area) appearance {
+	b := v.initial(a)
 	if b.light != nil && len(a.Laid) > 0 {
-		b.light, b.dark = &v.world.Colours[a.BareLight], &v.world.Colours[a.BareDark]
+		b.light, b.dark = &v.sample.Colours[a.BareLight], &v.sample.Colours[a.BareDark]
 	}
-	return v.look(b)
+	return v.appearanceOf(b)
 }
 
 // A layer is some coats of one coating, by its place on the shelf.
@@ -145,10 +145,10 @@ func (c layers) bare() layers {
 	return slices.DeleteFunc(slices.Clone(c), func(l layer) bool { return l.count == 0 })
 }
 
-// walk returns the looks of an area as it is and after each coat of a course.
-func (v view) walk(a *Area, c layers) []appearance {
-	b := v.start(a)
-	looks := []appearance{v.look(b)}
+// appearances returns the looks of an area as it is and after each coat of a course.
+func (v model) appearances(a *Area, c layers) []appearance {
+	b := v.initial(a)
+	looks := []appearance{v.appearanceOf(b)}
 	over := false
 	for _, l := range c {
 		if l.count == 0 {
@@ -156,23 +156,23 @@ func (v view) walk(a *Area, c layers) []appearance {
 		}
 		films := v.films(a, l.coating, l.count, over)
 		for n := 1; n <= l.count; n++ {
-			looks = append(looks, v.look(b.under(&v.world.Coatings[l.coating], films[n])))
+			looks = append(looks, v.appearanceOf(b.coated(&v.sample.Coatings[l.coating], films[n])))
 		}
-		b = b.under(&v.world.Coatings[l.coating], films[l.count])
+		b = b.coated(&v.sample.Coatings[l.coating], films[l.count])
 		over = true
 	}
 	return looks
 }
 
-// end returns the look of an area after a course.
-func (v view) end(a *Area, c layers) appearance {
-	b, over := v.start(a), false
+// final returns the look of an area after a course.
+func (v model) final(a *Area, c layers) appearance {
+	b, over := v.initial(a), false
 	for _, l := range c {
 		if l.count == 0 {
 			continue
 		}
 		films := v.films(a, l.coating, l.count, over)
-		b, over = b.under(&v.world.Coatings[l.coating], films[l.count]), true
+		b, over = b.coated(&v.sample.Coatings[l.coating], films[l.count]), true
 	}
-	return v.look(b)
+	return v.appearanceOf(b)
 }

@@ -11,14 +11,14 @@ import (
 	"huewright/internal/stat"
 )
 
-// A Touch is some touches of a coating, thinned, and what a repair then looks like.
-type Touch struct {
-	Coating  string
-	Strength float64 // of the mix the coating stands for, 1 for as it is
-	Touches  int
-	After    colour.Lab
-	Before   float64 // ΔE00 from the wood, now
-	DeltaE   float64 // and then
+// A touch is some touches of a coating, thinned, and what a repair then looks like.
+type touch struct {
+	coating  string
+	strength float64 // of the mix the coating stands for, 1 for as it is
+	touches  int
+	after    colour.Lab
+	before   float64 // ΔE00 from the wood, now
+	deltaE   float64 // and then
 }
 
 const (
@@ -31,42 +31,42 @@ const (
 // touchStrengths are how thin a touch may be: an artist's brush is loaded thin.
 var touchStrengths = []float64{1, 0.5, 0.25}
 
-// BestTouch finds which coating of the shelf, how thin and how often, brings a repair nearest to its
+// bestTouch finds which coating of the shelf, how thin and how often, brings a repair nearest to its
 // wood. It is false where none gains what an eye could see.
-func BestTouch(l *Appearance, shelf []blend.Coating) (best Touch, ok bool) {
+func bestTouch(l *Appearance, shelf []blend.Coating) (best touch, ok bool) {
 	wood := l.Repair.Ring.Mean
 	ground := spectra.Guessed(l.Repair.Patch.Mean)
-	best.Before = colour.DeltaE2000(wood, l.Repair.Patch.Mean)
-	best.DeltaE = best.Before
+	best.before = colour.DeltaE2000(wood, l.Repair.Patch.Mean)
+	best.deltaE = best.before
 	for i := range shelf {
 		c := &shelf[i]
 		for _, strength := range touchStrengths {
 			for n := 1; n <= mostTouches; n++ {
 				s := c.Over(&ground, strength*c.Thickness(float64(n), blend.NonAbsorbing, nil))
 				after := s.Lab()
-				if d := colour.DeltaE2000(wood, after); d < best.DeltaE {
-					best = Touch{c.Name, strength, n, after, best.Before, d}
+				if d := colour.DeltaE2000(wood, after); d < best.deltaE {
+					best = touch{c.Name, strength, n, after, best.before, d}
 				}
 			}
 		}
 	}
-	return best, best.DeltaE <= best.Before-worthATouch
+	return best, best.deltaE <= best.before-worthATouch
 }
 
 // String says the touches: "2 touches of brown glaze at half strength".
-func (t Touch) String() string {
-	touches := fmt.Sprintf("%d touches", t.Touches)
-	if t.Touches == 1 {
+func (t touch) String() string {
+	touches := fmt.Sprintf("%d touches", t.touches)
+	if t.touches == 1 {
 		touches = "1 touch"
 	}
 	thin := ""
-	switch t.Strength {
+	switch t.strength {
 	case 0.5:
 		thin = ", thinned to half"
 	case 0.25:
 		thin = ", thinned to a quarter"
 	}
-	return fmt.Sprintf("%s of %s%s", touches, t.Coating, thin)
+	return fmt.Sprintf("%s of %s%s", touches, t.coating, thin)
 }
 
 // roundFrom is the roundness from which an outline reads as a patch: a square has 0.79.
@@ -83,10 +83,10 @@ func Advise(near View, l *Appearance, shelf []blend.Coating, roundness float64) 
 	p, r := &l.Repair.Patch, &l.Repair.Ring
 	wrongColour := near.seesColour()
 	if wrongColour {
-		touch, helps := BestTouch(l, shelf)
+		touch, helps := bestTouch(l, shelf)
 		switch {
 		case helps:
-			say("%s: from %.1f to about %.1f ΔE00 from the wood; try it on scrap of the same colour first", touch, touch.Before, touch.DeltaE)
+			say("%s: from %.1f to about %.1f ΔE00 from the wood; try it on scrap of the same colour first", touch, touch.before, touch.deltaE)
 		case p.Mean.L < r.Mean.L-darkerBy:
 			say("it is darker than the wood, and thin coats only darken: it wants a touch of a paler colour that hides, thinly, or to be taken back and filled anew")
 			if roundness > roundFrom && r.Coherence > grainSure && r.Spread >= seenSpread {

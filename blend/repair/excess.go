@@ -7,12 +7,12 @@ import (
 	"huewright/internal/stat"
 )
 
-// usual is the share of patches that differ from their surroundings less than what is still usual.
-const usual = 0.95
+// ellipsoidShare is the share of patches that differ from their surroundings less than what is still usual.
+const ellipsoidShare = 0.95
 
-// beyondUsual is the excess of the repair in one aspect. A patch may be as much lighter than its ring as
+// residual is the excess of the repair in one aspect. A patch may be as much lighter than its ring as
 // wood often is, and only a little redder, as it never is: then the redness is the excess.
-func (l *Appearance) beyondUsual(aspect string) [3]float64 {
+func (l *Appearance) residual(aspect string) [3]float64 {
 	all := make([]float64, len(l.Patches))
 	others := stat.Moments{Floor: aspectFloor}
 	for i := range l.Patches {
@@ -21,17 +21,17 @@ func (l *Appearance) beyondUsual(aspect string) [3]float64 {
 	for i := range l.Patches {
 		all[i] = others.Distance(aspectOf(&l.Patches[i], aspect))
 	}
-	return others.Beyond(aspectOf(&l.Repair, aspect), stat.Quantile(all, usual))
+	return others.Beyond(aspectOf(&l.Repair, aspect), stat.Quantile(all, ellipsoidShare))
 }
 
-// colourBeyond is the ΔE00 of an excess of colour from that of the ring.
-func colourBeyond(ring colour.Lab, by [3]float64) float64 {
+// residualDeltaE is the ΔE00 of an excess of colour from that of the ring.
+func residualDeltaE(ring colour.Lab, by [3]float64) float64 {
 	return colour.DeltaE2000(ring, colour.Lab{L: ring.L + by[0], A: ring.A + by[1], B: ring.B + by[2]})
 }
 
-// spreadBeyond is the L* by which the spread is beyond the usual: its aspect is a logarithm of ratios.
-func (l *Appearance) spreadBeyond() float64 {
-	by := l.beyondUsual(AspectSpread)[0]
+// spreadResidual is the L* by which the spread is beyond the usual: its aspect is a logarithm of ratios.
+func (l *Appearance) spreadResidual() float64 {
+	by := l.residual(aspectSpread)[0]
 	if by == 0 {
 		return 0
 	}

@@ -18,17 +18,17 @@ type Appearance struct {
 
 // Aspects of a patch beside its ring, in which it may be unlike.
 const (
-	AspectColour    = "colour"
-	AspectGround    = "ground"    // its lightest quarter
-	AspectFigure    = "figure"    // its darkest quarter
-	AspectSpread    = "spread"    // how much its lightness varies
-	AspectGrain     = "grain"     // contrast of fine grain
-	AspectDirection = "direction" // of the grain
-	AspectEdge      = "edge"      // a line between it and the wood
+	aspectColour    = "colour"
+	aspectGround    = "ground"    // its lightest quarter
+	aspectFigure    = "figure"    // its darkest quarter
+	aspectSpread    = "spread"    // how much its lightness varies
+	aspectGrain     = "grain"     // contrast of fine grain
+	aspectDirection = "direction" // of the grain
+	aspectEdge      = "edge"      // a line between it and the wood
 )
 
 // Aspects are all of them, in the order they are told.
-var Aspects = []string{AspectColour, AspectGround, AspectFigure, AspectSpread, AspectGrain, AspectDirection, AspectEdge}
+var Aspects = []string{aspectColour, aspectGround, aspectFigure, aspectSpread, aspectGrain, aspectDirection, aspectEdge}
 
 // A Rank is how unlike a repair is, among equal patches of its wood.
 type Rank struct {
@@ -65,7 +65,7 @@ func (l *Appearance) Rank() Rank {
 		ranks.ByAspect[aspect] = 100 * stat.MidRank(sorted, apart[i][n])
 	}
 	// Of those that are unlike all others in some aspect, the one that is most so.
-	beyond := l.beyond(apart)
+	beyond := l.mostUnusual(apart)
 	for k := range most {
 		most[k] += 1e-3 * beyond[k]
 	}
@@ -73,8 +73,8 @@ func (l *Appearance) Rank() Rank {
 	return ranks
 }
 
-// beyond is, between 0 and 1, how far each is from the usual in its most unusual aspect.
-func (l *Appearance) beyond(apart [][]float64) []float64 {
+// mostUnusual is, between 0 and 1, how far each is from the usual in its most unusual aspect.
+func (l *Appearance) mostUnusual(apart [][]float64) []float64 {
 	out := make([]float64, len(apart[0]))
 	for _, d := range apart {
 		usual := stat.Quantile(d[:len(d)-1], 0.5) + 1e-9
@@ -119,19 +119,19 @@ func aspectOf(b *colour.Beside, aspect string) [3]float64 {
 	off := func(x, y colour.Lab) [3]float64 { return [3]float64{x.L - y.L, x.A - y.A, x.B - y.B} }
 	ratio := func(x, y, floor float64) [3]float64 { return [3]float64{math.Log((x + floor) / (y + floor))} }
 	switch aspect {
-	case AspectColour:
+	case aspectColour:
 		return off(p.Mean, r.Mean)
-	case AspectGround:
+	case aspectGround:
 		return off(p.Ground, r.Ground)
-	case AspectFigure:
+	case aspectFigure:
 		return off(p.Figure, r.Figure)
-	case AspectSpread:
+	case aspectSpread:
 		return ratio(p.Spread, r.Spread, spreadFloor)
-	case AspectGrain:
+	case aspectGrain:
 		return ratio(p.Grain, r.Grain, 0.1)
-	case AspectDirection:
+	case aspectDirection:
 		return [3]float64{turned(p.Along, r.Along) * min(p.Coherence, r.Coherence)}
-	case AspectEdge:
+	case aspectEdge:
 		return [3]float64{b.Line}
 	}
 	panic("blend: no aspect of a patch is called " + aspect)

@@ -66,10 +66,10 @@ func TestRankInTheWoodsOwnMetric(t *testing.T) {
 	lower := 0
 	for i := range n {
 		a, o := moved(someWood(uint64(i)), along).Rank(), moved(someWood(uint64(i)), off).Rank()
-		if o.ByAspect[AspectColour] > 95 {
+		if o.ByAspect[aspectColour] > 95 {
 			unlikeOff++
 		}
-		if a.ByAspect[AspectColour] < o.ByAspect[AspectColour] {
+		if a.ByAspect[aspectColour] < o.ByAspect[aspectColour] {
 			lower++
 		}
 	}
@@ -110,29 +110,29 @@ func TestWhyAndAdvice(t *testing.T) {
 		look := someWood(7)
 		look.Repair.Ring.Along = 90
 		c.does(&look.Repair)
-		sight := look.SeeFrom(0)
+		sight := look.ViewFrom(0)
 		require.True(t, sight.Seen, c.why)
 		require.Contains(t, strings.Join(sight.Why(look), "\n"), c.why)
 		require.Contains(t, strings.Join(Advise(sight, look, nil, 0.3), "\n"), c.next)
 	}
 	look := someWood(7)
-	require.Equal(t, []string{"leave it: more would only show"}, Advise(look.SeeFrom(0), look, []blend.Coating{*blendtest.BrownDye}, 0.8))
+	require.Equal(t, []string{"leave it: more would only show"}, Advise(look.ViewFrom(0), look, []blend.Coating{*blendtest.BrownDye}, 0.8))
 }
 
 // A touch is advised where it brings a pale spot nearer, and none where the spot is darker than its wood;
 // a dark round spot in grain may become a knot.
 func TestBestTouch(t *testing.T) {
 	pale := moved(someWood(1), colour.Lab{L: 14, A: -4, B: 4})
-	touch, ok := BestTouch(pale, []blend.Coating{*blendtest.BrownDye})
+	touch, ok := bestTouch(pale, []blend.Coating{*blendtest.BrownDye})
 	require.True(t, ok)
-	require.Less(t, touch.DeltaE, touch.Before-colour.Perceptible)
-	require.InDelta(t, touch.DeltaE, colour.DeltaE2000(pale.Repair.Ring.Mean, touch.After), 1e-9)
-	require.Less(t, touch.After.L, pale.Repair.Patch.Mean.L, "a dye darkens")
+	require.Less(t, touch.deltaE, touch.before-colour.Perceptible)
+	require.InDelta(t, touch.deltaE, colour.DeltaE2000(pale.Repair.Ring.Mean, touch.after), 1e-9)
+	require.Less(t, touch.after.L, pale.Repair.Patch.Mean.L, "a dye darkens")
 
 	dark := moved(someWood(1), colour.Lab{L: -12})
-	_, ok = BestTouch(dark, []blend.Coating{*blendtest.BrownDye})
+	_, ok = bestTouch(dark, []blend.Coating{*blendtest.BrownDye})
 	require.False(t, ok)
-	advice := strings.Join(Advise(dark.SeeFrom(0), dark, []blend.Coating{*blendtest.BrownDye}, 0.85), "\n")
+	advice := strings.Join(Advise(dark.ViewFrom(0), dark, []blend.Coating{*blendtest.BrownDye}, 0.85), "\n")
 	require.Contains(t, advice, "thin coats only darken")
 	require.Contains(t, advice, "knot")
 }

@@ -44,20 +44,20 @@ type View struct {
 	Seen     bool    // unlike, and large enough for an eye
 
 	// What of these is beyond the usual in this wood; only that tells a repair.
-	ColourBeyond, GroundBeyond, FigureBeyond float64 // ΔE00
-	SpreadBeyond, LineBeyond                 float64 // L*
+	ColourResidual, groundResidual, figureResidual float64 // ΔE00
+	spreadResidual, lineResidual                   float64 // L*
 }
 
-// SeeFrom judges a look from a distance.
-func (l *Appearance) SeeFrom(distance float64) View {
+// ViewFrom judges a look from a distance.
+func (l *Appearance) ViewFrom(distance float64) View {
 	p, r := &l.Repair.Patch, &l.Repair.Ring
 	s := View{
 		Distance: distance, Rank: l.Rank(), Line: l.Repair.Line, Spread: p.Spread - r.Spread,
 		Colour: colour.DeltaE2000(r.Mean, p.Mean), Ground: colour.DeltaE2000(r.Ground, p.Ground), Figure: colour.DeltaE2000(r.Figure, p.Figure),
 	}
-	s.ColourBeyond = colourBeyond(r.Mean, l.beyondUsual(AspectColour))
-	s.GroundBeyond, s.FigureBeyond = colourBeyond(r.Ground, l.beyondUsual(AspectGround)), colourBeyond(r.Figure, l.beyondUsual(AspectFigure))
-	s.SpreadBeyond, s.LineBeyond = l.spreadBeyond(), l.beyondUsual(AspectEdge)[0]
+	s.ColourResidual = residualDeltaE(r.Mean, l.residual(aspectColour))
+	s.groundResidual, s.figureResidual = residualDeltaE(r.Ground, l.residual(aspectGround)), residualDeltaE(r.Figure, l.residual(aspectFigure))
+	s.spreadResidual, s.lineResidual = l.spreadResidual(), l.residual(aspectEdge)[0]
 	if min(p.Coherence, r.Coherence) > grainSure && min(p.Spread, r.Spread) >= seenSpread { // a turn of grain that hardly shows is not seen
 		s.Turned = turned(p.Along, r.Along)
 	}
@@ -71,14 +71,14 @@ const grainSure = 0.25
 func (s *View) outstanding(aspect string) bool { return s.Rank.ByAspect[aspect] > unlikeFrom }
 
 func (s *View) seesColour() bool {
-	return s.ColourBeyond >= seenColour || s.GroundBeyond >= seenQuarter || s.FigureBeyond >= seenQuarter
+	return s.ColourResidual >= seenColour || s.groundResidual >= seenQuarter || s.figureResidual >= seenQuarter
 }
 
-func (s *View) seesSpread() bool { return math.Abs(s.SpreadBeyond) >= seenSpread }
+func (s *View) seesSpread() bool { return math.Abs(s.spreadResidual) >= seenSpread }
 
-func (s *View) seesLine() bool { return math.Abs(s.LineBeyond) >= seenLine }
+func (s *View) seesLine() bool { return math.Abs(s.lineResidual) >= seenLine }
 
-func (s *View) seesTurn() bool { return s.outstanding(AspectDirection) && math.Abs(s.Turned) > 15 }
+func (s *View) seesTurn() bool { return s.outstanding(aspectDirection) && math.Abs(s.Turned) > 15 }
 
 // Judge says what of a repair shows, as it is and from Distances. far is empty where the scale is
 // not known.
@@ -102,30 +102,30 @@ func Judge(near View, far []View) Verdict {
 func (s *View) Why(l *Appearance) (all []string) {
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
 	p, r := &l.Repair.Patch, &l.Repair.Ring
-	if s.outstanding(AspectColour) && s.Colour >= seenColour {
+	if s.outstanding(aspectColour) && s.Colour >= seenColour {
 		say("it is %s than the wood (ΔE00 %.1f)", colour.DescribeDifference(r.Mean, p.Mean), s.Colour)
 	}
-	if (s.outstanding(AspectSpread) || s.outstanding(AspectGrain)) && math.Abs(s.Spread) >= seenSpread/2 {
+	if (s.outstanding(aspectSpread) || s.outstanding(aspectGrain)) && math.Abs(s.Spread) >= seenSpread/2 {
 		if s.Spread < 0 {
 			say("it is flat where the wood has figure (L* varies by %.1f, the wood's by %.1f)", p.Spread, r.Spread)
 		} else {
 			say("it is livelier than the wood (L* varies by %.1f, the wood's by %.1f)", p.Spread, r.Spread)
 		}
 	}
-	if s.outstanding(AspectEdge) && math.Abs(s.Line) >= seenLine/2 {
+	if s.outstanding(aspectEdge) && math.Abs(s.Line) >= seenLine/2 {
 		shade := "lighter"
 		if s.Line < 0 {
 			shade = "darker"
 		}
 		say("its edge shows as a %s line (L* %+.1f)", shade, s.Line)
 	}
-	if s.outstanding(AspectDirection) && math.Abs(s.Turned) > 8 {
+	if s.outstanding(aspectDirection) && math.Abs(s.Turned) > 8 {
 		say("its grain runs %.0f° off the wood's", math.Abs(s.Turned))
 	}
-	if len(all) == 0 && s.outstanding(AspectGround) && s.Ground >= seenColour {
+	if len(all) == 0 && s.outstanding(aspectGround) && s.Ground >= seenColour {
 		say("its lightest parts are %s than the wood's (ΔE00 %.1f)", colour.DescribeDifference(r.Ground, p.Ground), s.Ground)
 	}
-	if len(all) == 0 && s.outstanding(AspectFigure) && s.Figure >= seenColour {
+	if len(all) == 0 && s.outstanding(aspectFigure) && s.Figure >= seenColour {
 		say("its darkest parts are %s than the wood's (ΔE00 %.1f)", colour.DescribeDifference(r.Figure, p.Figure), s.Figure)
 	}
 	return all

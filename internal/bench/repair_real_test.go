@@ -102,7 +102,7 @@ func transplant(t *testing.T, a, b swatch, from [2]int, side int) (repair.View, 
 		return repair.View{}, false
 	}
 	look := lookOf(t, s)
-	return look.SeeFrom(0), true
+	return look.ViewFrom(0), true
 }
 
 // BenchmarkRepair judges a repair in a 12 megapixel photo, from three distances too, and says how
@@ -123,12 +123,12 @@ func BenchmarkRepair(b *testing.B) {
 		s, err := surround.Read(b.Context(), p, imageio.Rect(1290, 700, 100, 120), nil, surround.Options{})
 		require.NoError(b, err)
 		look := lookOf(b, s)
-		look.SeeFrom(0)
+		look.ViewFrom(0)
 		views, err := s.From(b.Context(), repair.Distances, 0.2)
 		require.NoError(b, err)
 		for i, far := range views {
 			look := lookOf(b, far)
-			look.SeeFrom(repair.Distances[i])
+			look.ViewFrom(repair.Distances[i])
 		}
 		judging += time.Since(start)
 		patches = len(look.Patches)

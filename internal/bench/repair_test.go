@@ -30,12 +30,12 @@ func check(t testing.TB, opt RepairOptions, distances []float64) checked {
 	s, err := surround.Read(t.Context(), p, r.Outline, nil, surround.Options{})
 	require.NoError(t, err)
 	c := checked{Repair: r, look: lookOf(t, s)}
-	c.near = c.look.SeeFrom(0)
+	c.near = c.look.ViewFrom(0)
 	views, err := s.From(t.Context(), distances, r.MM)
 	require.NoError(t, err)
 	for i, from := range views {
 		look := lookOf(t, from)
-		c.far = append(c.far, look.SeeFrom(distances[i]))
+		c.far = append(c.far, look.ViewFrom(distances[i]))
 	}
 	return c
 }

@@ -161,7 +161,7 @@ func sight(mm, of100, deltaE float64, seen bool) repair.View {
 	}
 	return repair.View{
 		Distance: mm, Rank: repair.Rank{Of100: of100, ByAspect: ranks, Patches: 84}, Colour: deltaE, Ground: deltaE + 0.6,
-		Figure: deltaE - 0.4, Spread: -0.7, Turned: 12, Line: 0.4, Seen: seen, ColourBeyond: deltaE - 1.1,
+		Figure: deltaE - 0.4, Spread: -0.7, Turned: 12, Line: 0.4, Seen: seen, ColourResidual: deltaE - 1.1,
 	}
 }
 

@@ -58,11 +58,11 @@ func framePlan() *plan.AreaPlan {
 		Grain: math.NaN(), StopAfter: 0}
 	return &plan.AreaPlan{
 		Name: "frame", Choice: balanced, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[3].DeltaE, Reachable: true,
-		Beyond: step(4, "nut-brown wash", ashWashed[3], oldBoard, math.NaN()), Choices: []plan.Choice{closest, balanced, most},
+		OneMore: step(4, "nut-brown wash", ashWashed[3], oldBoard, math.NaN()), Choices: []plan.Choice{closest, balanced, most},
 		Options: []plan.Option{
 			{CoatCount: washes(3, 2, 4)[0], Lab: ashWashed[2], DeltaE: path[3].DeltaE},
 			{CoatCount: plan.CoatCount{Coating: "brown dye", Count: 2, Range: [2]int{1, 2}}, Lab: ashWashed[1], DeltaE: 9.2,
-				MayNot: "a dye does not soak through the wash"},
+				Conflict: "a dye does not soak through the wash"},
 		},
 	}
 }
@@ -74,7 +74,7 @@ func panelPlan() *plan.AreaPlan {
 		Within: 0.5, Grain: 1}
 	return &plan.AreaPlan{
 		Name: "panel", Choice: leave, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[0].DeltaE, Reachable: true,
-		Beyond: step(1, "nut-brown wash", sapeleWashed, oldBoard, 0.9), Choices: []plan.Choice{leave},
+		OneMore: step(1, "nut-brown wash", sapeleWashed, oldBoard, 0.9), Choices: []plan.Choice{leave},
 	}
 }
 
@@ -85,8 +85,8 @@ func cornerPlan() *plan.AreaPlan {
 		Within: 0.02, Grain: math.NaN(), StopAfter: 2}
 	return &plan.AreaPlan{
 		Name: "filled corner", Choice: two, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[2].DeltaE,
-		Why:    "left over: a little lighter, yellower; the wash is yellower than the board; a redder brown would help",
-		Beyond: step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), Choices: []plan.Choice{two},
+		Why:     "left over: a little lighter, yellower; the wash is yellower than the board; a redder brown would help",
+		OneMore: step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), Choices: []plan.Choice{two},
 	}
 }
 
@@ -197,7 +197,7 @@ func meeting(kind string, common colour.Lab, counts [3]int) plan.MeetChoice {
 		ends = append(ends, path[n].Lab)
 		c.Areas = append(c.Areas, plan.MeetArea{
 			Name: []string{"frame", "panel", "filled corner"}[i], Coats: washes(n, n, n+1), Path: path,
-			Beyond: step(n+1, "nut-brown wash", after[n], common, 0.5), Grain: 0.6, StopAfter: []int{3, 0, 0}[i],
+			OneMore: step(n+1, "nut-brown wash", after[n], common, 0.5), Grain: 0.6, StopAfter: []int{3, 0, 0}[i],
 		})
 	}
 	for _, two := range [][2]int{{0, 1}, {0, 2}, {1, 2}} {

@@ -212,7 +212,7 @@ func seenOf(r *workshop.RepairSeen) *seenJSON {
 func sightOf(s *repair.View) sightJSON {
 	out := sightJSON{
 		DistanceMM: num(s.Distance), Of100: num(s.Rank.Of100), ByAspect: map[string]num{}, Patches: s.Rank.Patches,
-		Colour: num(s.Colour), Ground: num(s.Ground), Figure: num(s.Figure), Beyond: num(s.ColourBeyond),
+		Colour: num(s.Colour), Ground: num(s.Ground), Figure: num(s.Figure), Beyond: num(s.ColourResidual),
 		Spread: num(s.Spread), Line: num(s.Line), Turned: num(s.Turned), Seen: s.Seen,
 	}
 	for aspect, of := range s.Rank.ByAspect {

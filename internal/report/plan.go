@@ -219,7 +219,7 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	if p == nil {
 		return out
 	}
-	target, beyond := triple(p.Target), stepOf(p.Beyond)
+	target, beyond := triple(p.Target), stepOf(p.OneMore)
 	out.Target, out.TargetPlusMinus, out.OneMore = &target, numberOf(a.Target.PlusMinus), &beyond
 	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
 	out.Before, out.After, out.Reachable, out.Why = numberOf(p.Before), numberOf(p.After), p.Reachable, p.Why
@@ -227,7 +227,7 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 		out.Choices = append(out.Choices, choiceJSON{c.Kind, coatsOf(c.Coats), list(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter})
 	}
 	for _, o := range p.Options {
-		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), o.MayNot})
+		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), o.Conflict})
 	}
 	return out
 }

@@ -25,7 +25,7 @@ func PlanChart(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 	_, steps, stop, _ := a.Counted(r)
 	planned := r.Planned(a)
 	if a.Plan != nil {
-		steps = append(append(steps[:0:0], steps...), a.Plan.Beyond)
+		steps = append(append(steps[:0:0], steps...), a.Plan.OneMore)
 	}
 	tolerance := r.Piece.Tolerance
 	if tolerance == 0 {

@@ -94,7 +94,7 @@ func (p *page) areaPlan(a workshop.AreaPlan) {
 	if n := coatsIn(a.Plan.Coats); n > 0 {
 		p.wrapped("    ", stopWords(a.Plan.StopAfter, n))
 	}
-	p.steps(a.Plan.Path, a.Plan.Beyond)
+	p.steps(a.Plan.Path, a.Plan.OneMore)
 	p.line("    target %s  %s %5.1f", swatch(a.Plan.Target), lab(a.Plan.Target), a.Target.PlusMinus)
 	end := a.Plan.Path[len(a.Plan.Path)-1].Lab
 	switch {
@@ -244,7 +244,7 @@ func (p *page) meet(r *workshop.PlanResult) {
 		if n := coatsIn(a.Coats); n > 0 {
 			p.wrapped("    ", stopWords(a.StopAfter, n))
 		}
-		p.steps(a.Path, a.Beyond)
+		p.steps(a.Path, a.OneMore)
 	}
 }
 

@@ -108,7 +108,7 @@ func planned() *workshop.PlanResult {
 					{Coats: 1, Lab: once, PlusMinus: 2, DeltaE: 1.7, Low: 1.1, High: 3.9, Grain: 0.8, Overshoot: 0.1},
 				},
 				Before: 14.1, After: 1.7, Reachable: true,
-				Beyond: plan.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
+				OneMore: plan.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
 			},
 		}},
 	}

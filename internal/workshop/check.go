@@ -145,7 +145,7 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 		return nil, nil, err
 	}
 	seen := &RepairSeen{
-		Photo: r.view.Photo, Calibration: r.shot.calibration, Near: look.SeeFrom(0), Left: r.around.Left,
+		Photo: r.view.Photo, Calibration: r.shot.calibration, Near: look.ViewFrom(0), Left: r.around.Left,
 		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence,
 		MM: pixelMM(r.shot.scale, r.view.Repair.Centre()),
 	}
@@ -159,7 +159,7 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 			if err != nil {
 				return nil, nil, err
 			}
-			seen.Far = append(seen.Far, far.SeeFrom(distances[i]))
+			seen.Far = append(seen.Far, far.ViewFrom(distances[i]))
 		}
 	} else {
 		seen.Warnings = append(seen.Warnings, "nothing tells how large things are, so how far off it shows is not known: "+

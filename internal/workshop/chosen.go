@@ -15,12 +15,12 @@ func (r *PlanResult) shelfPlace(coating string) int {
 // next is the coating that one coat more would be of.
 func (r *PlanResult) next(a *AreaPlan) string {
 	if a.Plan != nil {
-		return a.Plan.Beyond.Coating
+		return a.Plan.OneMore.Coating
 	}
 	if r.Meet != nil {
 		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
 			if m.Name == a.Area.Name {
-				return m.Beyond.Coating
+				return m.OneMore.Coating
 			}
 		}
 	}

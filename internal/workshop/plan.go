@@ -127,7 +127,7 @@ func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 	wide.Areas = slices.Clone(planned.Areas)
 	for i := range wide.Areas {
 		a := &wide.Areas[i]
-		a.Path, a.Beyond = wider(a.Path, a.Beyond, systematic[a.Name])
+		a.Path, a.OneMore = wider(a.Path, a.OneMore, systematic[a.Name])
 	}
 	if planned.Meet == nil {
 		return &wide
@@ -138,7 +138,7 @@ func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 		meet.Choices[c].Areas = slices.Clone(meet.Choices[c].Areas)
 		for i := range meet.Choices[c].Areas {
 			a := &meet.Choices[c].Areas[i]
-			a.Path, a.Beyond = wider(a.Path, a.Beyond, systematic[a.Name])
+			a.Path, a.OneMore = wider(a.Path, a.OneMore, systematic[a.Name])
 		}
 	}
 	wide.Meet = &meet
@@ -160,7 +160,7 @@ func areaPlan(area *piece.Area, d *dataset, i int, read *readings, foreseen [][]
 		report := LaidReport{Coats: coatsOf(area.Laid[:n+1])}
 		if foreseen != nil {
 			report.Seen = foreseen[i][n]
-			report.Causes = report.Seen.Sentences()
+			report.Causes = report.Seen.Causes()
 		}
 		a.Laid = append(a.Laid, report)
 	}

@@ -16,7 +16,7 @@ import (
 func TestClearCoatDeepens(t *testing.T) {
 	var drops []float64
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
-		dry := spectra.SpectrumOf(wood)
+		dry := spectra.Smoothest(wood)
 		wet := blend.ClearCoat{Wetting: 0.5}.Over(&dry)
 		seen := wet.Lab()
 		require.Less(t, seen.L, wood.L)
@@ -31,7 +31,7 @@ func TestClearCoatDeepens(t *testing.T) {
 
 // An amber film makes a wood yellower and darker, a clear one does not.
 func TestAmberYellows(t *testing.T) {
-	dry := spectra.SpectrumOf(blendtest.Ash)
+	dry := spectra.Smoothest(blendtest.Ash)
 	clear, amber := blend.ClearCoat{Wetting: 0.5}.Over(&dry), blend.ClearCoat{Wetting: 0.5, Amber: 0.1}.Over(&dry)
 	require.Greater(t, amber.Lab().B, clear.Lab().B+2)
 	require.Less(t, amber.Lab().L, clear.Lab().L)

@@ -34,6 +34,9 @@ func (c LinearRGB) XYZ() XYZ {
 // Lab is short for c.XYZ().Lab().
 func (c LinearRGB) Lab() Lab { return c.XYZ().Lab() }
 
+// Luminance is Y by the rounded weights of IEC 61966-2-1.
+func (c LinearRGB) Luminance() float64 { return 0.2126*c.R + 0.7152*c.G + 0.0722*c.B }
+
 // Encode applies the transfer curve of sRGB, clips to what a screen can show, and rounds.
 func (c LinearRGB) Encode() RGB8 {
 	r, g, b := colorful.LinearRgb(c.R, c.G, c.B).Clamped().RGB255()

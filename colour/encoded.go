@@ -1,6 +1,11 @@
 package colour
 
-import "sync"
+import (
+	"context"
+	"sync"
+
+	"huewright/internal/parallel"
+)
 
 // EncodedLabs fills out with the Lab of each encoded sRGB colour, against D65, on all processors: what
 // c.Linear().Lab() gives one by one, to 1e-9. It panics when out is of another length.
@@ -12,7 +17,7 @@ func EncodedLabs(out []Lab, codes []RGB8) {
 	}
 	const part = 1 << 13
 	tables := encodedTables()
-	InParts(len(codes), part, func(from, to int) { tables.labs(out[from:to], codes[from:to]) })
+	_ = parallel.Ranges(context.Background(), len(codes), part, func(from, to int) { tables.labs(out[from:to], codes[from:to]) })
 }
 
 // codeTables hold, for each code of each channel, what it adds to X, Y and Z as shares of the white's.

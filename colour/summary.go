@@ -1,8 +1,10 @@
 package colour
 
 import (
+	"context"
 	"math"
 
+	"huewright/internal/parallel"
 	"huewright/internal/stat"
 )
 
@@ -63,9 +65,9 @@ func meanWhere(light []XYZ, lightness []float64, passes func(float64) bool, othe
 func summariseParts(light []XYZ, lightness []float64) stat.Moments {
 	const size = 1 << 13
 	parts := make([]stat.Moments, (len(light)+size-1)/size)
-	InParts(len(light), size, func(from, to int) {
+	_ = parallel.Ranges(context.Background(), len(light), size, func(from, to int) {
 		first := light[from].Lab()
-		m := stat.Moments{From: [3]float64{first.L, first.A, first.B}}
+		m := stat.Moments{Origin: [3]float64{first.L, first.A, first.B}}
 		for i := from; i < to; i++ {
 			lab := light[i].Lab()
 			lightness[i] = lab.L

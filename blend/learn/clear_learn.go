@@ -32,7 +32,7 @@ func newFinish(e *ClearEvidence, r *readings) *finish {
 	for _, s := range e.Spots {
 		under := r.of(s.Before)
 		f.seen = append(f.seen, observation{
-			seen: s.After.Lab, ground: r.ground[under].Spectrum, reading: r.of(s.After), under: under, misfit: clearMisfit,
+			seen: s.After.Lab, ground: r.ground[under].Mean, reading: r.of(s.After), under: under, misfit: clearMisfit,
 		})
 	}
 	return f
@@ -82,7 +82,7 @@ func (f *finish) leaning(i int, at []float64) (l sensitivity) {
 		up[band] += h
 	}
 	moved := clear.Over(&up) // each band depends on itself alone
-	by := spectra.BandSlopes(&seen)
+	by := spectra.BandJacobian(&seen)
 	for c := range by {
 		for band, slope := range by[c] {
 			l.ground[c][band] = slope * (moved[band] - seen[band]) / h

@@ -125,7 +125,7 @@ func (f *solution) furnish(w *Sample, off *misreading) {
 		i := f.readings.of(m)
 		c := colour.Lab{L: m.Lab.L - off.lab.AtVec(3*i), A: m.Lab.A - off.lab.AtVec(3*i+1), B: m.Lab.B - off.lab.AtVec(3*i+2)}
 		c.L = min(max(c.L, 0), 100)
-		w.Colours = append(w.Colours, spectra.Deviating(c, (*[spectra.Modes]float64)(off.mode.RawRowView(i))))
+		w.Colours = append(w.Colours, spectra.Metamer(c, (*[spectra.Modes]float64)(off.mode.RawRowView(i))))
 	}
 }
 

@@ -91,7 +91,7 @@ func newShelved(k *ShelfCoating, habit Bias, r *readings) *shelved {
 		t := &k.Evidence.Tests[i]
 		under := r.of(t.Ground)
 		s.seen = append(s.seen, observation{
-			seen: t.Result.Lab, ground: r.ground[under].Spectrum, reading: r.of(t.Result), under: under,
+			seen: t.Result.Lab, ground: r.ground[under].Mean, reading: r.of(t.Result), under: under,
 			layered: layered{coats: t.Coats, share: t.thickness() / t.Coats, on: t.Surface, wiped: k.PutOn == blend.Wiped, piece: t.OnPiece},
 			hand:    t.unevenness(k.PutOn), misfit: earlier[t.From].misfit,
 		})
@@ -136,7 +136,7 @@ func (s *shelved) leaning(i int, at []float64) (l sensitivity) {
 		after[band], byFilm[band] = r, byK+byS
 		byGround[band] = f.ByGround(v.ground[band], thickness)
 	}
-	by := spectra.BandSlopes(&after)
+	by := spectra.BandJacobian(&after)
 	for c := range by {
 		for band, slope := range by[c] {
 			l.ground[c][band] = slope * byGround[band]
@@ -165,7 +165,7 @@ func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
 		} else {
 			r, byK, byS = f.OverSlopes(v.ground[i], thickness)
 		}
-		at, w := places[i], &spectra.Daylight[i]
+		at, w := places[i], &spectra.DaylightWeights[i]
 		left, right := at.left, at.left+1
 		kl, kr := byK*(1-at.toRight), byK*at.toRight
 		sl, sr := byS*(1-at.toRight), byS*at.toRight
@@ -216,7 +216,7 @@ func (e *Evidence) residual(i int, v *observation, predicted colour.Lab, spread 
 // cases, see TestPlusMinusCovers. Evidence that contradicts itself widens it by as much as the
 // worst of it is missed: what was never seen is not foreseen better than what was.
 func (r *Report) PlusMinus(ground colour.Lab, coats float64) float64 {
-	v := observation{ground: spectra.Guessed(ground), layered: layered{coats: coats, share: 1}}
+	v := observation{ground: spectra.PriorSpectrum(ground), layered: layered{coats: coats, share: 1}}
 	return math.Hypot(r.radius(&v), r.discord())
 }
 

@@ -23,7 +23,7 @@ type readings struct {
 	off *mat.SymDense
 	// alike is how much the deviations of two readings' spectra from the guess go together.
 	alike  *mat.SymDense
-	ground []spectra.Guess
+	ground []spectra.Prior
 }
 
 // read gathers measured colours, in an order that does not depend on theirs: those that coatings
@@ -47,13 +47,13 @@ func read(evidence, others []Measured, shared func(a, b Measured) [3][3]float64)
 	if len(r.all) == 0 {
 		return r
 	}
-	r.ground = make([]spectra.Guess, len(r.all))
+	r.ground = make([]spectra.Prior, len(r.all))
 	r.off = r.errors(shared)
 	r.alike = mat.NewSymDense(len(r.all), nil)
 	for i := range r.all {
-		r.ground[i] = spectra.GuessOf(r.all[i].Lab)
+		r.ground[i] = spectra.PriorOf(r.all[i].Lab)
 		for k := i; k < len(r.all); k++ {
-			r.alike.SetSym(i, k, spectra.Alikeness(r.all[i].Lab, r.all[k].Lab))
+			r.alike.SetSym(i, k, spectra.Correlation(r.all[i].Lab, r.all[k].Lab))
 		}
 	}
 	return r

@@ -116,7 +116,7 @@ func TestBuildUpIsLearned(t *testing.T) {
 	truth := *blendtest.RedWash
 	truth.PutOn, truth.Carry, truth.Uptake = blend.Wiped, 0.4, 1.6
 	lay := func(n float64, on blend.Surface) TestCoat {
-		wood := spectra.SpectrumOf(blendtest.Ash)
+		wood := spectra.Smoothest(blendtest.Ash)
 		after := truth.Over(&wood, truth.Thickness(n, on, nil))
 		return TestCoat{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: after.Lab()}, Coats: n, Surface: on, Even: true}
 	}
@@ -177,7 +177,7 @@ func TestThePieceIsEvidence(t *testing.T) {
 // One wetted spot narrows the clear coat to come.
 func TestClearCoatIsLearned(t *testing.T) {
 	truth := blend.ClearCoat{Wetting: 0.7, Amber: 0.08}
-	wood := spectra.SpectrumOf(blendtest.Oak)
+	wood := spectra.Smoothest(blendtest.Oak)
 	seen := truth.Over(&wood)
 	drops := func(s *Dataset) (l []float64) {
 		worlds, err := s.Draw(t.Context(), Options{})

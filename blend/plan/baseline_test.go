@@ -18,7 +18,7 @@ type foreteller interface {
 type inSpectra struct{ coating *blend.Coating }
 
 func (s inSpectra) colourAfter(ground colour.Lab, coats int) colour.Lab {
-	wood := spectra.Guessed(ground)
+	wood := spectra.PriorSpectrum(ground)
 	after := s.coating.Over(&wood, float64(coats))
 	return after.Lab()
 }

@@ -31,7 +31,7 @@ func bell(x float64) float64 { return 1 / (1 + x*x*x*x) }
 
 // after is the colour of a wood after so many coats put on in a way that c says.
 func after(c *blend.Coating, wood colour.Lab, coats float64, on blend.Surface) colour.Lab {
-	s := spectra.SpectrumOf(wood)
+	s := spectra.Smoothest(wood)
 	end := c.Over(&s, c.Thickness(coats, on, nil))
 	return end.Lab()
 }

@@ -52,7 +52,7 @@ var commonFaults = []hypothesis{
 	}},
 	{"it is not dry: wet colour is darker and stronger; measure it again tomorrow", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
 		dry := v.altered(a, c, -1, 1)
-		s := spectra.Guessed(dry)
+		s := spectra.PriorSpectrum(dry)
 		wet := blend.ClearCoat{Wetting: 0.2 + 0.7*rng.Float64()}.Over(&s)
 		return wet.Lab()
 	}},
@@ -62,7 +62,7 @@ var commonFaults = []hypothesis{
 		lab.L = min(max(lab.L+groundOff*rng.NormFloat64(), 1), 99)
 		lab.A += groundOff / 2 * rng.NormFloat64()
 		lab.B += groundOff / 2 * rng.NormFloat64()
-		other := spectra.Guessed(lab)
+		other := spectra.PriorSpectrum(lab)
 		moved := model{v.problem, &learn.Sample{Coatings: v.sample.Coatings, BoardToPiece: v.sample.BoardToPiece, Seed: v.sample.Seed, Colours: []spectra.Spectrum{other}}}
 		there := *a
 		there.Mean, there.Light, there.Dark = 0, None, None

@@ -15,7 +15,7 @@ import (
 func TestForesee(t *testing.T) {
 	sealed := wood{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}
 	wet := func(c colour.Lab) colour.Lab {
-		s := spectra.Guessed(c)
+		s := spectra.PriorSpectrum(c)
 		seen := blend.ClearCoat{Wetting: 0.8}.Over(&s)
 		return seen.Lab()
 	}

@@ -60,7 +60,7 @@ func TestHabitChangesPlans(t *testing.T) {
 	paint := &blend.Coating{Name: "wash", Kind: "wash", Films: filmsOf(0.12, 0.05), Uptake: 1, PorousUptake: 1}
 	wood := colour.Lab{L: 75, A: 5, B: 22}
 	over := func(coats float64) colour.Lab {
-		ground := spectra.SpectrumOf(wood)
+		ground := spectra.Smoothest(wood)
 		s := paint.Over(&ground, coats)
 		return s.Lab()
 	}
@@ -111,7 +111,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 	paint := &blend.Coating{Name: "wash", Kind: "wash", Films: filmsOf(0.12, 0.05), Uptake: 1, PorousUptake: 1}
 	pale, dark := colour.Lab{L: 75, A: 5, B: 22}, colour.Lab{L: 45, A: 16, B: 20}
 	after := func(c colour.Lab, n float64) colour.Lab {
-		ground := spectra.SpectrumOf(c)
+		ground := spectra.Smoothest(c)
 		s := paint.Over(&ground, n)
 		return s.Lab()
 	}
@@ -125,7 +125,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 		}
 		learned, report, err := learn.Learn(t.Context(), "wash", "wash", e)
 		require.NoError(t, err)
-		ground := spectra.SpectrumOf(pale)
+		ground := spectra.Smoothest(pale)
 		foreseen := learned.Over(&ground, 2)
 		require.Less(t, colour.DeltaE2000(after(pale, 2), foreseen.Lab()), 1.0, "%q", from)
 		return report.PlusMinus(pale, 2)
@@ -152,7 +152,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 	// those and what was measured.
 	piece := func(n int, h learn.Bias) learn.Outcome {
 		wood := colour.Lab{L: 45 + 35*rng.Float64(), A: 4 + 10*rng.Float64(), B: 18 + 8*rng.Float64()}
-		ground := spectra.SpectrumOf(wood)
+		ground := spectra.Smoothest(wood)
 		after := func(film float64) colour.Lab {
 			s := paint.Over(&ground, film)
 			return s.Lab()

@@ -91,7 +91,7 @@ func TestLayersNearThePerceptible(t *testing.T) {
 			for _, wood := range b.others {
 				first := under.Over(&wood, 2)
 				truth := upper.Over(&first, 2)
-				ground := spectra.Guessed(wood.Lab())
+				ground := spectra.PriorSpectrum(wood.Lab())
 				foreseen := learned[i].Over(&ground, 2)
 				foreseen = learned[k].Over(&foreseen, 2)
 				sum += colour.DeltaE2000(truth.Lab(), foreseen.Lab())

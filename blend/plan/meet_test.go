@@ -46,7 +46,7 @@ func scatteredBy(seed uint64, n int, spread float64, shelf []*blend.Coating, col
 		}
 		for _, c := range colours {
 			l := colour.Lab{L: c.L + noise*rng.NormFloat64(), A: c.A + noise*rng.NormFloat64(), B: c.B + noise*rng.NormFloat64()}
-			o.Colours = append(o.Colours, spectra.SpectrumOf(l))
+			o.Colours = append(o.Colours, spectra.Smoothest(l))
 		}
 		return o
 	}
@@ -95,7 +95,7 @@ func TestMutedWashBringsTwoWoodsTogether(t *testing.T) {
 	limit := paint.Limit()
 	require.InDelta(t, paleFrame.mean.L, limit.Lab().L, 5)
 	require.Less(t, limit.Lab().A, redPanel.mean.A)
-	dark := spectra.SpectrumOf(redPanel.mean)
+	dark := spectra.Smoothest(redPanel.mean)
 	for _, moves := range []float64{4, 5, 6, 7, 8} {
 		ask, colours := pieceOf([]wood{paleFrame, redPanel})
 		plan, err := Make(t.Context(), scattered(64, 0.1, []*blend.Coating{blendtest.ThinnedTo(paint, &dark, moves)}, colours), ask)

@@ -155,7 +155,7 @@ func OneArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coat
 			return AreaPlan{}, err
 		}
 	}
-	w := &learn.Samples{Best: learn.Sample{Colours: []spectra.Spectrum{spectra.SpectrumOf(ground), spectra.SpectrumOf(target)}}}
+	w := &learn.Samples{Best: learn.Sample{Colours: []spectra.Spectrum{spectra.Smoothest(ground), spectra.Smoothest(target)}}}
 	for _, c := range shelf {
 		w.Best.Coatings = append(w.Best.Coatings, *c)
 		w.Best.BoardToPiece = append(w.Best.BoardToPiece, 1)

@@ -88,7 +88,7 @@ func TestPlanNothingToDo(t *testing.T) {
 
 // A stack is laid in order, when a single coating does not do and the stack clearly does.
 func TestPlanStacks(t *testing.T) {
-	wood := spectra.SpectrumOf(blendtest.Ash)
+	wood := spectra.Smoothest(blendtest.Ash)
 	between := blendtest.RedWash.Over(&wood, 2)
 	end := blendtest.PaleWash.Over(&between, 3)
 	plan, err := OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{})
@@ -197,7 +197,7 @@ func TestPlanRefuses(t *testing.T) {
 func TestCoatingStrength(t *testing.T) {
 	half := blendtest.RedWash.Strength(0.5)
 	require.Equal(t, blendtest.RedWash.Name, half.Name)
-	wood := spectra.SpectrumOf(blendtest.Oak)
+	wood := spectra.Smoothest(blendtest.Oak)
 	two, one := half.Over(&wood, 2), blendtest.RedWash.Over(&wood, 1)
 	require.InDeltaSlice(t, one[:], two[:], 1e-12)
 	a, b := half.Limit(), blendtest.RedWash.Limit()

@@ -15,7 +15,7 @@ import (
 // A base that leads away from the target, for what lies over it to come right, is no reason to
 // stop: a good stack of five coats was once to be stopped before the first.
 func TestStackIsNotStoppedAtItsBase(t *testing.T) {
-	ground := spectra.SpectrumOf(blendtest.Ash)
+	ground := spectra.Smoothest(blendtest.Ash)
 	base := blendtest.RedWash.Over(&ground, 2)
 	end := blendtest.PaleWash.Over(&base, 3)
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
@@ -32,7 +32,7 @@ func TestStackIsNotStoppedAtItsBase(t *testing.T) {
 // A base of one coat more than is good for the end is too much, though every coat over it leads
 // nearer.
 func TestTooMuchBaseOvershoots(t *testing.T) {
-	ground := spectra.SpectrumOf(blendtest.Ash)
+	ground := spectra.Smoothest(blendtest.Ash)
 	base := blendtest.RedWash.Over(&ground, 1)
 	end := blendtest.PaleWash.Over(&base, 2)
 	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())

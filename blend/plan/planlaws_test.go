@@ -33,7 +33,7 @@ func TestLawsOfCoats(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 3))
 	for range 300 {
 		c, lab := anyCoating(rng, "any"), anyWood(rng)
-		wood := spectra.SpectrumOf(lab)
+		wood := spectra.Smoothest(lab)
 		two := c.Over(&wood, 2)
 		five, again := c.Over(&wood, 5), c.Over(&two, 3)
 		require.InDeltaSlice(t, five[:], again[:], 1e-9, "two coats, then three, are five")
@@ -77,7 +77,7 @@ func TestMorePaintFewerCoats(t *testing.T) {
 func TestPathToTheChipIsMonotone(t *testing.T) {
 	rng := rand.New(rand.NewPCG(13, 21))
 	for range 100 {
-		c, wood := anyCoating(rng, "any"), spectra.SpectrumOf(anyWood(rng))
+		c, wood := anyCoating(rng, "any"), spectra.Smoothest(anyWood(rng))
 		limit := c.Limit()
 		before := wood
 		for n := 1; n <= 12; n++ {
@@ -97,7 +97,7 @@ func TestPlannedRangesHold(t *testing.T) {
 	inRange, inSpread, within, chance, trials := 0.0, 0.0, 0.0, 0.0, 0.0
 	for i := range figure.Draws(250, 500) {
 		c, lab := anyCoating(rng, "any"), anyWood(rng)
-		ground := spectra.SpectrumOf(lab)
+		ground := spectra.Smoothest(lab)
 		// as strong as washes are: one coat moves the wood by 4 to 10 ΔE00
 		if c = blendtest.ThinnedTo(c, &ground, 4+6*rng.Float64()); c == nil {
 			continue

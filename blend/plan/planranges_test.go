@@ -63,7 +63,7 @@ func (t *tally) most() (most float64) {
 // truth and not planned with.
 func aPlanned(rng *rand.Rand, seed uint64, spread float64) (w *learn.Samples, truth learn.Sample, ask Problem, ok bool) {
 	c, lab := anyCoating(rng, "any"), anyWood(rng)
-	ground := spectra.SpectrumOf(lab)
+	ground := spectra.Smoothest(lab)
 	if c = blendtest.ThinnedTo(c, &ground, 4+6*rng.Float64()); c == nil {
 		return nil, learn.Sample{}, ask, false
 	}
@@ -133,7 +133,7 @@ func TestMeetRangesHold(t *testing.T) {
 	for seed := range uint64(figure.Draws(60, 160)) {
 		pale := colour.Lab{L: 70 + 14*rng.Float64(), A: 2 + 6*rng.Float64(), B: 15 + 10*rng.Float64()}
 		dark := colour.Lab{L: 38 + 16*rng.Float64(), A: 8 + 12*rng.Float64(), B: 14 + 12*rng.Float64()}
-		ground := spectra.SpectrumOf(pale)
+		ground := spectra.Smoothest(pale)
 		c := blendtest.ThinnedTo(anyCoating(rng, "any"), &ground, 4+6*rng.Float64())
 		if c == nil {
 			continue

@@ -75,7 +75,7 @@ func TestEvidenceNarrows(t *testing.T) {
 	rng := rand.New(rand.NewPCG(55, 89))
 	logs, n, widest := 0.0, 0.0, 0.0
 	for i := range figure.Draws(8, 24) {
-		ground := spectra.SpectrumOf(blendtest.Ash)
+		ground := spectra.Smoothest(blendtest.Ash)
 		c := blendtest.ThinnedTo(anyCoating(rng, "wash"), &ground, 4+5*rng.Float64())
 		if c == nil {
 			continue

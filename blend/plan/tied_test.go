@@ -68,7 +68,7 @@ func (b *paintBench) photograph(t testing.TB, row tiedRow) *shelfOfPhotos {
 	for i := range sights {
 		p.snaps = append(p.snaps, drawSnap(b.noise, row.curved))
 		for _, name := range row.ties {
-			sights[i].Ties = append(sights[i].Ties, camera.TieView{Name: name, Camera: p.snaps[i].record(b.noisy(all[name]))})
+			sights[i].Ties = append(sights[i].Ties, camera.TiePoint{Name: name, Camera: p.snaps[i].record(b.noisy(all[name]))})
 		}
 	}
 	var err error

@@ -35,7 +35,7 @@ var touchStrengths = []float64{1, 0.5, 0.25}
 // wood. It is false where none gains what an eye could see.
 func bestTouch(l *Appearance, shelf []blend.Coating) (best touch, ok bool) {
 	wood := l.Repair.Ring.Mean
-	ground := spectra.Guessed(l.Repair.Patch.Mean)
+	ground := spectra.PriorSpectrum(l.Repair.Patch.Mean)
 	best.before = colour.DeltaE2000(wood, l.Repair.Patch.Mean)
 	best.deltaE = best.before
 	for i := range shelf {
@@ -152,7 +152,7 @@ func LightRisks(l *Appearance) []LightRisk {
 		for i := range by {
 			by[i] = rng.NormFloat64()
 		}
-		return spectra.Deviating(c, &by)
+		return spectra.Metamer(c, &by)
 	}
 	for range lightGuesses {
 		a, b := draw(patch), draw(ring)

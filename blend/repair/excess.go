@@ -21,7 +21,7 @@ func (l *Appearance) residual(aspect string) [3]float64 {
 	for i := range l.Patches {
 		all[i] = others.Distance(aspectOf(&l.Patches[i], aspect))
 	}
-	return others.Beyond(aspectOf(&l.Repair, aspect), stat.Quantile(all, ellipsoidShare))
+	return others.ResidualOutside(aspectOf(&l.Repair, aspect), stat.Quantile(all, ellipsoidShare))
 }
 
 // residualDeltaE is the ΔE00 of an excess of colour from that of the ring.

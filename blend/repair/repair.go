@@ -11,8 +11,8 @@ import (
 // A Appearance is a repair beside its wood, and equal patches of the wood beside theirs: as they
 // are, or as they are seen from somewhere.
 type Appearance struct {
-	Repair  colour.Beside
-	Patches []colour.Beside
+	Repair  colour.PatchAndRing
+	Patches []colour.PatchAndRing
 	Size    float64 // root of the repair's area, in the pixels that places are given in
 }
 
@@ -89,7 +89,7 @@ func (l *Appearance) mostUnusual(apart [][]float64) []float64 {
 }
 
 // distances is how far each is from what patches are beside their rings, in one aspect.
-func (l *Appearance) distances(all []colour.Beside, aspect string) []float64 {
+func (l *Appearance) distances(all []colour.PatchAndRing, aspect string) []float64 {
 	values := make([][3]float64, len(all))
 	for i := range all {
 		values[i] = aspectOf(&all[i], aspect)
@@ -114,7 +114,7 @@ const aspectFloor = 1e-6
 const spreadFloor = 0.2
 
 // aspectOf is how a patch differs from its ring in one aspect: three numbers, or one and zeros.
-func aspectOf(b *colour.Beside, aspect string) [3]float64 {
+func aspectOf(b *colour.PatchAndRing, aspect string) [3]float64 {
 	p, r := &b.Patch, &b.Ring
 	off := func(x, y colour.Lab) [3]float64 { return [3]float64{x.L - y.L, x.A - y.A, x.B - y.B} }
 	ratio := func(x, y, floor float64) [3]float64 { return [3]float64{math.Log((x + floor) / (y + floor))} }

@@ -27,7 +27,7 @@ func someWood(seed uint64) *Appearance {
 	}
 	look := &Appearance{Size: 10}
 	for i := range 301 {
-		b := colour.Beside{X: float64(20 * i), Patch: texture(2 * rng.NormFloat64()), Ring: texture(rng.NormFloat64()), Line: 0.2 * rng.NormFloat64()}
+		b := colour.PatchAndRing{X: float64(20 * i), Patch: texture(2 * rng.NormFloat64()), Ring: texture(rng.NormFloat64()), Line: 0.2 * rng.NormFloat64()}
 		if i == 300 {
 			look.Repair = b
 		} else {
@@ -99,13 +99,13 @@ func TestJudge(t *testing.T) {
 // Each kind of unlikeness is seen, said, and answered by advice of its own.
 func TestWhyAndAdvice(t *testing.T) {
 	for _, c := range []struct {
-		does      func(p *colour.Beside)
+		does      func(p *colour.PatchAndRing)
 		why, next string
 	}{
-		{func(b *colour.Beside) { b.Patch.Spread, b.Patch.Grain = 0.3, 0.1 }, "flat where the wood has figure", "grain lines in a darker glaze"},
-		{func(b *colour.Beside) { b.Line = -3 }, "its edge shows as a darker line", "break its outline"},
-		{func(b *colour.Beside) { b.Patch.Along = 150 }, "its grain runs 60° off", "turn new grain lines by 60°"},
-		{func(b *colour.Beside) { b.Patch.Mean.A += 5 }, "redder", "it wants to be"},
+		{func(b *colour.PatchAndRing) { b.Patch.Spread, b.Patch.Grain = 0.3, 0.1 }, "flat where the wood has figure", "grain lines in a darker glaze"},
+		{func(b *colour.PatchAndRing) { b.Line = -3 }, "its edge shows as a darker line", "break its outline"},
+		{func(b *colour.PatchAndRing) { b.Patch.Along = 150 }, "its grain runs 60° off", "turn new grain lines by 60°"},
+		{func(b *colour.PatchAndRing) { b.Patch.Mean.A += 5 }, "redder", "it wants to be"},
 	} {
 		look := someWood(7)
 		look.Repair.Ring.Along = 90

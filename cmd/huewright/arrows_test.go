@@ -29,7 +29,7 @@ var arrows = map[string][]string{
 
 	"colour":         {"internal/stat", "internal/parallel"},
 	"colour/spectra": {"colour", "internal/stat"},
-	"colour/camera":  {"colour", "internal/lm", "internal/stat"},
+	"colour/camera":  {"colour", "internal/lm", "internal/parallel", "internal/stat"},
 
 	"imageio/internal/bigendian": {},
 	"imageio/internal/icc":       {"colour", "imageio/internal/bigendian"},

@@ -46,7 +46,7 @@ func chartBy(p phone) []camera.Sample {
 
 var warm = phone{gain: colour.LinearRGB{R: 0.95, G: 0.8, B: 0.6}, contrast: 0.6, push: 1.15}
 
-func TestFitCameraRecoversColoursOfAChart(t *testing.T) {
+func TestFitRecoversColoursOfAChart(t *testing.T) {
 	correction, report, err := camera.Fit(chartBy(warm))
 	require.NoError(t, err)
 	require.Less(t, report.MeanDeltaE, 1.0)
@@ -62,7 +62,7 @@ func TestFitCameraRecoversColoursOfAChart(t *testing.T) {
 	}
 }
 
-func TestFitCameraTakesTheLightOverTheChartForWhatItIs(t *testing.T) {
+func TestFitTakesTheLightOverTheChartForWhatItIs(t *testing.T) {
 	uneven := warm
 	uneven.field = 0.2
 	correction, report, err := camera.Fit(chartBy(uneven))
@@ -72,7 +72,7 @@ func TestFitCameraTakesTheLightOverTheChartForWhatItIs(t *testing.T) {
 	require.Less(t, colour.DeltaE2000(wood, correction.Lab(uneven.record(wood, camera.Position{}))), 1.8)
 }
 
-func TestFitCameraWithoutSamplesTakesSRGBAtItsWord(t *testing.T) {
+func TestFitWithoutSamplesTakesSRGBAtItsWord(t *testing.T) {
 	correction, report, err := camera.Fit(nil)
 	require.NoError(t, err)
 	c := colour.LinearRGB{R: 0.4, G: -0.01, B: 0.2}
@@ -82,7 +82,7 @@ func TestFitCameraWithoutSamplesTakesSRGBAtItsWord(t *testing.T) {
 	require.Greater(t, correction.PlusMinus(colour.Lab{L: 62, A: 11, B: 22}), 15.0, "an unknown exposure is worth a lot of L*")
 }
 
-func TestFitCameraGreyCardFixesExposureAndWhiteBalance(t *testing.T) {
+func TestFitGreyCardFixesExposureAndWhiteBalance(t *testing.T) {
 	cast := phone{gain: colour.LinearRGB{R: 0.9, G: 0.6, B: 0.45}, push: 1}
 	grey := colour.Lab{L: 50}
 	one := []camera.Sample{{Name: "grey card", Camera: cast.record(grey, camera.Position{}), Want: grey}}
@@ -106,7 +106,7 @@ func TestFitCameraGreyCardFixesExposureAndWhiteBalance(t *testing.T) {
 }
 
 // What stands in the way of one patch, glare say, must not reach the others.
-func TestFitCameraSkipsWhatItIsTold(t *testing.T) {
+func TestFitSkipsWhatItIsTold(t *testing.T) {
 	samples := chartBy(warm)
 	clean, _, err := camera.Fit(samples)
 	require.NoError(t, err)
@@ -121,7 +121,7 @@ func TestFitCameraSkipsWhatItIsTold(t *testing.T) {
 	require.Less(t, colour.DeltaE2000(clean.Lab(wood), skipped.Lab(wood)), 1.0)
 }
 
-func TestFitCameraRefusesWhatIsNoColour(t *testing.T) {
+func TestFitRefusesWhatIsNoColour(t *testing.T) {
 	samples := chartBy(warm)
 	samples[3].Camera.G = math.NaN()
 	_, _, err := camera.Fit(samples)
@@ -199,7 +199,7 @@ func TestNearWood(t *testing.T) {
 	require.NotContains(t, near, "orange")
 }
 
-func BenchmarkFitCamera(b *testing.B) {
+func BenchmarkFit(b *testing.B) {
 	samples := chartBy(warm)
 	for b.Loop() {
 		_, _, _ = camera.Fit(samples)

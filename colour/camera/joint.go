@@ -21,12 +21,12 @@ type PhotoView struct {
 	// Known are a chart's patches, cards, paper of known lightness. What has the same Name
 	// and Want in two photos is taken to be one surface, off in both by the same.
 	Known []Sample
-	Ties  []TieView
+	Ties  []TiePoint
 }
 
-// A TieView is something unchanged, of no known colour, as one photo shows it: a slip of
+// A TiePoint is something unchanged, of no known colour, as one photo shows it: a slip of
 // paper, an untouched spot of wood, a handle.
-type TieView struct {
+type TiePoint struct {
 	Name   string           // the same in every photo that shows it
 	Camera colour.LinearRGB // averaged in linear light
 	SD     float64          // of what is wrong about this sight alone, in each of L*, a*, b*; 0 means 0.5
@@ -35,7 +35,7 @@ type TieView struct {
 // tieSD is how well a plain surface is read twice in one photo, in each of L*, a*, b*.
 const tieSD = 0.5
 
-func (s *TieView) deviation() float64 {
+func (s *TiePoint) deviation() float64 {
 	if s.SD == 0 {
 		return tieSD
 	}

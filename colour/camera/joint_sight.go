@@ -9,7 +9,7 @@ import (
 // A jointSight is a tie as a photo shows it. left is what the photo's own chart says that the
 // camera model leaves over near its colour.
 type jointSight struct {
-	TieView
+	TiePoint
 	tie  int
 	left colour.Lab
 }

@@ -59,7 +59,7 @@ var measuredWoods = []colour.Lab{{L: 76, A: 6, B: 22}, {L: 62, A: 11, B: 22}, {L
 func (s snap) take(rng *rand.Rand, ties map[string]colour.Lab) (p camera.PhotoView) {
 	for _, name := range []string{"slip", "pale", "dark"} {
 		if lab, shown := ties[name]; shown {
-			p.Ties = append(p.Ties, camera.TieView{Name: name, Camera: s.record(noisy(rng, lab, 0.5))})
+			p.Ties = append(p.Ties, camera.TiePoint{Name: name, Camera: s.record(noisy(rng, lab, 0.5))})
 		}
 	}
 	return p
@@ -168,7 +168,7 @@ func TestChartReachesOverATie(t *testing.T) {
 		name string
 		lab  colour.Lab
 	}{{"slip", slip}, {"pale", pale}} {
-		with.Ties = append(with.Ties, camera.TieView{Name: tie.name, Camera: warm.record(tie.lab, camera.Position{})})
+		with.Ties = append(with.Ties, camera.TiePoint{Name: tie.name, Camera: warm.record(tie.lab, camera.Position{})})
 	}
 	ties := map[string]colour.Lab{"slip": slip, "pale": pale}
 	without := other.take(rng, ties)
@@ -260,14 +260,14 @@ func TestDrawFollowsCovariance(t *testing.T) {
 }
 
 func TestFitJointFaults(t *testing.T) {
-	tie := camera.TieView{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}
+	tie := camera.TiePoint{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}
 	bad := tie
 	bad.Camera.G = math.NaN()
 	for says, photo := range map[string]camera.PhotoView{
-		`shows tie "slip" twice`:   {Name: "front", Ties: []camera.TieView{tie, tie}},
-		`"slip" is not a finite`:   {Name: "front", Ties: []camera.TieView{bad}},
+		`shows tie "slip" twice`:   {Name: "front", Ties: []camera.TiePoint{tie, tie}},
+		`"slip" is not a finite`:   {Name: "front", Ties: []camera.TiePoint{bad}},
 		`"card" is not a finite`:   {Name: "front", Known: []camera.Sample{{Name: "card", Want: colour.Lab{L: math.NaN()}}}},
-		`standard deviation of -1`: {Name: "front", Ties: []camera.TieView{{Name: "slip", SD: -1}}},
+		`standard deviation of -1`: {Name: "front", Ties: []camera.TiePoint{{Name: "slip", SD: -1}}},
 	} {
 		_, err := camera.FitJoint(t.Context(), []camera.PhotoView{photo})
 		require.ErrorContains(t, err, says)
@@ -287,8 +287,8 @@ func TestJointSlopes(t *testing.T) {
 
 func TestFitJointStops(t *testing.T) {
 	photos := []camera.PhotoView{
-		{Name: "a", Ties: []camera.TieView{{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}}},
-		{Name: "b", Ties: []camera.TieView{{Name: "slip", Camera: colour.LinearRGB{R: 0.6, G: 0.5, B: 0.4}}}},
+		{Name: "a", Ties: []camera.TiePoint{{Name: "slip", Camera: colour.LinearRGB{R: 0.5, G: 0.5, B: 0.5}}}},
+		{Name: "b", Ties: []camera.TiePoint{{Name: "slip", Camera: colour.LinearRGB{R: 0.6, G: 0.5, B: 0.4}}}},
 	}
 	_, err := camera.FitJoint(t.Context(), photos)
 	require.NoError(t, err)

@@ -1,12 +1,14 @@
 package camera
 
 import (
+	"context"
 	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 	"huewright/internal/stat"
 )
 
@@ -107,7 +109,7 @@ func fitSamples(used []Sample, start *cameraParams) *Correction {
 // all, which is only a faster way to the same minimum; nothing else of the sample is used.
 func leaveOneOut(samples []Sample, start *cameraParams) []leftOutError {
 	left := make([]leftOutError, len(samples))
-	colour.InParts(len(samples), 1, func(i, _ int) {
+	_ = parallel.For(context.Background(), len(samples), func(i int) {
 		others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
 		s := &samples[i]
 		c := fitSamples(others, start)

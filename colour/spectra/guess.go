@@ -7,7 +7,7 @@ import (
 	"huewright/internal/stat"
 )
 
-// A Guess is the spectrum of a surface whose colour is all that is known of it, and how that
+// A Prior is the spectrum of a surface whose colour is all that is known of it, and how that
 // spectrum may deviate from it without a change of colour.
 //
 // The smoothest spectrum of a colour goes flat towards violet and deep red, where the eye sees
@@ -18,10 +18,10 @@ import (
 // guessed as the smoothest.
 //
 // Spectra are handled as z, where reflectance is (1 + tanh z)/2, as colour.Reconstruct does.
-type Guess struct {
-	Spectrum Spectrum
-	ByLab    [Bands][3]float64     // how it changes with L*, a*, b*
-	ByMode   [Bands][Modes]float64 // and with each mode of deviation
+type Prior struct {
+	Mean   Spectrum
+	ByLab  [Bands][3]float64     // how it changes with L*, a*, b*
+	ByMode [Bands][Modes]float64 // and with each mode of deviation
 }
 
 const (
@@ -68,38 +68,38 @@ func trendOf(c colour.Lab) float64 {
 	return math.Exp(-off * off / 2)
 }
 
-// GuessOf is the guess of a colour's spectrum.
-func GuessOf(c colour.Lab) Guess {
-	g := Guess{Spectrum: Guessed(c)}
+// PriorOf is the guess of a colour's spectrum.
+func PriorOf(c colour.Lab) Prior {
+	g := Prior{Mean: PriorSpectrum(c)}
 	const h = 0.5
 	for k, step := range [3]colour.Lab{{L: h}, {A: h}, {B: h}} {
-		up := Guessed(colour.Lab{L: c.L + step.L, A: c.A + step.A, B: c.B + step.B})
-		down := Guessed(colour.Lab{L: c.L - step.L, A: c.A - step.A, B: c.B - step.B})
+		up := PriorSpectrum(colour.Lab{L: c.L + step.L, A: c.A + step.A, B: c.B + step.B})
+		down := PriorSpectrum(colour.Lab{L: c.L - step.L, A: c.A - step.A, B: c.B - step.B})
 		for i := range up {
 			g.ByLab[i][k] = (up[i] - down[i]) / (2 * h)
 		}
 	}
-	f := newFlex(&g.Spectrum, trendOf(c))
-	smoothest := SpectrumOf(c)
+	f := newFlex(&g.Mean, trendOf(c))
+	smoothest := Smoothest(c)
 	size := roughness(&smoothest)
 	for k := range Modes {
 		var by [Modes]float64
 		by[k] = size
 		for i, dz := range f.free(&by) {
-			r := g.Spectrum[i]
+			r := g.Mean[i]
 			g.ByMode[i][k] = 2 * r * (1 - r) * dz
 		}
 	}
 	return g
 }
 
-// Guessed is the spectrum alone.
-func Guessed(c colour.Lab) Spectrum { return Deviating(c, &[Modes]float64{}) }
+// PriorSpectrum is the spectrum alone.
+func PriorSpectrum(c colour.Lab) Spectrum { return Metamer(c, &[Modes]float64{}) }
 
-// Deviating is the spectrum of colour c that deviates by so much of each mode, in standard
+// Metamer is the spectrum of colour c that deviates by so much of each mode, in standard
 // deviations, from the guess. Of a colour that no surface has it is that of the nearest.
-func Deviating(c colour.Lab, by *[Modes]float64) Spectrum {
-	smoothest := SpectrumOf(c)
+func Metamer(c colour.Lab, by *[Modes]float64) Spectrum {
+	smoothest := Smoothest(c)
 	own := smoothest.Lab()
 	s := smoothest
 	f := newFlex(&s, trendOf(c))
@@ -141,7 +141,7 @@ type flex struct {
 
 func newFlex(s *Spectrum, trend float64) *flex {
 	f := &flex{trend: trend, shapes: shapes(trend)}
-	by := BandSlopes(s)
+	by := BandJacobian(s)
 	for c := range by {
 		for i, r := range s {
 			slope := by[c][i] * 2 * r * (1 - r)
@@ -240,8 +240,8 @@ func unsquash(r float64) float64 { return math.Log(r/(1-r)) / 2 }
 
 func squash(z float64) float64 { return 1 / (1 + math.Exp(-2*z)) }
 
-// Alikeness is how much the spectra of two colours deviate alike, 0–1.
-func Alikeness(a, b colour.Lab) float64 {
+// Correlation is how much the spectra of two colours deviate alike, 0–1.
+func Correlation(a, b colour.Lab) float64 {
 	d := colour.DeltaE76(a, b) / woodsAlike
 	return math.Exp(-d * d / 2)
 }

@@ -24,17 +24,17 @@ func Reconstruct(c colour.XYZ) (Spectrum, error) {
 	}
 	s, ok := solve(c)
 	if !ok {
-		nearest := SpectrumOf(c.Lab())
+		nearest := Smoothest(c.Lab())
 		return Spectrum{}, &ColourError{Colour: c.Lab(), Nearest: nearest.Lab()}
 	}
 	return s.spectrum(), nil
 }
 
-// SpectrumOf returns the smoothest reflectance of colour c, or, when no surface can have that
+// Smoothest returns the smoothest reflectance of colour c, or, when no surface can have that
 // colour, of the nearest one that keeps its lightness and hue and gives up chroma; to black
 // and to white it comes as near as Reconstruct goes. It panics if c is not finite: whoever
 // brings a colour in checks it first.
-func SpectrumOf(c colour.Lab) Spectrum {
+func Smoothest(c colour.Lab) Spectrum {
 	if !c.IsFinite() {
 		panic("colour: SpectrumOf a colour that is not finite")
 	}

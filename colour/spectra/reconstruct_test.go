@@ -27,7 +27,7 @@ func requireReachable(t *testing.T, want colour.Lab) spectra.Spectrum {
 	for _, r := range s {
 		require.True(t, r > 0 && r < 1, "%v reflects %g", want, r)
 	}
-	same := spectra.SpectrumOf(want)
+	same := spectra.Smoothest(want)
 	require.InDeltaSlice(t, s[:], same[:], 1e-9)
 	return s
 }
@@ -182,11 +182,11 @@ func TestReconstructRefusesOnlyWhatNoSurfaceHas(t *testing.T) {
 	require.Greater(t, refused, 40)
 }
 
-func TestSpectrumOfComesNear(t *testing.T) {
+func TestSmoothestComesNear(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 10))
 	for range 3000 {
 		c := colour.Lab{L: -20 + 140*rng.Float64(), A: 120 * rng.NormFloat64(), B: 120 * rng.NormFloat64()}
-		s := spectra.SpectrumOf(c)
+		s := spectra.Smoothest(c)
 		got := s.Lab()
 		for _, r := range s {
 			require.True(t, r >= 0 && r <= 1, "%v reflects %g", c, r)
@@ -198,7 +198,7 @@ func TestSpectrumOfComesNear(t *testing.T) {
 			require.Less(t, turn, 1e-3, "hue of %v", c)
 		}
 	}
-	require.Panics(t, func() { spectra.SpectrumOf(colour.Lab{L: math.NaN()}) })
+	require.Panics(t, func() { spectra.Smoothest(colour.Lab{L: math.NaN()}) })
 }
 
 func TestColourErrorHelps(t *testing.T) {
@@ -225,7 +225,7 @@ func BenchmarkReconstruct(b *testing.B) {
 	} {
 		b.Run(bench.name, func(b *testing.B) {
 			for b.Loop() {
-				spectra.SpectrumOf(bench.c)
+				spectra.Smoothest(bench.c)
 			}
 		})
 	}

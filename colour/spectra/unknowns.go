@@ -6,9 +6,9 @@ import (
 	"huewright/colour"
 )
 
-// Daylight holds how much each band adds to X, Y and Z of daylight D65, as a spectrum of that
+// DaylightWeights holds how much each band adds to X, Y and Z of daylight D65, as a spectrum of that
 // band alone shows.
-var Daylight = func() (w [Bands][3]float64) {
+var DaylightWeights = func() (w [Bands][3]float64) {
 	for i := range w {
 		var alone Spectrum
 		alone[i] = 1
@@ -39,11 +39,11 @@ func LabSlopes(c colour.XYZ) (m [3][3]float64) {
 	}
 }
 
-// BandSlopes returns how L*, a* and b* of s change with the reflectance at each band.
-func BandSlopes(s *Spectrum) (slopes [3][Bands]float64) {
+// BandJacobian returns how L*, a* and b* of s change with the reflectance at each band.
+func BandJacobian(s *Spectrum) (slopes [3][Bands]float64) {
 	m := LabSlopes(s.XYZ(LightD65))
 	for i := range s {
-		w := &Daylight[i]
+		w := &DaylightWeights[i]
 		for c := range slopes {
 			slopes[c][i] = m[c][0]*w[0] + m[c][1]*w[1] + m[c][2]*w[2]
 		}

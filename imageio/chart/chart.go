@@ -123,7 +123,7 @@ func readCore(p *imageio.Photo, plane blob.Plane, column, row int) core {
 		if p.Clipped(x, y) {
 			clipped++
 		}
-		sections[section(i)] += colour.Luminance(c)
+		sections[section(i)] += c.Luminance()
 		counts[section(i)]++
 	}
 	for k, n := range counts {

@@ -57,7 +57,7 @@ func convex(q [4]imageio.Point) bool {
 	return turns == 4 || turns == -4
 }
 
-// How well a chart must fit, as colour.FitError. Photographs of whole charts by phones and
+// How well a chart must fit, as [camera.FitError]. Photographs of whole charts by phones and
 // cameras fit within 5.1, and one with a third of its patches clipped or smeared within 7.3;
 // in a wrong order, or over anything that is not the chart, none came under 10.7.
 const (

@@ -57,7 +57,7 @@ func summarisePatch(set imageio.Pixels) Patch {
 	luminances := make([]float64, len(set.Light))
 	clipped := 0
 	for i, c := range set.Light {
-		luminances[i] = colour.Luminance(c)
+		luminances[i] = c.Luminance()
 		if set.Near[i] > 0 {
 			clipped++
 		}

@@ -108,7 +108,7 @@ func (r grainRange) above(halves, least float64) float64 { return r.median + max
 // lightnessOf is L* of the uncorrected light: equal steps of it look equal, in a photo that
 // no reference has corrected too.
 func lightnessOf(c colour.LinearRGB) float64 {
-	y := colour.Luminance(c)
+	y := c.Luminance()
 	if y <= 216.0/24389 {
 		return y * 24389 / 27
 	}

@@ -10,17 +10,17 @@ import (
 )
 
 // Repair is the repair beside the wood next to it.
-func (s *Surroundings) Repair(ctx context.Context) (colour.Beside, error) {
+func (s *Surroundings) Repair(ctx context.Context) (colour.PatchAndRing, error) {
 	eyes, err := s.lookers(ctx)
 	if err != nil {
-		return colour.Beside{}, err
+		return colour.PatchAndRing{}, err
 	}
 	return eyes.beside(s.at, false), nil
 }
 
 // Patches are equal patches of the wood, each beside the wood next to it.
-func (s *Surroundings) Patches(ctx context.Context) ([]colour.Beside, error) {
-	all := make([]colour.Beside, len(s.places))
+func (s *Surroundings) Patches(ctx context.Context) ([]colour.PatchAndRing, error) {
+	all := make([]colour.PatchAndRing, len(s.places))
 	eyes, err := s.lookers(ctx)
 	if err != nil {
 		return nil, err
@@ -74,10 +74,10 @@ func (s *Surroundings) lookers(ctx context.Context) (*lookers, error) {
 
 // beside looks at the mould in a place. Only wood counts in the ring, and in the patch too where
 // it is one of the wood's; of a repair all that is in the picture counts.
-func (e *lookers) beside(at place2, wood bool) colour.Beside {
+func (e *lookers) beside(at place2, wood bool) colour.PatchAndRing {
 	m := e.mould
 	middle := e.inPhoto((at.y+m.high/2)*e.wide + at.x + m.wide/2)
-	return colour.Beside{
+	return colour.PatchAndRing{
 		X: middle.X, Y: middle.Y,
 		Patch: e.texture(m.patch, at, wood, true), Ring: e.texture(m.ring, at, true, false), Line: e.line(at, wood),
 	}

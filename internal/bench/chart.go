@@ -36,7 +36,7 @@ func (m *cabinetMaker) addChart(x, y, turn float64) {
 			*axis += chartStrays * m.rng.NormFloat64()
 		}
 		px, py := x0+float64(i%6)*(patchSide+patchGap), y0+float64(i/6)*(patchSide+patchGap)
-		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, look: flat(spectra.SpectrumOf(printed)), thin: true})
+		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, look: flat(spectra.Smoothest(printed)), thin: true})
 	}
 	copy(m.chart[:], rect(x0, y0, fieldWide, fieldHigh).turned(turn, about))
 }

@@ -74,7 +74,7 @@ func colourMatrix(s *sensor) [3]rgb {
 	chart := camera.Chart24(camera.Since2014)
 	a, b := mat.NewDense(len(chart), 2, nil), mat.NewDense(len(chart), 3, nil)
 	for i, patch := range chart {
-		spectrum := spectra.SpectrumOf(patch.Lab)
+		spectrum := spectra.Smoothest(patch.Lab)
 		raw, want := s.raw(&spectrum), patch.Lab.LinearRGB()
 		a.SetRow(i, []float64{raw[0] - raw[2], raw[1] - raw[2]})
 		b.SetRow(i, []float64{want.R - raw[2], want.G - raw[2], want.B - raw[2]})

@@ -12,7 +12,7 @@ const levels = 192
 // A chemistry says what in a wood absorbs light, as Kubelka–Munk K/S: lignin, whose
 // absorption falls off exponentially from the violet, and coloured extractives, a broad band
 // in the green. Neither has the ten knots of the model that blend learns with, nor the
-// smoothness colour.Reconstruct assumes.
+// smoothness [spectra.Smoothest] assumes.
 type chemistry struct {
 	floor      float64 // everywhere
 	lignin     float64 // at 400 nm

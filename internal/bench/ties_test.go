@@ -74,7 +74,7 @@ func (s *shoot) solve(t *testing.T, ties []string) {
 		for _, name := range ties {
 			patch, err := sample.ReadPatch(t.Context(), s.photos[i], s.shots[i].Area(name).Outline)
 			require.NoError(t, err)
-			sights[i].Ties = append(sights[i].Ties, camera.TieView{Name: name, Camera: patch.Mean})
+			sights[i].Ties = append(sights[i].Ties, camera.TiePoint{Name: name, Camera: patch.Mean})
 		}
 	}
 	var err error

@@ -71,7 +71,7 @@ type Result struct {
 	// Settled reports that the last step was taken and gained too little to go on. It is false
 	// where steps or tries were used up, and where no step lowered the cost: at a start that is the
 	// minimum to the last digit, or at one from which the model leads nowhere.
-	Settled bool
+	Converged bool
 }
 
 // Minimise lowers the cost from start. Once ctx has ended it stops where it is, for the caller to notice.
@@ -111,7 +111,7 @@ func Minimise(ctx context.Context, p Problem, start []float64, opt Options) Resu
 		taken++
 		p.Normal(out.X, gradient, out.Curvature)
 		if gained < opt.Gain || gained/before < opt.GainShare {
-			out.Settled = true
+			out.Converged = true
 			break
 		}
 		damping = max(damping/opt.Factor, leastDamping)

@@ -50,7 +50,7 @@ func TestLongestStep(t *testing.T) {
 	got := lm.Minimise(t.Context(), rosenbrock, start, lm.Options{Steps: 1, Longest: 0.01, Damping: 1e-6})
 	require.Equal(t, []float64{-1.2, 1}, start)
 	require.InDelta(t, 0.01, math.Abs(got.X[0]-start[0]), 1e-15)
-	require.False(t, got.Settled)
+	require.False(t, got.Converged)
 }
 
 // Straight residuals need one step, and the curvature there is JᵀJ; a prior is a residual more.
@@ -101,7 +101,7 @@ func TestNowhereToGo(t *testing.T) {
 	} {
 		got := lm.Minimise(t.Context(), p, []float64{0, 0}, lm.Options{})
 		require.Equal(t, []float64{0, 0}, got.X, name)
-		require.False(t, got.Settled, name)
+		require.False(t, got.Converged, name)
 	}
 }
 
@@ -128,7 +128,7 @@ func TestStepsAndTries(t *testing.T) {
 	require.InDelta(t, 12.1, costs[0], 1e-12, "the first try leads up the side of the valley")
 	require.Less(t, costs[1], costs[0])
 	require.Less(t, costs[2], costs[1])
-	require.False(t, lm.Minimise(t.Context(), rosenbrock, start, lm.Options{Steps: 5}).Settled)
+	require.False(t, lm.Minimise(t.Context(), rosenbrock, start, lm.Options{Steps: 5}).Converged)
 }
 
 func TestNoUnknowns(t *testing.T) {

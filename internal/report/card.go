@@ -58,8 +58,7 @@ func (s CardSwatch) Figures() string {
 
 // Hex is the swatch's colour as a screen and a printer are told it.
 func (s CardSwatch) Hex() string {
-	c := s.Lab.LinearRGB().Encode()
-	return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B)
+	return s.Lab.LinearRGB().Encode().Hex()
 }
 
 func round0(v float64) float64 { return math.Round(v) + 0 } // −0 becomes 0

@@ -13,7 +13,7 @@ type Moments struct {
 	// From is what the numbers are counted from: near them, where they are far from 0 and many,
 	// so that their products stay small beside what is to be told of them. It is set before the first
 	// is added.
-	From [3]float64
+	Origin [3]float64
 	// Floor is added to each variance, so that few triples, or alike ones, do not tell of a spread
 	// that is next to none.
 	Floor float64
@@ -25,7 +25,7 @@ type Moments struct {
 
 // Add adds a triple.
 func (m *Moments) Add(v [3]float64) {
-	a, b, c := v[0]-m.From[0], v[1]-m.From[1], v[2]-m.From[2]
+	a, b, c := v[0]-m.Origin[0], v[1]-m.Origin[1], v[2]-m.Origin[2]
 	m.n++
 	m.sum[0] += a
 	m.sum[1] += b
@@ -53,7 +53,7 @@ func (m *Moments) Merge(o *Moments) {
 		m.Floor = floor
 		return
 	}
-	n, mean, theirs := m.n+o.n, m.Mean(), o.Mean()
+	n, mean, theirs := m.n+o.n, m.mean(), o.mean()
 	products, added := m.central(), o.central()
 	var d [3]float64
 	for i := range d {
@@ -65,13 +65,13 @@ func (m *Moments) Merge(o *Moments) {
 			products[i][k] += added[i][k] + d[i]*d[k]*m.n*o.n/n
 		}
 	}
-	*m = Moments{From: mean, Floor: m.Floor, n: n, products: products}
+	*m = Moments{Origin: mean, Floor: m.Floor, n: n, products: products}
 }
 
-// Mean is that of the triples. It is NaN where there are none.
-func (m *Moments) Mean() (mean [3]float64) {
+// mean is that of the triples. It is NaN where there are none.
+func (m *Moments) mean() (mean [3]float64) {
 	for i := range mean {
-		mean[i] = m.From[i] + m.sum[i]/m.n
+		mean[i] = m.Origin[i] + m.sum[i]/m.n
 	}
 	return mean
 }
@@ -110,7 +110,7 @@ func (m *Moments) Distance(v [3]float64) float64 {
 	if m.n < 2 {
 		return 0
 	}
-	cov, mean := m.Covariance(), m.Mean()
+	cov, mean := m.Covariance(), m.mean()
 	off := mat.NewVecDense(3, nil)
 	for i := range v {
 		off.SetVec(i, v[i]-mean[i])
@@ -128,16 +128,16 @@ func (m *Moments) Distance(v [3]float64) float64 {
 	return math.Sqrt(mat.Dot(off, &weighed))
 }
 
-// Beyond is what of v is beyond the usual: the least that must be taken from it so that its Distance
+// ResidualOutside is what of v is beyond the usual: the least that must be taken from it so that its Distance
 // is radius; nothing where it is no more. It needs a Floor, or triples that vary in all directions.
 //
 // With the covariance's axes eᵢ and variances λᵢ, the nearest point within radius is
 // wᵢ = dᵢ λᵢ/(λᵢ + μ) with the μ ≥ 0 that brings Σ wᵢ²/λᵢ to radius².
-func (m *Moments) Beyond(v [3]float64, radius float64) (out [3]float64) {
+func (m *Moments) ResidualOutside(v [3]float64, radius float64) (out [3]float64) {
 	if m.n < 2 || m.Distance(v) <= radius {
 		return out
 	}
-	cov, mean := m.Covariance(), m.Mean()
+	cov, mean := m.Covariance(), m.mean()
 	d := [3]float64{v[0] - mean[0], v[1] - mean[1], v[2] - mean[2]}
 	var eigen mat.EigenSym
 	if !eigen.Factorize(symmetric(&cov), true) {
@@ -181,7 +181,7 @@ func (m *Moments) Beyond(v [3]float64, radius float64) (out [3]float64) {
 
 // LogDensity is the logarithm of how probable v is, up to a constant that is the same for all moments.
 func (m *Moments) LogDensity(v [3]float64) float64 {
-	cov, mean := m.Covariance(), m.Mean()
+	cov, mean := m.Covariance(), m.mean()
 	inverse, det := Inverse3(&cov)
 	square := 0.0
 	for i := range v {

@@ -23,7 +23,7 @@ func some(n int, seed uint64) [][3]float64 {
 }
 
 func added(all [][3]float64, from [3]float64) *Moments {
-	m := &Moments{From: from}
+	m := &Moments{Origin: from}
 	for _, v := range all {
 		m.Add(v)
 	}
@@ -41,7 +41,7 @@ func requireMoments(t *testing.T, all [][3]float64, m *Moments) {
 	var cov mat.SymDense
 	gonum.CovarianceMatrix(&cov, table, nil)
 	got := m.Covariance()
-	for i, mean := range m.Mean() {
+	for i, mean := range m.mean() {
 		require.InDelta(t, gonum.Mean(mat.Col(nil, i, table), nil), mean, 1e-12*(1+math.Abs(mean)))
 		for k := range got {
 			require.InDelta(t, cov.At(i, k)*(n-1)/n, got[i][k], 1e-9)
@@ -96,13 +96,13 @@ func TestBeyond(t *testing.T) {
 		m.Add([3]float64{by, -0.3*by + 0.2*rng.NormFloat64(), 0.4*by + 0.2*rng.NormFloat64()})
 	}
 	const radius = 2.8
-	require.Zero(t, m.Beyond([3]float64{3, -0.9, 1.2}, radius))
+	require.Zero(t, m.ResidualOutside([3]float64{3, -0.9, 1.2}, radius))
 	for _, v := range [][3]float64{{3, 3, 1}, {20, 0, 0}, {0, 1, 1}} {
-		by := m.Beyond(v, radius)
+		by := m.ResidualOutside(v, radius)
 		left := [3]float64{v[0] - by[0], v[1] - by[1], v[2] - by[2]}
 		require.InDelta(t, radius, m.Distance(left), 1e-3, "%v", v)
 	}
-	redder := m.Beyond([3]float64{2, 2, 0.8}, radius)
+	redder := m.ResidualOutside([3]float64{2, 2, 0.8}, radius)
 	require.Greater(t, redder[1], 1.0, "what the others hardly have is beyond the usual")
 	require.Less(t, redder[0], redder[1], "and little of what they have")
 }
@@ -111,7 +111,7 @@ func TestBeyond(t *testing.T) {
 func TestLogDensity(t *testing.T) {
 	m := added(some(50, 6), [3]float64{})
 	m.Floor = 0.09
-	cov, mean := m.Covariance(), m.Mean()
+	cov, mean := m.Covariance(), m.mean()
 	normal, ok := distmv.NewNormal(mean[:], symmetric(&cov), nil)
 	require.True(t, ok)
 	constant := 1.5 * math.Log(2*math.Pi)

@@ -313,7 +313,7 @@ func (p *Preview) spectrum(s *shot, light colour.LinearRGB) spectra.Spectrum {
 	if known, ok := p.spectra.Load(k); ok {
 		return *known.(*spectra.Spectrum)
 	}
-	spectrum := spectra.SpectrumOf(s.correction.Lab(light))
+	spectrum := spectra.Smoothest(s.correction.Lab(light))
 	p.spectra.Store(k, &spectrum)
 	return spectrum
 }

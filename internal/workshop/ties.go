@@ -54,10 +54,10 @@ func sightsOf(ctx context.Context, shots []*shot, ties []piece.Tie) ([]camera.Ph
 	return sights, nil
 }
 
-func (s *shot) tie(ctx context.Context, name, outline string) (camera.TieView, error) {
+func (s *shot) tie(ctx context.Context, name, outline string) (camera.TiePoint, error) {
 	parsed, err := imageio.ParseOutline(outline)
 	if err != nil {
-		return camera.TieView{}, err
+		return camera.TiePoint{}, err
 	}
 	patch, err := sample.ReadPatch(ctx, s.photo, parsed)
 	if s.light != nil {
@@ -66,7 +66,7 @@ func (s *shot) tie(ctx context.Context, name, outline string) (camera.TieView, e
 		even := math.Exp(-s.light.Log(parsed.Centre()))
 		patch.Mean = colour.LinearRGB{R: even * patch.Mean.R, G: even * patch.Mean.G, B: even * patch.Mean.B}
 	}
-	return camera.TieView{Name: name, Camera: patch.Mean}, err
+	return camera.TiePoint{Name: name, Camera: patch.Mean}, err
 }
 
 // agreeing is a photo with the correction that all photos agree on. Its colours are no longer relative

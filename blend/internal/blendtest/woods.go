@@ -44,7 +44,7 @@ func Invented(name string, kind blend.Kind, film func(nm float64) blend.Film) *b
 
 // ColourOver is what coats of c make of a wood of the smoothest spectrum.
 func ColourOver(c *blend.Coating, ground colour.Lab, coats float64) colour.Lab {
-	wood := spectra.SpectrumOf(ground)
+	wood := spectra.Smoothest(ground)
 	after := c.Over(&wood, coats)
 	return after.Lab()
 }

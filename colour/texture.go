@@ -11,8 +11,8 @@ type Texture struct {
 	Coherence float64 // how much of one direction it is, 0–1
 }
 
-// A Beside is a patch beside the ring of surface round it.
-type Beside struct {
+// A PatchAndRing is a patch beside the ring of surface round it.
+type PatchAndRing struct {
 	X, Y  float64 // the middle of the patch, in upright pixels of its photo
 	Patch Texture
 	Ring  Texture

@@ -57,13 +57,19 @@ var arrows = map[string][]string{
 		"imageio", "imageio/chart", "imageio/evenlight", "imageio/render", "imageio/sample", "imageio/surround",
 		"internal/logbook", "internal/parallel", "internal/piece",
 	},
-	"internal/report": {
-		"blend", "blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/workshop",
+	"internal/record": {
+		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
 	},
-	"internal/web": {"blend", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/workshop"},
+	"internal/report": {
+		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/workshop",
+	},
+	"internal/web": {
+		"blend", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/workshop",
+	},
 	"cmd/huewright": {
 		"blend", "colour", "imageio", "imageio/chart",
-		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/report", "internal/web", "internal/workshop",
+		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/web",
+		"internal/workshop",
 	},
 
 	// What only tests import.

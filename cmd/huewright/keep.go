@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/internal/logbook"
+	"huewright/internal/record"
 	"huewright/internal/workshop"
 )
 
@@ -51,8 +52,8 @@ func (f *keepFlags) open(ctx context.Context, stderr io.Writer) (log *logbook.Lo
 }
 
 // keeper writes into an open log what was read from files.
-func (f *keepFlags) keeper(log *logbook.Log, files workshop.Files) *workshop.Keeper {
-	return &workshop.Keeper{Log: log, Piece: f.piece, Program: version(), Files: files}
+func (f *keepFlags) keeper(log *logbook.Log, files workshop.Files) *record.Keeper {
+	return &record.Keeper{Log: log, Piece: f.piece, Program: version(), Files: files}
 }
 
 // answer is a result as it is kept.
@@ -63,7 +64,7 @@ func answer[T any](write func(io.Writer, T) error, result T) ([]byte, error) {
 }
 
 // say tells what came into the log: where the result is JSON, beside it.
-func (f *keepFlags) say(stdout, stderr io.Writer, asJSON bool, done workshop.Kept) error {
+func (f *keepFlags) say(stdout, stderr io.Writer, asJSON bool, done record.Kept) error {
 	to := stdout
 	if asJSON {
 		to = stderr

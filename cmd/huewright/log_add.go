@@ -12,7 +12,7 @@ import (
 	"huewright/blend"
 	"huewright/colour"
 	"huewright/internal/logbook"
-	"huewright/internal/workshop"
+	"huewright/internal/record"
 )
 
 func newLogBegin(stdout io.Writer, flags *logFlags) *cobra.Command {
@@ -45,7 +45,7 @@ func newLogPhoto(stdout io.Writer, flags *logFlags) *cobra.Command {
 				if _, err := l.Piece(cmd.Context(), args[0]); err != nil {
 					return err
 				}
-				k := workshop.Keeper{Log: l, Piece: args[0], Program: version(), Files: disk(cmd.Context(), "")}
+				k := record.Keeper{Log: l, Piece: args[0], Program: version(), Files: disk(cmd.Context(), "")}
 				done, err := k.KeepPhotos(cmd.Context(), args[1:], note)
 				if err != nil {
 					return err

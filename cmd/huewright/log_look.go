@@ -13,8 +13,8 @@ import (
 	"huewright/colour"
 	"huewright/internal/atomicfile"
 	"huewright/internal/logbook"
+	"huewright/internal/record"
 	"huewright/internal/report"
-	"huewright/internal/workshop"
 )
 
 func newLogShow(stdout io.Writer, flags *logFlags) *cobra.Command {
@@ -23,7 +23,7 @@ func newLogShow(stdout io.Writer, flags *logFlags) *cobra.Command {
 		"  huewright log show \"music cabinet\"", exactly(1, "one: the piece's name", "\"music cabinet\""),
 		func(cmd *cobra.Command, args []string) error {
 			return flags.look(cmd, func(l *logbook.Log) error {
-				h, err := workshop.Recount(cmd.Context(), l, args[0])
+				h, err := record.HistoryOf(cmd.Context(), l, args[0])
 				if err != nil {
 					return err
 				}
@@ -139,7 +139,7 @@ func newLogScores(stdout io.Writer, flags *logFlags) *cobra.Command {
 		"  huewright log scores", exactly(0, "none", ""),
 		func(cmd *cobra.Command, args []string) error {
 			return flags.look(cmd, func(l *logbook.Log) error {
-				s, err := workshop.Score(cmd.Context(), l)
+				s, err := record.ScoresOf(cmd.Context(), l)
 				if err != nil {
 					return err
 				}
@@ -176,7 +176,7 @@ func newLogDrift(stdout io.Writer, flags *logFlags) *cobra.Command {
 		"  huewright log drift \"music cabinet\" frame --svg frame.svg", exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"),
 		func(cmd *cobra.Command, args []string) error {
 			return flags.look(cmd, func(l *logbook.Log) error {
-				d, err := workshop.Follow(cmd.Context(), l, args[0], args[1])
+				d, err := record.DriftOf(cmd.Context(), l, args[0], args[1])
 				if err != nil {
 					return err
 				}
@@ -221,7 +221,7 @@ func newLogAgain(stdout io.Writer, flags *logFlags) *cobra.Command {
 				if e.Run == 0 {
 					return wrongUse("name an entry of a plan", "entry #%d was written by a person", number)
 				}
-				result, run, err := workshop.AgainPlan(cmd.Context(), l, e.Run)
+				result, run, err := record.Replan(cmd.Context(), l, e.Run)
 				if err != nil {
 					return err
 				}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -65,7 +66,7 @@ func runPlan(ctx context.Context, stdout, stderr io.Writer, path string, flags *
 	}
 	files, req := disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece}
 	if log != nil {
-		if req.Past, err = workshop.Recall(ctx, log, piece, flags.keep.piece); err != nil {
+		if req.Past, err = record.Recall(ctx, log, piece, flags.keep.piece); err != nil {
 			return err
 		}
 	}

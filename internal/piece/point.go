@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"huewright/colour"
 	"huewright/imageio"
 )
 
@@ -43,4 +44,28 @@ func CheckLab(v []float64) error {
 		}
 	}
 	return nil
+}
+
+// ParseColour reads a colour as three figures, L*, a*, b*, or as a code, #7a5a40. It returns a *UseError
+// for anything else.
+func ParseColour(text string) (c colour.Lab, err error) {
+	wrong := &UseError{Key: "colour", Problem: fmt.Sprintf("%q is no colour", text), Advice: "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
+	if strings.HasPrefix(text, "#") {
+		rgb, err := colour.ParseHex(text)
+		if err != nil {
+			return c, wrong
+		}
+		return rgb.Linear().Lab(), nil
+	}
+	parts := strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' || r == ';' })
+	figures := []*float64{&c.L, &c.A, &c.B}
+	if len(parts) != len(figures) {
+		return c, wrong
+	}
+	for i, p := range parts {
+		if *figures[i], err = strconv.ParseFloat(p, 64); err != nil {
+			return c, wrong
+		}
+	}
+	return c, nil
 }

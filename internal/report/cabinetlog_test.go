@@ -9,7 +9,7 @@ import (
 	"huewright/blend/repair"
 	"huewright/colour"
 	"huewright/internal/logbook"
-	"huewright/internal/workshop"
+	"huewright/internal/record"
 )
 
 var (
@@ -50,9 +50,9 @@ func cabinetEntries() []logbook.Entry {
 	return all
 }
 
-func cabinetHistory() *workshop.History {
+func cabinetHistory() *record.History {
 	entries := cabinetEntries()
-	return &workshop.History{
+	return &record.History{
 		Piece: logbook.Piece{ID: 1, Name: "music cabinet", About: "for the school's music room; ash frame, sapele panels",
 			BegunAt: morning, Entries: len(entries)},
 		Entries: entries,
@@ -81,14 +81,14 @@ func found() []logbook.Found {
 }
 
 // scores are of two coatings; the second came out once, and as foreseen.
-func scores() *workshop.Scores {
-	score := func(name string, pieces, results, within int, deltaE float64, off colour.Lab, se float64, words string) workshop.CoatingScore {
-		return workshop.CoatingScore{
+func scores() *record.Scores {
+	score := func(name string, pieces, results, within int, deltaE float64, off colour.Lab, se float64, words string) record.CoatingScore {
+		return record.CoatingScore{
 			Coating: name, Pieces: pieces, Results: results, Within: within, DeltaE: deltaE, Off: off, OffSE: [3]float64{se, se, se}, Words: words,
 		}
 	}
-	return &workshop.Scores{
-		Coatings: []workshop.CoatingScore{
+	return &record.Scores{
+		Coatings: []record.CoatingScore{
 			score("nut-brown wash", 3, 9, 8, 2.3, colour.Lab{L: -1.8, A: 0.3, B: -0.4}, 0.5, "a little darker"),
 			score("amber glaze", 1, 1, 1, 0.7, colour.Lab{L: 0.2, A: 0.1, B: 0.3}, math.NaN(), "a touch yellower"),
 		},
@@ -115,8 +115,8 @@ func bareBoard() *logbook.Board {
 }
 
 // drift is the frame before its coat, just after it, and over two summers.
-func drift(surely bool) *workshop.Drift {
-	d := &workshop.Drift{
+func drift(surely bool) *record.Drift {
+	d := &record.Drift{
 		Piece: "music cabinet", Area: "frame", Since: 1, Wood: "ash", Ageing: "ash yellows in its first summers",
 		Points: []logbook.Point{
 			{At: morning, Lab: ash, PlusMinus: 2.04}, {At: morning.Add(27 * time.Hour), Lab: ashWashed[0], PlusMinus: 2.2, Stack: oneCoat},
@@ -134,8 +134,8 @@ func drift(surely bool) *workshop.Drift {
 }
 
 // bareDrift is a single reading.
-func bareDrift() *workshop.Drift {
-	return &workshop.Drift{
+func bareDrift() *record.Drift {
+	return &record.Drift{
 		Piece: "music cabinet", Area: "panel", Points: []logbook.Point{{At: morning, Lab: sapele,
 			PlusMinus: 1.88}}, Ageing: "sapele darkens in light",
 	}

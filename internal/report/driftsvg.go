@@ -7,12 +7,12 @@ import (
 	"time"
 
 	"huewright/colour"
-	"huewright/internal/workshop"
+	"huewright/internal/record"
 )
 
 // DriftSVG draws how an area's colour went: L*, a* and b* against time, each in a band of its own with
 // its ±, and the colour itself on each reading.
-func DriftSVG(w io.Writer, d *workshop.Drift, zone *time.Location) error {
+func DriftSVG(w io.Writer, d *record.Drift, zone *time.Location) error {
 	const (
 		width, left, right = 720.0, 70.0, 24.0
 		top, band, gap     = 56.0, 110.0, 30.0

@@ -28,6 +28,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -103,7 +104,7 @@ var logGoldens = []golden{
 	{"found.json", func(w io.Writer) error { return report.FoundJSON(w, found(), false) }},
 	{"found-none.json", func(w io.Writer) error { return report.FoundJSON(w, nil, false) }},
 	{"scores.txt", func(w io.Writer) error { return report.ScoresText(w, scores()) }},
-	{"scores-none.txt", func(w io.Writer) error { return report.ScoresText(w, &workshop.Scores{}) }},
+	{"scores-none.txt", func(w io.Writer) error { return report.ScoresText(w, &record.Scores{}) }},
 	{"scores.json", func(w io.Writer) error { return report.ScoresJSON(w, scores()) }},
 	{"label.txt", func(w io.Writer) error { return report.LabelText(w, board(), cet) }},
 	{"label-bare.txt", func(w io.Writer) error { return report.LabelText(w, bareBoard(), cet) }},

@@ -9,14 +9,14 @@ import (
 
 	"huewright/colour"
 	"huewright/internal/logbook"
-	"huewright/internal/workshop"
+	"huewright/internal/record"
 )
 
 // when is a time as people say it, in the zone of the clock on the wall.
 func when(t time.Time, zone *time.Location) string { return t.In(zone).Format("2006-01-02 15:04") }
 
 // HistoryText writes a piece's history for a terminal, with swatches; times in zone.
-func HistoryText(w io.Writer, h *workshop.History, zone *time.Location) error {
+func HistoryText(w io.Writer, h *record.History, zone *time.Location) error {
 	var p page
 	p.line("%s", h.Piece.Name)
 	if h.Piece.About != "" {
@@ -33,7 +33,7 @@ func HistoryText(w io.Writer, h *workshop.History, zone *time.Location) error {
 		}
 		p.entry(entryLine{
 			number: e.ID, clock: e.At.In(zone).Format("15:04"), area: e.Area, gone: !e.Stands() || e.Withdrawn,
-		}, workshop.Tell(e))
+		}, record.Describe(e))
 	}
 	return p.writeTo(w)
 }
@@ -46,7 +46,7 @@ type entryLine struct {
 	gone   bool
 }
 
-func (p *page) entry(l entryLine, t workshop.Told) {
+func (p *page) entry(l entryLine, t record.Description) {
 	mark := "    "
 	if t.Lab != nil {
 		mark = swatch(*t.Lab)
@@ -101,7 +101,7 @@ func FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location)
 	}
 	for i := range all {
 		f := &all[i]
-		t := workshop.Tell(&f.Entry)
+		t := record.Describe(&f.Entry)
 		mark := "    "
 		if t.Lab != nil {
 			mark = swatch(*t.Lab)
@@ -123,7 +123,7 @@ func FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location)
 }
 
 // ScoresText writes how good predictions have been.
-func ScoresText(w io.Writer, s *workshop.Scores) error {
+func ScoresText(w io.Writer, s *record.Scores) error {
 	var p page
 	if s.All.Results == 0 {
 		p.wrapped("", "nothing that was foreseen has come to pass yet: record a plan with --piece, lay a coat, photograph it, add it as [[area.laid]], and plan again")
@@ -131,7 +131,7 @@ func ScoresText(w io.Writer, s *workshop.Scores) error {
 	}
 	p.line("what was foreseen, and what came")
 	p.line("")
-	name := max(3, longest(s.Coatings, func(c workshop.CoatingScore) string { return c.Coating }))
+	name := max(3, longest(s.Coatings, func(c record.CoatingScore) string { return c.Coating }))
 	p.line("  %s  pieces  colours  ΔE00 off  within ±   on the whole", pad("", name))
 	for _, c := range append(s.Coatings, s.All) {
 		title := c.Coating
@@ -201,7 +201,7 @@ func LabelText(w io.Writer, b *logbook.Board, zone *time.Location) error {
 		c := &b.Coats[i]
 		told := *c
 		told.Replaces = 0 // a board tells what stands
-		row(fmt.Sprintf("coat %d", i+1), workshop.Tell(&told).Text+", "+when(c.At, zone))
+		row(fmt.Sprintf("coat %d", i+1), record.Describe(&told).Text+", "+when(c.At, zone))
 	}
 	if len(b.Coats) == 0 {
 		row("coats", "none")
@@ -236,7 +236,7 @@ func point(at *logbook.Point, zone *time.Location) string {
 }
 
 // DriftText writes how an area's colour went.
-func DriftText(w io.Writer, d *workshop.Drift, zone *time.Location) error {
+func DriftText(w io.Writer, d *record.Drift, zone *time.Location) error {
 	var p page
 	p.line("%s: %s", d.Piece, d.Area)
 	p.line("")

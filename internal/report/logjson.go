@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"huewright/internal/logbook"
-	"huewright/internal/workshop"
+	"huewright/internal/record"
 )
 
 type entryJSON struct {
@@ -26,7 +26,7 @@ type entryJSON struct {
 }
 
 func entryOf(e *logbook.Entry) entryJSON {
-	told := workshop.Tell(e)
+	told := record.Describe(e)
 	j := entryJSON{
 		Number: e.ID, At: e.At, Kind: string(e.Kind), Piece: e.Piece, Area: e.Area, Says: told.Text, Note: e.Note,
 		Run: e.Run, Replaces: e.Replaces, ReplacedBy: e.ReplacedBy, Withdrawn: e.Withdrawn,
@@ -43,7 +43,7 @@ func entryOf(e *logbook.Entry) entryJSON {
 }
 
 // HistoryJSON writes a piece's history as JSON.
-func HistoryJSON(w io.Writer, h *workshop.History) error {
+func HistoryJSON(w io.Writer, h *record.History) error {
 	entries := []entryJSON{}
 	for i := range h.Entries {
 		entries = append(entries, entryOf(&h.Entries[i]))
@@ -103,7 +103,7 @@ type scoreJSON struct {
 	OffSE   [3]*num `json:"off_se"` // its standard error; null of one
 }
 
-func scoreOf(c workshop.CoatingScore) scoreJSON {
+func scoreOf(c record.CoatingScore) scoreJSON {
 	j := scoreJSON{c.Coating, c.Pieces, c.Results, num(c.DeltaE), c.Within, triple(c.Off), [3]*num{}}
 	for i, se := range c.OffSE {
 		if c.Results > 1 {
@@ -115,7 +115,7 @@ func scoreOf(c workshop.CoatingScore) scoreJSON {
 }
 
 // ScoresJSON writes how good predictions have been as JSON.
-func ScoresJSON(w io.Writer, s *workshop.Scores) error {
+func ScoresJSON(w io.Writer, s *record.Scores) error {
 	coatings := []scoreJSON{}
 	for _, c := range s.Coatings {
 		coatings = append(coatings, scoreOf(c))
@@ -134,7 +134,7 @@ func ScoresJSON(w io.Writer, s *workshop.Scores) error {
 }
 
 // DriftJSON writes how an area's colour went as JSON.
-func DriftJSON(w io.Writer, d *workshop.Drift) error {
+func DriftJSON(w io.Writer, d *record.Drift) error {
 	type at struct {
 		At        time.Time `json:"at"`
 		Lab       [3]num    `json:"lab"`

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -29,7 +30,7 @@ func (s *Server) check(ctx context.Context, a asked) error {
 	if err := report.CheckJSON(&answer, result); err != nil {
 		return err
 	}
-	k := workshop.Keeper{Log: s.log, Piece: d.Piece.Name, Program: s.program, Files: s.album}
+	k := record.Keeper{Log: s.log, Piece: d.Piece.Name, Program: s.program, Files: s.album}
 	if _, err := k.KeepCheck(ctx, name, req, result, []byte(answer.String())); err != nil {
 		return err
 	}

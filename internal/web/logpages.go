@@ -6,8 +6,9 @@ import (
 	"time"
 
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
+	"huewright/internal/record"
 	"huewright/internal/report"
-	"huewright/internal/workshop"
 )
 
 type logView struct {
@@ -16,7 +17,7 @@ type logView struct {
 	Near   bool
 	Asked  bool
 	Pieces []logbook.Piece
-	Scores *workshop.Scores
+	Scores *record.Scores
 	Habit  string
 }
 
@@ -39,7 +40,7 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		if v.Query.Colour != "" {
-			near, err := workshop.ParseColour(v.Query.Colour)
+			near, err := piece.ParseColour(v.Query.Colour)
 			if err != nil {
 				s.fail(w, r, http.StatusUnprocessableEntity, err, "")
 				return
@@ -51,7 +52,7 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	if v.Scores, err = workshop.Score(r.Context(), s.log); err != nil {
+	if v.Scores, err = record.ScoresOf(r.Context(), s.log); err != nil {
 		s.fail(w, r, http.StatusInternalServerError, err, "")
 		return
 	}
@@ -60,13 +61,13 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) {
 }
 
 type historyView struct {
-	*workshop.History
+	*record.History
 	Labels []string // for sample boards, one to an area
 }
 
 // history shows all that was seen and done on a piece.
 func (s *Server) history(w http.ResponseWriter, r *http.Request) {
-	h, err := workshop.Recount(r.Context(), s.log, r.PathValue("piece"))
+	h, err := record.HistoryOf(r.Context(), s.log, r.PathValue("piece"))
 	if err != nil {
 		s.fail(w, r, http.StatusNotFound, err, "")
 		return

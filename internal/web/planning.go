@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -28,7 +29,7 @@ func (s *Server) plan(ctx context.Context, id string) error {
 		return nil // somebody else was waiting for the same
 	}
 	piece := d.Piece
-	past, err := workshop.Recall(ctx, s.log, &piece, piece.Name)
+	past, err := record.Recall(ctx, s.log, &piece, piece.Name)
 	if err != nil {
 		return err
 	}
@@ -41,7 +42,7 @@ func (s *Server) plan(ctx context.Context, id string) error {
 	if err := report.PlanJSON(&answer, made.result); err != nil {
 		return err
 	}
-	k := workshop.Keeper{Log: s.log, Piece: piece.Name, Program: s.program, Files: s.album}
+	k := record.Keeper{Log: s.log, Piece: piece.Name, Program: s.program, Files: s.album}
 	if _, err := k.KeepPlan(ctx, req, made.result, []byte(answer.String())); err != nil {
 		return err
 	}

@@ -19,7 +19,7 @@ import (
 
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
-	"huewright/internal/workshop"
+	"huewright/internal/record"
 )
 
 //go:embed static pages
@@ -28,7 +28,7 @@ var files embed.FS
 // A Server answers for the pages.
 type Server struct {
 	log     *logbook.Log
-	album   *workshop.Album
+	album   *record.Album
 	drafts  *drafts
 	plans   *plans
 	program string
@@ -65,7 +65,7 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 		opt.Now = time.Now
 	}
 	s := &Server{
-		log: log, album: workshop.NewAlbum(log, openPhotos), program: opt.Program, now: opt.Now,
+		log: log, album: record.NewAlbum(log, openPhotos), program: opt.Program, now: opt.Now,
 		hosts: map[string]bool{}, codes: map[string]bool{}, tokens: map[string]bool{},
 		heavy: make(chan struct{}, 1), waiting: make(chan struct{}, mostWaits),
 	}

@@ -9,6 +9,7 @@ import (
 
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
+	"huewright/internal/record"
 	"huewright/internal/workshop"
 )
 
@@ -64,7 +65,7 @@ func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error
 	if err != nil {
 		return err
 	}
-	look, err := s.album.Look(ctx, hash)
+	look, err := workshop.LookAt(ctx, s.album, hash)
 	if err != nil {
 		return err
 	}
@@ -85,7 +86,7 @@ func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error
 	if err != nil {
 		return err
 	}
-	k := workshop.Keeper{Log: s.log, Piece: d.Piece.Name, Program: s.program, Files: s.album}
+	k := record.Keeper{Log: s.log, Piece: d.Piece.Name, Program: s.program, Files: s.album}
 	_, err = k.KeepPhotos(ctx, []string{hash}, "")
 	return err
 }

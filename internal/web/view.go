@@ -11,6 +11,7 @@ import (
 	"huewright/blend"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -23,7 +24,7 @@ var pageFunctions = template.FuncMap{
 	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },
 	"join":  strings.Join,
 	"lower": strings.ToLower,
-	"tell":  func(e logbook.Entry) workshop.Told { return workshop.Tell(&e) },
+	"tell":  func(e logbook.Entry) record.Description { return record.Describe(&e) },
 	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
 	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
 	"dilution": func(d *piece.Dilution) string { return d.String() },
@@ -172,8 +173,8 @@ func (s *Server) pieceView(ctx context.Context, d *Draft, m *madePlan) *pieceVie
 	for i := range v.Areas {
 		for k := i + 1; k < len(v.Areas) && len(v.Apart) < 6; k++ {
 			if a, b := v.Areas[i].Spot, v.Areas[k].Spot; a != nil && b != nil {
-				deltaE, words := workshop.Describe(a.Lab, b.Lab)
-				v.Apart = append(v.Apart, fmt.Sprintf("beside %s, %s is %s (ΔE00 %.1f)", v.Areas[i].Name, v.Areas[k].Name, words, deltaE))
+				d := workshop.Differ(a.Lab, b.Lab)
+				v.Apart = append(v.Apart, fmt.Sprintf("beside %s, %s is %s (ΔE00 %.1f)", v.Areas[i].Name, v.Areas[k].Name, d.Words, d.DeltaE2000))
 			}
 		}
 	}

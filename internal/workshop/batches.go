@@ -17,7 +17,7 @@ func batches(r *PlanResult) (all []schedule.Batch) {
 		var amounts []schedule.Amount
 		for _, a := range r.Areas {
 			amounts = append(amounts, schedule.Amount{
-				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(r.coats(&a), k.Name),
+				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(r.Coats(&a), k.Name),
 				Surface: blend.Surface(a.Area.Surface), Laid: len(a.Area.Laid) > 0,
 			})
 		}

@@ -41,7 +41,7 @@ var valuesWhites = map[string]colour.XYZ{"D50": colour.WhiteD50, "D65": colour.W
 func readChartValues(files Files, path string) (*[24]camera.ChartPatch, error) {
 	data, err := readText(files, path)
 	if err != nil {
-		return nil, &ValuesError{File: path, Problem: reason(err), Advice: "name a file of text; " + valuesAdvice}
+		return nil, &ValuesError{File: path, Problem: FileFault(err), Advice: "name a file of text; " + valuesAdvice}
 	}
 	return parseChartValues(path, data)
 }

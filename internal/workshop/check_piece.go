@@ -71,3 +71,19 @@ func checkRequest(p *piece.Piece, r piece.Repair) (req CheckRequest, err error) 
 	}
 	return req, nil
 }
+
+// CheckRepair judges one repair of a piece.
+func CheckRepair(ctx context.Context, files Files, p *piece.Piece, name string) (CheckRequest, *CheckResult, error) {
+	for _, r := range p.Repairs {
+		if r.Name != name {
+			continue
+		}
+		req, err := checkRequest(p, r)
+		if err != nil {
+			return req, nil, err
+		}
+		result, err := Check(ctx, files, req)
+		return req, result, err
+	}
+	return CheckRequest{}, nil, &piece.UseError{Key: "repair", Problem: fmt.Sprintf("there is no repair %q", name), Advice: "name one of the piece's repairs"}
+}

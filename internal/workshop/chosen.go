@@ -37,8 +37,8 @@ func (r *PlanResult) Named(name string) *AreaPlan {
 	return nil
 }
 
-// coats are those put forward for an area.
-func (r *PlanResult) coats(a *AreaPlan) []plan.CoatCount {
+// Coats are those put forward for an area.
+func (r *PlanResult) Coats(a *AreaPlan) []plan.CoatCount {
 	if a.Plan != nil {
 		return a.Plan.Coats
 	}
@@ -71,7 +71,7 @@ func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.S
 
 // Planned is how many coats are put forward for an area.
 func (r *PlanResult) Planned(a *AreaPlan) (n int) {
-	for _, c := range r.coats(a) {
+	for _, c := range r.Coats(a) {
 		n += c.Count
 	}
 	return n

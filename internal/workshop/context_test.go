@@ -2,15 +2,12 @@ package workshop_test
 
 import (
 	"context"
-	"path/filepath"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/imageio"
 	"huewright/internal/bench"
-	"huewright/internal/logbook"
 	"huewright/internal/workshop"
 )
 
@@ -101,20 +98,4 @@ func TestPreviewKeepsNoGivenUpPhoto(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, whole, again)
 	}
-}
-
-// Whoever waits for a photo that another opens may leave, and what was given up is not kept open.
-func TestAlbumStops(t *testing.T) {
-	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), logbook.FileName), logbook.Options{Make: true})
-	require.NoError(t, err)
-	defer func() { require.NoError(t, log.Close()) }()
-	album := workshop.NewAlbum(log, 2)
-	soon, cancel := context.WithCancel(t.Context())
-	defer cancel()
-	time.AfterFunc(5*time.Millisecond, cancel)
-	require.Equal(t, context.Canceled, album.Admit(soon, drawn().JPEG, "front.jpg"))
-	require.NoError(t, album.Admit(t.Context(), drawn().JPEG, "front.jpg"))
-	var fault *imageio.PhotoError
-	_, err = album.OpenPhoto(t.Context(), "none")
-	require.ErrorAs(t, err, &fault)
 }

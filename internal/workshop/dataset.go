@@ -72,7 +72,7 @@ func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 			e.Chip = &chip
 		}
 		for i, t := range k.Tests {
-			groundKey, resultKey := testKeys(k, i)
+			groundKey, resultKey := TestCoatKeys(k, i)
 			ground, result := read.of(groundKey), read.of(resultKey)
 			e.Tests = append(e.Tests, learn.TestCoat{
 				Ground: ground.Measured, Result: result.Measured, Coats: t.Coats, Share: relativeShare(k.Dilution, t.Dilution),
@@ -114,7 +114,7 @@ func (d *dataset) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 		d.survey.Colours = append(d.survey.Colours, m)
 		return len(d.survey.Colours) - 1
 	}
-	bare := read.of(areaKey(area, 0))
+	bare := read.of(AreaKey(area, 0))
 	light, dark := bare.quarters()
 	asked := plan.Area{
 		Name: area.Name, Surface: blend.Surface(area.Surface), Target: plan.None,
@@ -125,7 +125,7 @@ func (d *dataset) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 		d.addLaid(p, area, read)
 		asked.BareLight, asked.BareDark = asked.Light, asked.Dark
 		asked.Laid = d.laidOf(coatsOf(area.Laid))
-		data.now = read.of(areaKey(area, n))
+		data.now = read.of(AreaKey(area, n))
 		asked.Mean, asked.Light, asked.Dark = take(data.now.Measured), plan.None, plan.None
 		if g := data.now.Grain; g != nil {
 			asked.Light, asked.Dark = take(g.Light), take(g.Dark)
@@ -141,7 +141,7 @@ func (d *dataset) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 
 // addLaid adds the coats that an area has had to what is known of their coatings.
 func (d *dataset) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
-	under := read.of(areaKey(area, 0)).Measured
+	under := read.of(AreaKey(area, 0)).Measured
 	ground := under // of the coats of one coating that lie uppermost
 	layers := 0
 	for i, l := range area.Laid {
@@ -153,7 +153,7 @@ func (d *dataset) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 		if layers == 1 {
 			surface = blend.Surface(area.Surface)
 		}
-		seen := read.of(areaKey(area, i+1)).Measured
+		seen := read.of(AreaKey(area, i+1)).Measured
 		e := &d.survey.Shelf[d.place(l.Coating)].Evidence
 		e.Tests = append(e.Tests, learn.TestCoat{
 			Ground: ground, Result: seen, Coats: float64(coats[layers-1].Count), Surface: surface, OnPiece: true,

@@ -55,13 +55,14 @@ func (d Disk) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error
 
 // limitsOf are those that files were opened with.
 func limitsOf(files Files) piece.Limits {
-	if l, ok := files.(interface{ limits() piece.Limits }); ok {
-		return l.limits().OrDefault()
+	if l, ok := files.(interface{ PieceLimits() piece.Limits }); ok {
+		return l.PieceLimits().OrDefault()
 	}
 	return piece.Limits{}.OrDefault()
 }
 
-func (d Disk) limits() piece.Limits { return d.Limits }
+// PieceLimits are those that pieces and photos read from d are held to.
+func (d Disk) PieceLimits() piece.Limits { return d.Limits }
 
 func (d Disk) at(path string) string {
 	if d.Dir == "" || filepath.IsAbs(path) {
@@ -70,8 +71,8 @@ func (d Disk) at(path string) string {
 	return filepath.Join(d.Dir, path)
 }
 
-// reason says in a few words why a file could not be read, without repeating its name.
-func reason(err error) string {
+// FileFault says in a few words why a file could not be read, without repeating its name.
+func FileFault(err error) string {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return "there is no such file"
@@ -88,7 +89,7 @@ func reason(err error) string {
 func ReadPiece(files Files, path string) (*piece.Piece, error) {
 	data, err := readText(files, path)
 	if err != nil {
-		return nil, &piece.Error{File: path, Problem: reason(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
+		return nil, &piece.Error{File: path, Problem: FileFault(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
 	}
 	return piece.Read(path, data, limitsOf(files))
 }

@@ -29,7 +29,7 @@ func lookBack(ctx context.Context, p *piece.Piece, d *dataset, read *readings) (
 	untold.Colours = slices.Clone(d.survey.Colours)
 	for i := range p.Areas {
 		for n := range p.Areas[i].Laid {
-			untold.Colours = append(untold.Colours, read.of(areaKey(&p.Areas[i], n+1)).Measured)
+			untold.Colours = append(untold.Colours, read.of(AreaKey(&p.Areas[i], n+1)).Measured)
 		}
 	}
 	worlds, err := untold.Draw(ctx, learn.Options{})

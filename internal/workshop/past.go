@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"cmp"
-	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -33,43 +32,13 @@ type Earlier struct {
 	Chip      bool     // the coating's own colour comes from there
 }
 
-// mostRecalled is how many results of one coating are asked of the log, and mostEarlier how many of
-// them count: further ones would say the same again, and each takes time.
-const (
-	mostRecalled = 60
-	mostEarlier  = 8
-)
+// mostEarlier is how many results of one coating count: further ones would say the same again, and each takes
+// time.
+const mostEarlier = 8
 
 // likeWood is the greatest ΔE00 between grounds that are like wood: differences beyond are large
 // (common practice, no source).
 const likeWood = 6.0
-
-// Recall asks the log what it knows of the coatings of a piece, and of the hand that lays them.
-// What the log has of the piece itself is left out: that stands in the piece file.
-func Recall(ctx context.Context, log *logbook.Log, p *piece.Piece, name string) (*Past, error) {
-	past := &Past{}
-	for i := range p.Coatings {
-		k := logged(&p.Coatings[i])
-		coats, err := log.PastCoats(ctx, k, name, mostRecalled)
-		if err != nil {
-			return nil, err
-		}
-		chips, err := log.PastChips(ctx, k, name, 1)
-		if err != nil {
-			return nil, err
-		}
-		past.Coats, past.Chips = append(past.Coats, coats...), append(past.Chips, chips...)
-	}
-	var err error
-	past.Habit, past.Pieces, err = log.Habit(ctx, name)
-	return past, err
-}
-
-// logged is the coating as the log has it.
-func logged(k *piece.Coating) logbook.Coating {
-	putOn := cmp.Or(k.HowPutOn(), blend.Brushed)
-	return logbook.Coating{Name: k.Name, Kind: k.Kind, Family: k.Family, PutOn: string(putOn), Batch: k.Batch}
-}
 
 // A pastGround is what an area of the piece is now, to hold grounds of earlier pieces against.
 type pastGround struct {

@@ -147,7 +147,7 @@ func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 
 // areaPlan is the answer for area number i, without what is expected of it.
 func areaPlan(area *piece.Area, d *dataset, i int, read *readings, foreseen [][]plan.Prediction, found *finding) AreaPlan {
-	bare := read.of(areaKey(area, 0))
+	bare := read.of(AreaKey(area, 0))
 	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Shots: bare.Shots, Asked: d.ask.Areas[i], Systematic: d.areas[i].now.Systematic}
 	if a.Area.SizeM2 == 0 {
 		a.Area.SizeM2 = bare.SquareMetres
@@ -173,7 +173,7 @@ func areaPlan(area *piece.Area, d *dataset, i int, read *readings, foreseen [][]
 // expect says what an area will be measured as after the coats put forward for it, and after one more.
 func expect(ctx context.Context, w *learn.Samples, r *PlanResult, a *AreaPlan) ([]plan.Expected, error) {
 	var coats []plan.Laid
-	for _, c := range r.coats(a) {
+	for _, c := range r.Coats(a) {
 		if k := r.shelfPlace(c.Coating); c.Count > 0 {
 			coats = append(coats, plan.Laid{Coating: k, Coats: c.Count})
 		}

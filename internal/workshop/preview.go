@@ -131,7 +131,7 @@ func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown
 		if p.photoOf(a) != photo {
 			continue
 		}
-		shown, err := p.lay(ctx, c, i, p.plan.coats(a))
+		shown, err := p.lay(ctx, c, i, p.plan.Coats(a))
 		if err != nil {
 			return nil, nil, err
 		}

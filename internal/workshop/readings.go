@@ -108,8 +108,8 @@ func readShelf(ctx context.Context, photos *Photos) (*readings, error) {
 			}
 		}
 		for i, t := range k.Tests {
-			name, surface := testName(&k, i), surfaceOf(photos.piece, t.Ground)
-			ground, result := testKeys(&k, i)
+			name, surface := TestCoatName(&k, i), surfaceOf(photos.piece, t.Ground)
+			ground, result := TestCoatKeys(&k, i)
 			if err := r.take(ctx, photos, Read{ReadKey: ground, Name: "ground of " + name, Surface: surface}, t.Ground); err != nil {
 				return nil, err
 			}
@@ -123,9 +123,11 @@ func readShelf(ctx context.Context, photos *Photos) (*readings, error) {
 
 func chipKey(k *piece.Coating) ReadKey { return ReadKey{Of: ReadChip, Coating: k.Name} }
 
-func testName(k *piece.Coating, i int) string { return fmt.Sprintf("test coat %d of %s", i+1, k.Name) }
+func TestCoatName(k *piece.Coating, i int) string {
+	return fmt.Sprintf("test coat %d of %s", i+1, k.Name)
+}
 
-func testKeys(k *piece.Coating, i int) (ground, result ReadKey) {
+func TestCoatKeys(k *piece.Coating, i int) (ground, result ReadKey) {
 	key := ReadKey{Area: k.Tests[i].Ground.Area, Coating: k.Name, Nr: i + 1}
 	ground, result = key, key
 	ground.Of, result.Of = ReadGround, ReadResult
@@ -139,11 +141,11 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *piece.Are
 	if err != nil {
 		return err
 	}
-	r.all = append(r.all, Read{ReadKey: areaKey(area, 0), Spot: spot, Name: area.Name, Surface: area.Surface})
+	r.all = append(r.all, Read{ReadKey: AreaKey(area, 0), Spot: spot, Name: area.Name, Surface: area.Surface})
 	r.warnings = append(r.warnings, warnings...)
 	for i, l := range area.Laid {
 		name := fmt.Sprintf("%s after %d coats of %s", area.Name, l.Coats, l.Coating)
-		if err := r.take(ctx, photos, Read{ReadKey: areaKey(area, i+1), Name: name, Coats: coatsOf(area.Laid[:i+1])}, l.After); err != nil {
+		if err := r.take(ctx, photos, Read{ReadKey: AreaKey(area, i+1), Name: name, Coats: coatsOf(area.Laid[:i+1])}, l.After); err != nil {
 			return err
 		}
 	}
@@ -169,7 +171,7 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *piece.Are
 	return nil
 }
 
-func areaKey(area *piece.Area, laid int) ReadKey {
+func AreaKey(area *piece.Area, laid int) ReadKey {
 	return ReadKey{Of: ReadArea, Area: area.Name, Nr: laid}
 }
 

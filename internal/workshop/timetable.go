@@ -54,7 +54,7 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat)
 		}
 	}
 	n, stop := 0, r.stopAfter(a)
-	for _, c := range r.coats(a) {
+	for _, c := range r.Coats(a) {
 		k := r.shelfPlace(c.Coating)
 		coating, label := r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel)
 		between := ""

@@ -1,15 +1,16 @@
-package workshop
+package record
 
 import (
 	"slices"
 
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
+	"huewright/internal/workshop"
 )
 
 // read notes a colour that was read. One of the same thing that stands is put right by it; an area
 // that is read in another photo is read again, at another time, and both stand.
-func (n *notes) read(r *Read, file string, relative bool, coating *piece.Coating) {
+func (n *notes) read(r *workshop.Read, file string, relative bool, coating *piece.Coating) {
 	if n.err != nil {
 		return
 	}
@@ -25,17 +26,17 @@ func (n *notes) read(r *Read, file string, relative bool, coating *piece.Coating
 		light, dark := g.Light.Lab, g.Dark.Lab
 		reading.Light, reading.Dark = &light, &dark
 	}
-	if coating != nil && r.Of == ReadChip {
+	if coating != nil && r.Of == workshop.ReadChip {
 		k := logged(coating)
 		reading.Coating = &k
 	}
 	e := logbook.Entry{Area: r.Area, Run: n.run, Reading: reading}
-	if r.Of != ReadArea {
+	if r.Of != workshop.ReadArea {
 		e.Note = r.Name
 	}
 	was := n.find(func(o *logbook.Entry) bool {
 		return o.Reading != nil && o.Reading.Of == r.Of && o.Area == r.Area && o.Note == e.Note && sameStack(o.Reading.Stack, reading.Stack) &&
-			(r.Of != ReadArea || o.Reading.SHA256 == hash)
+			(r.Of != workshop.ReadArea || o.Reading.SHA256 == hash)
 	})
 	switch {
 	case was == nil:
@@ -51,8 +52,8 @@ func (n *notes) read(r *Read, file string, relative bool, coating *piece.Coating
 // testCoats notes the test coats of a coating, by the readings of them.
 func (n *notes) testCoats(k *piece.Coating) {
 	for i, t := range k.Tests {
-		name := testName(k, i)
-		groundKey, resultKey := testKeys(k, i)
+		name := workshop.TestCoatName(k, i)
+		groundKey, resultKey := workshop.TestCoatKeys(k, i)
 		ground, result := n.reads[groundKey], n.reads[resultKey]
 		share := t.Dilution.Share()
 		if t.Dilution == nil {
@@ -72,8 +73,8 @@ func (n *notes) testCoats(k *piece.Coating) {
 
 // laid notes the coats that an area has had. Where somebody noted them by hand before, their entry
 // is put right by one that has the readings too.
-func (n *notes) laid(a *AreaPlan, shelf []piece.Coating) {
-	under := n.reads[areaKey(&a.Area, 0)]
+func (n *notes) laid(a *workshop.AreaPlan, shelf []piece.Coating) {
+	under := n.reads[workshop.AreaKey(&a.Area, 0)]
 	var before []logbook.Entry
 	for i := range n.standing {
 		if e := &n.standing[i]; e.Coats != nil && e.Area == a.Area.Name {
@@ -82,7 +83,7 @@ func (n *notes) laid(a *AreaPlan, shelf []piece.Coating) {
 	}
 	for i, l := range a.Area.Laid {
 		at := slices.IndexFunc(shelf, func(k piece.Coating) bool { return k.Name == l.Coating })
-		result := n.reads[areaKey(&a.Area, i+1)]
+		result := n.reads[workshop.AreaKey(&a.Area, i+1)]
 		coats := &logbook.Coats{Coating: logged(&shelf[at]), Coats: l.Coats, Share: shelf[at].Dilution.Share(), ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
 		e := logbook.Entry{Area: a.Area.Name, Run: n.run, Coats: coats}
 		under = result
@@ -100,14 +101,14 @@ func (n *notes) laid(a *AreaPlan, shelf []piece.Coating) {
 }
 
 // plan notes what is put forward for an area, and what is foreseen of it.
-func (n *notes) plan(a *AreaPlan, r *PlanResult) {
+func (n *notes) plan(a *workshop.AreaPlan, r *workshop.PlanResult) {
 	p := &logbook.Plan{}
 	lain := logbook.Stack{}
 	if m := len(a.Laid); m > 0 {
 		lain = stackOf(a.Laid[m-1].Coats)
 	}
 	p.Stack = lain
-	for _, c := range r.coats(a) {
+	for _, c := range r.Coats(a) {
 		p.Coats, p.Low, p.High = p.Coats+c.Count, p.Low+c.Range[0], p.High+c.Range[1]
 		if c.Count > 0 {
 			p.Stack = p.Stack.Over(c.Coating, float64(c.Count))

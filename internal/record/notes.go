@@ -1,4 +1,4 @@
-package workshop
+package record
 
 import (
 	"fmt"
@@ -10,29 +10,30 @@ import (
 	"huewright/colour"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
+	"huewright/internal/workshop"
 )
 
 // notes are entries being written for one piece.
 type notes struct {
 	piece    string // in the log
-	files    Files
+	files    workshop.Files
 	w        *logbook.Writer
 	run      int64
 	standing []logbook.Entry
 	hashes   map[string]string // by file
-	camera   map[string]Calibration
-	reads    map[ReadKey]int64 // entry of each reading
+	camera   map[string]workshop.Calibration
+	reads    map[workshop.ReadKey]int64 // entry of each reading
 	added    int
 	apart    bool // readings put none right
 	err      error
 }
 
-func newNotes(w *logbook.Writer, p string, files Files) (*notes, error) {
+func newNotes(w *logbook.Writer, p string, files workshop.Files) (*notes, error) {
 	if err := w.BeginOnce(p); err != nil {
 		return nil, err
 	}
 	standing, err := w.Standing(p)
-	return &notes{piece: p, files: files, w: w, standing: standing, hashes: map[string]string{}, camera: map[string]Calibration{}, reads: map[ReadKey]int64{}}, err
+	return &notes{piece: p, files: files, w: w, standing: standing, hashes: map[string]string{}, camera: map[string]workshop.Calibration{}, reads: map[workshop.ReadKey]int64{}}, err
 }
 
 // add writes an entry of the piece; after a fault it does nothing.
@@ -65,7 +66,7 @@ func (n *notes) store(file string) string {
 	}
 	data, err := n.files.ReadFile(file)
 	if err != nil {
-		n.err = &piece.UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, reason(err)), Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
+		n.err = &piece.UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, workshop.FileFault(err)), Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
 		return ""
 	}
 	facts := logbook.PhotoFacts{Name: file}
@@ -78,7 +79,7 @@ func (n *notes) store(file string) string {
 	return n.hashes[file]
 }
 
-func (n *notes) fact(file string, cal *Calibration) { n.camera[file] = *cal }
+func (n *notes) fact(file string, cal *workshop.Calibration) { n.camera[file] = *cal }
 
 // picture notes a photo of the piece, once.
 func (n *notes) picture(file, note string) {
@@ -91,7 +92,7 @@ func (n *notes) picture(file, note string) {
 }
 
 // reference notes a photo and what its colours were set right by; what is known already, not again.
-func (n *notes) reference(file string, cal *Calibration) {
+func (n *notes) reference(file string, cal *workshop.Calibration) {
 	if file == "" {
 		return
 	}
@@ -141,7 +142,7 @@ func orElse(s, other string) string {
 }
 
 // countPatches is how many patches of a chart counted.
-func countPatches(cal *Calibration) (n int) {
+func countPatches(cal *workshop.Calibration) (n int) {
 	for i := range cal.Report.Patches {
 		if cal.Report.Patches[i].Used {
 			n++

@@ -1,4 +1,4 @@
-package workshop
+package record
 
 import (
 	"fmt"
@@ -9,31 +9,31 @@ import (
 	"huewright/internal/logbook"
 )
 
-// A Told is an entry in words.
-type Told struct {
+// A Description is an entry in words.
+type Description struct {
 	Text string
 	Lab  *colour.Lab // that it is about; nil for none
 }
 
-// Tell puts an entry of the log into words.
-func Tell(e *logbook.Entry) Told {
-	var t Told
+// Describe puts an entry of the log into words.
+func Describe(e *logbook.Entry) Description {
+	var t Description
 	switch {
 	case e.Facts != nil:
-		t.Text = tellFacts(e.Facts)
+		t.Text = describeFacts(e.Facts)
 	case e.Picture != nil:
 		t.Text = fmt.Sprintf("photo %.8s", e.Picture.SHA256)
 	case e.Reference != nil:
-		t.Text = tellReference(e.Reference)
+		t.Text = describeReference(e.Reference)
 	case e.Reading != nil:
-		return tellReading(e)
+		return describeReading(e)
 	case e.TestCoat != nil:
 		c := e.TestCoat
 		t.Text = fmt.Sprintf("%s of %s%s, %s", coatWords(c.Coats), c.Name, ofBatch(c.Batch), shareWords(c.Share, ""))
 	case e.Coats != nil:
-		t.Text, t.Lab = tellCoats(e.Coats), e.Coats.ResultColour
+		t.Text, t.Lab = describeCoats(e.Coats), e.Coats.ResultColour
 	case e.Plan != nil:
-		t.Text = tellPlan(e.Plan)
+		t.Text = describePlan(e.Plan)
 		t.Lab = e.Plan.Target
 	case e.Check != nil:
 		t.Text = fmt.Sprintf("repair: %s; unlike %.0f of 100 equal patches; ΔE00 %.1f", e.Check.Says, e.Check.Of100, e.Check.DeltaE)
@@ -49,7 +49,7 @@ func Tell(e *logbook.Entry) Told {
 	return t
 }
 
-func tellFacts(f *logbook.AreaFacts) string {
+func describeFacts(f *logbook.AreaFacts) string {
 	var all []string
 	for _, s := range []string{f.Wood, f.Cut, f.Surface, f.WoodAge} {
 		if s != "" {
@@ -68,7 +68,7 @@ func tellFacts(f *logbook.AreaFacts) string {
 	return strings.Join(all, ", ")
 }
 
-func tellReference(r *logbook.Reference) string {
+func describeReference(r *logbook.Reference) string {
 	switch {
 	case r.By == "none":
 		return "no reference in the photo"
@@ -78,7 +78,7 @@ func tellReference(r *logbook.Reference) string {
 	return "colours by " + r.By
 }
 
-func tellReading(e *logbook.Entry) Told {
+func describeReading(e *logbook.Entry) Description {
 	r := e.Reading
 	what := map[string]string{"area": "read", "target": "target", "chip": "chip", "ground": "ground", "result": "result", "repair": "repair", "tie": "tie", "other": "read"}[r.Of]
 	if e.Note != "" {
@@ -94,13 +94,13 @@ func tellReading(e *logbook.Entry) Told {
 	if e.Replaces != 0 {
 		text += fmt.Sprintf(" (instead of #%d)", e.Replaces)
 	}
-	return Told{text, &r.Lab}
+	return Description{text, &r.Lab}
 }
 
 // tenth rounds to one decimal, and −0 to 0.
 func tenth(v float64) float64 { return math.Round(10*v)/10 + 0 }
 
-func tellCoats(c *logbook.Coats) string {
+func describeCoats(c *logbook.Coats) string {
 	text := fmt.Sprintf("%s of %s%s, %s", coatWords(float64(c.Coats)), c.Name, ofBatch(c.Batch), shareWords(c.Share, c.ThinnedWith))
 	if c.LaidBy != "" {
 		text += ", " + c.LaidBy
@@ -123,7 +123,7 @@ func tellCoats(c *logbook.Coats) string {
 	return text
 }
 
-func tellPlan(p *logbook.Plan) string {
+func describePlan(p *logbook.Plan) string {
 	text := "plan: no more coats"
 	if p.Coats > 0 {
 		text = "plan: " + coatWords(float64(p.Coats)) + " to come"

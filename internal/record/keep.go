@@ -1,4 +1,4 @@
-package workshop
+package record
 
 import (
 	"context"
@@ -6,15 +6,16 @@ import (
 
 	"huewright/blend/learn"
 	"huewright/internal/logbook"
+	"huewright/internal/workshop"
 )
 
 // A Keeper keeps what was asked and answered in a log, under a piece, which it begins where it is
 // not there yet.
 type Keeper struct {
 	Log     *logbook.Log
-	Piece   string // its name in the log
-	Program string // version
-	Files   Files  // that the request's photos were read from
+	Piece   string         // its name in the log
+	Program string         // version
+	Files   workshop.Files // that the request's photos were read from
 }
 
 // A Kept says what has come into the log.
@@ -29,7 +30,7 @@ type Kept struct {
 // coats, coats on the piece, and what was put forward and foreseen for each area. Readings and coats
 // that the log has already are not written again; where the same photo now reads otherwise, the new
 // reading puts the old one right. answer is the result as JSON.
-func (k *Keeper) KeepPlan(ctx context.Context, req PlanRequest, result *PlanResult, answer []byte) (Kept, error) {
+func (k *Keeper) KeepPlan(ctx context.Context, req workshop.PlanRequest, result *workshop.PlanResult, answer []byte) (Kept, error) {
 	asked, err := json.Marshal(req)
 	if err != nil {
 		return Kept{}, err
@@ -50,7 +51,7 @@ func (k *Keeper) KeepPlan(ctx context.Context, req PlanRequest, result *PlanResu
 		}
 		for i := range result.Read {
 			r := &result.Read[i]
-			if r.Of == ReadBefore || r.Of == ReadUnder {
+			if r.Of == workshop.ReadBefore || r.Of == workshop.ReadUnder {
 				continue // the log has no place for the clear coat to come
 			}
 			n.read(r, req.Piece.FileOf(r.Measured.Photo), relative[r.Measured.Photo], req.Piece.CoatingNamed(r.Coating))
@@ -67,7 +68,7 @@ func (k *Keeper) KeepPlan(ctx context.Context, req PlanRequest, result *PlanResu
 }
 
 // KeepMeasure keeps readings of photos. Those of one that could not be read are left out.
-func (k *Keeper) KeepMeasure(ctx context.Context, req SeveralRequest, results []*MeasureResult, answer []byte) (Kept, error) {
+func (k *Keeper) KeepMeasure(ctx context.Context, req workshop.SeveralRequest, results []*workshop.MeasureResult, answer []byte) (Kept, error) {
 	asked, err := json.Marshal(req)
 	if err != nil {
 		return Kept{}, err
@@ -87,10 +88,10 @@ func (k *Keeper) KeepMeasure(ctx context.Context, req SeveralRequest, results []
 			n.reference(r.Photo, &r.Calibration)
 			for i := range r.Areas {
 				a := &r.Areas[i]
-				read := Read{
-					ReadKey: ReadKey{Of: ReadArea, Area: a.Name}, Name: a.Name, Spot: Spot{
+				read := workshop.Read{
+					ReadKey: workshop.ReadKey{Of: workshop.ReadArea, Area: a.Name}, Name: a.Name, Spot: workshop.Spot{
 						Measured: learn.Measured{Lab: a.Reading.Mean, PlusMinus: a.Reading.PlusMinus},
-						Grain:    &Grain{learn.Measured{Lab: a.Reading.Ground}, learn.Measured{Lab: a.Reading.Figure}},
+						Grain:    &workshop.Grain{Light: learn.Measured{Lab: a.Reading.Ground}, Dark: learn.Measured{Lab: a.Reading.Figure}},
 						Spread:   a.Reading.Spread[0], Pixels: a.Reading.Pixels,
 					},
 				}
@@ -102,13 +103,13 @@ func (k *Keeper) KeepMeasure(ctx context.Context, req SeveralRequest, results []
 }
 
 // KeepCheck keeps what was found of a repair, by its name.
-func (k *Keeper) KeepCheck(ctx context.Context, name string, req CheckRequest, result *CheckResult, answer []byte) (Kept, error) {
+func (k *Keeper) KeepCheck(ctx context.Context, name string, req workshop.CheckRequest, result *workshop.CheckResult, answer []byte) (Kept, error) {
 	asked, err := json.Marshal(req)
 	if err != nil {
 		return Kept{}, err
 	}
 	files := append([]string{req.Photo}, req.Reference.Files()...)
-	for _, v := range []*RepairView{req.Before, req.Lamp} {
+	for _, v := range []*workshop.RepairView{req.Before, req.Lamp} {
 		if v != nil {
 			files = append(append(files, v.Photo), v.Reference.Files()...)
 		}
@@ -125,13 +126,13 @@ func (k *Keeper) KeepCheck(ctx context.Context, name string, req CheckRequest, r
 
 // KeepPhotos keeps photos without asking anything of them.
 func (k *Keeper) KeepPhotos(ctx context.Context, files []string, note string) (kept Kept, err error) {
-	opened := map[string]Calibration{}
+	opened := map[string]workshop.Calibration{}
 	for _, f := range files {
 		photo, err := k.Files.OpenPhoto(ctx, f)
 		if err != nil {
 			return kept, err
 		}
-		opened[f] = Calibration{Facts: photo.Facts}
+		opened[f] = workshop.Calibration{Facts: photo.Facts}
 	}
 	err = k.Log.Write(ctx, func(w *logbook.Writer) error {
 		n, err := newNotes(w, k.Piece, k.Files)

@@ -1,0 +1,31 @@
+package record_test
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio"
+	"huewright/internal/bench"
+	"huewright/internal/logbook"
+	"huewright/internal/record"
+)
+
+// Whoever waits for a photo that another opens may leave, and what was given up is not kept open.
+func TestAlbumStops(t *testing.T) {
+	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), logbook.FileName), logbook.Options{Make: true})
+	require.NoError(t, err)
+	defer func() { require.NoError(t, log.Close()) }()
+	album, photo := record.NewAlbum(log, 2), bench.DemoPiece().JPEG
+	soon, cancel := context.WithCancel(t.Context())
+	defer cancel()
+	time.AfterFunc(5*time.Millisecond, cancel)
+	require.Equal(t, context.Canceled, album.Admit(soon, photo, "front.jpg"))
+	require.NoError(t, album.Admit(t.Context(), photo, "front.jpg"))
+	var fault *imageio.PhotoError
+	_, err = album.OpenPhoto(t.Context(), "none")
+	require.ErrorAs(t, err, &fault)
+}

@@ -1,0 +1,54 @@
+package record
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+
+	"huewright/imageio"
+	"huewright/internal/logbook"
+	"huewright/internal/piece"
+	"huewright/internal/workshop"
+)
+
+// keptFiles are the photos of a run, by the names its request has for them.
+type keptFiles struct {
+	log *logbook.Log
+	run *logbook.Run
+}
+
+func (f keptFiles) ReadFile(path string) ([]byte, error) {
+	hash, there := f.run.Photos[path]
+	if !there {
+		return nil, &fs.PathError{Op: "read", Path: path, Err: fs.ErrNotExist}
+	}
+	return f.log.Photo(hash)
+}
+
+func (f keptFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
+	data, err := f.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return imageio.Decode(ctx, data, path)
+}
+
+// Replan makes a plan of the log once more, from the photos that were kept, as this program
+// does it now.
+func Replan(ctx context.Context, log *logbook.Log, run int64) (*workshop.PlanResult, *logbook.Run, error) {
+	r, err := log.Run(ctx, run)
+	if err != nil {
+		return nil, nil, err
+	}
+	if r.What != "plan" {
+		return nil, nil, &piece.UseError{Key: "run", Problem: fmt.Sprintf("run %d is a %s, and no plan", run, r.What), Advice: "name the run of a plan: huewright log show tells them"}
+	}
+	var req workshop.PlanRequest
+	if err := json.Unmarshal(r.Request, &req); err != nil {
+		return nil, nil, errors.Join(fmt.Errorf("run %d", run), err)
+	}
+	result, err := workshop.Plan(ctx, keptFiles{log, &r}, req)
+	return result, &r, err
+}

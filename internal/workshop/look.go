@@ -1,0 +1,114 @@
+package workshop
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"huewright/colour"
+	"huewright/imageio"
+	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
+	"huewright/internal/piece"
+)
+
+// A PhotoLook is what is seen of a photo at once.
+type PhotoLook struct {
+	Width, Height int
+	Format        string
+	Warnings      []string
+	Chart         string // corners of a chart that was found, as a piece file has them; "" for none
+	ChartWhy      string // why none was, in words
+	// Papers are outlines of what may be slips of white paper, from left to right.
+	Papers []PaperLook `json:",omitempty"`
+}
+
+// A PaperLook is something that may be a slip of white paper.
+type PaperLook struct {
+	Outline string // as a piece file has it
+	Corners string // x,y x,y …
+	TopX    int    // of its uppermost corner
+	TopY    int
+}
+
+// LookAt studies a photo: its size, what its camera noted that bears on colours, whether there is a chart in
+// it, and where slips of paper may be.
+func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
+	p, err := files.OpenPhoto(ctx, path)
+	if err != nil {
+		return PhotoLook{}, err
+	}
+	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
+	chart, none := chart.Find(ctx, p, chart.Search{})
+	var where *[4]imageio.Point
+	if none == nil {
+		where = &chart.Corners
+	}
+	papers, err := evenlight.FindPaper(ctx, p, where)
+	if err != nil {
+		return PhotoLook{}, err
+	}
+	// From left to right, so that they have the same numbers in photos that are framed alike.
+	slices.SortStableFunc(papers, func(a, b evenlight.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
+	for _, paper := range papers {
+		l := PaperLook{Outline: paper.Outline.String(), TopY: p.Height}
+		for i, c := range paper.Outline.Points {
+			if i > 0 {
+				l.Corners += " "
+			}
+			l.Corners += fmt.Sprintf("%.0f,%.0f", c.X, c.Y)
+			if int(c.Y) < l.TopY {
+				l.TopX, l.TopY = int(c.X), int(c.Y)
+			}
+		}
+		look.Papers = append(look.Papers, l)
+	}
+	if none != nil {
+		look.ChartWhy = "no colour chart was found"
+		return look, nil
+	}
+	var corners []string
+	for _, c := range chart.Corners {
+		corners = append(corners, fmt.Sprintf("%.1f,%.1f", c.X, c.Y))
+	}
+	look.Chart = strings.Join(corners, " ")
+	return look, nil
+}
+
+// A SpotReading is the colour of one outline, for somebody who has just drawn it.
+type SpotReading struct {
+	Lab       colour.Lab
+	PlusMinus float64
+	Spread    float64 // of L*
+	Pixels    int
+	Warnings  []string
+	By        string // what its photo's colours are set right by
+	Relative  bool
+}
+
+// ReadSpot reads an outline in a photo of a piece, by that photo's own reference.
+func ReadSpot(ctx context.Context, files Files, p *piece.Piece, photo, outline string) (SpotReading, error) {
+	var s SpotReading
+	for i := range p.Photos {
+		if p.Photos[i].Name != photo {
+			continue
+		}
+		ref, err := p.Photos[i].ReadReference()
+		if err != nil {
+			return s, err
+		}
+		o, err := imageio.ParseOutline(outline)
+		if err != nil {
+			return s, err
+		}
+		result, err := Measure(ctx, files, MeasureRequest{Photo: p.Photos[i].File, Reference: ref, Areas: []AreaOutline{{Name: "this spot", Outline: o}}})
+		if err != nil {
+			return s, err
+		}
+		r := &result.Areas[0].Reading
+		return SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, result.Calibration.Reference, result.Calibration.Relative}, nil
+	}
+	return s, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", photo), Advice: "choose one of the piece's photos"}
+}

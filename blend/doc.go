@@ -21,4 +21,9 @@
 //   - What takes a context stops within a moment of its end and returns its error, whatever other errors
 //     are promised; what it returns beside that is not to be used.
 //   - The package does no input or output and prints nothing: warnings are data.
+//
+// # Not in it
+//
+// How a wiped coat depends on the time it was left, colours that bleed from one layer into another, gloss, and wood
+// that darkens with the years.
 package blend

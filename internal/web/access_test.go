@@ -30,7 +30,9 @@ func (b *browser) tabTo(element string) {
 		}
 		b.keys(kb.Tab)
 	}
-	require.Fail(b.t, "the Tab key never comes there", "%s; it is at %s", element, js[string](b, "document.activeElement.outerHTML.slice(0, 200)"))
+	require.Fail(
+		b.t, "the Tab key never comes there", "%s; it is at %s", element, js[string](b, "document.activeElement.outerHTML.slice(0, 200)"),
+	)
 }
 
 // TestTheJobByKeys does the job by keyboard alone, but for choosing the photo's file.
@@ -88,13 +90,15 @@ func TestTheJobByKeys(t *testing.T) {
 func (b *browser) arrows(to spotOnScreen) {
 	b.t.Helper()
 	at := func() spotOnScreen {
-		return js[spotOnScreen](b, `(() => { const m = /^([\d.]+), ([\d.]+)$/.exec(document.querySelector("dialog p").textContent); return m ? {X: +m[1], Y: +m[2]} : {X: -1, Y: -1} })()`)
+		return js[spotOnScreen](b, `(() => { const m = /^([\d.]+), ([\d.]+)$/.exec(document.querySelector("dialog p").textContent); `+
+			`return m ? {X: +m[1], Y: +m[2]} : {X: -1, Y: -1} })()`)
 	}
 	b.keys(kb.ArrowLeft)
 	for range 200 {
 		now := at()
 		dx, dy := to.X-now.X, to.Y-now.Y
-		step := 4 * js[float64](b, `(() => { const s = document.querySelector("svg.photo-svg"); return s.viewBox.baseVal.width / s.getBoundingClientRect().width })()`)
+		step := 4 * js[float64](b, `(() => { const s = document.querySelector("svg.photo-svg"); return s.viewBox.baseVal.width / `+
+			`s.getBoundingClientRect().width })()`)
 		press := func(key string, d float64) bool {
 			switch {
 			case d > 10*step || d < -10*step:
@@ -138,20 +142,31 @@ func TestNoBarriers(t *testing.T) {
 	piece := js[string](b, "location.pathname")
 	frame, high := boxOf(drawnCabinet().Area(bench.Frame).Outline.String(), t)
 	for _, form := range []string{
-		fmt.Sprintf("do=area&name=frame&wood=ash&surface=sealed&photo=front&outline=%.0f,%.0f,%.0f,%.0f", frame.X, frame.Y, high.X-frame.X, high.Y-frame.Y),
-		"do=coating&name=wash&kind=wash&paint=1&thinner=4&chip-colour=%235a4030", "do=target&target-colour=42,15,21", "do=plan", "do=note&note=hello",
+		fmt.Sprintf(
+			"do=area&name=frame&wood=ash&surface=sealed&photo=front&outline=%.0f,%.0f,%.0f,%.0f", frame.X, frame.Y, high.X-frame.X,
+			high.Y-frame.Y,
+		),
+		"do=coating&name=wash&kind=wash&paint=1&thinner=4&chip-colour=%235a4030", "do=target&target-colour=42,15,21", "do=plan",
+		"do=note&note=hello",
 	} {
 		require.Equal(t, "ok", post(b, piece+"/do", form), form)
 	}
 	looked := 0
 	for _, scheme := range []string{"light", "dark"} {
-		_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+		_, err := chromedp.Call(
+			b.ctx, emulation.SetEmulatedMedia,
+			emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}},
+		)
 		require.NoError(t, err)
-		for _, path := range []string{"/", piece, piece + "/card", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help", "/pair", "/nothing"} {
+		for _, path := range []string{
+			"/", piece, piece + "/card", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help", "/pair", "/nothing",
+		} {
 			b.open(path)
 			js[bool](b, `[...document.querySelectorAll("details")].forEach((d) => d.open = true), true`)
 			js[bool](b, string(script)+"; true")
-			found, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`axe.run().then((r) => r.passes.length < 5 ? "it looked at nothing" : JSON.stringify(r.violations.filter((v) => ["serious", "critical"].includes(v.impact)).map((v) => v.id + ": " + v.nodes.map((n) => n.html.slice(0, 120)).join(" | "))))`, awaited))
+			found, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`axe.run().then((r) => r.passes.length < 5 ? "it looked at `+
+				`nothing" : JSON.stringify(r.violations.filter((v) => ["serious", "critical"].includes(v.impact)).map((v) => v.id + ": " + `+
+				`v.nodes.map((n) => n.html.slice(0, 120)).join(" | "))))`, awaited))
 			require.NoError(t, err)
 			require.Equal(t, "[]", found, "%s in the %s", path, scheme)
 			looked++
@@ -165,7 +180,8 @@ func awaited(p *cdpruntime.EvaluateParams) { p.AwaitPromise = new(true) }
 // post sends a form from the page, and says "ok" or what went wrong.
 func post(b *browser, path, form string) string {
 	b.t.Helper()
-	said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", headers: {"Content-Type": "application/x-www-form-urlencoded"}, body: %q}).then((r) => r.ok ? "ok" : r.text())`, path, form), awaited))
+	said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", headers: {"Content-Type": `+
+		`"application/x-www-form-urlencoded"}, body: %q}).then((r) => r.ok ? "ok" : r.text())`, path, form), awaited))
 	require.NoError(b.t, err)
 	return said
 }

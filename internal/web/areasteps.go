@@ -7,12 +7,12 @@ import (
 )
 
 // setArea adds an area, or changes the one of that name and has it read again.
-func setArea(d *Draft, f form) error {
-	name, err := f.need("name", "the name of the area")
+func setArea(d *pieceDraft, f form) error {
+	name, err := f.required("name", "the name of the area")
 	if err != nil {
 		return err
 	}
-	outline, err := f.need("outline", "the outline of the area")
+	outline, err := f.required("outline", "the outline of the area")
 	if err != nil {
 		return err
 	}
@@ -34,12 +34,12 @@ func setArea(d *Draft, f form) error {
 }
 
 // addToArea adds more of an area: in its own photo for pictures, in another to be read there too.
-func addToArea(d *Draft, f form) error {
+func addToArea(d *pieceDraft, f form) error {
 	a := d.area(f.text("area"))
 	if a == nil {
 		return errNoArea
 	}
-	outline, err := f.need("outline", "the outline of the area")
+	outline, err := f.required("outline", "the outline of the area")
 	if err != nil {
 		return err
 	}
@@ -57,14 +57,14 @@ func addToArea(d *Draft, f form) error {
 }
 
 // setTarget sets the target; none, where nothing is said of one.
-func setTarget(d *Draft, f form) error {
+func setTarget(d *pieceDraft, f form) error {
 	target, err := f.source("target", "the target")
 	d.Piece.Target = target
 	return err
 }
 
 // addLaid adds coats that were laid on an area, with how it looks now.
-func addLaid(d *Draft, f form) error {
+func addLaid(d *pieceDraft, f form) error {
 	a := d.area(f.text("area"))
 	if a == nil {
 		return errNoArea
@@ -76,7 +76,7 @@ func addLaid(d *Draft, f form) error {
 	if coats == 0 {
 		coats = 1
 	}
-	after, err := f.needSource("after", "how it looks now")
+	after, err := f.requiredSource("after", "how it looks now")
 	if err != nil {
 		return err
 	}
@@ -85,12 +85,12 @@ func addLaid(d *Draft, f form) error {
 }
 
 // setRepair adds a repair, or replaces the one of that name.
-func setRepair(d *Draft, f form) error {
-	name, err := f.need("name", "the name of the repair")
+func setRepair(d *pieceDraft, f form) error {
+	name, err := f.required("name", "the name of the repair")
 	if err != nil {
 		return err
 	}
-	outline, err := f.need("outline", "the outline of the repair")
+	outline, err := f.required("outline", "the outline of the repair")
 	if err != nil {
 		return err
 	}

@@ -122,7 +122,10 @@ func TestWhoIsNotPairedSeesNothing(t *testing.T) {
 
 func TestOtherSitesCannotPost(t *testing.T) {
 	v := paired(t)
-	for _, headers := range []map[string]string{{"Sec-Fetch-Site": "cross-site"}, {"Origin": "http://evil.example"}, {"Sec-Fetch-Site": "same-site", "Origin": "http://evil.localhost"}} {
+	for _, headers := range []map[string]string{
+		{"Sec-Fetch-Site": "cross-site"}, {"Origin": "http://evil.example"},
+		{"Sec-Fetch-Site": "same-site", "Origin": "http://evil.localhost"},
+	} {
 		r, err := http.NewRequest(http.MethodPost, v.base+"/piece", strings.NewReader("name=stolen"))
 		require.NoError(t, err)
 		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
@@ -139,7 +142,8 @@ func TestOtherSitesCannotPost(t *testing.T) {
 func TestNoPathReachesTheDisk(t *testing.T) {
 	v := paired(t)
 	for _, path := range []string{
-		"/photo/..%2f..%2f..%2fetc%2fpasswd", "/photo/" + strings.Repeat("0", 64), "/piece/..%2f..%2flog.db", "/piece/%2e%2e/", "/static/..%2f..%2fserver.go", "/static/../pages/piece.html",
+		"/photo/..%2f..%2f..%2fetc%2fpasswd", "/photo/" + strings.Repeat("0", 64), "/piece/..%2f..%2flog.db", "/piece/%2e%2e/",
+		"/static/..%2f..%2fserver.go", "/static/../pages/piece.html",
 		"/piece/abcdefgh.0/do", "/log/..%2f..%2f", "/piece/%00%00%00%00%00%00%00%00",
 	} {
 		status, body := v.get(path)
@@ -168,15 +172,20 @@ func TestScriptsInFieldsAreText(t *testing.T) {
 	for _, form := range [][]string{
 		{"do", "area", "name", script, "wood", script, "surface", "sealed", "outline", outline, "photo", photo},
 		{"do", "coating", "name", script, "kind", "wash", "batch", script, "chip-colour", "#5a4030"},
-		{"do", "clear", "name", script}, {"do", "target", "target-colour", "44, 14, 20"}, {"do", "note", "note", script}, {"do", "repair", "name", script, "outline", outline, "photo", photo},
-		{"do", "target", "target-colour", script}, {"do", "room", "start", script}, {"do", script}, {"do", "remove", "what", script, "name", script},
+		{"do", "clear", "name", script}, {"do", "target", "target-colour", "44, 14, 20"}, {"do", "note", "note", script},
+		{"do", "repair", "name", script, "outline", outline, "photo", photo},
+		{"do", "target", "target-colour", script}, {"do", "room", "start", script}, {"do", script},
+		{"do", "remove", "what", script, "name", script},
 	} {
 		status, body = v.post(p+"/do", form...)
 		require.Less(t, status, 500, "%v: %s", form, body)
 		require.NotContains(t, body, "<script>alert", "%v", form)
 		require.NotContains(t, body, "<img src=x", "%v", form)
 	}
-	for _, path := range []string{p, "/", "/log", "/shelf", "/log/" + url.PathEscape(script), "/log?text=" + url.QueryEscape(script) + "&colour=" + url.QueryEscape(script)} {
+	for _, path := range []string{
+		p, "/", "/log", "/shelf", "/log/" + url.PathEscape(script),
+		"/log?text=" + url.QueryEscape(script) + "&colour=" + url.QueryEscape(script),
+	} {
 		_, body := v.get(path)
 		require.NotContains(t, body, "<script>alert", path)
 		require.NotContains(t, body, "<img src=x", path)
@@ -205,7 +214,8 @@ func (e *endless) Read(p []byte) (int, error) {
 func TestTooMuchIsRefused(t *testing.T) {
 	v := paired(t)
 	p := v.begin("desk")
-	body := io.MultiReader(strings.NewReader("--x\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"a.jpg\"\r\n\r\n"), &endless{2 << 30})
+	body := io.MultiReader(strings.NewReader("--x\r\nContent-Disposition: form-data; name=\"photo\"; "+
+		"filename=\"a.jpg\"\r\n\r\n"), &endless{2 << 30})
 	r, err := v.http.Post(v.base+p+"/photo", "multipart/form-data; boundary=x", body)
 	if err == nil { // else the server has hung up while more was being sent
 		require.Equal(t, http.StatusRequestEntityTooLarge, r.StatusCode)
@@ -275,7 +285,11 @@ func TestASlowSender(t *testing.T) {
 	slow, err := net.Dial("tcp", strings.TrimPrefix(v.base, "http://"))
 	require.NoError(t, err)
 	defer func() { _ = slow.Close() }()
-	_, err = fmt.Fprintf(slow, "POST %s/photo HTTP/1.1\r\nHost: %s\r\nContent-Type: multipart/form-data; boundary=x\r\nContent-Length: 1000000\r\n\r\n--x\r\n", p, strings.TrimPrefix(v.base, "http://"))
+	_, err = fmt.Fprintf(
+		slow,
+		"POST %s/photo HTTP/1.1\r\nHost: %s\r\nContent-Type: multipart/form-data; boundary=x\r\nContent-Length: 1000000\r\n\r\n--x\r\n",
+		p, strings.TrimPrefix(v.base, "http://"),
+	)
 	require.NoError(t, err)
 	began := time.Now()
 	status, _ := v.upload(p, "front.jpg", drawnCabinet().JPEG)
@@ -304,8 +318,8 @@ func BenchmarkPlanPage(b *testing.B) {
 	require.NoError(b, err)
 	ctx := context.Background()
 	require.NoError(b, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce("desk") }))
-	require.NoError(b, s.drafts.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
-	require.NoError(b, s.takeIn(ctx, "abcdefgh", "front.jpg", drawnCabinet().JPEG))
+	require.NoError(b, s.drafts.begin(&pieceDraft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
+	require.NoError(b, s.admitPhoto(ctx, "abcdefgh", "front.jpg", drawnCabinet().JPEG))
 	for _, f := range []url.Values{
 		{"do": {"area"}, "name": {"frame"}, "outline": {"495,210,45,330"}, "photo": {"front"}, "surface": {"sealed"}},
 		{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},

@@ -71,7 +71,9 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 	}
 	s, host := served(t)
 	b := &browser{t: t, s: s, host: host, name: strings.ReplaceAll(t.Name(), "/", "-")}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.UserDataDir(t.TempDir()))
+	options := append(
+		chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.UserDataDir(t.TempDir()),
+	)
 	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewExecAllocator(ctx, options...)
@@ -150,7 +152,8 @@ func (b *browser) until(expression string) {
 	}
 	b.shot("stuck")
 	b.quiet()
-	require.Fail(b.t, "it never came to pass", "%s\n%s", expression, js[string](b, `(document.querySelector("dialog") || document.body).innerText`))
+	require.Fail(b.t, "it never came to pass", "%s\n%s", expression, js[string](b, `(document.querySelector("dialog") || `+
+		`document.body).innerText`))
 }
 
 // shot takes a picture, to be looked at, where HUEWRIGHT_SHOTS names a folder.
@@ -203,15 +206,19 @@ func (b *browser) tap(element string) {
 	b.t.Helper()
 	b.until("!!" + element)
 	js[bool](b, element+".scrollIntoView({block: 'center', behavior: 'instant'}), true")
-	box := js[map[string]float64](b, "(() => { const r = "+element+".getBoundingClientRect(); return {x: r.x, y: r.y, width: r.width, height: r.height} })()")
+	box := js[map[string]float64](b, "(() => { const r = "+element+".getBoundingClientRect(); return {x: r.x, y: r.y, width: "+
+		"r.width, height: r.height} })()")
 	require.GreaterOrEqual(b.t, box["height"], 38.0, "a finger hits %s", element)
 	x, y := box["x"]+box["width"]/2, box["y"]+box["height"]/2
-	require.True(b.t, js[bool](b, fmt.Sprintf("((e, hit) => { window.tapped = false; e.addEventListener('click', () => window.tapped = true, {once: true}); return e === hit || e.contains(hit) })(%s, document.elementFromPoint(%f, %f))", element, x, y)), "nothing lies over %s", element)
+	require.True(b.t, js[bool](b, fmt.Sprintf("((e, hit) => { window.tapped = false; e.addEventListener('click', () => "+
+		"window.tapped = true, {once: true}); return e === hit || e.contains(hit) })(%s, "+
+		"document.elementFromPoint(%f, %f))", element, x, y)), "nothing lies over %s", element)
 	b.touch("touchStart", &input.TouchPoint{X: x, Y: y})
 	b.touch("touchEnd")
 	// A headless browser does not always make a click of a touch that follows a pull.
 	for range 8 {
-		if tapped, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("window.tapped === true || window.tapped === undefined")); err == nil && tapped {
+		if tapped, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("window.tapped === true || window.tapped === "+
+			"undefined")); err == nil && tapped {
 			return
 		}
 		time.Sleep(40 * time.Millisecond)
@@ -221,26 +228,31 @@ func (b *browser) tap(element string) {
 
 // button is an expression for the button of a text within a form that does something.
 func button(within, text string) string {
-	return fmt.Sprintf(`[...document.querySelectorAll(%q)].find((b) => b.textContent.trim().startsWith(%q) && b.checkVisibility())`, within+" button", text)
+	return fmt.Sprintf(`[...document.querySelectorAll(%q)].find((b) => b.textContent.trim().startsWith(%q) && `+
+		`b.checkVisibility())`, within+" button", text)
 }
 
 func (b *browser) fill(selector, value string) {
 	b.t.Helper()
-	require.True(b.t, js[bool](b, fmt.Sprintf(`(() => { const f = document.querySelector(%q); if (!f) return false; f.value = %q; f.dispatchEvent(new Event("input", {bubbles: true})); return true })()`, selector, value)), "no field %s", selector)
+	require.True(b.t, js[bool](b, fmt.Sprintf(`(() => { const f = document.querySelector(%q); if (!f) return false; f.value = %q; `+
+		`f.dispatchEvent(new Event("input", {bubbles: true})); return true })()`, selector, value)), "no field %s", selector)
 }
 
 // at is where a place on the photo is on the screen, in the dialog for drawing.
 func (b *browser) at(x, y float64) spotOnScreen {
 	b.t.Helper()
-	return js[spotOnScreen](b, fmt.Sprintf(`(() => { const svg = document.querySelector("dialog svg.photo-svg"), v = svg.viewBox.baseVal, r = svg.getBoundingClientRect();
+	return js[spotOnScreen](b, fmt.Sprintf(`(() => { const svg = document.querySelector("dialog svg.photo-svg"), v = svg.viewBox.baseVal;
+		const r = svg.getBoundingClientRect();
 		return {X: r.left + (%f - v.x) / v.width * r.width, Y: r.top + (%f - v.y) / v.height * r.height} })()`, x, y))
 }
 
 // drawRect opens the drawing of a form's field and pulls a rectangle over an area of the cabinet.
 func (b *browser) drawRect(form, legend, area string) {
 	b.t.Helper()
-	set := fmt.Sprintf(`[...document.querySelectorAll(%q)].find((s) => s.querySelector("legend").textContent.startsWith(%q))`, form+" fieldset.draw", legend)
-	js[bool](b, fmt.Sprintf("(() => { for (let d = %s.closest('details'); d; d = d.parentElement.closest('details')) d.open = true; return true })()", set))
+	set := fmt.Sprintf(`[...document.querySelectorAll(%q)].find((s) => `+
+		`s.querySelector("legend").textContent.startsWith(%q))`, form+" fieldset.draw", legend)
+	js[bool](b, fmt.Sprintf("(() => { for (let d = %s.closest('details'); d; d = d.parentElement.closest('details')) d.open = "+
+		"true; return true })()", set))
 	b.tap(set + ".querySelector('.drawit')")
 	b.until(`!!document.querySelector("dialog[open] svg image") && document.querySelector("dialog svg.photo-svg").viewBox.baseVal.width > 0`)
 	low, high := boxOf(drawnCabinet().Area(area).Outline.String(), b.t)
@@ -300,7 +312,8 @@ func TestTheJobOnAPhone(t *testing.T) {
 	// A corner of the chart that was found, dragged and dragged back.
 	js[bool](b, `document.querySelector("#reference details").open = true`)
 	b.tap(button("#reference fieldset[data-draw=corners]", "Show"))
-	b.until(`document.querySelectorAll("dialog circle").length === 4 && document.querySelector("dialog svg.photo-svg").viewBox.baseVal.width > 0`)
+	b.until(`document.querySelectorAll("dialog circle").length === 4 && document.querySelector("dialog ` +
+		`svg.photo-svg").viewBox.baseVal.width > 0`)
 	c := drawnCabinet().Corners[0]
 	from := b.at(c.X, c.Y)
 	b.pull(from, spotOnScreen{from.X + 20, from.Y + 14})
@@ -345,9 +358,11 @@ func TestTheJobOnAPhone(t *testing.T) {
 	b.until(`[...document.querySelectorAll("#plan img")].every((i) => (i.loading = "eager", i.complete && i.naturalWidth > 0))`)
 	b.noSideways()
 	// Slide half way: the left half shows what would be, the right what is.
-	js[bool](b, `(() => { const s = document.querySelector("[data-slide]"); s.value = 50; s.dispatchEvent(new Event("input", {bubbles: true})); return true })()`)
+	js[bool](b, `(() => { const s = document.querySelector("[data-slide]"); s.value = 50; s.dispatchEvent(new Event("input", `+
+		`{bubbles: true})); return true })()`)
 	require.Equal(b.t, "inset(0px 0px 0px 50%)", js[string](b, `getComputedStyle(document.querySelector(".over .now")).clipPath`))
-	require.True(b.t, js[bool](b, `(() => { const [a, n] = document.querySelectorAll(".over img"); return a.naturalWidth === n.naturalWidth && a.naturalHeight === n.naturalHeight && a.src !== n.src })()`))
+	require.True(b.t, js[bool](b, `(() => { const [a, n] = document.querySelectorAll(".over img"); return a.naturalWidth === `+
+		`n.naturalWidth && a.naturalHeight === n.naturalHeight && a.src !== n.src })()`))
 	b.shot("5-plan")
 
 	// A coat on the frame, seen in the spot under one coat.
@@ -398,7 +413,10 @@ func TestTheJobOnAPhone(t *testing.T) {
 // TestPagesInTheDarkAndWide looks at the pages as a desktop has them, dark, and narrow.
 func TestPagesInTheDarkAndWide(t *testing.T) {
 	b := newBrowser(t, 1280, 900)
-	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+	_, err := chromedp.Call(
+		b.ctx, emulation.SetEmulatedMedia,
+		emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}},
+	)
 	require.NoError(t, err)
 	b.open("/")
 	b.fill("input[name=name]", "desk")

@@ -3,8 +3,8 @@ package web
 import "huewright/internal/piece"
 
 // setCoating adds a coating, or changes the one of that name; its test coats stay.
-func setCoating(d *Draft, f form) error {
-	name, err := f.need("name", "the name of the coating")
+func setCoating(d *pieceDraft, f form) error {
+	name, err := f.required("name", "the name of the coating")
 	if err != nil {
 		return err
 	}
@@ -37,7 +37,7 @@ func setCoating(d *Draft, f form) error {
 }
 
 // addTest adds a test coat to a coating.
-func addTest(d *Draft, f form) error {
+func addTest(d *pieceDraft, f form) error {
 	k := d.coating(f.text("coating"))
 	if k == nil {
 		return errNoCoating
@@ -49,11 +49,11 @@ func addTest(d *Draft, f form) error {
 	if coats == 0 {
 		coats = 1
 	}
-	ground, err := f.needSource("ground", "the bare wood beside it")
+	ground, err := f.requiredSource("ground", "the bare wood beside it")
 	if err != nil {
 		return err
 	}
-	result, err := f.needSource("result", "the test coat")
+	result, err := f.requiredSource("result", "the test coat")
 	if err != nil {
 		return err
 	}
@@ -62,7 +62,7 @@ func addTest(d *Draft, f form) error {
 }
 
 // setClear sets the clear coat to come; none, where it has no name.
-func setClear(d *Draft, f form) error {
+func setClear(d *pieceDraft, f form) error {
 	if f.text("name") == "" {
 		d.Piece.Clear = nil
 		return nil

@@ -16,7 +16,7 @@ func TestWhoLeavesFreesTheTurn(t *testing.T) {
 	v := paired(t)
 	path := v.begin("desk")
 	id := strings.TrimPrefix(path, "/piece/")
-	require.NoError(t, v.s.takeIn(t.Context(), id, "front.jpg", drawnCabinet().JPEG))
+	require.NoError(t, v.s.admitPhoto(t.Context(), id, "front.jpg", drawnCabinet().JPEG))
 	for _, f := range []url.Values{
 		{"do": {"area"}, "name": {"frame"}, "outline": {"495,210,45,330"}, "photo": {"front"}, "surface": {"sealed"}},
 		{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},
@@ -41,7 +41,7 @@ func TestWhoLeavesFreesTheTurn(t *testing.T) {
 	}
 	leave()
 	require.ErrorIs(t, <-asked, context.Canceled)
-	done, err := v.s.turn(t.Context())
+	done, err := v.s.acquire(t.Context())
 	require.NoError(t, err)
 	done()
 	d, err := v.s.drafts.load(id)
@@ -58,10 +58,10 @@ func TestGivenUpWorkKeepsNothing(t *testing.T) {
 	s, _ := served(t)
 	ended, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := s.turn(ended)
+	_, err := s.acquire(ended)
 	require.Equal(t, context.Canceled, err)
 	require.Empty(t, s.heavy)
 	require.Empty(t, s.waiting)
-	require.ErrorIs(t, s.takeIn(ended, "abcdefgh", "front.jpg", drawnCabinet().JPEG), context.Canceled)
+	require.ErrorIs(t, s.admitPhoto(ended, "abcdefgh", "front.jpg", drawnCabinet().JPEG), context.Canceled)
 	require.Empty(t, s.heavy)
 }

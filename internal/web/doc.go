@@ -1,16 +1,21 @@
-// Package web is the pages: the whole job in a browser, on the phone that takes the photos. It is a
-// thin shell over workshop; every form works without a script but for drawing on a photo, and the
-// scripts only save time.
+// Package web serves the whole job as pages in a browser, on the phone that takes the photos. It is a thin shell
+// over workshop, as the command line is: a page asks for what a command asks for, and report writes the answer.
+// Every form works without a script but for drawing on a photo; the scripts only save time.
 //
-// What is typed is kept as a draft beside the log after every step, and can be undone; photos,
-// readings, plans, coats and checks go into the log.
+// Begin with New, which makes a Server over an open log, and Serve, which answers requests. Read the files from the
+// request down:
 //
-// Beside server.go (who may ask, and what all share) its files go one way, from the request down: home.go,
-// upload.go, pictures.go, logpages.go and piece.go answer it; view.go is what a page shows; steps.go
-// is all that a piece's page may ask for, in one table; checking.go, planning.go, changing.go, piecesteps.go,
-// photosteps.go, areasteps.go and coatingsteps.go are what each step does; plans.go, draftparts.go and drafts.go
-// are what is kept, form.go what was typed.
+//   - routes.go lists every page; guard.go says who may ask; answer.go how a page and a failure are written;
+//   - piece.go, upload.go, pictures.go and logpages.go are the pages; pieceview.go, planview.go and pages.go hold
+//     what their templates show;
+//   - steps.go lists in one table all that the page of a piece may ask for; the files …steps.go and planning.go
+//     hold what each step does;
+//   - drafts.go, draftparts.go and plancache.go hold what is kept; form.go reads what was typed; server.go holds
+//     what all pages share.
 //
-// By default it answers this machine only. Every request but for pairing needs the token of a paired
-// browser, names a host that is ours, and, where it changes something, comes from our own pages.
+// What is typed is kept as a draft beside the log after every step, and can be undone; photos, readings, plans,
+// coats and checks go into the log.
+//
+// By default only this machine is answered. Every request but for pairing needs the token of a paired browser,
+// names a host that is ours, and, where it changes something, comes from our own pages.
 package web

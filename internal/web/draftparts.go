@@ -2,8 +2,6 @@ package web
 
 import (
 	"fmt"
-	"maps"
-	"slices"
 	"strings"
 
 	"huewright/internal/piece"
@@ -11,40 +9,35 @@ import (
 )
 
 var (
-	errNoPhoto   = &wrong{"that photo is not here", "choose one of the piece's photos"}
-	errNoArea    = &wrong{"that area is not here", "choose one of the piece's areas"}
-	errNoCoating = &wrong{"that coating is not here", "choose one of the piece's coatings"}
+	errNoPhoto   = &inputError{"that photo is not here", "choose one of the piece's photos"}
+	errNoArea    = &inputError{"that area is not here", "choose one of the piece's areas"}
+	errNoCoating = &inputError{"that coating is not here", "choose one of the piece's coatings"}
 )
 
-func (d *Draft) photo(name string) *piece.Photo {
-	for i := range d.Piece.Photos {
-		if d.Piece.Photos[i].Name == name {
-			return &d.Piece.Photos[i]
-		}
-	}
-	return nil
+func (d *pieceDraft) photo(name string) *piece.Photo {
+	return first(d.Piece.Photos, func(one *piece.Photo) bool { return one.Name == name })
 }
 
-func (d *Draft) area(name string) *piece.Area {
-	for i := range d.Piece.Areas {
-		if d.Piece.Areas[i].Name == name {
-			return &d.Piece.Areas[i]
-		}
-	}
-	return nil
+func (d *pieceDraft) area(name string) *piece.Area {
+	return first(d.Piece.Areas, func(one *piece.Area) bool { return one.Name == name })
 }
 
-func (d *Draft) coating(name string) *piece.Coating {
-	for i := range d.Piece.Coatings {
-		if d.Piece.Coatings[i].Name == name {
-			return &d.Piece.Coatings[i]
+func (d *pieceDraft) coating(name string) *piece.Coating {
+	return first(d.Piece.Coatings, func(one *piece.Coating) bool { return one.Name == name })
+}
+
+// first is the first item of which that holds; nil where there is none.
+func first[T any](all []T, holds func(*T) bool) *T {
+	for i := range all {
+		if holds(&all[i]) {
+			return &all[i]
 		}
 	}
 	return nil
 }
 
 // uses says what a photo shows that the piece needs; "" for nothing.
-func (d *Draft) uses(photo string) string {
+func (d *pieceDraft) uses(photo string) string {
 	for _, a := range d.Piece.Areas {
 		if a.Photo == photo || a.Also[photo] != "" {
 			return "the area " + a.Name
@@ -74,7 +67,7 @@ func (d *Draft) uses(photo string) string {
 		}
 	}
 	for _, t := range d.Piece.Ties {
-		if slices.Contains(slices.Collect(maps.Keys(t.In)), photo) {
+		if _, shown := t.In[photo]; shown {
 			return t.Name
 		}
 	}
@@ -82,7 +75,7 @@ func (d *Draft) uses(photo string) string {
 }
 
 // freeName is a name for a photo that none has yet.
-func (d *Draft) freeName(file string) string {
+func (d *pieceDraft) freeName(file string) string {
 	base := strings.Join(strings.Fields(strings.Map(func(r rune) rune {
 		if r < ' ' || strings.ContainsRune(`/\"'<>`, r) {
 			return ' '

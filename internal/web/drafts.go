@@ -18,13 +18,13 @@ import (
 	"huewright/internal/workshop"
 )
 
-// A Draft is a piece being worked on, with what its pages show beside it.
-type Draft struct {
+// A pieceDraft is a piece being worked on, with what its pages show beside it.
+type pieceDraft struct {
 	ID      string
 	Piece   piece.Piece
 	Photos  map[string]workshop.PhotoLook   // by name
 	Read    map[string]workshop.SpotReading // last reading of each area, by name
-	Checks  map[string]RepairSays           // last answer for each repair, by name
+	Checks  map[string]repairAnswer         // last answer for each repair, by name
 	Slips   map[string]string               `json:",omitempty"` // the first slip of paper agreed to in each photo, until they tie
 	Changed time.Time
 	Did     string // what the last step did, for undoing it
@@ -32,16 +32,16 @@ type Draft struct {
 	step int // its number; 0 for a draft that is not kept yet
 }
 
-// A RepairSays is what was found of a repair.
-type RepairSays struct {
+// A repairAnswer is what was found of a repair.
+type repairAnswer struct {
 	Verdict          string
 	Of100, DeltaE    float64
 	Far, Why         []string
 	Advice, Warnings []string
 }
 
-// drafts are kept in a folder, each step in a file of its own, so that steps can be undone.
-type drafts struct {
+// draftStore are kept in a folder, each step in a file of its own, so that steps can be undone.
+type draftStore struct {
 	folder string
 	mutex  sync.Mutex // of the folder's files
 	busy   sync.Map   // a mutex for each draft that is being changed, by its id
@@ -50,11 +50,11 @@ type drafts struct {
 // keptSteps are how many steps back can be undone.
 const keptSteps = 30
 
-func openDrafts(folder string) (*drafts, error) {
+func openDrafts(folder string) (*draftStore, error) {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return nil, err
 	}
-	return &drafts{folder: folder}, nil
+	return &draftStore{folder: folder}, nil
 }
 
 var idPattern = regexp.MustCompile(`^[a-z0-9]{8,32}$`)
@@ -62,7 +62,7 @@ var idPattern = regexp.MustCompile(`^[a-z0-9]{8,32}$`)
 var errNoDraft = errors.New("there is no such piece here")
 
 // steps are the files of a draft, the last last.
-func (d *drafts) steps(id string) ([]string, error) {
+func (d *draftStore) steps(id string) ([]string, error) {
 	if !idPattern.MatchString(id) {
 		return nil, errNoDraft
 	}
@@ -74,18 +74,18 @@ func (d *drafts) steps(id string) ([]string, error) {
 	return all, err
 }
 
-func (d *drafts) load(id string) (*Draft, error) {
+func (d *draftStore) load(id string) (*pieceDraft, error) {
 	d.mutex.Lock()
 	defer d.mutex.Unlock()
 	return d.last(id)
 }
 
-func (d *drafts) last(id string) (*Draft, error) {
+func (d *draftStore) last(id string) (*pieceDraft, error) {
 	steps, err := d.steps(id)
 	if err != nil {
 		return nil, err
 	}
-	draft, err := read(steps[len(steps)-1])
+	draft, err := readDraft(steps[len(steps)-1])
 	if err != nil {
 		return nil, err
 	}
@@ -93,12 +93,12 @@ func (d *drafts) last(id string) (*Draft, error) {
 	return draft, err
 }
 
-func read(path string) (*Draft, error) {
+func readDraft(path string) (*pieceDraft, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	draft := &Draft{}
+	draft := &pieceDraft{}
 	if err := json.Unmarshal(data, draft); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
@@ -113,7 +113,7 @@ func read(path string) (*Draft, error) {
 
 // change lets do change a draft and keeps it as a further step, or, where do returns an error, leaves
 // it as it was.
-func (d *drafts) change(id, did string, now time.Time, do func(*Draft) error) (*Draft, error) {
+func (d *draftStore) change(id, did string, now time.Time, do func(*pieceDraft) error) (*pieceDraft, error) {
 	// One step of a draft at a time; others, and those who only look, need not wait while it is read.
 	own, _ := d.busy.LoadOrStore(id, &sync.Mutex{})
 	own.(*sync.Mutex).Lock()
@@ -136,11 +136,11 @@ func (d *drafts) change(id, did string, now time.Time, do func(*Draft) error) (*
 		}
 		// Another program that serves the same log was quicker: what it did is changed further.
 	}
-	return nil, &wrong{"somebody else is changing this piece all the time", "wait a moment and send it again"}
+	return nil, &inputError{"somebody else is changing this piece all the time", "wait a moment and send it again"}
 }
 
 // begin keeps a new draft.
-func (d *drafts) begin(draft *Draft) error {
+func (d *draftStore) begin(draft *pieceDraft) error {
 	d.mutex.Lock()
 	defer d.mutex.Unlock()
 	return d.keep(draft)
@@ -148,7 +148,7 @@ func (d *drafts) begin(draft *Draft) error {
 
 // keep writes a step: beside, synced, and given its name, which none must have yet. The error is
 // fs.ErrExist where one has.
-func (d *drafts) keep(draft *Draft) error {
+func (d *draftStore) keep(draft *pieceDraft) error {
 	data, err := json.Marshal(draft)
 	if err != nil {
 		return err
@@ -182,7 +182,7 @@ func nameOnce(from, to string) error {
 }
 
 // undo takes the last step back. It says what was undone; "" where there is nothing to undo.
-func (d *drafts) undo(id string) (string, error) {
+func (d *draftStore) undo(id string) (string, error) {
 	own, _ := d.busy.LoadOrStore(id, &sync.Mutex{})
 	own.(*sync.Mutex).Lock()
 	defer own.(*sync.Mutex).Unlock()
@@ -192,7 +192,7 @@ func (d *drafts) undo(id string) (string, error) {
 	if err != nil || len(steps) < 2 {
 		return "", err
 	}
-	last, err := read(steps[len(steps)-1])
+	last, err := readDraft(steps[len(steps)-1])
 	if err != nil {
 		return "", err
 	}
@@ -200,14 +200,14 @@ func (d *drafts) undo(id string) (string, error) {
 }
 
 // canUndo reports what would be undone; "" for nothing.
-func (d *drafts) canUndo(id string) string {
+func (d *draftStore) canUndo(id string) string {
 	d.mutex.Lock()
 	defer d.mutex.Unlock()
 	steps, err := d.steps(id)
 	if err != nil || len(steps) < 2 {
 		return ""
 	}
-	last, err := read(steps[len(steps)-1])
+	last, err := readDraft(steps[len(steps)-1])
 	if err != nil {
 		return ""
 	}
@@ -215,7 +215,7 @@ func (d *drafts) canUndo(id string) string {
 }
 
 // all are all drafts, the last changed first.
-func (d *drafts) all() ([]*Draft, error) {
+func (d *draftStore) all() ([]*pieceDraft, error) {
 	d.mutex.Lock()
 	defer d.mutex.Unlock()
 	entries, err := os.ReadDir(d.folder)
@@ -223,7 +223,7 @@ func (d *drafts) all() ([]*Draft, error) {
 		return nil, err
 	}
 	seen := map[string]bool{}
-	var all []*Draft
+	var all []*pieceDraft
 	for _, e := range entries {
 		id, _, found := strings.Cut(e.Name(), ".")
 		if !found || seen[id] || !idPattern.MatchString(id) {
@@ -234,6 +234,6 @@ func (d *drafts) all() ([]*Draft, error) {
 			all = append(all, draft)
 		}
 	}
-	slices.SortFunc(all, func(a, b *Draft) int { return b.Changed.Compare(a.Changed) })
+	slices.SortFunc(all, func(a, b *pieceDraft) int { return b.Changed.Compare(a.Changed) })
 	return all, nil
 }

@@ -16,19 +16,19 @@ import (
 // Two programs serve one log and change one piece at the same time: no step of either is lost.
 func TestTwoServersChangeOnePiece(t *testing.T) {
 	folder := t.TempDir()
-	var both [2]*drafts
+	var both [2]*draftStore
 	for i := range both {
 		d, err := openDrafts(folder)
 		require.NoError(t, err)
 		both[i] = d
 	}
-	require.NoError(t, both[0].begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
+	require.NoError(t, both[0].begin(&pieceDraft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
 	var wait sync.WaitGroup
 	errs := make(chan error, 40)
 	for i, d := range both {
 		wait.Go(func() {
 			for n := range 20 {
-				_, err := d.change("abcdefgh", "an area", time.Unix(int64(n), 0), func(d *Draft) error {
+				_, err := d.change("abcdefgh", "an area", time.Unix(int64(n), 0), func(d *pieceDraft) error {
 					d.Piece.Areas = append(d.Piece.Areas, piece.Area{Name: fmt.Sprint(i, " ", n)})
 					return nil
 				})
@@ -52,9 +52,9 @@ func TestTwoServersChangeOnePiece(t *testing.T) {
 func TestDraftsDoNotGoByTheClock(t *testing.T) {
 	d, err := openDrafts(t.TempDir())
 	require.NoError(t, err)
-	require.NoError(t, d.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}, Changed: time.Unix(2e9, 0)}))
+	require.NoError(t, d.begin(&pieceDraft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}, Changed: time.Unix(2e9, 0)}))
 	for n := range 3 {
-		_, err := d.change("abcdefgh", "naming", time.Unix(int64(1e9-n), 0), func(d *Draft) error {
+		_, err := d.change("abcdefgh", "naming", time.Unix(int64(1e9-n), 0), func(d *pieceDraft) error {
 			d.Piece.Name = fmt.Sprint("desk ", n)
 			return nil
 		})
@@ -78,10 +78,10 @@ func TestDraftsWithoutPermission(t *testing.T) {
 	folder := t.TempDir()
 	d, err := openDrafts(folder)
 	require.NoError(t, err)
-	require.NoError(t, d.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
+	require.NoError(t, d.begin(&pieceDraft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
 	require.NoError(t, os.Chmod(folder, 0o555))
 	defer func() { _ = os.Chmod(folder, 0o755) }()
-	_, err = d.change("abcdefgh", "naming", time.Unix(1, 0), func(d *Draft) error { d.Piece.Name = "chest"; return nil })
+	_, err = d.change("abcdefgh", "naming", time.Unix(1, 0), func(d *pieceDraft) error { d.Piece.Name = "chest"; return nil })
 	require.ErrorIs(t, err, os.ErrPermission)
 	now, err := d.load("abcdefgh")
 	require.NoError(t, err)

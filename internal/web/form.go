@@ -42,22 +42,22 @@ func (f form) only(fields []string) form {
 	return form{kept}
 }
 
-// A wrong is something a person has typed that makes no sense.
-type wrong struct{ problem, hint string }
+// An inputError says what is wrong with what a person has typed.
+type inputError struct{ problem, hint string }
 
-func (e *wrong) Error() string { return e.problem }
-func (e *wrong) Hint() string  { return e.hint }
+func (e *inputError) Error() string { return e.problem }
+func (e *inputError) Hint() string  { return e.hint }
 
 func (f form) text(key string) string { return strings.Join(strings.Fields(f.Get(key)), " ") }
 
-// need is a text that must be there.
-func (f form) need(key, what string) (string, error) {
+// required is a text that must be there.
+func (f form) required(key, what string) (string, error) {
 	text := f.text(key)
 	switch {
 	case text == "":
-		return "", &wrong{what + " is missing", "fill it in, then send it again; nothing else was lost"}
+		return "", &inputError{what + " is missing", "fill it in, then send it again; nothing else was lost"}
 	case len(text) > longestText:
-		return "", &wrong{what + " is too long", fmt.Sprintf("keep it under %d letters", longestText)}
+		return "", &inputError{what + " is too long", fmt.Sprintf("keep it under %d letters", longestText)}
 	}
 	return text, nil
 }
@@ -70,13 +70,13 @@ func (f form) number(key, what string) (float64, error) {
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return 0, &wrong{fmt.Sprintf("%s: %q is no number", what, f.text(key)), "write it in figures, as in 1.5"}
+		return 0, &inputError{fmt.Sprintf("%s: %q is no number", what, f.text(key)), "write it in figures, as in 1.5"}
 	}
 	return v, nil
 }
 
-// maybe is a number that may be left out.
-func (f form) maybe(key, what string) (*float64, error) {
+// optionalNumber is a number that may be left out.
+func (f form) optionalNumber(key, what string) (*float64, error) {
 	if f.text(key) == "" {
 		return nil, nil
 	}
@@ -100,13 +100,16 @@ func (f form) source(prefix, what string) (*piece.ColourSource, error) {
 	case colour != "":
 		m := labPattern.FindStringSubmatch(colour)
 		if m == nil {
-			return nil, &wrong{fmt.Sprintf("%s: %q is no colour", what, colour), "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40; or outline it in a photo"}
+			return nil, &inputError{
+				fmt.Sprintf("%s: %q is no colour", what, colour),
+				"write L*, a*, b* as 44, 14, 20; or a code as #7a5a40; or outline it in a photo",
+			}
 		}
 		var lab []float64
 		for _, text := range m[1:] {
 			v, err := strconv.ParseFloat(text, 64)
 			if err != nil {
-				return nil, &wrong{fmt.Sprintf("%s: %q is no number", what, text), "write L*, a*, b* as 44, 14, 20"}
+				return nil, &inputError{fmt.Sprintf("%s: %q is no number", what, text), "write L*, a*, b* as 44, 14, 20"}
 			}
 			lab = append(lab, v)
 		}
@@ -117,11 +120,11 @@ func (f form) source(prefix, what string) (*piece.ColourSource, error) {
 	return nil, nil
 }
 
-// needSource is a source that must be there.
-func (f form) needSource(prefix, what string) (piece.ColourSource, error) {
+// requiredSource is a source that must be there.
+func (f form) requiredSource(prefix, what string) (piece.ColourSource, error) {
 	s, err := f.source(prefix, what)
 	if err == nil && s == nil {
-		err = &wrong{what + " is missing", "outline it in a photo, or write its colour"}
+		err = &inputError{what + " is missing", "outline it in a photo, or write its colour"}
 	}
 	if err != nil {
 		return piece.ColourSource{}, err

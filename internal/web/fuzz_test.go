@@ -26,15 +26,16 @@ func fuzzed(f *testing.F) (*Server, http.Handler, *http.Cookie) {
 	s, err := New(log, Options{Hosts: []string{"bench.test"}, Now: func() time.Time { return time.Unix(1.7e9, 0) }})
 	require.NoError(f, err)
 	require.NoError(f, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce("desk") }))
-	require.NoError(f, s.drafts.begin(&Draft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
+	require.NoError(f, s.drafts.begin(&pieceDraft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
 	s.tokens["known"] = true
-	return s, s.Handler(), &http.Cookie{Name: cookieName, Value: "known"}
+	return s, s.handler(), &http.Cookie{Name: cookieName, Value: "known"}
 }
 
 // answers are the states that a request may be answered with. 500 is none of them.
 var answers = []int{
 	http.StatusOK, http.StatusSeeOther, http.StatusBadRequest, http.StatusNotFound, http.StatusConflict, http.StatusMethodNotAllowed,
-	http.StatusRequestEntityTooLarge, http.StatusUnprocessableEntity, http.StatusServiceUnavailable, http.StatusMovedPermanently, http.StatusTemporaryRedirect, http.StatusPermanentRedirect,
+	http.StatusRequestEntityTooLarge, http.StatusUnprocessableEntity, http.StatusServiceUnavailable, http.StatusMovedPermanently,
+	http.StatusTemporaryRedirect, http.StatusPermanentRedirect,
 }
 
 // answered posts a body, and requires one of the answers.
@@ -50,17 +51,21 @@ func answered(t *testing.T, handler http.Handler, cookie *http.Cookie, path, kin
 // FuzzForm sends forms of chance: each is refused, or the piece still makes sense and can be shown.
 func FuzzForm(f *testing.F) {
 	s, handler, cookie := fuzzed(f)
-	whole := Draft{ID: "zzzzzzzz", Piece: piece.Piece{
+	whole := pieceDraft{ID: "zzzzzzzz", Piece: piece.Piece{
 		Name: "desk", Photos: []piece.Photo{{Name: "front", File: strings.Repeat("a", 64), Reference: "none"}},
 		Areas:    []piece.Area{{Name: "frame", Photo: "front", Outline: "1,1,20,20", Surface: "sealed"}},
 		Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Hex: "#504030"}}},
 	}, Photos: map[string]workshop.PhotoLook{"front": {Width: 100, Height: 80}}, Read: map[string]workshop.SpotReading{"frame": {}}}
 	for _, body := range []string{
 		"do=piece&tolerance=1,5&year=1910&units=us&old-finish=yes", "do=reference&photo=front&kind=chart&corners=1,1+9,1+9,9+1,9",
-		"do=slip&photo=front&outline=1,1,5,5", "do=tie&name=slip&photo=front&outline=1,1,5,5", "do=area&name=frame&photo=front&outline=1,1+9,1+9,9&size=0.4&surface=bare",
-		"do=also&area=frame&photo=front&outline=2,2,5,5", "do=target&target-colour=42,+15,+21", "do=coating&name=wash&kind=glaze&chip-colour=%23504030&paint=1&thinner=4&recoat-after=2",
-		"do=test&coating=wash&coats=2&ground-colour=70,4,20&result-colour=60,7,21", "do=clear&name=varnish&coats=2", "do=room&temperature=19&humidity=55&start=2026-03-14T09:00&opens=08:00",
-		"do=laid&area=frame&coating=wash&coats=1&after-colour=50,10,20", "do=repair&name=corner&photo=front&outline=3,3,9,9", "do=remove&what=area&name=frame", "do=undo", "do=plan", "do=check&name=corner", "do=note&text=dry",
+		"do=slip&photo=front&outline=1,1,5,5", "do=tie&name=slip&photo=front&outline=1,1,5,5",
+		"do=area&name=frame&photo=front&outline=1,1+9,1+9,9&size=0.4&surface=bare",
+		"do=also&area=frame&photo=front&outline=2,2,5,5", "do=target&target-colour=42,+15,+21",
+		"do=coating&name=wash&kind=glaze&chip-colour=%23504030&paint=1&thinner=4&recoat-after=2",
+		"do=test&coating=wash&coats=2&ground-colour=70,4,20&result-colour=60,7,21", "do=clear&name=varnish&coats=2",
+		"do=room&temperature=19&humidity=55&start=2026-03-14T09:00&opens=08:00",
+		"do=laid&area=frame&coating=wash&coats=1&after-colour=50,10,20", "do=repair&name=corner&photo=front&outline=3,3,9,9",
+		"do=remove&what=area&name=frame", "do=undo", "do=plan", "do=check&name=corner", "do=note&text=dry",
 		"name=desk&outline=1,1,9,9&photo=front", "%zz=%",
 	} {
 		f.Add(body)
@@ -70,7 +75,8 @@ func FuzzForm(f *testing.F) {
 		if values, err := url.ParseQuery(body); err == nil {
 			if st := stepNamed(values.Get("do")); st != nil && st.change != nil {
 				d := whole
-				d.Piece.Photos, d.Piece.Areas, d.Piece.Coatings = slices.Clone(d.Piece.Photos), slices.Clone(d.Piece.Areas), slices.Clone(d.Piece.Coatings)
+				d.Piece.Photos, d.Piece.Areas = slices.Clone(d.Piece.Photos), slices.Clone(d.Piece.Areas)
+				d.Piece.Coatings = slices.Clone(d.Piece.Coatings)
 				d.Read = map[string]workshop.SpotReading{}
 				if err := st.change(&d, form{values}.only(st.fields())); err == nil && d.Piece.Validate() == nil {
 					var out strings.Builder
@@ -92,7 +98,8 @@ func FuzzForm(f *testing.F) {
 func FuzzUpload(f *testing.F) {
 	_, handler, cookie := fuzzed(f)
 	part := func(name, data string) string {
-		return "--b\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"" + name + "\"\r\nContent-Type: image/jpeg\r\n\r\n" + data + "\r\n--b--\r\n"
+		return "--b\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"" + name +
+			"\"\r\nContent-Type: image/jpeg\r\n\r\n" + data + "\r\n--b--\r\n"
 	}
 	f.Add(part("front.jpg", "\xff\xd8\xff\xe0\x00\x10JFIF"))
 	f.Add(part("../../etc/passwd", "GIF89a"))
@@ -106,7 +113,10 @@ func FuzzUpload(f *testing.F) {
 // FuzzPath asks for paths of chance.
 func FuzzPath(f *testing.F) {
 	_, handler, cookie := fuzzed(f)
-	for _, path := range []string{"/", "/piece/abcdefgh", "/piece/abcdefgh/preview/front", "/photo/" + strings.Repeat("a", 64) + "?w=300", "/log/desk", "/log?text=ash&near=44,14,20&within=3", "/shelf?text=wash", "/help", "/static/../server.go", "/static/bench.css", "/pair?code=abc"} {
+	for _, path := range []string{
+		"/", "/piece/abcdefgh", "/piece/abcdefgh/preview/front", "/photo/" + strings.Repeat("a", 64) + "?w=300", "/log/desk",
+		"/log?text=ash&near=44,14,20&within=3", "/shelf?text=wash", "/help", "/static/../server.go", "/static/bench.css", "/pair?code=abc",
+	} {
 		f.Add(path)
 	}
 	f.Fuzz(func(t *testing.T, path string) {

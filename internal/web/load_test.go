@@ -36,20 +36,22 @@ func BenchmarkTwentyPhones(b *testing.B) {
 	defer func() { _ = log.Close() }()
 	s, err := New(log, Options{})
 	require.NoError(b, err)
-	server := httptest.NewServer(s.Handler())
+	server := httptest.NewServer(s.handler())
 	defer server.Close()
 	s.hosts[strings.TrimPrefix(server.URL, "http://")] = true
 
-	shot := bench.Cabinet(bench.CabinetOptions{Seed: 5}).Shoot(bench.View{Width: 4032, Height: 3024, SamplesPerSide: 1}, bench.DrawCamera(5, bench.Phone))
+	shot := bench.Cabinet(bench.CabinetOptions{Seed: 5}).Shoot(
+		bench.View{Width: 4032, Height: 3024, SamplesPerSide: 1}, bench.DrawCamera(5, bench.Phone),
+	)
 	outline := func(name string) string { return shot.Area(name).Outline.String() }
 	pieces := make([]string, phones)
 	for i := range pieces {
 		id := fmt.Sprintf("abcdefg%c", 'a'+i)
 		pieces[i] = id
 		require.NoError(b, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce(id) }))
-		require.NoError(b, s.drafts.begin(&Draft{ID: id, Piece: piece.Piece{Name: id}}))
+		require.NoError(b, s.drafts.begin(&pieceDraft{ID: id, Piece: piece.Piece{Name: id}}))
 		own := append(slices.Clone(shot.JPEG), byte(i)) // what stands behind the picture's end makes it another photo
-		require.NoError(b, s.takeIn(ctx, id, "front.jpg", own))
+		require.NoError(b, s.admitPhoto(ctx, id, "front.jpg", own))
 		for _, f := range []url.Values{
 			{"do": {"area"}, "name": {"frame"}, "outline": {outline(bench.Frame)}, "photo": {"front"}, "surface": {"sealed"}},
 			{"do": {"area"}, "name": {"panel"}, "outline": {outline(bench.Panel)}, "photo": {"front"}, "surface": {"sealed"}},
@@ -120,7 +122,10 @@ func BenchmarkTwentyPhones(b *testing.B) {
 	var all []float64
 	for kind, t := range took {
 		slices.Sort(t)
-		b.Logf("%-8s %4d requests, half within %.2f s, 95 of 100 within %.2f s, all within %.2f s", kind, len(t), t[len(t)/2], t[len(t)*95/100], t[len(t)-1])
+		b.Logf(
+			"%-8s %4d requests, half within %.2f s, 95 of 100 within %.2f s, all within %.2f s", kind, len(t), t[len(t)/2], t[len(t)*95/100],
+			t[len(t)-1],
+		)
 		all = append(all, t...)
 	}
 	slices.Sort(all)

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 	"strings"
 	"time"
@@ -24,40 +25,42 @@ type logView struct {
 type logQuery struct{ Text, Colour, Within, Wood, Coating string }
 
 // logPage finds entries of the log, and says how good predictions have been.
-func (s *Server) logPage(w http.ResponseWriter, r *http.Request) {
+func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
 	f := form{r.URL.Query()}
 	v := logView{Query: logQuery{f.text("text"), f.text("colour"), f.text("within"), f.text("wood"), f.text("coating")}}
 	v.Asked = v.Query.Text+v.Query.Colour+v.Query.Wood+v.Query.Coating != ""
 	var err error
 	if v.Pieces, err = s.log.Pieces(r.Context()); err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+		return err
 	}
 	if v.Asked {
-		q := logbook.Query{Text: v.Query.Text, Wood: v.Query.Wood, Coating: v.Query.Coating}
-		if q.Within, err = f.number("within", "how near"); err != nil {
-			s.fail(w, r, http.StatusUnprocessableEntity, err, "")
-			return
-		}
-		if v.Query.Colour != "" {
-			near, err := piece.ParseColour(v.Query.Colour)
-			if err != nil {
-				s.fail(w, r, http.StatusUnprocessableEntity, err, "")
-				return
-			}
-			q.Near, v.Near = &near, true
-		}
-		if v.Found, err = s.log.Find(r.Context(), q); err != nil {
-			s.fail(w, r, http.StatusUnprocessableEntity, err, "")
-			return
+		if err := s.find(r.Context(), f, &v); err != nil {
+			return unprocessable(err)
 		}
 	}
 	if v.Scores, err = record.ScoresOf(r.Context(), s.log); err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+		return err
 	}
 	v.Habit = report.HabitWords(v.Scores.Habit.Film, v.Scores.Habit.Wider, v.Scores.Pieces)
 	s.show(w, r, http.StatusOK, "log", v)
+	return nil
+}
+
+// find looks for what a form asks for.
+func (s *Server) find(ctx context.Context, f form, v *logView) (err error) {
+	q := logbook.Query{Text: v.Query.Text, Wood: v.Query.Wood, Coating: v.Query.Coating}
+	if q.Within, err = f.number("within", "how near"); err != nil {
+		return err
+	}
+	if v.Query.Colour != "" {
+		near, err := piece.ParseColour(v.Query.Colour)
+		if err != nil {
+			return err
+		}
+		q.Near, v.Near = &near, true
+	}
+	v.Found, err = s.log.Find(ctx, q)
+	return err
 }
 
 type historyView struct {
@@ -66,11 +69,10 @@ type historyView struct {
 }
 
 // history shows all that was seen and done on a piece.
-func (s *Server) history(w http.ResponseWriter, r *http.Request) {
+func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
 	h, err := record.HistoryOf(r.Context(), s.log, r.PathValue("piece"))
 	if err != nil {
-		s.fail(w, r, http.StatusNotFound, err, "")
-		return
+		return failed(http.StatusNotFound, err)
 	}
 	v := historyView{History: h}
 	seen := map[string]bool{}
@@ -89,18 +91,19 @@ func (s *Server) history(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	s.show(w, r, http.StatusOK, "history", v)
+	return nil
 }
 
 // shelf shows the coatings that the log knows.
-func (s *Server) shelf(w http.ResponseWriter, r *http.Request) {
+func (s *Server) shelf(w http.ResponseWriter, r *http.Request) error {
 	all, err := s.log.Coatings(r.Context())
-	if err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+	if err == nil {
+		s.show(w, r, http.StatusOK, "shelf", all)
 	}
-	s.show(w, r, http.StatusOK, "shelf", all)
+	return err
 }
 
-func (s *Server) help(w http.ResponseWriter, r *http.Request) {
+func (s *Server) help(w http.ResponseWriter, r *http.Request) error {
 	s.show(w, r, http.StatusOK, "help", nil)
+	return nil
 }

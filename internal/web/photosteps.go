@@ -9,7 +9,7 @@ import (
 )
 
 // setReference says what in a photo has a known colour; nothing, where no kind is given.
-func setReference(d *Draft, f form) error {
+func setReference(d *pieceDraft, f form) error {
 	p := d.photo(f.text("photo"))
 	if p == nil {
 		return errNoPhoto
@@ -17,13 +17,13 @@ func setReference(d *Draft, f form) error {
 	p.Reference, p.Corners, p.Grey, p.GreyLightness = "none", "", "", 0
 	switch f.text("kind") {
 	case "chart":
-		corners, err := f.need("corners", "the chart's corners")
+		corners, err := f.required("corners", "the chart's corners")
 		if err != nil {
 			return err
 		}
 		p.Reference, p.Corners = "chart", corners
 	case "paper", "grey card":
-		outline, err := f.need("outline", "the outline of the paper or card")
+		outline, err := f.required("outline", "the outline of the paper or card")
 		if err != nil {
 			return err
 		}
@@ -37,7 +37,7 @@ func setReference(d *Draft, f form) error {
 }
 
 // addSlip adds a slip of one paper to a photo, against uneven light.
-func addSlip(d *Draft, f form) error {
+func addSlip(d *pieceDraft, f form) error {
 	p, outline, err := f.slip(d)
 	if err != nil {
 		return err
@@ -49,7 +49,7 @@ func addSlip(d *Draft, f form) error {
 
 // agreePaper agrees that something is a slip of white paper. In a photo without a reference the first one
 // is that; the others tell of the light; and the first in each of several photos ties them.
-func agreePaper(d *Draft, f form) error {
+func agreePaper(d *pieceDraft, f form) error {
 	p, outline, err := f.slip(d)
 	if err != nil {
 		return err
@@ -77,12 +77,12 @@ func agreePaper(d *Draft, f form) error {
 }
 
 // addTie says where in a photo something is that stays the same from photo to photo.
-func addTie(d *Draft, f form) error {
-	name, err := f.need("name", "the name of what stays the same")
+func addTie(d *pieceDraft, f form) error {
+	name, err := f.required("name", "the name of what stays the same")
 	if err != nil {
 		return err
 	}
-	outline, err := f.need("outline", "its outline")
+	outline, err := f.required("outline", "its outline")
 	if err != nil {
 		return err
 	}
@@ -100,12 +100,12 @@ func addTie(d *Draft, f form) error {
 }
 
 // slip is the photo that a slip of paper is in, and where.
-func (f form) slip(d *Draft) (*piece.Photo, string, error) {
+func (f form) slip(d *pieceDraft) (*piece.Photo, string, error) {
 	p := d.photo(f.text("photo"))
 	if p == nil {
 		return nil, "", errNoPhoto
 	}
-	outline, err := f.need("outline", "the outline of the slip")
+	outline, err := f.required("outline", "the outline of the slip")
 	return p, outline, err
 }
 

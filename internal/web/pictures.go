@@ -2,194 +2,175 @@ package web
 
 import (
 	"bytes"
-	"fmt"
 	"image"
 	"image/jpeg"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"huewright/internal/report"
 )
 
-var errNoPlan = &wrong{"this piece is not planned as it now is", "plan it first"}
+var errNoPlan = &inputError{"this piece is not planned as it now is", "plan it first"}
 
 // photo shows a photo of the log, as large as asked for.
-func (s *Server) photo(w http.ResponseWriter, r *http.Request) {
-	most := 1600
+func (s *Server) photo(w http.ResponseWriter, r *http.Request) error {
+	longest := 1600
 	if n, err := strconv.Atoi(r.URL.Query().Get("w")); err == nil && n >= 100 && n <= 2400 {
-		most = n
+		longest = n
 	}
-	done, err := s.turn(r.Context())
+	release, err := s.acquire(r.Context())
 	if err != nil {
-		s.fail(w, r, http.StatusServiceUnavailable, err, "")
-		return
+		return failed(http.StatusServiceUnavailable, err)
 	}
-	img, err := s.album.Picture(r.Context(), r.PathValue("hash"), most)
-	done()
+	img, err := s.album.Picture(r.Context(), r.PathValue("hash"), longest)
+	release()
 	if err != nil {
-		s.fail(w, r, http.StatusNotFound, err, "")
-		return
+		return failed(http.StatusNotFound, err)
 	}
 	w.Header().Set("Cache-Control", "private, max-age=86400, immutable") // its name is its content
-	s.jpeg(w, r, img)
+	return writeJPEG(w, img)
 }
 
-func (s *Server) jpeg(w http.ResponseWriter, r *http.Request, img image.Image) {
+func writeJPEG(w http.ResponseWriter, img image.Image) error {
 	var out bytes.Buffer
 	if err := jpeg.Encode(&out, img, &jpeg.Options{Quality: 85}); err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+		return err
 	}
-	w.Header().Set("Content-Type", "image/jpeg")
 	w.Header().Set("Content-Length", strconv.Itoa(out.Len()))
-	_, _ = w.Write(out.Bytes()) // whoever asked may be gone
+	write(w, "image/jpeg", "", out.Bytes())
+	return nil
 }
 
-// made is the plan of a request's piece as it now is.
-func (s *Server) made(w http.ResponseWriter, r *http.Request) (*Draft, *madePlan) {
-	d := s.draftOf(w, r)
-	if d == nil {
-		return nil, nil
+// plannedDraft is a request's piece with the plan of it as it now is.
+func (s *Server) plannedDraft(r *http.Request) (*pieceDraft, *cachedPlan, error) {
+	d, err := s.draftOf(r)
+	if err != nil {
+		return nil, nil, err
 	}
 	m, err := s.planned(r.Context(), d)
 	if err != nil {
-		s.fail(w, r, http.StatusServiceUnavailable, err, "")
-		return nil, nil
+		return nil, nil, failed(http.StatusServiceUnavailable, err)
 	}
 	if m == nil {
-		s.fail(w, r, http.StatusConflict, errNoPlan, "")
-		return nil, nil
+		return nil, nil, failed(http.StatusConflict, errNoPlan)
 	}
-	return d, m
+	return d, m, nil
 }
 
 // preview shows a photo as it would look, or, asked with now, in the same size as it is.
-func (s *Server) preview(w http.ResponseWriter, r *http.Request) {
-	_, m := s.made(w, r)
-	if m == nil {
-		return
+func (s *Server) preview(w http.ResponseWriter, r *http.Request) error {
+	_, m, err := s.plannedDraft(r)
+	if err != nil {
+		return err
 	}
 	photo := r.PathValue("photo")
-	known := false
-	for _, name := range m.preview.Photos() {
-		known = known || name == photo
+	if !slices.Contains(m.preview.Photos(), photo) {
+		return failed(http.StatusNotFound, errNoPhoto)
 	}
-	if !known {
-		s.fail(w, r, http.StatusNotFound, errNoPhoto, "")
-		return
-	}
-	done, err := s.turn(r.Context())
+	release, err := s.acquire(r.Context())
 	if err != nil {
-		s.fail(w, r, http.StatusServiceUnavailable, err, "")
-		return
+		return failed(http.StatusServiceUnavailable, err)
 	}
-	defer done()
+	defer release()
+	var img image.Image
 	if r.URL.Query().Has("now") {
-		s.rendered(w, r)(m.preview.Before(r.Context(), photo))
-		return
+		img, err = m.preview.Before(r.Context(), photo)
+	} else {
+		img, _, err = m.preview.After(r.Context(), photo)
 	}
-	img, _, err := m.preview.After(r.Context(), photo)
-	s.rendered(w, r)(img, err)
-}
-
-// rendered answers with a picture, or says why there is none.
-func (s *Server) rendered(w http.ResponseWriter, r *http.Request) func(image.Image, error) {
-	return func(img image.Image, err error) {
-		if err != nil {
-			s.fail(w, r, http.StatusUnprocessableEntity, err, "")
-			return
-		}
-		s.jpeg(w, r, img)
+	if err != nil {
+		return unprocessable(err)
 	}
+	return writeJPEG(w, img)
 }
 
 // strip shows an area after each coat.
-func (s *Server) strip(w http.ResponseWriter, r *http.Request) {
-	_, m := s.made(w, r)
-	if m == nil {
-		return
+func (s *Server) strip(w http.ResponseWriter, r *http.Request) error {
+	_, m, err := s.plannedDraft(r)
+	if err != nil {
+		return err
 	}
 	a := m.result.Named(r.PathValue("area"))
 	if a == nil {
-		s.fail(w, r, http.StatusNotFound, errNoArea, "")
-		return
+		return failed(http.StatusNotFound, errNoArea)
 	}
-	done, err := s.turn(r.Context())
+	release, err := s.acquire(r.Context())
 	if err != nil {
-		s.fail(w, r, http.StatusServiceUnavailable, err, "")
-		return
+		return failed(http.StatusServiceUnavailable, err)
 	}
-	defer done()
+	defer release()
 	pictures, shown, err := m.preview.Strip(r.Context(), a.Area.Name)
 	if err != nil {
-		s.fail(w, r, http.StatusUnprocessableEntity, err, "")
-		return
+		return unprocessable(err)
 	}
-	s.jpeg(w, r, report.StripPicture(pictures, shown, m.result.Planned(a)))
+	return writeJPEG(w, report.StripPicture(pictures, shown, m.result.Planned(a)))
 }
 
-func paperOf(d *Draft) string {
+func paperOf(d *pieceDraft) string {
 	if d.Piece.Units == "us" {
 		return report.Papers[1]
 	}
 	return report.Papers[0]
 }
 
-func (s *Server) card(w http.ResponseWriter, r *http.Request) {
-	d, m := s.made(w, r)
-	if m == nil {
-		return
+// cardPolicy lets a card have the photos and the one style that are in it.
+func cardPolicy(nonce string) string {
+	return "default-src 'none'; img-src data:; style-src 'nonce-" + nonce + "'; frame-ancestors 'none'; base-uri 'none'"
+}
+
+// card shows the sheet to hang over the bench.
+func (s *Server) card(w http.ResponseWriter, r *http.Request) error {
+	d, m, err := s.plannedDraft(r)
+	if err != nil {
+		return err
 	}
 	c, _, err := s.cardOf(r.Context(), d, m)
 	if err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+		return err
 	}
-	c.Nonce = token(10)
+	c.Nonce = randomText(10)
 	var out bytes.Buffer
 	if err := report.CardHTML(&out, c, paperOf(d)); err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+		return err
 	}
-	w.Header().Set("Content-Security-Policy", fmt.Sprintf("default-src 'none'; img-src data:; style-src 'nonce-%s'; frame-ancestors 'none'; base-uri 'none'", c.Nonce))
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_, _ = w.Write(out.Bytes())
+	w.Header().Set("Content-Security-Policy", cardPolicy(c.Nonce))
+	write(w, "text/html; charset=utf-8", "", out.Bytes())
+	return nil
 }
 
-func (s *Server) cardPDF(w http.ResponseWriter, r *http.Request) {
-	d, m := s.made(w, r)
-	if m == nil {
-		return
+// cardPDF is the same sheet as PDF.
+func (s *Server) cardPDF(w http.ResponseWriter, r *http.Request) error {
+	d, m, err := s.plannedDraft(r)
+	if err != nil {
+		return err
 	}
 	c, _, err := s.cardOf(r.Context(), d, m)
-	var out bytes.Buffer
-	if err == nil {
-		err = report.CardPDF(&out, c, paperOf(d))
-	}
 	if err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+		return err
 	}
-	w.Header().Set("Content-Type", "application/pdf")
-	w.Header().Set("Content-Disposition", `inline; filename="card.pdf"`)
-	_, _ = w.Write(out.Bytes())
+	var out bytes.Buffer
+	if err := report.CardPDF(&out, c, paperOf(d)); err != nil {
+		return err
+	}
+	write(w, "application/pdf", `inline; filename="card.pdf"`, out.Bytes())
+	return nil
 }
 
-func (s *Server) calendar(w http.ResponseWriter, r *http.Request) {
-	d, m := s.made(w, r)
-	if m == nil {
-		return
+// calendar is the timetable as a calendar file.
+func (s *Server) calendar(w http.ResponseWriter, r *http.Request) error {
+	d, m, err := s.plannedDraft(r)
+	if err != nil {
+		return err
 	}
 	_, schedule, err := s.cardOf(r.Context(), d, m)
-	var out bytes.Buffer
-	if err == nil {
-		err = report.Calendar(&out, d.Piece.Name, schedule, s.now())
-	}
 	if err != nil {
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return
+		return err
 	}
-	w.Header().Set("Content-Type", "text/calendar; charset=utf-8")
-	w.Header().Set("Content-Disposition", `attachment; filename="coats.ics"`)
-	_, _ = w.Write(out.Bytes())
+	var out bytes.Buffer
+	if err := report.Calendar(&out, d.Piece.Name, schedule, s.now()); err != nil {
+		return err
+	}
+	write(w, "text/calendar; charset=utf-8", `attachment; filename="coats.ics"`, out.Bytes())
+	return nil
 }

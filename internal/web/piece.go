@@ -4,54 +4,112 @@ import (
 	"encoding/json"
 	"errors"
 	"net/http"
+	"slices"
 	"strings"
 
+	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
-// draftOf finds the draft of a request, or says that there is none.
-func (s *Server) draftOf(w http.ResponseWriter, r *http.Request) *Draft {
-	d, err := s.drafts.load(r.PathValue("id"))
-	switch {
-	case errors.Is(err, errNoDraft):
-		s.fail(w, r, http.StatusNotFound, err, "go back to the pieces")
-		return nil
-	case err != nil:
-		s.fail(w, r, http.StatusInternalServerError, err, "")
-		return nil
-	}
-	return d
+type homePage struct {
+	Drafts []*pieceDraft
+	Logged []logbook.Piece // that have no draft
 }
 
-func (s *Server) piece(w http.ResponseWriter, r *http.Request) {
-	if d := s.draftOf(w, r); d != nil {
-		m, _ := s.planned(r.Context(), d) // where that fails there is still the piece, to be planned again
-		s.show(w, r, http.StatusOK, "piece", s.pieceView(r.Context(), d, m))
+// home lists the pieces.
+func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
+	drafts, err := s.drafts.all()
+	if err != nil {
+		return err
 	}
+	logged, err := s.log.Pieces(r.Context())
+	if err != nil {
+		return err
+	}
+	logged = slices.DeleteFunc(logged, func(p logbook.Piece) bool { return draftNamed(drafts, p.Name) != nil })
+	s.show(w, r, http.StatusOK, "home", homePage{drafts, logged})
+	return nil
+}
+
+// draftNamed is the draft of a piece, whatever the case of its name; nil for none.
+func draftNamed(drafts []*pieceDraft, name string) *pieceDraft {
+	for _, d := range drafts {
+		if strings.EqualFold(d.Piece.Name, name) {
+			return d
+		}
+	}
+	return nil
+}
+
+// begin begins a piece, or shows the one of that name.
+func (s *Server) begin(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(w, r)
+	if err != nil {
+		return failed(http.StatusBadRequest, err)
+	}
+	name, err := f.required("name", "the name of the piece")
+	if err != nil {
+		return unprocessable(err)
+	}
+	drafts, err := s.drafts.all()
+	if err != nil {
+		return err
+	}
+	d := draftNamed(drafts, name)
+	if d == nil {
+		if err := s.log.Write(r.Context(), func(w *logbook.Writer) error { return w.BeginOnce(name) }); err != nil {
+			return err
+		}
+		d = &pieceDraft{ID: randomText(8), Piece: piece.Piece{Name: name}, Changed: s.now(), Did: "beginning"}
+		if err := s.drafts.begin(d); err != nil {
+			return err
+		}
+	}
+	http.Redirect(w, r, "/piece/"+d.ID, http.StatusSeeOther)
+	return nil
+}
+
+// draftOf finds the draft of a request.
+func (s *Server) draftOf(r *http.Request) (*pieceDraft, error) {
+	d, err := s.drafts.load(r.PathValue("id"))
+	if errors.Is(err, errNoDraft) {
+		return nil, &failure{http.StatusNotFound, err, "go back to the pieces"}
+	}
+	return d, err
+}
+
+// piece shows the page of a piece.
+func (s *Server) piece(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.draftOf(r)
+	if err != nil {
+		return err
+	}
+	m, _ := s.planned(r.Context(), d) // where that fails there is still the piece, to be planned again
+	s.show(w, r, http.StatusOK, "piece", s.pieceView(r.Context(), d, m))
+	return nil
 }
 
 // do does what a form of a piece's page asks for, and shows the piece again.
-func (s *Server) do(w http.ResponseWriter, r *http.Request) {
+func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(w, r)
 	if err != nil {
-		s.fail(w, r, http.StatusBadRequest, err, "")
-		return
+		return failed(http.StatusBadRequest, err)
 	}
 	id, st := r.PathValue("id"), stepNamed(f.text("do"))
 	if st == nil {
-		s.fail(w, r, http.StatusUnprocessableEntity, &wrong{"there is nothing of that kind to do", "go back and choose it again"}, "")
-		return
+		return unprocessable(&inputError{"there is nothing of that kind to do", "go back and choose it again"})
 	}
-	if err := st.do(r.Context(), s, id, f); err != nil {
-		status := http.StatusUnprocessableEntity
-		if errors.Is(err, errNoDraft) {
-			status = http.StatusNotFound
-		}
-		s.fail(w, r, status, err, "")
-		return
+	err = st.do(r.Context(), s, id, f)
+	switch {
+	case errors.Is(err, errNoDraft):
+		return failed(http.StatusNotFound, err)
+	case err != nil:
+		return unprocessable(err)
 	}
 	http.Redirect(w, r, "/piece/"+id+"#"+st.at, http.StatusSeeOther)
+	return nil
 }
 
 type spotAnswer struct {
@@ -61,35 +119,33 @@ type spotAnswer struct {
 	Hint    string `json:"hint,omitempty"`
 }
 
-// spot reads an outline that has just been drawn.
-func (s *Server) spot(w http.ResponseWriter, r *http.Request) {
+// spot reads an outline that has just been drawn, and answers a script.
+func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(w, r)
 	if err != nil {
-		s.fail(w, r, http.StatusBadRequest, err, "")
-		return
+		return failed(http.StatusBadRequest, err)
 	}
-	d, err := s.drafts.load(r.PathValue("id"))
 	var answer spotAnswer
-	var spot workshop.SpotReading
-	if err == nil {
-		var done func()
-		if done, err = s.turn(r.Context()); err == nil {
-			spot, err = workshop.ReadSpot(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("outline"))
-			done()
-		}
-	}
-	if err != nil {
-		answer.Problem = err.Error()
-		var hinted interface{ Hint() string }
-		if errors.As(err, &hinted) {
-			answer.Hint = hinted.Hint()
-		}
+	if spot, err := s.readSpot(r, f); err != nil {
+		answer.Problem, answer.Hint = err.Error(), hintOf(err)
 	} else {
 		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), report.HexOf(spot.Lab)
-		if len(spot.Warnings) > 0 {
-			answer.Hint = strings.Join(spot.Warnings, "; ")
-		}
+		answer.Hint = strings.Join(spot.Warnings, "; ")
 	}
 	w.Header().Set("Content-Type", "application/json")
 	_ = json.NewEncoder(w).Encode(answer) // whoever asked may be gone
+	return nil
+}
+
+func (s *Server) readSpot(r *http.Request, f form) (spot workshop.SpotReading, err error) {
+	d, err := s.drafts.load(r.PathValue("id"))
+	if err != nil {
+		return spot, err
+	}
+	release, err := s.acquire(r.Context())
+	if err != nil {
+		return spot, err
+	}
+	defer release()
+	return workshop.ReadSpot(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("outline"))
 }

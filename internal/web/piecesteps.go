@@ -9,7 +9,7 @@ import (
 )
 
 // describePiece sets what is said of the whole piece.
-func describePiece(d *Draft, f form) error {
+func describePiece(d *pieceDraft, f form) error {
 	var err error
 	if d.Piece.Tolerance, err = f.number("tolerance", "tolerance"); err != nil {
 		return err
@@ -23,16 +23,16 @@ func describePiece(d *Draft, f form) error {
 }
 
 // setRoom sets where and when the work is done.
-func setRoom(d *Draft, f form) error {
+func setRoom(d *pieceDraft, f form) error {
 	r := piece.Room{
 		Start: f.text("start"), Opens: f.text("opens"), Closes: f.text("closes"),
 		Indoors: f.yesNo("indoors"), Children: f.yesNo("children"),
 	}
 	var err error
-	if r.Temperature, err = f.maybe("temperature", "temperature"); err != nil {
+	if r.Temperature, err = f.optionalNumber("temperature", "temperature"); err != nil {
 		return err
 	}
-	if r.Humidity, err = f.maybe("humidity", "humidity"); err != nil {
+	if r.Humidity, err = f.optionalNumber("humidity", "humidity"); err != nil {
 		return err
 	}
 	d.Piece.Room = &r
@@ -40,12 +40,12 @@ func setRoom(d *Draft, f form) error {
 }
 
 // remove takes away what its name says, and what leans on it.
-func remove(d *Draft, f form) error {
+func remove(d *pieceDraft, f form) error {
 	name := f.text("name")
 	switch what := f.text("what"); what {
 	case "photo":
 		if used := d.uses(name); used != "" {
-			return &wrong{fmt.Sprintf("photo %s still shows %s", name, used), "take that away first"}
+			return &inputError{fmt.Sprintf("photo %s still shows %s", name, used), "take that away first"}
 		}
 		d.Piece.Photos = slices.DeleteFunc(d.Piece.Photos, func(p piece.Photo) bool { return p.Name == name })
 		delete(d.Photos, name)
@@ -77,7 +77,7 @@ func remove(d *Draft, f form) error {
 			a.Laid = a.Laid[:len(a.Laid)-1]
 		}
 	default:
-		return &wrong{"there is nothing of that kind to take away", "go back and choose it again"}
+		return &inputError{"there is nothing of that kind to take away", "go back and choose it again"}
 	}
 	return nil
 }

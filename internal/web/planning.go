@@ -1,9 +1,9 @@
 package web
 
 import (
+	"bytes"
 	"context"
 	"strconv"
-	"strings"
 	"time"
 
 	"huewright/internal/record"
@@ -20,11 +20,11 @@ func (s *Server) plan(ctx context.Context, id string) error {
 	if s.plans.of(&d.Piece) != nil {
 		return nil
 	}
-	done, err := s.turn(ctx)
+	release, err := s.acquire(ctx)
 	if err != nil {
 		return err
 	}
-	defer done()
+	defer release()
 	if s.plans.of(&d.Piece) != nil {
 		return nil // somebody else was waiting for the same
 	}
@@ -38,21 +38,20 @@ func (s *Server) plan(ctx context.Context, id string) error {
 	if err != nil {
 		return err
 	}
-	var answer strings.Builder
+	var answer bytes.Buffer
 	if err := report.PlanJSON(&answer, made.result); err != nil {
 		return err
 	}
-	k := record.Keeper{Log: s.log, Piece: piece.Name, Program: s.program, Files: s.album}
-	if _, err := k.KeepPlan(ctx, req, made.result, []byte(answer.String())); err != nil {
+	if _, err := s.keeper(piece.Name).KeepPlan(ctx, req, made.result, answer.Bytes()); err != nil {
 		return err
 	}
-	s.plans.keep(made)
+	s.plans.add(made)
 	return nil
 }
 
 // makePlan makes a plan, and keeps its photos open for pictures.
-func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*madePlan, error) {
-	m := &madePlan{of: keyOf(&req.Piece), request: req}
+func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*cachedPlan, error) {
+	m := &cachedPlan{key: keyOf(&req.Piece), request: req}
 	var err error
 	if m.photos, err = workshop.OpenPhotos(ctx, s.album, &m.request.Piece); err != nil {
 		return nil, err
@@ -66,7 +65,7 @@ func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*madeP
 
 // planned is the plan of a piece as it now is, made again where it was made but had to go; nil where
 // it was not.
-func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
+func (s *Server) planned(ctx context.Context, d *pieceDraft) (*cachedPlan, error) {
 	if m := s.plans.of(&d.Piece); m != nil {
 		return m, nil
 	}
@@ -74,11 +73,11 @@ func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
 	if !ok {
 		return nil, nil
 	}
-	done, err := s.turn(ctx)
+	release, err := s.acquire(ctx)
 	if err != nil {
 		return nil, err
 	}
-	defer done()
+	defer release()
 	if m := s.plans.of(&d.Piece); m != nil {
 		return m, nil // somebody else was waiting for the same
 	}
@@ -86,15 +85,15 @@ func (s *Server) planned(ctx context.Context, d *Draft) (*madePlan, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.plans.keep(m)
+	s.plans.add(m)
 	return m, nil
 }
 
 // planAsked plans a piece as its page asks for it.
-func (s *Server) planAsked(ctx context.Context, a asked) error { return s.plan(ctx, a.id) }
+func (s *Server) planAsked(ctx context.Context, a stepRequest) error { return s.plan(ctx, a.id) }
 
 // cardOf gathers the card of a planned piece.
-func (s *Server) cardOf(ctx context.Context, d *Draft, m *madePlan) (*report.Card, *workshop.Schedule, error) {
+func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *cachedPlan) (*report.Card, *workshop.Schedule, error) {
 	result := *m.result
 	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
 	schedule, err := result.Schedule(time.Time{}, s.now())

@@ -2,8 +2,12 @@ package web
 
 import (
 	"context"
-	"slices"
+	"errors"
+	"fmt"
 	"strings"
+
+	"huewright/internal/piece"
+	"huewright/internal/workshop"
 )
 
 // A step is something that a form of a piece's page may ask for: all that is known of it.
@@ -16,8 +20,8 @@ type step struct {
 	colours string // prefixes of fields that say where a colour comes from: see form.source
 
 	// What it does: change changes the piece and nothing else, and is kept as a draft; act does all else.
-	change func(d *Draft, f form) error
-	act    func(s *Server, ctx context.Context, a asked) error
+	change func(d *pieceDraft, f form) error
+	act    func(s *Server, ctx context.Context, a stepRequest) error
 	replan bool // the piece is planned again after it
 
 	did string // what it is called where it is undone, with fields in braces; change may put it otherwise
@@ -64,11 +68,7 @@ var steps = []step{
 
 // stepNamed is the step of a name; nil where there is none.
 func stepNamed(name string) *step {
-	i := slices.IndexFunc(steps, func(st step) bool { return st.name == name })
-	if i < 0 {
-		return nil
-	}
-	return &steps[i]
+	return first(steps, func(st *step) bool { return st.name == name })
 }
 
 // fields are the names of all the fields that a step sees.
@@ -94,7 +94,7 @@ func (st *step) says(f form) string {
 // do does a step of a draft.
 func (st *step) do(ctx context.Context, s *Server, id string, f form) error {
 	f = f.only(st.fields())
-	a := asked{id: id, form: f, did: st.says(f)}
+	a := stepRequest{id: id, form: f, did: st.says(f)}
 	if st.act != nil {
 		return st.act(s, ctx, a)
 	}
@@ -102,4 +102,48 @@ func (st *step) do(ctx context.Context, s *Server, id string, f form) error {
 		return err
 	}
 	return s.plan(ctx, id)
+}
+
+// change changes a draft, checks the piece, and reads the areas that have no reading yet.
+func (s *Server) change(ctx context.Context, a stepRequest, change func(*pieceDraft, form) error) error {
+	_, err := s.drafts.change(a.id, a.did, s.now(), func(d *pieceDraft) error {
+		if err := change(d, a.form); err != nil {
+			return err
+		}
+		if err := d.Piece.ValidateWithin(s.album.Limits); err != nil {
+			return plainFault(err)
+		}
+		return s.readAreas(ctx, d)
+	})
+	return err
+}
+
+// plainFault strips the file position from a PieceError; pages have no file.
+func plainFault(err error) error {
+	var fault *piece.Error
+	if errors.As(err, &fault) {
+		return &inputError{fault.Problem, fault.Advice}
+	}
+	return err
+}
+
+// readAreas reads the areas that have no reading yet.
+func (s *Server) readAreas(ctx context.Context, d *pieceDraft) error {
+	for i := range d.Piece.Areas {
+		a := &d.Piece.Areas[i]
+		if _, known := d.Read[a.Name]; known {
+			continue
+		}
+		release, err := s.acquire(ctx)
+		if err != nil {
+			return err
+		}
+		spot, err := workshop.ReadSpot(ctx, s.album, &d.Piece, a.Photo, a.Outline)
+		release()
+		if err != nil {
+			return fmt.Errorf("%s: %w", a.Name, err)
+		}
+		d.Read[a.Name] = spot
+	}
+	return nil
 }

@@ -148,8 +148,8 @@ func TestStepsNeedTheirFields(t *testing.T) {
 }
 
 // aDraft is a draft in which everything is called x.
-func aDraft() *Draft {
-	return &Draft{
+func aDraft() *pieceDraft {
+	return &pieceDraft{
 		Piece: piece.Piece{
 			Name: "desk", Photos: []piece.Photo{{Name: "x", Reference: "none"}},
 			Areas: []piece.Area{{Name: "x", Photo: "y"}}, Coatings: []piece.Coating{{Name: "x"}},
@@ -205,7 +205,7 @@ func fieldsRead(t *testing.T) map[string]map[string]bool {
 					read["photo"], read["outline"] = true, true
 				case "dilution":
 					read["paint"], read["thinner"] = true, true
-				case "text", "need", "number", "maybe", "yesNo", "Get", "source", "needSource":
+				case "text", "required", "number", "optionalNumber", "yesNo", "Get", "source", "requiredSource":
 					key, ok := call.Args[0].(*ast.BasicLit)
 					if !ok {
 						return true

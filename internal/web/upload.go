@@ -4,64 +4,69 @@ import (
 	"context"
 	"errors"
 	"io"
+	"mime/multipart"
 	"net/http"
 	"path/filepath"
+	"slices"
 
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
-	"huewright/internal/record"
 	"huewright/internal/workshop"
 )
 
 // mostUpload is how many bytes a photo may have, and what its form has beside it.
 const mostUpload = 64 << 20
 
-// addPhoto takes in photos.
-func (s *Server) addPhoto(w http.ResponseWriter, r *http.Request) {
-	id := r.PathValue("id")
-	if s.draftOf(w, r) == nil {
-		return
+var errNothingSent = failed(http.StatusBadRequest, &inputError{"no photo came along", "choose one, then send it again"})
+
+// addPhotos takes the photos of a form into a piece, each as it arrives.
+func (s *Server) addPhotos(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.draftOf(r); err != nil {
+		return err
 	}
 	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
 	parts, err := r.MultipartReader()
 	if err != nil {
-		s.fail(w, r, http.StatusBadRequest, &wrong{"no photo came along", "choose one, then send it again"}, "")
-		return
+		return errNothingSent
 	}
-	added := 0
+	id, added := r.PathValue("id"), 0
 	for {
-		part, err := parts.NextPart()
+		file, data, err := nextPhoto(parts)
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
-			s.fail(w, r, http.StatusBadRequest, err, "send it again")
-			return
+			return &failure{http.StatusBadRequest, err, "send it again"}
 		}
-		if part.FormName() != "photo" || part.FileName() == "" {
-			continue
-		}
-		data, err := io.ReadAll(part)
-		if err != nil {
-			s.fail(w, r, http.StatusBadRequest, err, "send it again")
-			return
-		}
-		if err := s.takeIn(r.Context(), id, part.FileName(), data); err != nil {
-			s.fail(w, r, http.StatusUnprocessableEntity, err, "")
-			return
+		if err := s.admitPhoto(r.Context(), id, file, data); err != nil {
+			return unprocessable(err)
 		}
 		added++
 	}
 	if added == 0 {
-		s.fail(w, r, http.StatusBadRequest, &wrong{"no photo came along", "choose one, then send it again"}, "")
-		return
+		return errNothingSent
 	}
 	http.Redirect(w, r, "/piece/"+id+"#photos", http.StatusSeeOther)
+	return nil
 }
 
-// takeIn keeps one photo, studies it and adds it to the piece.
-func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error {
-	hash, err := s.looked(ctx, file, data)
+// nextPhoto reads the next file of a form; the error is io.EOF after the last.
+func nextPhoto(parts *multipart.Reader) (file string, data []byte, err error) {
+	for {
+		part, err := parts.NextPart()
+		if err != nil {
+			return "", nil, err
+		}
+		if part.FormName() == "photo" && part.FileName() != "" {
+			data, err := io.ReadAll(part)
+			return part.FileName(), data, err
+		}
+	}
+}
+
+// admitPhoto keeps one photo, looks at it and adds it to the piece.
+func (s *Server) admitPhoto(ctx context.Context, id, file string, data []byte) error {
+	hash, err := s.keepPhoto(ctx, file, data)
 	if err != nil {
 		return err
 	}
@@ -69,11 +74,9 @@ func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error
 	if err != nil {
 		return err
 	}
-	d, err := s.drafts.change(id, "adding a photo", s.now(), func(d *Draft) error {
-		for _, p := range d.Piece.Photos {
-			if p.File == hash {
-				return nil // it came twice
-			}
+	d, err := s.drafts.change(id, "adding a photo", s.now(), func(d *pieceDraft) error {
+		if slices.ContainsFunc(d.Piece.Photos, func(p piece.Photo) bool { return p.File == hash }) {
+			return nil // it came twice
 		}
 		p := piece.Photo{Name: d.freeName(filepath.Base(file)), File: hash, Reference: "none"}
 		if look.Chart != "" {
@@ -86,18 +89,17 @@ func (s *Server) takeIn(ctx context.Context, id, file string, data []byte) error
 	if err != nil {
 		return err
 	}
-	k := record.Keeper{Log: s.log, Piece: d.Piece.Name, Program: s.program, Files: s.album}
-	_, err = k.KeepPhotos(ctx, []string{hash}, "")
+	_, err = s.keeper(d.Piece.Name).KeepPhotos(ctx, []string{hash}, "")
 	return err
 }
 
-// looked makes sure that bytes are a photo that can be read, one at a time, and keeps them.
-func (s *Server) looked(ctx context.Context, file string, data []byte) (hash string, err error) {
-	done, err := s.turn(ctx)
+// keepPhoto makes sure that bytes are a photo that can be read, one at a time, and keeps them in the log.
+func (s *Server) keepPhoto(ctx context.Context, file string, data []byte) (hash string, err error) {
+	release, err := s.acquire(ctx)
 	if err != nil {
 		return "", err
 	}
-	defer done()
+	defer release()
 	if err := s.album.Admit(ctx, data, file); err != nil {
 		return "", err
 	}

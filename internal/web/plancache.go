@@ -9,13 +9,13 @@ import (
 	"huewright/internal/workshop"
 )
 
-// plans are the last few plans, kept to be shown and to make pictures from. A plan keeps its photos
+// planCache are the last few plans, kept to be shown and to make pictures from. A plan keeps its photos
 // open, so what bounds them is the pixels of those. Of plans that had to go the requests are kept:
 // the same request gives the same plan again.
-type plans struct {
+type planCache struct {
 	mostPixels int64
 	mutex      sync.Mutex
-	all        []*madePlan // the last used last
+	all        []*cachedPlan // the last used last
 	asked      map[[sha256.Size]byte]workshop.PlanRequest
 	order      [][sha256.Size]byte // of asked, the oldest first
 }
@@ -23,17 +23,17 @@ type plans struct {
 // mostAsked is how many requests are kept. They are a few kilobytes each.
 const mostAsked = 500
 
-// A madePlan is a plan of a piece as it was.
-type madePlan struct {
-	of      [sha256.Size]byte
+// A cachedPlan is a plan of a piece as it was.
+type cachedPlan struct {
+	key     [sha256.Size]byte
 	request workshop.PlanRequest
 	result  *workshop.PlanResult
 	photos  *workshop.Photos
 	preview *workshop.Preview
 }
 
-func newPlans(mostPixels int64) *plans {
-	return &plans{mostPixels: mostPixels, asked: map[[sha256.Size]byte]workshop.PlanRequest{}}
+func newPlanCache(mostPixels int64) *planCache {
+	return &planCache{mostPixels: mostPixels, asked: map[[sha256.Size]byte]workshop.PlanRequest{}}
 }
 
 // keyOf tells pieces apart, as far as that bears on counts: repairs, the room and the years do not.
@@ -48,12 +48,12 @@ func keyOf(p *piece.Piece) [sha256.Size]byte {
 }
 
 // of is the plan of a piece, as it is; nil where it is not kept.
-func (p *plans) of(asked *piece.Piece) *madePlan {
+func (p *planCache) of(asked *piece.Piece) *cachedPlan {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
 	key := keyOf(asked)
 	for i, m := range p.all {
-		if m.of == key {
+		if m.key == key {
 			p.all = append(append(p.all[:i:i], p.all[i+1:]...), m)
 			return m
 		}
@@ -62,29 +62,29 @@ func (p *plans) of(asked *piece.Piece) *madePlan {
 }
 
 // request is what a plan of a piece as it is was made from, if one was.
-func (p *plans) request(asked *piece.Piece) (workshop.PlanRequest, bool) {
+func (p *planCache) request(asked *piece.Piece) (workshop.PlanRequest, bool) {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
 	req, ok := p.asked[keyOf(asked)]
 	return req, ok
 }
 
-func (p *plans) keep(m *madePlan) {
+func (p *planCache) add(m *cachedPlan) {
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
-	if _, known := p.asked[m.of]; !known {
-		p.order = append(p.order, m.of)
+	if _, known := p.asked[m.key]; !known {
+		p.order = append(p.order, m.key)
 		if len(p.order) > mostAsked {
 			delete(p.asked, p.order[0])
 			p.order = append([][sha256.Size]byte{}, p.order[1:]...)
 		}
 	}
-	p.asked[m.of] = m.request
+	p.asked[m.key] = m.request
 	p.all = append(p.all, m)
 	held := int64(0)
 	for i := len(p.all) - 1; i >= 0; i-- {
 		if held += p.all[i].photos.Pixels(); held > p.mostPixels && i < len(p.all)-1 {
-			p.all = append([]*madePlan{}, p.all[i+1:]...)
+			p.all = append([]*cachedPlan{}, p.all[i+1:]...)
 			break
 		}
 	}

@@ -1,0 +1,88 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"strings"
+
+	"huewright/internal/logbook"
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+// A stepRequest asks for a step of a draft, with the fields of a form; did is what the step is called, for undoing it.
+type stepRequest struct {
+	id   string
+	form form
+	did  string
+}
+
+// check judges a repair, and keeps what was found in the log.
+func (s *Server) check(ctx context.Context, a stepRequest) error {
+	name := a.form.text("name")
+	d, err := s.drafts.load(a.id)
+	if err != nil {
+		return err
+	}
+	release, err := s.acquire(ctx)
+	if err != nil {
+		return err
+	}
+	req, result, err := workshop.CheckRepair(ctx, s.album, &d.Piece, name)
+	release()
+	if err != nil {
+		return err
+	}
+	var answer bytes.Buffer
+	if err := report.CheckJSON(&answer, result); err != nil {
+		return err
+	}
+	if _, err := s.keeper(d.Piece.Name).KeepCheck(ctx, name, req, result, answer.Bytes()); err != nil {
+		return err
+	}
+	_, err = s.drafts.change(a.id, a.did, s.now(), func(d *pieceDraft) error {
+		if d.Checks == nil {
+			d.Checks = map[string]repairAnswer{}
+		}
+		d.Checks[name] = repairAnswerOf(result)
+		return nil
+	})
+	return err
+}
+
+// repairAnswerOf is a result as a page shows it.
+func repairAnswerOf(r *workshop.CheckResult) repairAnswer {
+	a := repairAnswer{
+		Verdict: string(r.Verdict), Of100: r.Near.Rank.Of100, DeltaE: r.Near.Colour, Why: r.Why, Advice: r.Advice, Warnings: r.Warnings,
+	}
+	for _, far := range r.Far {
+		seen := "not seen"
+		if far.Seen {
+			seen = "seen"
+		}
+		a.Far = append(a.Far, fmt.Sprintf("from %.1f m: %s", far.Distance/1000, seen))
+	}
+	return a
+}
+
+// undo takes the last step of a draft back.
+func (s *Server) undo(_ context.Context, a stepRequest) error {
+	_, err := s.drafts.undo(a.id)
+	return err
+}
+
+// note adds a note to the log.
+func (s *Server) note(ctx context.Context, a stepRequest) error {
+	d, err := s.drafts.load(a.id)
+	if err != nil {
+		return err
+	}
+	return s.log.Write(ctx, func(w *logbook.Writer) error {
+		if err := w.BeginOnce(d.Piece.Name); err != nil {
+			return err
+		}
+		_, err := w.Add(logbook.Entry{Piece: d.Piece.Name, Area: a.form.text("area"), Note: strings.TrimSpace(a.form.Get("note"))})
+		return err
+	})
+}

@@ -1,0 +1,107 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+)
+
+// A page answers a request, or returns why it cannot: a *failure, or, for a fault of ours, any other error.
+type page func(w http.ResponseWriter, r *http.Request) error
+
+// A failure is an error with the HTTP status that it is answered with.
+type failure struct {
+	status int
+	error
+	hint string // what to do about it; "" for the error's own
+}
+
+func (f *failure) Unwrap() error { return f.error }
+
+// failed gives an error its status; nil stays nil.
+func failed(status int, err error) error {
+	if err == nil {
+		return nil
+	}
+	return &failure{status: status, error: err}
+}
+
+// unprocessable is the failure of a request that makes no sense.
+func unprocessable(err error) error { return failed(http.StatusUnprocessableEntity, err) }
+
+// answer answers with a page, or says why there is none.
+func (s *Server) answer(p page) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if err := p(w, r); err != nil {
+			s.fail(w, r, err)
+		}
+	}
+}
+
+// show writes a page from its template. It never returns an error: whoever asked is told.
+func (s *Server) show(w http.ResponseWriter, r *http.Request, status int, name string, data any) {
+	var out strings.Builder
+	if err := s.pages.ExecuteTemplate(&out, name, data); err != nil {
+		http.Error(w, "the page could not be made: "+err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	if r.Method != http.MethodHead {
+		_, _ = fmt.Fprint(w, out.String()) // whoever asked may be gone
+	}
+}
+
+// write answers with bytes of a type; name is how a browser saves them, "" for a page.
+func write(w http.ResponseWriter, mediaType, disposition string, data []byte) {
+	w.Header().Set("Content-Type", mediaType)
+	if disposition != "" {
+		w.Header().Set("Content-Disposition", disposition)
+	}
+	_, _ = w.Write(data) // whoever asked may be gone
+}
+
+type failPage struct {
+	Problem, Hint string
+	Back          string
+}
+
+// fail says on a page what went wrong.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	f := &failure{status: http.StatusInternalServerError, error: err}
+	_ = errors.As(err, &f)
+	status, hint := f.status, f.hint
+	if hint == "" {
+		hint = hintOf(f.error)
+	}
+	var large *http.MaxBytesError
+	switch {
+	case errors.As(err, &large):
+		status, hint = http.StatusRequestEntityTooLarge, "send one photo at a time, or a smaller one"
+		err = fmt.Errorf("this is larger than %d MB", large.Limit>>20)
+	case errors.Is(err, errBusy):
+		status, hint = http.StatusServiceUnavailable, "wait a moment and ask again"
+		w.Header().Set("Retry-After", "3")
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+		status = 499
+	}
+	s.show(w, r, status, "fail", failPage{Problem: err.Error(), Hint: hint, Back: backOf(r)})
+}
+
+// hintOf is what an error says to do about it; "" for nothing.
+func hintOf(err error) string {
+	var hinted interface{ Hint() string }
+	if errors.As(err, &hinted) {
+		return hinted.Hint()
+	}
+	return ""
+}
+
+func backOf(r *http.Request) string {
+	if id := r.PathValue("id"); id != "" {
+		return "/piece/" + id
+	}
+	return "/"
+}

@@ -1,0 +1,84 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"strings"
+	"time"
+
+	"huewright/blend"
+	"huewright/internal/logbook"
+	"huewright/internal/piece"
+	"huewright/internal/record"
+	"huewright/internal/report"
+)
+
+// pageFunctions are what pages may call.
+var pageFunctions = template.FuncMap{
+	"hex":   report.HexOf,
+	"lab":   report.LabWords,
+	"when":  func(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") },
+	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },
+	"join":  strings.Join,
+	"lower": strings.ToLower,
+	"tell":  func(e logbook.Entry) record.Description { return record.Describe(&e) },
+	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
+	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
+	"dilution": func(d *piece.Dilution) string { return d.String() },
+	"source":   sourceWords,
+	"dict":     dict,
+	"outlineOf": func(s *piece.ColourSource) string {
+		if s == nil {
+			return ""
+		}
+		return s.Outline
+	},
+	"photoOf": func(s *piece.ColourSource) string {
+		if s == nil {
+			return ""
+		}
+		return s.Photo
+	},
+	"list": func(s ...string) []string { return s },
+}
+
+// dict is a map of its arguments, a key and a value in turn, for a part of a page that needs several.
+func dict(pairs ...any) map[string]any {
+	m := map[string]any{}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		m[pairs[i].(string)] = pairs[i+1]
+	}
+	return m
+}
+
+func sourceWords(s *piece.ColourSource) string {
+	switch {
+	case s == nil:
+		return ""
+	case s.Outline != "":
+		return "outlined in photo " + s.Photo
+	case s.Hex != "":
+		return s.Hex
+	case s.Area != "":
+		return "the area " + s.Area
+	}
+	return fmt.Sprintf("L* %g a* %g b* %g", s.Lab[0], s.Lab[1], s.Lab[2])
+}
+
+// withoutEscapes is a text without the colours of a terminal.
+func withoutEscapes(text string) string {
+	var out strings.Builder
+	for {
+		i := strings.Index(text, "\x1b[")
+		if i < 0 {
+			out.WriteString(text)
+			return out.String()
+		}
+		out.WriteString(text[:i])
+		end := strings.IndexByte(text[i:], 'm')
+		if end < 0 {
+			return out.String()
+		}
+		text = text[i+end+1:]
+	}
+}

@@ -1,0 +1,102 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"huewright/internal/piece"
+	"huewright/internal/workshop"
+)
+
+// A pieceView is what a piece's page shows.
+type pieceView struct {
+	*pieceDraft
+	Undo   string
+	Photos []photoView
+	Areas  []areaView
+	Apart  []string // how far areas are from one another
+	Plan   *planView
+	Next   string // what to do next
+}
+
+type photoView struct {
+	piece.Photo
+	workshop.PhotoLook
+	Ties     []string
+	Proposed []paperView
+}
+
+// A paperView is something in a photo that may be a slip of paper.
+type paperView struct {
+	workshop.PaperLook
+	Number, X, Y, Letters int // X and Y are where its number stands, Letters how large
+	Agreed                bool
+}
+
+// proposed are the papers of a photo, as they are to be agreed to.
+func proposed(p *photoView) (all []paperView) {
+	for i, look := range p.Papers {
+		letters := max(p.Width, p.Height) / 18
+		all = append(all, paperView{
+			PaperLook: look, Number: i + 1, Letters: letters, Agreed: slices.Contains(p.Neutrals, look.Outline) || p.Grey == look.Outline,
+			X: min(look.TopX, p.Width-letters), Y: max(look.TopY-letters/3, letters),
+		})
+	}
+	return all
+}
+
+type areaView struct {
+	piece.Area
+	Spot *workshop.SpotReading
+}
+
+// pieceView is the page of a piece, with its plan where it has one.
+func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pieceView {
+	v := &pieceView{pieceDraft: d, Undo: s.drafts.canUndo(d.ID)}
+	for _, p := range d.Piece.Photos {
+		view := photoView{Photo: p, PhotoLook: d.Photos[p.Name]}
+		view.Proposed = proposed(&view)
+		for _, t := range d.Piece.Ties {
+			if t.In[p.Name] != "" {
+				view.Ties = append(view.Ties, t.Name)
+			}
+		}
+		v.Photos = append(v.Photos, view)
+	}
+	for _, a := range d.Piece.Areas {
+		view := areaView{Area: a}
+		if spot, ok := d.Read[a.Name]; ok {
+			view.Spot = &spot
+		}
+		v.Areas = append(v.Areas, view)
+	}
+	for i := range v.Areas {
+		for k := i + 1; k < len(v.Areas) && len(v.Apart) < 6; k++ {
+			if a, b := v.Areas[i].Spot, v.Areas[k].Spot; a != nil && b != nil {
+				d := workshop.Differ(a.Lab, b.Lab)
+				v.Apart = append(v.Apart, fmt.Sprintf("beside %s, %s is %s (ΔE00 %.1f)", v.Areas[i].Name, v.Areas[k].Name, d.Words, d.DeltaE2000))
+			}
+		}
+	}
+	if m != nil {
+		v.Plan = s.planView(ctx, d, m)
+	}
+	v.Next = nextTask(v)
+	return v
+}
+
+// nextTask says what to do next.
+func nextTask(v *pieceView) string {
+	switch {
+	case len(v.Photos) == 0:
+		return "photos"
+	case len(v.Areas) == 0:
+		return "areas"
+	case len(v.Piece.Coatings) == 0:
+		return "coatings"
+	case v.Plan == nil:
+		return "plan"
+	}
+	return "bench"
+}

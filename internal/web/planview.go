@@ -1,0 +1,110 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"html/template"
+	"strings"
+
+	"huewright/internal/report"
+	"huewright/internal/workshop"
+)
+
+// A planView is a plan as a page shows it.
+type planView struct {
+	Warnings []string
+	Areas    []areaPlanView
+	Meet     string
+	Mixes    []string
+	Tests    []string
+	Habit    string
+	Earlier  []string
+	Photos   []string
+	Key      string // changes when the plan does: browsers then ask anew
+	Text     string // all of it, as the terminal has it
+	Schedule *scheduleView
+}
+
+// An areaPlanView is the plan of one area: as its card has it, and what a page shows beside that.
+type areaPlanView struct {
+	report.CardArea
+	Chart         template.HTML
+	Why           string // the target is out of reach; "" where it is not
+	Laid          []string
+	Choices       []string
+	NextCoating   string
+	LaidSoFar     int
+	NeedsNoCoats  bool
+	PredictedNext string
+}
+
+type scheduleView struct {
+	Days     []report.CardDay
+	Ready    string
+	Warnings []string
+	Matters  []report.CardCaution
+	Others   string
+}
+
+// planView is a plan on the page of its piece. Where the card cannot be made, it says why among its warnings.
+func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *planView {
+	r := m.result
+	v := &planView{Warnings: r.Warnings, Photos: m.preview.Photos(), Key: fmt.Sprintf("%x", m.key[:6])}
+	var text strings.Builder
+	if err := report.PlanText(&text, r); err == nil {
+		v.Text = withoutEscapes(text.String())
+	}
+	card, schedule, err := s.cardOf(ctx, d, m)
+	if err != nil {
+		v.Warnings = append(v.Warnings, err.Error())
+		return v
+	}
+	v.Mixes = card.Mixes
+	v.Schedule = &scheduleView{
+		Days: card.Days, Ready: card.Ready, Matters: card.Matters, Others: card.Others, Warnings: append(schedule.Fit, schedule.Warnings...),
+	}
+	if r.Pieces > 0 {
+		v.Habit = report.HabitWords(r.Habit.Film, r.Habit.Wider, r.Pieces)
+	}
+	for i := range r.Earlier {
+		v.Earlier = append(v.Earlier, r.Earlier[i].Coating+": "+report.EarlierWords(&r.Earlier[i]))
+	}
+	for i := range r.Tests {
+		v.Tests = append(v.Tests, report.TestWords(&r.Tests[i]))
+	}
+	if r.Meet != nil {
+		v.Meet = report.MeetWords(r.Meet)
+	}
+	for i := range r.Areas {
+		v.Areas = append(v.Areas, areaPlanViewOf(r, &r.Areas[i], card.Areas[i]))
+	}
+	return v
+}
+
+func areaPlanViewOf(r *workshop.PlanResult, a *workshop.AreaPlan, card report.CardArea) areaPlanView {
+	v := areaPlanView{
+		CardArea: card, Chart: template.HTML(report.PlanChart(r, a)), // of our own making: names in it are escaped
+		Laid: report.LaidWords(a), Choices: report.ChoiceWords(a), NeedsNoCoats: r.Planned(a) == 0,
+	}
+	if a.Plan != nil && !a.Plan.Reachable {
+		v.Why = a.Plan.Why
+	}
+	coats, _, _, _ := a.Counted(r)
+	for _, k := range coats {
+		if k.Count > 0 {
+			v.NextCoating = k.Coating
+			break
+		}
+	}
+	for _, l := range a.Area.Laid {
+		v.LaidSoFar += l.Coats
+	}
+	if len(a.Expected) > 0 {
+		e := a.Expected[0]
+		v.PredictedNext = report.LabWords(e.Lab, e.PlusMinus)
+		if v.NextCoating == "" {
+			v.NextCoating = r.Piece.Coatings[e.Coating].Name
+		}
+	}
+	return v
+}

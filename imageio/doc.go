@@ -1,6 +1,14 @@
-// Package imageio owns every byte and pixel of a photo: decoding, uprightness, the embedded
-// profile, what the camera noted, the outlines people draw, and the readings taken inside
-// them. It also writes pictures.
+// Package imageio opens photos and writes pictures. It owns what every room below it reads: the light of a
+// photo's pixels, upright, and the outlines that people draw on it.
+//
+// Begin with [Open], which gives a [Photo]. [Photo.Linear] is the light at one pixel; [Photo.Gather] reads those
+// of an [Outline], whose [Outline.Spans] lists them. Readings of an outline are the work of imageio/sample.
+//
+// The files in the order of the work: open.go (a file becomes a Photo), raster.go and orientation.go (its codes,
+// upright), photo.go (its light), outline.go, outline_check.go, outline_text.go and spans.go (outlines), gather.go
+// (the pixels of one), mean_codes.go and screen.go (quick ways for many pixels), light.go (light over the piece),
+// write.go. What lies round the pixels in a file is read by imageio/internal/container, colour profiles by
+// imageio/internal/icc.
 //
 // # Conventions
 //

@@ -1,6 +1,14 @@
 package imageio
 
-import "fmt"
+import (
+	"fmt"
+
+	"huewright/imageio/internal/container"
+)
+
+// A PhotoError reports a photo that cannot be used: unreadable, damaged, of a kind that
+// shows colours we cannot trust, or with too little of what is needed in it.
+type PhotoError = container.PhotoError
 
 // An OutlineError reports an outline that cannot be meant as it was given: not numbers, not a
 // shape, or not on the photo.
@@ -39,6 +47,7 @@ func (e *AreaError) Error() string {
 // Hint says what to do next.
 func (e *AreaError) Hint() string { return e.Advice }
 
+// JoinPath puts the path of a photo, where there is one, before what is said of it.
 func JoinPath(path, problem string) string {
 	if path == "" {
 		return problem

@@ -12,10 +12,6 @@ import (
 	"huewright/imageio/internal/imagetest"
 )
 
-// What a file of a few kilobytes may take to be read, however it is damaged. The memory is all
-// that was asked for on the way, also such as was given back.
-const ()
-
 // fuzzDecode holds that a file of one kind, however damaged, gives a photo or a fault with
 // advice.
 func fuzzDecode(f *testing.F, seeds ...[]byte) {

@@ -8,17 +8,12 @@ import (
 	"huewright/internal/parallel"
 )
 
-// Pixels is the pixels of an area: all of them, or those on a square lattice when there are
-// more than are worth reading.
+// Pixels holds the pixels that were read of an area, all three slices in the same order.
 type Pixels struct {
 	At    []Pixel
 	Light []colour.LinearRGB
 	Near  []uint8 // how many channels of each are near-clipped
 }
-
-type Pixel struct{ X, Y int32 }
-
-func (p Pixel) Centre() Point { return Point{float64(p.X) + 0.5, float64(p.Y) + 0.5} }
 
 // latticeStep is the smallest step that leaves at most limit of n pixels, as near as the
 // shape of the area lets it.
@@ -26,9 +21,10 @@ func latticeStep(n, limit int) int {
 	return max(1, int(math.Ceil(math.Sqrt(float64(n)/float64(limit)))))
 }
 
-// run is a part of a row that is on the lattice, and where its pixels go in the set.
+// run is n pixels of row y that are on the lattice, from column x on; they go to index to and after.
 type run struct{ y, x, n, to int }
 
+// latticeRuns lists the pixels of spans that are on the lattice, total of them.
 func latticeRuns(spans []Span, step int) (runs []run, total int) {
 	for _, s := range spans {
 		if s.Y%step != 0 {
@@ -90,4 +86,19 @@ func (s Pixels) Keep(passes func(i int) bool) Pixels {
 		}
 	}
 	return out
+}
+
+// TransparentIn counts the pixels of spans that are not opaque.
+func (p *Photo) TransparentIn(spans []Span) (n int) {
+	if p.pixels.opaque == nil {
+		return 0
+	}
+	for _, s := range spans {
+		for x := s.X0; x < s.X1; x++ {
+			if !p.pixels.opaque(p.turned.stored(x, s.Y)) {
+				n++
+			}
+		}
+	}
+	return n
 }

@@ -2,10 +2,6 @@ package imageio
 
 import "math"
 
-// Point is a place on a photo in upright pixels. The origin is the top-left corner of the
-// top-left pixel.
-type Point struct{ X, Y float64 }
-
 // Outline is an area on a photo: a simple polygon, with holes where something else shows
 // through. A pixel belongs to it when its centre lies inside the polygon and in no hole. The
 // zero value is no outline.

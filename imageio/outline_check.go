@@ -95,21 +95,3 @@ func meet(a, b, c, d Point) bool {
 	return abc == 0 && between(a, b, c) || abd == 0 && between(a, b, d) ||
 		cda == 0 && between(c, d, a) || cdb == 0 && between(c, d, b)
 }
-
-// CheckOn reports, as an *OutlineError without a name, an outline that leaves the photo or is no
-// shape.
-func (o Outline) CheckOn(p *Photo) *OutlineError {
-	if err := o.Check(); err != nil {
-		return err.(*OutlineError)
-	}
-	w, h := float64(p.Width), float64(p.Height)
-	for _, q := range o.Points {
-		if q.X < 0 || q.Y < 0 || q.X > w || q.Y > h {
-			return &OutlineError{
-				Problem: fmt.Sprintf("corner %g,%g is outside the photo, which is %d wide and %d high", q.X, q.Y, p.Width, p.Height),
-				Advice:  "keep it on the photo; pixels are counted on the photo as it stands upright",
-			}
-		}
-	}
-	return nil
-}

@@ -112,7 +112,9 @@ func TestSpansOfACircle(t *testing.T) {
 }
 
 func FuzzParseOutline(f *testing.F) {
-	for _, seed := range []string{"1,2,3,4", "0,0 10,0 5,8.25", "0,0 10,10 10,0 0,10", "NaN,1,2,3", "1e308,1e308,1e308,1e308", "-5,-5 5,-5 0,7"} {
+	for _, seed := range []string{
+		"1,2,3,4", "0,0 10,0 5,8.25", "0,0 10,10 10,0 0,10", "NaN,1,2,3", "1e308,1e308,1e308,1e308", "-5,-5 5,-5 0,7",
+	} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/color"
 
+	"huewright/imageio/internal/container"
 	"huewright/imageio/internal/icc"
 )
 
@@ -12,10 +13,10 @@ import (
 // curve, without converting it as a whole.
 type raster struct {
 	width, height int
-	bits          int                             // 8 or 16: codes run 0 … 1<<bits − 1
-	code          func(x, y int) (r, g, b uint16) // not premultiplied
-	values        func(x, y int) icc.Channels     // for pictures in CMYK or Lab, whose code is only a grey; else nil
-	opaque        func(x, y int) bool             // nil when the whole picture is
+	bits          int                         // 8 or 16: codes run 0 … 1<<bits − 1
+	code          codeAt                      // not premultiplied
+	values        func(x, y int) icc.Channels // for pictures in CMYK or Lab, whose code is only a grey; else nil
+	opaque        func(x, y int) bool         // nil when the whole picture is
 	// mean is the code of the mean luma and colour of few places, for pictures stored in these: much
 	// quicker than the mean of their light, and near it where they are alike; nil for others.
 	mean func(places []Pixel) (r, g, b uint16)
@@ -23,6 +24,9 @@ type raster struct {
 	// a third of the price of code; nil for others.
 	row func(y int, rgba []uint8)
 }
+
+// codeAt gives the codes of a stored pixel, counted from the picture's own corner.
+type codeAt func(x, y int) (r, g, b uint16)
 
 // nearClip is the code from which a channel counts as clipped: 250 of 255, since a JPEG's
 // rounding and a camera's shoulder keep burnt-out light a little below the end of the scale.
@@ -41,38 +45,9 @@ func newRaster(img image.Image, rule *icc.YCCRule) (*raster, error) {
 	x0, y0 := b.Min.X, b.Min.Y
 	switch img := img.(type) {
 	case *image.YCbCr:
-		r.code = func(x, y int) (uint16, uint16, uint16) {
-			yi, ci := img.YOffset(x0+x, y0+y), img.COffset(x0+x, y0+y)
-			return rule.RGB(img.Y[yi], img.Cb[ci], img.Cr[ci])
-		}
-		across := chromaShift(img.SubsampleRatio)
-		r.row = func(y int, rgba []uint8) {
-			luma := img.Y[img.YOffset(x0, y0+y):][:r.width]
-			first := img.COffset(x0, y0+y) - x0>>across
-			for x, v := range luma {
-				ci := first + (x0+x)>>across
-				red, green, blue := rule.RGB(v, img.Cb[ci], img.Cr[ci])
-				px := rgba[4*x : 4*x+4 : 4*x+4]
-				px[0], px[1], px[2], px[3] = uint8(red), uint8(green), uint8(blue), 0xff
-			}
-		}
-		r.mean = func(places []Pixel) (uint16, uint16, uint16) {
-			var luma, blue, red uint
-			for _, p := range places {
-				x, y := x0+int(p.X), y0+int(p.Y)
-				ci := img.COffset(x, y)
-				luma += uint(img.Y[img.YOffset(x, y)])
-				blue += uint(img.Cb[ci])
-				red += uint(img.Cr[ci])
-			}
-			n := uint(max(len(places), 1))
-			return rule.RGB(uint8((luma+n/2)/n), uint8((blue+n/2)/n), uint8((red+n/2)/n))
-		}
+		r.readYCC(img, rule)
 	case *image.NYCbCrA:
-		r.code = func(x, y int) (uint16, uint16, uint16) {
-			yi, ci := img.YOffset(x0+x, y0+y), img.COffset(x0+x, y0+y)
-			return rule.RGB(img.Y[yi], img.Cb[ci], img.Cr[ci])
-		}
+		r.code = codeOfYCC(&img.YCbCr, rule)
 		if !img.Opaque() {
 			r.opaque = func(x, y int) bool { return img.A[img.AOffset(x0+x, y0+y)] == 0xff }
 		}
@@ -88,57 +63,88 @@ func newRaster(img image.Image, rule *icc.YCCRule) (*raster, error) {
 			return v, v, v
 		}
 	case *image.NRGBA:
-		r.code = func(x, y int) (uint16, uint16, uint16) {
-			p := img.Pix[img.PixOffset(x0+x, y0+y):]
-			return uint16(p[0]), uint16(p[1]), uint16(p[2])
-		}
+		r.code = codeOf8(img)
 		if !img.Opaque() {
 			r.opaque = func(x, y int) bool { return img.Pix[img.PixOffset(x0+x, y0+y)+3] == 0xff }
 		}
 	case *image.RGBA:
 		if !img.Opaque() {
-			return r.straighten(img), nil
+			r.straighten(img)
+			break
 		}
-		r.code = func(x, y int) (uint16, uint16, uint16) {
-			p := img.Pix[img.PixOffset(x0+x, y0+y):]
-			return uint16(p[0]), uint16(p[1]), uint16(p[2])
-		}
+		r.code = codeOf8(&image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect})
 	case *image.NRGBA64:
-		r.bits = 16
-		r.code = func(x, y int) (uint16, uint16, uint16) {
-			c := img.NRGBA64At(x0+x, y0+y)
-			return c.R, c.G, c.B
-		}
+		r.bits, r.code = 16, codeOf16(img)
 		if !img.Opaque() {
 			r.opaque = func(x, y int) bool { return img.NRGBA64At(x0+x, y0+y).A == 0xffff }
 		}
 	case *image.RGBA64:
 		if !img.Opaque() {
-			return r.straighten(img), nil
+			r.straighten(img)
+			break
 		}
-		r.bits = 16
-		r.code = func(x, y int) (uint16, uint16, uint16) {
-			c := img.RGBA64At(x0+x, y0+y)
-			return c.R, c.G, c.B
-		}
+		r.bits, r.code = 16, codeOf16(&image.NRGBA64{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect})
 	case *image.CMYK:
-		r.values = func(x, y int) (v icc.Channels) {
-			for i, ink := range img.Pix[img.PixOffset(x0+x, y0+y):][:4] {
-				v[i] = float64(ink) / 255
-			}
-			return v
-		}
-		r.code = func(x, y int) (uint16, uint16, uint16) {
-			p := img.Pix[img.PixOffset(x0+x, y0+y):][:4]
-			paper := uint16(255 - max(p[0], p[1], p[2], p[3]))
-			return paper, paper, paper
-		}
+		r.readInks(img)
 	case *image.Paletted:
-		return r.straighten(img), nil
+		r.straighten(img)
 	default:
 		return nil, fmt.Errorf("pixels stored as %T", img)
 	}
 	return r, nil
+}
+
+func codeOf8(img *image.NRGBA) codeAt {
+	x0, y0 := img.Rect.Min.X, img.Rect.Min.Y
+	return func(x, y int) (uint16, uint16, uint16) {
+		p := img.Pix[img.PixOffset(x0+x, y0+y):]
+		return uint16(p[0]), uint16(p[1]), uint16(p[2])
+	}
+}
+
+func codeOf16(img *image.NRGBA64) codeAt {
+	x0, y0 := img.Rect.Min.X, img.Rect.Min.Y
+	return func(x, y int) (uint16, uint16, uint16) {
+		c := img.NRGBA64At(x0+x, y0+y)
+		return c.R, c.G, c.B
+	}
+}
+
+func codeOfYCC(img *image.YCbCr, rule *icc.YCCRule) codeAt {
+	x0, y0 := img.Rect.Min.X, img.Rect.Min.Y
+	return func(x, y int) (uint16, uint16, uint16) {
+		yi, ci := img.YOffset(x0+x, y0+y), img.COffset(x0+x, y0+y)
+		return rule.RGB(img.Y[yi], img.Cb[ci], img.Cr[ci])
+	}
+}
+
+// readYCC reads luma and colour difference, by whole rows and by the mean of places too.
+func (r *raster) readYCC(img *image.YCbCr, rule *icc.YCCRule) {
+	x0, y0 := img.Rect.Min.X, img.Rect.Min.Y
+	r.code = codeOfYCC(img, rule)
+	across := chromaShift(img.SubsampleRatio)
+	r.row = func(y int, rgba []uint8) {
+		luma := img.Y[img.YOffset(x0, y0+y):][:r.width]
+		first := img.COffset(x0, y0+y) - x0>>across
+		for x, v := range luma {
+			ci := first + (x0+x)>>across
+			red, green, blue := rule.RGB(v, img.Cb[ci], img.Cr[ci])
+			px := rgba[4*x : 4*x+4 : 4*x+4]
+			px[0], px[1], px[2], px[3] = uint8(red), uint8(green), uint8(blue), 0xff
+		}
+	}
+	r.mean = func(places []Pixel) (uint16, uint16, uint16) {
+		var luma, blue, red uint
+		for _, p := range places {
+			x, y := x0+int(p.X), y0+int(p.Y)
+			ci := img.COffset(x, y)
+			luma += uint(img.Y[img.YOffset(x, y)])
+			blue += uint(img.Cb[ci])
+			red += uint(img.Cr[ci])
+		}
+		n := uint(max(len(places), 1))
+		return rule.RGB(uint8((luma+n/2)/n), uint8((blue+n/2)/n), uint8((red+n/2)/n))
+	}
 }
 
 // chromaShift is the power of two by which a picture has fewer columns of colour than of luma.
@@ -154,7 +160,7 @@ func chromaShift(r image.YCbCrSubsampleRatio) int {
 
 // straighten reads any picture through the colour model of the standard library, at 16 bits.
 // It is the slow way, for kinds that photos seldom come in.
-func (r *raster) straighten(img image.Image) *raster {
+func (r *raster) straighten(img image.Image) {
 	b := img.Bounds()
 	r.bits = 16
 	at := func(x, y int) color.NRGBA64 {
@@ -167,5 +173,47 @@ func (r *raster) straighten(img image.Image) *raster {
 	if o, ok := img.(interface{ Opaque() bool }); !ok || !o.Opaque() {
 		r.opaque = func(x, y int) bool { return at(x, y).A == 0xffff }
 	}
-	return r
+}
+
+// readInks reads cyan, magenta, yellow and black, whose code is the white that they leave of the paper.
+func (r *raster) readInks(img *image.CMYK) {
+	x0, y0 := img.Rect.Min.X, img.Rect.Min.Y
+	r.values = func(x, y int) (v icc.Channels) {
+		for i, ink := range img.Pix[img.PixOffset(x0+x, y0+y):][:4] {
+			v[i] = float64(ink) / 255
+		}
+		return v
+	}
+	r.code = func(x, y int) (uint16, uint16, uint16) {
+		p := img.Pix[img.PixOffset(x0+x, y0+y):][:4]
+		paper := uint16(255 - max(p[0], p[1], p[2], p[3]))
+		return paper, paper, paper
+	}
+}
+
+// asLab reads the codes as L*a*b*, kept as a TIFF of the given photometric kind keeps them.
+func (r *raster) asLab(kind int) {
+	raw, wide := r.code, r.bits == 16
+	r.code = func(x, y int) (uint16, uint16, uint16) {
+		l, _, _ := raw(x, y)
+		return l, l, l
+	}
+	signed := func(v uint16) float64 { // a* or b*, with 128 added, as a share of 255
+		if wide {
+			return (float64(int16(v))/256 + 128) / 255
+		}
+		return (float64(int8(v)) + 128) / 255
+	}
+	r.values = func(x, y int) icc.Channels {
+		l, a, b := raw(x, y)
+		switch {
+		case kind == container.PhotometricLab && wide:
+			return icc.Channels{float64(l) / 65535, signed(a), signed(b)}
+		case kind == container.PhotometricLab:
+			return icc.Channels{float64(l) / 255, signed(a), signed(b)}
+		case wide:
+			return icc.Channels{float64(l) / 65280, float64(a) / 65280, float64(b) / 65280}
+		}
+		return icc.Channels{float64(l) / 255, float64(a) / 255, float64(b) / 255}
+	}
 }

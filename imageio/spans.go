@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Span is a run of pixels in one row: x0 ≤ x < x1.
+// A Span is a run of pixels in one row: X0 ≤ x < X1.
 type Span struct{ Y, X0, X1 int }
 
 // Spans lists the pixels whose centre lies inside the outline and in no hole, top to bottom
@@ -17,12 +17,9 @@ type Span struct{ Y, X0, X1 int }
 // separately.
 func (o Outline) Spans(width, height int) []Span {
 	var out []Span
-	top, bottom := math.Inf(1), math.Inf(-1)
-	for _, p := range o.Points {
-		top, bottom = min(top, p.Y), max(bottom, p.Y)
-	}
-	y0 := int(max(0, math.Ceil(top-0.5)))
-	y1 := int(min(float64(height), math.Ceil(bottom-0.5)))
+	low, high := o.Bounds()
+	y0 := int(max(0, math.Ceil(low.Y-0.5)))
+	y1 := int(min(float64(height), math.Ceil(high.Y-0.5)))
 	for y := y0; y < y1; y++ {
 		row := ringSpans(nil, o.Points, y, width)
 		for _, hole := range o.Holes {

@@ -21,10 +21,14 @@ func TestLabTIFF(t *testing.T) {
 	}
 	for file, pixels := range map[string][]pixel{
 		"pillow/hopper.Lab.tif": {
-			{64, 64, colour.Lab{L: 43.92, A: 42, B: 31}}, {10, 100, colour.Lab{L: 4.31, A: 0, B: -1}}, {90, 5, colour.Lab{L: 44.71, A: 1, B: -39}},
+			{64, 64, colour.Lab{L: 43.92, A: 42, B: 31}},
+			{10, 100, colour.Lab{L: 4.31, A: 0, B: -1}},
+			{90, 5, colour.Lab{L: 44.71, A: 1, B: -39}},
 		},
 		"sharp/cielab-dagams.tiff": {
-			{200, 133, colour.Lab{L: 4.916, A: 4.317, B: -14.535}}, {20, 20, colour.Lab{L: 32.439, A: 10.145, B: -1.652}}, {350, 250, colour.Lab{L: 28.856, A: -4.148, B: 7.523}},
+			{200, 133, colour.Lab{L: 4.916, A: 4.317, B: -14.535}},
+			{20, 20, colour.Lab{L: 32.439, A: 10.145, B: -1.652}},
+			{350, 250, colour.Lab{L: 28.856, A: -4.148, B: 7.523}},
 		},
 	} {
 		p, err := Open(t.Context(), fixture.Shared("formats", file))

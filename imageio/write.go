@@ -25,9 +25,22 @@ func WriteJPEG(ctx context.Context, path string, img image.Image, quality int) e
 }
 
 func writePicture(ctx context.Context, path string, encode func(io.Writer) error) error {
-	err := atomicfile.Write(path, func(w io.Writer) error { return encode(heedingWriter{ctx, w}) })
+	err := atomicfile.Write(path, func(w io.Writer) error { return encode(contextWriter{ctx, w}) })
 	if ended := ctx.Err(); err != nil && ended != nil {
 		return ended
 	}
 	return err
+}
+
+// A contextWriter fails once its context has ended: encoders take none, but stop where they cannot write.
+type contextWriter struct {
+	ctx context.Context
+	to  io.Writer
+}
+
+func (w contextWriter) Write(p []byte) (int, error) {
+	if err := w.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return w.to.Write(p)
 }

@@ -25,15 +25,15 @@ func init() { avifDynamic = false }
 // Where the main brand is that of a sequence the decoder would read the film; it is told that
 // it is a picture.
 func decodeAVIF(ctx context.Context, data []byte) (image.Image, error) {
-	if err := decoderTurn.take(ctx); err != nil {
+	if err := decoderSemaphore.acquire(ctx); err != nil {
 		return nil, err
 	}
-	defer decoderTurn.pass()
+	defer decoderSemaphore.release()
 	rebranded := slices.Clone(data)
 	copy(rebranded[8:12], "avif")
 	img, err := avif.Decode(bytes.NewReader(rebranded))
 	if err != nil {
-		return nil, ErrUndecodable
+		return nil, errUndecodable
 	}
 	if narrow, ok := img.(*image.RGBA); ok {
 		narrow.Pix = slices.Clone(narrow.Pix)

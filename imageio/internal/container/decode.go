@@ -8,123 +8,166 @@ import (
 	"image"
 	"image/jpeg"
 	"image/png"
-	"io"
-	"strings"
 
+	"github.com/bep/imagemeta"
 	"golang.org/x/image/tiff"
 	"golang.org/x/image/webp"
 
 	"huewright/imageio/internal/icc"
 )
 
-const (
-	TooLargeAdvice = "save it smaller: 50 megapixels are more than enough; or raise the limit, as in --limit megapixels=200"
-)
-
-const (
-	TooLongAdvice = "save it as a JPEG; or raise the limit, as in --limit megabytes=2000"
-)
-
-const (
-	damagedAdvice = "copy it again from the phone or camera; if that does not help, take the photo again"
-)
-
-const (
-	rawAdvice = "export it from the raw program as a 16-bit TIFF or PNG, or as a JPEG, with the profile embedded"
-)
-
-// PixelsInByte is more pixels than a byte of a file can hold, whatever they show, so that a
-// short file that claims to be large is told before memory is taken for it. A JPEG spends a bit
-// on each block of 8 × 8; deflate packs 1032 bytes in one, and LZW up to 3838 in 12 bits, of 8
-// pixels each. The other formats spend nothing on one colour: their size is bounded alone.
-func (f Format) PixelsInByte() int64 {
-	switch f {
-	case formatJPEG:
-		return 8 * 64
-	case formatPNG:
-		return 8 * 1032
-	case formatTIFF:
-		return 8 * 3838
-	}
-	return 1 << 40
+// Limits bound what is read of a photo: a small file can declare a picture that no memory holds.
+type Limits struct {
+	// Megapixels that a picture may declare; default 120, and 64 for HEIC, AVIF and WebP, whose
+	// decoders take several times as much memory.
+	Megapixels float64
+	// Megabytes that a file may have; default 1300, a TIFF of 200 megapixels at 16 bits.
+	Megabytes float64
 }
 
-// Meaning chooses what the codes stand for: the embedded profile first, then code points,
-// then the camera's own note, then sRGB.
-func (e *Envelope) Meaning(bits int, facts noted) (*icc.Transfer, string) {
+func (l Limits) pixels(format Format) int64 {
 	switch {
-	case e.Lab != 0:
-		return icc.LabTransfer, "L*a*b*"
-	case e.ICC != nil:
-		p, err := icc.ParseProfile(e.ICC)
-		if err == nil && p.Inks != e.Inks {
-			err = errors.New("is for other colours than the picture has")
-		}
-		if err == nil {
-			return icc.NewTransfer(p, bits), p.Description
-		}
-		if p == nil {
-			e.Warn("the colour profile %v: colours are taken as sRGB", err)
-			break
-		}
-		e.Warn("the colour profile (%s) %v: colours are taken as sRGB", p.Description, err)
-	case e.Coding != nil:
-		p, warning := e.Coding.Profile()
-		if warning != "" {
-			e.Warn("%s", warning)
-		}
-		return icc.NewTransfer(p, bits), p.Description
-	case facts.wideGamut:
-		p := icc.OpRGBProfile()
-		return icc.NewTransfer(p, bits), p.Description
-	case facts.uncalibrated:
-		e.Warn("the camera notes that its colours are not sRGB, but gives no profile: colours are taken as sRGB")
+	case l.Megapixels > 0:
+		return int64(l.Megapixels * 1e6)
+	case format == formatHEIC, format == formatAVIF, format == formatWebP:
+		return 64_000_000
 	}
-	return icc.SRGBTransfer(bits), AssumedProfile
+	return 120_000_000
 }
 
-// InkProfile reports whether the embedded profile can say what inks look like.
-func (e *Envelope) InkProfile() bool {
-	p, err := icc.ParseProfile(e.ICC)
-	return err == nil && p.Inks
-}
-
-func Damaged(kind Format, why string) *PhotoError {
-	return &PhotoError{Problem: fmt.Sprintf("is a damaged %s: %s", kind, why), Advice: damagedAdvice}
-}
-
-// Undecoded tells what a decoder does not know from what is broken.
-func Undecoded(kind Format, err error) *PhotoError {
-	var inJPEG jpeg.UnsupportedError
-	var inPNG png.UnsupportedError
-	var inTIFF tiff.UnsupportedError
-	if errors.As(err, &inJPEG) || errors.As(err, &inPNG) || errors.As(err, &inTIFF) {
-		return &PhotoError{Problem: fmt.Sprintf("is a %s of a kind that is not read: %s", kind, plainFault(err)), Advice: ExportAdvice}
+func (l Limits) bytes() int64 {
+	if l.Megabytes > 0 {
+		return int64(l.Megabytes * 1e6)
 	}
-	return Damaged(kind, plainFault(err))
+	return 1_300_000_000
 }
 
-// plainFault is a decoder's complaint without the names it puts before it.
-func plainFault(err error) string {
-	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return "it ends too early"
+// TooLong refuses a file of more bytes than the limits allow; nil lets it pass.
+func TooLong(size int64, limits Limits) *PhotoError {
+	most := limits.bytes()
+	if size <= most {
+		return nil
 	}
-	s := err.Error()
-	for _, prefix := range []string{"jpeg: ", "png: ", "tiff: ", "webp: ", "vp8l: ", "riff: ", "invalid JPEG format: ", "invalid format: ", "unsupported JPEG feature: ", "unsupported feature: "} {
-		s = strings.TrimPrefix(s, prefix)
+	return &PhotoError{
+		Problem: fmt.Sprintf("is %.0f MB long, and the limit is %.0f", float64(size)/1e6, float64(most)/1e6),
+		Advice:  "save it as a JPEG; or raise the limit, as in --limit megabytes=2000",
 	}
-	return s
 }
 
-// DecodePixels runs the decoder of a format. A decoder that panics on a damaged file is a
+// Decode reads a picture, whose format it tells by content. What the file says of itself is checked before
+// the pixels are decoded. The error has no path. It may be due to the end of the context, which is to be
+// asked first.
+func Decode(ctx context.Context, data []byte, limits Limits) (*Picture, *PhotoError) {
+	if fault := TooLong(int64(len(data)), limits); fault != nil {
+		return nil, fault
+	}
+	format, fault := sniff(data)
+	if fault != nil {
+		return nil, fault
+	}
+	p, fault := readEnvelope(format, data)
+	if fault != nil {
+		return nil, fault
+	}
+	if fault := p.check(len(data), limits); fault != nil {
+		return nil, fault
+	}
+	if p.Lab != 0 {
+		data = labAsRGB(data)
+	}
+	var err error
+	p.Image, err = decodePixels(ctx, format, data)
+	if errors.Is(err, errUndecodable) {
+		return nil, &PhotoError{
+			Problem: fmt.Sprintf("is a %s that %v", format, err),
+			Advice:  "export it as JPEG on the phone; if that fails too, take the photo again",
+		}
+	}
+	if err != nil {
+		return nil, undecoded(format, err)
+	}
+	p.correctRange()
+	facts, whole := readFacts(p.exif, p.exifIn)
+	if !whole {
+		p.warn("what the camera noted about the photo is damaged: its orientation and settings may be wrong")
+	}
+	p.Facts, p.colourSpace = facts.ShootingFacts, facts.colourSpace
+	if p.Orientation == 0 {
+		p.Orientation = facts.orientation
+	}
+	return p, nil
+}
+
+// readEnvelope reads what the file says about its picture besides the pixels.
+func readEnvelope(format Format, data []byte) (*Picture, *PhotoError) {
+	p := &Picture{Format: format, YCC: icc.JFIFRule, exifIn: imagemeta.TIFF}
+	var fault *PhotoError
+	switch format {
+	case formatJPEG:
+		readJPEG(data, p)
+	case formatPNG:
+		readPNG(data, p)
+	case formatTIFF:
+		fault = readTIFF(data, p)
+	case formatWebP:
+		fault = readWebP(data, p)
+	case formatHEIC, formatAVIF:
+		return p, readHEIF(data, p)
+	}
+	if fault != nil {
+		return nil, fault
+	}
+	if p.Lab != 0 {
+		data = labAsRGB(data)
+	}
+	config, _, err := image.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		return nil, undecoded(format, err)
+	}
+	p.width, p.height = config.Width, config.Height
+	return p, nil
+}
+
+// check refuses a picture of the size and colours that its file of so many bytes declares.
+func (p *Picture) check(size int, limits Limits) *PhotoError {
+	if p.width < 1 || p.height < 1 {
+		return damaged(p.Format, "does not say how large it is")
+	}
+	pixels := int64(p.width) * int64(p.height)
+	if most := limits.pixels(p.Format); pixels > most {
+		return &PhotoError{
+			Problem: fmt.Sprintf("is %d × %d pixels, too large to read: the limit for a %s is %.0f megapixels",
+				p.width, p.height, p.Format, float64(most)/1e6),
+			Advice: "save it smaller: 50 megapixels are more than enough; or raise the limit, as in --limit megapixels=200",
+		}
+	}
+	if pixels/p.Format.pixelsInByte() > int64(size) {
+		return damaged(p.Format, "it is too short for the size it gives")
+	}
+	if p.coding != nil && p.profile == nil && p.coding.HighRange() {
+		return &PhotoError{
+			Problem: "is in high dynamic range, whose colours depend on the screen",
+			Advice:  "switch that off in the camera, or export the photo as an ordinary JPEG",
+		}
+	}
+	if p.Inks && !p.hasInkProfile() {
+		return &PhotoError{
+			Problem: "is in print colours (CMYK) without a profile that says for which press and paper",
+			Advice:  "use the photo as the camera made it, or convert it to RGB with the profile embedded",
+		}
+	}
+	return nil
+}
+
+// decodePixels runs the decoder of a format. A decoder that panics on a damaged file is a
 // damaged file, not the end of the program.
-func DecodePixels(ctx context.Context, kind Format, data []byte) (img image.Image, err error) {
+func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Image, err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			img, err = nil, fmt.Errorf("its decoder gave up (%v)", fault)
 		}
 	}()
-	in := heeding{ctx, bytes.NewReader(data)}
+	in := contextReader{ctx, bytes.NewReader(data)}
 	switch kind {
 	case formatJPEG:
 		return jpeg.Decode(in)
@@ -132,11 +175,11 @@ func DecodePixels(ctx context.Context, kind Format, data []byte) (img image.Imag
 		return png.Decode(in)
 	case formatTIFF:
 		return tiff.Decode(in)
-	case FormatWebP:
+	case formatWebP:
 		return webp.Decode(in)
-	case FormatHEIC:
+	case formatHEIC:
 		return decodeHEIC(ctx, data)
-	case FormatAVIF:
+	case formatAVIF:
 		return decodeAVIF(ctx, data)
 	}
 	return nil, fmt.Errorf("no decoder for %s", kind)

@@ -27,19 +27,24 @@ type ShootingFacts struct {
 	Make, Model  string  // of the camera
 }
 
-// noted is ShootingFacts and what else EXIF says that bears on the pixels.
-type noted struct {
-	ShootingFacts
-	Orientation  int  // 1–8; 0 when not given
-	wideGamut    bool // the camera was set to its optional, wider colour space
+// colourSpace is what EXIF says of it, for a picture without a profile.
+type colourSpace struct {
+	wideGamut    bool // the camera was set to its optional, wider one
 	uncalibrated bool // the colours are said not to be sRGB
 }
 
-// ReadFacts reads EXIF, as far as it is readable. The second result is false when it is
+// exifFacts is all that is read of EXIF.
+type exifFacts struct {
+	ShootingFacts
+	colourSpace
+	orientation int // 1–8; 0 when not given
+}
+
+// readFacts reads EXIF, as far as it is readable. The second result is false when it is
 // damaged; what was read before the damage stands.
 //
 // Source: CIPA DC-008 (EXIF) 2.32, 4.6; DCF 2.0 for the optional colour space.
-func ReadFacts(block []byte, in imagemeta.ImageFormat) (facts noted, whole bool) {
+func readFacts(block []byte, in imagemeta.ImageFormat) (facts exifFacts, whole bool) {
 	if len(block) == 0 {
 		return facts, true
 	}
@@ -69,32 +74,32 @@ func ReadFacts(block []byte, in imagemeta.ImageFormat) (facts noted, whole bool)
 	return facts, err == nil
 }
 
-func (n *noted) take(tag imagemeta.TagInfo) {
+func (f *exifFacts) take(tag imagemeta.TagInfo) {
 	if strings.HasSuffix(tag.Namespace, "InteroperabilityIFD") {
 		// Its tag 1 has the number of a GPS tag, under whose name it comes.
-		n.wideGamut = n.wideGamut || text(tag.Value) == "R03"
+		f.wideGamut = f.wideGamut || text(tag.Value) == "R03"
 		return
 	}
 	switch tag.Tag {
 	case "Orientation":
 		if v := int(number(tag.Value)); tag.Namespace == "IFD0" && v >= 1 && v <= 8 {
-			n.Orientation = v
+			f.orientation = v
 		}
 	case "ExposureTime":
-		n.Exposure = number(tag.Value)
+		f.Exposure = number(tag.Value)
 	case "FNumber":
-		n.Aperture = number(tag.Value)
+		f.Aperture = number(tag.Value)
 	case "ISO":
-		n.ISO = int(number(tag.Value))
+		f.ISO = int(number(tag.Value))
 	case "FocalLength":
-		n.FocalLength = number(tag.Value)
+		f.FocalLength = number(tag.Value)
 	case "Flash":
-		n.Flash = int(number(tag.Value))&1 != 0
+		f.Flash = int(number(tag.Value))&1 != 0
 	case "WhiteBalance":
-		n.WhiteBalance = [2]string{"auto", "manual"}[int(number(tag.Value))&1]
+		f.WhiteBalance = [2]string{"auto", "manual"}[int(number(tag.Value))&1]
 	case "ExposureMode":
 		if mode, ok := tag.Value.(uint16); ok && mode < 3 {
-			n.ExposureMode = [3]string{"auto", "manual", "bracket"}[mode]
+			f.ExposureMode = [3]string{"auto", "manual", "bracket"}[mode]
 		}
 	case "CustomRendered":
 		// The standard knows 1, a process of the camera's own. Phones write what it was: 2, 3
@@ -102,18 +107,18 @@ func (n *noted) take(tag imagemeta.TagInfo) {
 		// source.
 		switch number(tag.Value) {
 		case 2, 3, 7:
-			n.HDR = true
+			f.HDR = true
 		}
 	case "SceneCaptureType":
 		if number(tag.Value) == 3 {
-			n.Scene = "night"
+			f.Scene = "night"
 		}
 	case "ColorSpace":
-		n.uncalibrated = number(tag.Value) == 0xffff
+		f.uncalibrated = number(tag.Value) == 0xffff
 	case "Make":
-		n.Make = text(tag.Value)
+		f.Make = text(tag.Value)
 	case "Model":
-		n.Model = text(tag.Value)
+		f.Model = text(tag.Value)
 	}
 }
 
@@ -127,7 +132,8 @@ func (f ShootingFacts) Warnings() []string {
 		out = append(out, "taken in night mode, which alters colours: take it again by daylight")
 	}
 	if f.HDR {
-		out = append(out, "taken in HDR mode, which lightens dark parts by themselves: its colours are less sure; switch it off and take it again")
+		out = append(out, "taken in HDR mode, "+
+			"which lightens dark parts by themselves: its colours are less sure; switch it off and take it again")
 	}
 	return out
 }
@@ -164,3 +170,31 @@ func number(v any) float64 {
 	}
 	return 0
 }
+
+// Differences names, in words, what the camera did differently in another photo that bears on
+// comparing their colours. What either photo does not tell is passed over.
+func (f ShootingFacts) Differences(g ShootingFacts) []string {
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if differ(f.WhiteBalance, g.WhiteBalance) {
+		say("white balance %s in one and %s in the other", f.WhiteBalance, g.WhiteBalance)
+	}
+	if differ(f.ExposureMode, g.ExposureMode) {
+		say("exposure %s in one and %s in the other", f.ExposureMode, g.ExposureMode)
+	}
+	if f.Flash != g.Flash {
+		say("flash in one and not in the other")
+	}
+	if (f.Scene == "night") != (g.Scene == "night") {
+		say("night mode in one and not in the other")
+	}
+	if f.HDR != g.HDR {
+		say("HDR in one and not in the other")
+	}
+	if differ(f.Make+" "+f.Model, g.Make+" "+g.Model) && f.Model != "" && g.Model != "" {
+		say("taken with two cameras")
+	}
+	return out
+}
+
+func differ(a, b string) bool { return a != "" && b != "" && a != b }

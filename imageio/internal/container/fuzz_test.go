@@ -19,9 +19,9 @@ func FuzzShootingFacts(f *testing.F) {
 			t.Skip("longer files find no more")
 		}
 		for _, in := range []imagemeta.ImageFormat{imagemeta.TIFF, imagemeta.HEIF} {
-			var facts noted
-			imagetest.Bounded(t, func() { facts, _ = ReadFacts(block, in) })
-			require.True(t, 0 <= facts.Orientation && facts.Orientation <= 8, "%d", facts.Orientation)
+			var facts exifFacts
+			imagetest.Bounded(t, func() { facts, _ = readFacts(block, in) })
+			require.True(t, 0 <= facts.orientation && facts.orientation <= 8, "%d", facts.orientation)
 			for _, v := range []float64{facts.Exposure, facts.Aperture, facts.FocalLength, float64(facts.ISO)} {
 				require.True(t, v >= 0 && v <= math.MaxFloat64, "%v", v)
 			}
@@ -34,24 +34,27 @@ func FuzzShootingFacts(f *testing.F) {
 func FuzzEnvelope(f *testing.F) {
 	for _, data := range [][]byte{
 		imagetest.SmallPNG(f), imagetest.SmallJPEG(f), imagetest.SmallTIFF(f), imagetest.TinyTIFF([2]uint16{tagSubDirs, 8}),
-		imagetest.DrawnFile(f, "heic/four-fields.heic"), imagetest.DrawnFile(f, "avif/four-fields-turned.avif"), imagetest.DrawnFile(f, "webp/four-fields.webp"),
+		imagetest.DrawnFile(f, "heic/four-fields.heic"),
+		imagetest.DrawnFile(f, "avif/four-fields-turned.avif"), imagetest.DrawnFile(f, "webp/four-fields.webp"),
 	} {
 		f.Add(data)
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		_, fault := Sniff(data)
+		_, fault := sniff(data)
 		if fault != nil {
 			require.NotEmpty(t, fault.Hint())
 		}
-		readHEIC := func(data []byte, file *Envelope) *PhotoError { return readHEIF(FormatHEIC, data, file) }
-		readAVIF := func(data []byte, file *Envelope) *PhotoError { return readHEIF(FormatAVIF, data, file) }
-		for _, read := range []func([]byte, *Envelope) *PhotoError{readHEIC, readAVIF, readTIFF, readJPEG, readWebP} {
-			if fault := read(data, &Envelope{}); fault != nil {
+		for _, fault := range []*PhotoError{
+			readHEIF(data, &Picture{Format: formatHEIC}), readHEIF(data, &Picture{Format: formatAVIF}),
+			readTIFF(data, &Picture{}), readWebP(data, &Picture{}),
+		} {
+			if fault != nil {
 				require.NotEmpty(t, fault.Problem)
 				require.NotEmpty(t, fault.Hint())
 			}
 		}
-		imagetest.Bounded(t, func() { readPNG(data, &Envelope{}) })
+		readJPEG(data, &Picture{})
+		imagetest.Bounded(t, func() { readPNG(data, &Picture{}) })
 		if items, err := readItems(data); err == nil {
 			for _, property := range items.properties() {
 				hevcColours(property.body)

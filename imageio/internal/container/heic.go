@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/binary"
-	"errors"
 	"image"
 	"slices"
 	_ "unsafe" // for go:linkname
@@ -12,7 +11,6 @@ import (
 	"github.com/gen2brain/heic"
 
 	"huewright/imageio/internal/bigendian"
-	"huewright/imageio/internal/icc"
 )
 
 // heicDynamic is the decoder's choice between a libheif of the host and the one it brings.
@@ -24,16 +22,16 @@ var heicDynamic bool
 
 func init() { heicDynamic = false }
 
-// decoderTurn lets one picture at a time into the decoders of HEIC and AVIF: for 12 megapixels they
+// decoderSemaphore lets one picture at a time into the decoders of HEIC and AVIF: for 12 megapixels they
 // take 0.4 and 0.8 GB. Neither can be stopped: they run as WebAssembly, under a context of their own.
-var decoderTurn = make(turn, 1)
+var decoderSemaphore = make(semaphore, 1)
 
 // decodeHEIC returns the upright picture, with its transparency where it has some.
 func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
-	if err := decoderTurn.take(ctx); err != nil {
+	if err := decoderSemaphore.acquire(ctx); err != nil {
 		return nil, err
 	}
-	defer decoderTurn.pass()
+	defer decoderSemaphore.release()
 	img, err := decodeHEICItem(data, 0)
 	if err != nil {
 		return nil, err
@@ -73,7 +71,7 @@ func decodeHEICItem(data []byte, item uint32) (image.Image, error) {
 		img, err = heic.Decode(bytes.NewReader(data))
 	}
 	if err != nil {
-		return nil, ErrUndecodable
+		return nil, errUndecodable
 	}
 	switch img := img.(type) {
 	case *image.YCbCr:
@@ -128,7 +126,7 @@ func hidePixi(data []byte) (some bool) {
 func withAlpha(img, alpha image.Image) (image.Image, error) {
 	picture, ok := img.(*image.YCbCr)
 	if !ok || alpha.Bounds() != img.Bounds() {
-		return nil, ErrUndecodable
+		return nil, errUndecodable
 	}
 	joined := &image.NYCbCrA{YCbCr: *picture, AStride: picture.Rect.Dx()}
 	switch alpha := alpha.(type) {
@@ -137,60 +135,7 @@ func withAlpha(img, alpha image.Image) (image.Image, error) {
 	case *image.YCbCr:
 		joined.A, joined.AStride = alpha.Y, alpha.YStride
 	default:
-		return nil, ErrUndecodable
+		return nil, errUndecodable
 	}
 	return joined, nil
-}
-
-// ErrUndecodable is all that the decoder says.
-var ErrUndecodable = errors.New("cannot be decoded: it is damaged, or coded in a way that is not read")
-
-// readHEVCColours settles how luma and colour difference of a HEIC are meant: the decoder hands
-// them out as coded, whatever rule they follow.
-func (file *Envelope) readHEVCColours(kind string, configuration []byte) *PhotoError {
-	if kind != "hvc1" && kind != "" {
-		return &PhotoError{Problem: "is a HEIF coded as " + icc.Printable(kind) + ", which is not read", Advice: "export it as JPEG or PNG"}
-	}
-	// Note: a picture made of tiles whose tiles say narrow range and which itself says nothing
-	// is full range: phones write such files and fill the full range, and the common decoder
-	// reads them so.
-	if file.Coding == nil && configuration != nil {
-		if c, known := hevcColours(configuration); known {
-			file.Coding = &c
-		}
-	}
-	if file.Coding != nil {
-		if file.YCC = file.Coding.YCC(); file.YCC == nil {
-			return &PhotoError{Problem: "codes its colours in a way that is not read", Advice: "export it as JPEG or PNG"}
-		}
-	}
-	return nil
-}
-
-// CorrectRange mends a file that says narrow range and fills the full one. Narrow range
-// leaves the ends to the overshoot of sharp edges, a tenth of a per cent of a real picture.
-func (e *Envelope) CorrectRange(img image.Image) {
-	const overshoot = 0.02 // share of pixels; our own choice
-	picture, ok := img.(*image.YCbCr)
-	if transparent, is := img.(*image.NYCbCrA); is {
-		picture, ok = &transparent.YCbCr, true
-	}
-	if !ok || e.Coding == nil || e.Coding.Full {
-		return
-	}
-	outside, all := 0, 0
-	for y := 0; y < picture.Rect.Dy(); y += 4 {
-		for x := 0; x < picture.Rect.Dx(); x += 4 {
-			all++
-			if l := picture.Y[y*picture.YStride+x]; l < 16 || l > 235 {
-				outside++
-			}
-		}
-	}
-	if float64(outside) > overshoot*float64(all) {
-		e.Warn("the file says that its colours use the narrow range, but they fill the full one: read as full range")
-		full := *e.Coding
-		full.Full = true
-		e.YCC = full.YCC()
-	}
 }

@@ -39,10 +39,10 @@ func TestNarrowRangeThatIsNot(t *testing.T) {
 			img.Y[i] = 255 - c.top + uint8(i%256*int(2*int(c.top)-255)/255)
 		}
 		claim := &icc.Coding{Primaries: 1, Curve: 13, Matrix: 6}
-		file := Envelope{Coding: claim, YCC: claim.YCC()}
-		file.CorrectRange(img)
-		require.Equal(t, c.full, len(file.Warnings) == 1, name)
-		_, white, _ := file.YCC.RGB(235, 128, 128)
+		p := Picture{Image: img, coding: claim, YCC: claim.YCC()}
+		p.correctRange()
+		require.Equal(t, c.full, len(p.Warnings) == 1, name)
+		_, white, _ := p.YCC.RGB(235, 128, 128)
 		require.Equal(t, c.full, white == 235, name)
 	}
 }

@@ -1,8 +1,6 @@
 package container
 
 import (
-	"strings"
-
 	"github.com/bep/imagemeta"
 
 	"huewright/imageio/internal/bigendian"
@@ -14,26 +12,26 @@ import (
 //
 // Sources: ISO/IEC 14496-12 (boxes, colr), ISO/IEC 23008-12 (items and their properties),
 // ISO/IEC 23000-22 (MIAF: irot comes before imir, and EXIF orientation means nothing).
-func readHEIF(kind Format, data []byte, file *Envelope) *PhotoError {
+func readHEIF(data []byte, p *Picture) *PhotoError {
 	items, err := readItems(data)
 	if err != nil {
-		return Damaged(kind, err.Error())
+		return damaged(p.Format, err.Error())
 	}
-	file.EXIF, file.EXIFIn = data, imagemeta.HEIF
-	file.Orientation = 1
+	p.exif, p.exifIn = data, imagemeta.HEIF
+	p.Orientation = 1
 	var configuration []byte
 	turns, mirrored := 0, 0
 	for _, property := range items.properties() {
 		body := property.body
 		switch {
 		case property.kind == "ispe" && len(body) >= 12:
-			file.Width, file.Height = int(bigendian.Uint32(body, 4)), int(bigendian.Uint32(body, 8))
+			p.width, p.height = int(bigendian.Uint32(body, 4)), int(bigendian.Uint32(body, 8))
 		case property.kind == "hvcC":
 			configuration = body
 		case property.kind == "colr" && len(body) > 4 && (string(body[:4]) == "prof" || string(body[:4]) == "rICC"):
-			file.ICC = body[4:]
+			p.profile = body[4:]
 		case property.kind == "colr" && len(body) >= 11 && string(body[:4]) == "nclx":
-			file.Coding = &icc.Coding{
+			p.coding = &icc.Coding{
 				Primaries: int(bigendian.Uint16(body, 4)), Curve: int(bigendian.Uint16(body, 6)),
 				Matrix: int(bigendian.Uint16(body, 8)), Full: body[10]&0x80 != 0,
 			}
@@ -41,40 +39,43 @@ func readHEIF(kind Format, data []byte, file *Envelope) *PhotoError {
 			turns = int(body[0] & 3)
 		case property.kind == "imir" && len(body) >= 1:
 			mirrored = 1 + int(body[0]&1)
-		case property.kind == "clap" && kind == FormatAVIF:
-			file.Warn("the file asks for its edges to be cut off: they are read as well")
+		case property.kind == "clap" && p.Format == formatAVIF:
+			p.warn("the file asks for its edges to be cut off: they are read as well")
 		}
 	}
 	if items.hasGainMap() {
-		file.Warn(gainMapWarning)
+		p.warn(gainMapWarning)
 	}
-	if kind == FormatAVIF {
-		file.Orientation = turnedThenMirrored[turns][mirrored]
-		file.EXIFIn = imagemeta.AVIF
+	if p.Format == formatAVIF {
+		p.Orientation = turnedThenMirrored[turns][mirrored]
+		p.exifIn = imagemeta.AVIF
 		return nil
 	}
-	return file.readHEVCColours(items.coding(), configuration)
+	return p.readHEVCColours(items.coding(), configuration)
 }
 
 // turnedThenMirrored gives the EXIF number for quarter turns anticlockwise, followed by nothing,
 // by top and bottom exchanged, or by left and right exchanged.
 var turnedThenMirrored = [4][3]int{{1, 4, 2}, {8, 5, 7}, {3, 2, 4}, {6, 7, 5}}
 
-// hasGainMap reports a second picture in the file that says how much brighter a bright screen
-// is to show the first.
-//
-// Sources: ISO 21496-1 and ISO/IEC 23008-12 amendment 1 (items of kind tmap); before them,
-// auxiliary pictures of types whose names end so, which is common practice without a source.
-func (h *heifItems) hasGainMap() bool {
-	for _, kind := range h.kinds {
-		if kind == "tmap" {
-			return true
+// readHEVCColours settles how luma and colour difference of a HEIC are meant: the decoder hands
+// them out as coded, whatever rule they follow.
+func (p *Picture) readHEVCColours(kind string, configuration []byte) *PhotoError {
+	if kind != "hvc1" && kind != "" {
+		return &PhotoError{Problem: "is a HEIF coded as " + icc.Printable(kind) + ", which is not read", Advice: "export it as JPEG or PNG"}
+	}
+	// Note: a picture made of tiles whose tiles say narrow range and which itself says nothing
+	// is full range: phones write such files and fill the full range, and the common decoder
+	// reads them so.
+	if p.coding == nil && configuration != nil {
+		if c, known := hevcColours(configuration); known {
+			p.coding = &c
 		}
 	}
-	for _, property := range h.shared {
-		if property.kind == "auxC" && strings.Contains(strings.ToLower(string(property.body)), "hdrgainmap") {
-			return true
+	if p.coding != nil {
+		if p.YCC = p.coding.YCC(); p.YCC == nil {
+			return &PhotoError{Problem: "codes its colours in a way that is not read", Advice: "export it as JPEG or PNG"}
 		}
 	}
-	return false
+	return nil
 }

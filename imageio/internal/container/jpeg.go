@@ -10,7 +10,7 @@ import (
 // Its errors are those of the decoder, which comes later.
 //
 // Sources: ITU-T T.81, annex B; ICC.1:2022, B.4 (profiles in APP2); CIPA DC-008, 4.7.2.
-func readJPEG(data []byte, file *Envelope) *PhotoError {
+func readJPEG(data []byte, p *Picture) {
 	var profile jpegProfile
 	for at := 2; at+4 <= len(data); {
 		if data[at] != 0xff {
@@ -34,19 +34,18 @@ func readJPEG(data []byte, file *Envelope) *PhotoError {
 		}
 		at += 2 + size
 		switch {
-		case marker == 0xe1 && bytes.HasPrefix(body, []byte("Exif\x00\x00")) && file.EXIF == nil:
-			file.EXIF = body[6:]
+		case marker == 0xe1 && bytes.HasPrefix(body, []byte("Exif\x00\x00")) && p.exif == nil:
+			p.exif = body[6:]
 		case marker == 0xe2 && bytes.HasPrefix(body, []byte("ICC_PROFILE\x00")):
 			profile.add(body[12:])
 		case isFrame(marker) && len(body) >= 6 && body[5] == 4:
-			file.Inks = true
+			p.Inks = true
 		}
 	}
-	file.ICC = profile.joined(file)
+	p.profile = profile.joined(p)
 	if hasGainMap(data) {
-		file.Warn(gainMapWarning)
+		p.warn(gainMapWarning)
 	}
-	return nil
 }
 
 // isFrame reports whether a marker starts a frame, SOF0 … SOF15, and so says the size.
@@ -61,31 +60,31 @@ type jpegProfile struct {
 	found int
 }
 
-func (p *jpegProfile) add(body []byte) {
+func (j *jpegProfile) add(body []byte) {
 	if len(body) < 2 {
 		return
 	}
 	number, count := body[0], int(body[1])
-	if p.found == 0 {
-		p.count = count
+	if j.found == 0 {
+		j.count = count
 	}
-	if p.parts[number] == nil {
-		p.parts[number] = body[2:]
-		p.found++
+	if j.parts[number] == nil {
+		j.parts[number] = body[2:]
+		j.found++
 	}
 }
 
-func (p *jpegProfile) joined(file *Envelope) []byte {
-	if p.found == 0 {
+func (j *jpegProfile) joined(into *Picture) []byte {
+	if j.found == 0 {
 		return nil
 	}
 	var whole []byte
-	for number := 1; number <= p.count; number++ {
-		if p.parts[number] == nil {
-			file.Warn("part %d of %d of the colour profile is missing: colours are taken as sRGB", number, p.count)
+	for number := 1; number <= j.count; number++ {
+		if j.parts[number] == nil {
+			into.warn("part %d of %d of the colour profile is missing: colours are taken as sRGB", number, j.count)
 			return nil
 		}
-		whole = append(whole, p.parts[number]...)
+		whole = append(whole, j.parts[number]...)
 	}
 	return whole
 }

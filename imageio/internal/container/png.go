@@ -19,7 +19,7 @@ const maxInflated = 8 << 20
 // readPNG collects the chunks that say what the colours mean and what the camera noted.
 //
 // Source: PNG, third edition (W3C 2025), 11.3 and 12.
-func readPNG(data []byte, file *Envelope) {
+func readPNG(data []byte, p *Picture) {
 	var gamma uint32
 	named := false // the file says what its colours are
 	for at := 8; at+12 <= len(data); {
@@ -30,13 +30,13 @@ func readPNG(data []byte, file *Envelope) {
 		}
 		switch string(data[at+4 : at+8]) {
 		case "iCCP":
-			if file.ICC = pngProfile(body); file.ICC == nil {
-				file.Warn("the colour profile cannot be unpacked: colours are taken as sRGB")
+			if p.profile = pngProfile(body); p.profile == nil {
+				p.warn("the colour profile cannot be unpacked: colours are taken as sRGB")
 			}
 			named = true
 		case "cICP":
 			if len(body) == 4 {
-				file.Coding = &icc.Coding{Primaries: int(body[0]), Curve: int(body[1])}
+				p.coding = &icc.Coding{Primaries: int(body[0]), Curve: int(body[1])}
 				named = true
 			}
 		case "sRGB":
@@ -44,17 +44,17 @@ func readPNG(data []byte, file *Envelope) {
 		case "gAMA":
 			gamma = bigendian.Uint32(body, 0)
 		case "eXIf":
-			file.EXIF = body
+			p.exif = body
 		case "tEXt", "zTXt":
-			if block := rawProfileEXIF(body, data[at+4] == 'z'); block != nil && file.EXIF == nil {
-				file.EXIF = block
+			if block := rawProfileEXIF(body, data[at+4] == 'z'); block != nil && p.exif == nil {
+				p.exif = block
 			}
 		}
 		at += 12 + size
 	}
 	const screen = 45455 // the nearest there is to the curve of sRGB
 	if gamma != 0 && !named && math.Abs(float64(gamma)-screen) > 500 {
-		file.Warn("the file gives a gamma of %.2f and no colour profile: colours are taken as sRGB", 100000/float64(gamma))
+		p.warn("the file gives a gamma of %.2f and no colour profile: colours are taken as sRGB", 100000/float64(gamma))
 	}
 }
 

@@ -11,8 +11,8 @@ import (
 // readWebP collects the chunks beside the picture.
 //
 // Source: RFC 9649 (WebP), 2.
-func readWebP(data []byte, file *Envelope) *PhotoError {
-	file.YCC = icc.VP8Rule
+func readWebP(data []byte, p *Picture) *PhotoError {
+	p.YCC = icc.VP8Rule
 	for at := 12; at+8 <= len(data); {
 		size := int(binary.LittleEndian.Uint32(data[at+4:]))
 		body := bigendian.Part(data, at+8, size)
@@ -21,9 +21,9 @@ func readWebP(data []byte, file *Envelope) *PhotoError {
 		}
 		switch string(data[at : at+4]) {
 		case "ICCP":
-			file.ICC = body
+			p.profile = body
 		case "EXIF":
-			file.EXIF = bytes.TrimPrefix(body, []byte("Exif\x00\x00"))
+			p.exif = bytes.TrimPrefix(body, []byte("Exif\x00\x00"))
 		case "ANIM":
 			return &PhotoError{Problem: "is an animation, not a photo", Advice: "use the photo it was made from"}
 		}

@@ -14,17 +14,15 @@ import (
 	"huewright/internal/fixture"
 )
 
+// What a file of a few kilobytes may take to be read, however it is damaged. The memory is all
+// that was asked for on the way, also such as was given back.
 const (
 	fuzzedMemory = 1 << 30 // bytes
+	fuzzedTime   = 20 * time.Second
 )
 
-const (
-	fuzzedTime = 20 * time.Second
-)
-
-const (
-	FuzzedFile = 1 << 14 // bytes; longer files find no more, and slower
-)
+// FuzzedFile is the length in bytes up to which fuzzing tries files; longer ones find no more, and slower.
+const FuzzedFile = 1 << 14
 
 // Bounded runs work and holds it to what it may take.
 func Bounded(t *testing.T, work func()) {

@@ -5,6 +5,7 @@ import (
 
 	"github.com/bep/imagemeta"
 	"github.com/stretchr/testify/require"
+
 	"huewright/imageio/internal/imagetest"
 )
 
@@ -34,7 +35,7 @@ func TestDifferences(t *testing.T) {
 // 0xA406; a special process by its number is common practice, no source.
 func TestModesNoted(t *testing.T) {
 	exif := imagetest.TinyTIFF([2]uint16{0xA401, 3}, [2]uint16{0xA402, 1}, [2]uint16{0xA403, 1}, [2]uint16{0xA406, 3})
-	n, whole := ReadFacts(exif, imagemeta.TIFF)
+	n, whole := readFacts(exif, imagemeta.TIFF)
 	require.True(t, whole)
 	require.True(t, n.HDR)
 	require.Equal(t, "manual", n.ExposureMode)

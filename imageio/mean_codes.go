@@ -6,8 +6,8 @@ import (
 	"huewright/colour"
 )
 
-// MeanRootCodes returns what gives about the mean light at a few upright pixels that are near one
-// another, as the codes of a thumb. It leaves in places where the file has them.
+// MeanRootCodes returns a function of a few upright pixels near one another, for a downsampled picture: it gives
+// about their mean light as the root of it, 0–255. It overwrites places with where the file has them.
 func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
 	t, mean := p.transfer, p.pixels.mean
 	if mean == nil {
@@ -22,9 +22,9 @@ func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
 		}
 	}
 	stored := func(places []Pixel) (uint16, uint16, uint16) {
-		if p.lies.number > 1 {
+		if p.turned.number > 1 {
 			for i, at := range places {
-				x, y := p.lies.stored(int(at.X), int(at.Y))
+				x, y := p.turned.stored(int(at.X), int(at.Y))
 				places[i] = Pixel{int32(x), int32(y)}
 			}
 		}
@@ -48,7 +48,7 @@ func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
 	}
 }
 
-// rootCode is the code of so much light, 0–1.
+// rootCode is the square root of light, 0–1, as a code.
 func rootCode(light float64) uint8 {
 	return rootCodes[int(min(max(light, 0), 1)*(lightSteps-1)+0.5)]
 }

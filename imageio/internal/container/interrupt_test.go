@@ -10,11 +10,11 @@ import (
 
 // Whoever waits for the decoder that lets in one at a time may leave.
 func TestWaitingForADecoderStops(t *testing.T) {
-	require.NoError(t, decoderTurn.take(t.Context()))
-	defer decoderTurn.pass()
+	require.NoError(t, decoderSemaphore.acquire(t.Context()))
+	defer decoderSemaphore.release()
 	ctx, cancel := context.WithCancel(t.Context())
 	time.AfterFunc(5*time.Millisecond, cancel)
-	require.Equal(t, context.Canceled, decoderTurn.take(ctx))
+	require.Equal(t, context.Canceled, decoderSemaphore.acquire(ctx))
 	_, err := decodeAVIF(ctx, nil)
 	require.Equal(t, context.Canceled, err)
 	_, err = decodeHEIC(ctx, nil)

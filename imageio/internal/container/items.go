@@ -1,0 +1,165 @@
+package container
+
+import (
+	"bytes"
+	"errors"
+
+	"huewright/imageio/internal/bigendian"
+)
+
+// heifItems is what the meta box says about the pictures in a file.
+type heifItems struct {
+	primary     uint32
+	kinds       map[uint32]string // coding of each item
+	shared      []box             // properties, numbered from 1
+	indices     map[uint32][]int  // of the properties of each item
+	auxiliaries []uint32          // items that say something about the primary one: alpha, depth
+}
+
+func readItems(data []byte) (*heifItems, error) {
+	meta := find(boxes(data), "meta")
+	if len(meta) < 4 {
+		return nil, errors.New("it lists no picture")
+	}
+	list := boxes(meta[4:])
+	items := &heifItems{kinds: map[uint32]string{}, indices: map[uint32][]int{}}
+	pitm := find(list, "pitm")
+	if len(pitm) < 6 {
+		return nil, errors.New("it does not say which picture is meant")
+	}
+	items.primary = uint32(bigendian.Uint16(pitm, 4))
+	if pitm[0] != 0 {
+		items.primary = bigendian.Uint32(pitm, 4)
+	}
+	items.readKinds(find(list, "iinf"))
+	items.readAuxiliaries(find(list, "iref"))
+	properties := boxes(find(list, "iprp"))
+	items.shared = boxes(find(properties, "ipco"))
+	for _, b := range properties {
+		if b.kind == "ipma" {
+			items.readAssociations(b.body)
+		}
+	}
+	return items, nil
+}
+
+func (h *heifItems) readKinds(iinf []byte) {
+	if len(iinf) < 8 {
+		return
+	}
+	head := 6
+	if iinf[0] != 0 {
+		head = 8
+	}
+	for _, b := range boxes(iinf[head:]) {
+		switch {
+		case b.kind != "infe" || len(b.body) < 12:
+		case b.body[0] == 2:
+			h.kinds[uint32(bigendian.Uint16(b.body, 4))] = string(b.body[8:12])
+		case b.body[0] == 3 && len(b.body) >= 14:
+			h.kinds[bigendian.Uint32(b.body, 4)] = string(b.body[10:14])
+		}
+	}
+}
+
+func (h *heifItems) readAssociations(ipma []byte) {
+	if len(ipma) < 8 {
+		return
+	}
+	wideItem, wideIndex := ipma[0] > 0, ipma[3]&1 != 0
+	at := 8
+	number := func(wide bool, narrow int) (v int) {
+		switch {
+		case wide:
+			v = int(bigendian.Uint32(ipma, at))
+			at += 4
+		case narrow == 2:
+			v = int(bigendian.Uint16(ipma, at))
+			at += 2
+		default:
+			v = int(bigendian.Uint16(ipma, at-1) & 0xff)
+			at++
+		}
+		return v
+	}
+	for range bigendian.Uint32(ipma, 4) {
+		if at >= len(ipma) {
+			return
+		}
+		item := uint32(number(wideItem, 2))
+		for range number(false, 1) {
+			index := 0
+			if wideIndex {
+				index = number(false, 2) & 0x7fff
+			} else {
+				index = number(false, 1) & 0x7f
+			}
+			h.indices[item] = append(h.indices[item], index)
+		}
+	}
+}
+
+// readAuxiliaries finds the auxiliary pictures of the primary one.
+func (h *heifItems) readAuxiliaries(iref []byte) {
+	if len(iref) < 4 {
+		return
+	}
+	number, size := func(b []byte, at int) uint32 { return uint32(bigendian.Uint16(b, at)) }, 2
+	if iref[0] != 0 {
+		number, size = bigendian.Uint32, 4
+	}
+	for _, b := range boxes(iref[4:]) {
+		if b.kind != "auxl" {
+			continue
+		}
+		for at := size + 2; at+size <= len(b.body); at += size {
+			if number(b.body, at) == h.primary {
+				h.auxiliaries = append(h.auxiliaries, number(b.body, 0))
+			}
+		}
+	}
+}
+
+// alpha is the item that says where the primary picture is transparent.
+//
+// Sources: ISO/IEC 23008-12, annex B.5.2 (the first name); ISO/IEC 23091-2.
+func (h *heifItems) alpha() (item uint32, found bool) {
+	for _, item := range h.auxiliaries {
+		for _, property := range h.propertiesOf(item) {
+			hevc, mpeg := []byte("urn:mpeg:hevc:2015:auxid:1"), []byte(":auxiliary:alpha")
+			if property.kind == "auxC" && (bytes.Contains(property.body, hevc) || bytes.Contains(property.body, mpeg)) {
+				return item, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// properties lists those of the primary picture.
+func (h *heifItems) properties() []box { return h.propertiesOf(h.primary) }
+
+func (h *heifItems) propertiesOf(item uint32) []box {
+	var out []box
+	for _, i := range h.indices[item] {
+		if i >= 1 && i <= len(h.shared) {
+			out = append(out, h.shared[i-1])
+		}
+	}
+	return out
+}
+
+// coding is how the primary picture is compressed; of one made of tiles, how the tiles are.
+func (h *heifItems) coding() string {
+	kind := h.kinds[h.primary]
+	if kind != "grid" && kind != "iden" && kind != "iovl" {
+		return kind
+	}
+	for _, tile := range []string{"hvc1", "av01"} {
+		for _, k := range h.kinds {
+			if k == tile {
+				return tile
+			}
+		}
+	}
+	return ""
+}

@@ -1,0 +1,33 @@
+package container
+
+import (
+	"fmt"
+	"image"
+
+	"github.com/bep/imagemeta"
+
+	"huewright/imageio/internal/icc"
+)
+
+// A Picture is a decoded picture and what its file says about it.
+type Picture struct {
+	Format      Format
+	Image       image.Image  // the codes, before Orientation is applied
+	YCC         *icc.YCCRule // how luma and colour difference become R, G, B
+	Inks        bool         // the codes are amounts of cyan, magenta, yellow and black
+	Lab         int          // photometric kind of a TIFF in L*a*b*, else 0
+	Orientation int          // as numbered by EXIF, 1–8; 0 when nothing says it
+	Facts       ShootingFacts
+	Warnings    []string
+
+	width, height int         // as declared, before Orientation
+	profile       []byte      // embedded ICC profile
+	coding        *icc.Coding // colours by code points instead of a profile
+	colourSpace   colourSpace // as the camera noted it
+	exif          []byte      // a TIFF structure, or a whole file that holds one
+	exifIn        imagemeta.ImageFormat
+}
+
+func (p *Picture) warn(format string, args ...any) {
+	p.Warnings = append(p.Warnings, fmt.Sprintf(format, args...))
+}

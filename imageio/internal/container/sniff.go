@@ -1,0 +1,129 @@
+package container
+
+import (
+	"bytes"
+	"slices"
+	"unicode/utf8"
+
+	"huewright/imageio/internal/bigendian"
+)
+
+// sniff tells a file's format by its content, or why it cannot be used.
+func sniff(data []byte) (Format, *PhotoError) {
+	has := func(offset int, magic string) bool {
+		return len(data) >= offset+len(magic) && string(data[offset:offset+len(magic)]) == magic
+	}
+	switch {
+	case len(data) == 0:
+		return "", &PhotoError{Problem: "the file is empty", Advice: "copy the photo again from the phone or camera"}
+	case has(0, "\xff\xd8\xff"):
+		return formatJPEG, nil
+	case has(0, "\x89PNG\r\n\x1a\n"):
+		return formatPNG, nil
+	case has(0, "RIFF") && has(8, "WEBP"):
+		return formatWebP, nil
+	case has(4, "ftyp"):
+		return sniffBrands(data)
+	}
+	if kind := rawKind(data); kind != "" {
+		return "", &PhotoError{Problem: kind, Advice: rawAdvice}
+	}
+	switch {
+	case has(0, "II*\x00"), has(0, "MM\x00*"):
+		return formatTIFF, nil
+	case has(0, "II+\x00"), has(0, "MM\x00+"):
+		return "", &PhotoError{Problem: "is a BigTIFF, which is not read", Advice: "save it as an ordinary TIFF, PNG or JPEG"}
+	case has(0, "GIF8"):
+		return "", &PhotoError{Problem: "is a GIF, which has too few colours to measure", Advice: "use the photo it was made from"}
+	case has(0, "BM") && len(data) > 14 && bytes.Equal(data[6:10], make([]byte, 4)):
+		return "", &PhotoError{Problem: "is a BMP, which is not read", Advice: "save it as PNG"}
+	case has(0, "%PDF"):
+		return "", &PhotoError{Problem: "is a PDF, not a photo", Advice: "use the photo file that was put into it"}
+	case has(36, "acsp"):
+		return "", &PhotoError{Problem: "is a colour profile, not a photo", Advice: "name the photo itself"}
+	case looksLikeText(data):
+		return "", &PhotoError{Problem: "holds text, not a picture", Advice: "name the photo itself; its file may have another name"}
+	}
+	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
+}
+
+// sniffBrands tells the formats apart that share the ISO base media container.
+//
+// Source: ISO/IEC 23008-12 (HEIF), annexes B and C.
+func sniffBrands(data []byte) (Format, *PhotoError) {
+	brands := fileBrands(data)
+	isAny := func(names ...string) bool {
+		return slices.ContainsFunc(brands, func(b string) bool { return slices.Contains(names, b) })
+	}
+	switch {
+	case isAny("crx "):
+		return "", &PhotoError{Problem: "is a camera raw file", Advice: rawAdvice}
+	case isAny("avif", "avis", "heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs", "mif1", "msf1", "mif2", "miaf"):
+		// What the picture is coded in counts; brands are written carelessly.
+		items, err := readItems(data)
+		if err == nil && items.coding() == "av01" || err != nil && isAny("avif", "avis") {
+			return formatAVIF, nil
+		}
+		return formatHEIC, nil
+	case isAny("isom", "iso2", "mp41", "mp42", "qt  ", "M4V "):
+		return "", &PhotoError{Problem: "is a film, not a photo", Advice: "take a photo"}
+	}
+	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
+}
+
+// fileBrands lists the four-letter brands of an ftyp box at the start of data.
+func fileBrands(data []byte) []string {
+	size := min(int(bigendian.Uint32(data, 0)), len(data))
+	var brands []string
+	for i := 8; i+4 <= size; i += 4 {
+		if i != 12 { // the minor version
+			brands = append(brands, string(data[i:i+4]))
+		}
+	}
+	return brands
+}
+
+func looksLikeText(data []byte) bool {
+	head := data[:min(len(data), 512)]
+	for len(head) > 0 {
+		r, n := utf8.DecodeRune(head)
+		cut := r == utf8.RuneError && len(head) < utf8.UTFMax && len(data) > 512
+		if !cut && (r == utf8.RuneError || r < ' ' && r != '\n' && r != '\r' && r != '\t') {
+			return false
+		}
+		head = head[n:]
+	}
+	return true
+}
+
+// rawKind tells camera raw files from other ones, by structure. Many are built like a TIFF
+// and open as one, but what opens is a thumbnail.
+func rawKind(data []byte) string {
+	const raw = "is a camera raw file"
+	if len(data) < 16 {
+		return ""
+	}
+	switch string(data[:4]) {
+	case "IIRO", "IIRS", "MMOR", "IIU\x00":
+		return raw // TIFF with numbers of their own in place of 42
+	case "II*\x00", "MM\x00*":
+	default:
+		if string(data[8:15]) == "CCD-RAW" {
+			return raw
+		}
+		return ""
+	}
+	if string(data[8:10]) == "CR" {
+		return raw // a second signature behind the header, where plain TIFF has data
+	}
+	dirs, _ := tiffDirs(data)
+	for _, dir := range dirs {
+		if _, found := dir[tagDNGVersion]; found {
+			return raw + " (DNG)"
+		}
+		if p := dir.first(tagPhotometric, 0); p == photometricCFA || p == photometricRaw {
+			return raw
+		}
+	}
+	return ""
+}

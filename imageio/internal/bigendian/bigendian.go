@@ -1,12 +1,13 @@
+// Package bigendian reads the numbers of file structures. What lies beyond the end of the data reads as zero,
+// which every caller takes as "not there": a truncated file must not end the program.
 package bigendian
 
 import "encoding/binary"
 
-// The big-endian numbers of file structures. What lies beyond the end of the data reads as
-// zero, which every caller takes as "not there": a truncated file must not end the program.
-
+// Uint16 reads the two bytes from at on.
 func Uint16(data []byte, at int) uint16 { return uint16(Uint32(data, at-2)) }
 
+// Uint32 reads the four bytes from at on.
 func Uint32(data []byte, at int) uint32 {
 	var word [4]byte
 	for i := range word {

@@ -19,7 +19,7 @@ func (p *Picture) Meaning(bits int) (_ *icc.Transfer, description string) {
 			err = errors.New("is for other colours than the picture has")
 		}
 		if err == nil {
-			return icc.NewTransfer(profile, bits), profile.Description
+			return profile.Transfer(bits), profile.Description
 		}
 		if profile == nil {
 			p.warn("the colour profile %v: colours are taken as sRGB", err)
@@ -31,10 +31,10 @@ func (p *Picture) Meaning(bits int) (_ *icc.Transfer, description string) {
 		if warning != "" {
 			p.warn("%s", warning)
 		}
-		return icc.NewTransfer(profile, bits), profile.Description
+		return profile.Transfer(bits), profile.Description
 	case p.colourSpace.wideGamut:
 		profile := icc.OpRGBProfile()
-		return icc.NewTransfer(profile, bits), profile.Description
+		return profile.Transfer(bits), profile.Description
 	case p.colourSpace.uncalibrated:
 		p.warn("the camera notes that its colours are not sRGB, but gives no profile: colours are taken as sRGB")
 	}

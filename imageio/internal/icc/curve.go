@@ -7,6 +7,9 @@ import (
 	"huewright/imageio/internal/bigendian"
 )
 
+// A toneCurve leads from a code to light, or from one number of a table profile to another, all 0–1.
+type toneCurve func(float64) float64
+
 var errCurve = errors.New("has a damaged tone curve")
 
 // parseCurve reads a tag of type curv or para that leads from codes to light. The result stays
@@ -113,3 +116,6 @@ func parseParametricCurve(body []byte) (curve toneCurve, size int) {
 		return c*v + f
 	}, size
 }
+
+// fixed16 reads an s15Fixed16Number.
+func fixed16(data []byte, at int) float64 { return float64(int32(bigendian.Uint32(data, at))) / 65536 }

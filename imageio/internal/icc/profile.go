@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"sync"
 	"unicode"
 	"unicode/utf16"
 
@@ -13,9 +12,9 @@ import (
 	"huewright/imageio/internal/bigendian"
 )
 
-// profile says what light the codes of a picture mean: by a curve for each channel, then a
+// A Profile says what light the codes of a picture mean: by a curve for each channel, then a
 // matrix, or by a table.
-type profile struct {
+type Profile struct {
 	Description string
 	curves      [3]toneCurve   // code 0–1 to light 0–1
 	toSRGB      *colour.Matrix // light in the profile's primaries to that in sRGB's; nil when the same
@@ -23,20 +22,18 @@ type profile struct {
 	Inks        bool           // the codes are amounts of cyan, magenta, yellow and black
 }
 
-type toneCurve func(float64) float64
-
 // ParseProfile reads an ICC profile of version 2 or 4 for RGB, grey or CMYK, as media-relative
 // colorimetry (no black point compensation, no gamut mapping): by its table for that intent,
 // else its only table, else its curves and matrix.
 //
 // Source: ICC.1:2022, 7.2 (header), 7.3 (tag table), 8 (what a profile needs, and 8.10.2 for
 // the order), 10 (tag types), F.3 (curves and matrix); ICC.1:2001-04 for version 2.
-func ParseProfile(data []byte) (*profile, error) {
+func ParseProfile(data []byte) (*Profile, error) {
 	if len(data) < 132 || string(data[36:40]) != "acsp" {
 		return nil, errors.New("is not an ICC profile")
 	}
 	tags := profileTags(data)
-	p := &profile{Description: profileName(tags["desc"])}
+	p := &Profile{Description: profileName(tags["desc"])}
 	space, connection := string(data[16:20]), string(data[20:24])
 	if tableInputs[space] == 0 {
 		return p, fmt.Errorf("is for %s, not for RGB, grey or CMYK", strings.TrimSpace(Printable(space)))
@@ -59,7 +56,7 @@ func ParseProfile(data []byte) (*profile, error) {
 }
 
 // readGrey reads the curve of a grey profile, which leads to light or to lightness.
-func (p *profile) readGrey(body []byte, connection string) error {
+func (p *Profile) readGrey(body []byte, connection string) error {
 	curve, err := parseCurve(body)
 	if err != nil {
 		return err
@@ -73,7 +70,7 @@ func (p *profile) readGrey(body []byte, connection string) error {
 }
 
 // readShaper reads three curves and the colorants behind them.
-func (p *profile) readShaper(tags map[string][]byte) (err error) {
+func (p *Profile) readShaper(tags map[string][]byte) (err error) {
 	for i, tag := range []string{"rTRC", "gTRC", "bTRC"} {
 		if p.curves[i], err = parseCurve(tags[tag]); err != nil {
 			return err
@@ -115,14 +112,6 @@ func parsePrimaries(tags map[string][]byte) (*colour.Matrix, error) {
 	m := fromD50().Mul(colorants)
 	return &m, nil
 }
-
-// fromD50 maps XYZ under D50, which profiles speak in, to light in the primaries of sRGB.
-var fromD50 = sync.OnceValue(func() colour.Matrix {
-	return xyzToSRGB().Mul(colour.Adaptation(colour.WhiteD50, colour.WhiteD65))
-})
-
-// fixed16 reads an s15Fixed16Number.
-func fixed16(data []byte, at int) float64 { return float64(int32(bigendian.Uint32(data, at))) / 65536 }
 
 // profileName reads the description, of version 2 ("desc") or 4 ("mluc").
 func profileName(body []byte) string {

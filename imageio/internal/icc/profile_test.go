@@ -50,7 +50,7 @@ func TestProfilesAgainstLittleCMS(t *testing.T) {
 	} {
 		p, err := ParseProfile(profileFile(t, c.profile))
 		require.NoError(t, err, c.profile)
-		light := NewTransfer(p, 8).Linear(uint16(c.code[0]), uint16(c.code[1]), uint16(c.code[2]))
+		light := p.Transfer(8).Linear(uint16(c.code[0]), uint16(c.code[1]), uint16(c.code[2]))
 		underD50 := colour.Adaptation(colour.WhiteD65, colour.WhiteD50).Apply(light.XYZ()).LabUnder(colour.WhiteD50)
 		off := colour.DeltaE2000(c.want, underD50)
 		require.Less(t, off, 0.1, "%s %v: %v, want %v", c.profile, c.code, underD50, c.want)
@@ -64,7 +64,7 @@ func TestProfileOfSRGB(t *testing.T) {
 	for _, name := range []string{"sRGB-v2-magic.icc", "sRGB-v4.icc"} {
 		p, err := ParseProfile(profileFile(t, name))
 		require.NoError(t, err)
-		with, without := NewTransfer(p, 16), SRGBTransfer(16)
+		with, without := p.Transfer(16), SRGBTransfer(16)
 		for v := 0; v < 65536; v += 257 * 15 {
 			a, b := with.Linear(uint16(v), 20000, 40000), without.Linear(uint16(v), 20000, 40000)
 			require.Less(t, colour.DeltaE2000(a.Lab(), b.Lab()), 0.1, "%s code %d", name, v)
@@ -127,12 +127,12 @@ func TestCodePoints(t *testing.T) {
 		require.NoError(t, err)
 		got, warning := points.Profile()
 		require.Empty(t, warning)
-		a, b := NewTransfer(want, 8).Linear(138, 90, 60), NewTransfer(got, 8).Linear(138, 90, 60)
+		a, b := want.Transfer(8).Linear(138, 90, 60), got.Transfer(8).Linear(138, 90, 60)
 		require.Less(t, colour.DeltaE2000(a.Lab(), b.Lab()), 0.1, file)
 	}
 	want, err := ParseProfile(profileFile(t, "A*Compat-v4.icc"))
 	require.NoError(t, err)
-	a, b := NewTransfer(want, 8).Linear(138, 90, 60), NewTransfer(OpRGBProfile(), 8).Linear(138, 90, 60)
+	a, b := want.Transfer(8).Linear(138, 90, 60), OpRGBProfile().Transfer(8).Linear(138, 90, 60)
 	require.Less(t, colour.DeltaE2000(a.Lab(), b.Lab()), 0.1)
 
 	_, warning := (&Coding{Primaries: 99, Curve: 13}).Profile()
@@ -167,9 +167,9 @@ func FuzzParseProfile(f *testing.F) {
 		if err != nil {
 			return
 		}
-		transfer := NewTransfer(p, 8)
+		transfer := p.Transfer(8)
 		if p.Inks {
-			c := transfer.Better(Channels{0.3, 1, 0, 0.7})
+			c := transfer.Table(Channels{0.3, 1, 0, 0.7})
 			require.False(t, math.IsNaN(c.R+c.G+c.B) || math.IsInf(c.R+c.G+c.B, 0), "%v", c)
 		}
 		for _, code := range []uint16{0, 1, 128, 254, 255} {

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"huewright/colour"
-	"huewright/imageio/internal/bigendian"
 )
 
 // table is a profile that works by a table: stages that lead from codes to the connection
@@ -30,42 +29,6 @@ func (t *table) linear(v Channels) colour.LinearRGB {
 // tableInputs is the number of channels of the colour spaces we read.
 var tableInputs = map[string]int{"GRAY": 1, "RGB ": 3, "CMYK": 4}
 
-// parseTable reads the tag of a profile that leads to the connection space by a table.
-//
-// Source: ICC.1:2022, 10.10 (lut16Type), 10.11 (lut8Type), 10.12 (lutAToBType).
-func parseTable(body []byte, space, connection string) (*table, error) {
-	if len(body) < 32 || int(body[8]) != tableInputs[space] || body[9] != 3 {
-		return nil, errTable
-	}
-	t := &table{inputs: tableInputs[space]}
-	kind := string(body[:4])
-	switch {
-	case connection == "XYZ ":
-		t.light = lightOfXYZ
-	case connection == "Lab " && kind == "mft2":
-		t.light = lightOfOldLab
-	case connection == "Lab ":
-		t.light = lightOfLab
-	default:
-		return nil, errTable
-	}
-	var err error
-	switch kind {
-	case "mft1":
-		err = t.readUniform(body, 48, 256, 256, 1)
-	case "mft2":
-		err = t.readUniform(body, 52, int(bigendian.Uint16(body, 48)), int(bigendian.Uint16(body, 50)), 2)
-	case "mAB ":
-		err = t.readStages(body)
-	default:
-		err = errTable
-	}
-	if err != nil {
-		return nil, err
-	}
-	return t, t.check()
-}
-
 // check goes through the corners of the table: a profile for pictures makes more light of one
 // end than of another, and a number everywhere.
 func (t *table) check() error {
@@ -86,60 +49,6 @@ func (t *table) check() error {
 		return errTable
 	}
 	return nil
-}
-
-// readUniform reads lut8Type and lut16Type: curves by points, a grid with as many points in
-// every direction, curves by points. Their matrix is for codes that are XYZ, which no picture's
-// are.
-func (t *table) readUniform(body []byte, at, before, after, width int) error {
-	points := int(body[10])
-	crossings := 1
-	for range t.inputs {
-		crossings *= points
-	}
-	if before < 2 || after < 2 || before > 4096 || after > 4096 || points < 2 {
-		return errTable
-	}
-	values := unpack(bigendian.Part(body, at, width*(t.inputs*before+3*crossings+3*after)), width)
-	if values == nil {
-		return errTable
-	}
-	g := &grid{inputs: t.inputs, points: [4]int{points, points, points, points}}
-	input, rest := values[:t.inputs*before], values[t.inputs*before:]
-	g.values = rest[:3*crossings]
-	output := rest[3*crossings:]
-	t.stages = append(t.stages, byPoints(input, t.inputs), g.at, byPoints(output, 3))
-	return nil
-}
-
-// unpack turns 8- or 16-bit numbers into 0–1.
-func unpack(packed []byte, width int) []float32 {
-	if packed == nil {
-		return nil
-	}
-	values := make([]float32, len(packed)/width)
-	for i := range values {
-		if width == 1 {
-			values[i] = float32(packed[i]) / 255
-		} else {
-			values[i] = float32(bigendian.Uint16(packed, 2*i)) / 65535
-		}
-	}
-	return values
-}
-
-// byPoints is a stage of curves, each given by as many points as the others.
-func byPoints(values []float32, curves int) func(Channels) Channels {
-	count := len(values) / curves
-	return func(v Channels) Channels {
-		for i := range curves {
-			own := values[i*count : (i+1)*count]
-			at := min(max(v[i], 0), 1) * float64(count-1)
-			lower := min(int(at), count-2)
-			v[i] = float64(own[lower]) + (at-float64(lower))*float64(own[lower+1]-own[lower])
-		}
-		return v
-	}
 }
 
 // The three ways in which numbers between 0 and 1 stand for a colour. Source: ICC.1:2022, 6.3.4

@@ -168,14 +168,38 @@ func TestTablesAgainstLittleCMS(t *testing.T) {
 	codes := []Channels{{138. / 255, 90. / 255, 60. / 255, 0.1}, {0.9, 0.2, 0.7, 0.35}, {0.05, 0.5, 0.95, 0.6}}
 	profiles := tableProfiles()
 	for name, want := range map[string][3]colour.Lab{
-		"8-bit, RGB to Lab":          {{L: 25.8091, A: -41.7160, B: -12.1634}, {L: 38.3810, A: -4.1401, B: 24.4008}, {L: 31.5755, A: -13.3774, B: 24.0000}},
-		"16-bit, RGB to XYZ":         {{L: 86.0030, A: -32.6747, B: -30.8029}, {L: 98.9389, A: -31.9967, B: -28.3056}, {L: 96.0522, A: -48.5861, B: -32.7603}},
-		"16-bit, RGB to Lab":         {{L: 25.7996, A: -40.7031, B: -10.7539}, {L: 38.4528, A: -2.7617, B: 25.4805}, {L: 31.7249, A: -12.4883, B: 24.2305}},
-		"16-bit, grey to Lab":        {{L: 40.4718, A: -10.4531, B: 15.3359}, {L: 66.5947, A: 57.1875, B: 72.9297}, {L: 11.7188, A: -68.0156, B: -44.3672}},
-		"8-bit, CMYK to Lab":         {{L: 22.2385, A: -48.7315, B: -20.9650}, {L: 33.4264, A: -18.4786, B: 9.1012}, {L: 31.8807, A: -17.5136, B: 16.5720}},
-		"staged, 8-bit, RGB to Lab":  {{L: 31.3582, A: -41.4942, B: 4.7378}, {L: 45.4314, A: -0.1206, B: 37.0710}, {L: 39.8613, A: -7.4591, B: 39.2967}},
-		"staged, 16-bit, RGB to XYZ": {{L: 85.9007, A: -6.1065, B: -40.4082}, {L: 100.2167, A: -10.9833, B: -32.0836}, {L: 97.8408, A: -21.8521, B: -37.1342}},
-		"staged, 16-bit, CMYK":       {{L: 27.1823, A: -50.3307, B: -7.5700}, {L: 40.1951, A: -16.7938, B: 23.4892}, {L: 39.8568, A: -12.3619, B: 32.5021}},
+		"8-bit, RGB to Lab": {
+			{L: 25.8091, A: -41.7160, B: -12.1634}, {L: 38.3810, A: -4.1401, B: 24.4008},
+			{L: 31.5755, A: -13.3774, B: 24.0000},
+		},
+		"16-bit, RGB to XYZ": {
+			{L: 86.0030, A: -32.6747, B: -30.8029}, {L: 98.9389, A: -31.9967, B: -28.3056},
+			{L: 96.0522, A: -48.5861, B: -32.7603},
+		},
+		"16-bit, RGB to Lab": {
+			{L: 25.7996, A: -40.7031, B: -10.7539}, {L: 38.4528, A: -2.7617, B: 25.4805},
+			{L: 31.7249, A: -12.4883, B: 24.2305},
+		},
+		"16-bit, grey to Lab": {
+			{L: 40.4718, A: -10.4531, B: 15.3359}, {L: 66.5947, A: 57.1875, B: 72.9297},
+			{L: 11.7188, A: -68.0156, B: -44.3672},
+		},
+		"8-bit, CMYK to Lab": {
+			{L: 22.2385, A: -48.7315, B: -20.9650}, {L: 33.4264, A: -18.4786, B: 9.1012},
+			{L: 31.8807, A: -17.5136, B: 16.5720},
+		},
+		"staged, 8-bit, RGB to Lab": {
+			{L: 31.3582, A: -41.4942, B: 4.7378}, {L: 45.4314, A: -0.1206, B: 37.0710},
+			{L: 39.8613, A: -7.4591, B: 39.2967},
+		},
+		"staged, 16-bit, RGB to XYZ": {
+			{L: 85.9007, A: -6.1065, B: -40.4082}, {L: 100.2167, A: -10.9833, B: -32.0836},
+			{L: 97.8408, A: -21.8521, B: -37.1342},
+		},
+		"staged, 16-bit, CMYK": {
+			{L: 27.1823, A: -50.3307, B: -7.5700}, {L: 40.1951, A: -16.7938, B: 23.4892},
+			{L: 39.8568, A: -12.3619, B: 32.5021},
+		},
 	} {
 		p, err := ParseProfile(profiles[name])
 		require.NoError(t, err, name)
@@ -249,7 +273,7 @@ func profileInJPEG(data []byte) (profile []byte) {
 	return profile
 }
 
-func requireTable(t *testing.T, p *profile, v Channels, want colour.Lab, name string) {
+func requireTable(t *testing.T, p *Profile, v Channels, want colour.Lab, name string) {
 	t.Helper()
 	got := colour.Adaptation(colour.WhiteD65, colour.WhiteD50).Apply(p.table.linear(v).XYZ()).LabUnder(colour.WhiteD50)
 	require.Less(t, colour.DeltaE2000(want, got), 0.1, "%s %v: %v, want %v", name, v, got, want)
@@ -280,6 +304,6 @@ func TestGreyLightness(t *testing.T) {
 	p, err := ParseProfile(tagged("GRAY", "Lab ", "kTRC", []byte("curv\x00\x00\x00\x00\x00\x00\x00\x01\x01\x00")))
 	require.NoError(t, err)
 	for code, want := range map[uint16]float64{60: 23.5294, 200: 78.4314} {
-		require.InDelta(t, want, NewTransfer(p, 8).Linear(code, code, code).Lab().L, 0.01)
+		require.InDelta(t, want, p.Transfer(8).Linear(code, code, code).Lab().L, 0.01)
 	}
 }

@@ -1,24 +1,20 @@
 package icc
 
-import (
-	"math"
-	"sync"
+import "huewright/colour"
 
-	"huewright/colour"
-)
-
-// Transfer turns codes into light: a curve for each channel, then, unless the primaries are
-// those of sRGB already, a matrix. Or, in place of both, something that knows better.
+// A Transfer turns codes into light: a curve for each channel, then, unless the primaries are
+// those of sRGB already, a matrix. Or, in place of both, a table.
 type Transfer struct {
 	Curves [3][]float32 // 1<<bits entries each; equal curves share one table
 	Matrix *colour.Matrix
-	Better func(Channels) colour.LinearRGB // of codes between 0 and 1; nil for curves and matrix
-	top    float64                         // the highest code, where better is given
+	Table  func(Channels) colour.LinearRGB // of codes between 0 and 1; nil for curves and matrix
+	top    float64                         // the highest code, where Table is given
 }
 
+// Linear returns the light that codes mean, with the primaries of sRGB. It must not be asked of LabTransfer.
 func (t *Transfer) Linear(r, g, b uint16) colour.LinearRGB {
-	if t.Better != nil {
-		return t.Better(Channels{float64(r) / t.top, float64(g) / t.top, float64(b) / t.top})
+	if t.Table != nil {
+		return t.Table(Channels{float64(r) / t.top, float64(g) / t.top, float64(b) / t.top})
 	}
 	x, y, z := float64(t.Curves[0][r]), float64(t.Curves[1][g]), float64(t.Curves[2][b])
 	if m := t.Matrix; m != nil {
@@ -40,17 +36,13 @@ func SRGBTransfer(bits int) *Transfer {
 
 // IsSRGB8 reports whether codes of 8 bits mean sRGB itself.
 func (t *Transfer) IsSRGB8() bool {
-	return t.Better == nil && t.Matrix == nil && &t.Curves[0][0] == &SRGBTable8()[0]
+	return t.Table == nil && t.Matrix == nil && &t.Curves[0][0] == &SRGBTable8()[0]
 }
 
-var (
-	SRGBTable8  = sync.OnceValue(func() []float32 { return tabulate(DecodeSRGB, 8) })
-	srgbTable16 = sync.OnceValue(func() []float32 { return tabulate(DecodeSRGB, 16) })
-)
-
-func NewTransfer(p *profile, bits int) *Transfer {
+// Transfer is what the profile makes of codes of 8 or 16 bits.
+func (p *Profile) Transfer(bits int) *Transfer {
 	if p.table != nil {
-		return &Transfer{Better: p.table.linear, top: float64(int(1)<<bits - 1)}
+		return &Transfer{Table: p.table.linear, top: float64(int(1)<<bits - 1)}
 	}
 	t := &Transfer{Matrix: p.toSRGB}
 	for i, curve := range p.curves {
@@ -59,20 +51,5 @@ func NewTransfer(p *profile, bits int) *Transfer {
 	return t
 }
 
-// tabulate evaluates a curve at every code.
-func tabulate(curve func(float64) float64, bits int) []float32 {
-	table := make([]float32, 1<<bits)
-	top := float64(len(table) - 1)
-	for i := range table {
-		table[i] = float32(curve(float64(i) / top))
-	}
-	return table
-}
-
-// DecodeSRGB removes the transfer curve of IEC 61966-2-1 from v in 0–1.
-func DecodeSRGB(v float64) float64 {
-	if v <= 0.04045 {
-		return v / 12.92
-	}
-	return math.Pow((v+0.055)/1.055, 2.4)
-}
+// LabTransfer is for pictures in L*a*b*, by Table alone, whose numbers are L*/100, (a*+128)/255 and (b*+128)/255.
+var LabTransfer = &Transfer{Table: (&table{light: lightOfLab}).linear}

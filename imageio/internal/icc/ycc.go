@@ -43,6 +43,7 @@ var (
 	VP8Rule  = newYCCRule(0.299, 0.114, false)
 )
 
+// RGB returns codes of 8 bits, 0–255.
 func (rule *YCCRule) RGB(y, cb, cr uint8) (r, g, b uint16) {
 	l := rule.luma[y]
 	return clampCode((l + rule.redFromCr[cr]) >> 16),

@@ -1,3 +1,0 @@
-package icc
-
-var LabTransfer = &Transfer{Better: (&table{light: lightOfLab}).linear}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"image"
 	"math"
+	"slices"
 
 	"huewright/colour"
 	"huewright/imageio"
@@ -16,8 +17,8 @@ type Canvas struct {
 	scale float64 // pixels of the photo to one of the canvas
 }
 
-// NewCanvas renders the photo, upright, in sRGB, no wider and no higher than so many pixels; 0 is full
-// size. Where several pixels of the photo become one, their light is averaged.
+// NewCanvas renders the photo, upright, in sRGB, at most so many pixels wide and high; 0 is full size. Where
+// several pixels of the photo become one, their light is averaged. The error is that of the context.
 func NewCanvas(ctx context.Context, p *imageio.Photo, most int) (*Canvas, error) {
 	c := &Canvas{scale: 1}
 	if longer := max(p.Width, p.Height); most > 0 && longer > most {
@@ -72,13 +73,11 @@ func screenCode(light float64) uint8 {
 	return encodeTable[int(min(max(light, 0), 1)*encodeSteps+0.5)]
 }
 
-// Clone is the canvas once more, to be changed by itself.
+// Clone is a copy that can be changed without the canvas.
 func (c *Canvas) Clone() *Canvas {
-	out := *c
 	img := *c.img
-	img.Pix = append([]uint8(nil), c.img.Pix...)
-	out.img = &img
-	return &out
+	img.Pix = slices.Clone(c.img.Pix)
+	return &Canvas{img: &img, scale: c.scale}
 }
 
 // Picture is the canvas as a picture.
@@ -89,15 +88,18 @@ func (c *Canvas) Picture() image.Image { return c.img }
 func (c *Canvas) Crop(o imageio.Outline, margin float64) image.Image {
 	low, high := o.Bounds()
 	by := margin * max(high.X-low.X, high.Y-low.Y)
-	part := image.Rect(int((low.X-by)/c.scale), int((low.Y-by)/c.scale), int(math.Ceil((high.X+by)/c.scale)), int(math.Ceil((high.Y+by)/c.scale)))
+	part := image.Rect(
+		int((low.X-by)/c.scale), int((low.Y-by)/c.scale),
+		int(math.Ceil((high.X+by)/c.scale)), int(math.Ceil((high.Y+by)/c.scale)),
+	)
 	return c.img.SubImage(part.Intersect(c.img.Rect))
 }
 
-// Size is the canvas's width and height.
-func (c *Canvas) Size() (wide, high int) { return c.img.Rect.Dx(), c.img.Rect.Dy() }
+// size is the canvas's width and height.
+func (c *Canvas) size() (wide, high int) { return c.img.Rect.Dx(), c.img.Rect.Dy() }
 
-// At is where a place on the photo lies on the canvas.
-func (c *Canvas) At(p imageio.Point) imageio.Point {
+// Place is where a place on the photo lies on the canvas.
+func (c *Canvas) Place(p imageio.Point) imageio.Point {
 	return imageio.Point{X: p.X / c.scale, Y: p.Y / c.scale}
 }
 
@@ -105,7 +107,7 @@ func (c *Canvas) At(p imageio.Point) imageio.Point {
 func (c *Canvas) scaled(o imageio.Outline) imageio.Outline {
 	ring := func(points []imageio.Point) (out []imageio.Point) {
 		for _, p := range points {
-			out = append(out, c.At(p))
+			out = append(out, c.Place(p))
 		}
 		return out
 	}

@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/imageio/internal/icc"
@@ -89,7 +88,7 @@ func TestCanvasIsThePhoto(t *testing.T) {
 	c := canvasOf(t, img, 0)
 	require.Equal(t, img.Pix, c.img.Pix)
 	small := canvasOf(t, img, 60)
-	wide, high := small.Size()
+	wide, high := small.size()
 	require.Equal(t, [2]int{60, 40}, [2]int{wide, high})
 	// Light is averaged, not codes.
 	var light float64
@@ -106,7 +105,8 @@ func TestRecolourKeepsWhatIsOutside(t *testing.T) {
 	}
 	c := canvasOf(t, img, 0)
 	before := c.Clone()
-	area := imageio.Outline{Points: []imageio.Point{{X: 50, Y: 50}, {X: 150, Y: 50}, {X: 150, Y: 150}, {X: 50, Y: 150}}, Holes: [][]imageio.Point{{{X: 90, Y: 90}, {X: 110, Y: 90}, {X: 110, Y: 110}, {X: 90, Y: 110}}}}
+	area := imageio.Rect(50, 50, 100, 100)
+	area.Holes = [][]imageio.Point{imageio.Rect(90, 90, 20, 20).Points}
 	require.NoError(t, c.Recolour(t.Context(), area, Recolouring{Change: stained, Feather: 8}))
 	at := func(x, y int) color.NRGBA { return c.img.NRGBAAt(x, y) }
 	was := before.img.NRGBAAt(0, 0)

@@ -208,7 +208,7 @@ func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][
 		return nil, err
 	}
 	for _, at := range outline.Points {
-		on := c.At(at)
+		on := c.Place(at)
 		points = append(points, [2]float64{on.X, on.Y})
 	}
 	return points, nil

@@ -1,7 +1,12 @@
-// Package colour holds the colour science everything else stands on: colours and how they
-// convert, the differences between them and the words for those, spectra and the lights they
-// are seen under, the correction of a camera from colours it saw, and the summary of many
-// colours as one reading.
+// Package colour holds the colour science that the rest of the module stands on: colours and how they convert,
+// the differences between them and the words for those, and the summary of many colours as one [Reading].
+//
+// Begin with [Lab] (colour.go) and the conversions to and from it (convert.go, white.go). [DeltaE2000] compares two
+// colours, [DescribeDifference] puts the difference into words, [Summarise] makes a [Reading] of the light of many
+// places, and [Radius95] turns a covariance of errors into one radius.
+//
+// Two packages below it have their own subjects: colour/spectra the reflectance behind a colour, colour/camera
+// the correction of a photo from colours that it shows.
 //
 // # Conventions
 //

@@ -15,9 +15,9 @@ func EncodedLabs(out []Lab, codes []RGB8) {
 	if len(out) != len(codes) {
 		panic("colour: EncodedLabs into a slice of another length")
 	}
-	const part = 1 << 13
+	const chunk = 1 << 13
 	tables := encodedTables()
-	_ = parallel.Ranges(context.Background(), len(codes), part, func(from, to int) { tables.labs(out[from:to], codes[from:to]) })
+	_ = parallel.Ranges(context.Background(), len(codes), chunk, func(from, to int) { tables.labs(out[from:to], codes[from:to]) })
 }
 
 // codeTables hold, for each code of each channel, what it adds to X, Y and Z as shares of the white's.
@@ -25,15 +25,13 @@ type codeTables struct{ red, green, blue [256]XYZ }
 
 var encodedTables = sync.OnceValue(func() *codeTables {
 	t := new(codeTables)
+	share := func(light LinearRGB) XYZ {
+		c := light.XYZ()
+		return XYZ{c.X / WhiteD65.X, c.Y / WhiteD65.Y, c.Z / WhiteD65.Z}
+	}
 	for i := range 256 {
 		v := RGB8{R: uint8(i)}.Linear().R
-		for _, channel := range []struct {
-			into  *XYZ
-			light LinearRGB
-		}{{&t.red[i], LinearRGB{R: v}}, {&t.green[i], LinearRGB{G: v}}, {&t.blue[i], LinearRGB{B: v}}} {
-			c := channel.light.XYZ()
-			*channel.into = XYZ{c.X / WhiteD65.X, c.Y / WhiteD65.Y, c.Z / WhiteD65.Z}
-		}
+		t.red[i], t.green[i], t.blue[i] = share(LinearRGB{R: v}), share(LinearRGB{G: v}), share(LinearRGB{B: v})
 	}
 	return t
 })
@@ -42,7 +40,6 @@ func (t *codeTables) labs(out []Lab, codes []RGB8) {
 	out = out[:len(codes)]
 	for i, c := range codes {
 		r, g, b := &t.red[c.R], &t.green[c.G], &t.blue[c.B]
-		x, y, z := LabRoot(r.X+g.X+b.X), LabRoot(r.Y+g.Y+b.Y), LabRoot(r.Z+g.Z+b.Z)
-		out[i] = Lab{116*y - 16, 500 * (x - y), 200 * (y - z)}
+		out[i] = labOf(labCurve(r.X+g.X+b.X), labCurve(r.Y+g.Y+b.Y), labCurve(r.Z+g.Z+b.Z))
 	}
 }

@@ -1,13 +1,11 @@
 package colour
 
-// A Reading is what a photograph says of one area: a colour and everything needed to know how
+// A Reading is the colour measured on one area of a photo, with everything needed to know how
 // far to trust it. A bare Lab never stands in for one.
 type Reading struct {
 	Mean   Lab        // averaged in linear light, as an instrument's aperture does
 	Spread [3]float64 // standard deviation of L*, a*, b* over the pixels
 
-	// Covariance of (L*, a*, b*) over the pixels: the directions in which this wood varies.
-	Covariance [3][3]float64
 	LQuantiles [5]float64 // L* at 5, 25, 50, 75 and 95 %
 	Ground     Lab        // mean of the lightest quarter, which the trade matches first
 	Figure     Lab        // mean of the darkest quarter
@@ -16,9 +14,8 @@ type Reading struct {
 	Dropped Dropped // that did not
 
 	// PlusMinus is the radius, in ΔE00, within which the true colour lies 95 times in 100.
-	// It is made of two parts that behave differently: Systematic is shared by every
-	// reading of one photo and cancels from differences within it; Sampling is the
-	// area's own.
+	// It has two components: Systematic is shared by every reading of one photo and cancels from
+	// differences within it; Sampling is the area's own.
 	PlusMinus, Systematic, Sampling float64
 
 	From     string   // the photo and area it came from, for a person to read

@@ -17,11 +17,13 @@ func CubeRoot(x float64) float64 {
 	return y * (cube + 2*x) / (2*cube + x)
 }
 
-// LabRoot is f of CIE 15:2018, 8.2.1: a cube root, and below L* 8 a straight line.
-func LabRoot(t float64) float64 {
-	const delta = 6.0 / 29
-	if t > delta*delta*delta {
+// labEdge is the cube root at which the curve of CIELAB turns from straight to a cube root, at L* 8.
+const labEdge = 6.0 / 29
+
+// labCurve is f of CIE 15:2018, 8.2.1: a cube root, and below L* 8 a straight line.
+func labCurve(t float64) float64 {
+	if t > labEdge*labEdge*labEdge {
 		return CubeRoot(t)
 	}
-	return t/(3*delta*delta) + 4.0/29
+	return t/(3*labEdge*labEdge) + 4.0/29
 }

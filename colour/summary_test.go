@@ -38,6 +38,8 @@ func TestSummariseStatistics(t *testing.T) {
 	for _, n := range []int{1, 2, 300, 50_000} {
 		light := randomLight(n)
 		r := Summarise(light)
+		moments := labMoments(light, make([]float64, n))
+		covariance := moments.Covariance()
 		var axes [3][]float64
 		for _, c := range light {
 			lab := c.Lab()
@@ -49,7 +51,10 @@ func TestSummariseStatistics(t *testing.T) {
 				if n > 1 {
 					want = stat.Covariance(axes[i], axes[j], nil) * float64(n-1) / float64(n)
 				}
-				require.InDelta(t, want, r.Covariance[i][j], 1e-9)
+				require.InDelta(t, want, covariance[i][j], 1e-9)
+				if i == j {
+					require.InDelta(t, math.Sqrt(want), r.Spread[i], 1e-9)
+				}
 			}
 		}
 		slices.Sort(axes[0])

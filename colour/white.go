@@ -10,6 +10,7 @@ var (
 	WhiteA   = XYZ{1.09850, 1, 0.35585}
 )
 
+// WhiteOf is the white of chromaticity x, y, with Y = 1.
 func WhiteOf(x, y float64) XYZ { return XYZ{x / y, 1, (1 - x - y) / y} }
 
 // Matrix is a linear map between tristimulus values, row by row.
@@ -37,9 +38,8 @@ func (m Matrix) Mul(n Matrix) Matrix {
 	return p
 }
 
-// Inverse returns the inverse of m. It panics if m has none: every matrix in a program that
-// reaches here describes three independent primaries, so a singular one is a mistake in it.
-// Data from a file is checked with Determinant first.
+// Inverse returns the inverse of m. It panics if m has none, which is a mistake in the program: every matrix here
+// describes three independent primaries. A matrix from a file or a fit is checked with Determinant first.
 func (m Matrix) Inverse() Matrix {
 	inverse, det := stat.Inverse3((*[3][3]float64)(&m))
 	if det == 0 {

@@ -7,50 +7,36 @@ import (
 	"strings"
 )
 
-// How large a difference is, in CIEDE2000, to an eye that has two uniform samples side by
-// side. Texture hides more.
+// Perceptible is the difference, in CIEDE2000, that half of all people see between two uniform samples side by
+// side, and acceptable the one that half of them let pass. Texture hides more.
 //
 // Source: Paravina et al. (2015), J. Esthet. Restor. Dent. 27, S1–S9, the 50:50 thresholds.
 const (
-	Perceptible = 0.8 // half of all people see it
-	Acceptable  = 1.8 // half of all people let it pass
+	Perceptible = 0.8
+	acceptable  = 1.8
 )
 
-// SizeOf says what a difference of deltaE (CIEDE2000) amounts to: "not seen", "seen side by
-// side" or "a different colour". Finished wood is held to be another colour from about 2 ΔE*ab
-// (common practice, no source), which is where Acceptable ends.
-func SizeOf(deltaE float64) string {
-	switch {
-	case deltaE < Perceptible:
-		return "not seen"
-	case deltaE < Acceptable:
-		return "seen side by side"
-	default:
-		return "a different colour"
-	}
-}
-
-// sizes are the words for the size of one part of a difference, each good from a size in
-// CIEDE2000 units on. They are our own choice; only the first step has a source, Acceptable.
+// sizes are the words for the size of one component of a difference, each from a size in
+// CIEDE2000 units on. They are our own choice; only "a little" has a source, acceptable.
 var sizes = []struct {
 	from float64
 	word string
 }{
 	{10, "much"},
 	{4, "clearly"},
-	{Acceptable, "a little"},
+	{acceptable, "a little"},
 	{0, "a touch"},
 }
 
 const (
-	leastSaid  = 0.6  // a part below this goes unsaid beside a larger one, CIEDE2000 units
+	leastSaid  = 0.6  // a component below this goes unsaid beside a larger one, CIEDE2000 units
 	leastShare = 0.15 // and so does one below this share of the largest
 
 	leastHue    = 8.0 // chroma below which a colour has no hue worth naming
 	largestTurn = 60  // degrees of hue beyond which two colours share none
 )
 
-// DescribeDifference says how sample differs from ref in a bench's words, the largest part
+// DescribeDifference says how sample differs from ref in a bench's words, the largest component
 // first: "much lighter, a little less red, a touch duller". Below Perceptible it says "no
 // difference to see".
 //
@@ -63,14 +49,14 @@ func DescribeDifference(ref, sample Lab) string {
 	if DeltaE2000(ref, sample) < Perceptible {
 		return "no difference to see"
 	}
-	parts := describe(ref, sample)
-	slices.SortStableFunc(parts, func(p, q part) int { return cmp.Compare(q.size, p.size) })
+	components := describe(ref, sample)
+	slices.SortStableFunc(components, func(p, q component) int { return cmp.Compare(q.size, p.size) })
 	var said []string
-	for i, p := range parts {
-		if i > 0 && (p.size < leastSaid || p.size < leastShare*parts[0].size) {
+	for i, c := range components {
+		if i > 0 && (c.size < leastSaid || c.size < leastShare*components[0].size) {
 			break
 		}
-		said = append(said, sizeWord(p.size)+" "+p.word)
+		said = append(said, sizeWord(c.size)+" "+c.word)
 	}
 	return strings.Join(said, ", ")
 }
@@ -84,38 +70,37 @@ func sizeWord(size float64) string {
 	return sizes[len(sizes)-1].word
 }
 
-// A part of a difference: its size in CIEDE2000 units and its direction.
-type part struct {
+// A component of a difference has a size in CIEDE2000 units and a word for its direction.
+type component struct {
 	size float64
 	word string
 }
 
-func describe(ref, sample Lab) []part {
-	d := partsOf2000(ref, sample)
-	parts := []part{{math.Abs(d.l), either(d.l, "lighter", "darker")}}
-	aWord := redGreen.word(ref.A, sample.A)
-	bWord := yellowBlue.word(ref.B, sample.B)
+func describe(ref, sample Lab) []component {
+	d := newCIEDE2000(ref, sample)
+	lightness := component{math.Abs(d.l), either(d.l, "lighter", "darker")}
+	aWord, bWord := redGreen.word(ref.A, sample.A), yellowBlue.word(ref.B, sample.B)
 	if d.leastC < leastHue || math.Abs(d.turn) > largestTurn {
-		return append(parts, part{math.Abs(d.a), aWord}, part{math.Abs(d.b), bWord})
+		return []component{lightness, {math.Abs(d.a), aWord}, {math.Abs(d.b), bWord}}
 	}
-	hue, repeats := hueWord(d, aWord, bWord, sample.A-ref.A, sample.B-ref.B)
-	stronger := part{math.Abs(d.c), either(d.c, "stronger", "duller")}
-	turned := part{math.Abs(d.h), hue}
+	word, repeats := hueWord(d, aWord, bWord, sample.A-ref.A, sample.B-ref.B)
+	chroma := component{math.Abs(d.c), either(d.c, "stronger", "duller")}
+	hue := component{math.Abs(d.h), word}
 	switch {
 	case !repeats:
-		return append(parts, turned, stronger)
-	case turned.size < leastSaid || turned.size < stronger.size/4:
-		return append(parts, stronger)
+		return []component{lightness, hue, chroma}
+	case hue.size < leastSaid || hue.size < chroma.size/4:
+		return []component{lightness, chroma}
 	default:
-		return append(parts, part{math.Hypot(d.h, d.c), hue})
+		return []component{lightness, {math.Hypot(d.h, d.c), word}}
 	}
 }
 
-// hueWord tells a turn of hue by red and green or by yellow and blue, whichever the turn runs
-// along, unless a change of chroma at the same time carries the colour the other way there; it
-// never does so on both. What is left is then the axis that chroma itself runs along, where
-// "yellower" only repeats "stronger".
-func hueWord(d parts2000, aWord, bWord string, dA, dB float64) (word string, repeats bool) {
+// hueWord names a turn of hue by the axis, red–green or yellow–blue, that the turn runs along. Where a
+// change of chroma at the same time carries the colour the other way on that axis (it never does on both),
+// it takes the other: chroma itself runs along that one, and repeats reports that "yellower" there only
+// repeats "stronger".
+func hueWord(d ciede2000, aWord, bWord string, dA, dB float64) (word string, repeats bool) {
 	sin, cos := math.Sincos(d.meanH * degree)
 	agreesA, agreesB := -sin*d.turn*dA > 0, cos*d.turn*dB > 0
 	alongA := math.Abs(sin) > math.Abs(cos)

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/colour/internal/colourtest"
 )
 
 func ExampleDescribeDifference() {
@@ -46,7 +47,7 @@ func TestDescribeDifference(t *testing.T) {
 
 // near returns colours of every kind and others at all distances from them.
 func near(rng *rand.Rand) (ref, sample colour.Lab) {
-	ref = colour.LCh{L: 5 + 90*rng.Float64(), C: 60 * rng.Float64() * rng.Float64(), H: 360 * rng.Float64()}.Lab()
+	ref = colourtest.LabOf(5+90*rng.Float64(), 60*rng.Float64()*rng.Float64(), 360*rng.Float64())
 	size := 15 * rng.Float64() * rng.Float64()
 	return ref, colour.Lab{
 		L: ref.L + size*rng.NormFloat64(), A: ref.A + size*rng.NormFloat64(), B: ref.B + size*rng.NormFloat64(),
@@ -124,10 +125,3 @@ func TestDescribeDifferenceTellsTheTruth(t *testing.T) {
 }
 
 // Anchors of Paravina et al. (2015).
-func TestSizeOf(t *testing.T) {
-	require.Equal(t, "not seen", colour.SizeOf(0))
-	require.Equal(t, "not seen", colour.SizeOf(0.79))
-	require.Equal(t, "seen side by side", colour.SizeOf(0.8))
-	require.Equal(t, "seen side by side", colour.SizeOf(1.79))
-	require.Equal(t, "a different colour", colour.SizeOf(1.8))
-}

@@ -187,14 +187,14 @@ func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
 		}
 	}
 	c := colour.XYZ{X: xyz[0], Y: xyz[1], Z: xyz[2]}
-	m := spectra.LabSlopes(c)
+	lab, m := c.LabJacobian()
 	for j := range unknowns {
 		x, y, z := slopes[0][j], slopes[1][j], slopes[2][j]
 		for c := range 3 {
 			slopes[c][j] = m[c][0]*x + m[c][1]*y + m[c][2]*z
 		}
 	}
-	return c.Lab(), &slopes
+	return lab, &slopes
 }
 
 func (e *Evidence) residual(i int, v *observation, predicted colour.Lab, spread float64) residual {

@@ -38,12 +38,16 @@ func TestPredictSlopes(t *testing.T) {
 	for i := range p {
 		p[i] = -2 + 0.8*math.Sin(float64(3*i))
 	}
+	var dark spectra.Spectrum
+	for i := range dark {
+		dark[i] = 0.002
+	}
 	for _, v := range []observation{
 		{opaque: true},
 		{ground: spectra.Smoothest(blendtest.Ash), layered: layered{coats: 1, share: 1}},
 		{ground: spectra.Smoothest(blendtest.Ash), layered: layered{coats: 2, share: 0.5, on: blend.Bare, piece: true}},
 		{ground: spectra.Smoothest(blendtest.Walnut), layered: layered{coats: 3.5, share: 1, on: blend.Porous, wiped: true}},
-		{ground: spectra.Flat(0.002), layered: layered{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
+		{ground: dark, layered: layered{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
 	} {
 		_, slopes := v.predict(&p)
 		for i := range p {

@@ -87,27 +87,3 @@ func (p *cameraParams) combine(t [nTerms]float64) colour.XYZ {
 	}
 	return colour.XYZ{X: out[0], Y: out[1], Z: out[2]}
 }
-
-// labGradient returns Lab of c and its derivatives by X, Y and Z, one row for each of L*,
-// a*, b*.
-func labGradient(c colour.XYZ) (colour.Lab, [3][3]float64) {
-	fx, dx := labCurve(c.X / colour.WhiteD65.X)
-	fy, dy := labCurve(c.Y / colour.WhiteD65.Y)
-	fz, dz := labCurve(c.Z / colour.WhiteD65.Z)
-	dx, dy, dz = dx/colour.WhiteD65.X, dy/colour.WhiteD65.Y, dz/colour.WhiteD65.Z
-	return colour.Lab{L: 116*fy - 16, A: 500 * (fx - fy), B: 200 * (fy - fz)}, [3][3]float64{
-		{0, 116 * dy, 0},
-		{500 * dx, -500 * dy, 0},
-		{0, 200 * dy, -200 * dz},
-	}
-}
-
-// labCurve is f of CIE 15:2018, 8.2.1, and its derivative.
-func labCurve(t float64) (f, slope float64) {
-	const edge = 6.0 / 29
-	f = colour.LabRoot(t)
-	if t > edge*edge*edge {
-		return f, 1 / (3 * f * f)
-	}
-	return f, 1 / (3 * edge * edge)
-}

@@ -9,6 +9,7 @@ import (
 
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/colour/internal/colourtest"
 )
 
 // phone is a camera made up for these tests: white balance off, contrast added by a curve,
@@ -140,8 +141,8 @@ func TestQuickCorrectionIsExact(t *testing.T) {
 		off := func(c colour.LinearRGB) float64 { return colour.DeltaE2000(exact(c).Lab(), quick.Lab(c)) }
 		wood, anywhere := 0.0, 0.0
 		for range 20000 {
-			l := colour.LCh{L: 20 + 70*rng.Float64(), C: 5 + 40*rng.Float64(), H: 35 + 65*rng.Float64()}
-			wood = max(wood, off(cam.record(l.Lab(), camera.Position{})))
+			l := colourtest.LabOf(20+70*rng.Float64(), 5+40*rng.Float64(), 35+65*rng.Float64())
+			wood = max(wood, off(cam.record(l, camera.Position{})))
 			cube := func() float64 { return math.Pow(rng.Float64(), 3) }
 			anywhere = max(anywhere, off(colour.LinearRGB{R: cube(), G: cube(), B: cube()}))
 		}

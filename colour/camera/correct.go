@@ -107,13 +107,14 @@ func (c *Correction) slopes(l colour.Lab) *mat.Dense {
 func (c *Correction) undecided(l colour.Lab, slopes *mat.Dense) float64 {
 	var carried mat.Dense
 	carried.Product(slopes, c.posterior, slopes.T())
-	cov := mat.NewSymDense(3, nil)
-	for i := range 3 {
-		for k := i; k < 3; k++ {
-			cov.SetSym(i, k, carried.At(i, k))
-		}
+	return colour.RMSDeltaE(l, array3(&carried))
+}
+
+func array3(m *mat.Dense) (a [3][3]float64) {
+	for i := range a {
+		copy(a[i][:], m.RawRowView(i))
 	}
-	return colour.RMSDeltaE(l, cov)
+	return a
 }
 
 // recorded is roughly what the camera recorded of l: the correction undone as if it were

@@ -169,7 +169,7 @@ func (p *cameraParams) sensitivity(c colour.LinearRGB, at Position, slopesToo bo
 		y[k], bend1[k], bend2[k] = p.response(k, v, at)
 	}
 	t := terms(y[0], y[1], y[2])
-	lab, byXYZ := labGradient(p.combine(t))
+	lab, byXYZ := p.combine(t).LabJacobian()
 
 	// dterm[k][m] is how term m moves when ln y of channel k does.
 	dterm := [3][nTerms]float64{

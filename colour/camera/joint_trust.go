@@ -14,11 +14,7 @@ import (
 func (j *Joint) Covariance(a int, la colour.Lab, b int, lb colour.Lab) (cov [3][3]float64) {
 	var carried mat.Dense
 	carried.Product(j.corrections[a].slopes(la), j.posterior.between(a, b), j.corrections[b].slopes(lb).T())
-	for i := range cov {
-		for k := range cov[i] {
-			cov[i][k] = carried.At(i, k)
-		}
-	}
+	cov = array3(&carried)
 	if a == b {
 		shared := j.misfit(a, la) * j.misfit(b, lb) * alike(la, lb) / (residualSize * residualSize)
 		for i := range cov {
@@ -35,13 +31,13 @@ func (j *Joint) PlusMinusBetween(a int, la colour.Lab, b int, lb colour.Lab) flo
 		return j.corrections[a].PlusMinusBetween(la, lb)
 	}
 	own, other, shared := j.Covariance(a, la, a, la), j.Covariance(b, lb, b, lb), j.Covariance(a, la, b, lb)
-	cov := mat.NewSymDense(3, nil)
-	for i := range 3 {
-		for k := i; k < 3; k++ {
-			cov.SetSym(i, k, own[i][k]+other[i][k]-shared[i][k]-shared[k][i])
+	var cov [3][3]float64
+	for i := range cov {
+		for k := range cov {
+			cov[i][k] = own[i][k] + other[i][k] - shared[i][k] - shared[k][i]
 		}
 	}
-	return colour.DeviationsIn95 * colour.RMSDeltaE(la, cov)
+	return colour.Radius95(la, cov)
 }
 
 // misfit is the standard deviation, in each of L*, a*, b*, of what a photo's chart shows to
@@ -53,7 +49,7 @@ func (j *Joint) misfit(photo int, l colour.Lab) float64 {
 		return 0
 	}
 	seen, foreseen := c.PlusMinus(l)/colour.DeviationsIn95, c.undecided(l, c.slopes(l))
-	each := colour.RMSDeltaE(l, mat.NewSymDense(3, []float64{1, 0, 0, 0, 1, 0, 0, 0, 1}))
+	each := colour.RMSDeltaE(l, [3][3]float64{{1}, {0, 1}, {0, 0, 1}})
 	return math.Sqrt(max(0, seen*seen-foreseen*foreseen)) / each
 }
 

@@ -1,91 +1,67 @@
 package spectra
 
-import (
-	"math"
+import "huewright/colour"
 
-	"huewright/colour"
-	"huewright/internal/stat"
+// Smoothest returns the smoothest reflectance that has the colour c in daylight D65: of all spectra within 0–1 that
+// have it, the one whose z, where reflectance is (1 + tanh z)/2, changes least from band to band in the sum of squares.
+// Paints and woods are smooth, so it is a fair estimate of what a surface does; it stays an estimate, since
+// many spectra share one colour.
+//
+// Where no surface can have the colour, or only one at the very edge of what can be, it is the nearest that keeps
+// lightness and hue and gives up chroma. Y below 1e-6, or that close to 1, counts as beyond the edge. It panics if c is
+// not finite: whoever brings a colour in checks it first.
+//
+// Source: Burns (2020), "Numerical methods for smoothest reflectance reconstruction", Color
+// Res. Appl. 45(1), 8–21, where the method is called LHTSS.
+func Smoothest(c colour.Lab) Spectrum {
+	if !c.IsFinite() {
+		panic("spectra: the smoothest spectrum of a colour that is not finite")
+	}
+	s, ok := solve(c.XYZ())
+	if !ok {
+		y := min(max(c.XYZ().Y, darkest), 1-darkest)
+		l := colour.XYZ{Y: y}.Lab().L
+		s, _ = walk(grey(y), func(t float64) colour.XYZ { return colour.Lab{L: l, A: t * c.A, B: t * c.B}.XYZ() })
+	}
+	var r Spectrum
+	for i, z := range s.z {
+		r[i] = reflectance(z)
+	}
+	return r
+}
+
+const (
+	darkest        = 1e-6 // least Y that is solved for, and least distance of Y from 1: beyond, z runs off to ∓∞
+	shortestStride = 1e-3 // of the way from grey to a colour
 )
 
-// newtonStep is one step of Newton's method towards the smoothest spectrum of colour c.
-//
-// To make ½ Σ (zᵢ₊₁ − zᵢ)² least while Σ aᵢ ρ(zᵢ) = c, with aᵢ the light's weights at a band and
-// ρ(z) = (1 + tanh z)/2, multipliers λ must exist with
-//
-//	(D z)ᵢ + ρ′(zᵢ) aᵢ·λ = 0    36 equations; D has rows (… −1 2 −1 …), 1 for 2 in the corners
-//	c − Σ aᵢ ρ(zᵢ) = 0           3 equations
-//
-// Made linear about s these say, for the change of z and the multipliers after it,
-//
-//	( H  Jᵀ ) ( step )   ( −D z         )     H = D + diag(ρ″(zᵢ) aᵢ·λ)
-//	( J  0  ) (  λ   ) = ( c − Σ aᵢ ρᵢ )     J = (ρ′(zᵢ) aᵢ)
-//
-// H is tridiagonal, so a few operations a band eliminate every band but the last. That one is
-// left with λ in four equations, since H is singular where λ = 0, as it is at the start, but
-// H without its last row and column is not.
-func (s *solution) newtonStep(c colour.XYZ) (step [Bands]float64, lambda [3]float64) {
-	const last = Bands - 1
-	var (
-		diagonal [Bands]float64    // of H; beside it all is −1
-		border   [Bands][4]float64 // how a band's equation involves the last band and λ
-		right    [Bands]float64
-		four     [4][4]float64 // equations of the last band and of X, Y, Z, in those unknowns
-	)
-	x := [1][4]float64{{0, c.X, c.Y, c.Z}} // their right-hand side, in the end their solution
-	for i, a := range LightD65.weights {
-		t := math.Tanh(s.z[i])
-		rho, slope := (1+t)/2, (1-t)*(1+t)/2
-		pull := a[0]*s.lambda[0] + a[1]*s.lambda[1] + a[2]*s.lambda[2]
-		diagonal[i] = 2 - 2*t*slope*pull // ρ″ = −2 tanh z ρ′
-		for k := range 3 {
-			border[i][1+k] = slope * a[k]
-			x[0][1+k] -= rho * a[k]
-		}
+// solve finds the smoothest solution for c. The path there from grey is straight in XYZ, where
+// the colours that surfaces can have form a convex body: it never leaves it.
+func solve(c colour.XYZ) (s solution, ok bool) {
+	if !(c.Y >= darkest && c.Y <= 1-darkest) {
+		return s, false
 	}
-	diagonal[0]--
-	diagonal[last]--
-	for i := range last {
-		rise := s.z[i+1] - s.z[i]
-		right[i] += rise
-		right[i+1] -= rise
-	}
-	border[last-1][0] = -1
+	return walk(grey(c.Y), func(t float64) colour.XYZ {
+		dull := (1 - t) * c.Y
+		return colour.XYZ{X: t*c.X + dull*colour.WhiteD65.X, Y: c.Y, Z: t*c.Z + dull*colour.WhiteD65.Z}
+	})
+}
 
-	four[0], x[0][0] = [4]float64{diagonal[last], border[last][1], border[last][2], border[last][3]}, right[last]
-	for k := 1; k < 4; k++ {
-		four[k][0] = border[last][k]
-	}
-
-	// Tridiagonal elimination: downwards, each band's equation is rid of the band before it and
-	// leaves its share in the four; H⁻¹ of border and right is never needed as a whole.
-	for i := range last {
-		b, pivot := &border[i], diagonal[i]
-		for k := range 4 {
-			f := b[k] / pivot
-			for j := range 4 {
-				four[k][j] -= f * b[j]
-			}
-			x[0][k] -= f * right[i]
+// walk continues from s, the solution at t = 0, to the last solution it can reach on the path to
+// t = 1, and says whether it got there. Nearly every paint and wood is reached in one stride;
+// to the most saturated colours Newton's method needs several.
+func walk(s solution, path func(t float64) colour.XYZ) (_ solution, arrived bool) {
+	for reached, stride := 0.0, 1.0; stride > shortestStride; {
+		t := min(1, reached+stride)
+		next, ok := s.newton(path(t))
+		if !ok {
+			stride /= 2
+			continue
 		}
-		if i+1 < last {
-			diagonal[i+1] -= 1 / pivot
-			right[i+1] += right[i] / pivot
-			for k := range 4 {
-				border[i+1][k] += b[k] / pivot
-			}
+		if s = next; t == 1 {
+			return s, true
 		}
+		reached, stride = t, 2*stride
 	}
-
-	stat.Solve4(&four, x[:])
-	u := &x[0]
-	step[last] = u[0]
-	for i := last - 1; i >= 0; i-- {
-		b := &border[i]
-		v := right[i] - b[0]*u[0] - b[1]*u[1] - b[2]*u[2] - b[3]*u[3]
-		if i+1 < last {
-			v += step[i+1]
-		}
-		step[i] = v / diagonal[i]
-	}
-	return step, [3]float64{u[1], u[2], u[3]}
+	return s, false
 }

@@ -2,26 +2,9 @@ package spectra
 
 import "huewright/colour"
 
-// Bands is how many wavelengths a Spectrum has, FirstBand and BandStep (nm) which they are:
-// 380, 390 … 730 nm.
-const (
-	Bands     = 36
-	FirstBand = 380
-	BandStep  = 10
-)
-
 // Spectrum is the reflectance of a surface at each band, 0–1. Beyond its ends it is taken to
 // go on flat.
 type Spectrum [Bands]float64
-
-// Flat is the spectrum of a neutral surface that reflects the same share r everywhere.
-func Flat(r float64) Spectrum {
-	var s Spectrum
-	for i := range s {
-		s[i] = r
-	}
-	return s
-}
 
 // XYZ returns what the observer sees of s under l, on the scale where a perfect white has Y = 1.
 //

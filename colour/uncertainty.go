@@ -10,9 +10,15 @@ import (
 // three dimensions that is alike in all: the square root of the χ² quantile over its mean.
 var DeviationsIn95 = math.Sqrt(7.814728 / 3)
 
-// RMSDeltaE is the root mean square size, in ΔE00 about l, of errors of the given covariance
-// in L*, a*, b*: each axis of it measured by itself.
-func RMSDeltaE(l Lab, cov *mat.SymDense) float64 {
+// RMSDeltaE is the root mean square size, in ΔE00 about l, of errors of the given covariance in L*, a*, b*,
+// of which the upper triangle counts: each principal axis is measured by itself.
+func RMSDeltaE(l Lab, covariance [3][3]float64) float64 {
+	cov := mat.NewSymDense(3, nil)
+	for i := range 3 {
+		for k := i; k < 3; k++ {
+			cov.SetSym(i, k, covariance[i][k])
+		}
+	}
 	var eigen mat.EigenSym
 	if !eigen.Factorize(cov, true) {
 		return math.Inf(1)
@@ -31,11 +37,5 @@ func RMSDeltaE(l Lab, cov *mat.SymDense) float64 {
 // Radius95 returns the radius, in ΔE00, that holds 95 of 100 errors about l whose covariance in
 // L*, a*, b* is given, when they are normal.
 func Radius95(l Lab, covariance [3][3]float64) float64 {
-	cov := mat.NewSymDense(3, nil)
-	for i := range 3 {
-		for k := i; k < 3; k++ {
-			cov.SetSym(i, k, covariance[i][k])
-		}
-	}
-	return DeviationsIn95 * RMSDeltaE(l, cov)
+	return DeviationsIn95 * RMSDeltaE(l, covariance)
 }

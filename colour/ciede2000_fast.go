@@ -2,13 +2,13 @@ package colour
 
 import "math"
 
-// quick2000 is DeltaE2000 without angles: hues are directions, the mean of two is that of the sum of
-// their unit vectors, and cosines of its multiples come from its own cosine and sine. Only among
-// blues, where chroma and hue lean on each other, is the angle itself asked for. It is not ok where
-// the hues are opposite or nearly so, since their sum then has no direction: see hueDifference.
+// fastCIEDE2000 is DeltaE2000 without angles. A hue is a unit vector; the mean of two is the direction of their
+// sum, and cosines of its multiples come from its own cosine and sine. The angle itself is computed only
+// among blues, where chroma and hue interact. ok is false where the hues are opposite or nearly so, since their sum
+// then has no direction: see hueDifference.
 //
 // With u, v the unit vectors of the two hues, 2 sin(Δh/2) = ±|v − u|, of the sign of u × v.
-func quick2000(ref, sample Lab) (deltaE float64, ok bool) {
+func fastCIEDE2000(ref, sample Lab) (deltaE float64, ok bool) {
 	c1, c2 := math.Sqrt(ref.A*ref.A+ref.B*ref.B), math.Sqrt(sample.A*sample.A+sample.B*sample.B)
 	c7 := pow7((c1 + c2) / 2)
 	stretch := 1.5 - 0.5*math.Sqrt(c7/(c7+to7of25))
@@ -21,7 +21,7 @@ func quick2000(ref, sample Lab) (deltaE float64, ok bool) {
 	dC := (c2 - c1) / (1 + 0.045*meanC)
 	if c1 < nearGrey || c2 < nearGrey {
 		if c1 != 0 && c2 != 0 {
-			return 0, false // whose hue is told by rounding
+			return 0, false // rounding would decide the hue
 		}
 		// Without chroma there is no hue, nor a difference of it.
 		return math.Sqrt(dL*dL + dC*dC), true
@@ -46,8 +46,8 @@ func quick2000(ref, sample Lab) (deltaE float64, ok bool) {
 		dH = -dH
 	}
 	square := dL*dL + dC*dC + dH*dH
-	// The formula counts hues from 0° to 360° and not round: 0° is 275° away from 275°, not 85°. So
-	// the first quarter, where woods lie, has nothing of it, nor has what is further than 130° from 275°:
+	// The rotation term. The formula counts hues from 0° to 360° without wrapping: 0° is 275° away from 275°, not 85°.
+	// So the first quadrant, where woods lie, has none of it, nor have hues further than 130° from 275°:
 	// exp(−(130/25)²) < 2e-12.
 	if toBlue := cos*cos275 + sin*sin275; toBlue > cos130 && (sin < 0 || cos < 0) {
 		off := math.Atan2(sin*cos275-cos*sin275, toBlue) / (25 * degree)

@@ -48,7 +48,7 @@ func FuzzDecodeJPEG(f *testing.F) {
 func FuzzDecodePNG(f *testing.F) {
 	palette := image.NewPaletted(image.Rect(0, 0, 5, 3), color.Palette{color.Black, color.NRGBA{138, 90, 60, 200}})
 	deep := image.NewNRGBA64(image.Rect(0, 0, 5, 3))
-	fuzzDecode(f, imagetest.SmallPNG(f), imagetest.PngOf(f, palette), imagetest.PngOf(f, deep))
+	fuzzDecode(f, imagetest.SmallPNG(f), imagetest.PNGOf(f, palette), imagetest.PNGOf(f, deep))
 }
 
 func FuzzDecodeTIFF(f *testing.F) {

@@ -12,17 +12,6 @@ import (
 	"huewright/imageio/sample"
 )
 
-// Outlines are rectangles x,y,w,h or polygons, in pixels of the upright photo.
-func ExampleParseOutline() {
-	box, err := imageio.ParseOutline("10,20,30,40")
-	fmt.Println(box, err)
-	_, err = imageio.ParseOutline("0,0 10,10 10,0 0,10")
-	fmt.Println(err)
-	// Output:
-	// 10,20,30,40 <nil>
-	// outline: crosses itself: the side after corner 1 meets the side after corner 3
-}
-
 // A grey of code 119 reads as L* 50. Without a reference the camera is taken at its word, and the ± is wide.
 func ExampleRead() {
 	img := image.NewGray(image.Rect(0, 0, 40, 40))

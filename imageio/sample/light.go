@@ -8,6 +8,6 @@ import (
 // LightRadius is the difference, in ΔE00, that an error of light makes near a colour 95 times
 // in 100 at most; deviation is the standard deviation of the logarithm of luminance.
 func LightRadius(l colour.Lab, deviation float64) float64 {
-	c := l.XYZ()
-	return max(colour.DeltaE2000(l, imageio.InEvenLight(c, 1.96*deviation).Lab()), colour.DeltaE2000(l, imageio.InEvenLight(c, -1.96*deviation).Lab()))
+	lit := func(log float64) float64 { return colour.DeltaE2000(l, imageio.InEvenLight(l.XYZ(), log).Lab()) }
+	return max(lit(1.96*deviation), lit(-1.96*deviation))
 }

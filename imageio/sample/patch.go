@@ -20,9 +20,11 @@ type Patch struct {
 // Limits of a patch. Our own choice.
 const (
 	leastPatchPixels = 50
-	mostClippedPatch = 0.02
-	TrimmedShare     = 0.10
+	mostClippedPatch = 0.02 // of the pixels
 )
+
+// TrimmedShare of the pixels of a patch, the darkest and as many of the lightest, stay out of its mean. Our own choice.
+const TrimmedShare = 0.10
 
 // ReadPatch reads a surface of one plain colour. It refuses, as an *AreaError, one that is
 // clipped: a reference whose own light is cut off would make everything else too bright. An

@@ -26,16 +26,6 @@ const LeastPixels = 200
 // alike over so many pixels that more of them would not make the mean surer.
 const defaultMaxPixels = 100_000
 
-// When an area is worth a warning. Our own choice.
-const (
-	muchGlare   = 0.05 // of the pixels
-	muchGap     = 0.10
-	muchClipped = 0.01
-	muchTilt    = 0.20 // of luminance, from end to end
-	muchGrain   = 1.5  // ΔE00
-	fewPixels   = 2000
-)
-
 // Read reads the colour of an area: its pixels without glare and gaps, corrected, averaged
 // in linear light, with the spread of its grain. A nil correction is that of a photo without
 // any reference: its colours are taken at their word and given a wide ±.
@@ -50,6 +40,7 @@ func Read(ctx context.Context, p *imageio.Photo, o imageio.Outline, correction *
 	return readBy(ctx, p, o, correction, opt)
 }
 
+// NoReference is the correction of a photo without any reference: as the camera recorded it, with a wide ±.
 var NoReference = sync.OnceValue(func() *camera.Correction {
 	correction, _, err := camera.Fit(nil)
 	if err != nil {
@@ -58,13 +49,13 @@ var NoReference = sync.OnceValue(func() *camera.Correction {
 	return correction
 })
 
-// Corrector is what sampling needs of a correction.
-type Corrector interface {
+// A corrector is what a reading needs of a correction.
+type corrector interface {
 	Apply(camera colour.LinearRGB) colour.XYZ
 	PlusMinus(near colour.Lab) float64
 }
 
-func readBy(ctx context.Context, p *imageio.Photo, o imageio.Outline, correction Corrector, opt Options) (colour.Reading, error) {
+func readBy(ctx context.Context, p *imageio.Photo, o imageio.Outline, correction corrector, opt Options) (colour.Reading, error) {
 	set, err := pixelsIn(ctx, p, o, opt)
 	if err != nil {
 		return colour.Reading{}, err
@@ -134,6 +125,7 @@ func pixelsIn(ctx context.Context, p *imageio.Photo, o imageio.Outline, opt Opti
 	return p.Gather(ctx, spans, limit)
 }
 
+// TooFew is the error about an area of n pixels, which are fewer than LeastPixels; where completes it.
 func TooFew(p *imageio.Photo, name string, n int, where string) *imageio.AreaError {
 	return &imageio.AreaError{
 		Path: p.Path, Name: name, Problem: fmt.Sprintf("%s %s, need %d", pixels(n), where, LeastPixels),
@@ -141,42 +133,28 @@ func TooFew(p *imageio.Photo, name string, n int, where string) *imageio.AreaErr
 	}
 }
 
-func pixels(n int) string {
-	if n == 1 {
-		return "1 pixel"
+// WoodLight returns the light of about most pixels of an outline, glare and gaps left out, and where they are.
+// The error is that of Read.
+func WoodLight(
+	ctx context.Context, p *imageio.Photo, o imageio.Outline, most int,
+) (light []colour.LinearRGB, at []imageio.Point, err error) {
+	const looked = 10 // times as many, to tell glare and gaps
+	set, err := pixelsIn(ctx, p, o, Options{MaxPixels: looked * most})
+	if err != nil {
+		return nil, nil, err
 	}
-	return fmt.Sprintf("%d pixels", n)
-}
-
-// areaWarnings says what of an area makes its reading less sure.
-func areaWarnings(wood imageio.Pixels, light []colour.XYZ, r colour.Reading) []string {
-	var out []string
-	warn := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	read := float64(r.Pixels + r.Dropped.Glare + r.Dropped.Gaps)
-	if share := float64(r.Dropped.Glare) / read; share > muchGlare {
-		warn("%.0f %% of the area is glare and was left out: turn the piece or move the lamp, and take it again", 100*share)
+	verdicts, err := judge(ctx, set)
+	if err != nil {
+		return light, at, err
 	}
-	if share := float64(r.Dropped.Gaps) / read; share > muchGap {
-		warn("%.0f %% of the area is gaps or shadow and was left out: keep the outline to one board", 100*share)
-	}
-	clipped := 0
-	luminances := make([]float64, len(light))
-	for i, c := range light {
-		luminances[i] = c.Y
-		if wood.Near[i] > 0 {
-			clipped++
+	n := 0
+	for i, v := range verdicts {
+		if v != kept {
+			continue
+		}
+		if n++; n%looked == 0 || len(verdicts) < most {
+			light, at = append(light, set.Light[i]), append(at, set.At[i].Centre())
 		}
 	}
-	if share := float64(clipped) / float64(len(light)); share > muchClipped {
-		warn("%.0f %% of the area is too bright for the photo to hold its colour: take it again with less exposure", math.Ceil(100*share))
-	}
-	if tilt := unevenness(wood.At, luminances); tilt > muchTilt {
-		warn("the light changes by %.0f %% across the area: mark a smaller one, or light the piece more evenly", 100*tilt)
-	} else if r.Sampling > muchGrain {
-		warn("the wood varies so much that another part of it may read %.1f ΔE00 differently: mark a larger area", r.Sampling)
-	}
-	if r.Pixels < fewPixels {
-		warn("only %s: take the photo from nearer, or mark a larger area", pixels(r.Pixels))
-	}
-	return out
+	return light, at, nil
 }

@@ -124,7 +124,7 @@ const gridPoints = 3
 
 // read fills the grid: each pixel the mean light of what it covers, corrected. Clipped ones are no
 // wood.
-func (s *Surroundings) read(ctx context.Context, p *imageio.Photo, correction sample.Corrector, light imageio.Light) error {
+func (s *Surroundings) read(ctx context.Context, p *imageio.Photo, correction *camera.Correction, light imageio.Light) error {
 	n := s.wide * s.high
 	s.l, s.a, s.b, s.wood = make([]float32, n), make([]float32, n), make([]float32, n), make([]bool, n)
 	points := int(min(math.Ceil(s.scale), gridPoints))

@@ -1,17 +1,11 @@
 package imagetest
 
 import (
-	"bytes"
-	"image"
-	"image/png"
-	"os"
 	"runtime/metrics"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
-
-	"huewright/internal/fixture"
 )
 
 // What a file of a few kilobytes may take to be read, however it is damaged. The memory is all
@@ -36,15 +30,4 @@ func allocated() uint64 {
 	sample := []metrics.Sample{{Name: "/gc/heap/allocs:bytes"}}
 	metrics.Read(sample)
 	return sample[0].Value.Uint64()
-}
-
-func PngOf(t testing.TB, img image.Image) []byte {
-	return Encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) })
-}
-
-// DrawnFile is a small file in testdata that was drawn for tests.
-func DrawnFile(t testing.TB, name string) []byte {
-	data, err := os.ReadFile(fixture.Own("testdata", name))
-	require.NoError(t, err)
-	return data
 }

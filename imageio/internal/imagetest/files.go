@@ -7,7 +7,10 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"os"
 	"testing"
+
+	"huewright/internal/fixture"
 
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/tiff"
@@ -24,6 +27,7 @@ func Small() *image.NRGBA {
 	return &image.NRGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}
 }
 
+// Encoded is the file that encode writes.
 func Encoded(t testing.TB, encode func(*bytes.Buffer) error) []byte {
 	t.Helper()
 	var file bytes.Buffer
@@ -54,4 +58,24 @@ func TinyTIFF(tags ...[2]uint16) []byte {
 		data = binary.LittleEndian.AppendUint32(data, uint32(tag[1]))
 	}
 	return append(data, 0, 0, 0, 0)
+}
+
+// PNGOf is a picture as a PNG.
+func PNGOf(t testing.TB, img image.Image) []byte {
+	return Encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) })
+}
+
+// DrawnFile is a small file in testdata that was drawn for tests.
+func DrawnFile(t testing.TB, name string) []byte {
+	data, err := os.ReadFile(fixture.Own("testdata", name))
+	require.NoError(t, err)
+	return data
+}
+
+// PhonePhoto is a photo of a kitchen by a phone, stored lying, with Display P3 embedded.
+func PhonePhoto(t testing.TB) string {
+	t.Helper()
+	paths := fixture.NeedShared(t, "formats/exif/i*.HEIC")
+	require.Len(t, paths, 1)
+	return paths[0]
 }

@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"image"
 	"image/color"
+	"image/jpeg"
 	"image/png"
 	"math"
 	"math/rand/v2"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -44,23 +46,25 @@ func encode16(v float64) uint16 {
 	return uint16(math.Round(v * 65535))
 }
 
-// grain is a field of mean 0 and sd about 1, alike over the given distances.
-type grain struct {
+// Grain is a field of mean 0 and sd about 1, alike over the given distances.
+type Grain struct {
 	acrossX, acrossY int
 	columns          int
 	knots            []float64
 }
 
-func NewGrain(seed uint64, width, height, acrossX, acrossY int) grain {
+// NewGrain draws the grain of a picture of a given size.
+func NewGrain(seed uint64, width, height, acrossX, acrossY int) Grain {
 	rng := rand.New(rand.NewPCG(seed, 7))
-	g := grain{acrossX, acrossY, width/acrossX + 2, make([]float64, (width/acrossX+2)*(height/acrossY+2))}
+	g := Grain{acrossX, acrossY, width/acrossX + 2, make([]float64, (width/acrossX+2)*(height/acrossY+2))}
 	for i := range g.knots {
 		g.knots[i] = 1.5 * rng.NormFloat64() // interpolation takes a third of the sd away
 	}
 	return g
 }
 
-func (g grain) At(x, y int) float64 {
+// At is the grain at a pixel.
+func (g Grain) At(x, y int) float64 {
 	cx, cy := x/g.acrossX, y/g.acrossY
 	fx, fy := float64(x%g.acrossX)/float64(g.acrossX), float64(y%g.acrossY)/float64(g.acrossY)
 	k := func(dx, dy int) float64 { return g.knots[(cy+dy)*g.columns+cx+dx] }
@@ -72,3 +76,22 @@ func (g grain) At(x, y int) float64 {
 func Oak(g float64) colour.LinearRGB {
 	return colour.Lab{L: 62 + 4*g, A: 9 - 0.6*g, B: 26 + 1.2*g}.LinearRGB()
 }
+
+// TwelveMegapixels is a phone's photo of wood, as JPEG.
+var TwelveMegapixels = sync.OnceValue(func() []byte {
+	const width, height = 4032, 3024
+	g := NewGrain(11, width, height, 9, 300)
+	noise := NewGrain(12, 512, 512, 1, 1)
+	img := image.NewRGBA(image.Rect(0, 0, width, height))
+	for y := range height {
+		for x := range width {
+			c := Oak(g.At(x, y)/2 + noise.At(x%500, y%500)/8).Encode()
+			img.SetRGBA(x, y, color.RGBA{c.R, c.G, c.B, 255})
+		}
+	}
+	var file bytes.Buffer
+	if err := jpeg.Encode(&file, img, &jpeg.Options{Quality: 92}); err != nil {
+		panic(err)
+	}
+	return file.Bytes()
+})

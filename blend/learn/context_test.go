@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 )
@@ -24,7 +25,7 @@ func TestLearningStops(t *testing.T) {
 		return err
 	})
 	blendtest.RequireStops(t, func(ctx context.Context) error {
-		_, _, err := Learn(ctx, "wash", "wash", s.Shelf[0].Evidence)
+		_, _, err := learn(ctx, "wash", "wash", s.Shelf[0].Evidence)
 		return err
 	})
 }

@@ -29,21 +29,24 @@ func ExampleSaunderson() {
 	// Output: 0.04 1.00
 }
 
-// The first coat takes a fifth of the way to the chip, so two of them go about a third of it. A wash is learned from its chip and one test coat each on a pale and a dark wood, and then planned with.
-func ExampleLearn() {
+// The first coat takes a fifth of the way to the chip, so two of them go about a third of it. A wash is learned from its
+// chip and one test coat each on a pale and a dark wood, and then planned with.
+func ExampleDataset_Draw() {
 	pale, dark := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 46, A: 7, B: 15}
-	wash, _, err := learn.Learn(context.Background(), "nut-brown wash", "wash", learn.Evidence{
+	data := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: "nut-brown wash", Kind: "wash", Evidence: learn.Evidence{
 		Chip: &learn.Measured{Lab: colour.Lab{L: 30, A: 10, B: 14}},
 		Tests: []learn.TestCoat{
 			{Ground: learn.Measured{Lab: pale}, Result: learn.Measured{Lab: colour.Lab{L: 68, A: 7, B: 21}}, Coats: 1},
 			{Ground: learn.Measured{Lab: dark}, Result: learn.Measured{Lab: colour.Lab{L: 43, A: 8, B: 15}}, Coats: 1},
 		},
-	})
+	}}}}
+	samples, err := data.Draw(context.Background(), learn.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	plan, err := plan.OneArea(context.Background(), pale, colour.Lab{L: 60, A: 9, B: 21}, []*blend.Coating{wash}, plan.Options{})
+	shelf := []*blend.Coating{&samples.Best.Coatings[0]}
+	plan, err := plan.OneArea(context.Background(), pale, colour.Lab{L: 60, A: 9, B: 21}, shelf, plan.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return

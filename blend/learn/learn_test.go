@@ -1,17 +1,17 @@
 package learn
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
 )
-
-var ()
 
 func testCoat(c *blend.Coating, ground colour.Lab, coats float64) TestCoat {
 	return TestCoat{Ground: Measured{Lab: ground}, Result: Measured{Lab: blendtest.ColourOver(c, ground, coats)}, Coats: coats, Even: true}
@@ -22,14 +22,29 @@ func chipOf(c *blend.Coating) *Measured {
 	return &Measured{Lab: limit.Lab()}
 }
 
+// learn returns the most probable coating and its report.
+func learn(ctx context.Context, name string, kind blend.Kind, e Evidence) (*blend.Coating, Report, error) {
+	return learnDataset(ctx, Dataset{Shelf: []ShelfCoating{{Name: name, Kind: kind, Evidence: e}}})
+}
+
+func learnDataset(ctx context.Context, d Dataset) (*blend.Coating, Report, error) {
+	f, err := d.solve(ctx)
+	if err != nil {
+		return nil, Report{}, err
+	}
+	r := f.reports[0]
+	c := r.at.coating(d.Shelf[0].Name, d.Shelf[0].Kind, d.Shelf[0].PutOn)
+	return &c, r, nil
+}
+
 func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
 	e := Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)}}
-	learned, report, err := Learn(t.Context(), "red-brown wash", "wash", e)
+	learned, report, err := learn(t.Context(), "red-brown wash", "wash", e)
 	require.NoError(t, err)
 	require.Empty(t, report.Warnings)
 	require.Len(t, report.residuals, 3)
 	for _, r := range report.residuals {
-		require.Less(t, r.DeltaE, 0.5, r.Of)
+		require.Less(t, r.deltaE, 0.5, r.of)
 	}
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
 		for _, n := range []float64{2, 3, 5} {
@@ -45,9 +60,9 @@ func TestLearnCountsStrengthAsCoats(t *testing.T) {
 	one := testCoat(blendtest.RedWash, blendtest.Ash, 1)
 	two := one
 	two.Coats, two.Share = 2, 0.5
-	a, _, err := Learn(t.Context(), "a", "wash", Evidence{Tests: []TestCoat{one}})
+	a, _, err := learn(t.Context(), "a", "wash", Evidence{Tests: []TestCoat{one}})
 	require.NoError(t, err)
-	b, _, err := Learn(t.Context(), "b", "wash", Evidence{Tests: []TestCoat{two}})
+	b, _, err := learn(t.Context(), "b", "wash", Evidence{Tests: []TestCoat{two}})
 	require.NoError(t, err)
 	require.Equal(t, a.Films, b.Films)
 	half := a.Strength(0.5)
@@ -58,7 +73,7 @@ func TestLearnCountsStrengthAsCoats(t *testing.T) {
 func TestLearnKnowsHowSureItIs(t *testing.T) {
 	chip, pale, dark := chipOf(blendtest.RedWash), testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)
 	radius := func(e Evidence) float64 {
-		_, report, err := Learn(t.Context(), "w", "wash", e)
+		_, report, err := learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err)
 		return report.PlusMinus(blendtest.Oak, 3)
 	}
@@ -90,13 +105,13 @@ func TestLearnIsUnsureOfContradictions(t *testing.T) {
 		"woods that change places": {Tests: []TestCoat{
 			on(blendtest.Ash, colour.Lab{L: 50, A: 2, B: 10}), on(blendtest.Walnut, colour.Lab{L: 65, A: 2, B: 9})}},
 	} {
-		_, report, err := Learn(t.Context(), "w", "wash", e)
+		_, report, err := learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err, name)
 		require.NotEmpty(t, report.Warnings, name)
 		for i, test := range e.Tests {
 			last := report.residuals[len(report.residuals)-len(e.Tests)+i]
 			radius := report.PlusMinus(test.Ground.Lab, 1)
-			require.GreaterOrEqual(t, radius, colour.DeltaE2000(last.Seen, last.Predicted), "%s: %s", name, last.Of)
+			require.GreaterOrEqual(t, radius, colour.DeltaE2000(last.measured, last.predicted), "%s: %s", name, last.of)
 		}
 	}
 }
@@ -106,9 +121,9 @@ func TestLearnFollowsAPhone(t *testing.T) {
 	e := Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}
 	e.Tests[0].Ground.PlusMinus, e.Tests[0].Result.PlusMinus = 3, 3
 	e.Tests[0].Ground.Photo, e.Tests[0].Result.Photo = "front", "front"
-	_, report, err := Learn(t.Context(), "w", "wash", e)
+	_, report, err := learn(t.Context(), "w", "wash", e)
 	require.NoError(t, err)
-	require.Less(t, report.residuals[0].DeltaE, 1.0)
+	require.Less(t, report.residuals[0].deltaE, 1.0)
 }
 
 func TestLearnWarns(t *testing.T) {
@@ -128,7 +143,7 @@ func TestLearnWarns(t *testing.T) {
 		"contradiction":  {Evidence{Tests: []TestCoat{darker, lighter}}, "test coats 1 and 2 contradict each other"},
 		"does not agree": {Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{darker, odd}}, "test coat 2 does not agree"},
 	} {
-		_, report, err := Learn(t.Context(), "wash", "wash", c.evidence)
+		_, report, err := learn(t.Context(), "wash", "wash", c.evidence)
 		require.NoError(t, err, name)
 		found := false
 		for _, w := range report.Warnings {
@@ -156,10 +171,10 @@ func TestLearnRefuses(t *testing.T) {
 		"result: an uncertainty of -1":       with(func(t *TestCoat) { t.Result.PlusMinus = -1 }),
 		"opaque chip: no surface has":        {Chip: &Measured{Lab: colour.Lab{L: 50, A: 300}}},
 	} {
-		_, _, err := Learn(t.Context(), "my wash", "wash", e)
+		_, _, err := learn(t.Context(), "my wash", "wash", e)
 		blendtest.RequireHint(t, err, want)
 	}
-	_, _, err := Learn(t.Context(), "my wash", "varnishish", Evidence{Tests: []TestCoat{good}})
+	_, _, err := learn(t.Context(), "my wash", "varnishish", Evidence{Tests: []TestCoat{good}})
 	blendtest.RequireHint(t, err, "no kind of coating")
 }
 
@@ -175,12 +190,12 @@ func FuzzLearn(f *testing.F) {
 			Coats:  coats,
 		}}}
 		e.Chip = &e.Tests[0].Result
-		learned, report, err := Learn(t.Context(), "any", "glaze", e)
+		learned, report, err := learn(t.Context(), "any", "glaze", e)
 		if err != nil {
 			blendtest.RequireHint(t, err, "")
 			return
 		}
-		require.True(t, report.residuals[1].Predicted.IsFinite())
+		require.True(t, report.residuals[1].predicted.IsFinite())
 		require.True(t, blendtest.ColourOver(learned, blendtest.Oak, 3).IsFinite())
 	})
 }
@@ -191,7 +206,7 @@ func BenchmarkLearn(b *testing.B) {
 		e.Tests = append(e.Tests, testCoat(blendtest.RedWash, wood, 1), testCoat(blendtest.RedWash, wood, 2))
 	}
 	for b.Loop() {
-		if _, _, err := Learn(b.Context(), "w", "wash", e); err != nil {
+		if _, _, err := learn(b.Context(), "w", "wash", e); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -6,27 +6,24 @@ import (
 	"huewright/blend"
 )
 
-// A prior says what to expect of any coating before there is evidence: how much it absorbs and
-// scatters in the mean over the knots, and how far either may change from knot to knot. All are
-// in natural logarithms.
+// A prior is the prior distribution of a coating's films: the mean over the knots of log K and log S, and how far
+// either changes from knot to knot.
 type prior struct {
 	meanK, meanKSD, stepK float64
 	meanS, meanSSD, stepS float64
-	fallS                 float64 // what scattering is expected to change from knot to knot
+	slopeS                float64 // mean change of log S from knot to knot
 }
 
-// priorOf returns what to expect of a kind. One coat of a wash takes about a tenth of the light;
-// the figures are wide: their 95 % spans a factor of 50 either way in absorption. From knot to
-// knot a paint changes little, but for an edge or two where it changes much, which Student's t
-// has room for. Scattering falls about as the wavelength rises, as fine particles have it. A dye
-// is dissolved and clear, so it is expected to scatter twenty times less. Our own choice, made on
-// half of the measured paints and tried on the other, see TestMeasuredPaints; to be replaced by
-// what a log shows.
+// priorOf returns the prior of a kind. One coat of a wash takes about a tenth of the light; the prior is wide: its
+// 95 % spans a factor of 50 either way in absorption. From knot to knot a paint changes little, but for an edge or
+// two where it changes much, which Student's t has room for. Scattering falls with wavelength, as that of fine
+// particles does. A dye is dissolved, so that it scatters twenty times less. Our own choice, made on half of the
+// measured paints and tried on the other half, see TestMeasuredPaints.
 func priorOf(kind blend.Kind) *prior {
 	p := &prior{
 		meanK: math.Log(0.08), meanKSD: 2.0, stepK: 0.5,
 		meanS: math.Log(0.08), meanSSD: 1.5, stepS: 0.3,
-		fallS: -0.06,
+		slopeS: -0.06,
 	}
 	if kind == "dye" {
 		p.meanS = math.Log(0.004)
@@ -34,9 +31,9 @@ func priorOf(kind blend.Kind) *prior {
 	return p
 }
 
-// How coats build up, before there is evidence, in logarithms. A porous wood takes 1.15 to 1.3
-// times the stain of another (common practice, no source), and putty goes darker still. What a
-// wiped coat leaves over the one before has no figure at all: nearly anything, half in the middle.
+// The prior of how coats build up, in logarithms. A porous wood takes 1.15 to 1.3 times the stain of another (common
+// practice, no source), and putty takes more still. The carry of a wiped coating has no figure at all, so that its
+// prior is nearly flat.
 var (
 	meanUptake, uptakeSD = math.Log(1.25), 0.3
 	meanPorous, porousSD = math.Log(1.3), 0.3
@@ -44,9 +41,13 @@ var (
 
 const meanCarry, carrySD = 0.0, 1.2 // of the logit: 95 % within 0.09–0.91
 
-// linear are the prior's terms, for coats laid by a hand of some habit.
-func (pr *prior) linear(h Bias) (l linear) {
-	half := func(from int, mean, meanSD, fall, step float64) {
+// boardSD is the standard deviation of the logarithm of the board-to-piece factor. Common practice has no figures:
+// this is a starting value of our own.
+const boardSD = 0.10
+
+// linear returns the prior of all unknowns of a coating, for an operator bias.
+func (pr *prior) linear(b Bias) (l linearPrior) {
+	logs := func(from int, mean, meanSD, change, step float64) {
 		row := make([]float64, unknowns)
 		for i := from; i < from+knots; i++ {
 			row[i] = 1 / (knots * meanSD)
@@ -55,11 +56,11 @@ func (pr *prior) linear(h Bias) (l linear) {
 		for i := from; i < from+knots-1; i++ {
 			row := make([]float64, unknowns)
 			row[i], row[i+1] = -1/step, 1/step
-			l.addHeavy(fall/step, row)
+			l.addStudent(change/step, row)
 		}
 	}
-	half(0, pr.meanK, pr.meanKSD, 0, pr.stepK)
-	half(knots, pr.meanS, pr.meanSSD, pr.fallS, pr.stepS)
+	logs(0, pr.meanK, pr.meanKSD, 0, pr.stepK)
+	logs(knots, pr.meanS, pr.meanSSD, pr.slopeS, pr.stepS)
 	one := func(at int, mean, sd float64) {
 		row := make([]float64, unknowns)
 		row[at] = 1 / sd
@@ -68,6 +69,37 @@ func (pr *prior) linear(h Bias) (l linear) {
 	one(atUptake, meanUptake, uptakeSD)
 	one(atPorous, meanPorous, porousSD)
 	one(atCarry, meanCarry, carrySD)
-	one(atBoard, h.Film, unevenBoard)
+	one(atBoard, b.Film, boardSD)
 	return l
+}
+
+// A linearPrior has terms, each of them independent: a row times the unknowns, whose mean is want and whose standard
+// deviation is 1.
+type linearPrior struct {
+	rows    [][]float64
+	want    []float64
+	student []bool // has Student's t distribution; else normal
+}
+
+func (l *linearPrior) add(want float64, row []float64) {
+	l.rows, l.want, l.student = append(l.rows, row), append(l.want, want), append(l.student, false)
+}
+
+func (l *linearPrior) addStudent(want float64, row []float64) {
+	l.add(want, row)
+	l.student[len(l.student)-1] = true
+}
+
+const studentDegrees = 3.0 // our own choice
+
+// studentLoss returns the normal residual as improbable as r is in Student's t with studentDegrees degrees of freedom,
+// and its derivative.
+func studentLoss(r float64) (residual, slope float64) {
+	const nu = studentDegrees
+	size := math.Sqrt((nu + 1) * math.Log1p(r*r/nu))
+	if size < 1e-6 {
+		slope = math.Sqrt((nu + 1) / nu)
+		return slope * r, slope
+	}
+	return math.Copysign(size, r), (nu + 1) * math.Abs(r) / ((nu + r*r) * size)
 }

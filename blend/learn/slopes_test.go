@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour/spectra"
@@ -44,10 +45,10 @@ func TestPredictSlopes(t *testing.T) {
 	}
 	for _, v := range []observation{
 		{opaque: true},
-		{ground: spectra.Smoothest(blendtest.Ash), layered: layered{coats: 1, share: 1}},
-		{ground: spectra.Smoothest(blendtest.Ash), layered: layered{coats: 2, share: 0.5, on: blend.Bare, piece: true}},
-		{ground: spectra.Smoothest(blendtest.Walnut), layered: layered{coats: 3.5, share: 1, on: blend.Porous, wiped: true}},
-		{ground: dark, layered: layered{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
+		{ground: spectra.Smoothest(blendtest.Ash), application: application{coats: 1, share: 1}},
+		{ground: spectra.Smoothest(blendtest.Ash), application: application{coats: 2, share: 0.5, surface: blend.Bare, onPiece: true}},
+		{ground: spectra.Smoothest(blendtest.Walnut), application: application{coats: 3.5, share: 1, surface: blend.Porous, wiped: true}},
+		{ground: dark, application: application{coats: 0.01, share: 1}}, // on the straight part of the curve of L*
 	} {
 		_, slopes := v.predict(&p)
 		for i := range p {
@@ -73,38 +74,38 @@ func TestFitEndsAtTheBottom(t *testing.T) {
 		},
 		Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: blendtest.Sapele}}}},
 	}
-	found, err := s.solve(t.Context())
+	solved, err := s.solve(t.Context())
 	require.NoError(t, err)
-	room := found.scratch()
-	for i := range found.posterior.at {
+	work := solved.scratch()
+	for i := range solved.posterior.at {
 		for _, h := range []float64{-0.01, 0.01} {
-			p := slices.Clone(found.posterior.at)
+			p := slices.Clone(solved.posterior.at)
 			p[i] += h
-			require.Greater(t, found.normal(p, found.white, nil, room), found.posterior.cost, "unknown %d", i)
+			require.Greater(t, solved.normal(p, solved.whitening, nil, work), solved.posterior.cost, "unknown %d", i)
 		}
 	}
 }
 
 // What is not an unknown, by small steps too: the ground and the film that was laid.
-func TestLeaningSlopes(t *testing.T) {
-	r := read([]Measured{{Lab: blendtest.Oak}, {Lab: blendtest.Sapele}}, nil, nil)
+func TestSensitivity(t *testing.T) {
+	r := gatherReadings([]Measured{{Lab: blendtest.Oak}, {Lab: blendtest.Sapele}}, nil, nil)
 	known := &ShelfCoating{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
 		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 2, Surface: blend.Bare}}}}
 	clear := &ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: blendtest.Sapele}}}}
-	wash, finish := newShelved(known, Bias{}, r), newFinish(clear, r)
+	wash, finish := newCoatingComponent(known, Bias{}, r), newClearComponent(clear, r)
 	for _, c := range []struct {
-		part   component
+		model  component
 		ground *spectra.Spectrum
 	}{{wash, &wash.seen[0].ground}, {finish, &finish.seen[0].ground}} {
-		at := c.part.starts()[0]
+		at := c.model.starts()[0]
 		slopes := [3][]float64{make([]float64, len(at)), make([]float64, len(at)), make([]float64, len(at))}
-		by := c.part.leaning(0, at)
+		by := c.model.sensitivity(0, at)
 		for band := range c.ground {
 			const h = 1e-4
 			c.ground[band] += h
-			up := c.part.predict(0, at, &slopes, 0)
+			up := c.model.predict(0, at, &slopes, 0)
 			c.ground[band] -= 2 * h
-			down := c.part.predict(0, at, &slopes, 0)
+			down := c.model.predict(0, at, &slopes, 0)
 			c.ground[band] += h
 			for k := range 3 {
 				require.InDelta(t, (up[k]-down[k])/(2*h), by.ground[k][band], 1e-2)
@@ -112,7 +113,7 @@ func TestLeaningSlopes(t *testing.T) {
 		}
 	}
 	at := wash.starts()[4]
-	by := wash.leaning(0, at)
+	by := wash.sensitivity(0, at)
 	slopes := [3][]float64{make([]float64, unknowns), make([]float64, unknowns), make([]float64, unknowns)}
 	const h = 1e-4
 	wash.seen[0].share = math.Exp(h)

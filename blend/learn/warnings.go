@@ -10,56 +10,37 @@ import (
 const (
 	sameWood   = 3.0 // ΔE00 up to which two grounds count as one wood
 	otherWood  = 8.0 // ΔE00 from which two grounds tell a coating's hiding from its staining
-	sureShift  = 2.0 // of L*, beyond what readings of one spot scatter
-	manySDs    = 3.0 // of a residual that chance seldom brings
-	leastWrong = 2.0 // ΔE00 below which a residual is not worth a word
+	clearShift = 2.0 // of L*, beyond what readings of one spot scatter
 )
 
-// warnings says in plain words what is weak or odd about the evidence.
+// warnings says what is weak or contradictory about the evidence.
 func (e *Evidence) warnings(residuals []residual) []string {
 	var all []string
 	if len(e.Tests) == 0 {
 		all = append(all, "known from an opaque chip alone: how much one coat hides is a guess, and counts of coats may be "+
 			"wide of the mark; lay one test coat on the wood")
-	} else if e.Chip == nil && !e.contrast() {
+	} else if e.Chip == nil && !e.hasContrast() {
 		all = append(all, "test coats on one colour of ground only: what the coating does on other woods is unsure; "+
 			"lay one on a clearly darker or paler wood, or measure the paint so thick that nothing shows through")
 	}
 	for i, t := range e.Tests {
 		if d := colour.DeltaE2000(t.Ground.Lab, t.Result.Lab); d < colour.Perceptible {
-			all = append(all, fmt.Sprintf("test coat %d: result and ground look the same (ΔE00 %.1f): either the mix is very thin or one spot was measured twice", i+1, d))
+			all = append(all, fmt.Sprintf("test coat %d: result and ground look the same (ΔE00 %.1f): "+
+				"either the mix is very thin or one spot was measured twice", i+1, d))
 		}
 	}
 	all = append(all, e.contradictions()...)
 	for _, r := range residuals {
-		if r.odd() {
+		if r.isOutlier() {
 			all = append(all, fmt.Sprintf("%s does not agree with the rest: measured, it is %s than what the rest lets expect (ΔE00 %.1f); "+
-				"measure it again, or leave it out", r.Of, colour.DescribeDifference(r.Predicted, r.Seen), r.DeltaE))
+				"measure it again, or leave it out", r.of, colour.DescribeDifference(r.predicted, r.measured), r.deltaE))
 		}
 	}
 	return all
 }
 
-// odd reports whether chance seldom brings so large a residual.
-func (r *residual) odd() bool { return r.DeltaE > leastWrong && r.DeltaE > manySDs*r.Expected }
-
-// discord is the largest odd residual in ΔE00, 0 when there is none. The curvature that a
-// radius comes from cannot see that the evidence is contradictory: it is as sharp as ever there.
-//
-// Note: widening the radius by Birge's ratio of residuals to what was expected of them was tried
-// and left. It makes hundreds of units where little was known, and too few where the fit ends
-// with a film that can hardly be seen.
-func (r *Report) discord() (largest float64) {
-	for _, v := range r.residuals {
-		if v.odd() {
-			largest = max(largest, v.DeltaE)
-		}
-	}
-	return largest
-}
-
-// contrast reports whether two test coats lie on clearly different grounds.
-func (e *Evidence) contrast() bool {
+// hasContrast reports whether two test coats lie on clearly different grounds.
+func (e *Evidence) hasContrast() bool {
 	for i := range e.Tests {
 		for j := range i {
 			if colour.DeltaE2000(e.Tests[i].Ground.Lab, e.Tests[j].Ground.Lab) >= otherWood {
@@ -80,9 +61,9 @@ func (e *Evidence) contradictions() (all []string) {
 			if colour.DeltaE2000(t.Ground.Lab, u.Ground.Lab) > sameWood {
 				continue
 			}
-			if a, b := shift(t), shift(u); a*b < 0 && min(math.Abs(a), math.Abs(b)) > sureShift {
-				all = append(all, fmt.Sprintf("test coats %d and %d contradict each other: one lightens this wood (L* %+.1f), the other darkens it (L* %+.1f); "+
-					"see whether two names or two spots were exchanged", j+1, i+1, max(a, b), min(a, b)))
+			if a, b := shift(t), shift(u); a*b < 0 && min(math.Abs(a), math.Abs(b)) > clearShift {
+				all = append(all, fmt.Sprintf("test coats %d and %d contradict each other: one lightens this wood (L* %+.1f), "+
+					"the other darkens it (L* %+.1f); see whether two names or two spots were exchanged", j+1, i+1, max(a, b), min(a, b)))
 			}
 		}
 	}

@@ -123,7 +123,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 				Coats: 1, From: from,
 			})
 		}
-		learned, report, err := learn.Learn(t.Context(), "wash", "wash", e)
+		learned, report, err := mostProbable(t.Context(), "wash", "wash", e)
 		require.NoError(t, err)
 		ground := spectra.Smoothest(pale)
 		foreseen := learned.Over(&ground, 2)
@@ -133,7 +133,7 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 	here, same, another := radius(learn.OfThisPiece), radius(learn.OfSameBatch), radius(learn.OfAnotherBatch)
 	require.Less(t, here, same)
 	require.Less(t, same, another)
-	_, _, err := learn.Learn(t.Context(), "wash", "wash", learn.Evidence{Tests: []learn.TestCoat{{Ground: learn.Measured{Lab: pale}, Result: learn.Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
+	_, _, err := mostProbable(t.Context(), "wash", "wash", learn.Evidence{Tests: []learn.TestCoat{{Ground: learn.Measured{Lab: pale}, Result: learn.Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
 	require.Error(t, err)
 }
 

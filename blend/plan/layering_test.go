@@ -79,7 +79,7 @@ func TestLayersNearThePerceptible(t *testing.T) {
 			}
 		}
 		var err error
-		learned[i], _, err = learn.Learn(t.Context(), wash.Name, wash.Kind, e)
+		learned[i], _, err = mostProbable(t.Context(), wash.Name, wash.Kind, e)
 		require.NoError(t, err)
 	}
 	sum, trials := 0.0, 0.0

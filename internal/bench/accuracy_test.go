@@ -146,7 +146,7 @@ func TestCoatCountsAreTrue(t *testing.T) {
 			for _, ask := range asks {
 				colours = append(colours, [2]learn.Measured{measured(ask[0]), measured(ask[1])})
 			}
-			counts := planned(t, s.opt.Wash.Name, evidence(measured), colours)
+			counts := planned(t, s.opt.Wash.Name, evidence(measured), nil, colours)
 			for i, ask := range asks {
 				want, left := s.shot.Area(ask[0]).BestCount(s.opt.Wash, s.shot.Area(ask[1]).Lab, most)
 				got := counts[i].Count
@@ -183,9 +183,11 @@ func evidence(measured func(area string) learn.Measured) learn.Evidence {
 }
 
 // planned counts coats as the program does, for areas from one colour to another each.
-func planned(t *testing.T, name string, e learn.Evidence, areas [][2]learn.Measured) (counts []plan.CoatCount) {
+func planned(
+	t *testing.T, name string, e learn.Evidence, shared func(a, b learn.Measured) [3][3]float64, areas [][2]learn.Measured,
+) (counts []plan.CoatCount) {
 	t.Helper()
-	s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: name, Kind: "wash", Evidence: e}}, Shared: e.Shared}
+	s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: name, Kind: "wash", Evidence: e}}, Shared: shared}
 	var ask plan.Problem
 	for i, a := range areas {
 		s.Colours = append(s.Colours, a[0], a[1])

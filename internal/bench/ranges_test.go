@@ -73,7 +73,6 @@ func TestCabinetRangesHold(t *testing.T) {
 			var e learn.Evidence
 			if row.onePhoto {
 				e = evidence(func(name string) learn.Measured { return s.measured(t, 1, name) })
-				e.Shared = s.evidence(t).Shared
 			} else {
 				e = s.evidence(t)
 			}
@@ -85,7 +84,7 @@ func TestCabinetRangesHold(t *testing.T) {
 			for _, ask := range asks {
 				colours = append(colours, [2]learn.Measured{s.measured(t, photo(0), ask[0]), s.measured(t, photo(2), ask[1])})
 			}
-			for k, c := range planned(t, opt.Wash.Name, e, colours) {
+			for k, c := range planned(t, opt.Wash.Name, e, s.shared, colours) {
 				if best[k] >= c.Range[0] && best[k] <= c.Range[1] {
 					row.held++
 					all++

@@ -100,16 +100,17 @@ func (s *shoot) measured(t *testing.T, photo int, name string) learn.Measured {
 // evidence is the dried paint and one coat on each wood, the bare woods read in the first photo
 // and the rest in the second.
 func (s *shoot) evidence(t *testing.T) learn.Evidence {
-	e := evidence(func(name string) learn.Measured {
+	return evidence(func(name string) learn.Measured {
 		if name == FrameBare || name == PanelBare {
 			return s.measured(t, 0, name)
 		}
 		return s.measured(t, 1, name)
 	})
-	e.Shared = func(a, b learn.Measured) [3][3]float64 {
-		return s.joint.Covariance(int(a.Photo[0]-'0'), a.Lab, int(b.Photo[0]-'0'), b.Lab)
-	}
-	return e
+}
+
+// shared is the covariance of two readings' errors because of their photos.
+func (s *shoot) shared(a, b learn.Measured) [3][3]float64 {
+	return s.joint.Covariance(int(a.Photo[0]-'0'), a.Lab, int(b.Photo[0]-'0'), b.Lab)
 }
 
 // A tiedRow is what one way of tying photos comes to.
@@ -188,7 +189,7 @@ func (s *shoot) tie(t *testing.T, rows []tiedRow, seed uint64) {
 		for _, ask := range asks {
 			colours = append(colours, [2]learn.Measured{told(t, 0, ask[0]), told(t, 2, ask[1])})
 		}
-		for i, c := range planned(t, wash.Name, known, colours) {
+		for i, c := range planned(t, wash.Name, known, s.shared, colours) {
 			best, _ := s.shots[0].Area(asks[i][0]).BestCount(wash, s.shots[0].Area(asks[i][1]).Lab, most)
 			row.exact += within(c.Count, best, 0)
 			row.near += within(c.Count, best, 1)

@@ -66,7 +66,7 @@ func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 	for i := range photos.piece.Coatings {
 		k := &photos.piece.Coatings[i]
-		e := learn.Evidence{Shared: photos.shared()}
+		var e learn.Evidence
 		if k.Chip != nil {
 			chip := read.of(chipKey(k)).Measured
 			e.Chip = &chip

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
 )
@@ -13,11 +14,11 @@ import (
 // grounds in another.
 func readIn(grounds, results string) Evidence {
 	e := Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)}}
-	e.Chip.Photo, e.Chip.Own = results, goodReading
+	e.Chip.Photo, e.Chip.Own = results, goodReadingSD
 	for i := range e.Tests {
 		t := &e.Tests[i]
-		t.Ground.Photo, t.Ground.Own = grounds, goodReading
-		t.Result.Photo, t.Result.Own = results, goodReading
+		t.Ground.Photo, t.Ground.Own = grounds, goodReadingSD
+		t.Result.Photo, t.Result.Own = results, goodReadingSD
 	}
 	return e
 }
@@ -35,13 +36,16 @@ func photosOff(variance float64) func(a, b Measured) [3][3]float64 {
 	}
 }
 
+func learnSharing(t *testing.T, e Evidence, shared func(a, b Measured) [3][3]float64) (*blend.Coating, Report, error) {
+	return learnDataset(t.Context(), Dataset{Shelf: []ShelfCoating{{Name: "w", Kind: "wash", Evidence: e}}, Shared: shared})
+}
+
 func TestPhotosThatAgreeAreOnePhoto(t *testing.T) {
 	alone := readIn("front", "front")
-	a, _, err := Learn(t.Context(), "w", "wash", alone)
+	a, _, err := learn(t.Context(), "w", "wash", alone)
 	require.NoError(t, err)
 	for _, e := range []Evidence{readIn("front", "front"), readIn("front", "bench")} {
-		e.Shared = photosOff(0)
-		b, _, err := Learn(t.Context(), "w", "wash", e)
+		b, _, err := learnSharing(t, e, photosOff(0))
 		require.NoError(t, err)
 		for i := range a.Films {
 			require.InDelta(t, a.Films[i].K, b.Films[i].K, 1e-4)
@@ -54,8 +58,7 @@ func TestPhotosThatAgreeAreOnePhoto(t *testing.T) {
 // one photo has wrong in itself makes no difference.
 func TestPhotosThatDisagreeTeachLess(t *testing.T) {
 	radius := func(e Evidence, variance float64) float64 {
-		e.Shared = photosOff(variance)
-		_, report, err := Learn(t.Context(), "w", "wash", e)
+		_, report, err := learnSharing(t, e, photosOff(variance))
 		require.NoError(t, err)
 		return report.PlusMinus(blendtest.Oak, 3)
 	}
@@ -74,8 +77,7 @@ func TestSharedErrorIsOneError(t *testing.T) {
 		e.Tests[i].Ground.PlusMinus = 8
 	}
 	off := func(shared func(a, b Measured) [3][3]float64) float64 {
-		e.Shared = shared
-		learned, _, err := Learn(t.Context(), "w", "wash", e)
+		learned, _, err := learnSharing(t, e, shared)
 		require.NoError(t, err)
 		return colour.DeltaE2000(blendtest.ColourOver(blendtest.RedWash, blendtest.Oak, 2), blendtest.ColourOver(learned, blendtest.Oak, 2))
 	}

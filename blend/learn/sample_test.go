@@ -6,22 +6,23 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
+
 	"huewright/blend"
 )
 
-func TestHand(t *testing.T) {
+func TestFilmFactors(t *testing.T) {
 	even := Sample{Coatings: []blend.Coating{{Name: "wash"}}, BoardToPiece: []float64{1}}
 	require.Equal(t, []float64{1, 1, 1}, even.FilmFactors("frame", 0, 3))
 
 	var logs []float64
 	for seed := range uint64(300) {
 		w := Sample{Coatings: []blend.Coating{{Name: "glaze"}, {Name: "wash"}}, BoardToPiece: []float64{1, 1}, Seed: seed + 1}
-		hand := w.FilmFactors("frame", 1, 4)
-		require.Equal(t, hand[:2], w.FilmFactors("frame", 1, 2), "the first coats do not depend on those to come")
+		factors := w.FilmFactors("frame", 1, 4)
+		require.Equal(t, factors[:2], w.FilmFactors("frame", 1, 2), "the first coats do not depend on those to come")
 		other := Sample{Coatings: []blend.Coating{{Name: "wash"}}, BoardToPiece: []float64{1}, Seed: seed + 1}
-		require.Equal(t, hand, other.FilmFactors("frame", 0, 4), "nor on what else is on the shelf")
-		require.NotEqual(t, hand, w.FilmFactors("panel", 1, 4))
-		for _, h := range hand {
+		require.Equal(t, factors, other.FilmFactors("frame", 0, 4), "nor on what else is on the shelf")
+		require.NotEqual(t, factors, w.FilmFactors("panel", 1, 4))
+		for _, h := range factors {
 			logs = append(logs, math.Log(h))
 		}
 	}

@@ -2,8 +2,8 @@ package learn
 
 import "strings"
 
-// Ageing says in which direction a finished wood's colour goes in a room, as far as that is known of
-// it, as a caution; never by how much without a source. The wood is as somebody calls it; "" is any.
+// Ageing returns a caution about the direction in which a finished wood's colour changes in a room, as far as that is
+// known. The wood is called as the user calls it; "" is any.
 //
 // Source: beech, 36 months indoors, PMC9104894 (darker by 13.0 ΔE*, steamed beech lighter by 7.1).
 // Cherry and walnut: common practice, no source; studies of cherry disagree.
@@ -16,9 +16,11 @@ func Ageing(wood string) string {
 	case is("beech"):
 		return "beech became darker in a room (by 13.0 ΔE* in 36 months, in one study): stay slightly light"
 	case is("cherry"):
-		return "cherry changes within a day of light, mostly darker and redder, though studies disagree: stay slightly light, and measure it again after a week in the room"
+		return "cherry changes within a day of light, mostly darker and redder, though studies disagree: " +
+			"stay slightly light, and measure it again after a week in the room"
 	case is("walnut"):
 		return "walnut becomes lighter over months: do not go lighter than the target"
 	}
-	return "woods go in opposite directions in a room, some darker and some lighter, and by how much is not known of this one: stay slightly light, and read it again from time to time"
+	return "woods go in opposite directions in a room, some darker and some lighter, and by how much is not known of this one: " +
+		"stay slightly light, and read it again from time to time"
 }

@@ -7,13 +7,14 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat"
+
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
 	"huewright/colour/spectra"
 )
 
-// cabinet is a survey of a piece of two woods and a filled corner, three coatings on the shelf.
+// cabinet is the data of a piece of two woods and a filled corner, three coatings on the shelf.
 func cabinet() *Dataset {
 	glaze := blendtest.Invented("umber glaze", "glaze", func(nm float64) blend.Film { return blend.Film{K: 0.25 * math.Exp(-(nm-400)/150), S: 0.01} })
 	white := blendtest.Invented("white wash", "wash", func(float64) blend.Film { return blend.Film{K: 0.003, S: 0.2} })
@@ -31,8 +32,8 @@ func cabinet() *Dataset {
 	return s
 }
 
-// The same survey gives the same worlds, in whatever order things are told.
-func TestWorldsDoNotDependOnOrder(t *testing.T) {
+// The same dataset gives the same samples, in whatever order things are told.
+func TestSamplesDoNotDependOnOrder(t *testing.T) {
 	s := cabinet()
 	a, err := s.Draw(t.Context(), Options{})
 	require.NoError(t, err)
@@ -65,40 +66,40 @@ func TestWorldsDoNotDependOnOrder(t *testing.T) {
 	}
 }
 
-// Draws lie about the best world, as far apart as the report's radius says.
-func TestWorldsSpread(t *testing.T) {
+// Draws lie about the central sample, as far apart as the report's radius says.
+func TestSamplesSpreadAsReported(t *testing.T) {
 	s := cabinet()
-	worlds, err := s.Draw(t.Context(), Options{Draws: 300})
+	samples, err := s.Draw(t.Context(), Options{Draws: 300})
 	require.NoError(t, err)
 	for k := range s.Shelf {
-		best := blendtest.ColourOver(&worlds.Best.Coatings[k], blendtest.Oak, 3)
+		best := blendtest.ColourOver(&samples.Best.Coatings[k], blendtest.Oak, 3)
 		var off []float64
-		for i := range worlds.Drawn {
-			off = append(off, colour.DeltaE2000(best, blendtest.ColourOver(&worlds.Drawn[i].Coatings[k], blendtest.Oak, 3)))
+		for i := range samples.Drawn {
+			off = append(off, colour.DeltaE2000(best, blendtest.ColourOver(&samples.Drawn[i].Coatings[k], blendtest.Oak, 3)))
 		}
 		slices.Sort(off)
-		drawn, stated := stat.Quantile(0.95, stat.Empirical, off, nil), worlds.Reports[k].PlusMinus(blendtest.Oak, 3)
+		drawn, stated := stat.Quantile(0.95, stat.Empirical, off, nil), samples.Reports[k].PlusMinus(blendtest.Oak, 3)
 		t.Logf("%s: 95 %% of draws within %.1f; the report says %.1f", s.Shelf[k].Name, drawn, stated)
 		require.InEpsilon(t, stated, drawn, 0.6) // a curvature against draws that follow the bend
 	}
 	var off []float64
-	for i := range worlds.Drawn {
-		c := worlds.Drawn[i].Colours[4].Lab() // which no test coat lies on
+	for i := range samples.Drawn {
+		c := samples.Drawn[i].Colours[4].Lab() // which no test coat lies on
 		off = append(off, c.L-blendtest.Oak.L)
 	}
 	require.InDelta(t, 0, stat.Mean(off, nil), 0.15)
-	require.InDelta(t, goodReading, stat.StdDev(off, nil), 0.1)
+	require.InDelta(t, goodReadingSD, stat.StdDev(off, nil), 0.1)
 }
 
 // A spectrum is a guess, its colour is not: the draws of an exact reading differ in the first and
 // agree in the second.
 func TestSpectraVaryWithinTheirColour(t *testing.T) {
 	s := &Dataset{Colours: []Measured{{Lab: blendtest.Sapele, PlusMinus: 0.01}}}
-	worlds, err := s.Draw(t.Context(), Options{Draws: 200})
+	samples, err := s.Draw(t.Context(), Options{Draws: 200})
 	require.NoError(t, err)
 	var red, lightness []float64
-	for i := range worlds.Drawn {
-		c := &worlds.Drawn[i].Colours[0]
+	for i := range samples.Drawn {
+		c := &samples.Drawn[i].Colours[0]
 		lab := c.Lab()
 		red, lightness = append(red, c[30]), append(lightness, lab.L) // 680 nm
 		for _, r := range c {
@@ -107,7 +108,7 @@ func TestSpectraVaryWithinTheirColour(t *testing.T) {
 	}
 	t.Logf("at 680 nm %.3f ± %.3f, L* %.2f ± %.2f", stat.Mean(red, nil), stat.StdDev(red, nil), stat.Mean(lightness, nil), stat.StdDev(lightness, nil))
 	require.Greater(t, stat.StdDev(red, nil), 0.01)
-	require.InDelta(t, leastOff, stat.StdDev(lightness, nil), 0.05)
+	require.InDelta(t, leastSD, stat.StdDev(lightness, nil), 0.05)
 }
 
 // What a wiped coat leaves is found from a second coat, and not from a first; what bare wood takes
@@ -122,10 +123,10 @@ func TestBuildUpIsLearned(t *testing.T) {
 	}
 	of := func(tests ...TestCoat) (carry, uptake []float64) {
 		s := Dataset{Shelf: []ShelfCoating{{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: tests}}}}
-		worlds, err := s.Draw(t.Context(), Options{})
+		samples, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
-		for i := range worlds.Drawn {
-			c := &worlds.Drawn[i].Coatings[0]
+		for i := range samples.Drawn {
+			c := &samples.Drawn[i].Coatings[0]
 			carry, uptake = append(carry, c.Carry), append(uptake, c.Uptake)
 			require.True(t, c.Carry > 0 && c.Carry < 1)
 		}
@@ -152,17 +153,17 @@ func TestThePieceIsEvidence(t *testing.T) {
 		known.Tests = append(known.Tests, testCoat(blendtest.RedWash, wood, 1), testCoat(blendtest.RedWash, wood, 2))
 	}
 	board := func() (b []float64) {
-		worlds, err := s.Draw(t.Context(), Options{})
+		samples, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
-		for i := range worlds.Drawn {
-			b = append(b, worlds.Drawn[i].BoardToPiece[0])
+		for i := range samples.Drawn {
+			b = append(b, samples.Drawn[i].BoardToPiece[0])
 		}
-		require.InDelta(t, stat.Mean(b, nil), worlds.Best.BoardToPiece[0], 0.05)
+		require.InDelta(t, stat.Mean(b, nil), samples.Best.BoardToPiece[0], 0.05)
 		return b
 	}
 	before := board()
 	require.InDelta(t, 1, stat.Mean(before, nil), 0.05)
-	require.InDelta(t, unevenBoard, stat.StdDev(before, nil), 0.03)
+	require.InDelta(t, boardSD, stat.StdDev(before, nil), 0.03)
 	for n := 1.0; n <= 3; n++ {
 		on := testCoat(blendtest.RedWash, blendtest.Oak, n*thicker)
 		on.Coats, on.Even, on.OnPiece = n, false, true
@@ -180,10 +181,10 @@ func TestClearCoatIsLearned(t *testing.T) {
 	wood := spectra.Smoothest(blendtest.Oak)
 	seen := truth.Over(&wood)
 	drops := func(s *Dataset) (l []float64) {
-		worlds, err := s.Draw(t.Context(), Options{})
+		samples, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
-		for i := range worlds.Drawn {
-			after := worlds.Drawn[i].Clear.Over(&wood)
+		for i := range samples.Drawn {
+			after := samples.Drawn[i].Clear.Over(&wood)
 			l = append(l, after.Lab().L-blendtest.Oak.L)
 		}
 		return l
@@ -207,15 +208,15 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 		Colours: []Measured{in("front", blendtest.Ash), in("front", blendtest.Oak), in("front", blendtest.Sapele), in("side", blendtest.Ash), in("side", blendtest.Walnut)},
 		Shared:  photosOff(9),
 	}
-	worlds, err := s.Draw(t.Context(), Options{Draws: 400})
+	samples, err := s.Draw(t.Context(), Options{Draws: 400})
 	require.NoError(t, err)
 	off := make([][]float64, len(s.Colours))
-	for i := range worlds.Drawn {
-		for k, c := range worlds.Drawn[i].Colours {
+	for i := range samples.Drawn {
+		for k, c := range samples.Drawn[i].Colours {
 			off[k] = append(off[k], c.Lab().L-s.Colours[k].Lab.L)
 		}
 	}
-	require.InDelta(t, s.Colours[0].own(), stat.StdDev(off[0], nil), 0.1)
+	require.InDelta(t, s.Colours[0].ownSD(), stat.StdDev(off[0], nil), 0.1)
 	require.InDelta(t, math.Sqrt(18), stat.StdDev(off[3], nil), 0.5, "two photos stand between")
 	require.Greater(t, stat.Correlation(off[3], off[4], nil), 0.95)
 	require.InDelta(t, 0, stat.Correlation(off[0], off[1], nil), 0.15)
@@ -226,15 +227,15 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 func TestOneReadingIsOneSpot(t *testing.T) {
 	s := cabinet()
 	s.Colours = append(s.Colours, s.Shelf[0].Evidence.Tests[0].Ground, Measured{Lab: blendtest.Ash})
-	worlds, err := s.Draw(t.Context(), Options{})
+	samples, err := s.Draw(t.Context(), Options{})
 	require.NoError(t, err)
 	n := len(s.Colours)
-	for i := range worlds.Drawn {
-		require.Equal(t, worlds.Drawn[i].Colours[n-2], worlds.Drawn[i].Colours[n-1])
+	for i := range samples.Drawn {
+		require.Equal(t, samples.Drawn[i].Colours[n-2], samples.Drawn[i].Colours[n-1])
 	}
 }
 
-func TestWorldsRefuse(t *testing.T) {
+func TestDrawRefuses(t *testing.T) {
 	bad := Measured{Lab: colour.Lab{L: 140}}
 	for want, s := range map[string]*Dataset{
 		"nothing is known of it":  {Shelf: []ShelfCoating{{Name: "wash", Kind: "wash"}}},
@@ -251,8 +252,8 @@ func TestWorldsRefuse(t *testing.T) {
 	require.Len(t, none.Drawn, 64)
 }
 
-// Whatever can be measured gives worlds in which everything is finite.
-func FuzzWorlds(f *testing.F) {
+// Whatever can be measured gives samples in which everything is finite.
+func FuzzDraw(f *testing.F) {
 	f.Add(78.0, 4.0, 19.0, 60.0, 14.0, 22.0, 1.0, "bare", "wiped")
 	f.Add(0.0, 0.0, 0.0, 100.0, 0.0, 0.0, 1000.0, "porous", "sprayed")
 	f.Add(50.0, 90.0, -90.0, 50.0, -90.0, 90.0, 1e-3, "", "")
@@ -264,12 +265,12 @@ func FuzzWorlds(f *testing.F) {
 			Colours: []Measured{a, b, {Lab: blendtest.Oak}},
 			Clear:   ClearEvidence{Spots: []ClearSpot{{a, b}}},
 		}
-		worlds, err := s.Draw(t.Context(), Options{Draws: 3})
+		samples, err := s.Draw(t.Context(), Options{Draws: 3})
 		if err != nil {
 			blendtest.RequireHint(t, err, "")
 			return
 		}
-		for _, w := range append(worlds.Drawn, worlds.Best) {
+		for _, w := range append(samples.Drawn, samples.Best) {
 			for i := range w.Colours {
 				after := w.Coatings[0].Over(&w.Colours[i], w.Coatings[0].Thickness(3, blend.Bare, w.FilmFactors("area", 0, 3)))
 				after = w.Clear.Over(&after)
@@ -279,7 +280,7 @@ func FuzzWorlds(f *testing.F) {
 	})
 }
 
-func BenchmarkWorlds(b *testing.B) {
+func BenchmarkDraw(b *testing.B) {
 	s := cabinet()
 	for b.Loop() {
 		if _, err := s.Draw(b.Context(), Options{}); err != nil {
@@ -296,9 +297,9 @@ func TestReadingsAreKnownByKey(t *testing.T) {
 		keyed.Key = key
 		return keyed
 	}
-	require.Len(t, read([]Measured{named("frame"), named("frame")}, []Measured{named("frame")}, nil).all, 1)
-	r := read([]Measured{named("frame"), named("panel")}, []Measured{m, m}, nil)
+	require.Len(t, gatherReadings([]Measured{named("frame"), named("frame")}, []Measured{named("frame")}, nil).all, 1)
+	r := gatherReadings([]Measured{named("frame"), named("panel")}, []Measured{m, m}, nil)
 	require.Len(t, r.all, 3, "without a key a reading is known by its figures")
-	require.NotEqual(t, r.of(named("frame")), r.of(named("panel")))
-	require.Equal(t, m, r.all[r.of(m)])
+	require.NotEqual(t, r.indexOf(named("frame")), r.indexOf(named("panel")))
+	require.Equal(t, m, r.all[r.indexOf(m)])
 }

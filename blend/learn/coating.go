@@ -1,0 +1,155 @@
+package learn
+
+import (
+	"math"
+
+	"huewright/blend"
+	"huewright/colour"
+	"huewright/colour/spectra"
+)
+
+// A coatingComponent is the model of a coating: its film in each band and how its coats build up.
+type coatingComponent struct {
+	coating *ShelfCoating
+	bias    Bias
+	seen    []observation
+}
+
+func newCoatingComponent(shelf *ShelfCoating, bias Bias, r *readings) *coatingComponent {
+	c := &coatingComponent{coating: shelf, bias: bias}
+	if chip := shelf.Evidence.Chip; chip != nil {
+		c.seen = append(c.seen, observation{seen: chip.Lab, opaque: true, reading: r.indexOf(*chip), substrate: -1, misfit: chipMisfit})
+	}
+	for i := range shelf.Evidence.Tests {
+		t := &shelf.Evidence.Tests[i]
+		substrate := r.indexOf(t.Ground)
+		c.seen = append(c.seen, observation{
+			seen: t.Result.Lab, ground: r.priors[substrate].Mean, reading: r.indexOf(t.Result), substrate: substrate,
+			application: application{
+				coats: t.Coats, share: t.thickness() / t.Coats, surface: t.Surface, wiped: shelf.PutOn == blend.Wiped, onPiece: t.OnPiece,
+			},
+			variability: t.variability(shelf.PutOn), misfit: earlierSD[t.From].misfit,
+		})
+	}
+	return c
+}
+
+// earlierSD is how much less coats on an earlier piece tell than those on this one: further standard deviations of
+// the logarithm of the film and, in each of L*, a*, b*, of the misfit. Common practice has no figures: these are
+// starting values of our own.
+var earlierSD = map[Provenance]struct{ film, misfit float64 }{
+	OfSameBatch:    {boardSD, 0.7},
+	OfAnotherBatch: {0.25, 1.2},
+}
+
+// variability returns the standard deviation of the logarithm of a test's film. That of n coats is the
+// application variability over √n.
+func (t *TestCoat) variability(p blend.PutOn) float64 {
+	if t.Even {
+		return 0
+	}
+	return math.Hypot(p.Unevenness()/math.Sqrt(max(1, t.Coats)), earlierSD[t.From].film)
+}
+
+// chipMisfit is the misfit of an opaque chip: it is rarely laid like the coats, nor quite opaque. Our own choice.
+const chipMisfit = 0.87
+
+func (c *coatingComponent) size() int { return unknowns }
+
+func (c *coatingComponent) observations() []observation { return c.seen }
+
+func (c *coatingComponent) prior() linearPrior { return priorOf(c.coating.Kind).linear(c.bias) }
+
+func (c *coatingComponent) starts() (all [][]float64) {
+	for _, k := range []float64{0.05, 0.2, 0.6} {
+		for _, scatter := range []float64{0.02, 0.1, 0.4} {
+			var p point
+			for i := range knots {
+				p[i], p[knots+i] = math.Log(k), math.Log(scatter)
+			}
+			p[atUptake], p[atPorous], p[atCarry] = meanUptake, meanPorous, meanCarry
+			all = append(all, p[:])
+		}
+	}
+	return all
+}
+
+func (c *coatingComponent) predict(i int, at []float64, slopes *[3][]float64, from int) [3]float64 {
+	p := point(at)
+	lab, by := c.seen[i].predict(&p)
+	for axis := range by {
+		copy(slopes[axis][from:], by[axis][:])
+	}
+	return [3]float64{lab.L, lab.A, lab.B}
+}
+
+// predict returns the colour that p predicts, and the derivatives of L*, a*, b* by each unknown.
+func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
+	var (
+		xyz    [3]float64
+		slopes [3]point   // of X, Y, Z, then of L*, a*, b*
+		film   [3]float64 // by the logarithm of the film
+	)
+	thickness, byUptake, byPorous, byCarry := 0.0, 0.0, 0.0, 0.0
+	if !v.opaque {
+		thickness, byUptake, byPorous, byCarry = p.thicknessSlopes(&v.application)
+	}
+	for i, f := range p.films() {
+		var r, byK, byS float64
+		if v.opaque {
+			r, byK = f.LimitSlopes()
+			byS = -byK
+		} else {
+			r, byK, byS = f.OverSlopes(v.ground[i], thickness)
+		}
+		at, w := knotPositions[i], &spectra.DaylightWeights[i]
+		left, right := at.left, at.left+1
+		kl, kr := byK*(1-at.toRight), byK*at.toRight
+		sl, sr := byS*(1-at.toRight), byS*at.toRight
+		for c := range 3 {
+			xyz[c] += w[c] * r
+			slopes[c][left] += w[c] * kl
+			slopes[c][right] += w[c] * kr
+			slopes[c][knots+left] += w[c] * sl
+			slopes[c][knots+right] += w[c] * sr
+			film[c] += w[c] * (byK + byS)
+		}
+	}
+	for c := range 3 {
+		slopes[c][atUptake], slopes[c][atPorous], slopes[c][atCarry] = film[c]*byUptake, film[c]*byPorous, film[c]*byCarry
+	}
+	if v.onPiece {
+		for c := range 3 {
+			slopes[c][atBoard] = film[c]
+		}
+	}
+	c := colour.XYZ{X: xyz[0], Y: xyz[1], Z: xyz[2]}
+	lab, m := c.LabJacobian()
+	for j := range unknowns {
+		x, y, z := slopes[0][j], slopes[1][j], slopes[2][j]
+		for c := range 3 {
+			slopes[c][j] = m[c][0]*x + m[c][1]*y + m[c][2]*z
+		}
+	}
+	return lab, &slopes
+}
+
+func (c *coatingComponent) sensitivity(i int, at []float64) (l sensitivity) {
+	v, p := &c.seen[i], point(at)
+	thickness, _, _, _ := p.thicknessSlopes(&v.application)
+	var after spectra.Spectrum
+	var byGround, byFilm [spectra.Bands]float64
+	for band, f := range p.films() {
+		r, byK, byS := f.OverSlopes(v.ground[band], thickness)
+		after[band], byFilm[band] = r, byK+byS
+		byGround[band] = f.ByGround(v.ground[band], thickness)
+	}
+	by := spectra.BandJacobian(&after)
+	for c := range by {
+		for band, slope := range by[c] {
+			l.ground[c][band] = slope * byGround[band]
+			l.film[c] += slope * byFilm[band]
+		}
+	}
+	return l
+}

@@ -90,7 +90,7 @@ func (l *linearPrior) addStudent(want float64, row []float64) {
 	l.student[len(l.student)-1] = true
 }
 
-const studentDegrees = 3.0 // our own choice
+const studentDegrees = 3.0
 
 // studentLoss returns the normal residual as improbable as r is in Student's t with studentDegrees degrees of freedom,
 // and its derivative.

@@ -42,7 +42,7 @@ func (f *logFlags) open(ctx context.Context, stderr io.Writer, opt logbook.Optio
 
 // look opens the log for looking, and do looks.
 func (f *logFlags) look(cmd *cobra.Command, do func(*logbook.Log) error) error {
-	return f.with(cmd, logbook.Options{Look: true}, do)
+	return f.with(cmd, logbook.Options{ReadOnly: true}, do)
 }
 
 // write opens the log for writing, and do writes.

@@ -110,7 +110,7 @@ func newLogCheck(stdout io.Writer, flags *logFlags) *cobra.Command {
 		"  huewright log check", exactly(0, "none", ""),
 		func(cmd *cobra.Command, args []string) error {
 			return flags.with(cmd, logbook.Options{}, func(l *logbook.Log) error {
-				faults, err := l.Look(cmd.Context())
+				faults, err := l.Verify(cmd.Context())
 				if err != nil {
 					return err
 				}

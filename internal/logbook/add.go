@@ -167,7 +167,7 @@ func (w *Writer) Withdraw(id int64, why string) (int64, error) {
 	if piece != nil {
 		e.Piece = *piece
 	}
-	e.Kind, e.Replaces, e.Note = OfWithdrawal, id, why
+	e.Kind, e.Replaces, e.Note = KindWithdrawal, id, why
 	return w.Add(e)
 }
 
@@ -196,14 +196,14 @@ func (w *Writer) mayReplace(e *Entry) error {
 
 // kind is what the entry is about, by its detail.
 func (e *Entry) kind() (Kind, error) {
-	kind, details := OfNote, 0
+	kind, details := KindNote, 0
 	for _, d := range []struct {
 		there bool
 		kind  Kind
 	}{
-		{e.Facts != nil, OfArea}, {e.Picture != nil, OfPicture}, {e.Reference != nil, OfReference}, {e.Reading != nil, OfReading},
-		{e.TestCoat != nil, OfTestCoat}, {e.Coats != nil, OfCoats}, {e.Plan != nil, OfPlan}, {e.Check != nil, OfCheck},
-		{e.Kind == OfWithdrawal, OfWithdrawal},
+		{e.Facts != nil, KindArea}, {e.Picture != nil, KindPicture}, {e.Reference != nil, KindReference}, {e.Reading != nil, KindReading},
+		{e.TestCoat != nil, KindTestCoat}, {e.Coats != nil, KindCoats}, {e.Plan != nil, KindPlan}, {e.Check != nil, KindCheck},
+		{e.Kind == KindWithdrawal, KindWithdrawal},
 	} {
 		if d.there {
 			kind, details = d.kind, details+1
@@ -221,7 +221,7 @@ const longestNote = 20_000
 // check returns what a person may have got wrong.
 func (e *Entry) check() error {
 	switch {
-	case e.Kind != OfWithdrawal && e.details() == 0 && strings.TrimSpace(e.Note) == "":
+	case e.Kind != KindWithdrawal && e.details() == 0 && strings.TrimSpace(e.Note) == "":
 		return wrong("say what is to be noted", "the note is empty")
 	case len(e.Note) > longestNote:
 		return wrong("keep it shorter, or make it several", "the note is %d bytes long, at most %d are kept", len(e.Note), longestNote)

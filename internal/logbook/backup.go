@@ -22,10 +22,10 @@ func (l *Log) Backup(ctx context.Context, to string) error {
 		return wrong("say a name that is not taken yet, with the date in it", "%s: there is a file of that name", to)
 	}
 	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
-		return told(to, err)
+		return faultOf(to, err)
 	}
 	if err := l.copyTo(ctx, to); err != nil {
-		return told(to, err)
+		return faultOf(to, err)
 	}
 	copied, err := Open(ctx, to, Options{Now: l.opt.Now})
 	if err != nil {
@@ -53,7 +53,7 @@ func (l *Log) Backup(ctx context.Context, to string) error {
 			continue
 		}
 		if err := copyFile(from, there); err != nil {
-			return told(to, err)
+			return faultOf(to, err)
 		}
 	}
 	return nil
@@ -89,12 +89,12 @@ func (l *Log) hashes(ctx context.Context) ([]string, error) {
 	})
 }
 
-// Look looks the whole log over: the database, what its rows name, and every photo's bytes. It
+// Verify looks the whole log over: the database, what its rows name, and every photo's bytes. It
 // returns what is wrong, each a sentence; nothing where all is well.
-func (l *Log) Look(ctx context.Context) ([]string, error) {
+func (l *Log) Verify(ctx context.Context) ([]string, error) {
 	faults, err := collect(ctx, l, "PRAGMA integrity_check(20)", func(scan func(...any) error) (s string, err error) { return s, scan(&s) })
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	if len(faults) == 1 && faults[0] == "ok" {
 		faults = nil
@@ -106,26 +106,26 @@ func (l *Log) Look(ctx context.Context) ([]string, error) {
 		return fmt.Sprintf("row %d of %s names a row of %s that is not there", row, table, parent), err
 	})
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	faults = append(faults, loose...)
 	near, err := collect(ctx, l, "SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)", func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	if near[0] > 0 {
 		faults = append(faults, fmt.Sprintf("%d readings cannot be found by their colour", near[0]))
 	}
 	bare, err := collect(ctx, l, withoutDetail, func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	if bare[0] > 0 {
 		faults = append(faults, fmt.Sprintf("%d entries say what kind they are and not the rest", bare[0]))
 	}
 	hashes, err := l.hashes(ctx)
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	for _, hash := range hashes {
 		if err := ctx.Err(); err != nil {
@@ -147,7 +147,7 @@ func (l *Log) Look(ctx context.Context) ([]string, error) {
 func (l *Log) Leftovers(ctx context.Context, tidy bool) (paths []string, err error) {
 	hashes, err := l.hashes(ctx)
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	known := map[string]bool{}
 	for _, hash := range hashes {
@@ -173,7 +173,7 @@ func (l *Log) Leftovers(ctx context.Context, tidy bool) (paths []string, err err
 		}
 		return nil
 	})
-	return paths, told(l.path, err)
+	return paths, faultOf(l.path, err)
 }
 
 func isHash(name string) bool {

@@ -35,5 +35,5 @@ func (l *Log) Coatings(ctx context.Context) ([]KnownCoating, error) {
 		k.Chip, k.Last = chip.colour(), parsed(last)
 		return k, err
 	})
-	return all, told(l.path, err)
+	return all, faultOf(l.path, err)
 }

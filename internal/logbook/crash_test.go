@@ -31,9 +31,9 @@ func TestMain(m *testing.M) {
 	case "":
 		os.Exit(m.Run())
 	case "write":
-		writeForEver(os.Getenv(PlaceVariable))
+		writeForEver(os.Getenv(placeVariable))
 	case "read only":
-		os.Exit(writeWhereNothingMay(os.Getenv(PlaceVariable)))
+		os.Exit(writeWhereNothingMay(os.Getenv(placeVariable)))
 	}
 }
 
@@ -42,7 +42,7 @@ func child(t *testing.T, does, path string) *exec.Cmd {
 	self, err := os.Executable()
 	require.NoError(t, err)
 	cmd := exec.Command(self)
-	cmd.Env = append(os.Environ(), childVariable+"="+does, PlaceVariable+"="+path)
+	cmd.Env = append(os.Environ(), childVariable+"="+does, placeVariable+"="+path)
 	return cmd
 }
 
@@ -93,7 +93,7 @@ func TestKilledWhileWriting(t *testing.T) {
 		l, err := Open(context.Background(), path, Options{Make: true})
 		require.NoError(t, err)
 		defer func() { require.NoError(t, l.Close()) }()
-		faults, err := l.Look(context.Background())
+		faults, err := l.Verify(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, faults)
 		kept, err := collect(context.Background(), l, "SELECT e.id FROM entry e JOIN reading r ON r.entry = e.id JOIN photo p ON p.sha256 = r.sha256", func(scan func(...any) error) (id int64, err error) {
@@ -208,5 +208,5 @@ func TestOneWaitsAndSaysSo(t *testing.T) {
 	err = two.Write(context.Background(), begin)
 	close(until)
 	require.NoError(t, <-done)
-	require.True(t, Is(err, Busy), "%v", err)
+	require.True(t, Is(err, busy), "%v", err)
 }

@@ -20,37 +20,37 @@ func (l *Log) ExportCSV(ctx context.Context, folder string) ([]string, error) {
 	if _, err := os.Stat(folder); !errors.Is(err, fs.ErrNotExist) {
 		return nil, wrong("say a folder that is not there yet", "%s: there is something of that name", folder)
 	}
-	tx, err := l.db.BeginTx(ctx, readOnly)
+	tx, err := l.db.BeginTx(ctx, snapshot)
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	defer func() { _ = tx.Rollback() }()
 	beside, err := os.MkdirTemp(filepath.Dir(filepath.Clean(folder)), halfWritten)
 	if err != nil {
-		return nil, told(folder, err)
+		return nil, faultOf(folder, err)
 	}
 	defer func() { _ = os.RemoveAll(beside) }()
 	var names []string
 	for _, t := range exported {
 		rows, err := tx.QueryContext(ctx, t.query)
 		if err != nil {
-			return nil, told(l.path, err)
+			return nil, faultOf(l.path, err)
 		}
 		table, err := tableOf(rows)
 		_ = rows.Close()
 		if err != nil {
-			return nil, told(l.path, err)
+			return nil, faultOf(l.path, err)
 		}
 		name := t.name + ".csv"
 		if err := os.WriteFile(filepath.Join(beside, name), table, 0o644); err != nil {
-			return nil, told(folder, err)
+			return nil, faultOf(folder, err)
 		}
 		names = append(names, name)
 	}
 	if err := os.Chmod(beside, 0o755); err != nil {
-		return nil, told(folder, err)
+		return nil, faultOf(folder, err)
 	}
-	return names, told(folder, os.Rename(beside, folder))
+	return names, faultOf(folder, os.Rename(beside, folder))
 }
 
 func tableOf(rows rowsOf) ([]byte, error) {

@@ -73,8 +73,8 @@ func (w *Writer) plan(id int64, p *Plan) error {
 	if err != nil {
 		return err
 	}
-	for i := range p.Foreseen {
-		f := &p.Foreseen[i]
+	for i := range p.Predictions {
+		f := &p.Predictions[i]
 		coating, err := w.coating(&f.Coating)
 		if err != nil {
 			return err

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"huewright/blend/learn"
 	"huewright/colour"
 )
 
@@ -15,16 +14,16 @@ type Kind string
 
 // The kinds of entry.
 const (
-	OfArea       Kind = "area"      // what a part of the piece is made of
-	OfPicture    Kind = "picture"   // a photo of the piece
-	OfReference  Kind = "reference" // what a photo's colours were set right by
-	OfReading    Kind = "reading"   // a colour that was measured
-	OfTestCoat   Kind = "test coat"
-	OfCoats      Kind = "coats" // laid on the piece
-	OfPlan       Kind = "plan"
-	OfCheck      Kind = "check" // of a repair
-	OfNote       Kind = "note"
-	OfWithdrawal Kind = "withdrawal" // the entry it replaces does not stand
+	KindArea       Kind = "area"      // what a part of the piece is made of
+	KindPicture    Kind = "picture"   // a photo of the piece
+	KindReference  Kind = "reference" // what a photo's colours were set right by
+	KindReading    Kind = "reading"   // a colour that was measured
+	KindTestCoat   Kind = "test coat"
+	KindCoats      Kind = "coats" // laid on the piece
+	KindPlan       Kind = "plan"
+	KindCheck      Kind = "check" // of a repair
+	KindNote       Kind = "note"
+	KindWithdrawal Kind = "withdrawal" // the entry it replaces does not stand
 )
 
 // An Entry is one line of the log: what it is about, and one of the details that follow it, by its
@@ -138,11 +137,11 @@ type Plan struct {
 	Stack         Stack // the area's coats after it
 	Target        *colour.Lab
 	Before, After float64 // ΔE00 to the target
-	Foreseen      []Foreseen
+	Predictions   []Prediction
 }
 
-// A Foreseen is a colour that a plan foresaw for an area after some coats more.
-type Foreseen struct {
+// A Prediction is a colour that a plan foresaw for an area after some coats more.
+type Prediction struct {
 	Coating   Coating // of the uppermost
 	Laid      int     // coats of it, from the area as it was
 	Stack     Stack   // all coats the area would then have
@@ -185,14 +184,6 @@ func (s Stack) Over(coating string, coats float64) Stack {
 	return append(out, Layer{coating, coats})
 }
 
-// Coats is how many there are in all.
-func (s Stack) Coats() (n float64) {
-	for _, l := range s {
-		n += l.Coats
-	}
-	return n
-}
-
 // String tells the stack in words: "2 × brown wash, 1 × glaze"; "" for none.
 func (s Stack) String() string {
 	var all []string
@@ -212,9 +203,4 @@ func (s Stack) text() string {
 		panic(err) // a name and a finite figure
 	}
 	return string(data)
-}
-
-// Measured is the reading as evidence.
-func (r *Reading) Measured() learn.Measured {
-	return learn.Measured{Lab: r.Lab, PlusMinus: r.PlusMinus, Photo: r.SHA256, Own: r.Own}
 }

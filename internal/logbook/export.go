@@ -63,9 +63,9 @@ type header struct {
 // only earlier ones. Importing that into an empty log and exporting again gives the same bytes.
 // Photos are not in it but by their hash; a Backup has them.
 func (l *Log) Export(ctx context.Context, to io.Writer) error {
-	tx, err := l.db.BeginTx(ctx, readOnly)
+	tx, err := l.db.BeginTx(ctx, snapshot)
 	if err != nil {
-		return told(l.path, err)
+		return faultOf(l.path, err)
 	}
 	defer func() { _ = tx.Rollback() }()
 	out := bufio.NewWriterSize(to, 1<<16)
@@ -77,14 +77,14 @@ func (l *Log) Export(ctx context.Context, to io.Writer) error {
 	for _, t := range exported {
 		rows, err := tx.QueryContext(ctx, t.query)
 		if err != nil {
-			return told(l.path, err)
+			return faultOf(l.path, err)
 		}
 		if err := t.write(rows, out); err != nil {
 			_ = rows.Close()
-			return told(l.path, err)
+			return faultOf(l.path, err)
 		}
 		if err := rows.Close(); err != nil {
-			return told(l.path, err)
+			return faultOf(l.path, err)
 		}
 	}
 	return out.Flush()

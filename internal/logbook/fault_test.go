@@ -26,10 +26,10 @@ func hinted(t *testing.T, err error) {
 
 func TestNoLogYet(t *testing.T) {
 	_, err := Open(context.Background(), filepath.Join(t.TempDir(), "none.db"), Options{})
-	require.True(t, Is(err, Missing), "%v", err)
+	require.True(t, Is(err, missing), "%v", err)
 	hinted(t, err)
 	_, err = Open(context.Background(), t.TempDir(), Options{Make: true})
-	require.True(t, Is(err, Other), "%v", err)
+	require.True(t, Is(err, otherFile), "%v", err)
 	hinted(t, err)
 }
 
@@ -47,8 +47,8 @@ func TestAnotherProgramsFile(t *testing.T) {
 		before, err := os.ReadFile(path)
 		require.NoError(t, err)
 		for _, look := range []bool{false, true} {
-			_, err = Open(context.Background(), path, Options{Make: !look, Look: look})
-			require.True(t, Is(err, Other), "%v", err)
+			_, err = Open(context.Background(), path, Options{Make: !look, ReadOnly: look})
+			require.True(t, Is(err, otherFile), "%v", err)
 			hinted(t, err)
 		}
 		after, err := os.ReadFile(path)
@@ -63,8 +63,8 @@ func TestALaterVersion(t *testing.T) {
 	_, err := l.db.Exec("PRAGMA user_version = 99")
 	require.NoError(t, err)
 	for _, look := range []bool{false, true} {
-		_, err = Open(context.Background(), l.Path(), Options{Look: look})
-		require.True(t, Is(err, Newer), "%v", err)
+		_, err = Open(context.Background(), l.Path(), Options{ReadOnly: look})
+		require.True(t, Is(err, newer), "%v", err)
 		hinted(t, err)
 	}
 }
@@ -91,7 +91,7 @@ func TestADamagedPage(t *testing.T) {
 		l, err := Open(context.Background(), damaged, Options{})
 		if err == nil {
 			var faults []string
-			if faults, err = l.Look(context.Background()); err == nil {
+			if faults, err = l.Verify(context.Background()); err == nil {
 				require.NotEmpty(t, faults, "page %d", at/page)
 				told++
 			}
@@ -126,12 +126,12 @@ func TestTheDiskIsFull(t *testing.T) {
 		}
 		require.Less(t, kept, 10_000)
 	}
-	require.True(t, Is(err, Full), "%v", err)
+	require.True(t, Is(err, full), "%v", err)
 	hinted(t, err)
 	all, err := l.Timeline(context.Background(), "music cabinet")
 	require.NoError(t, err)
 	require.Len(t, all, 14+kept, "what was kept before is whole")
-	faults, err := l.Look(context.Background())
+	faults, err := l.Verify(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, faults)
 }
@@ -160,12 +160,12 @@ func TestThePhotoFolderIsFull(t *testing.T) {
 		require.Less(t, n, 100)
 		err = keep(n)
 	}
-	require.True(t, Is(err, Full), "%v", err)
+	require.True(t, Is(err, full), "%v", err)
 	hinted(t, err)
 	hashes, err := l.hashes(context.Background())
 	require.NoError(t, err)
 	require.Len(t, hashes, n-1)
-	faults, err := l.Look(context.Background())
+	faults, err := l.Verify(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, faults)
 	left, err := filepath.Glob(filepath.Join(l.PhotoFolder(), "*", halfWritten+"*"))
@@ -176,7 +176,7 @@ func TestThePhotoFolderIsFull(t *testing.T) {
 // writeWhereNothingMay is what a child does whose folder is read-only: it looks, which works, and
 // writes, which says why not. It returns what is wrong with that.
 func writeWhereNothingMay(path string) int {
-	l, err := Open(context.Background(), path, Options{Look: true})
+	l, err := Open(context.Background(), path, Options{ReadOnly: true})
 	if err != nil {
 		fmt.Println("looking:", err)
 		return 1
@@ -191,12 +191,12 @@ func writeWhereNothingMay(path string) int {
 		err = l.Write(context.Background(), func(w *Writer) error { return w.BeginOnce("another") })
 	}
 	var h interface{ Hint() string }
-	if !Is(err, ReadOnly) || !errors.As(err, &h) || h.Hint() == "" {
+	if !Is(err, notWritable) || !errors.As(err, &h) || h.Hint() == "" {
 		fmt.Printf("writing: %T %v\n", err, err)
 		return 1
 	}
 	_, err = Open(context.Background(), filepath.Join(filepath.Dir(path), "further", FileName), Options{Make: true})
-	if !Is(err, ReadOnly) {
+	if !Is(err, notWritable) {
 		fmt.Printf("making: %T %v\n", err, err)
 		return 1
 	}

@@ -125,7 +125,7 @@ func (l *Log) near(ctx context.Context, q *Query) ([]Found, error) {
 	for within := min(q.Within, firstWithin); ; within = min(q.Within, 2*within) {
 		candidates, err := l.candidates(ctx, *q.Near, looked, within)
 		if err != nil {
-			return nil, told(l.path, err)
+			return nil, faultOf(l.path, err)
 		}
 		for chunk := range slices.Chunk(candidates, 200) {
 			found, err := l.exactly(ctx, q, chunk, where, args)

@@ -27,7 +27,7 @@ func FuzzImport(f *testing.F) {
 			require.Empty(t, pieces, "nothing of it was taken in")
 			return
 		}
-		faults, err := l.Look(context.Background())
+		faults, err := l.Verify(context.Background())
 		require.NoError(t, err)
 		for _, fault := range faults {
 			require.Contains(t, fault, "photo", "photos come by another way")

@@ -15,8 +15,8 @@ import (
 	"strings"
 )
 
-// readOnly opens a look at the log as it is at one moment.
-var readOnly = &sql.TxOptions{ReadOnly: true}
+// snapshot opens a look at the log as it is at one moment.
+var snapshot = &sql.TxOptions{ReadOnly: true}
 
 // rowsOf is what is read of *sql.Rows.
 type rowsOf interface {
@@ -76,7 +76,7 @@ func (l *Log) Import(ctx context.Context, from io.Reader) (Imported, error) {
 	}
 	hashes, err := l.hashes(ctx)
 	if err != nil {
-		return in.done, told(l.path, err)
+		return in.done, faultOf(l.path, err)
 	}
 	for _, hash := range hashes {
 		if _, err := l.Photo(hash); err != nil {
@@ -98,8 +98,8 @@ func (in *importer) fault(err error) error {
 	if fault := (*Fault)(nil); errors.As(err, &fault) {
 		return err
 	}
-	switch fault := told("", err).(*Fault); fault.Kind {
-	case Full, ReadOnly, Busy, Damaged, NoPlace:
+	switch fault := faultOf("", err).(*Fault); fault.Kind {
+	case full, notWritable, busy, Damaged, noPlace:
 		return fault
 	}
 	return &Fault{Kind: Wrong, Problem: fmt.Sprintf("line %d: %v", in.line, err), Advice: "an export is what huewright log export wrote, unchanged; nothing of this one was taken in", Err: err}
@@ -112,7 +112,7 @@ func (in *importer) take(line []byte) error {
 			return errors.New("this is no export of a log")
 		}
 		if h.Log > exportVersion || h.Version > len(in.log.opt.steps) {
-			return &Fault{Kind: Newer, Problem: "the export was written by a newer huewright", Advice: "use that one, or a newer one, to import it"}
+			return &Fault{Kind: newer, Problem: "the export was written by a newer huewright", Advice: "use that one, or a newer one, to import it"}
 		}
 		return nil
 	}

@@ -77,7 +77,7 @@ func fill(t testing.TB, l *Log) {
 		put(w, Entry{Area: "frame", Run: run, TestCoat: &TestCoat{Coating: brownWash, Coats: 1, Share: 0.2, Ground: ground, Result: spot, Surface: "sealed"}})
 		put(w, Entry{Area: "frame", Run: run, Plan: &Plan{
 			Coats: 3, Low: 2, High: 4, Stack: Stack{{"brown wash", 3}}, Target: &colour.Lab{L: 42, A: 15, B: 21}, Before: 32.2, After: 2.2,
-			Foreseen: []Foreseen{{Coating: brownWash, Laid: 1, Stack: Stack{{"brown wash", 1}}, Lab: colour.Lab{L: 60, A: 10, B: 32}, PlusMinus: 4, Step: colour.Lab{L: -16, A: 6, B: 9}}},
+			Predictions: []Prediction{{Coating: brownWash, Laid: 1, Stack: Stack{{"brown wash", 1}}, Lab: colour.Lab{L: 60, A: 10, B: 32}, PlusMinus: 4, Step: colour.Lab{L: -16, A: 6, B: 9}}},
 		}})
 		return nil
 	})
@@ -104,7 +104,7 @@ func TestTimelineTellsWhatWasWritten(t *testing.T) {
 	for _, e := range all {
 		kinds = append(kinds, e.Kind)
 	}
-	require.Equal(t, []Kind{OfArea, OfPicture, OfReference, OfReading, OfReading, OfReading, OfTestCoat, OfPlan, OfReading, OfCoats, OfCheck, OfNote, OfWithdrawal, OfNote}, kinds)
+	require.Equal(t, []Kind{KindArea, KindPicture, KindReference, KindReading, KindReading, KindReading, KindTestCoat, KindPlan, KindReading, KindCoats, KindCheck, KindNote, KindWithdrawal, KindNote}, kinds)
 	require.Equal(t, 19800, all[3].Reading.Pixels)
 	require.Equal(t, 80.0, all[3].Reading.Light.L)
 	require.Equal(t, "brown wash", all[4].Reading.Coating.Name)
@@ -186,7 +186,7 @@ func TestLogsOfOneNameComeTogether(t *testing.T) {
 	all, err := other.Timeline(context.Background(), "music cabinet (2)")
 	require.NoError(t, err)
 	require.Len(t, all, 14)
-	faults, err := other.Look(context.Background())
+	faults, err := other.Verify(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, faults)
 }
@@ -211,7 +211,7 @@ func TestWhatIsNoExportIsNotTakenIn(t *testing.T) {
 		l := newLog(t)
 		_, err := l.Import(context.Background(), bytes.NewReader(text))
 		require.Error(t, err, name)
-		require.True(t, Is(err, Wrong) || Is(err, Newer), "%s: %v", name, err)
+		require.True(t, Is(err, Wrong) || Is(err, newer), "%s: %v", name, err)
 		pieces, err := l.Pieces(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, pieces, name)
@@ -248,7 +248,7 @@ func TestBackupWhileWriting(t *testing.T) {
 		require.NoError(t, l.Backup(context.Background(), to))
 		copied, err := Open(context.Background(), to, Options{})
 		require.NoError(t, err)
-		faults, err := copied.Look(context.Background())
+		faults, err := copied.Verify(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, faults)
 		pieces, err := copied.Pieces(context.Background())
@@ -269,7 +269,7 @@ func TestPhotosAreLookedOver(t *testing.T) {
 	path, err := l.photoPath(hashes[0])
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(path, []byte("as good as a phOto"), 0o644))
-	faults, err := l.Look(context.Background())
+	faults, err := l.Verify(context.Background())
 	require.NoError(t, err)
 	require.Len(t, faults, 1)
 	require.Contains(t, faults[0], "no longer what was kept")

@@ -27,7 +27,7 @@ type Options struct {
 	// Make makes the log where there is none yet.
 	Make bool
 	// Look opens it for looking only, even where nothing may be written.
-	Look bool
+	ReadOnly bool
 	// Now is the clock; nil is the machine's.
 	Now func() time.Time
 	// Waiting is called once, when another program is writing and this one waits; nil is not called.
@@ -58,24 +58,24 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 	}
 	absolute, err := filepath.Abs(path)
 	if err != nil {
-		return nil, told(path, err)
+		return nil, faultOf(path, err)
 	}
 	l := &Log{path: absolute, opt: opt}
 	info, err := os.Stat(absolute)
 	switch {
 	case err == nil && info.IsDir():
-		return nil, &Fault{Kind: Other, Path: path, Problem: "this is a folder", Advice: "name the log's file in it, as in " + filepath.Join(path, FileName)}
-	case errors.Is(err, fs.ErrNotExist) && (!opt.Make || opt.Look):
-		return nil, &Fault{Kind: Missing, Path: path, Problem: "there is no log yet", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+		return nil, &Fault{Kind: otherFile, Path: path, Problem: "this is a folder", Advice: "name the log's file in it, as in " + filepath.Join(path, FileName)}
+	case errors.Is(err, fs.ErrNotExist) && (!opt.Make || opt.ReadOnly):
+		return nil, &Fault{Kind: missing, Path: path, Problem: "there is no log yet", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
 	case errors.Is(err, fs.ErrNotExist):
 		if err := os.MkdirAll(filepath.Dir(absolute), 0o755); err != nil {
-			return nil, told(path, err)
+			return nil, faultOf(path, err)
 		}
 	case err != nil:
-		return nil, told(path, err)
+		return nil, faultOf(path, err)
 	default:
 		if err := l.peek(info.Size()); err != nil {
-			return nil, told(path, err)
+			return nil, faultOf(path, err)
 		}
 	}
 	// When several open a new log at once, one of them sets its journal up; the database does not wait
@@ -88,14 +88,14 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 		if l.db != nil {
 			_ = l.db.Close()
 		}
-		if err = told(path, err); !Is(err, Busy) || time.Since(began) > opt.Patience || ctx.Err() != nil {
+		if err = faultOf(path, err); !Is(err, busy) || time.Since(began) > opt.Patience || ctx.Err() != nil {
 			return nil, err
 		}
 	}
 }
 
 // Close lets go of the log.
-func (l *Log) Close() error { return told(l.path, l.db.Close()) }
+func (l *Log) Close() error { return faultOf(l.path, l.db.Close()) }
 
 // Path is the log's file.
 func (l *Log) Path() string { return l.path }
@@ -106,7 +106,7 @@ const busyWait = time.Second
 func (l *Log) connect(ctx context.Context) error {
 	pragmas := fmt.Sprintf("_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)&_pragma=trusted_schema(0)", busyWait.Milliseconds())
 	query := pragmas + "&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_txlock=immediate"
-	if l.opt.Look {
+	if l.opt.ReadOnly {
 		if err := l.open(ctx, pragmas+"&_pragma=query_only(1)"); err == nil || !l.still() {
 			return err
 		}
@@ -122,7 +122,7 @@ func (l *Log) connect(ctx context.Context) error {
 // Source: SQLite, Database File Format, section 1.3.
 func (l *Log) peek(size int64) error {
 	const headerSize, idAt = 100, 68
-	foreign := &Fault{Kind: Other, Path: l.path, Problem: "this is another program's file, and no log", Advice: "name the log's own file with --log; this one was left as it is. If it was a log, its beginning is overwritten: put the latest backup in its place"}
+	foreign := &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file, and no log", Advice: "name the log's own file with --log; this one was left as it is. If it was a log, its beginning is overwritten: put the latest backup in its place"}
 	if size == 0 {
 		return nil
 	}
@@ -169,16 +169,16 @@ func (l *Log) prepare(ctx context.Context) error {
 	}
 	latest := len(l.opt.steps)
 	switch {
-	case id != applicationID && (tables > 0 || id != 0 || l.opt.Look):
-		return &Fault{Kind: Other, Path: l.path, Problem: "this is another program's file", Advice: "name the log's own file with --log; this one was left as it is"}
+	case id != applicationID && (tables > 0 || id != 0 || l.opt.ReadOnly):
+		return &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file", Advice: "name the log's own file with --log; this one was left as it is"}
 	case version > latest:
-		return &Fault{Kind: Newer, Path: l.path, Problem: fmt.Sprintf("this log is of version %d, and this program knows versions up to %d", version, latest), Advice: "use the newer huewright that wrote it; the log was left as it is"}
+		return &Fault{Kind: newer, Path: l.path, Problem: fmt.Sprintf("this log is of version %d, and this program knows versions up to %d", version, latest), Advice: "use the newer huewright that wrote it; the log was left as it is"}
 	case version == latest:
 		return nil
-	case l.opt.Look && version > 0:
+	case l.opt.ReadOnly && version > 0:
 		return l.upgradeElsewhere(ctx)
-	case l.opt.Look:
-		return &Fault{Kind: Missing, Path: l.path, Problem: "the log is empty", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+	case l.opt.ReadOnly:
+		return &Fault{Kind: missing, Path: l.path, Problem: "the log is empty", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
 	}
 	return l.migrate(ctx, version)
 }
@@ -186,7 +186,7 @@ func (l *Log) prepare(ctx context.Context) error {
 // upgradeElsewhere brings a log up to date that is only to be looked at, by opening it for writing.
 func (l *Log) upgradeElsewhere(ctx context.Context) error {
 	opt := l.opt
-	opt.Look = false
+	opt.ReadOnly = false
 	other, err := Open(ctx, l.path, opt)
 	if err != nil {
 		return err

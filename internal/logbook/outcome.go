@@ -11,14 +11,14 @@ import (
 
 // An Outcome is a colour that a plan foresaw, and what was measured when its coats were on.
 type Outcome struct {
-	Piece, Area        string
-	Coating            string // of the uppermost coat
-	At                 time.Time
-	Coats              int // of it, since it was foreseen
-	Foreseen, Measured colour.Lab
-	PlusMinus          float64 // 95 % radius, ΔE00, of the difference of the two
-	DeltaE             float64
-	Step               colour.Lab // what the last coat alone was to change
+	Piece, Area         string
+	Coating             string // of the uppermost coat
+	At                  time.Time
+	Coats               int // of it, since it was foreseen
+	Predicted, Measured colour.Lab
+	PlusMinus           float64 // 95 % radius, ΔE00, of the difference of the two
+	DeltaE              float64
+	Step                colour.Lab // what the last coat alone was to change
 }
 
 // Within reports whether what was measured lies within what was stated.
@@ -28,7 +28,7 @@ func (o *Outcome) Within() bool { return o.DeltaE <= o.PlusMinus }
 func (o *Outcome) Evidence() learn.Outcome {
 	return learn.Outcome{
 		Piece: o.Piece, Area: o.Area, Coats: float64(o.Coats),
-		Residual: [3]float64{o.Measured.L - o.Foreseen.L, o.Measured.A - o.Foreseen.A, o.Measured.B - o.Foreseen.B},
+		Residual: [3]float64{o.Measured.L - o.Predicted.L, o.Measured.A - o.Predicted.A, o.Measured.B - o.Predicted.B},
 		Step:     [3]float64{o.Step.L, o.Step.A, o.Step.B}, PlusMinus: o.PlusMinus, DeltaE: o.DeltaE,
 	}
 }
@@ -51,14 +51,14 @@ func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
 	all, err := collect(ctx, l, query, func(scan func(...any) error) (o Outcome, err error) {
 		var at string
 		var foreseen, read, own float64
-		f, m, s := &o.Foreseen, &o.Measured, &o.Step
+		f, m, s := &o.Predicted, &o.Measured, &o.Step
 		err = scan(&o.Piece, &o.Area, &o.Coating, &at, &o.Coats, &f.L, &f.A, &f.B, &foreseen, &s.L, &s.A, &s.B, &m.L, &m.A, &m.B, &read, &own)
 		o.At, o.DeltaE = parsed(at), colour.DeltaE2000(*f, *m)
 		// Both photos are read by references of their own: neither's error cancels.
 		o.PlusMinus = math.Hypot(foreseen, read)
 		return o, err
 	})
-	return all, told(l.path, err)
+	return all, faultOf(l.path, err)
 }
 
 // A Count is a count of coats that was put forward when an area had none, and how many it had
@@ -66,7 +66,7 @@ func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
 type Count struct {
 	Piece, Area string
 	At          time.Time // of the first plan
-	Put         int       // forward
+	Suggested   int       // forward
 	Low, High   int       // the range that holds 80 times in 100
 	Laid        int
 }
@@ -88,15 +88,15 @@ func (l *Log) Counts(ctx context.Context) ([]Count, error) {
 	all, err := collect(ctx, l, query, func(scan func(...any) error) (c Count, err error) {
 		var at string
 		var laid float64
-		err = scan(&c.Piece, &c.Area, &at, &c.Put, &c.Low, &c.High, &laid)
+		err = scan(&c.Piece, &c.Area, &at, &c.Suggested, &c.Low, &c.High, &laid)
 		c.At, c.Laid = parsed(at), int(laid)
 		return c, err
 	})
-	return all, told(l.path, err)
+	return all, faultOf(l.path, err)
 }
 
-// Habit is how coats came out on all pieces but one.
-func (l *Log) Habit(ctx context.Context, but string) (learn.Bias, int, error) {
+// Bias is how coats came out on all pieces but one.
+func (l *Log) Bias(ctx context.Context, but string) (learn.Bias, int, error) {
 	outcomes, err := l.Outcomes(ctx)
 	if err != nil {
 		return learn.Bias{}, 0, err

@@ -68,7 +68,7 @@ func (l *Log) PastCoats(ctx context.Context, c Coating, but string, limit int) (
 		}
 		return c, err
 	}, strings.TrimSpace(c.Name), c.Kind, c.PutOn, c.Family, c.Family, but, limit)
-	return all, told(l.path, err)
+	return all, faultOf(l.path, err)
 }
 
 // PastChips are a coating's own colours as earlier pieces have them, the latest first.
@@ -84,7 +84,7 @@ func (l *Log) PastChips(ctx context.Context, c Coating, but string, limit int) (
 		c.At = parsed(at)
 		return c, err
 	}, strings.TrimSpace(c.Name), c.Kind, c.Family, c.Family, but, limit)
-	return all, told(l.path, err)
+	return all, faultOf(l.path, err)
 }
 
 // A Point is an area's colour at a time.

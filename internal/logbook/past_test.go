@@ -89,7 +89,7 @@ func TestOutcomesHoldForecastsAgainstReadings(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, all, 1)
 	o := all[0]
-	require.Equal(t, colour.Lab{L: 60, A: 10, B: 32}, o.Foreseen)
+	require.Equal(t, colour.Lab{L: 60, A: 10, B: 32}, o.Predicted)
 	require.Equal(t, colour.Lab{L: 59, A: 10.8, B: 31}, o.Measured)
 	require.InDelta(t, 5.52, o.PlusMinus, 0.01, "√(4² + 3.8²)")
 	require.True(t, o.Within())
@@ -99,7 +99,7 @@ func TestOutcomesHoldForecastsAgainstReadings(t *testing.T) {
 	all, err = l.Outcomes(ctx)
 	require.NoError(t, err)
 	require.Len(t, all, 1)
-	habit, pieces, err := l.Habit(ctx, "Music Cabinet")
+	habit, pieces, err := l.Bias(ctx, "Music Cabinet")
 	require.NoError(t, err)
 	require.Zero(t, pieces, "a piece's own outcomes are evidence there, and count once")
 	require.Zero(t, habit.Film)
@@ -115,7 +115,7 @@ func TestCountsOfAreasThatAreDone(t *testing.T) {
 	counts, err = l.Counts(ctx)
 	require.NoError(t, err)
 	require.Len(t, counts, 1)
-	require.Equal(t, [4]int{3, 2, 4, 3}, [4]int{counts[0].Put, counts[0].Low, counts[0].High, counts[0].Laid})
+	require.Equal(t, [4]int{3, 2, 4, 3}, [4]int{counts[0].Suggested, counts[0].Low, counts[0].High, counts[0].Laid})
 }
 
 func TestBoardAndDrift(t *testing.T) {
@@ -147,10 +147,10 @@ func TestPlace(t *testing.T) {
 			return ""
 		}
 	}
-	given, err := Place("here.db", env(PlaceVariable, "there.db"))
+	given, err := Place("here.db", env(placeVariable, "there.db"))
 	require.NoError(t, err)
 	require.Equal(t, "here.db", given)
-	said, err := Place("", env(PlaceVariable, "there.db"))
+	said, err := Place("", env(placeVariable, "there.db"))
 	require.NoError(t, err)
 	require.Equal(t, "there.db", said)
 	for system, want := range map[string]string{
@@ -189,7 +189,7 @@ func TestFindByWords(t *testing.T) {
 	fill(t, l)
 	for want, q := range map[string]Query{
 		"smells of beeswax": {Text: "BEESWAX"},
-		"thin as milk":      {Coating: "brown", Kind: OfCoats},
+		"thin as milk":      {Coating: "brown", Kind: KindCoats},
 		"":                  {Wood: "ash", Of: "area", Until: noon.AddDate(1, 0, 0), Since: noon},
 	} {
 		found, err := l.Find(ctx, q)

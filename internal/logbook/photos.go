@@ -50,7 +50,7 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is gone from the folder beside the log", hash), Advice: "put the folder back from a backup: " + l.PhotoFolder()}
 	}
 	if err != nil {
-		return nil, told(l.path, err)
+		return nil, faultOf(l.path, err)
 	}
 	if sum := sha256.Sum256(data); hex.EncodeToString(sum[:]) != hash {
 		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is no longer what was kept", hash), Advice: "put " + path + " back from a backup"}

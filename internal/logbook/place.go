@@ -6,8 +6,8 @@ import (
 	"runtime"
 )
 
-// PlaceVariable is the environment variable that says where the log is.
-const PlaceVariable = "HUEWRIGHT_LOG"
+// placeVariable is the environment variable that says where the log is.
+const placeVariable = "HUEWRIGHT_LOG"
 
 // FileName is what the log's file is called where nothing else is said.
 const FileName = "log.db"
@@ -21,7 +21,7 @@ func Place(given string, env func(string) string) (string, error) {
 	if given != "" {
 		return given, nil
 	}
-	if said := env(PlaceVariable); said != "" {
+	if said := env(placeVariable); said != "" {
 		return said, nil
 	}
 	folder, err := dataFolder(runtime.GOOS, env)
@@ -51,7 +51,7 @@ func dataFolder(system string, env func(string) string) (string, error) {
 	}
 	home, err := os.UserHomeDir()
 	if err != nil {
-		return "", &Fault{Kind: NoPlace, Problem: "there is no folder to keep the log in", Advice: "say where: --log FILE, or set " + PlaceVariable}
+		return "", &Fault{Kind: noPlace, Problem: "there is no folder to keep the log in", Advice: "say where: --log FILE, or set " + placeVariable}
 	}
 	return filepath.Join(home, ".huewright"), nil
 }

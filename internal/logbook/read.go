@@ -47,7 +47,7 @@ func (l *Log) Pieces(ctx context.Context) ([]Piece, error) {
 		p.BegunAt, p.LastAt = parsed(begun), parsed(last)
 		return p, err
 	})
-	return all, told(l.path, err)
+	return all, faultOf(l.path, err)
 }
 
 // Piece is the piece of a name, in whatever case. It returns a *Fault of kind Wrong where there is
@@ -60,7 +60,7 @@ func (l *Log) Piece(ctx context.Context, name string) (Piece, error) {
 		return p, err
 	}, strings.TrimSpace(name))
 	if err != nil {
-		return Piece{}, told(l.path, err)
+		return Piece{}, faultOf(l.path, err)
 	}
 	if len(all) == 0 {
 		return Piece{}, wrong("see huewright log list for the pieces there are", "there is no piece called %q", name)
@@ -108,7 +108,7 @@ const entryQuery = `SELECT e.id, e.at, e.noted_at, e.kind, coalesce(p.name, ''),
 
 func (l *Log) entries(ctx context.Context, rest string, args ...any) ([]Entry, error) {
 	all, err := collect(ctx, l, entryQuery+rest, readEntry, args...)
-	return all, told(l.path, err)
+	return all, faultOf(l.path, err)
 }
 
 // Timeline is all that was written of a piece, in the order it happened, entries that were put right
@@ -173,16 +173,16 @@ func readEntry(scan func(...any) error) (e Entry, err error) {
 	if err != nil {
 		return e, err
 	}
-	e.At, e.NotedAt, e.Kind, e.Withdrawn = parsed(at), parsed(noted), Kind(kind), by == string(OfWithdrawal)
+	e.At, e.NotedAt, e.Kind, e.Withdrawn = parsed(at), parsed(noted), Kind(kind), by == string(KindWithdrawal)
 	coating := Coating{name.String, coatingKind.String, family.String, putOn.String, batch.String}
 	switch e.Kind {
-	case OfArea:
+	case KindArea:
 		e.Facts = &AreaFacts{Wood: wood.String, Cut: cut.String, Surface: surface.String, Sanding: sanding.String, WoodAge: age.String, SquareMetres: metres.Float64}
-	case OfPicture:
+	case KindPicture:
 		e.Picture = &Picture{hash.String}
-	case OfReference:
+	case KindReference:
 		e.Reference = &Reference{hash.String, refBy.String, int(patches.Int64), left.Float64, left95.Float64, uneven.Float64}
-	case OfReading:
+	case KindReading:
 		if read.colour() == nil {
 			return e, nil // its detail is gone, as Look tells
 		}
@@ -192,19 +192,19 @@ func readEntry(scan func(...any) error) (e Entry, err error) {
 			r.Coating = &coating
 		}
 		e.Reading, err = r, json.Unmarshal([]byte(stack.String), &r.Stack)
-	case OfTestCoat:
+	case KindTestCoat:
 		e.TestCoat = &TestCoat{coating, testCoats.Float64, testShare.Float64, testGround.Int64, testRes.Int64, testSurface.String}
-	case OfCoats:
+	case KindCoats:
 		e.Coats = &Coats{Coating: coating, Coats: int(coats.Int64), Share: share.Float64, ThinnedWith: thinned.String, LaidBy: laidBy.String,
 			WipedAfter: wiped, Dried: dried, Temperature: temperature, Humidity: humidity,
 			Ground: ground.Int64, Result: result.Int64, GroundColour: under.colour(), ResultColour: came.colour()}
-	case OfPlan:
+	case KindPlan:
 		if !planStack.Valid {
 			return e, nil
 		}
 		p := &Plan{Coats: int(planCoats.Int64), Low: int(low.Int64), High: int(high.Int64), Target: target.colour(), Before: before.Float64, After: after.Float64}
 		e.Plan, err = p, json.Unmarshal([]byte(planStack.String), &p.Stack)
-	case OfCheck:
+	case KindCheck:
 		e.Check = &Check{says.String, of100.Float64, deltaE.Float64}
 	}
 	return e, err
@@ -228,7 +228,7 @@ func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
 		return r, err
 	}, id)
 	if err != nil {
-		return Run{}, told(l.path, err)
+		return Run{}, faultOf(l.path, err)
 	}
 	if len(all) == 0 {
 		return Run{}, wrong("see huewright log show for the plans, measures and checks of a piece", "there is no run %d", id)
@@ -241,5 +241,5 @@ func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
 		run.Photos[path] = hash
 		return nothing, err
 	}, id)
-	return run, told(l.path, err)
+	return run, faultOf(l.path, err)
 }

@@ -63,7 +63,7 @@ func TestAVersionToCome(t *testing.T) {
 	_, err := Open(context.Background(), l.Path(), Options{steps: broken})
 	require.Error(t, err)
 	next := append(append([]step{}, steps...), step{"CREATE TABLE whole (id INTEGER) STRICT"})
-	after, err := Open(context.Background(), l.Path(), Options{Look: true, steps: next})
+	after, err := Open(context.Background(), l.Path(), Options{ReadOnly: true, steps: next})
 	require.NoError(t, err)
 	var version, tables int
 	require.NoError(t, after.db.QueryRow("SELECT (SELECT user_version FROM pragma_user_version), (SELECT count(*) FROM sqlite_schema WHERE name IN ('half', 'whole'))").Scan(&version, &tables))

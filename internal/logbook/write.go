@@ -23,13 +23,13 @@ type Writer struct {
 func (l *Log) Write(ctx context.Context, do func(*Writer) error) error {
 	tx, err := l.begin(ctx)
 	if err != nil {
-		return told(l.path, err)
+		return faultOf(l.path, err)
 	}
 	defer func() { _ = tx.Rollback() }()
 	if err := do(&Writer{log: l, ctx: ctx, tx: tx, now: l.opt.Now(), prepared: map[string]*sql.Stmt{}}); err != nil {
-		return told(l.path, err)
+		return faultOf(l.path, err)
 	}
-	return told(l.path, tx.Commit())
+	return faultOf(l.path, tx.Commit())
 }
 
 // begin begins to write. It waits for others with patience, and says so.
@@ -37,7 +37,7 @@ func (l *Log) begin(ctx context.Context) (*sql.Tx, error) {
 	began := time.Now()
 	for said := false; ; {
 		tx, err := l.db.BeginTx(ctx, nil)
-		if err == nil || !Is(told(l.path, err), Busy) || time.Since(began) > l.opt.Patience {
+		if err == nil || !Is(faultOf(l.path, err), busy) || time.Since(began) > l.opt.Patience {
 			return tx, err
 		}
 		if !said && l.opt.Waiting != nil {

@@ -16,7 +16,7 @@ func (c *checker) run() error {
 	c.within("tolerance", p.Tolerance, 0, 20, "a difference in ΔE00; leave it out for 2.0")
 	c.within("max_coats", float64(p.MaxCoats), 0, 50, "a whole number of coats; leave it out for 12")
 	c.within("least_grain", p.LeastGrain, 0, 1, "the share of the grain's contrast to keep, 0 to 1; leave it out for 0.5")
-	c.oneOf("units", p.Units, UnitSystems)
+	c.oneOf("units", p.Units, unitSystems)
 	c.within("spare", p.Spare, 0, 0.9, "the share of each batch to be left over, 0 to 0.9; leave it out for 0.15")
 	c.names("photo", len(p.Photos), func(i int) string { return p.Photos[i].Name })
 	c.names("area", len(p.Areas), func(i int) string { return p.Areas[i].Name })

@@ -57,8 +57,8 @@ type DryingLabel struct {
 	NotDamper    float64 `toml:"not_damper" json:"not_damper,omitempty"` // relative humidity, per cent
 }
 
-// UnitSystems are the systems of units that amounts are told in.
-var UnitSystems = []string{"metric", "us"}
+// unitSystems are the systems of units that amounts are told in.
+var unitSystems = []string{"metric", "us"}
 
 // A Clear is the clear coat that the piece will be finished with. Colours are then compared as
 // they will be seen under it. What it does to a wood is learned from spots that were wetted or

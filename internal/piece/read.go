@@ -30,11 +30,7 @@ func Read(path string, data []byte, limits Limits) (*Piece, error) {
 	return &piece, nil
 }
 
-// Validate checks a piece that was not read from a file, by the usual limits. The error is an *Error
-// without a line.
-func (p *Piece) Validate() error { return p.ValidateWithin(Limits{}) }
-
-// ValidateWithin is Validate with limits of its own.
+// ValidateWithin checks a piece that was not read from a file. The error is an *Error without a line.
 func (p *Piece) ValidateWithin(l Limits) error {
 	c := checker{piece: p, file: p.Name, limits: l}
 	return c.run()

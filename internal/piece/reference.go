@@ -30,12 +30,12 @@ type Reference struct {
 	Length     *Length `json:"length,omitempty"`      // a known length in the photo
 }
 
-// ReferenceKinds are the values of Reference.Kind.
-var ReferenceKinds = []string{"auto", "chart", "grey", "neutral", "none"}
+// referenceKinds are the values of Reference.Kind.
+var referenceKinds = []string{"auto", "chart", "grey", "neutral", "none"}
 
-// Editions are the published values of the 24-patch chart: charts made before and since
+// editions are the published values of the 24-patch chart: charts made before and since
 // November 2014 differ a little.
-var Editions = []string{"since-2014", "before-2014"}
+var editions = []string{"since-2014", "before-2014"}
 
 // By decides what "auto" means, when no chart has been looked for or none was found.
 func (r Reference) By() string {
@@ -53,11 +53,11 @@ func (r Reference) By() string {
 }
 
 func (r Reference) Check() error {
-	if r.Kind != "" && !slices.Contains(ReferenceKinds, r.Kind) {
-		return &UseError{"reference", fmt.Sprintf("reference is %q", r.Kind), "it is one of: " + strings.Join(ReferenceKinds, ", ")}
+	if r.Kind != "" && !slices.Contains(referenceKinds, r.Kind) {
+		return &UseError{"reference", fmt.Sprintf("reference is %q", r.Kind), "it is one of: " + strings.Join(referenceKinds, ", ")}
 	}
-	if r.Edition != "" && !slices.Contains(Editions, r.Edition) {
-		return &UseError{"chart_edition", fmt.Sprintf("chart edition is %q", r.Edition), "it is one of: " + strings.Join(Editions, ", ")}
+	if r.Edition != "" && !slices.Contains(editions, r.Edition) {
+		return &UseError{"chart_edition", fmt.Sprintf("chart edition is %q", r.Edition), "it is one of: " + strings.Join(editions, ", ")}
 	}
 	if r.Corners != nil && r.Grey != nil && r.Kind != "chart" && r.Kind != "grey" {
 		return &UseError{"reference", "both a chart and a grey card are given", "say which to use: reference chart or reference grey"}

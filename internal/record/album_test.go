@@ -16,7 +16,7 @@ import (
 
 // Whoever waits for a photo that another opens may leave, and what was given up is not kept open.
 func TestAlbumStops(t *testing.T) {
-	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), logbook.FileName), logbook.Options{Make: true})
+	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), "log.db"), logbook.Options{Make: true})
 	require.NoError(t, err)
 	defer func() { require.NoError(t, log.Close()) }()
 	album, photo := record.NewAlbum(log, 2), bench.DemoPiece().JPEG

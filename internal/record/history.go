@@ -29,7 +29,7 @@ func HistoryOf(ctx context.Context, log *logbook.Log, name string) (*History, er
 // Stands are the entries that nothing has put right.
 func (h *History) Stands() (all []logbook.Entry) {
 	for _, e := range h.Entries {
-		if e.Stands() && e.Kind != logbook.OfWithdrawal {
+		if e.Stands() && e.Kind != logbook.KindWithdrawal {
 			all = append(all, e)
 		}
 	}

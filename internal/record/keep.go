@@ -49,8 +49,8 @@ func (k *Keeper) KeepPlan(ctx context.Context, req workshop.PlanRequest, result 
 		for _, p := range result.Photos {
 			relative[p.Name] = p.Calibration.Relative
 		}
-		for i := range result.Read {
-			r := &result.Read[i]
+		for i := range result.Readings {
+			r := &result.Readings[i]
 			if r.Of == workshop.ReadBefore || r.Of == workshop.ReadUnder {
 				continue // the log has no place for the clear coat to come
 			}
@@ -79,7 +79,7 @@ func (k *Keeper) KeepMeasure(ctx context.Context, req workshop.SeveralRequest, r
 		files = append(files, p.Reference.Files()...)
 	}
 	return k.keep(ctx, "measure", asked, answer, files, func(n *notes) error {
-		n.apart = true
+		n.keepBoth = true
 		for _, r := range results {
 			if r == nil {
 				continue

@@ -43,7 +43,7 @@ func (n *notes) read(r *workshop.Read, file string, relative bool, coating *piec
 	case sameLab(was.Reading.Lab, reading.Lab) && was.Reading.SHA256 == hash:
 		n.reads[r.ReadKey] = was.ID
 		return
-	case !n.apart: // else it may be of another outline, and both stand
+	case !n.keepBoth: // else it may be of another outline, and both stand
 		e.Replaces, e.At = was.ID, was.At
 	}
 	n.reads[r.ReadKey] = n.add(e)
@@ -124,7 +124,7 @@ func (n *notes) plan(a *workshop.AreaPlan, r *workshop.PlanResult) {
 	for _, e := range a.Expected {
 		k := &r.Piece.Coatings[e.Coating]
 		stack = stack.Over(k.Name, 1)
-		p.Foreseen = append(p.Foreseen, logbook.Foreseen{Coating: logged(k), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
+		p.Predictions = append(p.Predictions, logbook.Prediction{Coating: logged(k), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
 	}
 	n.add(logbook.Entry{Area: a.Area.Name, Run: n.run, Plan: p})
 }

@@ -24,7 +24,7 @@ type notes struct {
 	camera   map[string]workshop.Calibration
 	reads    map[workshop.ReadKey]int64 // entry of each reading
 	added    int
-	apart    bool // readings put none right
+	keepBoth bool // readings put none right
 	err      error
 }
 

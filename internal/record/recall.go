@@ -30,7 +30,7 @@ func Recall(ctx context.Context, log *logbook.Log, p *piece.Piece, name string) 
 		past.Coats, past.Chips = append(past.Coats, coats...), append(past.Chips, chips...)
 	}
 	var err error
-	past.Habit, past.Pieces, err = log.Habit(ctx, name)
+	past.Bias, past.Pieces, err = log.Bias(ctx, name)
 	return past, err
 }
 

@@ -19,7 +19,7 @@ type Scores struct {
 	Exact    int // counts that were right
 	NearlySo int // right or one off
 	InRange  int // within the range that holds 80 times in 100
-	Habit    learn.Bias
+	Bias     learn.Bias
 	Pieces   int // that the habit was found from
 }
 
@@ -59,17 +59,17 @@ func ScoresOf(ctx context.Context, log *logbook.Log) (*Scores, error) {
 		return nil, err
 	}
 	for _, c := range s.Counts {
-		if c.Put == c.Laid {
+		if c.Suggested == c.Laid {
 			s.Exact++
 		}
-		if d := c.Put - c.Laid; d*d <= 1 {
+		if d := c.Suggested - c.Laid; d*d <= 1 {
 			s.NearlySo++
 		}
 		if c.Laid >= c.Low && c.Laid <= c.High {
 			s.InRange++
 		}
 	}
-	s.Habit, s.Pieces, err = log.Habit(ctx, "")
+	s.Bias, s.Pieces, err = log.Bias(ctx, "")
 	return s, err
 }
 
@@ -89,7 +89,7 @@ func score(coating string, outcomes []logbook.Outcome) CoatingScore {
 		for c, off := range o.Evidence().Residual {
 			sum[c], squares[c] = sum[c]+off, squares[c]+off*off
 		}
-		foreseen = colour.Lab{L: foreseen.L + o.Foreseen.L/n, A: foreseen.A + o.Foreseen.A/n, B: foreseen.B + o.Foreseen.B/n}
+		foreseen = colour.Lab{L: foreseen.L + o.Predicted.L/n, A: foreseen.A + o.Predicted.A/n, B: foreseen.B + o.Predicted.B/n}
 		measured = colour.Lab{L: measured.L + o.Measured.L/n, A: measured.A + o.Measured.A/n, B: measured.B + o.Measured.B/n}
 	}
 	s.Pieces = len(pieces)

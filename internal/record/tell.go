@@ -37,10 +37,10 @@ func Describe(e *logbook.Entry) Description {
 		t.Lab = e.Plan.Target
 	case e.Check != nil:
 		t.Text = fmt.Sprintf("repair: %s; unlike %.0f of 100 equal patches; ΔE00 %.1f", e.Check.Says, e.Check.Of100, e.Check.DeltaE)
-	case e.Kind == logbook.OfWithdrawal:
+	case e.Kind == logbook.KindWithdrawal:
 		t.Text = fmt.Sprintf("#%d is withdrawn", e.Replaces)
 	}
-	if e.Replaces != 0 && e.Kind != logbook.OfWithdrawal {
+	if e.Replaces != 0 && e.Kind != logbook.KindWithdrawal {
 		t.Text = strings.TrimSpace(fmt.Sprintf("%s (instead of #%d)", t.Text, e.Replaces))
 	}
 	if e.Note != "" {

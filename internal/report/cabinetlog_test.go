@@ -23,22 +23,22 @@ func cabinetEntries() []logbook.Entry {
 	warm := 19.5
 	result := ashWashed[0]
 	all := []logbook.Entry{
-		{Kind: logbook.OfArea, Area: "frame", Facts: &logbook.AreaFacts{Wood: "ash", Cut: "quartersawn", Surface: "sealed",
+		{Kind: logbook.KindArea, Area: "frame", Facts: &logbook.AreaFacts{Wood: "ash", Cut: "quartersawn", Surface: "sealed",
 			Sanding: "to P180", SquareMetres: 0.62}},
-		{Kind: logbook.OfPicture, Picture: &logbook.Picture{SHA256: hash}},
-		{Kind: logbook.OfReference, Reference: &logbook.Reference{SHA256: hash, By: "chart", Patches: 23, LeftOut: 2.1, LeftOut95: 4.6}},
-		{Kind: logbook.OfReading, Area: "frame", Run: 3, ReplacedBy: 5,
+		{Kind: logbook.KindPicture, Picture: &logbook.Picture{SHA256: hash}},
+		{Kind: logbook.KindReference, Reference: &logbook.Reference{SHA256: hash, By: "chart", Patches: 23, LeftOut: 2.1, LeftOut95: 4.6}},
+		{Kind: logbook.KindReading, Area: "frame", Run: 3, ReplacedBy: 5,
 			Reading: &logbook.Reading{Of: "area", Lab: colour.Lab{L: 81.2, A: -0.01, B: 20}, PlusMinus: 2.4, Relative: true}},
-		{Kind: logbook.OfReading, Area: "frame", Run: 3, Replaces: 4, Reading: &logbook.Reading{Of: "area", Lab: ash, PlusMinus: 2.04}},
-		{Kind: logbook.OfPlan, Area: "frame", Run: 4, Plan: &logbook.Plan{Coats: 3, Low: 2, High: 4,
+		{Kind: logbook.KindReading, Area: "frame", Run: 3, Replaces: 4, Reading: &logbook.Reading{Of: "area", Lab: ash, PlusMinus: 2.04}},
+		{Kind: logbook.KindPlan, Area: "frame", Run: 4, Plan: &logbook.Plan{Coats: 3, Low: 2, High: 4,
 			Stack: logbook.Stack{{Coating: "nut-brown wash", Coats: 3}}, Target: &oldBoard, Before: 32.4, After: 2.3}},
-		{Kind: logbook.OfTestCoat, Area: "frame", TestCoat: &logbook.TestCoat{Coating: wash, Coats: 1, Share: 0.2, Ground: 5, Result: 4}},
-		{Kind: logbook.OfNote, Note: "the left door drinks more", Withdrawn: true, ReplacedBy: 10},
-		{Kind: logbook.OfCoats, Area: "frame", Coats: &logbook.Coats{Coating: wash, Coats: 1, Share: 0.2, ThinnedWith: "water",
+		{Kind: logbook.KindTestCoat, Area: "frame", TestCoat: &logbook.TestCoat{Coating: wash, Coats: 1, Share: 0.2, Ground: 5, Result: 4}},
+		{Kind: logbook.KindNote, Note: "the left door drinks more", Withdrawn: true, ReplacedBy: 10},
+		{Kind: logbook.KindCoats, Area: "frame", Coats: &logbook.Coats{Coating: wash, Coats: 1, Share: 0.2, ThinnedWith: "water",
 			Temperature: &warm, LaidBy: "brushed", ResultColour: &result}},
-		{Kind: logbook.OfWithdrawal, Replaces: 8},
-		{Kind: logbook.OfCheck, Area: "filled corner", Check: &logbook.Check{Says: string(repair.ShowNear), Of100: 98, DeltaE: 3.2}},
-		{Kind: logbook.OfNote, Note: "The customer asks that the edges of the doors stay a shade darker than their fields, as worn wood would be."},
+		{Kind: logbook.KindWithdrawal, Replaces: 8},
+		{Kind: logbook.KindCheck, Area: "filled corner", Check: &logbook.Check{Says: string(repair.ShowNear), Of100: 98, DeltaE: 3.2}},
+		{Kind: logbook.KindNote, Note: "The customer asks that the edges of the doors stay a shade darker than their fields, as worn wood would be."},
 	}
 	for i := range all {
 		e := &all[i]
@@ -93,8 +93,8 @@ func scores() *record.Scores {
 			score("amber glaze", 1, 1, 1, 0.7, colour.Lab{L: 0.2, A: 0.1, B: 0.3}, math.NaN(), "a touch yellower"),
 		},
 		All:    score("", 3, 10, 9, 2.1, colour.Lab{L: -1.6, A: 0.3, B: -0.3}, 0.5, "a little darker"),
-		Counts: []logbook.Count{{Piece: "hall bench", Put: 3, Laid: 3}, {Piece: "sideboard", Put: 2, Laid: 3}}, Exact: 1, NearlySo: 2, InRange: 2,
-		Habit: learn.Bias{Film: 0.09}, Pieces: 3,
+		Counts: []logbook.Count{{Piece: "hall bench", Suggested: 3, Laid: 3}, {Piece: "sideboard", Suggested: 2, Laid: 3}}, Exact: 1, NearlySo: 2, InRange: 2,
+		Bias: learn.Bias{Film: 0.09}, Pieces: 3,
 	}
 }
 

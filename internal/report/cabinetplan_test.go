@@ -114,11 +114,11 @@ func shelf() []workshop.LearnedCoating {
 // framePast are two coats that the frame has had, the second of which came out darker than foreseen.
 func framePast() []workshop.LaidReport {
 	return []workshop.LaidReport{
-		{Coats: washes(1, 1, 1), Seen: plan.Prediction{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1,
+		{Coats: washes(1, 1, 1), Prediction: plan.Prediction{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1,
 			DeltaE: 0.8}},
 		{
 			Coats: washes(2, 2, 2),
-			Seen: plan.Prediction{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,
+			Prediction: plan.Prediction{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,
 				DeltaE: apart(ashWashed[1], colour.Lab{L: 45.9, A: 12.9, B: 22.1})},
 			Causes: []string{"the coat was thicker than the test coat", "the mix was stronger"},
 		},
@@ -139,7 +139,7 @@ func cabinetPlan() *workshop.PlanResult {
 			{
 				Area:  piece.Area{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
 				Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Target: target, Plan: framePlan(), Laid: framePast(),
-				Shots: []workshop.AreaShot{{Photo: "front", Lab: ash},
+				Views: []workshop.AreaView{{Photo: "front", Lab: ash},
 					{Photo: "side", Lab: colour.Lab{L: 76.8, A: 3.9, B: 23.5}, DeltaE: 1, PlusMinus: 2.2}},
 			},
 			{
@@ -179,7 +179,7 @@ func cabinetPlan() *workshop.PlanResult {
 			{Coating: "nut-brown wash", Pieces: []string{"hall bench", "sideboard"}, Results: 7, Alike: 4, SameBatch: 2},
 			{Coating: "amber glaze", Pieces: []string{"sideboard"}, Chip: true},
 		},
-		Habit: learn.Bias{Film: 0.12, Wider: 1.3}, Pieces: 2,
+		Bias: learn.Bias{Film: 0.12, Wider: 1.3}, Pieces: 2,
 		Warnings: []string{"front: the light falls off to the left; leave a slip of paper there too"},
 	}
 	return r

@@ -134,7 +134,7 @@ func chart(r *workshop.PlanResult, area int) func(io.Writer) error {
 func pageWords(w io.Writer) error {
 	r, m := cabinetPlan(), cabinetMeeting()
 	unforeseen := workshop.AreaPlan{Laid: framePast()[:1]}
-	unforeseen.Laid[0].Seen.PlusMinus = 0
+	unforeseen.Laid[0].Prediction.PlusMinus = 0
 	said := slices.Concat(report.ChoiceWords(&r.Areas[0]), report.ChoiceWords(&r.Areas[1]), report.LaidWords(&r.Areas[0]),
 		report.LaidWords(&unforeseen))
 	said = append(said, report.MeetWords(m.Meet), report.TestWords(&r.Tests[0]), report.LabWords(ash, 2.04), report.HexOf(ash))

@@ -150,7 +150,7 @@ func ScoresText(w io.Writer, s *record.Scores) error {
 	if n := len(s.Counts); n > 0 {
 		p.wrapped("  ", fmt.Sprintf("counts of coats on %s that are done: %d right, %d right or one off, %d within the range that was to hold 80 times in 100", howMany(n, "area", "areas"), s.Exact, s.NearlySo, s.InRange))
 	}
-	p.wrapped("  ", HabitWords(s.Habit.Film, s.Habit.Wider, s.Pieces))
+	p.wrapped("  ", HabitWords(s.Bias.Film, s.Bias.Wider, s.Pieces))
 	return p.writeTo(w)
 }
 

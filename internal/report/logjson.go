@@ -130,7 +130,7 @@ func ScoresJSON(w io.Writer, s *record.Scores) error {
 		InRange  int         `json:"in_80_range"`
 		Film     num         `json:"film"`  // logarithm of what coats leave over what was foreseen
 		Wider    num         `json:"wider"` // times that ranges are widened
-	}{version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Habit.Film), num(max(1, s.Habit.Wider))})
+	}{version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
 }
 
 // DriftJSON writes how an area's colour went as JSON.

@@ -29,8 +29,8 @@ func LaidWords(a *workshop.AreaPlan) (all []string) {
 			coats = append(coats, coatWords(c.Count)+" of "+c.Coating)
 		}
 		text := fmt.Sprintf("after %s: predicted L* %.1f ± %.1f, measured %.1f: %s (ΔE00 %.1f)", strings.Join(coats, ", then "),
-			r.Seen.Predicted.L, r.Seen.PlusMinus, r.Seen.Measured.L, colour.DescribeDifference(r.Seen.Predicted, r.Seen.Measured), r.Seen.DeltaE)
-		if r.Seen.PlusMinus == 0 {
+			r.Prediction.Predicted.L, r.Prediction.PlusMinus, r.Prediction.Measured.L, colour.DescribeDifference(r.Prediction.Predicted, r.Prediction.Measured), r.Prediction.DeltaE)
+		if r.Prediction.PlusMinus == 0 {
 			text = fmt.Sprintf("after %s: nothing was foreseen", strings.Join(coats, ", then "))
 		}
 		if len(r.Causes) > 0 {

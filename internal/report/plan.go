@@ -176,7 +176,7 @@ func coatsOf(coats []plan.CoatCount) []coatJSON {
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	out := planJSON{Version: version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: list(r.Warnings)}
-	out.Earlier, out.Habit = earlierOf(r.Earlier), habitJSON{r.Pieces, num(r.Habit.Film), num(max(1, r.Habit.Wider))}
+	out.Earlier, out.Habit = earlierOf(r.Earlier), habitJSON{r.Pieces, num(r.Bias.Film), num(max(1, r.Bias.Wider))}
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})
 	}
@@ -208,12 +208,12 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	if a.Area.SizeM2 > 0 {
 		out.SizeM2 = numberOf(a.Area.SizeM2)
 	}
-	for _, s := range a.Shots {
+	for _, s := range a.Views {
 		out.Shots = append(out.Shots, shotJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
 	}
 	for i := range a.Laid {
 		l := &a.Laid[i]
-		out.Laid = append(out.Laid, laidJSON{coatsOf(l.Coats), triple(l.Seen.Predicted), num(l.Seen.PlusMinus), triple(l.Seen.Measured), num(l.Seen.DeltaE), l.Seen.Surprise(), list(l.Causes)})
+		out.Laid = append(out.Laid, laidJSON{coatsOf(l.Coats), triple(l.Prediction.Predicted), num(l.Prediction.PlusMinus), triple(l.Prediction.Measured), num(l.Prediction.DeltaE), l.Prediction.Surprise(), list(l.Causes)})
 	}
 	p := a.Plan
 	if p == nil {

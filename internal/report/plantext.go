@@ -22,7 +22,7 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	p.agreements(r.Between)
 	p.warnings("  ", r.Warnings)
 	if r.Pieces > 0 {
-		p.wrapped("  ", HabitWords(r.Habit.Film, r.Habit.Wider, r.Pieces))
+		p.wrapped("  ", HabitWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
 	}
 	p.line("")
 	for i, k := range r.Coatings {
@@ -86,7 +86,7 @@ func title(a piece.Area) string {
 
 func (p *page) areaPlan(a workshop.AreaPlan) {
 	p.line("  %s", title(a.Area))
-	p.shots(a.Shots)
+	p.shots(a.Views)
 	p.laid(a.Laid)
 	for _, c := range inOrder(a.Plan.Choices, a.Plan.Kind) {
 		p.wrapped("    "+c.Kind+": ", choice(&c, a.Plan.Before))
@@ -115,8 +115,8 @@ func (p *page) laid(reports []workshop.LaidReport) {
 		for _, c := range r.Coats {
 			coats = append(coats, coatWords(c.Count)+" of "+c.Coating)
 		}
-		s := fmt.Sprintf("foreseen L* %.1f ± %.1f, measured %.1f: %s (ΔE00 %.1f)", r.Seen.Predicted.L, r.Seen.PlusMinus, r.Seen.Measured.L,
-			colour.DescribeDifference(r.Seen.Predicted, r.Seen.Measured), r.Seen.DeltaE)
+		s := fmt.Sprintf("foreseen L* %.1f ± %.1f, measured %.1f: %s (ΔE00 %.1f)", r.Prediction.Predicted.L, r.Prediction.PlusMinus, r.Prediction.Measured.L,
+			colour.DescribeDifference(r.Prediction.Predicted, r.Prediction.Measured), r.Prediction.DeltaE)
 		p.wrapped("    after "+strings.Join(coats, ", then ")+": ", s)
 		if len(r.Causes) > 0 {
 			p.wrapped("    ! ", "that is more than was to be expected; it may be that "+strings.Join(r.Causes, "; or that "))
@@ -124,7 +124,7 @@ func (p *page) laid(reports []workshop.LaidReport) {
 	}
 }
 
-func (p *page) shots(shots []workshop.AreaShot) {
+func (p *page) shots(shots []workshop.AreaView) {
 	for _, s := range shots {
 		p.line("    in %-9s %s  %s   %.1f ΔE00 from the first, ± %.1f is to be expected", s.Photo, swatch(s.Lab), lab(s.Lab), s.DeltaE, s.PlusMinus)
 	}
@@ -239,7 +239,7 @@ func (p *page) meet(r *workshop.PlanResult) {
 		of := r.Named(a.Name)
 		p.line("")
 		p.line("  %s", title(of.Area))
-		p.shots(of.Shots)
+		p.shots(of.Views)
 		p.laid(of.Laid)
 		if n := coatsIn(a.Coats); n > 0 {
 			p.wrapped("    ", stopWords(a.StopAfter, n))

@@ -231,7 +231,7 @@ func TestTooMuchIsRefused(t *testing.T) {
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	status, _ = v.get(p)
 	require.Equal(t, http.StatusOK, status, "and all is as it was")
-	faults, err := v.s.log.Look(context.Background())
+	faults, err := v.s.log.Verify(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, faults)
 }
@@ -270,10 +270,10 @@ func TestFiftyAtOnce(t *testing.T) {
 	require.Positive(t, taken)
 	_, body := v.get(p)
 	require.Equal(t, taken, strings.Count(body, `<article class="photo">`))
-	faults, err := v.s.log.Look(context.Background())
+	faults, err := v.s.log.Verify(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, faults)
-	found, err := v.s.log.Find(context.Background(), logbook.Query{Kind: logbook.OfPicture, Limit: 100})
+	found, err := v.s.log.Find(context.Background(), logbook.Query{Kind: logbook.KindPicture, Limit: 100})
 	require.NoError(t, err)
 	require.Len(t, found, taken)
 }

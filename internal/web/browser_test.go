@@ -28,7 +28,7 @@ import (
 func served(t *testing.T) (s *Server, host string) {
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
-	log, err := logbook.Open(context.Background(), filepath.Join(t.TempDir(), logbook.FileName), logbook.Options{Make: true})
+	log, err := logbook.Open(context.Background(), filepath.Join(t.TempDir(), "log.db"), logbook.Options{Make: true})
 	require.NoError(t, err)
 	host = l.Addr().String()
 	s, err = New(log, Options{Hosts: []string{host}, Program: "test"})

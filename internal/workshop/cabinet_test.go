@@ -267,13 +267,13 @@ func TestPlanGoesOnAfterACoat(t *testing.T) {
 	require.NoError(t, err)
 	frame := after.Areas[0]
 	require.Len(t, frame.Laid, 1)
-	require.False(t, frame.Laid[0].Seen.Surprise(), "%.1f off, ± %.1f", frame.Laid[0].Seen.DeltaE, frame.Laid[0].Seen.PlusMinus)
+	require.False(t, frame.Laid[0].Prediction.Surprise(), "%.1f off, ± %.1f", frame.Laid[0].Prediction.DeltaE, frame.Laid[0].Prediction.PlusMinus)
 	require.InDelta(t, coatsOf(before.Areas[0])-2, coatsOf(frame), 1)
 	require.InDelta(t, 0, colour.DeltaE76(truth[2], frame.Start.Lab), 0.02)
 
 	odd, err := as(2, truth[0])
 	require.NoError(t, err)
-	require.True(t, odd.Areas[0].Laid[0].Seen.Surprise())
+	require.True(t, odd.Areas[0].Laid[0].Prediction.Surprise())
 	require.NotEmpty(t, odd.Areas[0].Laid[0].Causes)
 
 	_, err = workshop.ReadPiece(inMemory{"cabinet.toml": cabinetFile(fresh, "name = \"frame\"\nsurface = \"sealed\"\n"+outline+"[[area.laid]]\ncoating = \"washh\"\ncoats = 1\nafter = { hex = \"#888888\" }\n[[area]]\nname = \"x\"\n")}, "cabinet.toml")

@@ -32,8 +32,8 @@ const relativeOnly = "no reference in the photo: colours are relative only, good
 // worth a warning. Our own choice: 10 % of luminance is about 2.4 ΔE00.
 const unevenCard = 0.10
 
-// calibrate fits the correction of a photo to its reference.
-func calibrate(ctx context.Context, files Files, photo *imageio.Photo, ref piece.Reference) (*camera.Correction, Calibration, error) {
+// fitReference fits the correction of a photo to its reference.
+func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref piece.Reference) (*camera.Correction, Calibration, error) {
 	cal := Calibration{Reference: ref.By(), Corners: ref.Corners}
 	var (
 		correction *camera.Correction

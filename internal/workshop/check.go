@@ -106,7 +106,7 @@ func CheckOverlay(ctx context.Context, files Files, req CheckRequest) (image.Ima
 	if err != nil {
 		return nil, err
 	}
-	return r.around.Overlay(ctx, r.shot.photo)
+	return r.around.Overlay(ctx, r.photo.photo)
 }
 
 func judgeView(ctx context.Context, files Files, view RepairView, distances []float64) (*RepairSeen, error) {
@@ -121,12 +121,12 @@ func judgeView(ctx context.Context, files Files, view RepairView, distances []fl
 // A repairPhoto is a photo of a repair, and what lies round the repair there.
 type repairPhoto struct {
 	view   RepairView
-	shot   *shot
+	photo  *calibratedPhoto
 	around *surround.Surroundings
 }
 
 func openRepair(ctx context.Context, files Files, view RepairView, exclude []imageio.Outline) (*repairPhoto, error) {
-	s, err := develop(ctx, files, view.Photo, view.Reference)
+	s, err := calibratePhoto(ctx, files, view.Photo, view.Reference)
 	if err != nil {
 		return nil, err
 	}
@@ -140,14 +140,14 @@ func openRepair(ctx context.Context, files Files, view RepairView, exclude []ima
 
 // judge judges the repair from near and from distances, in mm, as far as the photo tells its scale.
 func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSeen, *repair.Appearance, error) {
-	look, err := lookAt(ctx, r.around)
+	look, err := appearanceOf(ctx, r.around)
 	if err != nil {
 		return nil, nil, err
 	}
 	seen := &RepairSeen{
-		Photo: r.view.Photo, Calibration: r.shot.calibration, Near: look.ViewFrom(0), Left: r.around.Left,
+		Photo: r.view.Photo, Calibration: r.photo.calibration, Near: look.ViewFrom(0), Left: r.around.Left,
 		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence,
-		MM: pixelMM(r.shot.scale, r.view.Repair.Centre()),
+		MM: pixelMM(r.photo.scale, r.view.Repair.Centre()),
 	}
 	if seen.MM > 0 {
 		views, err := r.around.From(ctx, distances, seen.MM)
@@ -155,7 +155,7 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 			return nil, nil, err
 		}
 		for i, from := range views {
-			far, err := lookAt(ctx, from)
+			far, err := appearanceOf(ctx, from)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -172,7 +172,7 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 	return seen, look, nil
 }
 
-func lookAt(ctx context.Context, around *surround.Surroundings) (*repair.Appearance, error) {
+func appearanceOf(ctx context.Context, around *surround.Surroundings) (*repair.Appearance, error) {
 	spot, err := around.Repair(ctx)
 	if err != nil {
 		return nil, err

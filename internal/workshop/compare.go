@@ -31,7 +31,7 @@ func Differ(ref, sample colour.Lab) Difference {
 }
 
 // differ compares two readings of one photo, at two places of it.
-func (s *shot) differ(ref, one colour.Reading, refAt, sampleAt imageio.Point) Difference {
+func (s *calibratedPhoto) differ(ref, one colour.Reading, refAt, sampleAt imageio.Point) Difference {
 	d := Differ(ref.Mean, one.Mean)
 	shared := s.correction.PlusMinusBetween(ref.Mean, one.Mean)
 	light := 0.0

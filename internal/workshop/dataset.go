@@ -9,11 +9,11 @@ import (
 	"huewright/internal/piece"
 )
 
-// A dataset is what coatings are learned from and counts are found of: all readings, and what the log
+// A planData is what coatings are learned from and counts are found of: all readings, and what the log
 // tells, in the terms of blend.
-type dataset struct {
-	survey  learn.Dataset
-	ask     plan.Problem
+type planData struct {
+	dataset learn.Dataset
+	problem plan.Problem
 	areas   []areaData
 	earlier []Earlier
 }
@@ -25,12 +25,12 @@ type areaData struct {
 	target *Read // nil where it is to meet the others
 }
 
-// newDataset gathers what was read of a piece, and what earlier pieces tell.
-func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
+// newPlanData gathers what was read of a piece, and what earlier pieces tell.
+func newPlanData(photos *Photos, read *readings, past *Past) (*planData, error) {
 	p := photos.piece
-	d := &dataset{
-		survey: learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(p, read)},
-		ask: plan.Problem{Finished: p.Clear != nil, Options: plan.Options{
+	d := &planData{
+		dataset: learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(p, read)},
+		problem: plan.Problem{Finished: p.Clear != nil, Options: plan.Options{
 			Tolerance: p.Tolerance, MaxCoats: p.MaxCoats, LeastGrain: p.LeastGrain,
 		}},
 	}
@@ -40,17 +40,17 @@ func newDataset(photos *Photos, read *readings, past *Past) (*dataset, error) {
 	if past == nil {
 		past = &Past{}
 	}
-	d.survey.Bias = past.Habit
+	d.dataset.Bias = past.Bias
 	grounds := make([]pastGround, len(d.areas))
 	for i, a := range d.areas {
 		grounds[i] = pastGround{a.now.Measured.Lab, p.Areas[i].Surface}
 	}
 	for k := range p.Coatings {
-		told, err := past.tell(&p.Coatings[k], grounds, &d.survey.Shelf[k].Evidence)
+		told, err := past.about(&p.Coatings[k], grounds, &d.dataset.Shelf[k].Evidence)
 		if err != nil {
 			return nil, err
 		}
-		e := &d.survey.Shelf[k].Evidence
+		e := &d.dataset.Shelf[k].Evidence
 		e.Tests = append(e.Tests, told.tests...)
 		if told.chip != nil {
 			e.Chip = told.chip
@@ -109,10 +109,10 @@ func clearOf(p *piece.Piece, read *readings) (e learn.ClearEvidence) {
 // addArea adds the colours of an area: bare, with its grain; under the coats it has had, each of which
 // is evidence like a test coat; and its target. The last is what is planned on from, and the bare wood
 // is what its grain is told against.
-func (d *dataset) addArea(p *piece.Piece, area *piece.Area, read *readings) {
+func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 	take := func(m learn.Measured) int {
-		d.survey.Colours = append(d.survey.Colours, m)
-		return len(d.survey.Colours) - 1
+		d.dataset.Colours = append(d.dataset.Colours, m)
+		return len(d.dataset.Colours) - 1
 	}
 	bare := read.of(AreaKey(area, 0))
 	light, dark := bare.quarters()
@@ -136,11 +136,11 @@ func (d *dataset) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 		asked.Target = take(data.target.Measured)
 		asked.TargetSeen = data.target.Surface == string(blend.ClearCoated)
 	}
-	d.areas, d.ask.Areas = append(d.areas, data), append(d.ask.Areas, asked)
+	d.areas, d.problem.Areas = append(d.areas, data), append(d.problem.Areas, asked)
 }
 
 // addLaid adds the coats that an area has had to what is known of their coatings.
-func (d *dataset) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
+func (d *planData) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 	under := read.of(AreaKey(area, 0)).Measured
 	ground := under // of the coats of one coating that lie uppermost
 	layers := 0
@@ -154,7 +154,7 @@ func (d *dataset) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 			surface = blend.Surface(area.Surface)
 		}
 		seen := read.of(AreaKey(area, i+1)).Measured
-		e := &d.survey.Shelf[d.place(l.Coating)].Evidence
+		e := &d.dataset.Shelf[d.place(l.Coating)].Evidence
 		e.Tests = append(e.Tests, learn.TestCoat{
 			Ground: ground, Result: seen, Coats: float64(coats[layers-1].Count), Surface: surface, OnPiece: true,
 		})
@@ -163,12 +163,12 @@ func (d *dataset) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 }
 
 // place is that of a coating on the shelf.
-func (d *dataset) place(coating string) int {
-	return slices.IndexFunc(d.survey.Shelf, func(k learn.ShelfCoating) bool { return k.Name == coating })
+func (d *planData) place(coating string) int {
+	return slices.IndexFunc(d.dataset.Shelf, func(k learn.ShelfCoating) bool { return k.Name == coating })
 }
 
 // laidOf are coats by their places on the shelf.
-func (d *dataset) laidOf(coats []plan.CoatCount) (laid []plan.Laid) {
+func (d *planData) laidOf(coats []plan.CoatCount) (laid []plan.Laid) {
 	for _, c := range coats {
 		laid = append(laid, plan.Laid{Coating: d.place(c.Coating), Coats: c.Count})
 	}
@@ -179,8 +179,8 @@ func (d *dataset) laidOf(coats []plan.CoatCount) (laid []plan.Laid) {
 // the mean of all.
 func (r *Read) quarters() (light, dark learn.Measured) {
 	first := r.Measured.Lab
-	if len(r.Shots) > 0 {
-		first = r.Shots[0].Lab
+	if len(r.Views) > 0 {
+		first = r.Views[0].Lab
 	}
 	about := func(m learn.Measured) learn.Measured {
 		m.Lab.L = m.Lab.L + r.Measured.Lab.L - first.L

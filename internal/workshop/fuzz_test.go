@@ -94,7 +94,7 @@ func FuzzPieceFile(f *testing.F) {
 			require.NotEmpty(t, fault.Hint())
 			return
 		}
-		require.NoError(t, p.Validate())
+		require.NoError(t, p.ValidateWithin(piece.Limits{}))
 		if len(p.Areas) > 3 || len(p.Coatings) > 2 {
 			return // planning takes its time, and is tried with less
 		}

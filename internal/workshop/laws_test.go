@@ -98,7 +98,7 @@ func TestPlanningChangesNothingItIsGiven(t *testing.T) {
 	require.NoError(t, err)
 	photos, err := workshop.OpenPhotos(t.Context(), files, &cabinet)
 	require.NoError(t, err)
-	past := &workshop.Past{Habit: learn.Bias{Film: 0.1}, Pieces: 3}
+	past := &workshop.Past{Bias: learn.Bias{Film: 0.1}, Pieces: 3}
 	var answers []*workshop.PlanResult
 	for _, p := range []*workshop.Past{nil, past, nil} {
 		result, err := workshop.PlanFrom(t.Context(), photos, p)

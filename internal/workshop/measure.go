@@ -43,14 +43,14 @@ func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 	return result, err
 }
 
-func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *shot, error) {
+func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *calibratedPhoto, error) {
 	if len(req.Areas) == 0 {
 		return nil, nil, &piece.UseError{Key: "area", Problem: "no area to measure", Advice: "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
 	}
 	if most := limitsOf(files).Areas; len(req.Areas) > most {
 		return nil, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), Advice: fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
 	}
-	s, err := develop(ctx, files, req.Photo, req.Reference)
+	s, err := calibratePhoto(ctx, files, req.Photo, req.Reference)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -59,7 +59,7 @@ func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 }
 
 // read reads the areas asked for.
-func (s *shot) read(ctx context.Context, req MeasureRequest) (*MeasureResult, error) {
+func (s *calibratedPhoto) read(ctx context.Context, req MeasureRequest) (*MeasureResult, error) {
 	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration, Areas: make([]AreaReading, len(req.Areas))}
 	err := parallel.Each(ctx, len(req.Areas), func(i int) error {
 		area := req.Areas[i]

@@ -18,7 +18,7 @@ import (
 type Past struct {
 	Coats  []logbook.PastCoat `json:"coats,omitempty"`
 	Chips  []logbook.PastChip `json:"chips,omitempty"`
-	Habit  learn.Bias         `json:"habit"`
+	Bias   learn.Bias         `json:"habit"`
 	Pieces int                `json:"pieces,omitempty"` // that the habit was found from
 }
 
@@ -46,18 +46,18 @@ type pastGround struct {
 	surface string
 }
 
-// told is what earlier pieces tell of a coating.
-type told struct {
+// coatingPast is what earlier pieces tell of a coating.
+type coatingPast struct {
 	Earlier
 	tests []learn.TestCoat
 	chip  *learn.Measured // nil where the piece has its own, or none is known
 }
 
-// tell gathers what earlier pieces tell of a coating beside what the piece itself knows: as weak
+// about gathers what earlier pieces tell of a coating beside what the piece itself knows: as weak
 // evidence, those of the same batch and on like wood first. It returns a *UseError for a coating of
 // which neither knows anything.
-func (p *Past) tell(coating *piece.Coating, areas []pastGround, known *learn.Evidence) (told, error) {
-	t := told{Earlier: Earlier{Coating: coating.Name}}
+func (p *Past) about(coating *piece.Coating, areas []pastGround, known *learn.Evidence) (coatingPast, error) {
+	t := coatingPast{Earlier: Earlier{Coating: coating.Name}}
 	for _, c := range p.of(coating, areas) {
 		t.take(c, areas)
 		t.tests = append(t.tests, c.evidence(coating))
@@ -81,27 +81,27 @@ func (p *Past) tell(coating *piece.Coating, areas []pastGround, known *learn.Evi
 // choice.
 const otherChip = 2.0
 
-// A recalled is a past coat, and how much it tells of a piece.
-type recalled struct {
+// A pastResult is a past coat, and how much it tells of a piece.
+type pastResult struct {
 	logbook.PastCoat
 	sameBatch bool
 	apart     float64 // ΔE00 of its ground to the nearest area
 }
 
 // of are the past coats of a coating that count, those that tell most first.
-func (p *Past) of(coating *piece.Coating, areas []pastGround) []recalled {
-	var all []recalled
+func (p *Past) of(coating *piece.Coating, areas []pastGround) []pastResult {
+	var all []pastResult
 	for _, c := range p.Coats {
 		if !strings.EqualFold(c.Coating, coating.Name) {
 			continue
 		}
-		r := recalled{PastCoat: c, sameBatch: coating.Batch != "" && strings.EqualFold(c.Batch, coating.Batch), apart: math.Inf(1)}
+		r := pastResult{PastCoat: c, sameBatch: coating.Batch != "" && strings.EqualFold(c.Batch, coating.Batch), apart: math.Inf(1)}
 		for _, a := range areas {
 			r.apart = min(r.apart, colour.DeltaE2000(a.lab, c.Ground))
 		}
 		all = append(all, r)
 	}
-	slices.SortStableFunc(all, func(a, b recalled) int {
+	slices.SortStableFunc(all, func(a, b pastResult) int {
 		if a.sameBatch != b.sameBatch {
 			return map[bool]int{true: -1, false: 1}[a.sameBatch]
 		}
@@ -110,7 +110,7 @@ func (p *Past) of(coating *piece.Coating, areas []pastGround) []recalled {
 	return all[:min(len(all), mostEarlier)]
 }
 
-func (e *Earlier) take(c recalled, areas []pastGround) {
+func (e *Earlier) take(c pastResult, areas []pastGround) {
 	e.Results++
 	if c.sameBatch {
 		e.SameBatch++
@@ -131,7 +131,7 @@ func (e *Earlier) from(p string) {
 }
 
 // evidence is what a past coat tells of a coating.
-func (c *recalled) evidence(coating *piece.Coating) learn.TestCoat {
+func (c *pastResult) evidence(coating *piece.Coating) learn.TestCoat {
 	from := learn.OfAnotherBatch
 	if c.sameBatch {
 		from = learn.OfSameBatch

@@ -17,8 +17,8 @@ import (
 // changes them. Whoever opened them holds their memory for as long as it keeps them.
 type Photos struct {
 	piece    *piece.Piece
-	shots    []*shot       // in the order of the piece; nil for one that nothing is read from
-	joint    *camera.Joint // of all photos; nil where there is one
+	photos   []*calibratedPhoto // in the order of the piece; nil for one that nothing is read from
+	joint    *camera.Joint      // of all photos; nil where there is one
 	between  []Agreement
 	warnings []string
 }
@@ -34,16 +34,16 @@ func OpenPhotos(ctx context.Context, files Files, p *piece.Piece) (*Photos, erro
 
 // openPhotos opens all photos of a piece, or, where it has one only, that one if it is needed.
 func openPhotos(ctx context.Context, files Files, p *piece.Piece, needed bool) (*Photos, error) {
-	shots := make([]*shot, len(p.Photos))
+	shots := make([]*calibratedPhoto, len(p.Photos))
 	if len(shots) == 1 && !needed {
-		return &Photos{piece: p, shots: shots}, nil
+		return &Photos{piece: p, photos: shots}, nil
 	}
 	for i := range shots {
 		ref, err := p.Photos[i].ReadReference()
 		if err != nil {
 			return nil, err
 		}
-		s, err := develop(ctx, files, p.Photos[i].File, ref)
+		s, err := calibratePhoto(ctx, files, p.Photos[i].File, ref)
 		if err != nil {
 			return nil, err
 		}
@@ -54,21 +54,21 @@ func openPhotos(ctx context.Context, files Files, p *piece.Piece, needed bool) (
 }
 
 // tied are photos with corrections that agree best about the ties between them.
-func tied(ctx context.Context, opened *piece.Piece, shots []*shot) (*Photos, error) {
-	p := &Photos{piece: opened, shots: shots}
+func tied(ctx context.Context, opened *piece.Piece, shots []*calibratedPhoto) (*Photos, error) {
+	p := &Photos{piece: opened, photos: shots}
 	if len(shots) < 2 {
 		return p, nil
 	}
-	sights, err := sightsOf(ctx, shots, opened.Ties)
+	sights, err := viewsOf(ctx, shots, opened.Ties)
 	if err != nil {
 		return nil, err
 	}
 	if p.joint, err = camera.FitJoint(ctx, sights); err != nil {
 		return nil, err
 	}
-	p.shots = make([]*shot, len(shots))
+	p.photos = make([]*calibratedPhoto, len(shots))
 	for i, s := range shots {
-		p.shots[i] = s.agreeing(p.joint, sights)
+		p.photos[i] = s.agreeing(p.joint, sights)
 	}
 	var untied []string
 	p.between, untied = agreements(p.joint, sights)
@@ -80,19 +80,19 @@ func tied(ctx context.Context, opened *piece.Piece, shots []*shot) (*Photos, err
 }
 
 // named is a photo of the piece; "" means the only one.
-func (p *Photos) named(name string) (*shot, error) {
-	i := slices.IndexFunc(p.piece.Photos, func(photo piece.Photo) bool { return photo.Name == name || name == "" && len(p.shots) == 1 })
+func (p *Photos) named(name string) (*calibratedPhoto, error) {
+	i := slices.IndexFunc(p.piece.Photos, func(photo piece.Photo) bool { return photo.Name == name || name == "" && len(p.photos) == 1 })
 	if i < 0 {
 		return nil, &piece.UseError{
 			Key: "photo", Problem: fmt.Sprintf("there is no photo %q", name), Advice: "add a [[photo]] of that name, or correct the name",
 		}
 	}
-	return p.shots[i], nil
+	return p.photos[i], nil
 }
 
 // opened are the photos that are open, in the order of the piece.
-func (p *Photos) opened() []*shot {
-	return slices.DeleteFunc(slices.Clone(p.shots), func(s *shot) bool { return s == nil })
+func (p *Photos) opened() []*calibratedPhoto {
+	return slices.DeleteFunc(slices.Clone(p.photos), func(s *calibratedPhoto) bool { return s == nil })
 }
 
 // Pixels are those of all photos that are open.
@@ -110,7 +110,7 @@ func (p *Photos) shared() func(a, b learn.Measured) [3][3]float64 {
 		return nil
 	}
 	at := map[string]int{}
-	for _, s := range p.shots {
+	for _, s := range p.photos {
 		at[s.name] = s.at
 	}
 	return func(a, b learn.Measured) [3][3]float64 {
@@ -120,7 +120,7 @@ func (p *Photos) shared() func(a, b learn.Measured) [3][3]float64 {
 
 // apart is by how much the colours of two readings of photos may differ though they are of one
 // thing: a 95 % radius, ΔE00.
-func (p *Photos) apart(a, b *shot, of, beside colour.Lab) float64 {
+func (p *Photos) apart(a, b *calibratedPhoto, of, beside colour.Lab) float64 {
 	return p.joint.PlusMinusBetween(a.at, of, b.at, beside)
 }
 

@@ -32,15 +32,15 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 	if err != nil {
 		return nil, err
 	}
-	data, err := newDataset(photos, read, past)
+	data, err := newPlanData(photos, read, past)
 	if err != nil {
 		return nil, err
 	}
-	foreseen, err := lookBack(ctx, photos.piece, data, read)
+	foreseen, err := predictLaid(ctx, photos.piece, data, read)
 	if err != nil {
 		return nil, err
 	}
-	samples, err := data.survey.Draw(ctx, learn.Options{})
+	samples, err := data.dataset.Draw(ctx, learn.Options{})
 	if err != nil {
 		return nil, err
 	}
@@ -49,12 +49,12 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 		return nil, err
 	}
 	result := &PlanResult{
-		Piece: *photos.piece, Finished: data.ask.Finished, Coatings: learned(samples), Middle: samples.Best,
+		Piece: *photos.piece, Finished: data.problem.Finished, Coatings: learned(samples), Best: samples.Best,
 		Meet: found.plan.Meet, Mix: found.mix, Tests: found.tests,
-		Between: photos.between, Earlier: data.earlier, Read: read.all,
+		Between: photos.between, Earlier: data.earlier, Readings: read.all,
 	}
 	if past != nil {
-		result.Habit, result.Pieces = past.Habit, past.Pieces
+		result.Bias, result.Pieces = past.Bias, past.Pieces
 	}
 	for _, s := range photos.opened() {
 		result.Photos = append(result.Photos, PhotoCalibration{s.name, s.calibration})
@@ -90,8 +90,8 @@ type finding struct {
 	tests []plan.TestAdvice
 }
 
-func findCounts(ctx context.Context, p *piece.Piece, d *dataset, w *learn.Samples) (*finding, error) {
-	planned, err := plan.Make(ctx, w, d.ask)
+func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Samples) (*finding, error) {
+	planned, err := plan.Make(ctx, w, d.problem)
 	if err != nil {
 		return nil, err
 	}
@@ -100,14 +100,14 @@ func findCounts(ctx context.Context, p *piece.Piece, d *dataset, w *learn.Sample
 		systematic[p.Areas[i].Name] = a.now.Systematic
 	}
 	f := &finding{plan: widened(planned, systematic)}
-	if f.tests, err = plan.NextTests(ctx, w, d.ask, f.plan); err != nil {
+	if f.tests, err = plan.NextTests(ctx, w, d.problem, f.plan); err != nil {
 		return nil, err
 	}
 	var shares []float64
 	for _, k := range p.Coatings {
 		shares = append(shares, k.Dilution.Share())
 	}
-	f.mix, err = plan.Mixes(ctx, w, d.ask, shares)
+	f.mix, err = plan.Mixes(ctx, w, d.problem, shares)
 	return f, err
 }
 
@@ -146,9 +146,9 @@ func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 }
 
 // areaPlan is the answer for area number i, without what is expected of it.
-func areaPlan(area *piece.Area, d *dataset, i int, read *readings, foreseen [][]plan.Prediction, found *finding) AreaPlan {
+func areaPlan(area *piece.Area, d *planData, i int, read *readings, foreseen [][]plan.Prediction, found *finding) AreaPlan {
 	bare := read.of(AreaKey(area, 0))
-	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Shots: bare.Shots, Asked: d.ask.Areas[i], Systematic: d.areas[i].now.Systematic}
+	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Views: bare.Views, Asked: d.problem.Areas[i], Systematic: d.areas[i].now.Systematic}
 	if a.Area.SizeM2 == 0 {
 		a.Area.SizeM2 = bare.SquareMetres
 	}
@@ -159,8 +159,8 @@ func areaPlan(area *piece.Area, d *dataset, i int, read *readings, foreseen [][]
 	for n := range area.Laid {
 		report := LaidReport{Coats: coatsOf(area.Laid[:n+1])}
 		if foreseen != nil {
-			report.Seen = foreseen[i][n]
-			report.Causes = report.Seen.Causes()
+			report.Prediction = foreseen[i][n]
+			report.Causes = report.Prediction.Causes()
 		}
 		a.Laid = append(a.Laid, report)
 	}

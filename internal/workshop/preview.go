@@ -55,7 +55,7 @@ func NewPreview(photos *Photos, plan *PlanResult, opt PreviewOptions) *Preview {
 }
 
 // photo is one of Photos.
-func (p *Preview) photo(name string) *shot {
+func (p *Preview) photo(name string) *calibratedPhoto {
 	s, err := p.photos.named(name)
 	if err != nil {
 		panic(err) // a plan is shown on the photos that it was made from
@@ -131,7 +131,7 @@ func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown
 		if p.photoOf(a) != photo {
 			continue
 		}
-		shown, err := p.lay(ctx, c, i, p.plan.Coats(a))
+		shown, err := p.recolour(ctx, c, i, p.plan.Coats(a))
 		if err != nil {
 			return nil, nil, err
 		}
@@ -147,23 +147,6 @@ type Shown struct {
 	Lab      colour.Lab // that was foreseen, and that its mean is shown as
 	Clear    bool       // under the clear coat
 	Corrects float64    // ΔE00 by which its mean would have been off, had it not been set right
-}
-
-// Counts shows one area at other counts than those put forward, the others as they are.
-func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCount) (image.Image, Shown, error) {
-	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
-	if i < 0 {
-		return nil, Shown{}, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
-	}
-	c, err := p.fresh(ctx, p.photoOf(&p.plan.Areas[i]))
-	if err != nil {
-		return nil, Shown{}, err
-	}
-	shown, err := p.lay(ctx, c, i, coats)
-	if err != nil {
-		return nil, Shown{}, err
-	}
-	return c.Picture(), shown, nil
 }
 
 // Strip shows an area after no coat, one, and so on up to one more than is put forward, cut out of the
@@ -183,7 +166,7 @@ func (p *Preview) Strip(ctx context.Context, area string) (pictures []image.Imag
 		if err != nil {
 			return nil, nil, err
 		}
-		one, err := p.lay(ctx, c, i, p.plan.firstCoats(a, n))
+		one, err := p.recolour(ctx, c, i, p.plan.firstCoats(a, n))
 		if err != nil {
 			return nil, nil, err
 		}
@@ -214,17 +197,17 @@ func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][
 	return points, nil
 }
 
-// lay recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
+// recolour recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
 // left between the mean of all pixels and the plan's figure, which also knows what the reading may
 // have wrong, is taken out by one gain for each of X, Y and Z.
-func (p *Preview) lay(ctx context.Context, c *render.Canvas, i int, coats []plan.CoatCount) (Shown, error) {
+func (p *Preview) recolour(ctx context.Context, c *render.Canvas, i int, coats []plan.CoatCount) (Shown, error) {
 	a := &p.plan.Areas[i]
 	shown := Shown{Area: a.Area.Name, Coats: coats, Clear: p.opt.Clear && p.plan.Finished}
 	var laid []plan.Laid
 	for _, k := range coats {
 		laid = append(laid, plan.Laid{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
 	}
-	seeing := plan.NewRenderer(&learn.Samples{Best: p.plan.Middle}, a.Asked, laid, shown.Clear)
+	seeing := plan.NewRenderer(&learn.Samples{Best: p.plan.Best}, a.Asked, laid, shown.Clear)
 	mean := seeing.Mean()
 	shown.Lab = mean.Lab()
 	outline, err := imageio.ParseOutline(a.Area.Outline)
@@ -269,7 +252,7 @@ const sampled = 1500
 
 // gain is what takes the mean of an area's pixels, each changed by itself, to what was foreseen.
 func (p *Preview) gain(
-	ctx context.Context, s *shot, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown,
+	ctx context.Context, s *calibratedPhoto, outline imageio.Outline, mean colour.XYZ, change func(colour.LinearRGB) colour.XYZ, shown *Shown,
 ) ([3]float64, error) {
 	light, at, err := sample.WoodLight(ctx, s.photo, outline, sampled)
 	if ended := ctx.Err(); ended != nil {
@@ -304,7 +287,7 @@ func rounded(l colour.LinearRGB) colour.LinearRGB {
 }
 
 // spectrum is that of what a photo shows in some colour, in even light.
-func (p *Preview) spectrum(s *shot, light colour.LinearRGB) spectra.Spectrum {
+func (p *Preview) spectrum(s *calibratedPhoto, light colour.LinearRGB) spectra.Spectrum {
 	type key struct {
 		photo int
 		light colour.LinearRGB

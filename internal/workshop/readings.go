@@ -21,10 +21,10 @@ type ReadKey struct {
 // What can be read.
 const (
 	ReadArea   = "area"
-	ReadTarget = "target"
+	readTarget = "target"
 	ReadChip   = "chip"
-	ReadGround = "ground"
-	ReadResult = "result"
+	readGround = "ground"
+	readResult = "result"
 	ReadBefore = "before clear" // a spot that tells of the clear coat to come
 	ReadUnder  = "under clear"
 )
@@ -130,7 +130,7 @@ func TestCoatName(k *piece.Coating, i int) string {
 func TestCoatKeys(k *piece.Coating, i int) (ground, result ReadKey) {
 	key := ReadKey{Area: k.Tests[i].Ground.Area, Coating: k.Name, Nr: i + 1}
 	ground, result = key, key
-	ground.Of, result.Of = ReadGround, ReadResult
+	ground.Of, result.Of = readGround, readResult
 	return ground, result
 }
 
@@ -178,9 +178,9 @@ func AreaKey(area *piece.Area, laid int) ReadKey {
 // targetOf is where an area's target comes from; nil where it is to meet the others.
 func targetOf(p *piece.Piece, area *piece.Area) (ReadKey, *piece.ColourSource) {
 	if area.Target != nil {
-		return ReadKey{Of: ReadTarget, Area: area.Name}, area.Target
+		return ReadKey{Of: readTarget, Area: area.Name}, area.Target
 	}
-	return ReadKey{Of: ReadTarget}, p.Target
+	return ReadKey{Of: readTarget}, p.Target
 }
 
 // coatsOf are coats as they lie over one another: those of one coating together.

@@ -23,14 +23,14 @@ type PlanResult struct {
 	Relative bool // a colour came from a photo without a reference
 	Finished bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.
-	Between []Agreement
-	Earlier []Earlier  // what earlier pieces told, by coating; those that told nothing are left out
-	Habit   learn.Bias // of the hand, as earlier pieces show it
-	Pieces  int        // that the habit was found from
-	Read    []Read     // every colour that was read for it
+	Between  []Agreement
+	Earlier  []Earlier  // what earlier pieces told, by coating; those that told nothing are left out
+	Bias     learn.Bias // of the hand, as earlier pieces show it
+	Pieces   int        // that the habit was found from
+	Readings []Read     // every colour that was read for it
 
 	// Middle is the middle of all that the readings leave open: what previews are made from.
-	Middle learn.Sample
+	Best learn.Sample
 }
 
 // A PhotoCalibration is what the reference in one photo of the piece taught.
@@ -51,7 +51,7 @@ type AreaPlan struct {
 	Area   piece.Area
 	Start  learn.Measured
 	Target *learn.Measured // nil for an area that is to meet the others
-	Shots  []AreaShot      // what each photo says of the area, where several show it
+	Views  []AreaView      // what each photo says of the area, where several show it
 	Plan   *plan.AreaPlan  // nil for an area that is to meet the others: see PlanResult.Meet
 	Laid   []LaidReport    // what the coats it has had were to do, and did
 	Asked  plan.Area       // what was asked of PlanResult.Middle
@@ -64,7 +64,7 @@ type AreaPlan struct {
 
 // A LaidReport holds what coats on the piece were foreseen to do against what they did.
 type LaidReport struct {
-	Coats  []plan.CoatCount // that the area then had in all, the undermost first
-	Seen   plan.Prediction  // as measured, without the clear coat to come
-	Causes []string         // where it is a surprise, what may lie behind it
+	Coats      []plan.CoatCount // that the area then had in all, the undermost first
+	Prediction plan.Prediction  // as measured, without the clear coat to come
+	Causes     []string         // where it is a surprise, what may lie behind it
 }

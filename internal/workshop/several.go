@@ -98,13 +98,13 @@ func eachByItself(ctx context.Context, files Files, req *SeveralRequest) (*Sever
 func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralResult, error) {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
 	var lock sync.Mutex
-	var shots []*shot
+	var shots []*calibratedPhoto
 	opened := &piece.Piece{}
 	there := map[string]bool{}
 	for i := range req.Photos {
 		p := &req.Photos[i]
 		out.Photos[i].Photo = p.Photo
-		s, err := develop(ctx, files, p.Photo, p.Reference)
+		s, err := calibratePhoto(ctx, files, p.Photo, p.Reference)
 		if ended := ctx.Err(); ended != nil {
 			return nil, ended
 		}

@@ -34,14 +34,14 @@ type Spot struct {
 	Spread       float64    // standard deviation of L*; 0 not known
 	Pixels       int        // 0 from no photo
 	SquareMetres float64    // of the outline; 0 where nothing tells
-	Shots        []AreaShot // what each photo says of an area, where several show it
+	Views        []AreaView // what each photo says of an area, where several show it
 }
 
 // A Grain is the lightest and the darkest quarter of an area's grain, as its first photo shows them.
 type Grain struct{ Light, Dark learn.Measured }
 
-// An AreaShot is one photo's reading of an area that several show.
-type AreaShot struct {
+// An AreaView is one photo's reading of an area that several show.
+type AreaView struct {
 	Photo string
 	Lab   colour.Lab
 	// DeltaE is how far it is from the reading of the area's first photo, and PlusMinus what
@@ -120,7 +120,7 @@ func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []st
 	if err != nil {
 		return spot, nil, err
 	}
-	spot.Shots = []AreaShot{{Photo: first.Photo, Lab: first.Lab}}
+	spot.Views = []AreaView{{Photo: first.Photo, Lab: first.Lab}}
 	sum, weights := colour.Lab{}, 0.0
 	take := func(c colour.Lab, radius float64) {
 		w := 1 / (radius * radius)
@@ -140,12 +140,12 @@ func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []st
 		warnings = append(warnings, more...)
 		m := other.Measured
 		between := photos.apart(home, s, first.Lab, m.Lab)
-		shot := AreaShot{photo, m.Lab, colour.DeltaE2000(first.Lab, m.Lab), math.Hypot(between, math.Hypot(first.Own, m.Own))}
+		shot := AreaView{photo, m.Lab, colour.DeltaE2000(first.Lab, m.Lab), math.Hypot(between, math.Hypot(first.Own, m.Own))}
 		if shot.DeltaE > shot.PlusMinus {
 			warnings = append(warnings, fmt.Sprintf("%s: photos %q and %q disagree by %.1f ΔE00, more than the %.1f that can be expected: "+
 				"see that both outlines mark the same wood, in the same light", area.Name, first.Photo, photo, shot.DeltaE, shot.PlusMinus))
 		}
-		spot.Shots = append(spot.Shots, shot)
+		spot.Views = append(spot.Views, shot)
 		take(m.Lab, math.Hypot(between, m.Own))
 	}
 	systematic := math.Sqrt(max(0, first.PlusMinus*first.PlusMinus-first.Own*first.Own))

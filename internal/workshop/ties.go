@@ -29,8 +29,8 @@ var midWood = colour.Lab{L: 60, A: 10, B: 22}
 // is worth a word. Our own choice.
 const tieOff = 2.0
 
-// sightsOf is what photos show of known colours and of ties.
-func sightsOf(ctx context.Context, shots []*shot, ties []piece.Tie) ([]camera.PhotoView, error) {
+// viewsOf is what photos show of known colours and of ties.
+func viewsOf(ctx context.Context, shots []*calibratedPhoto, ties []piece.Tie) ([]camera.PhotoView, error) {
 	sights := make([]camera.PhotoView, len(shots))
 	at := map[string]int{}
 	for i, s := range shots {
@@ -54,7 +54,7 @@ func sightsOf(ctx context.Context, shots []*shot, ties []piece.Tie) ([]camera.Ph
 	return sights, nil
 }
 
-func (s *shot) tie(ctx context.Context, name, outline string) (camera.TiePoint, error) {
+func (s *calibratedPhoto) tie(ctx context.Context, name, outline string) (camera.TiePoint, error) {
 	parsed, err := imageio.ParseOutline(outline)
 	if err != nil {
 		return camera.TiePoint{}, err
@@ -71,7 +71,7 @@ func (s *shot) tie(ctx context.Context, name, outline string) (camera.TiePoint, 
 
 // agreeing is a photo with the correction that all photos agree on. Its colours are no longer relative
 // where it is tied to one with a reference.
-func (s *shot) agreeing(joint *camera.Joint, sights []camera.PhotoView) *shot {
+func (s *calibratedPhoto) agreeing(joint *camera.Joint, sights []camera.PhotoView) *calibratedPhoto {
 	to := *s
 	to.correction = joint.Correction(s.at)
 	if !s.calibration.Relative {

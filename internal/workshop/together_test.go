@@ -128,10 +128,10 @@ func TestAreaSeenTwiceIsAveraged(t *testing.T) {
 	again := fmt.Sprintf("also = { bench = %q }", twice()[1].Area(bench.Frame).Outline.String())
 	result := across(t, noChart+ties(bench.Slip, bench.PanelBare), again)
 	area := result.Areas[0]
-	require.Len(t, area.Shots, 2)
-	a, b := area.Shots[0].Lab, area.Shots[1].Lab
+	require.Len(t, area.Views, 2)
+	a, b := area.Views[0].Lab, area.Views[1].Lab
 	require.InDelta(t, colour.DeltaE76(a, b), colour.DeltaE76(a, area.Start.Lab)+colour.DeltaE76(area.Start.Lab, b), 1e-9, "between the two")
-	require.Less(t, area.Shots[1].DeltaE, area.Shots[1].PlusMinus)
+	require.Less(t, area.Views[1].DeltaE, area.Views[1].PlusMinus)
 	require.NotContains(t, strings.Join(result.Warnings, " "), "disagree")
 
 	wrong := fmt.Sprintf("also = { bench = %q }", twice()[1].Area(bench.Panel).Outline.String())

@@ -9,15 +9,15 @@ import (
 	"huewright/internal/piece"
 )
 
-// lookBack holds every reading under coats on the piece against what was to be expected of it by
+// predictLaid holds every reading under coats on the piece against what was to be expected of it by
 // the chips and test coats alone: for each area, after each of its coats. It is nil where nothing was
 // foreseen.
-func lookBack(ctx context.Context, p *piece.Piece, d *dataset, read *readings) ([][]plan.Prediction, error) {
+func predictLaid(ctx context.Context, p *piece.Piece, d *planData, read *readings) ([][]plan.Prediction, error) {
 	if !slices.ContainsFunc(p.Areas, func(a piece.Area) bool { return len(a.Laid) > 0 }) {
 		return nil, nil
 	}
-	untold := d.survey
-	untold.Shelf = slices.Clone(d.survey.Shelf)
+	untold := d.dataset
+	untold.Shelf = slices.Clone(d.dataset.Shelf)
 	for k := range untold.Shelf {
 		untold.Shelf[k].Evidence.Tests = slices.DeleteFunc(slices.Clone(untold.Shelf[k].Evidence.Tests), func(t learn.TestCoat) bool {
 			return t.OnPiece && t.From == learn.OfThisPiece
@@ -26,7 +26,7 @@ func lookBack(ctx context.Context, p *piece.Piece, d *dataset, read *readings) (
 	if slices.ContainsFunc(untold.Shelf, func(k learn.ShelfCoating) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
 		return nil, nil // a coating is known from the piece alone: nothing was foreseen
 	}
-	untold.Colours = slices.Clone(d.survey.Colours)
+	untold.Colours = slices.Clone(d.dataset.Colours)
 	for i := range p.Areas {
 		for n := range p.Areas[i].Laid {
 			untold.Colours = append(untold.Colours, read.of(AreaKey(&p.Areas[i], n+1)).Measured)
@@ -37,9 +37,9 @@ func lookBack(ctx context.Context, p *piece.Piece, d *dataset, read *readings) (
 		return nil, err
 	}
 	all := make([][]plan.Prediction, len(p.Areas))
-	at := len(d.survey.Colours)
+	at := len(d.dataset.Colours)
 	for i := range p.Areas {
-		bare := d.ask.Areas[i]
+		bare := d.problem.Areas[i]
 		bare.Mean, bare.Light, bare.Dark, bare.Laid = d.areas[i].bare, plan.None, plan.None, nil
 		for n := range p.Areas[i].Laid {
 			seen, err := plan.Predict(ctx, worlds, bare, d.laidOf(coatsOf(p.Areas[i].Laid[:n+1])), at)

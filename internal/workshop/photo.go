@@ -12,9 +12,9 @@ import (
 	"huewright/internal/piece"
 )
 
-// A shot is a photo whose colours have been corrected as far as its reference allows. It is never
+// A calibratedPhoto is a photo whose colours have been corrected as far as its reference allows. It is never
 // changed once it is made.
-type shot struct {
+type calibratedPhoto struct {
 	at          int    // among the photos of its piece
 	name        string // there; its path where there is no piece
 	photo       *imageio.Photo
@@ -24,8 +24,8 @@ type shot struct {
 	calibration Calibration
 }
 
-// develop opens a photo and fits its correction.
-func develop(ctx context.Context, files Files, path string, ref piece.Reference) (*shot, error) {
+// calibratePhoto opens a photo and fits its correction.
+func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Reference) (*calibratedPhoto, error) {
 	if err := ref.Check(); err != nil {
 		return nil, err
 	}
@@ -37,11 +37,11 @@ func develop(ctx context.Context, files Files, path string, ref piece.Reference)
 	if err != nil {
 		return nil, err
 	}
-	correction, calibration, err := calibrate(ctx, files, photo, ref)
+	correction, calibration, err := fitReference(ctx, files, photo, ref)
 	if err != nil {
 		return nil, err
 	}
-	s := &shot{name: path, photo: photo, correction: correction, scale: scaleOf(ref)}
+	s := &calibratedPhoto{name: path, photo: photo, correction: correction, scale: scaleOf(ref)}
 	warnings = slices.Concat(warnings, calibration.Warnings)
 	light, err := readLight(ctx, files, photo, correction, calibration.Reference, ref)
 	if err != nil {
@@ -57,6 +57,6 @@ func develop(ctx context.Context, files Files, path string, ref piece.Reference)
 	return s, nil
 }
 
-func (s *shot) sample(ctx context.Context, name string, o imageio.Outline) (colour.Reading, error) {
+func (s *calibratedPhoto) sample(ctx context.Context, name string, o imageio.Outline) (colour.Reading, error) {
 	return sample.Read(ctx, s.photo, o, s.correction, sample.Options{Name: name, Light: s.light})
 }

@@ -37,10 +37,18 @@ var arrows = map[string][]string{
 	"imageio":                    {"colour", "imageio/internal/container", "imageio/internal/icc", "internal/atomicfile", "internal/parallel"},
 	"imageio/internal/blob":      {"imageio", "internal/parallel"},
 	"imageio/sample":             {"colour", "colour/camera", "imageio", "internal/parallel", "internal/stat"},
-	"imageio/chart":              {"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/sample", "internal/parallel", "internal/stat"},
-	"imageio/evenlight":          {"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/sample", "internal/parallel", "internal/stat"},
-	"imageio/surround":           {"colour", "colour/camera", "imageio", "imageio/sample", "internal/parallel"},
-	"imageio/render":             {"colour", "imageio", "imageio/internal/icc", "imageio/sample", "internal/parallel"},
+	"imageio/internal/plane":     {"imageio"},
+	"imageio/internal/lattice":   {"imageio", "imageio/internal/blob", "imageio/internal/plane"},
+	"imageio/chart": {
+		"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/internal/lattice", "imageio/internal/plane",
+		"imageio/sample", "internal/parallel", "internal/stat",
+	},
+	"imageio/evenlight": {
+		"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/internal/plane",
+		"imageio/sample", "internal/parallel", "internal/stat",
+	},
+	"imageio/surround": {"colour", "colour/camera", "imageio", "imageio/sample", "internal/parallel"},
+	"imageio/render":   {"colour", "imageio", "imageio/internal/icc", "imageio/sample", "internal/parallel"},
 
 	"blend":          {"colour", "colour/spectra"},
 	"blend/learn":    {"blend", "colour", "colour/spectra", "internal/lm", "internal/parallel"},

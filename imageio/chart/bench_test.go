@@ -23,7 +23,8 @@ func chartSamples() []camera.Sample {
 	for i, patch := range patches {
 		c := patch.Lab.LinearRGB()
 		bent := func(v, gain float64) float64 { return gain * math.Pow(max(v, 0.001), 1.05) }
-		samples[i] = camera.Sample{Name: patch.Name, Want: patch.Lab, Camera: colour.LinearRGB{R: bent(c.R, 0.9), G: bent(c.G, 1), B: bent(c.B, 0.8)}}
+		recorded := colour.LinearRGB{R: bent(c.R, 0.9), G: bent(c.G, 1), B: bent(c.B, 0.8)}
+		samples[i] = camera.Sample{Name: patch.Name, Want: patch.Lab, Camera: recorded}
 	}
 	return samples
 }

@@ -81,7 +81,7 @@ func dimmed(c colour.LinearRGB) colour.LinearRGB {
 	return colour.LinearRGB{R: 0.75 * c.R, G: 0.7 * c.G, B: 0.6 * c.B}
 }
 
-func TestReadChartReadsEachPatchInPerspective(t *testing.T) {
+func TestReadReadsEachPatchInPerspective(t *testing.T) {
 	chart, err := chart.Read(t.Context(), drawChart(t, dimmed), tiltedCorners, chart.Options{})
 	require.NoError(t, err)
 	require.Empty(t, chart.Warnings)
@@ -98,7 +98,7 @@ func TestReadChartReadsEachPatchInPerspective(t *testing.T) {
 }
 
 // Corners a tenth of a patch off must not let the black between the patches in.
-func TestReadChartForgivesCornersALittleOff(t *testing.T) {
+func TestReadForgivesCornersALittleOff(t *testing.T) {
 	photo := drawChart(t, dimmed)
 	off := tiltedCorners
 	for i, shift := range []imageio.Point{{X: -8, Y: 6}, {X: 7, Y: -7}, {X: 8, Y: 6}, {X: -6, Y: -8}} {
@@ -114,7 +114,7 @@ func TestReadChartForgivesCornersALittleOff(t *testing.T) {
 	}
 }
 
-func TestFitChartSkipsClippedPatchesAndSaysSo(t *testing.T) {
+func TestFitSkipsClippedPatchesAndSaysSo(t *testing.T) {
 	over := func(c colour.LinearRGB) colour.LinearRGB {
 		return colour.LinearRGB{R: 1.25 * c.R, G: 1.2 * c.G, B: 1.1 * c.B}
 	}
@@ -128,7 +128,7 @@ func TestFitChartSkipsClippedPatchesAndSaysSo(t *testing.T) {
 }
 
 // A patch that is not there cannot be off: a fit to nothing must not pass for a good one.
-func TestFitChartRefusesTooFewPatches(t *testing.T) {
+func TestFitRefusesTooFewPatches(t *testing.T) {
 	var refused *imageio.PhotoError
 	_, _, _, err := chart.Fit(t.Context(), drawPlain(t, color.White), tiltedCorners, chart.Options{})
 	require.ErrorAs(t, err, &refused)
@@ -141,7 +141,7 @@ func TestFitChartRefusesTooFewPatches(t *testing.T) {
 	require.Contains(t, refused.Hint(), "less exposure")
 }
 
-func TestFitChartRefusesPlainSurfaces(t *testing.T) {
+func TestFitRefusesPlainSurfaces(t *testing.T) {
 	for _, c := range []color.Color{color.Black, color.Gray{Y: 128}, color.NRGBA{R: 170, G: 110, B: 60, A: 255}} {
 		_, _, _, err := chart.Fit(t.Context(), drawPlain(t, c), tiltedCorners, chart.Options{})
 		var refused *imageio.PhotoError
@@ -150,16 +150,18 @@ func TestFitChartRefusesPlainSurfaces(t *testing.T) {
 	}
 }
 
-func TestFitChartNamesTheRightOrder(t *testing.T) {
+func TestFitNamesTheRightOrder(t *testing.T) {
 	photo := drawChart(t, dimmed)
 	q := tiltedCorners
 	for name, given := range map[string]struct {
 		corners [4]imageio.Point
 		says    string
 	}{
-		"half a turn":     {[4]imageio.Point{q[2], q[3], q[0], q[1]}, "the first is at the black patch, not the dark brown one"},
-		"a quarter":       {[4]imageio.Point{q[3], q[0], q[1], q[2]}, "the first is at the white patch, not the dark brown one"},
-		"other way round": {[4]imageio.Point{q[0], q[3], q[2], q[1]}, "other way: the first is at the dark brown patch, the second at the white one"},
+		"half a turn": {[4]imageio.Point{q[2], q[3], q[0], q[1]}, "the first is at the black patch, not the dark brown one"},
+		"a quarter":   {[4]imageio.Point{q[3], q[0], q[1], q[2]}, "the first is at the white patch, not the dark brown one"},
+		"other way round": {
+			[4]imageio.Point{q[0], q[3], q[2], q[1]}, "other way: the first is at the dark brown patch, the second at the white one",
+		},
 	} {
 		_, _, _, err := chart.Fit(t.Context(), photo, given.corners, chart.Options{})
 		var wrong *chart.CornersError
@@ -172,7 +174,7 @@ func TestFitChartNamesTheRightOrder(t *testing.T) {
 	}
 }
 
-func TestReadChartRefusesCornersThatCannotBeMeant(t *testing.T) {
+func TestReadRefusesCornersThatCannotBeMeant(t *testing.T) {
 	photo := drawPlain(t, color.Gray{Y: 128})
 	nan := math.NaN()
 	for says, q := range map[string][4]imageio.Point{

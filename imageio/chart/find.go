@@ -8,6 +8,8 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/internal/blob"
+	"huewright/imageio/internal/lattice"
+	"huewright/imageio/internal/plane"
 )
 
 // Search says which chart is looked for. The zero value looks for the only one there is.
@@ -16,23 +18,26 @@ type Search struct {
 	Edition camera.Edition // of its published values; default since November 2014
 }
 
-// A Found is a chart that was found in a photo.
-type Found struct {
-	Corners [4]imageio.Point // of the patch field, as FitChart takes them
+// A Detection is a chart that was found in a photo.
+type Detection struct {
+	Corners [4]imageio.Point // of the patch field, as [Fit] takes them
 	Misfit  float64          // mean ΔE00 of its patches from a fit to them
 	Next    float64          // the same for the best of the other ways round
 }
 
-// thumbSides is how long a thumb is at most, for each time the search is run: first where charts
-// show that fill a fifth of the photo, then finer for smaller ones.
-var thumbSides = [...]int{512, 1024, 2048}
+// searchSides are how long the downsampled pictures are at most that are searched one after another: the first
+// shows charts that fill a fifth of the photo, finer ones show smaller charts.
+var searchSides = [...]int{512, 1024, 2048}
 
-// Find looks for the 24-patch chart. Every error is a *ChartError, or that of the context.
-func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Found, error) {
+// rangesSide is the first side whose tiles tell where a small chart may be.
+const rangesSide = 1024
+
+// Find looks for the 24-patch chart. Every error is an [Error], or the context's.
+func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error) {
 	var all []finding
 	var where *tiles
 	last := 0
-	for _, side := range thumbSides {
+	for _, side := range searchSides {
 		k := (max(p.Width, p.Height) + side - 1) / side
 		if k == last {
 			break
@@ -48,11 +53,11 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Found, error) {
 				return nil, err
 			}
 			switch {
-			case side < blob.TiledSide && !somewhere:
+			case side < rangesSide && !somewhere:
 				continue // a large chart would show its colours; a small one may have lost them here
 			case !somewhere:
 				return choose(p, all, opt.At)
-			case side >= blob.TiledSide:
+			case side >= rangesSide:
 				where = tiles
 			}
 		}
@@ -68,34 +73,36 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Found, error) {
 	return choose(p, all, opt.At)
 }
 
-// chartsOn lists what is on a thumb: charts, and cards that are not quite one.
+// chartsOn lists what is on a downsampled picture: charts, and cards that are not quite one.
 func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, edition camera.Edition) ([]finding, error) {
 	var found []finding
 	blobs, err := t.Blobs(ctx)
 	if err != nil {
 		return nil, err
 	}
-	for _, l := range lattices(blobs) {
+	for _, l := range lattice.Find(blobs) {
 		f, ok, err := judgeLattice(ctx, p, t, &l, edition)
 		switch {
 		case err != nil:
 			return nil, err
 		case ok:
 			found = append(found, f)
-		case l.isCard(blobs):
-			found = append(found, finding{fault: OtherCard, corners: l.outline(t.Scale)})
+		case l.IsCard(blobs):
+			found = append(found, finding{fault: otherCard, corners: l.Outline(t.Scale)})
 		}
 	}
 	return found, nil
 }
 
 // judgeLattice judges the likeliest ways a chart may lie on a lattice.
-func judgeLattice(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, l *lattice, edition camera.Edition) (finding, bool, error) {
+func judgeLattice(
+	ctx context.Context, p *imageio.Photo, t *blob.Downsampled, l *lattice.Lattice, edition camera.Edition,
+) (finding, bool, error) {
 	const tries, likely = 3, 0.06
 	best, ok := finding{misfit: math.Inf(1)}, false
-	poses := poses(t, l)
-	for i, q := range poses[:min(len(poses), tries)] {
-		if i > 0 && q.misfit > poses[0].misfit+likely {
+	all := candidates(t, l)
+	for i, q := range all[:min(len(all), tries)] {
+		if i > 0 && q.misfit > all[0].misfit+likely {
 			break
 		}
 		f, fits, err := judge(ctx, p, q.pose, edition)
@@ -110,20 +117,20 @@ func judgeLattice(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, l 
 }
 
 // choose picks the chart that is meant, or says why there is none.
-func choose(p *imageio.Photo, all []finding, at *imageio.Point) (*Found, error) {
+func choose(p *imageio.Photo, all []finding, at *imageio.Point) (*Detection, error) {
 	if at != nil {
-		all = slices.DeleteFunc(all, func(f finding) bool { return !blob.Encloses(f.corners, *at) })
+		all = slices.DeleteFunc(all, func(f finding) bool { return !plane.Encloses(f.corners, *at) })
 	}
 	slices.SortStableFunc(all, func(a, b finding) int { return b.shown - a.shown })
 	var whole []finding
 	for _, f := range all {
-		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return blob.Encloses(w.corners, f.middle()) }) {
+		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return plane.Encloses(w.corners, plane.Centre(f.corners)) }) {
 			whole = append(whole, f)
 		}
 	}
 	switch {
 	case len(whole) == 1:
-		return &Found{whole[0].corners, whole[0].misfit, whole[0].next}, nil
+		return &Detection{whole[0].corners, whole[0].misfit, whole[0].next}, nil
 	case len(whole) > 1:
 		return nil, severalCharts(p, whole)
 	case len(all) > 0:
@@ -131,6 +138,3 @@ func choose(p *imageio.Photo, all []finding, at *imageio.Point) (*Found, error) 
 	}
 	return nil, noChart(p, at)
 }
-
-// middle is the place where a chart's diagonals cross.
-func (f *finding) middle() imageio.Point { return blob.PlaneOf(f.corners).Point(0.5, 0.5) }

@@ -42,7 +42,7 @@ func TestFindChartOnRealPhotos(t *testing.T) {
 	corners := chartCorners(t, "jtvd/")
 	require.NotEmpty(t, corners)
 	names := sortedNames(corners)
-	found := make([]*chart.Found, len(names))
+	found := make([]*chart.Detection, len(names))
 	took := make([]time.Duration, len(names))
 	for i, name := range names {
 		photo, err := imageio.Open(t.Context(), name)
@@ -92,7 +92,8 @@ func TestFindChartElsewhere(t *testing.T) {
 	want := map[string]string{
 		"sic.png": "", "source1_img.png": "", "target_img.png": "", "port.png": "", "-mini.jpg": "", "d3_wb.tif": "",
 		"mini_example.jpg": "no chart", "normal_example.jpg": "no chart", "x.png": "another card",
-		"source2_img.png": "cut off", "partial_card_rgb.png": "partly covered", "seedhead-rgb.jpg": "partly covered", "tobacco_leaves.jpg": "too small",
+		"source2_img.png": "cut off", "partial_card_rgb.png": "partly covered",
+		"seedhead-rgb.jpg": "partly covered", "tobacco_leaves.jpg": "too small",
 	}
 	asked, charts := 0, 0
 	for _, path := range all {
@@ -119,7 +120,8 @@ func TestFindChartElsewhere(t *testing.T) {
 			got = string(err.(*chart.Error).Fault)
 			t.Logf("photo %2d  %4d × %-4d  %4d ms  %s", asked, photo.Width, photo.Height, took, got)
 		} else {
-			t.Logf("photo %2d  %4d × %-4d  %4d ms  found, fits at %.1f, next way round %.1f", asked, photo.Width, photo.Height, took, found.Misfit, found.Next)
+			t.Logf("photo %2d  %4d × %-4d  %4d ms  found, fits at %.1f, next way round %.1f",
+				asked, photo.Width, photo.Height, took, found.Misfit, found.Next)
 		}
 		require.Equal(t, expected, got, path)
 		if got == "" {

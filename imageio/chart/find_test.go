@@ -151,10 +151,13 @@ func worstCorner(want, got [4]imageio.Point) float64 {
 func TestFindChartWhereverItLies(t *testing.T) {
 	cards := map[string]drawnCard{
 		"upright": {width: 400}, "quarter turn": {width: 400, roll: 90}, "half turn": {width: 400, roll: 180},
-		"turned 33°": {width: 400, roll: 33}, "turned 110°": {width: 400, roll: 110}, "turned 250°": {width: 400, roll: 250}, "turned 315°": {width: 400, roll: 315},
-		"tilted 30°": {width: 500, tilt: 30, roll: 20}, "tilted 45°": {width: 500, tilt: 45}, "tilted 45°, turned 70°": {width: 500, tilt: 45, roll: 70},
-		"5 % of the width": {width: 60}, "8 %": {width: 96, roll: 10}, "90 %": {width: 1080},
-		"wide gaps": {width: 400, gap: 0.22, roll: 200}, "wide gaps, 8 %": {width: 96, gap: 0.22, roll: 5}, "no gaps": {width: 400, gap: 1e-9, roll: 5},
+		"turned 33°": {width: 400, roll: 33}, "turned 110°": {width: 400, roll: 110}, "turned 250°": {width: 400, roll: 250},
+		"turned 315°": {width: 400, roll: 315},
+		"tilted 30°":  {width: 500, tilt: 30, roll: 20}, "tilted 45°": {width: 500, tilt: 45},
+		"tilted 45°, turned 70°": {width: 500, tilt: 45, roll: 70},
+		"5 % of the width":       {width: 60}, "8 %": {width: 96, roll: 10}, "90 %": {width: 1080},
+		"wide gaps":      {width: 400, gap: 0.22, roll: 200},
+		"wide gaps, 8 %": {width: 96, gap: 0.22, roll: 5}, "no gaps": {width: 400, gap: 1e-9, roll: 5},
 	}
 	whole, small := 0.0, 0.0 // worst corner where the chart is no less than 30 % of the width, and where it is less
 	for name, card := range cards {
@@ -169,7 +172,8 @@ func TestFindChartWhereverItLies(t *testing.T) {
 			took := time.Since(start)
 			require.NoError(t, err)
 			off := worstCorner(card.corners(), found.Corners)
-			t.Logf("corners off by %.2f %% of the chart's width; fits at %.1f, next way round %.1f; %d ms", 100*off, found.Misfit, found.Next, took.Milliseconds())
+			t.Logf("corners off by %.2f %% of the chart's width; fits at %.1f, next way round %.1f; %d ms",
+				100*off, found.Misfit, found.Next, took.Milliseconds())
 			require.Less(t, off, 0.015)
 			if card.width < 0.3*1200 {
 				small = max(small, off)

@@ -14,7 +14,7 @@ import (
 
 	"huewright/colour/camera"
 	"huewright/imageio"
-	"huewright/imageio/internal/blob"
+	"huewright/imageio/internal/plane"
 )
 
 // overlaySide is how long an overlay is at most, in pixels.
@@ -26,22 +26,22 @@ const overlaySide = 1600
 func Overlay(p *imageio.Photo, corners [4]imageio.Point) image.Image {
 	img := imaging.Fit(p.AsImage(), overlaySide, overlaySide, imaging.Box)
 	scale := float64(img.Rect.Dx()) / float64(p.Width)
-	q := [4]imageio.Point(pose(corners).scaled(scale))
-	plane := blob.PlaneOf(q)
+	q := plane.Scaled(corners, scale)
+	face := plane.FromCorners(q)
 	stroke(img, q[:], true)
-	wide := blob.ShortestSide(q)
+	wide := shortestSide(q)
 	for i, patch := range camera.Chart24(camera.Since2014) {
-		u, v := float64(i%blob.ChartColumns)+0.5, float64(i/blob.ChartColumns)+0.5
+		u, v := float64(i%chartColumns)+0.5, float64(i/chartColumns)+0.5
 		var square []imageio.Point
 		for _, c := range [4]imageio.Point{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}} {
-			square = append(square, plane.Point((u+c.X*patchCore/2)/blob.ChartColumns, (v+c.Y*patchCore/2)/blob.ChartRows))
+			square = append(square, face.Point((u+c.X*patchCore/2)/chartColumns, (v+c.Y*patchCore/2)/chartRows))
 		}
 		stroke(img, square, false)
 		label := strings.Fields(patch.Name)
 		if longest := 7 * len(patch.Name); float64(longest) > wide {
 			label = []string{fmt.Sprint(i + 1)}
 		}
-		write(img, plane.Point(u/blob.ChartColumns, v/blob.ChartRows), label)
+		write(img, face.Point(u/chartColumns, v/chartRows), label)
 	}
 	return img
 }

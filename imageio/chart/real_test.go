@@ -80,7 +80,7 @@ func byPatches(samples []camera.Sample, errors []float64) [3]float64 {
 // when it was predicted from the other 23, over all patches / near wood / in the hues of
 // wood. Simpler models stand beside it, 3×3 on the sRGB decode first, which is what most
 // programs do.
-func TestFitChartOnRealPhotos(t *testing.T) {
+func TestFitOnRealPhotos(t *testing.T) {
 	corners := chartCorners(t, "jtvd/")
 	require.NotEmpty(t, corners)
 	found := map[string][4]imageio.Point{}
@@ -178,7 +178,7 @@ func TestGreyCardOnRealPhotos(t *testing.T) {
 	}
 }
 
-func TestFitChartKnowsTheRightOrder(t *testing.T) {
+func TestFitKnowsTheRightOrder(t *testing.T) {
 	corners := chartCorners(t, "jtvd/")
 	for _, name := range sortedNames(corners)[:3] {
 		photo, err := imageio.Open(t.Context(), name)
@@ -204,7 +204,7 @@ func TestFitChartKnowsTheRightOrder(t *testing.T) {
 	}
 }
 
-func TestFitChartRefusesWhatIsNoChart(t *testing.T) {
+func TestFitRefusesWhatIsNoChart(t *testing.T) {
 	corners := chartCorners(t, "jtvd/")
 	for _, name := range sortedNames(corners) {
 		photo, err := imageio.Open(t.Context(), name)

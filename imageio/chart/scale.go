@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"huewright/imageio"
-	"huewright/imageio/internal/blob"
+	"huewright/imageio/internal/plane"
 )
 
 // A Scale says how large things on one flat face are. What lies nearer to the camera than that
@@ -18,12 +18,12 @@ type Scale struct {
 const chartGap = 0.13
 
 // ScaleByChart is the scale on the plane of a chart whose patch field is widthMM wide along its
-// rows of six, from outer edge to outer edge. The corners are those ReadChart takes.
+// rows of six, from outer edge to outer edge. The corners are those of [Fit].
 func ScaleByChart(corners [4]imageio.Point, widthMM float64) Scale {
-	face := blob.PlaneOf(corners)
-	heightMM := widthMM * (blob.ChartRows - chartGap) / (blob.ChartColumns - chartGap)
+	face := plane.FromCorners(corners)
+	heightMM := widthMM * (chartRows - chartGap) / (chartColumns - chartGap)
 	return Scale{func(at imageio.Point) (imageio.Point, bool) {
-		u, v, ok := inverse(face, at)
+		u, v, ok := face.Inverse(at)
 		return imageio.Point{X: u * widthMM, Y: v * heightMM}, ok
 	}}
 }
@@ -61,19 +61,5 @@ func (s Scale) size(points []imageio.Point) (float64, bool) {
 	return math.Abs(sum) / 2 / 1e6, true
 }
 
-// inverse is where on the rectangle a point of the photo lies; false where the plane is never
-// seen.
-func inverse(m blob.Plane, at imageio.Point) (u, v float64, ok bool) {
-	// (a − gx)u + (b − hx)v = x − c and likewise for y.
-	a, b, e := m.A-m.G*at.X, m.B-m.H*at.X, at.X-m.C
-	c, d, f := m.D-m.G*at.Y, m.E-m.H*at.Y, at.Y-m.F
-	det := a*d - b*c
-	if det == 0 {
-		return 0, 0, false
-	}
-	u, v = (e*d-b*f)/det, (a*f-e*c)/det
-	return u, v, m.G*u+m.H*v+1 > 0
-}
-
 // Centre is the middle of a chart's patch field on the photo.
-func Centre(corners [4]imageio.Point) imageio.Point { return blob.PlaneOf(corners).Point(0.5, 0.5) }
+func Centre(corners [4]imageio.Point) imageio.Point { return plane.Centre(corners) }

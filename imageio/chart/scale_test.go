@@ -6,30 +6,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
-	"huewright/imageio/internal/blob"
+	"huewright/imageio/internal/plane"
 )
-
-func TestPlaneAndItsInverse(t *testing.T) {
-	m := blob.PlaneOf([4]imageio.Point{{X: 120, Y: 80}, {X: 980, Y: 140}, {X: 900, Y: 660}, {X: 150, Y: 560}})
-	for _, at := range []imageio.Point{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 0.3, Y: 0.8}, {X: 1.4, Y: -0.2}, {X: -0.6, Y: 0.5}} {
-		u, v, ok := inverse(m, m.Point(at.X, at.Y))
-		require.True(t, ok)
-		require.InDelta(t, at.X, u, 1e-9)
-		require.InDelta(t, at.Y, v, 1e-9)
-	}
-}
 
 // A rectangle of a known size is as large wherever it lies on the face and from wherever it is
 // seen.
 func TestScaleByChart(t *testing.T) {
 	const wide = 270.0
-	high := wide * (blob.ChartRows - chartGap) / (blob.ChartColumns - chartGap)
+	high := wide * (chartRows - chartGap) / (chartColumns - chartGap)
 	for name, corners := range map[string][4]imageio.Point{
 		"squarely": {{X: 100, Y: 100}, {X: 370, Y: 100}, {X: 370, Y: 100 + high}, {X: 100, Y: 100 + high}},
 		"turned":   {{X: 500, Y: 100}, {X: 500, Y: 370}, {X: 500 - high, Y: 370}, {X: 500 - high, Y: 100}},
 		"tilted":   {{X: 100, Y: 100}, {X: 360, Y: 130}, {X: 350, Y: 280}, {X: 110, Y: 300}},
 	} {
-		face := blob.PlaneOf(corners)
+		face := plane.FromCorners(corners)
 		rect := imageio.Outline{Points: []imageio.Point{face.Point(1.2, 0.1), face.Point(1.9, 0.1), face.Point(1.9, 0.9), face.Point(1.2, 0.9)}}
 		rect.Holes = [][]imageio.Point{{face.Point(1.3, 0.2), face.Point(1.4, 0.2), face.Point(1.4, 0.3), face.Point(1.3, 0.3)}}
 		size, ok := ScaleByChart(corners, wide).SquareMetres(rect)
@@ -37,7 +27,8 @@ func TestScaleByChart(t *testing.T) {
 		require.InDelta(t, (0.7*0.8-0.1*0.1)*wide*high/1e6, size, 1e-9, name)
 	}
 	// A floor seen from above its edge ends at the horizon.
-	_, ok := ScaleByChart([4]imageio.Point{{X: 400, Y: 300}, {X: 600, Y: 300}, {X: 800, Y: 500}, {X: 200, Y: 500}}, wide).SquareMetres(imageio.Rect(400, 50, 100, 300))
+	floor := [4]imageio.Point{{X: 400, Y: 300}, {X: 600, Y: 300}, {X: 800, Y: 500}, {X: 200, Y: 500}}
+	_, ok := ScaleByChart(floor, wide).SquareMetres(imageio.Rect(400, 50, 100, 300))
 	require.False(t, ok)
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/internal/blob"
+	"huewright/imageio/internal/plane"
 )
 
 // A Paper is what may be a slip of plain white paper: something small, even, pale and straight-edged.
@@ -17,6 +18,8 @@ type Paper struct {
 }
 
 const (
+	// searchSide is how long the downsampled picture is at most that slips are looked for in, in pixels.
+	searchSide = 1024
 	// A slip is between these shares of the photo's pixels: smaller ones cannot be read well, and larger
 	// pale things are walls, doors and sheets.
 	leastPaper, mostPaper = 0.0002, 0.03
@@ -41,7 +44,7 @@ const (
 // where there is one, is left out.
 func FindPaper(ctx context.Context, p *imageio.Photo, chart *[4]imageio.Point) ([]Paper, error) {
 	side := max(p.Width, p.Height)
-	t, err := blob.Downsample(ctx, p, (side+blob.TiledSide-1)/blob.TiledSide, nil)
+	t, err := blob.Downsample(ctx, p, (side+searchSide-1)/searchSide, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +63,7 @@ func FindPaper(ctx context.Context, p *imageio.Photo, chart *[4]imageio.Point) (
 		}
 		o := inside(&b, t.Scale)
 		middle := imageio.Point{X: b.At.X * t.Scale, Y: b.At.Y * t.Scale}
-		if chart != nil && blob.Encloses(grown(*chart, 1.25), middle) {
+		if chart != nil && plane.Encloses(grown(*chart, 1.25), middle) {
 			continue
 		}
 		if o.CheckOn(p) != nil || imageio.CountPixels(o.Spans(p.Width, p.Height)) < leastPaperPixels || burnt(p, o) {
@@ -151,7 +154,7 @@ func apartBy(a, b imageio.Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
 
 // grown is a quadrilateral scaled about its middle.
 func grown(q [4]imageio.Point, by float64) [4]imageio.Point {
-	m := blob.PlaneOf(q).Point(0.5, 0.5)
+	m := plane.Centre(q)
 	for i := range q {
 		q[i] = imageio.Point{X: m.X + by*(q[i].X-m.X), Y: m.Y + by*(q[i].Y-m.Y)}
 	}

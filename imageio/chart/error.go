@@ -5,25 +5,9 @@ import (
 	"strings"
 
 	"huewright/imageio"
-	"huewright/imageio/internal/blob"
 )
 
-// A Fault is why what a search found is no chart that can be used.
-type Fault string
-
-// Faults of a search.
-const (
-	NoChart       Fault = "no chart"
-	Mirrored      Fault = "mirrored"
-	Covered       Fault = "partly covered"
-	CutOff        Fault = "cut off"
-	OtherCard     Fault = "another card"
-	TooSmall      Fault = "too small"
-	EitherWay     Fault = "either way round"
-	SeveralCharts Fault = "several charts"
-)
-
-// A Error reports that no chart of a photo can be used, and why.
+// An Error reports that no chart of a photo can be used, and why.
 type Error struct {
 	Path    string // of the photo, as the user gave it
 	Fault   Fault
@@ -37,7 +21,8 @@ func (e *Error) Error() string { return imageio.JoinPath(e.Path, e.Problem) }
 // Hint says what to do next.
 func (e *Error) Hint() string { return e.Advice }
 
-const layAdvice = "lay the whole chart flat beside the wood, nothing on it, with its printed side to the camera, and take the photo again; or use a grey card or paper"
+const layAdvice = "lay the whole chart flat beside the wood, nothing on it, with its printed side to the camera, " +
+	"and take the photo again; or use a grey card or paper"
 
 func noChart(p *imageio.Photo, at *imageio.Point) error {
 	e := &Error{
@@ -62,11 +47,6 @@ func severalCharts(p *imageio.Photo, charts []finding) error {
 	return e
 }
 
-func (f *finding) where() string {
-	m := f.middle()
-	return fmt.Sprintf("%.0f,%.0f", m.X, m.Y)
-}
-
 // faulty is the error for the only thing that was found.
 func faulty(p *imageio.Photo, f *finding) error {
 	e := &Error{Path: p.Path, Fault: f.fault, Places: [][4]imageio.Point{f.corners}, Advice: layAdvice}
@@ -74,27 +54,28 @@ func faulty(p *imageio.Photo, f *finding) error {
 		e.Problem = fmt.Sprintf("the chart at %s ", f.where()) + fmt.Sprintf(format, args...)
 	}
 	switch f.fault {
-	case Mirrored:
+	case mirrored:
 		say("is mirrored")
 		e.Advice = "use the photo as the camera took it, not flipped"
-	case CutOff:
+	case cutOff:
 		say("is cut off by the picture's edge: not all in the picture: %s", few(f.outside))
-	case Covered:
+	case covered:
 		say("is partly covered or in glare: these patches do not show their colour: %s", few(f.hidden))
 		if len(f.hidden) <= mostHidden {
 			say("is partly covered or blurred: the edges of its patches cannot be seen")
 		}
-	case TooSmall:
-		say("is too small: a patch is only %.1f pixels wide, need %d", blob.ShortestSide(f.corners), leastPatchSide)
+	case tooSmall:
+		say("is too small: a patch is only %.1f pixels wide, need %d", shortestSide(f.corners), leastPatchSide)
 		e.Advice = "take the photo from nearer"
 	case EitherWay:
 		e.Places = append(e.Places, f.other)
 		say("fits nearly as well two ways round (ΔE00 %.1f and %.1f on average)", f.misfit, f.next)
 		e.Advice = fmt.Sprintf("say which by its corners: %q or %q", cornersText(f.corners), cornersText(f.other))
-	case OtherCard:
+	case otherCard:
 		e.Problem = fmt.Sprintf("the card at %s is not the 24-patch chart", f.where())
 		if f.shown > 0 {
-			e.Problem += fmt.Sprintf(": its patches have no gaps between them, and their colours are off by ΔE00 %.1f on average", f.misfit)
+			e.Problem += fmt.Sprintf(": its patches have no gaps between them, "+
+				"and their colours are off by ΔE00 %.1f on average", f.misfit)
 		}
 		e.Advice = "use a 24-patch chart of 4 rows of 6, a grey card or paper"
 	}

@@ -8,16 +8,16 @@ import (
 	"huewright/internal/parallel"
 )
 
-// Tiles say where on a finer thumb a small chart may be: the coarser one has shown which colours
-// are where, and a chart has yellow and blue patches, and white and black ones, close together.
-// Most of a photo of wood has not, and is not searched again.
+// tiles say where on a finer picture a small chart may be: the coarser one has shown which colours are where, and
+// a chart has yellow and blue patches, and white and black ones, close together. Most of a photo of wood has not,
+// and is not searched again.
 type tiles struct {
 	wide, high int
-	may        []bool
+	possible   []bool
 }
 
 const (
-	tileSide  = 32 // pixels of the coarser thumb
+	tileSide  = 32 // pixels of the coarser picture
 	tileReach = 3  // tiles on each side that are looked at together: more than a small chart covers
 	// leastHues is the least range of ln(red/blue) over a chart's patches, and leastLights that of
 	// ln(green). The charts in real photos have 2.5 and 3.4 at least: see TestTilesKeepCharts.
@@ -26,7 +26,7 @@ const (
 	darkCode = 24
 )
 
-// A hueRange is the range of colours in a part of a thumb.
+// A hueRange is the range of colours in a part of a picture, in codes of a byte.
 type hueRange struct{ leastHue, mostHue, leastLight, mostLight uint8 }
 
 // rangeCode is 32 times the natural logarithm of a code, from 0 up.
@@ -37,8 +37,8 @@ var rangeCode = func() (c [256]uint8) {
 	return c
 }()
 
-// tilesOf looks at a thumb as a whole. Nowhere is there a chart, large or small, where even all of
-// it together has too few colours for one.
+// tilesOf divides a picture into tiles. Somewhere there may be a chart unless even the whole picture has too few
+// colours for one.
 func tilesOf(ctx context.Context, t *blob.Downsampled) (s *tiles, somewhere bool, err error) {
 	s = &tiles{wide: (t.Wide + tileSide - 1) / tileSide, high: (t.High + tileSide - 1) / tileSide}
 	each := make([]hueRange, s.wide*s.high)
@@ -53,7 +53,7 @@ func tilesOf(ctx context.Context, t *blob.Downsampled) (s *tiles, somewhere bool
 	for i := range each {
 		whole.join(&each[i])
 	}
-	s.may = make([]bool, len(each))
+	s.possible = make([]bool, len(each))
 	for row := range s.high {
 		for column := range s.wide {
 			all := noRange
@@ -62,7 +62,7 @@ func tilesOf(ctx context.Context, t *blob.Downsampled) (s *tiles, somewhere bool
 					all.join(&each[y*s.wide+x])
 				}
 			}
-			s.may[row*s.wide+column] = all.enough()
+			s.possible[row*s.wide+column] = all.enough()
 		}
 	}
 	return s, whole.enough(), nil
@@ -82,8 +82,8 @@ func (r *hueRange) enough() bool { return r.hues() >= leastHues && r.lights() >=
 func (r *hueRange) hues() float64   { return 2 * (float64(r.mostHue) - float64(r.leastHue)) / 16 }
 func (r *hueRange) lights() float64 { return 2 * (float64(r.mostLight) - float64(r.leastLight)) / 32 }
 
-// take takes in the pixel whose codes c begins with.
-func (r *hueRange) take(c []uint8) {
+// include widens the range by the pixel whose codes c begins with.
+func (r *hueRange) include(c []uint8) {
 	light := rangeCode[c[1]]
 	r.leastLight, r.mostLight = min(r.leastLight, light), max(r.mostLight, light)
 	if max(c[0], c[2]) < darkCode {
@@ -93,19 +93,16 @@ func (r *hueRange) take(c []uint8) {
 	r.leastHue, r.mostHue = min(r.leastHue, hue), max(r.mostHue, hue)
 }
 
-// rulesOut tells of each pixel of a thumb times as fine whether no small chart can be there. Of no tiles
-// it is nil: nothing is ruled out.
+// rulesOut tells of each pixel of a picture times as fine whether no small chart can be there. Of no tiles it is
+// nil: nothing is ruled out.
 func (s *tiles) rulesOut(times float64) func(x, y int) bool {
 	if s == nil {
 		return nil
 	}
-	return func(x, y int) bool { return !s.holds(float64(x), float64(y), times) }
-}
-
-// holds reports whether a small chart may be at a place of a thumb times as fine.
-func (s *tiles) holds(x, y, times float64) bool {
-	column, row := int(x/times)/tileSide, int(y/times)/tileSide
-	return s.may[min(row, s.high-1)*s.wide+min(column, s.wide-1)]
+	return func(x, y int) bool {
+		column, row := int(float64(x)/times)/tileSide, int(float64(y)/times)/tileSide
+		return !s.possible[min(row, s.high-1)*s.wide+min(column, s.wide-1)]
+	}
 }
 
 // hues is the range of colours in the tile that begins at x0, y0.
@@ -114,7 +111,7 @@ func hues(t *blob.Downsampled, x0, y0 int) hueRange {
 	for y := y0; y < min(y0+tileSide, t.High); y++ {
 		row := t.Codes[3*(y*t.Wide+x0) : 3*(y*t.Wide+min(x0+tileSide, t.Wide))]
 		for ; len(row) >= 3; row = row[3:] {
-			r.take(row)
+			r.include(row)
 		}
 	}
 	return r

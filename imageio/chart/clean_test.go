@@ -25,7 +25,9 @@ func dirty(c colour.LinearRGB) colour.LinearRGB {
 	return colour.LinearRGB{R: 0.30 * c.R, G: 0.18 * c.G, B: 0.10 * c.B}
 }
 
-func fitPatches(t *testing.T, record func(patch int, u, v float64, c colour.LinearRGB) colour.LinearRGB) (*camera.Correction, camera.Report, *chart.Chart, error) {
+func fitPatches(
+	t *testing.T, record func(patch int, u, v float64, c colour.LinearRGB) colour.LinearRGB,
+) (*camera.Correction, camera.Report, *chart.Chart, error) {
 	t.Helper()
 	return chart.Fit(t.Context(), drawPatches(t, func(patch int, u, v float64, c colour.LinearRGB) colour.LinearRGB {
 		return record(patch, u, v, dimmed(c))
@@ -34,7 +36,7 @@ func fitPatches(t *testing.T, record func(patch int, u, v float64, c colour.Line
 
 // A patch in glare and a dirty one are left out and named; the fit is that of a clean chart,
 // and the errors left out one by one are worse, not better, for what was dropped.
-func TestFitChartLeavesBadPatchesOut(t *testing.T) {
+func TestFitLeavesBadPatchesOut(t *testing.T) {
 	const moderateRed, lightGrey = 8, 19
 	clean, cleanReport, chart, err := fitPatches(t, func(_ int, _, _ float64, c colour.LinearRGB) colour.LinearRGB { return c })
 	require.NoError(t, err)
@@ -64,7 +66,7 @@ func TestFitChartLeavesBadPatchesOut(t *testing.T) {
 	require.Less(t, colour.DeltaE2000(clean.Lab(wood), correction.Lab(wood)), 0.5)
 }
 
-func TestFitChartNeedsGreys(t *testing.T) {
+func TestFitNeedsGreys(t *testing.T) {
 	_, _, _, err := fitPatches(t, func(patch int, u, _ float64, c colour.LinearRGB) colour.LinearRGB {
 		if patch >= 18 && patch < 22 && u < 0.5 { // the edge of a shadow
 			return colour.LinearRGB{R: 0.55 * c.R, G: 0.55 * c.G, B: 0.55 * c.B}
@@ -77,7 +79,7 @@ func TestFitChartNeedsGreys(t *testing.T) {
 	require.NotEmpty(t, refused.Hint())
 }
 
-func TestFitChartNeedsPatches(t *testing.T) {
+func TestFitNeedsPatches(t *testing.T) {
 	_, _, _, err := fitPatches(t, func(patch int, u, _ float64, c colour.LinearRGB) colour.LinearRGB {
 		if patch < 12 {
 			c = colour.LinearRGB{R: c.R + 0.02, G: c.G + 0.02, B: c.B + 0.02}

@@ -9,6 +9,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/internal/blob"
+	"huewright/imageio/internal/plane"
 	"huewright/internal/fixture"
 )
 
@@ -26,14 +27,14 @@ func TestTilesKeepCharts(t *testing.T) {
 		if err != nil {
 			continue
 		}
-		k := (max(p.Width, p.Height) + blob.TiledSide - 1) / blob.TiledSide
-		thumb, err := blob.Downsample(t.Context(), p, k, nil)
+		k := (max(p.Width, p.Height) + rangesSide - 1) / rangesSide
+		small, err := blob.Downsample(t.Context(), p, k, nil)
 		require.NoError(t, err)
 		all := noRange
-		for y := range thumb.High {
-			for x := range thumb.Wide {
-				if blob.Encloses(found.Corners, imageio.Point{X: float64(k) * (float64(x) + 0.5), Y: float64(k) * (float64(y) + 0.5)}) {
-					all.take(thumb.Codes[3*(y*thumb.Wide+x):])
+		for y := range small.High {
+			for x := range small.Wide {
+				if plane.Encloses(found.Corners, imageio.Point{X: float64(k) * (float64(x) + 0.5), Y: float64(k) * (float64(y) + 0.5)}) {
+					all.include(small.Codes[3*(y*small.Wide+x):])
 				}
 			}
 		}

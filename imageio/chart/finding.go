@@ -1,0 +1,47 @@
+package chart
+
+import (
+	"fmt"
+
+	"huewright/imageio"
+	"huewright/imageio/internal/plane"
+)
+
+// A Fault is why what a search found is no chart that can be used.
+type Fault string
+
+// Faults of a search, and those that callers need not tell apart.
+const (
+	NoChart       Fault = "no chart"
+	EitherWay     Fault = "either way round"
+	SeveralCharts Fault = "several charts"
+
+	mirrored  Fault = "mirrored"
+	covered   Fault = "partly covered"
+	cutOff    Fault = "cut off"
+	otherCard Fault = "another card"
+	tooSmall  Fault = "too small"
+)
+
+// A finding is a card that was found, judged by its colours.
+type finding struct {
+	corners [4]imageio.Point
+	other   [4]imageio.Point // corners for the best of the other ways round
+	half    patchHalf
+	fault   Fault    // "" for a chart that may be used
+	hidden  []string // patches that do not show their colour
+	outside []string // patches that the picture does not show, or only in part
+	misfit  float64  // ΔE00: mean over the patches, any one counting at most mostMisfit
+	next    float64  // the same for the best of the other ways round
+	shown   int      // patches that show their colour
+}
+
+// mostHidden is how many patches may not show their colour before the chart counts as partly covered. The fit of
+// the correction can do without so many.
+const mostHidden = 2
+
+// where is the middle of the patch field, as messages give it.
+func (f *finding) where() string {
+	m := plane.Centre(f.corners)
+	return fmt.Sprintf("%.0f,%.0f", m.X, m.Y)
+}

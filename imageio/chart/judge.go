@@ -1,0 +1,140 @@
+package chart
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"huewright/colour/camera"
+	"huewright/imageio"
+	"huewright/imageio/internal/plane"
+	"huewright/internal/parallel"
+)
+
+const (
+	mostMisfit = 25.0
+	// leastShown is how many patches must show their colours before any name is given to
+	// what the others suffer from.
+	leastShown = 10
+	// mayBurn is the L* from which a clipped patch is one that was lit too strongly, not one
+	// that something white or shining lies on.
+	mayBurn = 55.0
+	// Charts have gaps of a seventh of a pitch or more between their patches. A card whose
+	// patches all but touch must fit as well as a chart does in a good photo, or it is
+	// one that only resembles it.
+	touching, fitsTouching = 0.475, 3.0
+	// clearlyBetter is how many times worse the next way round must fit.
+	clearlyBetter = 1.5
+)
+
+// judge reads a pose in the full photo, in each of the four ways its places may be meant, and returns the best
+// with its fault. It is not ok when the colours are no chart's whichever way.
+func judge(ctx context.Context, p *imageio.Photo, q pose, edition camera.Edition) (finding, bool, error) {
+	laid, half, sharp, err := alongEdges(ctx, p, q)
+	if err != nil {
+		return finding{}, false, err
+	}
+	if !sharp {
+		half = usualHalf
+	}
+	seen, err := readPose(ctx, p, laid, half)
+	if err != nil {
+		return finding{}, false, err
+	}
+	var found [4]finding
+	if err := parallel.Ranges(ctx, len(found), 1, func(way, _ int) { found[way] = seen.oneWay(way, edition) }); err != nil {
+		return finding{}, false, err
+	}
+	slices.SortStableFunc(found[:], func(a, b finding) int { return cmp.Compare(a.misfit, b.misfit) })
+	best, next := found[0], found[1]
+	best.next, best.other = next.misfit, next.corners
+	if best.shown < leastShown || best.misfit > perhapsChart+float64(chartPatches-best.shown) {
+		return best, false, nil
+	}
+	best.fault = best.verdict(sharp)
+	return best, true, nil
+}
+
+// verdict is what is wrong with a chart, if anything; it is sharp if the edges of its patches were seen.
+func (f *finding) verdict(sharp bool) Fault {
+	// Patches that do not show count against every way round alike.
+	unseen := mostMisfit * float64(chartPatches-f.shown) / chartPatches
+	switch {
+	case f.next-unseen < clearlyBetter*max(f.misfit-unseen, 1):
+		return EitherWay
+	case pose(f.corners).mirrored():
+		return mirrored
+	case len(f.outside) > 0:
+		return cutOff
+	case len(f.hidden) > mostHidden || !sharp:
+		return covered
+	case min(f.half.u, f.half.v) > touching && f.misfit > fitsTouching:
+		return otherCard
+	case shortestSide(f.corners) < leastPatchSide:
+		return tooSmall
+	}
+	return ""
+}
+
+// A seenPose is what the photo shows at the 24 places of a pose, whichever way they are meant.
+type seenPose struct {
+	pose
+	half    patchHalf
+	cores   [chartPatches]core
+	outside [chartPatches]bool
+}
+
+func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf) (*seenPose, error) {
+	seen := &seenPose{pose: q, half: half}
+	g := q.grid()
+	face := plane.FromCorners(q.corners(half))
+	if err := parallel.Ranges(ctx, chartPatches, chartColumns, func(from, to int) {
+		for i := from; i < to; i++ {
+			seen.cores[i] = readCore(p, &face, i%chartColumns, i/chartColumns)
+			seen.outside[i] = !shows(p, &g, i, half)
+		}
+	}); err != nil {
+		return nil, err
+	}
+	return seen, nil
+}
+
+// oneWay is what the pose is when its places are meant one of four ways.
+func (seen *seenPose) oneWay(way int, edition camera.Edition) finding {
+	f := finding{half: seen.half, corners: seen.turned(way).corners(seen.half)}
+	var cores [chartPatches]core
+	var outside [chartPatches]bool
+	for i := range cores {
+		from := turnedPlace(i, way)
+		cores[i], outside[i] = seen.cores[from], seen.outside[from]
+	}
+	samples := chartOf(cores, Options{Edition: edition}).Samples
+	misfits := robustMisfits(samples, outside[:])
+	for i, m := range misfits {
+		switch {
+		case outside[i]:
+			f.outside = append(f.outside, samples[i].Name)
+			m = mostMisfit
+		case samples[i].Skip != "" && samples[i].Want.L >= mayBurn:
+			m = min(m, oddMisfit) // burnt out: it can neither speak for the chart nor against it
+		case m > oddMisfit:
+			f.hidden = append(f.hidden, samples[i].Name)
+		default:
+			f.shown++
+		}
+		f.misfit += min(m, mostMisfit) / chartPatches
+	}
+	return f
+}
+
+// shows reports whether all of a patch is in the picture.
+func shows(p *imageio.Photo, g *plane.Homography, i int, half patchHalf) bool {
+	u, v := float64(i%chartColumns), float64(i/chartColumns)
+	for k := range 4 {
+		at := g.Point(u+half.u*float64(2*(k&1)-1), v+half.v*float64(k&2-1))
+		if !(at.X >= -1 && at.Y >= -1 && at.X <= float64(p.Width)+1 && at.Y <= float64(p.Height)+1) {
+			return false
+		}
+	}
+	return true
+}

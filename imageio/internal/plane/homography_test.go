@@ -1,0 +1,37 @@
+package plane
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio"
+)
+
+func TestInverse(t *testing.T) {
+	h := FromCorners([4]imageio.Point{{X: 120, Y: 80}, {X: 980, Y: 140}, {X: 900, Y: 660}, {X: 150, Y: 560}})
+	for _, at := range []imageio.Point{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 0.3, Y: 0.8}, {X: 1.4, Y: -0.2}, {X: -0.6, Y: 0.5}} {
+		u, v, ok := h.Inverse(h.Point(at.X, at.Y))
+		require.True(t, ok)
+		require.InDelta(t, at.X, u, 1e-9)
+		require.InDelta(t, at.Y, v, 1e-9)
+	}
+}
+
+// Many points of a plane give the homography that four of its corners give.
+func TestFit(t *testing.T) {
+	want := FromCorners([4]imageio.Point{{X: 120, Y: 80}, {X: 980, Y: 140}, {X: 900, Y: 660}, {X: 150, Y: 560}})
+	var places, seen []imageio.Point
+	for i := range 24 {
+		p := imageio.Point{X: float64(i%6) / 5, Y: float64(i/6) / 3}
+		places, seen = append(places, p), append(seen, want.Point(p.X, p.Y))
+	}
+	got, ok := Fit(places, seen)
+	require.True(t, ok)
+	for i, p := range places {
+		require.InDelta(t, seen[i].X, got.Point(p.X, p.Y).X, 1e-6)
+		require.InDelta(t, seen[i].Y, got.Point(p.X, p.Y).Y, 1e-6)
+	}
+	_, ok = Fit(places[:6], seen[:6])
+	require.False(t, ok, "six points on a line")
+}

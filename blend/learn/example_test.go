@@ -33,7 +33,7 @@ func ExampleSaunderson() {
 // chip and one test coat each on a pale and a dark wood, and then planned with.
 func ExampleDataset_Draw() {
 	pale, dark := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 46, A: 7, B: 15}
-	data := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: "nut-brown wash", Kind: "wash", Evidence: learn.Evidence{
+	data := learn.Dataset{Colours: []learn.Measured{{Lab: pale}, {Lab: colour.Lab{L: 60, A: 9, B: 21}}}, Shelf: []learn.ShelfCoating{{Name: "nut-brown wash", Kind: "wash", Evidence: learn.Evidence{
 		Chip: &learn.Measured{Lab: colour.Lab{L: 30, A: 10, B: 14}},
 		Tests: []learn.TestCoat{
 			{Ground: learn.Measured{Lab: pale}, Result: learn.Measured{Lab: colour.Lab{L: 68, A: 7, B: 21}}, Coats: 1},
@@ -45,12 +45,13 @@ func ExampleDataset_Draw() {
 		fmt.Println(err)
 		return
 	}
-	shelf := []*blend.Coating{&samples.Best.Coatings[0]}
-	plan, err := plan.OneArea(context.Background(), pale, colour.Lab{L: 60, A: 9, B: 21}, shelf, plan.Options{})
+	area := plan.Area{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: plan.None, Dark: plan.None, Target: 1}
+	made, err := plan.Make(context.Background(), samples, plan.Problem{Areas: []plan.Area{area}})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%d coats of %s\n", plan.Coats[0].Count, plan.Coats[0].Coating)
+	coats := made.Areas[0].Coats[0]
+	fmt.Printf("%d coats of %s\n", coats.Count, coats.Coating)
 	// Output: 2 coats of nut-brown wash
 }

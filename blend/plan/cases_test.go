@@ -46,9 +46,9 @@ func TestWipedCoatsSaturate(t *testing.T) {
 	require.Less(t, step(&wiped, 3), 0.4*step(&wiped, 1))
 	require.Greater(t, step(&left, 3), 0.4*step(&left, 1))
 	dark := colour.Lab{L: 25, A: 6, B: 8}
-	byWiping, err := OneArea(t.Context(), maple, dark, []*blend.Coating{&wiped}, Options{})
+	byWiping, err := planArea(t.Context(), maple, dark, []*blend.Coating{&wiped}, Options{})
 	require.NoError(t, err)
-	byFilm, err := OneArea(t.Context(), maple, dark, []*blend.Coating{&left}, Options{})
+	byFilm, err := planArea(t.Context(), maple, dark, []*blend.Coating{&left}, Options{})
 	require.NoError(t, err)
 	require.Greater(t, byWiping.After, byFilm.After+5, "wiping alone does not get there")
 }
@@ -59,7 +59,7 @@ func TestWhiteTintTakesManyCoats(t *testing.T) {
 	ambered, floor := colour.Lab{L: 72, A: 9, B: 32}, after(whiteWash, colour.Lab{L: 72, A: 9, B: 32}, 2, blend.Sealed)
 	counts := map[float64]int{}
 	for _, tint := range []float64{1.0 / 3, 2.0 / 3, 1} {
-		plan, err := OneArea(t.Context(), ambered, floor, []*blend.Coating{whiteWash.Strength(tint)}, Options{})
+		plan, err := planArea(t.Context(), ambered, floor, []*blend.Coating{whiteWash.Strength(tint)}, Options{})
 		require.NoError(t, err)
 		require.True(t, plan.Reachable)
 		counts[tint] = plan.Coats[0].Count
@@ -116,12 +116,12 @@ func TestWhiteOverRedOakReadsPink(t *testing.T) {
 // Stained orange, wanted light golden: no dye gets there, and the plan says what could.
 func TestOrangeBirchIsNotReachable(t *testing.T) {
 	orange, golden := colour.Lab{L: 58, A: 22, B: 42}, colour.Lab{L: 76, A: 7, B: 28}
-	dyes, err := OneArea(t.Context(), orange, golden, []*blend.Coating{orangeDye, blendtest.BrownDye}, Options{})
+	dyes, err := planArea(t.Context(), orange, golden, []*blend.Coating{orangeDye, blendtest.BrownDye}, Options{})
 	require.NoError(t, err)
 	require.False(t, dyes.Reachable)
 	require.Contains(t, dyes.Why, "no coating on the shelf lightens this wood")
 	require.Contains(t, dyes.Why, "only a paler pigment that hides, or bleach before any coat, can")
-	hiding, err := OneArea(t.Context(), orange, golden, []*blend.Coating{orangeDye, blendtest.BrownDye, whiteWash}, Options{})
+	hiding, err := planArea(t.Context(), orange, golden, []*blend.Coating{orangeDye, blendtest.BrownDye, whiteWash}, Options{})
 	require.NoError(t, err)
 	require.Less(t, hiding.After, 0.7*dyes.After)
 }
@@ -131,13 +131,13 @@ func TestOrangeBirchIsNotReachable(t *testing.T) {
 func TestOrangeBaseMendsAPurpleHue(t *testing.T) {
 	base := after(orangeDye, maple, 1, blend.Sealed)
 	target := after(purpleDye, base, 3, blend.Sealed)
-	alone, err := OneArea(t.Context(), maple, target, []*blend.Coating{purpleDye}, Options{})
+	alone, err := planArea(t.Context(), maple, target, []*blend.Coating{purpleDye}, Options{})
 	require.NoError(t, err)
 	end := alone.Path[len(alone.Path)-1].Lab
 	require.InDelta(t, target.L, end.L, 3, "the depth is right")
 	require.Less(t, end.B, target.B-5, "and the hue purple")
 	require.Contains(t, alone.Why, "bluer")
-	both, err := OneArea(t.Context(), maple, target, []*blend.Coating{purpleDye, orangeDye}, Options{})
+	both, err := planArea(t.Context(), maple, target, []*blend.Coating{purpleDye, orangeDye}, Options{})
 	require.NoError(t, err)
 	require.Less(t, both.After, alone.After-worthACoating)
 	require.Len(t, both.Coats, 2)

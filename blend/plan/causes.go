@@ -1,8 +1,8 @@
 package plan
 
 import (
+	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -18,14 +18,17 @@ import (
 // A cause is what may lie behind a surprise.
 type cause struct {
 	what  string  // as a person at the bench would check it
-	share float64 // how probable it is among the causes we know of, 0–1
+	share float64 // posterior probability among the causes we know of, 0–1
 }
 
-// A hypothesis is something that goes otherwise than said. Drawn, it is the colour that a world then has.
+// A hypothesis is one thing that may have gone otherwise than said.
 type hypothesis struct {
-	what string
-	draw func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab
+	what string // also the seed of its draws
+	draw sampler
 }
+
+// A sampler draws the colour that an area then has under layers, in one sample.
+type sampler func(m model, a *Area, ls layers, rng *rand.Rand) colour.Lab
 
 // How far things go amiss when they do: standard deviations, our own choice.
 const (
@@ -36,80 +39,90 @@ const (
 	leastShare = 0.1  // share from which a cause is worth a word
 )
 
-// commonFaults are the mishaps that fit any coat.
+// commonFaults are the hypotheses that fit any coat.
 var commonFaults = []hypothesis{
-	{"the mix was thinner than said, or not stirred up from the bottom", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		return v.altered(a, c, -1, math.Exp(-mixOff*math.Abs(rng.NormFloat64())))
-	}},
-	{"the mix was stronger than said, or the coat thicker than the test's", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		return v.altered(a, c, -1, math.Exp(mixOff*math.Abs(rng.NormFloat64())))
-	}},
-	{"the surface was sealed or filled there, and its first coat took up less", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		return v.altered(a, c, 0, math.Exp(-uptakeOff*math.Abs(rng.NormFloat64())))
-	}},
-	{"the surface was bare, sanded coarser or porous there, and its first coat took up more", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		return v.altered(a, c, 0, math.Exp(uptakeOff*math.Abs(rng.NormFloat64())))
-	}},
-	{"it is not dry: wet colour is darker and stronger; measure it again tomorrow", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		dry := v.altered(a, c, -1, 1)
-		s := spectra.PriorSpectrum(dry)
-		wet := blend.ClearCoat{Wetting: 0.2 + 0.7*rng.Float64()}.Over(&s)
-		return wet.Lab()
-	}},
-	{"the ground here is not the one that was measured", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		b := v.initial(a)
-		lab := b.mean.Lab()
-		lab.L = min(max(lab.L+groundOff*rng.NormFloat64(), 1), 99)
-		lab.A += groundOff / 2 * rng.NormFloat64()
-		lab.B += groundOff / 2 * rng.NormFloat64()
-		other := spectra.PriorSpectrum(lab)
-		moved := model{v.problem, &learn.Sample{Coatings: v.sample.Coatings, BoardToPiece: v.sample.BoardToPiece, Seed: v.sample.Seed, Colours: []spectra.Spectrum{other}}}
-		there := *a
-		there.Mean, there.Light, there.Dark = 0, None, None
-		return moved.altered(&there, c, -1, 1)
-	}},
-	{"the light has changed, or the photo is not tied to the first", func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		x := v.altered(a, c, -1, 1).XYZ()
-		brighter := math.Exp(lightOff * rng.NormFloat64())
-		return colour.XYZ{X: brighter * x.X, Y: brighter * x.Y, Z: brighter * math.Exp(lightOff/5*rng.NormFloat64()) * x.Z}.Lab()
-	}},
+	{"the mix was thinner than said, or not stirred up from the bottom", stronger(topCoating, -mixOff)},
+	{"the mix was stronger than said, or the coat thicker than the test's", stronger(topCoating, mixOff)},
+	{"the surface was sealed or filled there, and its first coat took up less", stronger(firstCoat, -uptakeOff)},
+	{"the surface was bare, sanded coarser or porous there, and its first coat took up more", stronger(firstCoat, uptakeOff)},
+	{"it is not dry: wet colour is darker and stronger; measure it again tomorrow", wet},
+	{"the ground here is not the one that was measured", otherGround},
+	{"the light has changed, or the photo is not tied to the first", otherLight},
 }
 
-// altered is the colour of an area after a course whose films are so many times what they should
-// be: all coats of its last coating, or, where only is 0, the very first coat.
-func (v model) altered(a *Area, c layers, only int, times float64) colour.Lab {
-	b := v.initial(a)
-	for i, l := range c {
-		films := v.films(a, l.coating, l.count, i > 0)
-		film := films[l.count]
+// What of some layers is altered.
+const (
+	topCoating = iota // all coats of the uppermost coating
+	firstCoat
+)
+
+// altered returns the colour of an area under layers of which some films are factor times what they should be.
+func (m model) altered(a *Area, ls layers, which int, factor float64) colour.Lab {
+	r := m.initial(a)
+	for i, l := range ls {
+		films := m.films(a, l.Coating, l.Coats, i > 0)
+		film := films[l.Coats]
 		switch {
-		case only == 0 && i == 0 && l.count > 0:
-			film += (times - 1) * films[1]
-		case only < 0 && i == len(c)-1:
-			film *= times
+		case which == firstCoat && i == 0 && l.Coats > 0:
+			film += (factor - 1) * films[1]
+		case which == topCoating && i == len(ls)-1:
+			film *= factor
 		}
-		b = b.coated(&v.sample.Coatings[l.coating], film)
+		r = r.coated(&m.sample.Coatings[l.Coating], film)
 	}
-	return v.appearanceOf(b).mean
+	return m.appearanceOf(r).mean
 }
 
-// causes weighs what may lie behind a reading of an area under a course, by how probable each
-// makes what was seen: all are as probable beforehand. Only those worth a word are listed, the
-// likeliest first.
-func (p *planner) causes(ctx context.Context, a *Area, c layers, reading int) ([]cause, error) {
-	mishaps := slices.Concat(commonFaults, p.countFaults(c), p.mixUps(c))
-	logs := make([]float64, len(mishaps))
-	if err := parallel.For(ctx, len(mishaps), func(i int) {
+// asSaid returns the colour of an area where all went as said.
+func (m model) asSaid(a *Area, ls layers) colour.Lab { return m.altered(a, ls, topCoating, 1) }
+
+// stronger draws films whose logarithm is off by the half-normal distribution of that scale and sign.
+func stronger(which int, off float64) sampler {
+	return func(m model, a *Area, ls layers, rng *rand.Rand) colour.Lab {
+		return m.altered(a, ls, which, math.Exp(off*math.Abs(rng.NormFloat64())))
+	}
+}
+
+func wet(m model, a *Area, ls layers, rng *rand.Rand) colour.Lab {
+	dry := spectra.PriorSpectrum(m.asSaid(a, ls))
+	seen := blend.ClearCoat{Wetting: 0.2 + 0.7*rng.Float64()}.Over(&dry)
+	return seen.Lab()
+}
+
+func otherGround(m model, a *Area, ls layers, rng *rand.Rand) colour.Lab {
+	lab := m.sample.Colours[a.Mean].Lab()
+	lab.L = min(max(lab.L+groundOff*rng.NormFloat64(), 1), 99)
+	lab.A += groundOff / 2 * rng.NormFloat64()
+	lab.B += groundOff / 2 * rng.NormFloat64()
+	there := *a
+	there.Mean, there.Light, there.Dark = 0, None, None
+	s := m.sample
+	other := learn.Sample{Coatings: s.Coatings, BoardToPiece: s.BoardToPiece, Seed: s.Seed, Colours: []spectra.Spectrum{spectra.PriorSpectrum(lab)}}
+	return model{m.problem, &other}.asSaid(&there, ls)
+}
+
+func otherLight(m model, a *Area, ls layers, rng *rand.Rand) colour.Lab {
+	x := m.asSaid(a, ls).XYZ()
+	brighter := math.Exp(lightOff * rng.NormFloat64())
+	return colour.XYZ{X: brighter * x.X, Y: brighter * x.Y, Z: brighter * math.Exp(lightOff/5*rng.NormFloat64()) * x.Z}.Lab()
+}
+
+// causes returns the posterior probabilities of the hypotheses about a reading of an area under layers, from a
+// uniform prior: those of at least leastShare, the most probable first.
+func (p *planner) causes(ctx context.Context, a *Area, ls layers, reading int) ([]cause, error) {
+	all := slices.Concat(commonFaults, countFaults(ls), p.mixUps(ls))
+	logs := make([]float64, len(all)) // log likelihoods
+	if err := parallel.For(ctx, len(all), func(i int) {
 		const (
-			samples = 8   // in each world
+			draws   = 8   // in each sample
 			leastSD = 0.3 // of their differences in each of L*, a*, b*, where they are drawn from few
 		)
 		differences := stat.Moments{Floor: leastSD * leastSD}
-		for n, v := range p.drawn {
-			rng := rand.New(rand.NewPCG(uint64(n), learn.SeedOf(mishaps[i].what)))
-			seen := v.sample.Colours[reading].Lab()
-			for range samples {
-				differences.Add(labDifference(mishaps[i].draw(v, a, c, rng), seen))
+		for n, m := range p.drawn {
+			rng := rand.New(rand.NewPCG(uint64(n), learn.SeedOf(all[i].what)))
+			seen := m.sample.Colours[reading].Lab()
+			for range draws {
+				differences.Add(labDifference(all[i].draw(m, a, ls, rng), seen))
 			}
 		}
 		logs[i] = differences.LogDensity([3]float64{})
@@ -120,35 +133,26 @@ func (p *planner) causes(ctx context.Context, a *Area, c layers, reading int) ([
 	for _, l := range logs {
 		sum += math.Exp(l - most)
 	}
-	var all []cause
+	var causes []cause
 	for i, l := range logs {
 		if share := math.Exp(l-most) / sum; share >= leastShare {
-			all = append(all, cause{mishaps[i].what, share})
+			causes = append(causes, cause{all[i].what, share})
 		}
 	}
-	slices.SortStableFunc(all, func(x, y cause) int {
-		switch {
-		case x.share > y.share:
-			return -1
-		case x.share < y.share:
-			return 1
-		}
-		return 0
-	})
-	return all, nil
+	slices.SortStableFunc(causes, func(x, y cause) int { return cmp.Compare(y.share, x.share) })
+	return causes, nil
 }
 
 // countFaults are a coat too few and a coat too many.
-func (p *planner) countFaults(c layers) []hypothesis {
-	with := func(more int) func(v model, a *Area, c layers, rng *rand.Rand) colour.Lab {
-		return func(v model, a *Area, c layers, _ *rand.Rand) colour.Lab {
-			d := slices.Clone(c)
-			d[len(d)-1].count += more
-			return v.altered(a, d, -1, 1)
-		}
-	}
-	if len(c) == 0 || c[len(c)-1].count == 0 {
+func countFaults(ls layers) []hypothesis {
+	top := len(ls) - 1
+	if top < 0 || ls[top].Coats == 0 {
 		return nil
+	}
+	with := func(more int) sampler {
+		return func(m model, a *Area, ls layers, _ *rand.Rand) colour.Lab {
+			return m.asSaid(a, ls.with(top, ls[top].Coats+more))
+		}
 	}
 	return []hypothesis{
 		{"a coat fewer was laid, or one was wiped off again", with(-1)},
@@ -157,19 +161,19 @@ func (p *planner) countFaults(c layers) []hypothesis {
 }
 
 // mixUps are the other coatings of the shelf, laid by mistake.
-func (p *planner) mixUps(c layers) (all []hypothesis) {
-	if len(c) == 0 {
+func (p *planner) mixUps(ls layers) (all []hypothesis) {
+	top := len(ls) - 1
+	if top < 0 {
 		return nil
 	}
-	for k := range p.best.sample.Coatings {
-		if k == c[len(c)-1].coating {
+	for k, c := range p.shelf() {
+		if k == ls[top].Coating {
 			continue
 		}
-		what := fmt.Sprintf("%s was laid instead", p.best.sample.Coatings[k].Name)
-		all = append(all, hypothesis{what, func(v model, a *Area, c layers, _ *rand.Rand) colour.Lab {
-			d := slices.Clone(c)
-			d[len(d)-1].coating = k
-			return v.altered(a, d, -1, 1)
+		all = append(all, hypothesis{c.Name + " was laid instead", func(m model, a *Area, ls layers, _ *rand.Rand) colour.Lab {
+			other := slices.Clone(ls)
+			other[top].Coating = k
+			return m.asSaid(a, other)
 		}})
 	}
 	return all

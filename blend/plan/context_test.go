@@ -32,11 +32,11 @@ func TestPlanningStops(t *testing.T) {
 				return err
 			})
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				_, err := Expect(ctx, w, ask.Areas[0], []Laid{{0, 2}})
+				_, err := Expect(ctx, w, ask.Areas[0], []Layer{{0, 2}})
 				return err
 			})
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				_, err := Predict(ctx, w, ask.Areas[0], []Laid{{0, 2}}, ask.Areas[1].Mean)
+				_, err := Predict(ctx, w, ask.Areas[0], []Layer{{0, 2}}, ask.Areas[1].Mean)
 				return err
 			})
 		})

@@ -166,7 +166,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		}
 		worlds, err := s.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		expected, err := Expect(t.Context(), worlds, Area{Name: "frame", Surface: blend.Sealed, Light: None, Dark: None, Target: None}, []Laid{{Coats: 2}})
+		expected, err := Expect(t.Context(), worlds, Area{Name: "frame", Surface: blend.Sealed, Light: None, Dark: None, Target: None}, []Layer{{Coats: 2}})
 		require.NoError(t, err)
 		e := expected[len(expected)-1]
 		board := math.Exp(0.25 + 0.25*rng.NormFloat64())

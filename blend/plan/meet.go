@@ -1,253 +1,279 @@
 package plan
 
 import (
-	"cmp"
+	"context"
 	"math"
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/parallel"
 )
 
-// A MeetPlan is how areas without a target come together: which coats on each make the two that
-// differ most differ least.
-type MeetPlan struct {
-	Before   float64      // ΔE00 of the two areas that differ most, as they are
-	Choices  []MeetChoice // closest first; none of them beats another in both nearness and grain
-	Chosen   int          // the one put forward: the balanced one where grain is known, else the closest
-	Together bool         // the chosen one brings all within tolerance of one another
-	// Lightest is set where the ground of an area stays lighter than the darkest area that no coating
-	// on the shelf lightens: the name of that area.
-	Lightest string
+// groundSlack is how much lighter, in L*, a ground may be and still count as no lighter.
+const groundSlack = 1.0
+
+// A meeting is areas that are to meet, and the assignments found for them.
+type meeting struct {
+	*planner
+	areas     []*Area
+	darkest   int     // the area of least L*
+	groundCap float64 // L* that no other area's ground should be above; see capGrounds
+	before    float64 // ΔE00 of the worst pair, as they are
+	found     []*assignment
 }
 
-// A MeetChoice is one way to bring areas together.
-type MeetChoice struct {
-	Kind   string // one of Closest, Balanced, MostGrain
-	Areas  []MeetArea
-	Worst  Spread     // ΔE00 of the two areas that then differ most
-	Pair   [2]string  // those two
-	Pairs  []MeetPair // every two areas
-	Common colour.Lab // the mean of all areas then, as it will be seen
-	Grain  float64    // the least share of grain that an area keeps; NaN where nothing is known of it
+// An assignment is the layers of one order on all areas, in the best sample.
+type assignment struct {
+	order layerOrder
+	space *searchSpace
+	picks []int   // options of space, by area
+	worst float64 // ΔE00 of the worst pair
+	grain float64 // the least share that an area keeps
 }
 
-// A MeetPair is two areas, and how far apart they are as they will be seen.
-type MeetPair struct {
-	Areas  [2]string
-	Before float64 // ΔE00, as they are
-	After  Spread  // after the coats
-}
-
-// A MeetArea is what is laid on one area so that it meets the others.
-type MeetArea struct {
-	Name      string
-	Coats     []CoatCount
-	Path      []Step // the area as it is, then after each coat; ΔE00 to the common colour
-	OneMore   Step   // one coat more
-	Grain     float64
-	StopAfter int // as in Choice
-
-	bestCounts [][]int // the best count of each of Coats, by world
-}
-
-// worthMeeting is the ΔE00 that a coat must bring areas nearer to one another: each is a day's
-// wait, and one more that cannot be taken off (our own choice).
-const worthMeeting = 0.2
-
-// mostMeetLayer is the most coats of each coating where areas meet under two coatings.
-const mostMeetLayer = 5
-
-// A layerOrder is the coatings, undermost first, that all areas may get some coats of.
-type layerOrder []int
-
-// layersIn are all counts of a scheme's coatings, none included.
-func (p *planner) layersIn(s layerOrder) (all []layers) {
-	if len(s) == 1 {
-		for n := range p.problem.Options.MaxCoats + 1 {
-			all = append(all, layers{{s[0], n}})
+// meet plans how areas come together.
+func (p *planner) meet(ctx context.Context, areas []*Area) (*MeetPlan, error) {
+	m := &meeting{planner: p, areas: areas}
+	m.capGrounds()
+	for _, order := range p.layerOrders() {
+		if err := ctx.Err(); err != nil {
+			return nil, err
 		}
-		return all
+		m.search(order)
 	}
-	for n := range mostMeetLayer + 1 {
-		for m := range mostMeetLayer + 1 {
-			if n+m <= p.problem.Options.MaxCoats {
-				all = append(all, layers{{s[0], n}, {s[1], m}})
-			}
+	return m.plan(ctx)
+}
+
+// layerOrders are every coating by itself, and every two in an order that they may lie in.
+func (p *planner) layerOrders() (all []layerOrder) {
+	for n := 1; n <= 2; n++ {
+		for _, order := range p.orders(n) {
+			all = append(all, layerOrder(order))
 		}
 	}
 	return all
 }
 
-// A searchSpace is areas, what may be laid on each, and how each then looks in one world.
-type searchSpace struct {
-	options     []layers
-	appearances [][]appearance // by area and course
-	grain       [][]float64    // kept, by area and course
-	tolerance   float64        // ΔE00 below which nearer is not better
-	pairwise    [][][]float64  // ΔE00 of areas i and k < i, by their courses c·len(courses) + d; made by measure
-}
-
-func (p *planner) searchSpace(v model, areas []*Area, s layerOrder) *searchSpace {
-	m := &searchSpace{options: p.layersIn(s), appearances: make([][]appearance, len(areas)), grain: make([][]float64, len(areas)), tolerance: p.problem.Options.Tolerance}
-	for i, a := range areas {
-		m.appearances[i] = v.appearancesIn(a, s, m.options)
-		before := v.baseline(a)
-		for _, l := range m.appearances[i] {
-			m.grain[i] = append(m.grain[i], l.keeps(&before))
-		}
-	}
-	m.comparePairs()
-	return m
-}
-
-// appearancesIn is how an area looks after each of a scheme's courses.
-func (v model) appearancesIn(a *Area, s layerOrder, courses []layers) []appearance {
-	if len(s) == 1 {
-		return v.appearances(a, layers{{s[0], len(courses) - 1}})
-	}
-	looks := make([]appearance, len(courses))
-	for i, c := range courses {
-		looks[i] = v.final(a, c)
-	}
-	return looks
-}
-
-// comparePairs works out how far every two areas are apart under every two courses.
-func (m *searchSpace) comparePairs() {
-	n := len(m.options)
-	m.pairwise = make([][][]float64, len(m.appearances))
-	for i := range m.appearances {
-		m.pairwise[i] = make([][]float64, i)
-		for k := range i {
-			pair := make([]float64, n*n)
-			for c := range n {
-				for d := range n {
-					pair[c*n+d] = colour.DeltaE2000(m.appearances[i][c].mean, m.appearances[k][d].mean)
-				}
-			}
-			m.pairwise[i][k] = pair
-		}
-	}
-}
-
-// deltaE is how far area i under course c is from area k under course d.
-func (m *searchSpace) deltaE(i, c, k, d int) float64 {
-	if i < k {
-		i, c, k, d = k, d, i, c
-	}
-	return m.pairwise[i][k][c*len(m.options)+d]
-}
-
-// worstPair is the largest difference of two areas, each under one of the courses, and which two.
-func (m *searchSpace) worstPair(at []int) (deltaE float64, pair [2]int) {
-	for i := range at {
-		for k := range i {
-			if d := m.deltaE(i, at[i], k, at[k]); d >= deltaE {
-				deltaE, pair = d, [2]int{k, i}
-			}
-		}
-	}
-	return deltaE, pair
-}
-
-// leastGrain is the least grain that an area keeps; NaN where nothing is known of any.
-func (m *searchSpace) leastGrain(at []int) float64 {
-	least := math.NaN()
-	for i, c := range at {
-		if g := m.grain[i][c]; !math.IsNaN(g) && !(g >= least) {
-			least = g
-		}
-	}
-	return least
-}
-
-func (m *searchSpace) coats(at []int) (n int) {
-	for _, c := range at {
-		n += m.options[c].coats()
-	}
-	return n
-}
-
-// cost is how far the worst pair is apart, where that is not near enough, and what the coats cost.
-func (m *searchSpace) cost(at []int) float64 {
-	worst, _ := m.worstPair(at)
-	return max(worst, m.tolerance) + worthMeeting*float64(m.coats(at))
-}
-
-// minimise finds the courses, one for each area, of which the worst pair differs least, each coat
-// counted as worthMeeting: what comes a little nearer by many coats more is not better, nor what
-// comes nearer than within tolerance. It is nil when nothing is allowed to an area.
-//
-// With two areas all pairs are tried. With more, all areas go to where any one of them could be,
-// as near as they can, and then each in turn to where the cost is least: see TestMeetingOfMany
-// for what that misses.
-func (m *searchSpace) minimise(allowed func(area, c int) bool) []int {
-	may := make([][]int, len(m.appearances))
-	for i := range may {
-		for c := range m.options {
-			if allowed(i, c) {
-				may[i] = append(may[i], c)
-			}
-		}
-		if len(may[i]) == 0 {
-			return nil
-		}
-	}
-	var best []int
+// capGrounds sets darkest, and groundCap to its lightness where no coating on the shelf lightens it; +Inf otherwise.
+func (m *meeting) capGrounds() {
 	least := math.Inf(1)
-	take := func(at []int) {
-		if cost := m.cost(at); cost < least {
-			best, least = slices.Clone(at), cost
+	var start appearance
+	for i, a := range m.areas {
+		if seen := m.best.appearanceOf(m.best.initial(a)); seen.mean.L < least {
+			m.darkest, least, start = i, seen.mean.L, seen
 		}
 	}
-	at := make([]int, len(may))
-	if len(may) == 2 {
-		for _, at[0] = range may[0] {
-			for _, at[1] = range may[1] {
-				take(at)
+	m.groundCap = math.Inf(1)
+	if !m.lightens(m.areas[m.darkest], start.mean) {
+		m.groundCap = max(start.mean.L, start.light.L) + groundSlack
+	}
+}
+
+// underCap reports whether the ground of area i under option c is no lighter than it should be.
+func (m *meeting) underCap(s *searchSpace, i, c int) bool {
+	seen := &s.appearances[i][c]
+	return i == m.darkest || max(seen.mean.L, seen.light.L) <= m.groundCap
+}
+
+// search adds the best assignments of one order: for each share of grain to keep, with the grounds capped and not.
+func (m *meeting) search(order layerOrder) {
+	s := m.searchSpace(m.best, m.areas, order)
+	m.before, _ = s.worstPair(s.nothing())
+	floors := []float64{0}
+	if least := m.problem.Options.LeastGrain; !math.IsNaN(s.leastGrain(s.nothing())) {
+		floors = []float64{0, least, (1 + least) / 2}
+	}
+	for _, floor := range floors {
+		for _, capped := range []bool{true, false} {
+			pick := s.minimise(func(i, c int) bool {
+				return m.layersMayLie(m.areas[i], s.options[c]) && s.keeps(i, c, floor) && (!capped || m.underCap(s, i, c))
+			})
+			if pick == nil {
+				continue
+			}
+			worst, _ := s.worstPair(pick)
+			m.found = append(m.found, &assignment{order, s, pick, worst, s.leastGrain(pick)})
+		}
+	}
+}
+
+func (m *meeting) capped(x *assignment) bool {
+	for i, c := range x.picks {
+		if !m.underCap(x.space, i, c) {
+			return false
+		}
+	}
+	return true
+}
+
+// nearest returns the nearest allowed assignment; one with capped grounds where that costs no more than a coating is worth.
+func (m *meeting) nearest(allowed func(*assignment) bool) *assignment {
+	free := nearestAssignment(m.found, allowed)
+	capped := nearestAssignment(m.found, func(x *assignment) bool { return allowed(x) && m.capped(x) })
+	if capped != nil && capped.worst <= free.worst+worthACoating {
+		return capped
+	}
+	return free
+}
+
+// plan makes the closest, the balanced and the most grain of all assignments.
+func (m *meeting) plan(ctx context.Context) (*MeetPlan, error) {
+	least := m.problem.Options.LeastGrain
+	closest := m.nearest(func(*assignment) bool { return true })
+	plan := &MeetPlan{Before: m.before}
+	add := func(kind string, x *assignment, least float64) error {
+		choice, err := m.meetChoice(ctx, kind, x, least)
+		plan.Choices = append(plan.Choices, choice)
+		return err
+	}
+	if err := add(Closest, closest, 0); err != nil {
+		return nil, err
+	}
+	suggested := closest
+	if !math.IsNaN(m.found[0].grain) {
+		suggested = m.nearest(func(x *assignment) bool { return x.grain >= least-1e-9 })
+		if suggested.equal(closest) {
+			plan.Choices[0].Kind = Balanced
+		} else {
+			if err := add(Balanced, suggested, least); err != nil {
+				return nil, err
+			}
+			plan.Chosen = 1
+		}
+		if most := m.mostGrain(); most != nil && most.grain > suggested.grain+grainWorth && most.worst > suggested.worst {
+			if err := add(MostGrain, most, most.grain); err != nil {
+				return nil, err
 			}
 		}
-		return best
 	}
-	for i := range may {
-		for _, anchor := range may[i] {
-			m.gather(at, i, anchor, may)
-			m.descend(at, may)
-			take(at)
+	plan.Together = suggested.worst <= m.problem.Options.Tolerance
+	if !m.capped(suggested) {
+		plan.Lightest = m.areas[m.darkest].Name
+	}
+	return plan, nil
+}
+
+func (x *assignment) equal(y *assignment) bool {
+	return slices.Equal(x.order, y.order) && slices.Equal(x.picks, y.picks)
+}
+
+// nearestAssignment returns the allowed assignment of least worst pair, and of those as near the one that keeps most
+// grain; one of two coatings must gain what a coating is worth. It is nil where none is allowed.
+func nearestAssignment(all []*assignment, allowed func(*assignment) bool) (best *assignment) {
+	cost := func(x *assignment) float64 {
+		return max(x.worst, x.space.tolerance) + worthACoating*float64(x.coatings()-1)
+	}
+	for _, x := range all {
+		if !allowed(x) {
+			continue
+		}
+		if best == nil || cost(x) < cost(best)-worthACoat || cost(x) <= cost(best)+worthACoat && x.grain > best.grain {
+			best = x
 		}
 	}
 	return best
 }
 
-// gather puts every area as near as it may go to area i under course c.
-func (m *searchSpace) gather(at []int, i, c int, may [][]int) {
-	for k := range may {
-		at[k] = c
-		if k != i {
-			at[k] = slices.MinFunc(may[k], func(d, e int) int { return cmp.Compare(m.deltaE(i, c, k, d), m.deltaE(i, c, k, e)) })
+// coatings returns how many coatings are laid anywhere, at least 1.
+func (x *assignment) coatings() int {
+	n := 0
+	for i := range x.order {
+		if slices.ContainsFunc(x.picks, func(c int) bool { return x.space.options[c][i].Coats > 0 }) {
+			n++
 		}
 	}
+	return max(n, 1)
 }
 
-// descend moves one area after the other to where the cost is least, until none gains.
-func (m *searchSpace) descend(at []int, may [][]int) {
-	const mostRounds = 8
-	least := m.cost(at)
-	for range mostRounds {
-		moved := false
-		for i := range at {
-			was := at[i]
-			best := was
-			for _, at[i] = range may[i] {
-				if c := m.cost(at); c < least-1e-9 {
-					least, best = c, at[i]
-				}
-			}
-			at[i] = best
-			moved = moved || best != was
-		}
-		if !moved {
-			return
+// mostGrain returns the assignment that keeps most grain of those that take half of the difference away; nil where none does.
+func (m *meeting) mostGrain() (best *assignment) {
+	for _, x := range m.found {
+		if x.worst <= halfWay*m.before && (best == nil || x.grain > best.grain) {
+			best = x
 		}
 	}
+	return best
+}
+
+// meetChoice judges an assignment in all samples. least is the grain that its areas had to keep.
+func (m *meeting) meetChoice(ctx context.Context, kind string, x *assignment, least float64) (MeetChoice, error) {
+	worst, apart := make([]float64, len(m.drawn)), make([][]float64, len(m.drawn)) // of the worst pair and of every two areas, by sample
+	picks := make([][]int, len(m.drawn))
+	if err := parallel.For(ctx, len(m.drawn), func(i int) {
+		s := m.searchSpace(m.drawn[i], m.areas, x.order)
+		worst[i], _ = s.worstPair(x.picks)
+		apart[i] = s.pairDifferences(x.picks)
+		picks[i] = s.minimise(func(k, c int) bool { return m.layersMayLie(m.areas[k], s.options[c]) && s.keeps(k, c, least) })
+		if picks[i] == nil {
+			picks[i] = x.picks
+		}
+	}); err != nil {
+		return MeetChoice{}, err
+	}
+	_, pair := x.space.worstPair(x.picks)
+	choice := MeetChoice{
+		Kind: kind, Grain: x.grain, Pair: [2]string{m.areas[pair[0]].Name, m.areas[pair[1]].Name},
+		Worst: spread(x.worst, worst), Common: x.common(), Pairs: m.pairs(x, apart),
+	}
+	for i := range m.areas {
+		area, err := m.meetArea(ctx, x, i, picks, choice.Common)
+		if err != nil {
+			return MeetChoice{}, err
+		}
+		choice.Areas = append(choice.Areas, area)
+	}
+	return choice, nil
+}
+
+// meetArea says what an assignment lays on area i; picks are the best by sample.
+func (m *meeting) meetArea(ctx context.Context, x *assignment, i int, picks [][]int, common colour.Lab) (MeetArea, error) {
+	ls := x.space.options[x.picks[i]]
+	area := MeetArea{Name: m.areas[i].Name, Grain: x.space.grain[i][x.picks[i]]}
+	for layer, l := range ls {
+		counts := make([]int, len(picks))
+		for k, pick := range picks {
+			counts[k] = x.space.options[pick[i]][layer].Coats
+		}
+		if r := rangeOf(counts, l.Coats); r[1] > 0 {
+			area.Coats = append(area.Coats, CoatCount{m.shelf()[l.Coating].Name, l.Coats, r})
+			area.bestCounts = append(area.bestCounts, counts)
+		}
+	}
+	steps, err := m.steps(ctx, m.areas[i], ls, x.order[0], func(model) colour.Lab { return common })
+	if err != nil {
+		return MeetArea{}, err
+	}
+	last := len(steps) - 1
+	area.Path, area.OneMore = steps[:last], steps[last]
+	area.StopAfter = stopAfter(steps, ls.coats())
+	return area, nil
+}
+
+// pairs says of every two areas how far apart they are before and after; apart is after, by sample.
+func (m *meeting) pairs(x *assignment, apart [][]float64) (pairs []MeetPair) {
+	before, after := x.space.pairDifferences(x.space.nothing()), x.space.pairDifferences(x.picks)
+	for i := range m.areas {
+		for k := range i {
+			n := len(pairs)
+			drawn := make([]float64, len(apart))
+			for s := range apart {
+				drawn[s] = apart[s][n]
+			}
+			pairs = append(pairs, MeetPair{[2]string{m.areas[k].Name, m.areas[i].Name}, before[n], spread(after[n], drawn)})
+		}
+	}
+	return pairs
+}
+
+// common returns the mean colour of all areas, each counting alike, averaged in linear light.
+func (x *assignment) common() colour.Lab {
+	var sum colour.XYZ
+	share := 1 / float64(len(x.picks))
+	for i, c := range x.picks {
+		seen := x.space.appearances[i][c].mean.XYZ()
+		sum.X += share * seen.X
+		sum.Y += share * seen.Y
+		sum.Z += share * seen.Z
+	}
+	return sum.Lab()
 }

@@ -18,69 +18,76 @@ import (
 type TestAdvice struct {
 	Coating string
 	Coats   int
-	On      string  // the name of an area, or Card
+	On      string  // the name of an area, or "a black-and-white card"
 	Now     float64 // width of the 80 % ranges of the counts, in coats, in the mean over the areas
-	Then    float64 // what it would be after the test, in the mean over what the test may show
+	Then    float64 // expected width after the test
 }
 
-// Card is a test on black and white side by side.
-const Card = "a black-and-white card"
-
 const (
-	mostTestCoats  = 2
-	worthATest     = 0.3 // coats by which the ranges must narrow (our own choice)
-	outcomesTried  = 24  // of a test that are tried
-	leastEffective = 6.0 // that must count as possible after a test: fewer say too much
-	cardBlack      = 0.03
+	cardName       = "a black-and-white card" // a test on black and white side by side
+	cardBlack      = 0.03                     // reflectances
 	cardWhite      = 0.88
+	mostTestCoats  = 2
 	mostAdvice     = 3
+	worthATest     = 0.3  // coats by which the ranges must narrow
 	narrowAlready  = 0.75 // coats: ranges no wider than that tell the count
-	testNoise      = 0.7  // of a test's result beside its ground, in each of L*, a*, b*: two good readings
-	widerEachRound = 1.4
+	outcomesTried  = 24   // of each test
+	testNoise      = 0.7  // standard deviation of a test's result beside its ground in each of L*, a*, b*: two good readings
+	leastEffective = 6.0  // least effective sample size after a test
+	noiseStep      = 1.4  // factor on testNoise where the effective sample size is less
 )
 
+// onCard stands for the card where a test is laid on an area by its index.
+const onCard = -1
+
+// A testCoat is n coats of coating k on an area, by its index, or the card.
+type testCoat struct{ k, n, on int }
+
 // NextTests ranks the test coats that would narrow the counts of a plan most, the best first; none
-// where no test would narrow them by 0.3 coats. Every test is imagined in worlds drawn from what is
-// known: after what it shows in one of them, the others count as far as they would have shown
-// the same, within what readings and the hand leave open.
-func NextTests(ctx context.Context, w *learn.Samples, ask Problem, plan *Plan) ([]TestAdvice, error) {
-	ask.Options.fill()
+// where no test would narrow them by 0.3 coats.
+//
+// It estimates the expected posterior width: the outcome of a test is simulated in one drawn sample after
+// another, and each time all samples are weighted by the likelihood of that outcome.
+func NextTests(ctx context.Context, w *learn.Samples, problem Problem, plan *Plan) ([]TestAdvice, error) {
+	problem.Options.fill()
 	counts := plan.bestCounts()
 	if len(w.Drawn) < 2 || len(counts) == 0 {
 		return nil, nil
 	}
-	p := newPlanner(w, &ask)
+	p := newPlanner(w, &problem)
 	now := meanWidth(counts, nil)
 	if now <= narrowAlready {
 		return nil, nil
 	}
-	var all []TestAdvice
-	for k := range w.Best.Coatings {
+	var tests []testCoat
+	for k := range p.shelf() {
 		for n := 1; n <= mostTestCoats; n++ {
-			for on := -1; on < len(ask.Areas); on++ {
-				all = append(all, TestAdvice{Coating: w.Best.Coatings[k].Name, Coats: n, On: p.groundName(on), Now: now})
+			for on := onCard; on < len(problem.Areas); on++ {
+				if on == onCard || p.layersMayLie(&problem.Areas[on], layers{{k, n}}) {
+					tests = append(tests, testCoat{k, n, on})
+				}
 			}
 		}
 	}
-	each := len(ask.Areas) + 1
-	if err := parallel.For(ctx, len(all), func(i int) {
-		k, n, on := i/(mostTestCoats*each), 1+i/each%mostTestCoats, i%each-1
-		if on >= 0 && !p.layersMayLie(&ask.Areas[on], layers{{k, n}}) {
-			all[i].Then = math.Inf(1) // it does not hold there
-			return
+	all := make([]TestAdvice, len(tests))
+	if err := parallel.For(ctx, len(tests), func(i int) {
+		t := tests[i]
+		all[i] = TestAdvice{p.shelf()[t.k].Name, t.n, cardName, now, p.expectedWidth(counts, t)}
+		if t.on != onCard {
+			all[i].On = problem.Areas[t.on].Name
 		}
-		all[i].Then = p.expectedWidth(counts, k, n, on)
 	}); err != nil {
 		return nil, err
 	}
 	all = slices.DeleteFunc(all, func(t TestAdvice) bool { return t.Then > now-worthATest })
 	slices.SortStableFunc(all, func(a, b TestAdvice) int {
-		return cmp.Or(cmp.Compare(math.Round(20*a.Then), math.Round(20*b.Then)), cmp.Compare(a.Coats, b.Coats), cmp.Compare(a.Coating, b.Coating), cmp.Compare(a.On, b.On))
+		return cmp.Or(cmp.Compare(math.Round(20*a.Then), math.Round(20*b.Then)), cmp.Compare(a.Coats, b.Coats),
+			cmp.Compare(a.Coating, b.Coating), cmp.Compare(a.On, b.On))
 	})
 	return all[:min(mostAdvice, len(all))], nil
 }
 
-// bestCounts is the best counts of all that the plan puts forward, by world.
+// bestCounts returns the best counts of all that the plan suggests, by drawn sample.
 func (plan *Plan) bestCounts() (all [][]int) {
 	for _, a := range plan.Areas {
 		all = append(all, a.bestCounts...)
@@ -93,23 +100,16 @@ func (plan *Plan) bestCounts() (all [][]int) {
 	return all
 }
 
-func (p *planner) groundName(on int) string {
-	if on < 0 {
-		return Card
-	}
-	return p.problem.Areas[on].Name
-}
-
-// outcome is what a test shows in a world: one colour, or two on a card. stronger lays all coats
-// thicker by that factor.
-func (p *planner) outcome(v model, k, n, on int, stronger float64) (seen []colour.Lab) {
-	c := &v.sample.Coatings[k]
+// outcome returns what a test shows in a sample: one colour, or two on a card. factor multiplies the film.
+func (p *planner) outcome(m model, t testCoat, factor float64) (seen []colour.Lab) {
+	c := &m.sample.Coatings[t.k]
 	lay := func(ground *spectra.Spectrum, on blend.Surface) {
-		s := c.Over(ground, stronger*c.Thickness(float64(n), on, nil))
+		s := c.Over(ground, factor*c.Thickness(float64(t.n), on, nil))
 		seen = append(seen, s.Lab())
 	}
-	if on >= 0 {
-		lay(&v.sample.Colours[p.problem.Areas[on].Mean], p.problem.Areas[on].on(k))
+	if t.on != onCard {
+		a := &p.problem.Areas[t.on]
+		lay(&m.sample.Colours[a.Mean], a.on(t.k))
 		return seen
 	}
 	for _, r := range []float64{cardBlack, cardWhite} {
@@ -122,47 +122,47 @@ func (p *planner) outcome(v model, k, n, on int, stronger float64) (seen []colou
 	return seen
 }
 
-// expectedWidth is how wide the ranges will be, in the mean over what a test may show.
-func (p *planner) expectedWidth(counts [][]int, k, n, on int) float64 {
-	uneven := p.best.sample.Coatings[k].PutOn.Unevenness() / math.Sqrt(float64(n))
+// expectedWidth returns how wide the ranges will be, in the mean over what a test may show.
+func (p *planner) expectedWidth(counts [][]int, t testCoat) float64 {
+	variability := p.shelf()[t.k].PutOn.Unevenness() / math.Sqrt(float64(t.n))
 	shown := make([][]colour.Lab, len(p.drawn))
-	hand := make([][][3]float64, len(p.drawn)) // what one standard deviation of the hand changes
-	for w, v := range p.drawn {
-		shown[w] = p.outcome(v, k, n, on, 1)
-		for i, s := range p.outcome(v, k, n, on, math.Exp(uneven)) {
-			hand[w] = append(hand[w], [3]float64{s.L - shown[w][i].L, s.A - shown[w][i].A, s.B - shown[w][i].B})
+	sensitivity := make([][][3]float64, len(p.drawn)) // to one standard deviation of the application variability
+	for i, m := range p.drawn {
+		shown[i] = p.outcome(m, t, 1)
+		for k, s := range p.outcome(m, t, math.Exp(variability)) {
+			sensitivity[i] = append(sensitivity[i], labDifference(s, shown[i][k]))
 		}
 	}
-	sum, trials := 0.0, 0
-	for t := 0; t < len(p.drawn); t += max(1, len(p.drawn)/outcomesTried) {
-		sum += meanWidth(counts, likelihoods(shown, hand[t], t))
-		trials++
+	sum, tried := 0.0, 0
+	for i := 0; i < len(p.drawn); i += max(1, len(p.drawn)/outcomesTried) {
+		sum += meanWidth(counts, likelihoods(shown, sensitivity[i], i))
+		tried++
 	}
-	return sum / float64(trials)
+	return sum / float64(tried)
 }
 
-// likelihoods weighs all worlds by how likely they would have shown what world t did: a normal
-// distribution of each reading's noise, stretched along what the hand changes. Where too few
-// worlds would have, all are taken to be noisier.
-func likelihoods(shown [][]colour.Lab, hand [][3]float64, t int) []float64 {
+// likelihoods returns that of every sample, up to a factor, given what sample at shows: normal in each reading, with
+// the noise of a test and the application variability. Where the effective sample size is too small, the noise is
+// widened.
+func likelihoods(shown [][]colour.Lab, sensitivity [][3]float64, at int) []float64 {
 	weights := make([]float64, len(shown))
-	for noise := testNoise; ; noise *= widerEachRound {
+	for noise := testNoise; ; noise *= noiseStep {
 		sum, squares := 0.0, 0.0
-		for w := range shown {
+		for i := range shown {
 			miss := 0.0
 			along, length := 0.0, noise*noise
-			for i := range shown[w] {
-				d := [3]float64{shown[w][i].L - shown[t][i].L, shown[w][i].A - shown[t][i].A, shown[w][i].B - shown[t][i].B}
+			for k := range shown[i] {
+				d := labDifference(shown[i][k], shown[at][k])
 				for c := range d {
 					miss += d[c] * d[c]
-					along += d[c] * hand[i][c]
-					length += hand[i][c] * hand[i][c]
+					along += d[c] * sensitivity[k][c]
+					length += sensitivity[k][c] * sensitivity[k][c]
 				}
 			}
 			// (σ²I + hhᵀ)⁻¹ = (I − hhᵀ/(σ² + h·h))/σ²
-			weights[w] = math.Exp(-(miss - along*along/length) / (2 * noise * noise))
-			sum += weights[w]
-			squares += weights[w] * weights[w]
+			weights[i] = math.Exp(-(miss - along*along/length) / (2 * noise * noise))
+			sum += weights[i]
+			squares += weights[i] * weights[i]
 		}
 		if sum*sum/squares >= min(leastEffective, float64(len(shown))/2) {
 			return weights
@@ -170,18 +170,17 @@ func likelihoods(shown [][]colour.Lab, hand [][3]float64, t int) []float64 {
 	}
 }
 
-// meanWidth is the mean width of the 80 % ranges of counts, between the 10 and the 90 % quantile,
-// where worlds count by their weights; nil counts all alike. A count stands for all between half
-// below it and half above.
+// meanWidth returns the mean width of the 80 % ranges of counts, between the 10 and the 90 % quantile; weights
+// are the samples', nil for all alike. A count stands for all between half below it and half above.
 func meanWidth(counts [][]int, weights []float64) float64 {
 	sum := 0.0
-	for _, byWorld := range counts {
-		share := make([]float64, slices.Max(byWorld)+1)
+	for _, bySample := range counts {
+		share := make([]float64, slices.Max(bySample)+1)
 		whole := 0.0
-		for w, c := range byWorld {
+		for i, c := range bySample {
 			weight := 1.0
 			if weights != nil {
-				weight = weights[w]
+				weight = weights[i]
 			}
 			share[c] += weight
 			whole += weight

@@ -23,7 +23,7 @@ func TestPlanFindsTheCoatsThatMadeTheTarget(t *testing.T) {
 		for _, c := range wholeRack {
 			for n := 1; n <= 6; n++ {
 				target := blendtest.ColourOver(c, wood, float64(n))
-				plan, err := OneArea(t.Context(), wood, target, wholeRack, Options{})
+				plan, err := planArea(t.Context(), wood, target, wholeRack, Options{})
 				require.NoError(t, err)
 				require.True(t, plan.Reachable)
 				require.Empty(t, plan.Why)
@@ -41,7 +41,7 @@ func TestPlanIsTheBestThereIs(t *testing.T) {
 	targets := []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut, {L: 30, A: 12, B: 8}, {L: 60, A: -20, B: 20}, {L: 90, A: 0, B: 4}}
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
 		for _, target := range targets {
-			plan, err := OneArea(t.Context(), wood, target, wholeRack, Options{})
+			plan, err := planArea(t.Context(), wood, target, wholeRack, Options{})
 			require.NoError(t, err)
 			for _, c := range wholeRack {
 				for n := 1; n <= 12; n++ {
@@ -58,7 +58,7 @@ func TestPlanIsTheBestThereIs(t *testing.T) {
 
 func TestPlanPath(t *testing.T) {
 	target := blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 3)
-	plan, err := OneArea(t.Context(), blendtest.Ash, target, []*blend.Coating{blendtest.RedWash}, Options{})
+	plan, err := planArea(t.Context(), blendtest.Ash, target, []*blend.Coating{blendtest.RedWash}, Options{})
 	require.NoError(t, err)
 	require.Len(t, plan.Path, 4)
 	for n, s := range plan.Path {
@@ -75,7 +75,7 @@ func TestPlanPath(t *testing.T) {
 }
 
 func TestPlanNothingToDo(t *testing.T) {
-	plan, err := OneArea(t.Context(), blendtest.Ash, blendtest.Ash, wholeRack, Options{})
+	plan, err := planArea(t.Context(), blendtest.Ash, blendtest.Ash, wholeRack, Options{})
 	require.NoError(t, err)
 	require.Empty(t, plan.Coats)
 	require.Zero(t, plan.After)
@@ -91,7 +91,7 @@ func TestPlanStacks(t *testing.T) {
 	wood := spectra.Smoothest(blendtest.Ash)
 	between := blendtest.RedWash.Over(&wood, 2)
 	end := blendtest.PaleWash.Over(&between, 3)
-	plan, err := OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{})
+	plan, err := planArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{})
 	require.NoError(t, err)
 	require.Equal(t, []CoatCount{{"red-brown wash", 2, [2]int{2, 2}}, {"pale wash", 3, [2]int{3, 3}}}, plan.Coats)
 	require.InDelta(t, 0, plan.After, 1e-9)
@@ -99,10 +99,10 @@ func TestPlanStacks(t *testing.T) {
 	require.Equal(t, []string{"", "red-brown wash", "red-brown wash", "pale wash", "pale wash", "pale wash", "pale wash"}, uppermost(plan))
 	require.Greater(t, plan.Options[0].DeltaE, 2+worthACoating)
 
-	plan, err = OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{Tolerance: 30})
+	plan, err = planArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{Tolerance: 30})
 	require.NoError(t, err)
 	require.LessOrEqual(t, len(plan.Coats), 1, "one coating does")
-	plan, err = OneArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{MaxCoats: 4})
+	plan, err = planArea(t.Context(), blendtest.Ash, end.Lab(), wholeRack, Options{MaxCoats: 4})
 	require.NoError(t, err)
 	require.LessOrEqual(t, len(plan.Path), 5, "no more coats than allowed in all")
 }
@@ -118,7 +118,7 @@ func uppermost(p AreaPlan) (names []string) {
 // whatever the order of the shelf. It was once of whichever coating stood first.
 func TestPlanBeyondNothing(t *testing.T) {
 	for _, shelf := range [][]*blend.Coating{{blendtest.MudGlaze, blendtest.RedWash, darkDye}, {darkDye, blendtest.RedWash, blendtest.MudGlaze}} {
-		plan, err := OneArea(t.Context(), blendtest.Ash, blendtest.Ash, shelf, Options{})
+		plan, err := planArea(t.Context(), blendtest.Ash, blendtest.Ash, shelf, Options{})
 		require.NoError(t, err)
 		require.Empty(t, plan.Coats)
 		require.Equal(t, plan.Options[0].Coating, plan.OneMore.Coating)
@@ -131,7 +131,7 @@ func TestPlanBeyondNothing(t *testing.T) {
 // Bleach and pale pigment are only spoken of where the wood is darker than the target, not where
 // the coats are.
 func TestPlanBleachesNoPaleWood(t *testing.T) {
-	plan, err := OneArea(t.Context(), blendtest.Ash, colour.Lab{L: 70, A: 60, B: 40}, []*blend.Coating{blendtest.RedWash}, Options{})
+	plan, err := planArea(t.Context(), blendtest.Ash, colour.Lab{L: 70, A: 60, B: 40}, []*blend.Coating{blendtest.RedWash}, Options{})
 	require.NoError(t, err)
 	require.NotEmpty(t, plan.Coats)
 	require.Contains(t, plan.Why, "lighter")
@@ -162,7 +162,7 @@ func TestPlanSaysWhy(t *testing.T) {
 		"leads away": {paleGreen, colour.Lab{L: 80, A: -30, B: 10}, []*blend.Coating{blendtest.RedWash}, Options{},
 			[]string{"every coating on the shelf leads away", "stronger"}},
 	} {
-		plan, err := OneArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
+		plan, err := planArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
 		require.NoError(t, err, name)
 		require.False(t, plan.Reachable, name)
 		for _, w := range c.want {
@@ -189,7 +189,7 @@ func TestPlanRefuses(t *testing.T) {
 		"at most -2 coats":                  {blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: -2}},
 		"at most 101 coats":                 {blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: 101}},
 	} {
-		_, err := OneArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
+		_, err := planArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
 		blendtest.RequireHint(t, err, want)
 	}
 }
@@ -209,7 +209,7 @@ func TestCoatingStrength(t *testing.T) {
 
 func BenchmarkPlanArea(b *testing.B) {
 	for b.Loop() {
-		if _, err := OneArea(b.Context(), blendtest.Ash, colour.Lab{L: 45, A: 0, B: 30}, wholeRack, Options{}); err != nil {
+		if _, err := planArea(b.Context(), blendtest.Ash, colour.Lab{L: 45, A: 0, B: 30}, wholeRack, Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -124,17 +124,17 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 	base, over := *orangeDye, *purpleDye
 	base.Family, over.Family = blend.Alcohol, blend.Alcohol
 	target := after(&over, after(&base, maple, 1, blend.Sealed), 3, blend.Sealed)
-	plan, err := OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err := planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
 	require.NoError(t, err)
 	require.False(t, plan.Reachable)
 	require.Len(t, plan.Coats, 1)
 	require.NotEmpty(t, plan.infeasible)
-	require.Less(t, plan.infeasible[0].DeltaE, 2.0)
+	require.Less(t, plan.infeasible[0].deltaE, 2.0)
 	require.Contains(t, plan.Why, "would come nearer")
 	require.Contains(t, plan.Why, "both are thinned with alcohol")
 
 	base.Family = blend.WaterBorne
-	plan, err = OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err = planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
 	require.NoError(t, err)
 	require.Empty(t, plan.infeasible, "it holds, and is laid")
 	require.Len(t, plan.Coats, 2)
@@ -144,12 +144,12 @@ func TestForbiddenOrderIsNamed(t *testing.T) {
 func TestGlazesAreSealedBetween(t *testing.T) {
 	base, over := *orangeDye, *purpleDye
 	target := after(&over, after(&base, maple, 1, blend.Sealed), 3, blend.Sealed)
-	plan, err := OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err := planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
 	require.NoError(t, err)
 	require.Len(t, plan.Coats, 2)
 	require.Empty(t, plan.Between)
 	base.Kind, over.Kind = "glaze", "glaze"
-	plan, err = OneArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err = planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
 	require.NoError(t, err)
 	require.Len(t, plan.Coats, 2)
 	require.Len(t, plan.Between, 1)
@@ -165,7 +165,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	laid := after(&wash, maple, 2, blend.Sealed)
 	woods := []wood{{name: "frame", surface: blend.Sealed, mean: laid}, {name: "panel", surface: blend.Sealed, mean: redPanel.mean}}
 	target := after(&dye, laid, 2, blend.Sealed)
-	lies := []Laid{{1, 2}}
+	lies := []Layer{{1, 2}}
 
 	ask, colours := pieceOf(woods, target, target)
 	ask.Areas[0].Laid, ask.Areas[1].Laid = lies, lies
@@ -194,7 +194,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	tests, err := NextTests(t.Context(), w, ask, plan)
 	require.NoError(t, err)
 	for _, test := range tests {
-		require.False(t, test.Coating == dye.Name && test.On != Card, "a test of %s on %s", test.Coating, test.On)
+		require.False(t, test.Coating == dye.Name && test.On != cardName, "a test of %s on %s", test.Coating, test.On)
 	}
 
 	ask, colours = pieceOf(woods)

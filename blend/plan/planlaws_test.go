@@ -64,7 +64,7 @@ func TestMorePaintFewerCoats(t *testing.T) {
 		target := blendtest.ColourOver(c, wood, 4)
 		last := math.MaxInt
 		for _, share := range []float64{0.5, 1, 2} {
-			plan, err := OneArea(t.Context(), wood, target, []*blend.Coating{c.Strength(share)}, Options{})
+			plan, err := planArea(t.Context(), wood, target, []*blend.Coating{c.Strength(share)}, Options{})
 			require.NoError(t, err)
 			n := len(plan.Path) - 1
 			require.LessOrEqual(t, n, last)
@@ -158,7 +158,7 @@ func TestPlanGoesOnFromWhatIsLaid(t *testing.T) {
 
 	light := colours[1]
 	on := []colour.Lab{after(&wiped, maple, 2, blend.Bare), after(&wiped, light, 2, blend.Bare), after(&wiped, bare.figure, 2, blend.Bare), target, light, bare.figure}
-	ask.Areas[0].Laid, ask.Areas[0].BareLight, ask.Areas[0].BareDark = []Laid{{0, 2}}, 4, 5
+	ask.Areas[0].Laid, ask.Areas[0].BareLight, ask.Areas[0].BareDark = []Layer{{0, 2}}, 4, 5
 	rest, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, on), ask)
 	require.NoError(t, err)
 	require.Equal(t, 2, rest.Areas[0].Coats[0].Count)

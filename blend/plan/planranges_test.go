@@ -203,19 +203,19 @@ func TestStackRangesHold(t *testing.T) {
 		choices, err := p.choices(t.Context(), a, append(all, stacks...))
 		require.NoError(t, err)
 		for _, c := range choices {
-			if len(c.course) < 2 {
+			if len(c.candidate.layers) < 2 {
 				continue
 			}
 			v := model{&ask, &truth}
-			for i := range c.course {
+			ls := c.candidate.layers
+			for i := range ls {
 				var counts []candidate
-				for n := range ask.Options.MaxCoats - c.course.coats() + c.course[i].count + 1 {
-					d := append(layers{}, c.course...)
-					d[i].count = n
+				for n := range ask.Options.MaxCoats - ls.coats() + ls[i].Coats + 1 {
+					d := ls.with(i, n)
 					l := v.final(a, d)
 					counts = append(counts, candidate{layers: d, best: colour.DeltaE2000(v.target(a), l.mean)})
 				}
-				best := counts[nearestCandidate(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)].layers[i].count
+				best := counts[nearestCandidate(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)].layers[i].Coats
 				trials++
 				said += shareIn(c.bestCounts[i], c.Coats[i].Range)
 				if r := c.Coats[i].Range; best >= r[0] && best <= r[1] {

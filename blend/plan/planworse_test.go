@@ -39,7 +39,7 @@ func TestNoCoatMakesThingsWorse(t *testing.T) {
 				var c layers
 				for _, n := range coats {
 					if n.Count > 0 {
-						c = append(c, layer{planPlace(shelf, n.Coating), n.Count})
+						c = append(c, Layer{planPlace(shelf, n.Coating), n.Count})
 					}
 				}
 				looks := v.appearances(&ask.Areas[0], c)
@@ -86,7 +86,7 @@ func TestEvidenceNarrows(t *testing.T) {
 			s := &learn.Dataset{Shelf: []learn.ShelfCoating{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []learn.Measured{{Lab: on}}}
 			w, err := s.Draw(t.Context(), learn.Options{Draws: 96, Seed: uint64(i + 1)})
 			require.NoError(t, err)
-			foreseen, err := Expect(t.Context(), w, Area{Name: "area", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Laid{{0, 2}})
+			foreseen, err := Expect(t.Context(), w, Area{Name: "area", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Layer{{0, 2}})
 			require.NoError(t, err)
 			return foreseen[1].PlusMinus
 		}

@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"huewright/blend"
@@ -11,96 +12,85 @@ import (
 )
 
 const (
-	mostLayers     = 3  // coatings one over another
 	mostStackCoats = 12 // of all coatings of a stack together; beyond, grain and patience are gone
-	stacksTried    = 6  // of each number of coatings, and of each way to choose, in all worlds
+	stacksTried    = 6  // of each number of coatings, and by each criterion, in all samples
 )
 
-// A stack is a stack in the most probable world.
+// A stack is layers of several coatings in the best sample.
 type stack struct {
 	layers layers
 	deltaE float64
 	grain  float64
 }
 
-// stacks tries the best stacks of two and three coatings, each of at least one coat, in orders
-// that the rules of layers allow; none where a single coating meets the target with enough of
-// the grain.
+func nearerStack(s, t stack) int {
+	return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.layers.coats(), t.layers.coats()))
+}
+
+// stacks evaluates the best stacks of two and three coatings, each of at least one coat, in orders that the rules
+// of layers allow; none where a single coating meets the target with enough of the grain.
 func (p *planner) stacks(ctx context.Context, a *Area, singles []candidate) ([]candidate, error) {
-	single, err := p.preferred(ctx, a, singles, p.onlyFeasible(a, func(t *candidate) bool { return keepsEnough(t, p.problem.Options.LeastGrain) }))
+	single, err := p.preferred(ctx, a, singles, p.feasible(a, p.enoughGrain))
 	if err != nil {
 		return nil, err
 	}
-	if len(p.best.sample.Coatings) < 2 || single.best <= p.problem.Options.Tolerance {
+	if len(p.shelf()) < 2 || single.best <= p.problem.Options.Tolerance {
 		return nil, nil
 	}
-	var courses []layers
-	for layers := 2; layers <= mostLayers; layers++ {
-		orders := slices.DeleteFunc(p.orders(layers), func(o []int) bool {
-			ok, _ := p.mayLie(a, o[0])
+	var options []layers
+	take := func(sorted []stack) {
+		for _, s := range sorted[:min(stacksTried, len(sorted))] {
+			if !slices.ContainsFunc(options, s.layers.equal) {
+				options = append(options, s.layers)
+			}
+		}
+	}
+	for n := 2; n <= mostLayers; n++ {
+		orders := slices.DeleteFunc(p.orders(n), func(order []int) bool {
+			ok, _ := p.mayLie(a, order[0])
 			return !ok
 		})
 		all, err := p.enumerate(ctx, a, orders)
 		if err != nil {
 			return nil, err
 		}
-		near := func(s, t stack) int {
-			return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.layers.coats(), t.layers.coats()))
-		}
-		slices.SortStableFunc(all, near)
-		courses = append(courses, layersOf(all, stacksTried)...)
-		all = slices.DeleteFunc(all, func(s stack) bool { return s.grain < p.problem.Options.LeastGrain })
-		courses = append(courses, layersOf(all, stacksTried)...)
+		slices.SortStableFunc(all, nearerStack)
+		take(all)
+		take(slices.DeleteFunc(all, func(s stack) bool { return s.grain < p.problem.Options.LeastGrain }))
 	}
-	var once []layers
-	for _, c := range courses {
-		if !slices.ContainsFunc(once, c.equal) {
-			once = append(once, c)
-		}
-	}
-	return p.evaluate(ctx, a, once)
+	return p.evaluate(ctx, a, options)
 }
 
-func layersOf(all []stack, most int) (courses []layers) {
-	for _, s := range all[:min(most, len(all))] {
-		courses = append(courses, s.layers)
-	}
-	return courses
-}
-
-// enumerate tries all stacks in these orders in the most probable world.
+// enumerate returns all stacks in these orders, in the best sample.
 func (p *planner) enumerate(ctx context.Context, a *Area, orders [][]int) ([]stack, error) {
 	found := make([][]stack, len(orders))
-	target := p.best.target(a)
-	before := p.best.baseline(a)
+	target, before := p.best.target(a), p.best.baseline(a)
 	if err := parallel.For(ctx, len(orders), func(i int) {
-		most := min(p.problem.Options.MaxCoats, mostStackCoats)
-		var lay func(b reflectances, c layers, rest []int, over bool, left int)
-		lay = func(b reflectances, c layers, rest []int, over bool, left int) {
+		var lay func(r reflectances, ls layers, rest []int, left int)
+		lay = func(r reflectances, ls layers, rest []int, left int) {
 			if len(rest) == 0 {
-				l := p.best.appearanceOf(b)
-				found[i] = append(found[i], stack{slices.Clone(c), colour.DeltaE2000(target, l.mean), l.keeps(&before)})
+				seen := p.best.appearanceOf(r)
+				found[i] = append(found[i], stack{slices.Clone(ls), colour.DeltaE2000(target, seen.mean), seen.keeps(&before)})
 				return
 			}
-			films := p.best.films(a, rest[0], left, over)
+			films := p.best.films(a, rest[0], left, len(ls) > 0)
 			for n := 1; n <= left-len(rest)+1; n++ {
-				next := b.coated(&p.best.sample.Coatings[rest[0]], films[n])
-				lay(next, append(c, layer{rest[0], n}), rest[1:], true, left-n)
+				lay(r.coated(&p.shelf()[rest[0]], films[n]), append(ls, Layer{rest[0], n}), rest[1:], left-n)
 			}
 		}
-		lay(p.best.initial(a), make(layers, 0, len(orders[i])), orders[i], false, most)
+		lay(p.best.initial(a), make(layers, 0, len(orders[i])), orders[i], min(p.problem.Options.MaxCoats, mostStackCoats))
 	}); err != nil {
 		return nil, err
 	}
 	return slices.Concat(found...), nil
 }
 
-// orders are all orders of so many different coatings of the shelf that may lie one over another.
-func (p *planner) orders(layers int) (all [][]int) {
-	shelf := p.best.sample.Coatings
+// orders returns all orders of n different coatings of the shelf that may lie one over another.
+func (p *planner) orders(n int) (all [][]int) {
+	shelf := p.shelf()
 	var add func(order []int)
 	add = func(order []int) {
-		if len(order) == layers {
+		if len(order) == n {
 			all = append(all, slices.Clone(order))
 			return
 		}
@@ -108,8 +98,8 @@ func (p *planner) orders(layers int) (all [][]int) {
 			if slices.Contains(order, k) {
 				continue
 			}
-			if n := len(order); n > 0 {
-				if ok, _ := blend.MayLie(&shelf[order[n-1]], &shelf[k]); !ok {
+			if under := len(order) - 1; under >= 0 {
+				if ok, _ := blend.MayLie(&shelf[order[under]], &shelf[k]); !ok {
 					continue
 				}
 			}
@@ -118,4 +108,65 @@ func (p *planner) orders(layers int) (all [][]int) {
 	}
 	add(nil)
 	return all
+}
+
+// An infeasible order of two coatings would come nearer than the plan, but the rules of layers forbid it.
+type infeasible struct {
+	under, over string
+	counts      [2]int  // coats of each; none of under where it lies there already
+	deltaE      float64 // to the target, in the best sample
+	why         string  // what would go wrong, and what can be done about it
+}
+
+// infeasibleOrders returns the forbidden orders that would come at least a coating's worth nearer than closest, the
+// nearest first; none where closest meets the target.
+func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest *candidate) (all []infeasible, err error) {
+	if closest.best <= p.problem.Options.Tolerance {
+		return nil, nil
+	}
+	shelf := p.shelf()
+	try := func(under, over int, order []int, why string) error {
+		stacks, err := p.enumerate(ctx, a, [][]int{order})
+		if err != nil || len(stacks) == 0 {
+			return err
+		}
+		if best := slices.MinFunc(stacks, nearerStack); best.deltaE <= closest.best-worthACoating {
+			counts := [2]int{0, best.layers[len(order)-1].Coats}
+			if len(order) == 2 {
+				counts[0] = best.layers[0].Coats
+			}
+			all = append(all, infeasible{shelf[under].Name, shelf[over].Name, counts, best.deltaE, why})
+		}
+		return nil
+	}
+	for over := range shelf {
+		for under := range shelf {
+			if begins, _ := p.mayLie(a, under); under == over || !begins {
+				continue
+			}
+			if ok, why := blend.MayLie(&shelf[under], &shelf[over]); !ok {
+				if err := try(under, over, []int{under, over}, why); err != nil {
+					return nil, err
+				}
+			}
+		}
+		if ok, why := p.mayLie(a, over); !ok {
+			if err := try(a.Laid[len(a.Laid)-1].Coating, over, []int{over}, why); err != nil {
+				return nil, err
+			}
+		}
+	}
+	slices.SortFunc(all, func(x, y infeasible) int {
+		return cmp.Or(cmp.Compare(x.deltaE, y.deltaE), cmp.Compare(x.under, y.under), cmp.Compare(x.over, y.over))
+	})
+	return all, nil
+}
+
+func (f infeasible) String() string {
+	if f.counts[0] == 0 {
+		return fmt.Sprintf("%s of %s over the %s that lies there would come nearer (ΔE00 %.1f), but that does not hold: %s",
+			countCoats(f.counts[1]), f.over, f.under, f.deltaE, f.why)
+	}
+	return fmt.Sprintf("%s of %s and then %s of %s would come nearer (ΔE00 %.1f), but that order does not hold: %s",
+		countCoats(f.counts[0]), f.under, countCoats(f.counts[1]), f.over, f.deltaE, f.why)
 }

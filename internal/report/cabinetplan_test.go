@@ -172,7 +172,7 @@ func cabinetPlan() *workshop.PlanResult {
 			MixedMore: true,
 		},
 		Tests: []plan.TestAdvice{
-			{Coating: "nut-brown wash", Coats: 1, On: "frame", Now: 2.1, Then: 1.2}, {Coating: "amber glaze", Coats: 2, On: plan.Card,
+			{Coating: "nut-brown wash", Coats: 1, On: "frame", Now: 2.1, Then: 1.2}, {Coating: "amber glaze", Coats: 2, On: "a black-and-white card",
 				Now: 2.1, Then: 1.7},
 		},
 		Earlier: []workshop.Earlier{

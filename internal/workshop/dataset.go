@@ -168,9 +168,9 @@ func (d *planData) place(coating string) int {
 }
 
 // laidOf are coats by their places on the shelf.
-func (d *planData) laidOf(coats []plan.CoatCount) (laid []plan.Laid) {
+func (d *planData) laidOf(coats []plan.CoatCount) (laid []plan.Layer) {
 	for _, c := range coats {
-		laid = append(laid, plan.Laid{Coating: d.place(c.Coating), Coats: c.Count})
+		laid = append(laid, plan.Layer{Coating: d.place(c.Coating), Coats: c.Count})
 	}
 	return laid
 }

@@ -172,16 +172,16 @@ func areaPlan(area *piece.Area, d *planData, i int, read *readings, foreseen [][
 
 // expect says what an area will be measured as after the coats put forward for it, and after one more.
 func expect(ctx context.Context, w *learn.Samples, r *PlanResult, a *AreaPlan) ([]plan.Expected, error) {
-	var coats []plan.Laid
+	var coats []plan.Layer
 	for _, c := range r.Coats(a) {
 		if k := r.shelfPlace(c.Coating); c.Count > 0 {
-			coats = append(coats, plan.Laid{Coating: k, Coats: c.Count})
+			coats = append(coats, plan.Layer{Coating: k, Coats: c.Count})
 		}
 	}
 	if n := len(coats); n > 0 {
 		coats[n-1].Coats++
 	} else if next := r.shelfPlace(r.next(a)); next >= 0 {
-		coats = []plan.Laid{{Coating: next, Coats: 1}}
+		coats = []plan.Layer{{Coating: next, Coats: 1}}
 	}
 	all, err := plan.Expect(ctx, w, a.Asked, coats)
 	for n := range all {

@@ -203,9 +203,9 @@ func (p *Preview) OutlineOf(ctx context.Context, area, photo string) (points [][
 func (p *Preview) recolour(ctx context.Context, c *render.Canvas, i int, coats []plan.CoatCount) (Shown, error) {
 	a := &p.plan.Areas[i]
 	shown := Shown{Area: a.Area.Name, Coats: coats, Clear: p.opt.Clear && p.plan.Finished}
-	var laid []plan.Laid
+	var laid []plan.Layer
 	for _, k := range coats {
-		laid = append(laid, plan.Laid{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
+		laid = append(laid, plan.Layer{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
 	}
 	seeing := plan.NewRenderer(&learn.Samples{Best: p.plan.Best}, a.Asked, laid, shown.Clear)
 	mean := seeing.Mean()

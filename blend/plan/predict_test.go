@@ -34,7 +34,7 @@ func TestForesee(t *testing.T) {
 		ask, colours := pieceOf([]wood{sealed})
 		colours = append(colours, c.seen)
 		w := scattered(64, 0.1, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours)
-		f, err := Predict(t.Context(), w, ask.Areas[0], []Laid{{0, 2}}, len(colours)-1)
+		f, err := Predict(t.Context(), w, ask.Areas[0], []Layer{{0, 2}}, len(colours)-1)
 		require.NoError(t, err)
 		require.Equal(t, c.surprise != "", f.Surprise(), "%s: %.1f off, ± %.1f", name, f.DeltaE, f.PlusMinus)
 		t.Logf("%s: %.1f off, ± %.1f: %v", name, f.DeltaE, f.PlusMinus, f.causes)

@@ -1,0 +1,256 @@
+package plan
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/internal/parallel"
+)
+
+// A MixAnswer is the best of two ways to mix; nil for one that the shelf does not allow.
+type MixAnswer struct {
+	OneMix    *MixPlan // one mix, with a count for each area
+	OneCount  *MixPlan // one count, with a dilution for each area
+	MixedMore bool     // more than one paint: a first guess, to be tried on scrap
+}
+
+// A MixPlan is what to stir together for all areas, and how many coats of it each gets.
+type MixPlan struct {
+	Parts []MixPart
+	Water int // parts of water, or of what the paints are thinned with, to those parts
+	Areas []MixArea
+	// DeltaE is the mean over the areas to their targets; where they have none, that of the two
+	// areas that then differ most.
+	DeltaE Spread
+	Grain  float64 // the least share that an area keeps; NaN where there is none
+}
+
+// A MixPart is so many parts, by volume, of a coating as it comes out of its tin.
+type MixPart struct {
+	Coating string
+	Parts   int
+}
+
+// A MixArea is what one area gets of a mix.
+type MixArea struct {
+	Name  string
+	Coats int
+	Water int // parts; the same for all areas where one mix serves them
+	Lab   colour.Lab
+	Grain float64
+}
+
+const mostMixCoats = 6 // of one mix on one area
+
+// waters are the parts of water to one part of paint that are tried: from a paint as it is to the
+// thinnest wash of the trade, 1 to 20.
+var waters = []float64{0, 0.5, 1, 1.5, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20}
+
+// A dosage is one way to use a recipe.
+type dosage struct {
+	recipe recipe
+	water  []int // parts, by area
+	coats  []int // by area
+	cost   float64
+}
+
+// Mixes finds what to mix from the shelf: whole-number parts of up to three coatings, and water.
+// shares is the paint's share in the mix that each coating of the shelf stands for, 0–1; 1 where missing. Where
+// only some areas have a target, the mix is for those. It returns the errors of [Make].
+func Mixes(ctx context.Context, w *learn.Samples, problem Problem, shares []float64) (*MixAnswer, error) {
+	if err := problem.check(w); err != nil {
+		return nil, err
+	}
+	problem.Options.fill()
+	m := &mixer{planner: newPlanner(w, &problem), shares: shares}
+	aimed := slices.ContainsFunc(problem.Areas, func(a Area) bool { return a.Target != None })
+	for i := range problem.Areas {
+		if a := &problem.Areas[i]; !aimed || a.Target != None {
+			m.areas = append(m.areas, a)
+		}
+	}
+	recipes, err := m.shortlist(ctx)
+	if err != nil {
+		return nil, err
+	}
+	answer := &MixAnswer{}
+	if answer.OneMix, err = m.cheapest(ctx, recipes, m.oneMix); err != nil {
+		return nil, err
+	}
+	if answer.OneCount, err = m.cheapest(ctx, recipes, m.oneCount); err != nil {
+		return nil, err
+	}
+	for _, p := range []*MixPlan{answer.OneMix, answer.OneCount} {
+		answer.MixedMore = answer.MixedMore || p != nil && len(p.Parts) > 1
+	}
+	return answer, nil
+}
+
+// cheapest returns the plan of the cheapest dosage that of proposes for the recipes; nil where there is none.
+func (m *mixer) cheapest(ctx context.Context, recipes []recipe, of func(recipe, func(dosage))) (*MixPlan, error) {
+	var best *dosage
+	for _, r := range recipes {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		of(r, func(d dosage) {
+			if best == nil || d.cost < best.cost-1e-9 {
+				best = &d
+			}
+		})
+	}
+	if best == nil {
+		return nil, nil
+	}
+	return m.plan(ctx, best)
+}
+
+// oneMix takes the dilutions of a recipe that serve all areas, in different counts.
+func (m *mixer) oneMix(r recipe, take func(dosage)) {
+	for _, water := range watersFor(r) {
+		s := m.atWholeCounts(r, water)
+		pick, cost := m.bestOf(s, true)
+		cost += r.price()
+		if m.meets() {
+			cost = max(cost, m.problem.Options.Tolerance) + worthMixCoat*float64(s.coats(pick))/float64(len(pick))
+		}
+		take(dosage{r, slices.Repeat([]int{water}, len(pick)), pick, cost})
+	}
+}
+
+// oneCount takes the counts of a recipe that serve all areas, with a dilution for each.
+func (m *mixer) oneCount(r recipe, take func(dosage)) {
+	water := watersFor(r)
+	all := make([]*searchSpace, len(water))
+	for i := range water {
+		all[i] = m.atWholeCounts(r, water[i])
+	}
+	for n := 1; n < len(all[0].options); n++ {
+		// The options are dilutions.
+		s := &searchSpace{tolerance: m.problem.Options.Tolerance, appearances: make([][]appearance, len(m.areas)), grain: make([][]float64, len(m.areas))}
+		for k := range water {
+			s.options = append(s.options, layers{{k, n}})
+			for i := range m.areas {
+				s.appearances[i] = append(s.appearances[i], all[k].appearances[i][n])
+				s.grain[i] = append(s.grain[i], all[k].grain[i][n])
+			}
+		}
+		if !m.possible(s) {
+			continue
+		}
+		pick, cost := m.bestOf(s, true)
+		cost += r.price()
+		if m.meets() {
+			cost = max(cost, m.problem.Options.Tolerance) + worthMixCoat*float64(n)
+		}
+		d := dosage{recipe: r, coats: slices.Repeat([]int{n}, len(pick)), cost: cost}
+		for _, k := range pick {
+			d.water = append(d.water, water[k])
+		}
+		take(d)
+	}
+}
+
+// possible reports whether every area has an option that keeps the least grain asked for.
+func (m *mixer) possible(s *searchSpace) bool {
+	for i := range s.grain {
+		some := false
+		for c := range s.grain[i] {
+			some = some || s.keeps(i, c, m.problem.Options.LeastGrain)
+		}
+		if !some {
+			return false
+		}
+	}
+	return true
+}
+
+// atWholeCounts is the search space of 0 … mostMixCoats coats of a recipe with so much water.
+func (m *mixer) atWholeCounts(r recipe, water int) *searchSpace {
+	mixture := m.mixture(m.best, r, nominal(r))
+	var options []layers
+	for n := range min(mostMixCoats, m.problem.Options.MaxCoats) + 1 {
+		options = append(options, layers{{0, n}})
+	}
+	return m.best.searchSpace(m.areas, options, m.problem.Options.Tolerance, func(a *Area) (all []appearance) {
+		start := m.best.initial(a)
+		for n := range options {
+			film := r.thinned(water) * mixture.Thickness(float64(n), surfaceUnderMix(a), nil)
+			all = append(all, m.best.appearanceOf(start.coated(mixture, film)))
+		}
+		return all
+	})
+}
+
+// surfaceUnderMix returns what a mix, a coating of its own, is laid on.
+func surfaceUnderMix(a *Area) blend.Surface {
+	if len(a.Laid) > 0 {
+		return blend.Sealed
+	}
+	return a.Surface
+}
+
+// watersFor returns the whole parts of water that are tried with a recipe.
+func watersFor(r recipe) (parts []int) {
+	for _, w := range waters {
+		parts = append(parts, int(math.Round(w*float64(r.parts()))))
+	}
+	return slices.Compact(parts)
+}
+
+// plan judges a dosage in all samples.
+func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
+	p := &MixPlan{Water: d.water[0], Grain: math.NaN()}
+	for _, part := range d.recipe {
+		p.Parts = append(p.Parts, MixPart{m.shelf()[part.shelf].Name, part.parts})
+	}
+	finals := m.finals(m.best, d, nominal(d.recipe))
+	for i, a := range m.areas {
+		before := m.best.baseline(a)
+		area := MixArea{Name: a.Name, Coats: d.coats[i], Water: d.water[i], Lab: finals[i].mean, Grain: finals[i].keeps(&before)}
+		p.Areas = append(p.Areas, area)
+		if !math.IsNaN(area.Grain) && !(area.Grain >= p.Grain) {
+			p.Grain = area.Grain
+		}
+	}
+	drawn := make([]float64, len(m.drawn))
+	if err := parallel.For(ctx, len(m.drawn), func(i int) {
+		in := m.drawn[i]
+		drawn[i] = m.deltaE(in, m.finals(in, d, m.drawStrengths(in, d.recipe)))
+	}); err != nil {
+		return nil, err
+	}
+	p.DeltaE = spread(m.deltaE(m.best, finals), drawn)
+	return p, nil
+}
+
+// finals returns the appearance of each area at the end of a dosage, in one sample.
+func (m *mixer) finals(in model, d *dosage, strength []float64) (all []appearance) {
+	mixture := m.mixture(in, d.recipe, strength)
+	for i, a := range m.areas {
+		factors := in.sample.FilmFactors(a.Name, d.recipe[0].shelf, d.coats[i])
+		film := d.recipe.thinned(d.water[i]) * mixture.Thickness(float64(d.coats[i]), surfaceUnderMix(a), factors)
+		all = append(all, in.appearanceOf(in.initial(a).coated(mixture, film)))
+	}
+	return all
+}
+
+// deltaE returns MixPlan.DeltaE in one sample.
+func (m *mixer) deltaE(in model, finals []appearance) (deltaE float64) {
+	if m.meets() {
+		for i := range finals {
+			for k := range i {
+				deltaE = max(deltaE, colour.DeltaE2000(finals[i].mean, finals[k].mean))
+			}
+		}
+		return deltaE
+	}
+	for i, a := range m.areas {
+		deltaE += colour.DeltaE2000(in.target(a), finals[i].mean) / float64(len(m.areas))
+	}
+	return deltaE
+}

@@ -1,0 +1,172 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/colour/spectra"
+)
+
+// A model predicts what coats do to the areas of a problem in one sample.
+type model struct {
+	problem *Problem
+	sample  *learn.Sample
+}
+
+// layers are laid on one area, the undermost first. Some may have no coats.
+type layers []Layer
+
+func (ls layers) coats() (n int) {
+	for _, l := range ls {
+		n += l.Coats
+	}
+	return n
+}
+
+func (ls layers) equal(other layers) bool { return slices.Equal(ls, other) }
+
+// laid returns the layers without those of no coats.
+func (ls layers) laid() layers {
+	return slices.DeleteFunc(slices.Clone(ls), func(l Layer) bool { return l.Coats == 0 })
+}
+
+// with returns a copy in which layer i has n coats.
+func (ls layers) with(i, n int) layers {
+	other := slices.Clone(ls)
+	other[i].Coats = n
+	return other
+}
+
+// countCoats says a number of coats: "1 coat", "3 coats".
+func countCoats(n int) string {
+	if n == 1 {
+		return "1 coat"
+	}
+	return fmt.Sprintf("%d coats", n)
+}
+
+// An appearance is how an area is seen: its mean colour, and its lightest and darkest grain where known.
+type appearance struct{ mean, light, dark colour.Lab }
+
+// leastContrast is the least contrast of light and dark grain, ΔE00, that counts as grain: about what
+// can be perceived.
+const leastContrast = colour.Perceptible
+
+// keeps returns the share of the grain's contrast before that is left after; NaN where there was none.
+func (after *appearance) keeps(before *appearance) float64 {
+	was := colour.DeltaE2000(before.light, before.dark)
+	if !(was >= leastContrast) {
+		return math.NaN()
+	}
+	return colour.DeltaE2000(after.light, after.dark) / was
+}
+
+// labDifference returns a − b in L*, a*, b*.
+func labDifference(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }
+
+// reflectances are the spectra of an area: its mean, and its light and dark grain, nil where not known.
+type reflectances struct{ mean, light, dark *spectra.Spectrum }
+
+// coated returns the reflectances under a film of one coating, in coats.
+func (r reflectances) coated(c *blend.Coating, film float64) reflectances {
+	over := func(s *spectra.Spectrum) *spectra.Spectrum {
+		if s == nil {
+			return nil
+		}
+		under := c.Over(s, film)
+		return &under
+	}
+	return reflectances{over(r.mean), over(r.light), over(r.dark)}
+}
+
+// initial returns the reflectances of an area as it is.
+func (m model) initial(a *Area) reflectances {
+	r := reflectances{mean: &m.sample.Colours[a.Mean]}
+	if a.Light != None && a.Dark != None {
+		r.light, r.dark = &m.sample.Colours[a.Light], &m.sample.Colours[a.Dark]
+	}
+	return r
+}
+
+// render returns the colour in which a reflectance will be seen: under the clear coat to come, where there is one.
+func (m model) render(s *spectra.Spectrum) colour.Lab {
+	if m.problem.Finished {
+		seen := m.sample.Clear.Over(s)
+		return seen.Lab()
+	}
+	return s.Lab()
+}
+
+func (m model) appearanceOf(r reflectances) appearance {
+	seen := appearance{mean: m.render(r.mean)}
+	if r.light != nil {
+		seen.light, seen.dark = m.render(r.light), m.render(r.dark)
+	}
+	return seen
+}
+
+// target returns the colour in which an area is to be seen.
+func (m model) target(a *Area) colour.Lab {
+	s := &m.sample.Colours[a.Target]
+	if a.TargetSeen {
+		return s.Lab()
+	}
+	return m.render(s)
+}
+
+// baseline returns the appearance that grain is told against: that of the area before any coat.
+func (m model) baseline(a *Area) appearance {
+	r := m.initial(a)
+	if r.light != nil && len(a.Laid) > 0 {
+		r.light, r.dark = &m.sample.Colours[a.BareLight], &m.sample.Colours[a.BareDark]
+	}
+	return m.appearanceOf(r)
+}
+
+// films returns the film, in even coats, that 0, 1 … most coats of coating k leave in this sample: on the area
+// as it is, beyond the coats of it that lie there, or, where covered, over another coating.
+func (m model) films(a *Area, k, most int, covered bool) []float64 {
+	c := &m.sample.Coatings[k]
+	has, on := a.has(k), a.on(k)
+	if covered {
+		has, on = 0, blend.Sealed
+	}
+	factors := m.sample.FilmFactors(a.Name, k, has+most)
+	films := make([]float64, most+1)
+	for n := range films {
+		films[n] = c.Thickness(float64(has+n), on, factors) - c.Thickness(float64(has), on, factors)
+	}
+	return films
+}
+
+// lay returns the reflectances of an area under layers. each, unless nil, is called with those after every coat.
+func (m model) lay(a *Area, ls layers, each func(reflectances)) reflectances {
+	r, covered := m.initial(a), false
+	for _, l := range ls.laid() {
+		c, films := &m.sample.Coatings[l.Coating], m.films(a, l.Coating, l.Coats, covered)
+		if each != nil {
+			for _, film := range films[1:l.Coats] {
+				each(r.coated(c, film))
+			}
+		}
+		r, covered = r.coated(c, films[l.Coats]), true
+		if each != nil {
+			each(r)
+		}
+	}
+	return r
+}
+
+// appearances returns those of an area as it is and after each coat of its layers.
+func (m model) appearances(a *Area, ls layers) []appearance {
+	all := []appearance{m.appearanceOf(m.initial(a))}
+	m.lay(a, ls, func(r reflectances) { all = append(all, m.appearanceOf(r)) })
+	return all
+}
+
+// final returns the appearance of an area under all of its layers.
+func (m model) final(a *Area, ls layers) appearance { return m.appearanceOf(m.lay(a, ls, nil)) }

@@ -1,0 +1,132 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/colour"
+)
+
+// A Problem is a piece to be planned.
+type Problem struct {
+	Areas    []Area
+	Finished bool // a clear coat comes over all: colours are compared as they are seen under it
+	Options  Options
+}
+
+// Options changes how coats are planned.
+type Options struct {
+	Tolerance  float64 // ΔE00 up to which a target counts as met; 0 means 2.0
+	MaxCoats   int     // on one area, of all coatings together, 1–100; 0 means 12
+	LeastGrain float64 // share of a wood's contrast, 0–1, that the suggested plan keeps where it can; 0 means 0.5
+}
+
+const coatLimit = 100 // largest Options.MaxCoats
+
+func (o *Options) fill() {
+	if o.Tolerance == 0 {
+		o.Tolerance = 2.0
+	}
+	if o.MaxCoats == 0 {
+		o.MaxCoats = 12
+	}
+	if o.LeastGrain == 0 {
+		o.LeastGrain = 0.5
+	}
+}
+
+// None stands for a colour that is not known, or for no target.
+const None = -1
+
+// An Area is one area to be coloured. Its colours are indices into Sample.Colours.
+type Area struct {
+	Name    string
+	Surface blend.Surface
+	Mean    int // its colour now
+	// Light and Dark are the lightest and the darkest quarter of its grain; None where they are
+	// not known, and then grain is NaN.
+	Light, Dark int
+	Target      int // None: the area is to meet the others that have none
+	// TargetSeen says that the target was measured under its clear coat already.
+	TargetSeen bool
+	// Laid are the layers that the area has already, the undermost first; Mean is its colour under
+	// them. They decide how much film a further coat leaves, and what it may lie on.
+	Laid []Layer
+	// BareLight and BareDark are what Light and Dark were before the coats in Laid: grain is told
+	// against them. Not used where nothing is laid.
+	BareLight, BareDark int
+}
+
+// A Layer is some coats of one coating.
+type Layer struct {
+	Coating int // index on the shelf
+	Coats   int
+}
+
+// has returns how many coats of coating k lie uppermost on the area.
+func (a *Area) has(k int) int {
+	if n := len(a.Laid); n > 0 && a.Laid[n-1].Coating == k {
+		return a.Laid[n-1].Coats
+	}
+	return 0
+}
+
+// on returns the surface under coating k: the area's own, or a sealed one where another coating lies on it.
+func (a *Area) on(k int) blend.Surface {
+	if n := len(a.Laid); n > 1 || n == 1 && a.Laid[0].Coating != k {
+		return blend.Sealed
+	}
+	return a.Surface
+}
+
+// check returns what is impossible about a problem, or nil.
+func (pr *Problem) check(w *learn.Samples) error {
+	if len(w.Best.Coatings) == 0 {
+		return invalid("name at least one coating, with an opaque chip or a test coat", "no coating to plan with")
+	}
+	if len(pr.Areas) == 0 {
+		return invalid("outline at least one area", "no area to plan")
+	}
+	names := map[string]bool{}
+	var meeting []string
+	for _, a := range pr.Areas {
+		if a.Target == None {
+			meeting = append(meeting, a.Name)
+		}
+		if names[a.Name] {
+			return invalid("give each a name of its own", "two areas are called %q", a.Name)
+		}
+		names[a.Name] = true
+	}
+	if len(meeting) == 1 {
+		return invalid("give it a target, or leave out the targets of others too",
+			"area %q has no target, and no other area to meet", meeting[0])
+	}
+	return pr.Options.check()
+}
+
+func (o *Options) check() error {
+	switch {
+	case !(o.Tolerance >= 0) || math.IsInf(o.Tolerance, 1):
+		return invalid("give a difference in ΔE00, such as 2", "a tolerance of %v", o.Tolerance)
+	case o.MaxCoats < 0 || o.MaxCoats > coatLimit:
+		return invalid(fmt.Sprintf("give a number of coats from 1 to %d", coatLimit), "at most %d coats", o.MaxCoats)
+	case !(o.LeastGrain >= 0 && o.LeastGrain <= 1):
+		return invalid("give the share of the contrast to keep, 0 to 1", "a least grain of %v", o.LeastGrain)
+	}
+	return nil
+}
+
+// checkColour returns what is impossible about a colour that is planned with, or nil.
+func checkColour(name string, c colour.Lab) error {
+	if problem := (&learn.Measured{Lab: c}).Problem(); problem != "" {
+		return invalid(learn.AdviceColour, "%s: %s", name, problem)
+	}
+	return nil
+}
+
+func invalid(advice, format string, args ...any) error {
+	return &learn.InputError{Problem: fmt.Sprintf(format, args...), Advice: advice}
+}

@@ -1,0 +1,236 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/internal/parallel"
+)
+
+// Figures of a search for mixes. All but mostParts are our own choice.
+const (
+	mostParts    = 8    // of paint, all together: what a person measures out
+	mostPaints   = 3    // in one mix
+	mixShelf     = 4    // coatings that mixes are made of: more than that make too many mixes
+	mixesTried   = 8    // at whole counts and whole parts of water
+	worthAPaint  = 0.5  // ΔE00 that a further paint in a mix must gain
+	worthMixCoat = 0.15 // ΔE00 that one coat more of a mix on one area must gain
+	// mixStrength is the standard deviation of the logarithm of how strong a paint is in a mix,
+	// over what its share by volume lets expect. Of two measured paints weighed out between two
+	// others one came out 2 ΔE00 away, a strong blue in white 14: see TestMixOfMeasuredPaints.
+	mixStrength = 0.2
+)
+
+// A mixer is a planner for mixes.
+type mixer struct {
+	*planner
+	shares []float64 // the paint's share in the mix that each coating stands for
+	areas  []*Area
+}
+
+// meets reports whether the areas are to meet one another: either all have a target or none has.
+func (m *mixer) meets() bool { return m.areas[0].Target == None }
+
+// A paint is some parts of a coating as it comes out of its tin, by its index on the shelf.
+type paint struct{ shelf, parts int }
+
+// A recipe is what is stirred together.
+type recipe []paint
+
+func (r recipe) parts() (n int) {
+	for _, p := range r {
+		n += p.parts
+	}
+	return n
+}
+
+// price is the ΔE00 that a recipe must gain over one of a single paint.
+func (r recipe) price() float64 { return worthAPaint * float64(len(r)-1) }
+
+func (r recipe) lowestTerms() bool {
+	divisor := 0
+	for _, p := range r {
+		for a, b := divisor, p.parts; ; a, b = b, a%b {
+			if b == 0 {
+				divisor = a
+				break
+			}
+		}
+	}
+	return divisor == 1
+}
+
+// thinned returns the paints' share of the mix with so many parts of water.
+func (r recipe) thinned(water int) float64 { return float64(r.parts()) / float64(r.parts()+water) }
+
+// recipes are all whole-number mixes of up to three coatings that may be stirred together, in
+// their lowest terms.
+func (m *mixer) recipes() (all []recipe) {
+	shelf := m.mixable()
+	var add func(from, left int, r recipe)
+	add = func(from, left int, r recipe) {
+		if len(r) > 0 && r.lowestTerms() {
+			all = append(all, slices.Clone(r))
+		}
+		if len(r) == mostPaints {
+			return
+		}
+		for i := from; i < len(shelf); i++ {
+			if len(r) > 0 && !m.compatible(r[0].shelf, shelf[i]) {
+				continue
+			}
+			for parts := 1; parts <= left; parts++ {
+				add(i+1, left-parts, append(r, paint{shelf[i], parts}))
+			}
+		}
+	}
+	add(0, mostParts, nil)
+	return all
+}
+
+// mixable returns the coatings that mixes are made of: of a large shelf, those that come nearest by themselves.
+func (m *mixer) mixable() []int {
+	var shelf []int
+	for k := range m.shelf() {
+		if !slices.ContainsFunc(m.areas, func(a *Area) bool { return !m.layersMayLie(a, layers{{k, 1}}) }) {
+			shelf = append(shelf, k)
+		}
+	}
+	if len(shelf) <= mixShelf {
+		return shelf
+	}
+	cost := make([]float64, len(m.shelf()))
+	for _, k := range shelf {
+		cost[k] = m.costAtBestThickness(recipe{{k, 1}})
+	}
+	slices.SortStableFunc(shelf, func(a, b int) int { return cmp.Compare(cost[a], cost[b]) })
+	return shelf[:mixShelf]
+}
+
+// compatible reports whether two coatings may be stirred together: they are thinned with the same, or one with
+// what is not known.
+func (m *mixer) compatible(a, b int) bool {
+	f, g := m.shelf()[a].Family, m.shelf()[b].Family
+	return f == g || f == "" || g == ""
+}
+
+// mixture returns a recipe in a sample: one coat of it as it comes out of the tins. strength is how strong
+// each paint turns out in it.
+func (m *mixer) mixture(in model, r recipe, strength []float64) *blend.Coating {
+	parts := make([]blend.Part, len(r))
+	for i, p := range r {
+		pure := in.sample.Coatings[p.shelf].Strength(strength[i] / m.shareOf(p.shelf))
+		parts[i] = blend.Part{Coating: pure, Parts: float64(p.parts)}
+	}
+	first := parts[0].Coating
+	return blend.Mix(first.Name, first.Kind, parts...)
+}
+
+func (m *mixer) shareOf(k int) float64 {
+	if k < len(m.shares) && m.shares[k] > 0 {
+		return m.shares[k]
+	}
+	return 1
+}
+
+// nominal strengths make every paint as strong as its share.
+func nominal(r recipe) []float64 { return slices.Repeat([]float64{1}, len(r)) }
+
+// drawStrengths returns how strong each paint turns out in a mix in one sample. A paint by itself is as it was learned.
+func (m *mixer) drawStrengths(in model, r recipe) []float64 {
+	s := nominal(r)
+	if len(r) < 2 || in.sample.Seed == 0 {
+		return s
+	}
+	for i, p := range r {
+		rng := rand.New(rand.NewPCG(in.sample.Seed, learn.SeedOf("mix", in.sample.Coatings[p.shelf].Name)))
+		s[i] = math.Exp(mixStrength * rng.NormFloat64())
+	}
+	return s
+}
+
+// thicknesses are what mixes are first tried at, in coats of what comes out of the tin: from a
+// thin coat of the thinnest wash to more than hides.
+var thicknesses = func() (x []float64) {
+	x = []float64{0}
+	for t := 0.02; t < 8; t *= 1.22 {
+		x = append(x, t)
+	}
+	return x
+}()
+
+// costAtBestThickness returns what a recipe costs at the thickness that does best on each area, whatever the
+// number of coats.
+func (m *mixer) costAtBestThickness(r recipe) float64 {
+	mixture := m.mixture(m.best, r, nominal(r))
+	options := make([]layers, len(thicknesses))
+	for i := range options {
+		options[i] = layers{{0, i}}
+	}
+	s := m.best.searchSpace(m.areas, options, 0, func(a *Area) (all []appearance) {
+		start := m.best.initial(a)
+		for _, x := range thicknesses {
+			all = append(all, m.best.appearanceOf(start.coated(mixture, x)))
+		}
+		return all
+	})
+	_, cost := m.bestOf(s, false)
+	return cost
+}
+
+// bestOf returns the best option for each area, and the cost of them together: the mean over the areas to their
+// targets, with the price of the coats where they count, or the ΔE00 of the worst pair where there are none. It keeps
+// the least grain asked for where that can be.
+func (m *mixer) bestOf(s *searchSpace, coatsCount bool) ([]int, float64) {
+	enough := func(i, c int) bool { return s.keeps(i, c, m.problem.Options.LeastGrain) }
+	if m.meets() {
+		s.comparePairs()
+		pick := s.minimise(enough) // laying nothing is always allowed
+		worst, _ := s.worstPair(pick)
+		return pick, worst
+	}
+	pick, sum := make([]int, len(m.areas)), 0.0
+	for i, a := range m.areas {
+		target, least := m.best.target(a), math.Inf(1)
+		for c := range s.options {
+			cost := colour.DeltaE2000(target, s.appearances[i][c].mean)
+			if coatsCount {
+				cost += worthMixCoat * float64(s.options[c].coats())
+			}
+			if enough(i, c) && cost < least {
+				pick[i], least = c, cost
+			}
+		}
+		sum += least / float64(len(m.areas))
+	}
+	return pick, sum
+}
+
+// shortlist returns the recipes that come nearest at whatever thickness; of those as near, the ones of fewer parts first.
+func (m *mixer) shortlist(ctx context.Context) ([]recipe, error) {
+	type priced struct {
+		recipe
+		cost float64
+	}
+	list := m.recipes()
+	all := make([]priced, len(list))
+	if err := parallel.For(ctx, len(list), func(i int) {
+		all[i] = priced{list[i], m.costAtBestThickness(list[i]) + list[i].price()}
+	}); err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(all, func(a, b priced) int {
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.parts(), b.parts()))
+	})
+	list = list[:0]
+	for _, p := range all[:min(mixesTried, len(all))] {
+		list = append(list, p.recipe)
+	}
+	return list, nil
+}

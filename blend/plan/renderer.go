@@ -1,0 +1,55 @@
+package plan
+
+import (
+	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/colour/spectra"
+)
+
+// A Renderer predicts how any spot of an area will be seen, in the most probable sample.
+type Renderer struct {
+	films []film
+	clear *blend.ClearCoat // nil where none comes
+	mean  colour.XYZ
+}
+
+// A film is a coating and how much of it lies there, in even coats.
+type film struct {
+	coating *blend.Coating
+	amount  float64
+}
+
+// NewRenderer renders an area under further coats, the undermost first, and, where finished, under the clear
+// coat to come.
+func NewRenderer(w *learn.Samples, a Area, coats []Layer, finished bool) *Renderer {
+	m := model{&Problem{Finished: finished}, &w.Best}
+	r := &Renderer{}
+	for _, l := range layers(coats).laid() {
+		films := m.films(&a, l.Coating, l.Coats, len(r.films) > 0)
+		r.films = append(r.films, film{&w.Best.Coatings[l.Coating], films[l.Coats]})
+	}
+	if finished {
+		r.clear = &w.Best.Clear
+	}
+	r.mean = r.Of(&w.Best.Colours[a.Mean])
+	return r
+}
+
+// Of returns how a spot of that reflectance will be seen, in daylight.
+func (r *Renderer) Of(spot *spectra.Spectrum) colour.XYZ {
+	now := *spot
+	for _, f := range r.films {
+		now = f.coating.Over(&now, f.amount)
+	}
+	if r.clear != nil {
+		now = r.clear.Over(&now)
+	}
+	return now.XYZ(spectra.LightD65)
+}
+
+// Mean returns how the area as a whole will be seen.
+func (r *Renderer) Mean() colour.XYZ { return r.mean }
+
+// Changes reports whether anything comes over the area at all.
+func (r *Renderer) Changes() bool { return len(r.films) > 0 || r.clear != nil }

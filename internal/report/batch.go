@@ -20,7 +20,8 @@ func (p *page) batches(r *workshop.PlanResult) {
 			p.wrapped("  to mix: ", batch(b, r.Piece.Spare, us))
 		}
 		if len(b.Unsized) > 0 {
-			p.wrapped("  ", fmt.Sprintf("how much %s takes on %s is not known: give its size, size_m2, or the photo a scale", b.Coating, strings.Join(b.Unsized, ", ")))
+			p.wrapped("  ", fmt.Sprintf("how much %s takes on %s is not known: give its size, size_m2, or the "+
+				"photo a scale", b.Coating, strings.Join(b.Unsized, ", ")))
 		}
 	}
 }
@@ -81,7 +82,7 @@ func batchesOf(batches []schedule.Batch) []batchJSON {
 	for _, b := range batches {
 		all = append(all, batchJSON{
 			b.Coating, num(b.Mix), num(b.Paint), num(b.Thinner), [2]num{num(b.Needed[0]), num(b.Needed[1])},
-			[2]num{num(b.Spread.Low), num(b.Spread.High)}, b.Spread.Label, list(b.Unsized),
+			[2]num{num(b.Spread.Low), num(b.Spread.High)}, b.Spread.Label, nonNil(b.Unsized),
 		})
 	}
 	return all

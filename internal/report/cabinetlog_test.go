@@ -38,7 +38,8 @@ func cabinetEntries() []logbook.Entry {
 			Temperature: &warm, LaidBy: "brushed", ResultColour: &result}},
 		{Kind: logbook.KindWithdrawal, Replaces: 8},
 		{Kind: logbook.KindCheck, Area: "filled corner", Check: &logbook.Check{Says: string(repair.ShowNear), Of100: 98, DeltaE: 3.2}},
-		{Kind: logbook.KindNote, Note: "The customer asks that the edges of the doors stay a shade darker than their fields, as worn wood would be."},
+		{Kind: logbook.KindNote, Note: "The customer asks that the edges of the doors stay a shade darker than their fields, as worn " +
+			"wood would be."},
 	}
 	for i := range all {
 		e := &all[i]
@@ -93,7 +94,8 @@ func scores() *record.Scores {
 			score("amber glaze", 1, 1, 1, 0.7, colour.Lab{L: 0.2, A: 0.1, B: 0.3}, math.NaN(), "a touch yellower"),
 		},
 		All:    score("", 3, 10, 9, 2.1, colour.Lab{L: -1.6, A: 0.3, B: -0.3}, 0.5, "a little darker"),
-		Counts: []logbook.Count{{Piece: "hall bench", Suggested: 3, Laid: 3}, {Piece: "sideboard", Suggested: 2, Laid: 3}}, Exact: 1, NearlySo: 2, InRange: 2,
+		Counts: []logbook.Count{{Piece: "hall bench", Suggested: 3, Laid: 3}, {Piece: "sideboard", Suggested: 2, Laid: 3}}, Exact: 1,
+		NearlySo: 2, InRange: 2,
 		Bias: learn.Bias{Film: 0.09}, Pieces: 3,
 	}
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"image"
-	"image/color"
-	"image/draw"
 	"math"
 	"strings"
 	"time"
@@ -103,29 +101,9 @@ func NewCard(
 			c.Mixes = append(c.Mixes, fmt.Sprintf("%s: how much is not known, as its areas have no size", b.Coating))
 		}
 	}
-	zone := s.Bench.Start.Location()
-	for i := range s.Steps {
-		step := &s.Steps[i]
-		day := step.At.In(zone).Format("Monday, 2 January")
-		if n := len(c.Days); n == 0 || c.Days[n-1].Day != day {
-			c.Days = append(c.Days, CardDay{Day: day})
-		}
-		line := CardStep{Time: step.At.In(zone).Format("15:04"), What: stepWords(step)}
-		if step.Look {
-			line.Notes = append(line.Notes, "stop and look first")
-		}
-		line.Notes = append(line.Notes, step.Do...)
-		if !step.Latest.IsZero() {
-			line.Notes = append(line.Notes, "not after "+step.Latest.In(zone).Format("Mon 15:04"))
-		}
-		if step.Assumed {
-			line.Notes = append(line.Notes, "its label says how long to wait: a night is assumed")
-		}
-		d := &c.Days[len(c.Days)-1]
-		d.Steps = append(d.Steps, line)
-	}
+	c.Days = cardDays(s)
 	if !s.Ready.IsZero() {
-		c.Ready = "dry enough to touch with care: " + s.Ready.In(zone).Format("Monday, 2 January, 15:04")
+		c.Ready = "dry enough to touch with care: " + s.Ready.In(s.Bench.Start.Location()).Format("Monday, 2 January, 15:04")
 	}
 	var others []string
 	for _, k := range s.Cautions {
@@ -144,19 +122,40 @@ func NewCard(
 	return c, nil
 }
 
+// cardDays are the steps of a timetable, day by day.
+func cardDays(s *workshop.Schedule) (days []CardDay) {
+	zone := s.Bench.Start.Location()
+	for i := range s.Steps {
+		step := &s.Steps[i]
+		day := step.At.In(zone).Format("Monday, 2 January")
+		if n := len(days); n == 0 || days[n-1].Day != day {
+			days = append(days, CardDay{Day: day})
+		}
+		line := CardStep{Time: step.At.In(zone).Format("15:04"), What: stepWords(step)}
+		if step.Look {
+			line.Notes = append(line.Notes, "stop and look first")
+		}
+		line.Notes = append(line.Notes, step.Do...)
+		if !step.Latest.IsZero() {
+			line.Notes = append(line.Notes, "not after "+step.Latest.In(zone).Format("Mon 15:04"))
+		}
+		if step.Assumed {
+			line.Notes = append(line.Notes, "its label says how long to wait: a night is assumed")
+		}
+		d := &days[len(days)-1]
+		d.Steps = append(d.Steps, line)
+	}
+	return days
+}
+
 func cardArea(r *workshop.PlanResult, i int, us bool) CardArea {
 	a := &r.Areas[i]
 	out := CardArea{Number: i + 1, Name: a.Area.Name}
-	var about []string
-	for _, s := range []string{a.Area.Wood, a.Area.Surface} {
-		if s != "" {
-			about = append(about, s)
-		}
-	}
+	size := ""
 	if a.Area.SizeM2 > 0 {
-		about = append(about, square(a.Area.SizeM2, us))
+		size = square(a.Area.SizeM2, us)
 	}
-	out.About = strings.Join(about, ", ")
+	out.About = joined(", ", a.Area.Wood, a.Area.Surface, size)
 	coats, path, stop, after := a.Counted(r)
 	var lay []string
 	n := 0
@@ -191,64 +190,9 @@ func mixWords(b *schedule.Batch, spare float64, us bool) string {
 	if spare == 0 {
 		spare = schedule.Surplus
 	}
+	of := ""
 	if b.Thinner > 0.5 {
-		return fmt.Sprintf("%s: %s in one batch, of %s paint and %s thinner; %.0f %% of it is spare for touch-ups", b.Coating, volume(b.Mix, us), volume(b.Paint, us), volume(b.Thinner, us), 100*spare)
+		of = fmt.Sprintf(", of %s paint and %s thinner", volume(b.Paint, us), volume(b.Thinner, us))
 	}
-	return fmt.Sprintf("%s: %s in one batch; %.0f %% of it is spare for touch-ups", b.Coating, volume(b.Mix, us), 100*spare)
-}
-
-// numbered is a photo with its areas outlined and numbered.
-func numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) (image.Image, error) {
-	before, err := preview.Before(ctx, photo)
-	if err != nil {
-		return nil, err
-	}
-	img := image.NewNRGBA(before.Bounds())
-	draw.Draw(img, img.Rect, before, before.Bounds().Min, draw.Src)
-	f := face(26)
-	for i := range r.Areas {
-		points, err := preview.OutlineOf(ctx, r.Areas[i].Area.Name, photo)
-		if err != nil {
-			return nil, err
-		}
-		if len(points) == 0 {
-			continue
-		}
-		var x, y float64
-		for k, p := range points {
-			q := points[(k+1)%len(points)]
-			stroke(img, p, q, 4, color.NRGBA{0, 0, 0, 0xff})
-			x, y = x+p[0]/float64(len(points)), y+p[1]/float64(len(points))
-		}
-		for k, p := range points {
-			stroke(img, p, points[(k+1)%len(points)], 2, color.NRGBA{0xff, 0xff, 0xff, 0xff})
-		}
-		disc(img, x, y, 21, color.NRGBA{0, 0, 0, 0xff})
-		disc(img, x, y, 19, color.NRGBA{0xff, 0xff, 0xff, 0xff})
-		write := fmt.Sprint(i + 1)
-		black(img, f, int(x), int(y)+9, write)
-	}
-	return img, nil
-}
-
-// stroke draws a line of a width.
-func stroke(img draw.Image, p, q [2]float64, width float64, c color.Color) {
-	length := math.Hypot(q[0]-p[0], q[1]-p[1])
-	for t := 0.0; t <= length; t++ {
-		k := 0.0
-		if length > 0 {
-			k = t / length
-		}
-		disc(img, p[0]+k*(q[0]-p[0]), p[1]+k*(q[1]-p[1]), width/2, c)
-	}
-}
-
-func disc(img draw.Image, x, y, radius float64, c color.Color) {
-	for py := int(y - radius); py <= int(y+radius)+1; py++ {
-		for px := int(x - radius); px <= int(x+radius)+1; px++ {
-			if math.Hypot(float64(px)+0.5-x, float64(py)+0.5-y) <= radius && image.Pt(px, py).In(img.Bounds()) {
-				img.Set(px, py, c)
-			}
-		}
-	}
+	return fmt.Sprintf("%s: %s in one batch%s; %.0f %% of it is spare for touch-ups", b.Coating, volume(b.Mix, us), of, 100*spare)
 }

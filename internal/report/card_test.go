@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/figure"
@@ -21,10 +22,12 @@ import (
 // cardOf is a card of so many areas with much to say about each.
 func cardOf(areas int, name string) *Card {
 	c := &Card{
-		Title: name, Date: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Ref: "music cabinet #17", Note: "colours for D65 and the 2° observer; printed swatches are a guide only",
+		Title: name, Date: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Ref: "music cabinet #17",
+		Note:   "colours for D65 and the 2° observer; printed swatches are a guide only",
 		Photos: []image.Image{image.NewNRGBA(image.Rect(0, 0, 800, 600))},
-		Mixes:  []string{"nut-brown wash: 11.5 fl oz in one batch, of 2.3 fl oz paint and 9.2 fl oz thinner; 15 % of it is spare for touch-ups", "amber glaze: 60 ml in one batch; 15 % of it is spare for touch-ups"},
-		Ready:  "dry enough to touch with care: Tuesday, 17 March, 04:00", Others: "spraying, bleach", Clear: true,
+		Mixes: []string{"nut-brown wash: 11.5 fl oz in one batch, of 2.3 fl oz paint and 9.2 fl oz thinner; 15 % of it is spare for " +
+			"touch-ups", "amber glaze: 60 ml in one batch; 15 % of it is spare for touch-ups"},
+		Ready: "dry enough to touch with care: Tuesday, 17 March, 04:00", Others: "spraying, bleach", Clear: true,
 		Warnings: []string{"too cold for nut-brown wash: 12 °C, and it needs 18 °C at least; bring it in, or wait"},
 	}
 	for _, k := range schedule.Cautions(schedule.Circumstance{Unknown: true}) {
@@ -32,15 +35,25 @@ func cardOf(areas int, name string) *Card {
 	}
 	for i := range areas {
 		c.Areas = append(c.Areas, CardArea{
-			Number: i + 1, Name: fmt.Sprintf("%s %d", name, i+1), About: "ash, sealed, 6.7 ft²", Coats: "3 coats of nut-brown wash (2 to 4), then 1 coat of amber glaze",
-			Stop: "stop and look after coat 2: the next could go too far", Left: "ΔE00 2.4 from the target, from 28.8",
-			Swatches: []CardSwatch{{"as it is", colour.Lab{L: 77, A: 4, B: 23}}, {"after the coats", colour.Lab{L: 44, A: 14, B: 24}}, {"target", colour.Lab{L: 42, A: 15, B: 21}}},
+			Number: i + 1, Name: fmt.Sprintf("%s %d", name, i+1), About: "ash, sealed, 6.7 ft²",
+			Coats: "3 coats of nut-brown wash (2 to 4), then 1 coat of amber glaze",
+			Stop:  "stop and look after coat 2: the next could go too far", Left: "ΔE00 2.4 from the target, from 28.8",
+			Swatches: []CardSwatch{
+				{"as it is", colour.Lab{L: 77, A: 4, B: 23}}, {"after the coats", colour.Lab{L: 44, A: 14, B: 24}},
+				{"target", colour.Lab{L: 42, A: 15, B: 21}},
+			},
 		})
 	}
 	for day := range 3 {
 		d := CardDay{Day: fmt.Sprintf("Saturday, %d March", 14+day)}
 		for i := range 3 {
-			d.Steps = append(d.Steps, CardStep{Time: fmt.Sprintf("%02d:00", 9+4*i), What: fmt.Sprintf("coat %d of nut-brown wash on %s 1, %s 2", i+1, name, name), Notes: []string{"stop and look first", "not after Sun 11:00"}})
+			d.Steps = append(
+				d.Steps,
+				CardStep{
+					Time: fmt.Sprintf("%02d:00", 9+4*i), What: fmt.Sprintf("coat %d of nut-brown wash on %s 1, %s 2", i+1, name, name),
+					Notes: []string{"stop and look first", "not after Sun 11:00"},
+				},
+			)
 		}
 		c.Days = append(c.Days, d)
 	}
@@ -86,7 +99,10 @@ func TestCardTextCanBeSearched(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, out.Bytes(), 0o644))
 	text, err := exec.Command(reader, "-layout", path, "-").Output()
 	require.NoError(t, err)
-	for _, s := range []string{"frame 2", "3 coats of nut-brown wash (2 to 4)", "ΔE00 2.4 from the target", "L* 77", "6.7 ft²", "12 °C", "Notes", "music cabinet #17"} {
+	for _, s := range []string{
+		"frame 2", "3 coats of nut-brown wash (2 to 4)", "ΔE00 2.4 from the target", "L* 77", "6.7 ft²", "12 °C", "Notes",
+		"music cabinet #17",
+	} {
 		require.Contains(t, string(text), s)
 	}
 }
@@ -114,8 +130,12 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 	berlin := time.FixedZone("CET", 3600)
 	at := time.Date(2026, 3, 14, 9, 0, 0, 0, berlin)
 	s := &workshop.Schedule{Timetable: schedule.Timetable{Steps: []schedule.Step{
-		{At: at, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter dem Gesims"}, Coating: `a\b wash`, Coat: 1},
-		{At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"}, Coating: "wash", Coat: 2, Look: true, Wait: "as its label says"},
+		{At: at, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter " +
+			"dem Gesims"}, Coating: `a\b wash`, Coat: 1},
+		{
+			At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
+			Coating: "wash", Coat: 2, Look: true, Wait: "as its label says",
+		},
 	}}, Bench: schedule.Bench{Start: at}}
 	var out bytes.Buffer
 	require.NoError(t, Calendar(&out, "cabinet", s, at))
@@ -127,7 +147,8 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 		require.LessOrEqual(t, len(line), 75, line)
 	}
 	unfolded := strings.ReplaceAll(text, "\r\n ", "")
-	require.Contains(t, unfolded, `SUMMARY:cabinet: coat 1 of a\\b wash on frame\; left\, right\, Füllung rechts oben im dritten Fach der zweiten Reihe unter dem Gesims`)
+	require.Contains(t, unfolded, `SUMMARY:cabinet: coat 1 of a\\b wash on frame\; left\, right\, Füllung rechts oben im dritten `+
+		`Fach der zweiten Reihe unter dem Gesims`)
 	require.Contains(t, unfolded, "DTSTART:20260314T080000Z\r\n", "in UTC")
 	require.Contains(t, unfolded, `Stop and look first: photograph it\, and plan again.\n`)
 	require.Equal(t, 2, strings.Count(unfolded, "BEGIN:VEVENT"))

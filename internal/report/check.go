@@ -41,18 +41,20 @@ func (p *page) check(r *workshop.CheckResult) {
 	p.line("%s", r.Photo)
 	p.calibration("  ", r.Calibration)
 	p.line("")
-	p.seen(&r.RepairSeen)
+	p.repairSeen(&r.RepairSeen)
 	for _, do := range r.Advice {
 		p.wrapped("  next: ", do)
 	}
 	for _, risk := range r.Lights {
 		if risk.Risky() {
-			p.wrapped("  ", fmt.Sprintf("under a %s it may part from the wood: %.1f ΔE00 in daylight, up to %.1f there (a guess from three numbers; look at it under the lamp)", risk.Light, risk.Now, risk.High))
+			p.wrapped("  ", fmt.Sprintf("under a %s it may part from the wood: %.1f ΔE00 in daylight, up to %.1f there (a guess from "+
+				"three numbers; look at it under the lamp)", risk.Light, risk.Now, risk.High))
 		}
 	}
 	if r.Lamp != nil {
 		p.line("")
-		p.wrapped("  under the lamp, measured: ", fmt.Sprintf("%s; %.1f ΔE00 from the wood, in daylight %.1f", r.Lamp.Verdict, r.Lamp.Near.Colour, r.Near.Colour))
+		p.wrapped("  under the lamp, measured: ", fmt.Sprintf("%s; %.1f ΔE00 from the wood, in "+
+			"daylight %.1f", r.Lamp.Verdict, r.Lamp.Near.Colour, r.Near.Colour))
 	}
 	if r.Before != nil {
 		p.line("")
@@ -61,7 +63,7 @@ func (p *page) check(r *workshop.CheckResult) {
 	}
 }
 
-func (p *page) seen(r *workshop.RepairSeen) {
+func (p *page) repairSeen(r *workshop.RepairSeen) {
 	p.wrapped("  repair: ", string(r.Verdict))
 	p.wrapped("  ", standsOut(&r.Near.Rank))
 	for _, why := range r.Why {
@@ -125,15 +127,15 @@ type seenJSON struct {
 	Photo       string          `json:"photo"`
 	Calibration calibrationJSON `json:"calibration"`
 	Verdict     string          `json:"verdict"`
-	Near        sightJSON       `json:"near"`
-	Far         []sightJSON     `json:"far"` // empty when nothing tells the scale
+	Near        viewJSON        `json:"near"`
+	Far         []viewJSON      `json:"far"` // empty when nothing tells the scale
 	Why         []string        `json:"why"`
 	GrainAngle  num             `json:"grain_degrees"` // from level, anticlockwise
 	LeftOut     num             `json:"left_out"`      // share of what lies round it
 	Warnings    []string        `json:"warnings"`
 }
 
-type sightJSON struct {
+type viewJSON struct {
 	DistanceMM num            `json:"distance_mm"` // 0 for the picture itself
 	Of100      num            `json:"of_100"`      // patches that stand out less
 	ByAspect   map[string]num `json:"by_aspect"`
@@ -157,7 +159,7 @@ type riskJSON struct {
 
 // CheckJSON writes what shows of a repair as JSON.
 func CheckJSON(w io.Writer, r *workshop.CheckResult) error {
-	return write(w, checkOf(r))
+	return writeJSON(w, checkOf(r))
 }
 
 // CheckPieceJSON writes what shows of the repairs of a piece as JSON.
@@ -181,11 +183,11 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 		}
 		out.Repairs = append(out.Repairs, one)
 	}
-	return write(w, out)
+	return writeJSON(w, out)
 }
 
 func checkOf(r *workshop.CheckResult) *checkJSON {
-	out := &checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: list(r.Advice), Lights: []riskJSON{}}
+	out := &checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: nonNil(r.Advice), Lights: []riskJSON{}}
 	for _, risk := range r.Lights {
 		out.Lights = append(out.Lights, riskJSON{risk.Light, num(risk.Median), num(risk.High), num(risk.Breaks)})
 	}
@@ -200,17 +202,17 @@ func checkOf(r *workshop.CheckResult) *checkJSON {
 
 func seenOf(r *workshop.RepairSeen) *seenJSON {
 	out := &seenJSON{
-		Photo: r.Photo, Calibration: calibrationOf(r.Calibration), Verdict: string(r.Verdict), Near: sightOf(&r.Near), Far: []sightJSON{},
-		Why: list(r.Why), GrainAngle: num(r.Along), LeftOut: num(r.Left), Warnings: list(r.Warnings),
+		Photo: r.Photo, Calibration: calibrationOf(r.Calibration), Verdict: string(r.Verdict), Near: viewOf(&r.Near), Far: []viewJSON{},
+		Why: nonNil(r.Why), GrainAngle: num(r.Along), LeftOut: num(r.Left), Warnings: nonNil(r.Warnings),
 	}
 	for i := range r.Far {
-		out.Far = append(out.Far, sightOf(&r.Far[i]))
+		out.Far = append(out.Far, viewOf(&r.Far[i]))
 	}
 	return out
 }
 
-func sightOf(s *repair.View) sightJSON {
-	out := sightJSON{
+func viewOf(s *repair.View) viewJSON {
+	out := viewJSON{
 		DistanceMM: num(s.Distance), Of100: num(s.Rank.Of100), ByAspect: map[string]num{}, Patches: s.Rank.Patches,
 		Colour: num(s.Colour), Ground: num(s.Ground), Figure: num(s.Figure), Beyond: num(s.ColourResidual),
 		Spread: num(s.Spread), Line: num(s.Line), Turned: num(s.Turned), Seen: s.Seen,

@@ -23,12 +23,10 @@ func DriftSVG(w io.Writer, d *record.Drift, zone *time.Location) error {
 	x := func(t time.Time) float64 { return left + (width-left-right)*t.Sub(first).Hours()/span }
 	height := top + 3*(band+gap) + 46
 	var p page
-	p.line(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" width="%.0f" height="%.0f" font-family="sans-serif" font-size="13" fill="#333">`, width, height, width, height)
+	p.line(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" width="%.0f" height="%.0f" font-family="sans-serif" `+
+		`font-size="13" fill="#333">`, width, height, width, height)
 	p.line(`<rect width="100%%" height="100%%" fill="#f4f4f4"/>`)
-	title := d.Piece + ": " + d.Area
-	if s := points[0].Stack.String(); s != "" {
-		title += ", under " + s
-	}
+	title := joined(", under ", d.Piece+": "+d.Area, points[0].Stack.String())
 	p.line(`<text x="%.0f" y="30" font-size="17">%s</text>`, left, html.EscapeString(title))
 	for i, axis := range []struct {
 		name string
@@ -60,8 +58,8 @@ func DriftSVG(w io.Writer, d *record.Drift, zone *time.Location) error {
 		for _, at := range points {
 			v := axis.of(at.Lab)
 			p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="#555"/>`, x(at.At), x(at.At), y(v-at.PlusMinus), y(v+at.PlusMinus))
-			c := at.Lab.LinearRGB().Encode()
-			p.line(`<circle cx="%.1f" cy="%.1f" r="7" fill="#%02x%02x%02x" stroke="#333"><title>%s: %s %.1f ± %.1f</title></circle>`, x(at.At), y(v), c.R, c.G, c.B, when(at.At, zone), axis.name, v, at.PlusMinus)
+			p.line(`<circle cx="%.1f" cy="%.1f" r="7" fill="%s" stroke="#333"><title>%s: %s %.1f ± `+
+				`%.1f</title></circle>`, x(at.At), y(v), HexOf(at.Lab), when(at.At, zone), axis.name, v, at.PlusMinus)
 		}
 	}
 	foot := height - 22

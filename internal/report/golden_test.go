@@ -149,7 +149,7 @@ func pageWords(w io.Writer) error {
 		{}, {learn.Bias{}, 1}, {learn.Bias{Film: 0.12, Wider: 1.3}, 2}, {learn.Bias{Film: -0.12, Wider: 1.3}, 2},
 		{learn.Bias{Film: 0.12}, 2}, {learn.Bias{Film: -0.12}, 2}, {learn.Bias{Wider: 1.3}, 2},
 	} {
-		said = append(said, report.HabitWords(h.habit.Film, h.habit.Wider, h.pieces))
+		said = append(said, report.BiasWords(h.habit.Film, h.habit.Wider, h.pieces))
 	}
 	_, err := io.WriteString(w, strings.Join(said, "\n")+"\n")
 	return err

@@ -13,8 +13,8 @@ import (
 // come without it.
 const version = 1
 
-// write puts out v with its figures rounded to what they are worth.
-func write(w io.Writer, v any) error {
+// writeJSON puts out v with its figures rounded to what they are worth.
+func writeJSON(w io.Writer, v any) error {
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
@@ -34,8 +34,8 @@ func (n num) MarshalJSON() ([]byte, error) {
 
 func triple(c colour.Lab) [3]num { return [3]num{num(c.L), num(c.A), num(c.B)} }
 
-// list keeps an empty list from becoming null.
-func list(s []string) []string {
+// nonNil keeps an empty list from becoming null.
+func nonNil(s []string) []string {
 	if s == nil {
 		return []string{}
 	}
@@ -88,7 +88,7 @@ type patchJSON struct {
 }
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
-	j := calibrationJSON{Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: list(c.Warnings)}
+	j := calibrationJSON{Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: nonNil(c.Warnings)}
 	if c.Reference == "chart" && c.Corners != nil {
 		j.Corners = new([4][2]num)
 		for i, at := range c.Corners {
@@ -145,7 +145,7 @@ func areaOf(a workshop.AreaReading) areaJSON {
 		PlusMinus: num(r.PlusMinus), Pixels: r.Pixels,
 		Dropped: droppedJSON{r.Dropped.Glare, r.Dropped.Gaps},
 		Ground:  triple(r.Ground), Figure: triple(r.Figure),
-		Warnings: list(r.Warnings),
+		Warnings: nonNil(r.Warnings),
 	}
 	if a.SquareMetres > 0 {
 		j.SizeM2 = numberOf(a.SquareMetres)
@@ -167,7 +167,7 @@ func MeasureJSON(w io.Writer, m *workshop.MeasureResult) error {
 	for _, a := range m.Areas {
 		out.Areas = append(out.Areas, areaOf(a))
 	}
-	return write(w, out)
+	return writeJSON(w, out)
 }
 
 type differenceJSON struct {
@@ -185,7 +185,7 @@ func differenceOf(d workshop.Difference) differenceJSON {
 
 // DifferenceJSON writes the difference between two typed colours as JSON.
 func DifferenceJSON(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
-	return write(w, struct {
+	return writeJSON(w, struct {
 		Version int    `json:"version"`
 		Target  [3]num `json:"target"`
 		Lab     [3]num `json:"lab"`
@@ -210,7 +210,7 @@ func CompareJSON(w io.Writer, c *workshop.CompareResult) error {
 		Areas       []compared      `json:"areas"`
 	}{Version: version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
 	for i, a := range c.Areas {
-		out.Areas = append(out.Areas, compared{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), list(a.Reading.Warnings)})
+		out.Areas = append(out.Areas, compared{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), nonNil(a.Reading.Warnings)})
 	}
-	return write(w, out)
+	return writeJSON(w, out)
 }

@@ -48,7 +48,7 @@ func HistoryJSON(w io.Writer, h *record.History) error {
 	for i := range h.Entries {
 		entries = append(entries, entryOf(&h.Entries[i]))
 	}
-	return write(w, struct {
+	return writeJSON(w, struct {
 		Version int         `json:"version"`
 		Piece   string      `json:"piece"`
 		About   string      `json:"about,omitempty"`
@@ -70,7 +70,7 @@ func PiecesJSON(w io.Writer, all []logbook.Piece) error {
 	for _, p := range all {
 		pieces = append(pieces, piece{p.Name, p.About, p.BegunAt, p.LastAt, p.Entries})
 	}
-	return write(w, struct {
+	return writeJSON(w, struct {
 		Version int     `json:"version"`
 		Pieces  []piece `json:"pieces"`
 	}{version, pieces})
@@ -87,7 +87,7 @@ func FoundJSON(w io.Writer, all []logbook.Found, near bool) error {
 		}
 		found = append(found, e)
 	}
-	return write(w, struct {
+	return writeJSON(w, struct {
 		Version int         `json:"version"`
 		Found   []entryJSON `json:"found"`
 	}{version, found})
@@ -120,7 +120,7 @@ func ScoresJSON(w io.Writer, s *record.Scores) error {
 	for _, c := range s.Coatings {
 		coatings = append(coatings, scoreOf(c))
 	}
-	return write(w, struct {
+	return writeJSON(w, struct {
 		Version  int         `json:"version"`
 		Coatings []scoreJSON `json:"coatings"`
 		All      scoreJSON   `json:"all"`
@@ -145,7 +145,7 @@ func DriftJSON(w io.Writer, d *record.Drift) error {
 	for _, p := range d.Points {
 		points = append(points, at{p.At, triple(p.Lab), num(p.PlusMinus), p.Stack.String()})
 	}
-	return write(w, struct {
+	return writeJSON(w, struct {
 		Version int    `json:"version"`
 		Piece   string `json:"piece"`
 		Area    string `json:"area"`

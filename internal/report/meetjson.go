@@ -46,7 +46,9 @@ func meetOf(m *plan.MeetPlan) *meetJSON {
 			choice.Pairs = append(choice.Pairs, meetPairJSON{two.Areas, num(two.Before), spreadOf(two.After)})
 		}
 		for _, a := range c.Areas {
-			choice.Areas = append(choice.Areas, meetAreaJSON{a.Name, coatsOf(a.Coats), a.StopAfter, num(a.Grain), stepsOf(a.Path), stepOf(a.OneMore)})
+			choice.Areas = append(
+				choice.Areas, meetAreaJSON{a.Name, coatsOf(a.Coats), a.StopAfter, num(a.Grain), stepsOf(a.Path), stepOf(a.OneMore)},
+			)
 		}
 		out.Choices = append(out.Choices, choice)
 	}

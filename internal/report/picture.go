@@ -1,10 +1,12 @@
 package report
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
+	"math"
 	"sync"
 
 	"github.com/disintegration/imaging"
@@ -50,8 +52,8 @@ func caption(img draw.Image, f font.Face, x, y, most int, text string) {
 	d.DrawString(text)
 }
 
-// black writes a line of text in black, centred about x.
-func black(img draw.Image, f font.Face, x, y int, text string) {
+// inkText writes a line of text in black, centred about x.
+func inkText(img draw.Image, f font.Face, x, y int, text string) {
 	d := font.Drawer{Dst: img, Src: image.Black, Face: f}
 	d.Dot = fixed.P(x-font.MeasureString(f, text).Ceil()/2, y)
 	d.DrawString(text)
@@ -129,4 +131,59 @@ func coatsShown(coats []plan.CoatCount) string {
 		return "as it is"
 	}
 	return coatWords(n)
+}
+
+// numbered is a photo with its areas outlined and numbered.
+func numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) (image.Image, error) {
+	before, err := preview.Before(ctx, photo)
+	if err != nil {
+		return nil, err
+	}
+	img := image.NewNRGBA(before.Bounds())
+	draw.Draw(img, img.Rect, before, before.Bounds().Min, draw.Src)
+	f := face(26)
+	for i := range r.Areas {
+		points, err := preview.OutlineOf(ctx, r.Areas[i].Area.Name, photo)
+		if err != nil {
+			return nil, err
+		}
+		if len(points) == 0 {
+			continue
+		}
+		var x, y float64
+		for k, p := range points {
+			q := points[(k+1)%len(points)]
+			stroke(img, p, q, 4, color.NRGBA{0, 0, 0, 0xff})
+			x, y = x+p[0]/float64(len(points)), y+p[1]/float64(len(points))
+		}
+		for k, p := range points {
+			stroke(img, p, points[(k+1)%len(points)], 2, color.NRGBA{0xff, 0xff, 0xff, 0xff})
+		}
+		disc(img, x, y, 21, color.NRGBA{0, 0, 0, 0xff})
+		disc(img, x, y, 19, color.NRGBA{0xff, 0xff, 0xff, 0xff})
+		inkText(img, f, int(x), int(y)+9, fmt.Sprint(i+1))
+	}
+	return img, nil
+}
+
+// stroke draws a line of a width.
+func stroke(img draw.Image, p, q [2]float64, width float64, c color.Color) {
+	length := math.Hypot(q[0]-p[0], q[1]-p[1])
+	for t := 0.0; t <= length; t++ {
+		k := 0.0
+		if length > 0 {
+			k = t / length
+		}
+		disc(img, p[0]+k*(q[0]-p[0]), p[1]+k*(q[1]-p[1]), width/2, c)
+	}
+}
+
+func disc(img draw.Image, x, y, radius float64, c color.Color) {
+	for py := int(y - radius); py <= int(y+radius)+1; py++ {
+		for px := int(x - radius); px <= int(x+radius)+1; px++ {
+			if math.Hypot(float64(px)+0.5-x, float64(py)+0.5-y) <= radius && image.Pt(px, py).In(img.Bounds()) {
+				img.Set(px, py, c)
+			}
+		}
+	}
 }

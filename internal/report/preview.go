@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"huewright/internal/workshop"
 )
@@ -72,20 +73,9 @@ func PreviewJSON(w io.Writer, files []PreviewFile) error {
 			for _, c := range s.Coats {
 				coats = append(coats, fmt.Sprintf("%d × %s", c.Count, c.Coating))
 			}
-			j.Shown = append(j.Shown, shownJSON{s.Area, joined(coats), triple(s.Lab), s.Clear, num(s.Corrects)})
+			j.Shown = append(j.Shown, shownJSON{s.Area, strings.Join(coats, ", "), triple(s.Lab), s.Clear, num(s.Corrects)})
 		}
 		out.Files = append(out.Files, j)
 	}
-	return write(w, out)
-}
-
-func joined(parts []string) string {
-	text := ""
-	for i, p := range parts {
-		if i > 0 {
-			text += ", "
-		}
-		text += p
-	}
-	return text
+	return writeJSON(w, out)
 }

@@ -120,7 +120,8 @@ func TestPlanText(t *testing.T) {
 	text := plain(&b)
 	require.Contains(t, text, "brown dye (dye, 1 part paint to 4 parts water)\n")
 	require.NotContains(t, text, "NaN", "a clear dye has no colour where nothing shows through")
-	require.Contains(t, text, "  frame (ash, sealed)\n    balanced: 1 coat of brown dye (1–2); then 1.7 (1.1–3.9) from the target,\n              from 14.1; within tolerance in 60 of 100; 80 % of the grain kept\n")
+	require.Contains(t, text, "  frame (ash, sealed)\n    balanced: 1 coat of brown dye (1–2); then 1.7 (1.1–3.9) from the "+
+		"target,\n              from 14.1; within tolerance in 60 of 100; 80 % of the grain kept\n")
 	require.Contains(t, text, "(  2)", "the coat too many stands in brackets")
 	require.Contains(t, text, "beside the target: a touch lighter")
 }

@@ -65,7 +65,7 @@ type severalPhotoJSON struct {
 
 // SeveralJSON writes what several photos say as JSON.
 func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
-	out := severalJSON{Version: version, Photos: []severalPhotoJSON{}, Between: pairsOf(r.Between), Warnings: list(r.Warnings)}
+	out := severalJSON{Version: version, Photos: []severalPhotoJSON{}, Between: pairsOf(r.Between), Warnings: nonNil(r.Warnings)}
 	for _, photo := range r.Photos {
 		one := severalPhotoJSON{Photo: photo.Photo, Areas: []areaJSON{}}
 		if photo.Err != nil {
@@ -79,7 +79,7 @@ func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
 		}
 		out.Photos = append(out.Photos, one)
 	}
-	return write(w, out)
+	return writeJSON(w, out)
 }
 
 func pairsOf(pairs []workshop.Agreement) []pairJSON {
@@ -88,4 +88,11 @@ func pairsOf(pairs []workshop.Agreement) []pairJSON {
 		all = append(all, pairJSON{p.Photos, p.Tied, num(p.PlusMinus)})
 	}
 	return all
+}
+
+// pairJSON says how far two photos agree.
+type pairJSON struct {
+	Photos    [2]string `json:"photos"`
+	Tied      bool      `json:"tied"`
+	PlusMinus num       `json:"plus_minus"` // of a difference between them, at a mid-brown wood
 }

@@ -63,7 +63,8 @@ func TimetableText(w io.Writer, s *workshop.Schedule) error {
 	}
 	if !s.Ready.IsZero() {
 		p.line("")
-		p.wrapped("  ", fmt.Sprintf("dry enough to touch with care on %s; %s in all. Cured is later: see the label", s.Ready.In(zone).Format("Monday, 2 January, 15:04"), howMany(s.Days, "day", "days")))
+		p.wrapped("  ", fmt.Sprintf("dry enough to touch with care on %s; %s in all. Cured is later: see "+
+			"the label", s.Ready.In(zone).Format("Monday, 2 January, 15:04"), howMany(s.Days, "day", "days")))
 	}
 	if len(s.Fit) > 0 {
 		p.line("")
@@ -137,9 +138,14 @@ func timeOrNull(t time.Time) *time.Time {
 func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 	steps := []timedStepJSON{}
 	for _, t := range s.Steps {
-		steps = append(steps, timedStepJSON{t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Look, list(t.Do), t.Wait, t.Assumed})
+		steps = append(
+			steps,
+			timedStepJSON{
+				t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Look, nonNil(t.Do), t.Wait, t.Assumed,
+			},
+		)
 	}
-	return write(w, struct {
+	return writeJSON(w, struct {
 		Version  int             `json:"version"`
 		Steps    []timedStepJSON `json:"steps"`
 		Ready    *time.Time      `json:"ready"`
@@ -148,5 +154,5 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 		Warnings []string        `json:"warnings"`
 		Label    string          `json:"label_first"`
 		Cautions []cautionJSON   `json:"cautions"`
-	}{version, steps, timeOrNull(s.Ready), s.Days, list(s.Fit), list(s.Warnings), schedule.LabelFirst, cautionsOf(s.Cautions)})
+	}{version, steps, timeOrNull(s.Ready), s.Days, nonNil(s.Fit), nonNil(s.Warnings), schedule.LabelFirst, cautionsOf(s.Cautions)})
 }

@@ -41,7 +41,7 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
 	if v.Scores, err = record.ScoresOf(r.Context(), s.log); err != nil {
 		return err
 	}
-	v.Habit = report.HabitWords(v.Scores.Bias.Film, v.Scores.Bias.Wider, v.Scores.Pieces)
+	v.Habit = report.BiasWords(v.Scores.Bias.Film, v.Scores.Bias.Wider, v.Scores.Pieces)
 	s.show(w, r, http.StatusOK, "log", v)
 	return nil
 }

@@ -64,7 +64,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pl
 		Days: card.Days, Ready: card.Ready, Matters: card.Matters, Others: card.Others, Warnings: append(schedule.Fit, schedule.Warnings...),
 	}
 	if r.Pieces > 0 {
-		v.Habit = report.HabitWords(r.Bias.Film, r.Bias.Wider, r.Pieces)
+		v.Habit = report.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)
 	}
 	for i := range r.Earlier {
 		v.Earlier = append(v.Earlier, r.Earlier[i].Coating+": "+report.EarlierWords(&r.Earlier[i]))

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"math"
 	"strings"
 	"time"
 
@@ -62,22 +61,6 @@ func (p *page) entry(l entryLine, t record.Description) {
 	p.hanging(lead, 17, text)
 }
 
-// hanging writes a paragraph whose first line comes after a lead that is as wide on the screen as
-// width, whatever colours it has.
-func (p *page) hanging(lead string, width int, text string) {
-	var inner page
-	inner.wrapped(strings.Repeat(" ", width), text)
-	p.WriteString(lead + strings.TrimPrefix(inner.String(), strings.Repeat(" ", width)))
-}
-
-// howMany is a number of things in words.
-func howMany(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 // PiecesText writes the pieces of a log.
 func PiecesText(w io.Writer, all []logbook.Piece, zone *time.Location) error {
 	var p page
@@ -110,71 +93,10 @@ func FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location)
 		if near {
 			away = fmt.Sprintf("ΔE00 %4.1f  ", f.DeltaE)
 		}
-		var of []string
-		for _, s := range []string{f.Piece, f.Area} {
-			if s != "" {
-				of = append(of, s)
-			}
-		}
 		lead := fmt.Sprintf("  %s %s %s ", pad(fmt.Sprintf("#%d", f.ID), 5), f.At.In(zone).Format("2006-01-02"), mark)
-		p.hanging(lead, 24, away+strings.Join(append(of, t.Text), ": "))
+		p.hanging(lead, 24, away+joined(": ", f.Piece, f.Area, t.Text))
 	}
 	return p.writeTo(w)
-}
-
-// ScoresText writes how good predictions have been.
-func ScoresText(w io.Writer, s *record.Scores) error {
-	var p page
-	if s.All.Results == 0 {
-		p.wrapped("", "nothing that was foreseen has come to pass yet: record a plan with --piece, lay a coat, photograph it, add it as [[area.laid]], and plan again")
-		return p.writeTo(w)
-	}
-	p.line("what was foreseen, and what came")
-	p.line("")
-	name := max(3, longest(s.Coatings, func(c record.CoatingScore) string { return c.Coating }))
-	p.line("  %s  pieces  colours  ΔE00 off  within ±   on the whole", pad("", name))
-	for _, c := range append(s.Coatings, s.All) {
-		title := c.Coating
-		if title == "" {
-			title = "all"
-		}
-		words := c.Words
-		if math.Abs(c.Off.L) < 0.5 && math.Abs(c.Off.A) < 0.5 && math.Abs(c.Off.B) < 0.5 {
-			words = "right"
-		}
-		lead := fmt.Sprintf("  %s  %6d  %7d  %8.1f  %3d of %-3d  ", pad(title, name), c.Pieces, c.Results, c.DeltaE, c.Within, c.Results)
-		p.wrapped(lead, words)
-	}
-	p.line("")
-	p.wrapped("  ", "± is what was stated to hold 95 times in 100")
-	if n := len(s.Counts); n > 0 {
-		p.wrapped("  ", fmt.Sprintf("counts of coats on %s that are done: %d right, %d right or one off, %d within the range that was to hold 80 times in 100", howMany(n, "area", "areas"), s.Exact, s.NearlySo, s.InRange))
-	}
-	p.wrapped("  ", HabitWords(s.Bias.Film, s.Bias.Wider, s.Pieces))
-	return p.writeTo(w)
-}
-
-// HabitWords say what is allowed for in plans, from so many pieces.
-func HabitWords(film, wider float64, pieces int) string {
-	if pieces == 0 {
-		return "nothing is allowed for yet"
-	}
-	percent := 100 * (math.Exp(film) - 1)
-	from := howMany(pieces, "piece", "pieces")
-	const worth = 3.0 // per cent
-	switch {
-	case percent > worth && wider > 1.05:
-		return fmt.Sprintf("over %s coats came out %.0f %% thicker than foreseen, and strayed more than stated: plans allow for both, with ranges %.1f times as wide", from, percent, wider)
-	case percent < -worth && wider > 1.05:
-		return fmt.Sprintf("over %s coats came out %.0f %% thinner than foreseen, and strayed more than stated: plans allow for both, with ranges %.1f times as wide", from, -percent, wider)
-	case percent > worth:
-		return fmt.Sprintf("over %s coats came out %.0f %% thicker than foreseen: plans allow for it", from, percent)
-	case percent < -worth:
-		return fmt.Sprintf("over %s coats came out %.0f %% thinner than foreseen: plans allow for it", from, -percent)
-	case wider > 1.05:
-		return fmt.Sprintf("over %s colours strayed more than stated: plans have ranges %.1f times as wide", from, wider)
-	}
-	return fmt.Sprintf("over %s coats came out as foreseen: nothing needs to be allowed for", from)
 }
 
 // LabelText writes what people write on the back of a sample board: plain text, to print or copy.
@@ -187,16 +109,10 @@ func LabelText(w io.Writer, b *logbook.Board, zone *time.Location) error {
 		}
 	}
 	f := b.Facts
-	wood := []string{}
-	for _, s := range []string{f.Wood, f.Cut, f.WoodAge} {
-		if s != "" {
-			wood = append(wood, s)
-		}
-	}
-	row("wood", orNot(strings.Join(wood, ", ")))
-	row("surface", orNot(f.Surface))
-	row("sanding", orNot(f.Sanding))
-	row("before", point(b.Before, zone))
+	row("wood", orNotNoted(joined(", ", f.Wood, f.Cut, f.WoodAge)))
+	row("surface", orNotNoted(f.Surface))
+	row("sanding", orNotNoted(f.Sanding))
+	row("before", readingWords(b.Before, zone))
 	for i := range b.Coats {
 		c := &b.Coats[i]
 		told := *c
@@ -206,7 +122,7 @@ func LabelText(w io.Writer, b *logbook.Board, zone *time.Location) error {
 	if len(b.Coats) == 0 {
 		row("coats", "none")
 	}
-	row("after", point(b.After, zone))
+	row("after", readingWords(b.After, zone))
 	switch b.Reference {
 	case "":
 	case "none":
@@ -217,14 +133,14 @@ func LabelText(w io.Writer, b *logbook.Board, zone *time.Location) error {
 	return p.writeTo(w)
 }
 
-func orNot(s string) string {
+func orNotNoted(s string) string {
 	if s == "" {
 		return "not noted"
 	}
 	return s
 }
 
-func point(at *logbook.Point, zone *time.Location) string {
+func readingWords(at *logbook.Point, zone *time.Location) string {
 	if at == nil {
 		return "not measured"
 	}
@@ -258,7 +174,8 @@ func DriftText(w io.Writer, d *record.Drift, zone *time.Location) error {
 	case d.Surely:
 		p.wrapped("  ", fmt.Sprintf("it has changed by ΔE00 %.1f, beyond the ± %.1f of both readings: %s", d.DeltaE, d.OffBoth, d.Words))
 	default:
-		p.wrapped("  ", fmt.Sprintf("ΔE00 %.1f from the first, within the ± %.1f of both readings: no change that can be told", d.DeltaE, d.OffBoth))
+		p.wrapped("  ", fmt.Sprintf("ΔE00 %.1f from the first, within the ± %.1f of both readings: no change that "+
+			"can be told", d.DeltaE, d.OffBoth))
 	}
 	p.wrapped("  ! ", d.Ageing)
 	return p.writeTo(w)

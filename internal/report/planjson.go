@@ -3,7 +3,6 @@ package report
 import (
 	"io"
 
-	"huewright/blend/plan"
 	"huewright/internal/workshop"
 )
 
@@ -20,7 +19,7 @@ type planJSON struct {
 	Batches   []batchJSON    `json:"batches"`    // how much to mix for the plan put forward
 	TestsNext []testJSON     `json:"tests_next"` // the best first
 	Earlier   []earlierJSON  `json:"earlier"`    // what earlier pieces told of coatings
-	Habit     habitJSON      `json:"habit"`      // of the hand, as earlier pieces show it
+	Bias      biasJSON       `json:"habit"`      // of the hand, as earlier pieces show it
 	Warnings  []string       `json:"warnings"`
 }
 
@@ -33,7 +32,7 @@ type earlierJSON struct {
 	Chip      bool     `json:"chip"` // its own colour comes from there
 }
 
-type habitJSON struct {
+type biasJSON struct {
 	Pieces int `json:"pieces"` // that it was found from
 	Film   num `json:"film"`   // logarithm of what coats leave over what is foreseen
 	Wider  num `json:"wider"`  // times that ranges are widened
@@ -42,7 +41,7 @@ type habitJSON struct {
 func earlierOf(all []workshop.Earlier) []earlierJSON {
 	out := []earlierJSON{}
 	for _, e := range all {
-		out = append(out, earlierJSON{e.Coating, list(e.Pieces), e.Results, e.Alike, e.SameBatch, e.Chip})
+		out = append(out, earlierJSON{e.Coating, nonNil(e.Pieces), e.Results, e.Alike, e.SameBatch, e.Chip})
 	}
 	return out
 }
@@ -52,15 +51,8 @@ type photoJSON struct {
 	Calibration calibrationJSON `json:"calibration"`
 }
 
-// pairJSON says how far two photos agree.
-type pairJSON struct {
-	Photos    [2]string `json:"photos"`
-	Tied      bool      `json:"tied"`
-	PlusMinus num       `json:"plus_minus"` // of a difference between them, at a mid-brown wood
-}
-
-// shotJSON is one photo's reading of an area that several show.
-type shotJSON struct {
+// areaReadingJSON is one photo's reading of an area that several show.
+type areaReadingJSON struct {
 	Photo     string `json:"photo"`
 	Lab       [3]num `json:"lab"`
 	DeltaE    num    `json:"delta_e"` // from the first photo's reading
@@ -76,12 +68,12 @@ type coatingJSON struct {
 }
 
 type areaPlanJSON struct {
-	Name           string     `json:"name"`
-	SizeM2         *num       `json:"size_m2"` // as given or measured; null when neither
-	Start          [3]num     `json:"start"`
-	StartPlusMinus num        `json:"start_plus_minus"`
-	Shots          []shotJSON `json:"shots"` // what start is the average of; empty for one photo
-	Laid           []laidJSON `json:"laid"`  // what the coats it has had were to do, and did
+	Name           string            `json:"name"`
+	SizeM2         *num              `json:"size_m2"` // as given or measured; null when neither
+	Start          [3]num            `json:"start"`
+	StartPlusMinus num               `json:"start_plus_minus"`
+	Readings       []areaReadingJSON `json:"shots"` // what start is the average of; empty for one photo
+	Laid           []laidJSON        `json:"laid"`  // what the coats it has had were to do, and did
 
 	Target          *[3]num      `json:"target"` // as it will be seen; null, like all below, where areas meet
 	TargetPlusMinus *num         `json:"target_plus_minus"`
@@ -100,29 +92,12 @@ type areaPlanJSON struct {
 
 type laidJSON struct {
 	Coats     []coatJSON `json:"coats"` // that it then had
-	Foreseen  [3]num     `json:"foreseen"`
+	Predicted [3]num     `json:"foreseen"`
 	PlusMinus num        `json:"plus_minus"`
 	Measured  [3]num     `json:"measured"`
 	DeltaE    num        `json:"delta_e"`
 	Surprise  bool       `json:"surprise"`
 	Causes    []string   `json:"causes"`
-}
-
-type coatJSON struct {
-	Coating string `json:"coating"`
-	Count   int    `json:"count"`
-	Range   [2]int `json:"range"` // 80 times in 100
-}
-
-type stepJSON struct {
-	Coats     int    `json:"coats"`
-	Coating   string `json:"coating"`
-	Lab       [3]num `json:"lab"`
-	PlusMinus num    `json:"plus_minus"`
-	DeltaE    num    `json:"delta_e"`
-	Range     [2]num `json:"delta_e_range"` // 80 times in 100
-	Grain     num    `json:"grain"`         // share kept; null where not known
-	Overshoot num    `json:"overshoot"`     // chance that this coat leads away again
 }
 
 type choiceJSON struct {
@@ -135,11 +110,6 @@ type choiceJSON struct {
 	StopAfter int        `json:"stop_after"`
 }
 
-type spreadJSON struct {
-	Best  num    `json:"best"`
-	Range [2]num `json:"range"` // 80 times in 100
-}
-
 type otherJSON struct {
 	Coating string `json:"coating"`
 	Count   int    `json:"count"`
@@ -149,34 +119,10 @@ type otherJSON struct {
 	MayNot  string `json:"may_not,omitempty"` // why it may not be laid there
 }
 
-func spreadOf(s plan.Spread) spreadJSON {
-	return spreadJSON{num(s.Best), [2]num{num(s.Low), num(s.High)}}
-}
-
-func stepOf(s plan.Step) stepJSON {
-	return stepJSON{s.Coats, s.Coating, triple(s.Lab), num(s.PlusMinus), num(s.DeltaE), [2]num{num(s.Low), num(s.High)}, num(s.Grain), num(s.Overshoot)}
-}
-
-func stepsOf(path []plan.Step) []stepJSON {
-	steps := []stepJSON{}
-	for _, s := range path {
-		steps = append(steps, stepOf(s))
-	}
-	return steps
-}
-
-func coatsOf(coats []plan.CoatCount) []coatJSON {
-	all := []coatJSON{}
-	for _, c := range coats {
-		all = append(all, coatJSON{c.Coating, c.Count, c.Range})
-	}
-	return all
-}
-
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
-	out := planJSON{Version: version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: list(r.Warnings)}
-	out.Earlier, out.Habit = earlierOf(r.Earlier), habitJSON{r.Pieces, num(r.Bias.Film), num(max(1, r.Bias.Wider))}
+	out := planJSON{Version: version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: nonNil(r.Warnings)}
+	out.Earlier, out.Bias = earlierOf(r.Earlier), biasJSON{r.Pieces, num(r.Bias.Film), num(max(1, r.Bias.Wider))}
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})
 	}
@@ -184,7 +130,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for i, k := range r.Coatings {
 		c := coatingJSON{
 			Name: k.Coating.Name, Kind: string(k.Coating.Kind),
-			Dilution: r.Piece.Coatings[i].Dilution.String(), Warnings: list(k.Report.Warnings),
+			Dilution: r.Piece.Coatings[i].Dilution.String(), Warnings: nonNil(k.Report.Warnings),
 		}
 		if k.Limit.IsFinite() {
 			limit := triple(k.Limit)
@@ -197,23 +143,29 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	}
 	out.Finished, out.Meet, out.Mix, out.TestsNext = r.Finished, meetOf(r.Meet), mixesOf(r.Mix), testsOf(r.Tests)
 	out.Batches = batchesOf(r.Batches)
-	return write(w, out)
+	return writeJSON(w, out)
 }
 
 func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	out := areaPlanJSON{
-		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus), Shots: []shotJSON{}, Laid: []laidJSON{},
+		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus), Readings: []areaReadingJSON{}, Laid: []laidJSON{},
 		Coats: []coatJSON{}, Path: []stepJSON{}, Choices: []choiceJSON{}, Options: []otherJSON{},
 	}
 	if a.Area.SizeM2 > 0 {
 		out.SizeM2 = numberOf(a.Area.SizeM2)
 	}
 	for _, s := range a.Views {
-		out.Shots = append(out.Shots, shotJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
+		out.Readings = append(out.Readings, areaReadingJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
 	}
 	for i := range a.Laid {
 		l := &a.Laid[i]
-		out.Laid = append(out.Laid, laidJSON{coatsOf(l.Coats), triple(l.Prediction.Predicted), num(l.Prediction.PlusMinus), triple(l.Prediction.Measured), num(l.Prediction.DeltaE), l.Prediction.Surprise(), list(l.Causes)})
+		out.Laid = append(
+			out.Laid,
+			laidJSON{
+				coatsOf(l.Coats), triple(l.Prediction.Predicted), num(l.Prediction.PlusMinus), triple(l.Prediction.Measured), num(l.Prediction.DeltaE),
+				l.Prediction.Surprise(), nonNil(l.Causes),
+			},
+		)
 	}
 	p := a.Plan
 	if p == nil {
@@ -224,7 +176,10 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
 	out.Before, out.After, out.Reachable, out.Why = numberOf(p.Before), numberOf(p.After), p.Reachable, p.Why
 	for _, c := range p.Choices {
-		out.Choices = append(out.Choices, choiceJSON{c.Kind, coatsOf(c.Coats), list(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter})
+		out.Choices = append(
+			out.Choices,
+			choiceJSON{c.Kind, coatsOf(c.Coats), nonNil(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter},
+		)
 	}
 	for _, o := range p.Options {
 		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), o.Conflict})

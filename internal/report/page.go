@@ -1,0 +1,111 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"huewright/colour"
+)
+
+// wrapAt is the width that running text is wrapped to: what a terminal has, and a narrow
+// one nearly.
+const wrapAt = 78
+
+// swatch is a patch of the colour as a screen shows it, four columns wide.
+func swatch(c colour.Lab) string {
+	p := c.LinearRGB().Encode()
+	return fmt.Sprintf("\x1b[48;2;%d;%d;%dm    \x1b[0m", p.R, p.G, p.B)
+}
+
+// A page gathers text and writes it once, so that a fault on the way leaves nothing half
+// written.
+type page struct{ strings.Builder }
+
+func (p *page) line(format string, args ...any) { fmt.Fprintf(p, format+"\n", args...) }
+
+func (p *page) writeTo(w io.Writer) error {
+	_, err := io.WriteString(w, p.String())
+	return err
+}
+
+// wrapped writes a paragraph with its first line after lead and the rest in line with it.
+func (p *page) wrapped(lead, text string) {
+	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
+	width := utf8.RuneCountInString(lead)
+	p.WriteString(lead)
+	for i, word := range unbroken(text) {
+		n := utf8.RuneCountInString(word)
+		if i > 0 && width+1+n > wrapAt {
+			p.WriteString("\n" + indent)
+			width = len(indent)
+		} else if i > 0 {
+			p.WriteByte(' ')
+			width++
+		}
+		p.WriteString(word)
+		width += n
+	}
+	p.WriteByte('\n')
+}
+
+// unbroken are the words of a text, a figure together with its percent sign.
+func unbroken(text string) (words []string) {
+	for _, word := range strings.Fields(text) {
+		if n := len(words); n > 0 && strings.HasPrefix(word, "%") {
+			words[n-1] += " " + word
+			continue
+		}
+		words = append(words, word)
+	}
+	return words
+}
+
+func (p *page) warnings(indent string, warnings []string) {
+	for _, w := range warnings {
+		p.wrapped(indent+"! ", w)
+	}
+}
+
+// longest is the width of the widest name.
+func longest[T any](items []T, name func(T) string) int {
+	widest := 0
+	for _, it := range items {
+		widest = max(widest, utf8.RuneCountInString(name(it)))
+	}
+	return widest
+}
+
+func pad(s string, width int) string {
+	return s + strings.Repeat(" ", max(0, width-utf8.RuneCountInString(s)))
+}
+
+// lab writes a colour in columns.
+func lab(c colour.Lab) string {
+	tenth := func(v float64) float64 { return math.Round(10*v)/10 + 0 } // −0 becomes 0
+	return fmt.Sprintf("L* %5.1f  a* %5.1f  b* %5.1f", tenth(c.L), tenth(c.A), tenth(c.B))
+}
+
+// hanging writes a paragraph whose first line comes after a lead that is as wide on the screen as
+// width, whatever colours it has.
+func (p *page) hanging(lead string, width int, text string) {
+	var inner page
+	inner.wrapped(strings.Repeat(" ", width), text)
+	p.WriteString(lead + strings.TrimPrefix(inner.String(), strings.Repeat(" ", width)))
+}
+
+// howMany is a number of things in words.
+func howMany(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// HexOf is a colour as a screen is told it, "#7a5a40".
+func HexOf(c colour.Lab) string {
+	p := c.LinearRGB().Encode()
+	return fmt.Sprintf("#%02x%02x%02x", p.R, p.G, p.B)
+}

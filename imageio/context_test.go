@@ -58,7 +58,7 @@ func TestReadingAPhotoStops(t *testing.T) {
 		v := 0.2 + 0.1*float64(x%17)/17 + 0.05*float64(y%5)/5
 		return colour.LinearRGB{R: v, G: 0.7 * v, B: 0.4 * v}
 	})
-	p, err := imageio.Decode(t.Context(), imagetest.FastPNG(t, img), "made.png")
+	p, err := imageio.Decode(t.Context(), imagetest.PNGOf(t, img), "made.png")
 	require.NoError(t, err)
 	repair := imageio.Rect(270, 170, 50, 50)
 	for name, work := range map[string]func(ctx context.Context) error{

@@ -142,7 +142,7 @@ func BenchmarkRecolour(b *testing.B) {
 
 func canvasOf(t testing.TB, img image.Image, most int) *Canvas {
 	t.Helper()
-	p, err := imageio.Decode(t.Context(), imagetest.FastPNG(t, img), "made.png")
+	p, err := imageio.Decode(t.Context(), imagetest.PNGOf(t, img), "made.png")
 	require.NoError(t, err)
 	c, err := NewCanvas(t.Context(), p, most)
 	require.NoError(t, err)

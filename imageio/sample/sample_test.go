@@ -31,7 +31,7 @@ func photoOf(t testing.TB, width, height int, light func(x, y int) colour.Linear
 
 func decodePNG(t testing.TB, img image.Image) *imageio.Photo {
 	t.Helper()
-	p, err := imageio.Decode(t.Context(), imagetest.FastPNG(t, img), "made.png")
+	p, err := imageio.Decode(t.Context(), imagetest.PNGOf(t, img), "made.png")
 	require.NoError(t, err)
 	return p
 }

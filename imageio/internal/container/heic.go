@@ -88,11 +88,8 @@ func decodeHEICItem(data []byte, item uint32) (image.Image, error) {
 
 // makePrimary changes which picture of a file is the one to decode.
 func makePrimary(data []byte, item uint32) {
-	meta := find(boxes(data), "meta")
-	if len(meta) < 4 {
-		return
-	}
-	switch pitm := find(boxes(meta[4:]), "pitm"); {
+	list, _ := metaBoxes(data)
+	switch pitm := find(list, "pitm"); {
 	case len(pitm) >= 8 && pitm[0] != 0:
 		binary.BigEndian.PutUint32(pitm[4:], item)
 	case len(pitm) >= 6:
@@ -103,11 +100,8 @@ func makePrimary(data []byte, item uint32) {
 // hidePixi renames the properties that say how many channels there are, and reports whether
 // there were any.
 func hidePixi(data []byte) (some bool) {
-	meta := find(boxes(data), "meta")
-	if len(meta) < 4 {
-		return false
-	}
-	properties := find(boxes(find(boxes(meta[4:]), "iprp")), "ipco")
+	list, _ := metaBoxes(data)
+	properties := find(boxes(find(list, "iprp")), "ipco")
 	for at := 0; at+8 <= len(properties); {
 		if string(properties[at+4:at+8]) == "pixi" {
 			copy(properties[at+4:], "free")

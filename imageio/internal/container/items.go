@@ -16,12 +16,20 @@ type heifItems struct {
 	auxiliaries []uint32          // items that say something about the primary one: alpha, depth
 }
 
-func readItems(data []byte) (*heifItems, error) {
+// metaBoxes lists the boxes in the one that describes the pictures of a file.
+func metaBoxes(data []byte) (list []box, found bool) {
 	meta := find(boxes(data), "meta")
 	if len(meta) < 4 {
+		return nil, false
+	}
+	return boxes(meta[4:]), true
+}
+
+func readItems(data []byte) (*heifItems, error) {
+	list, found := metaBoxes(data)
+	if !found {
 		return nil, errors.New("it lists no picture")
 	}
-	list := boxes(meta[4:])
 	items := &heifItems{kinds: map[uint32]string{}, indices: map[uint32][]int{}}
 	pitm := find(list, "pitm")
 	if len(pitm) < 6 {
@@ -66,35 +74,26 @@ func (h *heifItems) readAssociations(ipma []byte) {
 	if len(ipma) < 8 {
 		return
 	}
-	wideItem, wideIndex := ipma[0] > 0, ipma[3]&1 != 0
+	itemSize, indexSize := 2, 1
+	if ipma[0] > 0 {
+		itemSize = 4
+	}
+	if ipma[3]&1 != 0 {
+		indexSize = 2
+	}
 	at := 8
-	number := func(wide bool, narrow int) (v int) {
-		switch {
-		case wide:
-			v = int(bigendian.Uint32(ipma, at))
-			at += 4
-		case narrow == 2:
-			v = int(bigendian.Uint16(ipma, at))
-			at += 2
-		default:
-			v = int(bigendian.Uint16(ipma, at-1) & 0xff)
-			at++
-		}
-		return v
+	next := func(size int) uint32 {
+		at += size
+		return bigendian.Uint(ipma, at-size, size)
 	}
 	for range bigendian.Uint32(ipma, 4) {
 		if at >= len(ipma) {
 			return
 		}
-		item := uint32(number(wideItem, 2))
-		for range number(false, 1) {
-			index := 0
-			if wideIndex {
-				index = number(false, 2) & 0x7fff
-			} else {
-				index = number(false, 1) & 0x7f
-			}
-			h.indices[item] = append(h.indices[item], index)
+		item := next(itemSize)
+		for range next(1) {
+			index := next(indexSize) &^ (0x80 << (8 * (indexSize - 1))) // the top bit says whether it is essential
+			h.indices[item] = append(h.indices[item], int(index))
 		}
 	}
 }
@@ -104,17 +103,17 @@ func (h *heifItems) readAuxiliaries(iref []byte) {
 	if len(iref) < 4 {
 		return
 	}
-	number, size := func(b []byte, at int) uint32 { return uint32(bigendian.Uint16(b, at)) }, 2
+	size := 2
 	if iref[0] != 0 {
-		number, size = bigendian.Uint32, 4
+		size = 4
 	}
 	for _, b := range boxes(iref[4:]) {
 		if b.kind != "auxl" {
 			continue
 		}
 		for at := size + 2; at+size <= len(b.body); at += size {
-			if number(b.body, at) == h.primary {
-				h.auxiliaries = append(h.auxiliaries, number(b.body, 0))
+			if bigendian.Uint(b.body, at, size) == h.primary {
+				h.auxiliaries = append(h.auxiliaries, bigendian.Uint(b.body, 0, size))
 			}
 		}
 	}

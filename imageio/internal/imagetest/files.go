@@ -60,9 +60,10 @@ func TinyTIFF(tags ...[2]uint16) []byte {
 	return append(data, 0, 0, 0, 0)
 }
 
-// PNGOf is a picture as a PNG.
+// PNGOf is a picture as a PNG, hardly compressed.
 func PNGOf(t testing.TB, img image.Image) []byte {
-	return Encoded(t, func(b *bytes.Buffer) error { return png.Encode(b, img) })
+	t.Helper()
+	return Encoded(t, func(b *bytes.Buffer) error { return (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(b, img) })
 }
 
 // DrawnFile is a small file in testdata that was drawn for tests.

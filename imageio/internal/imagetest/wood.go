@@ -5,24 +5,12 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
-	"image/png"
 	"math"
 	"math/rand/v2"
 	"sync"
-	"testing"
-
-	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
 )
-
-// FastPNG is a picture as a PNG, hardly compressed.
-func FastPNG(t testing.TB, img image.Image) []byte {
-	t.Helper()
-	var file bytes.Buffer
-	require.NoError(t, (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, img))
-	return file.Bytes()
-}
 
 // Picture16 is a picture of 16 bits made from the light at each pixel.
 func Picture16(width, height int, light func(x, y int) colour.LinearRGB) *image.NRGBA64 {

@@ -30,7 +30,7 @@ func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
 		}
 		return mean(places)
 	}
-	if t.Matrix != nil || t.Table != nil {
+	if t.Matrix != nil || t.Convert != nil {
 		return func(places []Pixel) (uint8, uint8, uint8) {
 			c := t.Linear(stored(places))
 			return rootCode(c.R), rootCode(c.G), rootCode(c.B)

@@ -71,7 +71,7 @@ func crossing(ring []Point) (i, j int, found bool) {
 				if side(c, d, b) == 0 && between(c, d, b) || side(a, b, c) == 0 && between(a, b, c) {
 					return i, j, true
 				}
-			case meet(a, b, c, d):
+			case sidesMeet(a, b, c, d):
 				return i, j, true
 			}
 		}
@@ -87,7 +87,7 @@ func between(a, b, p Point) bool {
 	return min(a.X, b.X) <= p.X && p.X <= max(a.X, b.X) && min(a.Y, b.Y) <= p.Y && p.Y <= max(a.Y, b.Y)
 }
 
-func meet(a, b, c, d Point) bool {
+func sidesMeet(a, b, c, d Point) bool {
 	abc, abd, cda, cdb := side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)
 	if (abc > 0) != (abd > 0) && (cda > 0) != (cdb > 0) && abc != 0 && abd != 0 && cda != 0 && cdb != 0 {
 		return true

@@ -44,7 +44,7 @@ func (p *Photo) Clipped(x, y int) bool {
 // light is what the code of an upright pixel means.
 func (p *Photo) light(x, y int, r, g, b uint16) colour.LinearRGB {
 	if p.pixels.values != nil {
-		return p.transfer.Table(p.pixels.values(p.turned.stored(x, y)))
+		return p.transfer.Convert(p.pixels.values(p.turned.stored(x, y)))
 	}
 	return p.transfer.Linear(r, g, b)
 }

@@ -95,21 +95,21 @@ func codeOf(light float64) float32 {
 	return float32(255 * (1.055*math.Pow(light, 1/2.4) - 0.055))
 }
 
-// A corner says how a place in a cell lies among its corners: a path along the edges from the lowest to the
-// highest, the channel with the most to go first, passes two others.
-type corner struct {
+// A tetrahedron is four corners of a cell, a path along its edges from the lowest to the highest that takes the
+// channel with the most to go first, and how much each weighs on a place within.
+type tetrahedron struct {
 	one, two                uint16 // of them, from the lowest
 	lowest, w1, w2, highest uint8  // what each counts, in eighths
 }
 
-// waysThrough are those of each place in a cell: in the tetrahedron it lies in, greys stay grey.
-var waysThrough = func() (all [gridStep * gridStep * gridStep]corner) {
+// tetrahedra are those that each place in a cell lies in. On the diagonal they share greys stay grey.
+var tetrahedra = func() (all [gridStep * gridStep * gridStep]tetrahedron) {
 	for i := range all {
 		r, g, b := i>>(2*gridBits), i>>gridBits&(gridStep-1), i&(gridStep-1)
 		type way struct{ far, to int }
 		ways := []way{{r, toRed}, {g, toGreen}, {b, toBlue}}
 		slices.SortStableFunc(ways, func(a, b way) int { return b.far - a.far })
-		all[i] = corner{
+		all[i] = tetrahedron{
 			one: uint16(ways[0].to), two: uint16(ways[0].to + ways[1].to),
 			lowest: uint8(gridStep - ways[0].far), w1: uint8(ways[0].far - ways[1].far),
 			w2: uint8(ways[1].far - ways[2].far), highest: uint8(ways[2].far),
@@ -121,7 +121,7 @@ var waysThrough = func() (all [gridStep * gridStep * gridStep]corner) {
 // weigh is what a colour becomes: three codes in one word, each times sixteenth times gridStep.
 func (t *colourTable) weigh(r, g, b uint8) uint64 {
 	const low = gridStep - 1
-	c := &waysThrough[int(r&low)<<(2*gridBits)|int(g&low)<<gridBits|int(b&low)]
+	c := &tetrahedra[int(r&low)<<(2*gridBits)|int(g&low)<<gridBits|int(b&low)]
 	at := t.nodes[cellOf(r, g, b):]
 	return uint64(c.lowest)*at[0] + uint64(c.w1)*at[c.one] + uint64(c.w2)*at[c.two] + uint64(c.highest)*at[toRed+toGreen+toBlue]
 }

@@ -169,7 +169,7 @@ func FuzzParseProfile(f *testing.F) {
 		}
 		transfer := p.Transfer(8)
 		if p.Inks {
-			c := transfer.Table(Channels{0.3, 1, 0, 0.7})
+			c := transfer.Convert(Channels{0.3, 1, 0, 0.7})
 			require.False(t, math.IsNaN(c.R+c.G+c.B) || math.IsInf(c.R+c.G+c.B, 0), "%v", c)
 		}
 		for _, code := range []uint16{0, 1, 128, 254, 255} {

@@ -13,11 +13,11 @@ import (
 type Correction struct {
 	params    cameraParams
 	residuals residualField
-	quick     *cubeTable // of the two above; nil when they are cheap enough as they are
+	table     *cubeTable // of the two above; nil when they are cheap enough as they are
 
-	known     int            // samples and ties it was fitted to
+	known     int            // number of samples and tie points it was fitted to
 	samples   []Sample       // of them, the samples
-	leftOut   []leftOutError // what the fit to all other samples got wrong; for a chart only
+	leftOut   []leftOutError // of each sample under the fit to all others; for a chart only
 	posterior *mat.SymDense  // covariance of params
 }
 
@@ -33,8 +33,8 @@ func (c *Correction) Apply(camera colour.LinearRGB) colour.XYZ {
 	switch {
 	case c.known == 0:
 		return camera.XYZ()
-	case c.quick != nil:
-		if xyz, ok := c.quick.lookup(camera); ok {
+	case c.table != nil:
+		if xyz, ok := c.table.lookup(camera); ok {
 			return xyz
 		}
 	}
@@ -47,6 +47,7 @@ func (c *Correction) Samples() []Sample { return c.samples }
 // Lab is short for c.Apply(camera).Lab().
 func (c *Correction) Lab(camera colour.LinearRGB) colour.Lab { return c.Apply(camera).Lab() }
 
+// exact is Apply without the table.
 func (c *Correction) exact(camera colour.LinearRGB) colour.XYZ {
 	xyz := c.params.xyz(camera, Position{})
 	if len(c.residuals.at) == 0 {
@@ -55,21 +56,28 @@ func (c *Correction) exact(camera colour.LinearRGB) colour.XYZ {
 	return c.residuals.correct(xyz.Lab()).XYZ()
 }
 
-// nearEnough is the distance in Lab over which the errors of left-out samples tell of a
-// colour.
-const nearEnough = 30
+// onChart is a sample corrected, in the light of its own place on the chart.
+func (c *Correction) onChart(s *Sample) colour.Lab {
+	return c.residuals.correct(c.params.xyz(s.Camera, s.At).Lab())
+}
+
+// errorAt is the error of a sample that took no part in the fit.
+func (c *Correction) errorAt(s *Sample) leftOutError {
+	return leftOutError{s.Want, colour.DeltaE2000(s.Want, c.onChart(s))}
+}
 
 // PlusMinus returns the radius, in ΔE00, that holds the true colour 95 times in 100, as far
 // as the correction is to blame: all readings of one photo share it. Where a chart was seen
-// it is built from the errors of the patches near l when each was predicted from the others;
-// otherwise from what the fit left undecided.
+// it comes from the errors of the patches near l when each was predicted from the others;
+// otherwise from the posterior of the parameters.
 func (c *Correction) PlusMinus(l colour.Lab) float64 {
 	if len(c.leftOut) == 0 {
-		return colour.DeviationsIn95 * c.undecided(l, c.slopes(l))
+		return colour.DeviationsIn95 * c.posteriorRMS(l, c.jacobian(l))
 	}
+	const near = 30 // distance in Lab over which errors of left-out samples tell of a colour
 	sum, weights := 0.0, 0.0
 	for _, e := range c.leftOut {
-		d := colour.DeltaE76(l, e.at) / nearEnough
+		d := colour.DeltaE76(l, e.at) / near
 		w := math.Exp(-d*d/2) + 1e-3 // far from all of them, each counts alike
 		sum += w * e.deltaE * e.deltaE
 		weights += w
@@ -78,23 +86,22 @@ func (c *Correction) PlusMinus(l colour.Lab) float64 {
 }
 
 // PlusMinusBetween returns the radius, in ΔE00, that holds the true difference of two colours
-// of one photo 95 times in 100, as far as the correction is to blame. What it gets wrong it
-// gets wrong in both, the more so the nearer they are, so this is less than either colour's
-// own.
+// of one photo 95 times in 100, as far as the correction is to blame. Both share its error,
+// the more so the nearer they are, so this is less than either colour's own.
 func (c *Correction) PlusMinusBetween(a, b colour.Lab) float64 {
 	if len(c.leftOut) == 0 {
-		slopes := c.slopes(a)
-		slopes.Sub(slopes, c.slopes(b))
-		return colour.DeviationsIn95 * c.undecided(a, slopes)
+		j := c.jacobian(a)
+		j.Sub(j, c.jacobian(b))
+		return colour.DeviationsIn95 * c.posteriorRMS(a, j)
 	}
 	forA, forB := c.PlusMinus(a), c.PlusMinus(b)
-	shared := alike(a, b) / (residualSize * residualSize)
+	shared := residualCovariance(a, b) / (residualSize * residualSize)
 	return math.Sqrt(max(0, forA*forA+forB*forB-2*shared*forA*forB))
 }
 
-// slopes are the derivatives of L*, a*, b* by every parameter, a row each, where l is seen.
-func (c *Correction) slopes(l colour.Lab) *mat.Dense {
-	_, slopes := c.params.sensitivity(c.recorded(l), Position{}, true)
+// jacobian holds the derivatives of L*, a*, b* by every parameter, a row each, where l is seen.
+func (c *Correction) jacobian(l colour.Lab) *mat.Dense {
+	_, slopes := c.params.sensitivity(c.recordedRoughly(l), Position{})
 	j := mat.NewDense(3, nCamera, nil)
 	for i := range slopes {
 		j.SetRow(i, slopes[i][:])
@@ -102,24 +109,25 @@ func (c *Correction) slopes(l colour.Lab) *mat.Dense {
 	return j
 }
 
-// undecided is the root mean square error, in ΔE00 about l, that the posterior of the
-// parameters leaves in what has the given slopes: the covariance carried to Lab.
-func (c *Correction) undecided(l colour.Lab, slopes *mat.Dense) float64 {
-	var carried mat.Dense
-	carried.Product(slopes, c.posterior, slopes.T())
-	return colour.RMSDeltaE(l, array3(&carried))
+// posteriorRMS is the root mean square error, in ΔE00 about l, that the posterior covariance of the
+// parameters gives to Lab by the Jacobian j.
+func (c *Correction) posteriorRMS(l colour.Lab, j *mat.Dense) float64 {
+	return colour.RMSDeltaE(l, propagate(j, c.posterior, j))
 }
 
-func array3(m *mat.Dense) (a [3][3]float64) {
-	for i := range a {
-		copy(a[i][:], m.RawRowView(i))
+// propagate carries a covariance of parameters to Lab: a·covariance·bᵀ.
+func propagate(a *mat.Dense, covariance mat.Matrix, b *mat.Dense) (cov [3][3]float64) {
+	var product mat.Dense
+	product.Product(a, covariance, b.T())
+	for i := range cov {
+		copy(cov[i][:], product.RawRowView(i))
 	}
-	return a
+	return cov
 }
 
-// recorded is roughly what the camera recorded of l: the correction undone as if it were
+// recordedRoughly is about what the camera recorded of l: the correction undone as if it were
 // gains alone. The uncertainty changes slowly, so that is near enough.
-func (c *Correction) recorded(l colour.Lab) colour.LinearRGB {
+func (c *Correction) recordedRoughly(l colour.Lab) colour.LinearRGB {
 	want := l.LinearRGB()
 	const grey = 0.2
 	white := c.params.xyz(colour.LinearRGB{R: grey, G: grey, B: grey}, Position{}).LinearRGB()

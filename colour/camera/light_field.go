@@ -164,7 +164,7 @@ func newLightSystem(spots []LightSpot, also *LightSpot, opt LightFieldOptions) *
 	}
 	var factor mat.Cholesky
 	if !factor.Factorize(precision) {
-		panic("colour: the priors of a light field do not hold it") // each adds to the diagonal
+		panic("camera: the priors of a light field do not hold it") // each adds to the diagonal
 	}
 	s.mean, s.cov = mat.NewVecDense(n, nil), mat.NewSymDense(n, nil)
 	_ = factor.SolveVecTo(s.mean, right)

@@ -8,9 +8,9 @@ import (
 	"huewright/colour"
 )
 
-// What the camera model leaves over is smooth in colour: a phone that renders one orange too
+// The residuals of the camera model are smooth in colour: a phone that renders one orange too
 // red renders its neighbours too red. A Gaussian process over the predicted Lab carries the
-// residuals of the samples to the colours between them, and dies away from them.
+// residuals of the samples to the colours between them, and fades away from them.
 //
 // Source of the method: Rasmussen, Williams (2006), Gaussian Processes for Machine Learning,
 // chapter 2. Size, length and noise are from photographs of the chart, and flat: halving or
@@ -20,16 +20,14 @@ const (
 	residualLength = 15.0 // distance in Lab over which residuals stay alike
 )
 
-// leastForResiduals is how many samples it takes before their residuals are called a pattern.
-const leastForResiduals = 12
-
-// residualField is the smooth part of what a fit left over.
+// residualField is the smooth component of the residuals of a fit.
 type residualField struct {
 	at      []colour.Lab
 	weights [][3]float64
 }
 
-func alike(a, b colour.Lab) float64 {
+// residualCovariance is the covariance of the residuals at two colours, in each of L*, a*, b*.
+func residualCovariance(a, b colour.Lab) float64 {
 	dl, da, db := a.L-b.L, a.A-b.A, a.B-b.B
 	return residualSize * residualSize * math.Exp(-(dl*dl+da*da+db*db)/(2*residualLength*residualLength))
 }
@@ -38,7 +36,7 @@ func alike(a, b colour.Lab) float64 {
 // nothing, when there are too few of them.
 func residualsOf(p *cameraParams, samples []Sample) residualField {
 	n := len(samples)
-	if n < leastForResiduals {
+	if n < leastOfChart {
 		return residualField{}
 	}
 	f := residualField{at: make([]colour.Lab, n), weights: make([][3]float64, n)}
@@ -51,7 +49,7 @@ func residualsOf(p *cameraParams, samples []Sample) residualField {
 	cov := mat.NewSymDense(n, nil)
 	for i := range samples {
 		for k := i; k < n; k++ {
-			cov.SetSym(i, k, alike(f.at[i], f.at[k]))
+			cov.SetSym(i, k, residualCovariance(f.at[i], f.at[k]))
 		}
 		noise := 1 / samples[i].weight()
 		cov.SetSym(i, i, cov.At(i, i)+noise*noise)
@@ -70,11 +68,11 @@ func residualsOf(p *cameraParams, samples []Sample) residualField {
 	return f
 }
 
-// correct adds to c what is left over near it.
+// correct adds to c the residual expected at it.
 func (f *residualField) correct(c colour.Lab) colour.Lab {
 	out := c
 	for i, at := range f.at {
-		k := alike(c, at)
+		k := residualCovariance(c, at)
 		out.L += k * f.weights[i][0]
 		out.A += k * f.weights[i][1]
 		out.B += k * f.weights[i][2]

@@ -14,16 +14,16 @@ import (
 // followed by size²/(size² + sd²) of what is left at it.
 func TestResidualsFollowTheTextbook(t *testing.T) {
 	at, away := colour.Lab{L: 50, A: 10, B: 20}, colour.Lab{L: 50, A: 10, B: 20 + residualLength}
-	require.InDelta(t, residualSize*residualSize, alike(at, at), 1e-12)
-	require.InDelta(t, residualSize*residualSize*math.Exp(-0.5), alike(at, away), 1e-12)
+	require.InDelta(t, residualSize*residualSize, residualCovariance(at, at), 1e-12)
+	require.InDelta(t, residualSize*residualSize*math.Exp(-0.5), residualCovariance(at, away), 1e-12)
 
 	grey := colour.Lab{L: 50, A: 0, B: 0}
-	samples := make([]Sample, leastForResiduals)
+	samples := make([]Sample, leastOfChart)
 	for i := range samples { // so far apart that none tells of another
 		samples[i] = Sample{Camera: grey.LinearRGB(), Want: grey}
 		samples[i].Camera.R += 40 * float64(i)
 	}
-	p := sRGBAtItsWord
+	p := identity
 	for i := range samples {
 		samples[i].Want = p.xyz(samples[i].Camera, samples[i].At).Lab()
 	}

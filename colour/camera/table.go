@@ -7,18 +7,19 @@ import (
 	"huewright/colour"
 )
 
-// cubeTable holds a correction as cube roots of X, Y, Z over a cube whose edges are the cube
+// A cubeTable holds a correction as cube roots of X, Y, Z over a cube whose edges are the cube
 // roots of the recorded light: from cube roots to cube roots a correction is nearly straight,
 // and, unlike in Lab, has no kink at L* 8. Between the nodes it follows the chords and the sag
-// below them: TestQuickCorrectionIsExact holds what is lost.
+// below them: TestTableIsExact bounds what is lost.
 //
 // A piece of furniture shows a small part of all colours, so each cell is computed when it is first
 // asked for. What it holds does not depend on who asks, nor in which order.
 type cubeTable struct {
-	correction *Correction
-	y          [3][cubeSide]float64 // response of each channel at the nodes
-	cells      [cubeSide * cubeSide * cubeSide]atomic.Pointer[cubeCell]
-	nodes      [cubeSide * cubeSide * cubeSide]atomic.Pointer[roots]
+	params    *cameraParams
+	residuals *residualField
+	y         [3][cubeSide]float64 // response of each channel at the nodes
+	cells     [cubeSide * cubeSide * cubeSide]atomic.Pointer[cubeCell]
+	nodes     [cubeSide * cubeSide * cubeSide]atomic.Pointer[roots]
 }
 
 // A cubeCell is the eight nodes at its corners, the last edge running fastest, and how far the
@@ -44,12 +45,12 @@ const (
 // cubeStride is how far apart in the table neighbours along each edge are.
 var cubeStride = [3]int{cubeSide * cubeSide, cubeSide, 1}
 
-// tabulate makes the table of a correction, all of it still to be computed.
-func (c *Correction) tabulate() *cubeTable {
-	t := &cubeTable{correction: c}
+// newTable makes the table of a correction, all of it still to be computed.
+func newTable(p *cameraParams, residuals *residualField) *cubeTable {
+	t := &cubeTable{params: p, residuals: residuals}
 	for channel := range t.y {
 		for i := range cubeSide {
-			t.y[channel][i], _, _ = c.params.response(channel, cubed(cubeFrom+float64(i)/cubeFinest), Position{})
+			t.y[channel][i], _, _ = p.response(channel, cubed(cubeFrom+float64(i)/cubeFinest), Position{})
 		}
 	}
 	return t
@@ -60,9 +61,8 @@ func (t *cubeTable) node(i, j, k int) *roots {
 	if known := t.nodes[at].Load(); known != nil {
 		return known
 	}
-	c := t.correction
-	seen := c.params.combine(terms(t.y[0][i], t.y[1][j], t.y[2][k]))
-	xyz := c.residuals.correct(seen.Lab()).XYZ()
+	seen := t.params.combine(terms(t.y[0][i], t.y[1][j], t.y[2][k]))
+	xyz := t.residuals.correct(seen.Lab()).XYZ()
 	node := &roots{math.Cbrt(xyz.X), math.Cbrt(xyz.Y), math.Cbrt(xyz.Z)}
 	t.nodes[at].Store(node)
 	return node

@@ -131,7 +131,7 @@ func TestFitRefusesWhatIsNoColour(t *testing.T) {
 
 // What the table that makes Apply quick may cost in the colours of wood: a fortieth of what
 // can be seen (0.8). Elsewhere, which is near black, up to a tenth.
-func TestQuickCorrectionIsExact(t *testing.T) {
+func TestTableIsExact(t *testing.T) {
 	cool := phone{gain: colour.LinearRGB{R: 0.7, G: 0.8, B: 0.95}, contrast: 0.3, push: 1.05, field: 0.1}
 	rng := rand.New(rand.NewPCG(7, 7))
 	for _, cam := range []phone{warm, cool} {

@@ -6,8 +6,8 @@ import (
 	"huewright/colour"
 )
 
-// The camera model takes what a photo recorded, decoded to linear light by its file's own
-// word, to what was really there:
+// The camera model takes what a photo recorded, decoded to linear light by the transfer curve its file states,
+// to the light that was there:
 //
 //	z   = ln c + 1.5
 //	y   = exp(g + ln c + t1·z + 0.3·t2·z² − p·f)   per channel
@@ -33,8 +33,8 @@ const (
 // cameraParams are the parameters of the model in the order of the constants above.
 type cameraParams [nCamera]float64
 
-// sRGBAtItsWord is the camera that needs no correction.
-var sRGBAtItsWord = func() (p cameraParams) {
+// identity is the camera that needs no correction.
+var identity = func() (p cameraParams) {
 	for j, primary := range []colour.LinearRGB{{R: 1}, {G: 1}, {B: 1}} {
 		c := primary.XYZ()
 		p[atMatrix+j], p[atMatrix+nTerms+j], p[atMatrix+2*nTerms+j] = c.X, c.Y, c.Z
@@ -68,8 +68,7 @@ func terms(r, g, b float64) [nTerms]float64 {
 
 func root(v float64) float64 { return math.Sqrt(max(v, 0)) }
 
-// xyz is the light the model says was there when the camera recorded c at a place of the
-// chart.
+// xyz is the light that the model predicts where the camera recorded c at a place of the chart.
 func (p *cameraParams) xyz(c colour.LinearRGB, at Position) colour.XYZ {
 	r, _, _ := p.response(0, c.R, at)
 	g, _, _ := p.response(1, c.G, at)
@@ -86,4 +85,45 @@ func (p *cameraParams) combine(t [nTerms]float64) colour.XYZ {
 		}
 	}
 	return colour.XYZ{X: out[0], Y: out[1], Z: out[2]}
+}
+
+// A jacobian holds the derivatives of L*, a*, b* by every parameter, one row each.
+type jacobian [3][nCamera]float64
+
+// sensitivity returns the Lab that the model predicts and its derivatives.
+func (p *cameraParams) sensitivity(c colour.LinearRGB, at Position) (lab colour.Lab, j jacobian) {
+	var y, bend1, bend2 [3]float64
+	for k, v := range [3]float64{c.R, c.G, c.B} {
+		y[k], bend1[k], bend2[k] = p.response(k, v, at)
+	}
+	t := terms(y[0], y[1], y[2])
+	lab, byXYZ := p.combine(t).LabJacobian()
+
+	// byLogY[k][m] is the derivative of term m by ln y of channel k.
+	byLogY := [3][nTerms]float64{
+		{y[0], 0, 0, t[3] / 2, 0, t[5] / 2},
+		{0, y[1], 0, t[3] / 2, t[4] / 2, 0},
+		{0, 0, y[2], 0, t[4] / 2, t[5] / 2},
+	}
+	for i := range 3 {
+		for row := range 3 {
+			for m, v := range t {
+				j[i][atMatrix+row*nTerms+m] = byXYZ[i][row] * v
+			}
+		}
+		for k := range 3 {
+			byLog := 0.0
+			for row := range 3 {
+				for m, v := range byLogY[k] {
+					byLog += byXYZ[i][row] * p[atMatrix+row*nTerms+m] * v
+				}
+			}
+			j[i][atGain+k] = byLog
+			j[i][atBend] += byLog * bend1[k]
+			j[i][atBend+1] += byLog * bend2[k]
+			j[i][atField] -= byLog * at.X
+			j[i][atField+1] -= byLog * at.Y
+		}
+	}
+	return lab, j
 }

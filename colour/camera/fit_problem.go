@@ -1,0 +1,60 @@
+package camera
+
+import (
+	"context"
+
+	"gonum.org/v1/gonum/mat"
+
+	"huewright/internal/lm"
+)
+
+// fitProblem is the maximum a posteriori fit of the camera model as least squares: three
+// residuals a sample, one a parameter that holds it to its prior, and one a row of B for its
+// sum.
+type fitProblem struct {
+	samples []Sample
+	prior   cameraParams // standard deviations
+}
+
+// fitSteps is more than plausible samples take. A chart read the wrong way round would go on
+// bending the model for long, to no end.
+const fitSteps = 25
+
+// solve fits the model to the samples from the given start.
+func solve(samples []Sample, start *cameraParams) lm.Result {
+	p := fitProblem{samples, priorFor(len(samples)).deviations()}
+	problem := lm.Residuals(3*len(samples)+nCamera+3, nCamera, p.evaluate)
+	return lm.Minimise(context.Background(), problem, start[:], lm.Options{Steps: fitSteps})
+}
+
+func (f fitProblem) evaluate(params, r []float64, j *mat.Dense) {
+	p, w := (*cameraParams)(params), newRows(r, j)
+	for i := range f.samples {
+		s := &f.samples[i]
+		w.sample(p, s, [3]float64{s.Want.L, s.Want.A, s.Want.B}, s.weight(), 0, -1)
+	}
+	for k := range p {
+		w.add((p[k] - identity[k]) / f.prior[k])
+		w.slope(k, 1/f.prior[k])
+	}
+	for i := range 3 {
+		sum := 0.0
+		for k := atMatrix + i*nTerms; k < atMatrix+(i+1)*nTerms; k++ {
+			sum += (p[k] - identity[k]) / greySD
+		}
+		w.add(sum)
+		for k := atMatrix + i*nTerms; k < atMatrix+(i+1)*nTerms; k++ {
+			w.slope(k, 1/greySD)
+		}
+	}
+}
+
+// inverseOf is the covariance of a precision matrix.
+func inverseOf(precision *mat.SymDense) *mat.SymDense {
+	covariance := mat.NewSymDense(precision.SymmetricDim(), nil)
+	var factor mat.Cholesky
+	if factor.Factorize(precision) { // always: each prior adds to the diagonal
+		_ = factor.InverseTo(covariance)
+	}
+	return covariance
+}

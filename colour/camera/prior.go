@@ -1,0 +1,70 @@
+package camera
+
+import "gonum.org/v1/gonum/mat"
+
+// A cameraPrior says how far cameras deviate from one that needs no correction, as standard
+// deviations of the model's parameters.
+type cameraPrior struct {
+	gain     float64 // of ln gain, channel by channel
+	exposure float64 // of ln gain, of all channels together
+	bend     float64
+	field    float64
+	prim     float64 // of the terms r, g, b, about the matrix of sRGB
+	root     float64 // of the terms √rg, √gb, √rb, about zero
+}
+
+// A chart says so much that a prior only has to keep the fit from running wild, and a wide
+// one predicts left-out patches best. A card or two says nothing of strong colours, so there
+// the prior is how much phones differ; TestGreyCardOnRealPhotos holds the resulting errors. The
+// gains are left wide wherever something is known, or a tone bend would be taken for part
+// of a colour cast. Where nothing is known, exposure may be anything, but phones balance
+// white by themselves.
+var (
+	chartPrior   = cameraPrior{gain: 1, bend: 0.3, field: 0.12, prim: 0.15, root: 0.08}
+	cardPrior    = cameraPrior{gain: 1, bend: 0.3, field: 0.12, prim: 0.05, root: 0.03}
+	nothingPrior = cameraPrior{gain: 0.1, exposure: 0.4, bend: 0.3, field: 0.12, prim: 0.05, root: 0.03}
+)
+
+func priorFor(samples int) cameraPrior {
+	if samples < leastOfChart {
+		return cardPrior
+	}
+	return chartPrior
+}
+
+// greySD is the standard deviation of the sum of each row of B. Gains and the sum of a row do the same to
+// a grey, so without it a lone grey card would turn part of a colour cast into a change of colours.
+const greySD = 0.02
+
+// covariance is that of the parameters where there is nothing to fit.
+func (c cameraPrior) covariance() *mat.SymDense {
+	cov := mat.NewSymDense(nCamera, nil)
+	for k, sd := range c.deviations() {
+		cov.SetSym(k, k, sd*sd)
+	}
+	for i := range 3 {
+		for k := i; k < 3; k++ {
+			cov.SetSym(atGain+i, atGain+k, cov.At(atGain+i, atGain+k)+c.exposure*c.exposure)
+		}
+	}
+	return cov
+}
+
+// deviations are the standard deviations of all parameters, exposure apart.
+func (c cameraPrior) deviations() (sd cameraParams) {
+	for k := range sd {
+		switch {
+		case k < atBend:
+			sd[k] = c.gain
+		case k < atField:
+			sd[k] = c.bend
+		case k < atMatrix:
+			sd[k] = c.field
+		case (k-atMatrix)%nTerms < 3:
+			sd[k] = c.prim
+		default:
+			sd[k] = c.root
+		}
+	}
+	return sd
+}

@@ -1,0 +1,46 @@
+package camera
+
+import (
+	"math"
+
+	"huewright/colour"
+)
+
+// A Sample is a surface of known colour as a camera recorded it.
+type Sample struct {
+	Name   string
+	Camera colour.LinearRGB // averaged in linear light
+	Want   colour.Lab
+	At     Position // on the chart; zero for anything that is not part of one
+	Skip   string   // why it must not be used, in a few words; "" means use it
+	Doubt  string   // why it takes no part in the fit though its error counts, in a few words; "" means it does
+}
+
+// leastOfChart is how many samples are fitted as a chart: fewer do not show a pattern in their residuals.
+const leastOfChart = 12
+
+// residualSD is the error in each of L*, a*, b* that a patch keeps under the best of
+// models: print tolerance, fading, gloss.
+const residualSD = 1.5
+
+// weight is one over the standard deviation of the sample's error. It discounts strong colours, where a step of Lab
+// is less to the eye and a phone is least to be trusted.
+func (s *Sample) weight() float64 {
+	return math.Pow(1+0.045*math.Hypot(s.Want.A, s.Want.B), -0.7) / residualSD
+}
+
+// notSkipped are the samples that may be used, those in doubt among them.
+func notSkipped(samples []Sample) (usable []Sample) {
+	for _, s := range samples {
+		if s.Skip == "" {
+			usable = append(usable, s)
+		}
+	}
+	return usable
+}
+
+// isFinite reports whether light is neither NaN nor infinite.
+func isFinite(c colour.LinearRGB) bool {
+	sum := c.R + c.G + c.B
+	return !math.IsNaN(sum) && !math.IsInf(sum, 0)
+}

@@ -1,23 +1,22 @@
 package schedule
 
-// A Circumstance is what was asked about a piece and where it is worked on: it raises cautions or
-// lowers them.
+// A Circumstance is what is known of a piece and of the work on it. What is not known counts as dangerous.
 type Circumstance struct {
-	YearMade  int   // 0 not known
-	OldFinish *bool // whether any of it is still on; nil not known
-	Indoors   *bool
-	Children  *bool // or pregnant people about
-	Sprayed   bool
-	Wiped     bool // with a rag
-	Oil       bool // something with drying oil is used
-	Alcohol   bool
-	WaterBorn bool
-	Solvent   bool // lacquer or spirits
-	Unknown   bool // of something used it is not known what it is thinned with
+	YearMade   int   // 0 not known
+	OldFinish  *bool // whether any of it is still on; nil not known
+	Indoors    *bool
+	Children   *bool // or pregnant people about
+	Sprayed    bool
+	Wiped      bool // with a rag
+	Oil        bool // something with drying oil is used
+	Alcohol    bool
+	WaterBorne bool
+	Solvent    bool // lacquer or spirits
+	Unknown    bool // of something used it is not known what it is thinned with
 }
 
-// A Caution is a danger of the work and what to do about it. Those that do not seem to matter here are
-// told too, in short: what was asked may have been answered wrong.
+// A Caution is a danger of the work and what to do about it. Those that do not seem to matter are returned too: an
+// answer may be wrong.
 type Caution struct {
 	Key     string // lead, dust, rags, strippers, spraying, fire, bleach, steel wool
 	Matters bool   // here, as far as is known
@@ -27,9 +26,10 @@ type Caution struct {
 }
 
 // LabelFirst stands over all cautions.
-const LabelFirst = "The label, the safety data sheet and your local rules come before anything said here; lead and asbestos are work for those licensed for it."
+const LabelFirst = "The label, the safety data sheet and your local rules come before anything said here; " +
+	"lead and asbestos are work for those licensed for it."
 
-// Cautions are those of the trade, those that matter first. Common practice; the limit for dust is
+// Cautions returns those of the trade, those that matter first. Common practice; the limit for dust is
 // NIOSH's recommended exposure limit, the year that of the US ban on lead in house paint.
 func Cautions(c Circumstance) []Caution {
 	no := func(b *bool) bool { return b != nil && !*b }
@@ -46,7 +46,8 @@ func Cautions(c Circumstance) []Caution {
 	all := []Caution{
 		{"lead", !no(c.OldFinish) && (c.YearMade == 0 || c.YearMade < leadBanned), "before",
 			"An old finish may hold lead, in varnish and under later layers too.",
-			"Test every layer. No dry sanding and no heat gun on it: wet methods, a HEPA vacuum" + who + ". Where the law asks for it, certified people do it."},
+			"Test every layer. No dry sanding and no heat gun on it: wet methods, a HEPA vacuum" + who +
+				". Where the law asks for it, certified people do it."},
 		{"dust", true, "sanding",
 			"Wood dust causes cancer; 1 mg in a cubic metre of air is the limit that NIOSH recommends.",
 			"Extraction, and a mask that fits, for every sanding, however short."},
@@ -59,7 +60,7 @@ func Cautions(c Circumstance) []Caution {
 		{"fire", c.Alcohol || c.Solvent || c.Unknown, "coat",
 			"Alcohol, shellac and spirits burn, and so does their vapour.",
 			"No flame, pilot light or spark near them" + air + "."},
-		{"steel wool", c.WaterBorn, "sanding",
+		{"steel wool", c.WaterBorne, "sanding",
 			"Steel wool, water and the tannin of wood make black stains, weeks later.",
 			"Synthetic pads with anything water-borne; seal raw wood before a pale wash."},
 		{"strippers", !no(c.OldFinish), "before",

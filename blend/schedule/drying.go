@@ -16,7 +16,7 @@ type drying struct {
 	// NotDamper the relative humidity, per cent, up to which; NaN where nothing is known.
 	notBelow, notAbove, notDamper float64
 	source                        string // where the figures come from, for a person to read
-	label                         bool   // After is the label's own
+	fromLabel                     bool   // after is the label's
 }
 
 // A Label is what a tin says of drying; what it does not say is 0.
@@ -39,15 +39,16 @@ const (
 	dampRoom = 65.0
 )
 
-// dryingOf is when a coat of a coating may be followed by one of another, or of itself where over is
-// of its own family. The figures are the trade's, as handbooks and labels have them, from memory,
-// the careful end of each; those of the label override them. What has no figure is left out.
+// dryingOf returns when a coat of one coating may be followed by one of another; over nil is one of the same family.
+// The figures are the trade's, as handbooks and labels have them, from memory, the careful end of each; those of the
+// label override them.
 func dryingOf(under, over *blend.Coating, l Label, room Room) drying {
 	d := drying{notBelow: math.NaN(), notAbove: math.NaN(), notDamper: math.NaN()}
 	stain := under.Kind == "stain" || under.Kind == "dye"
 	switch {
 	case under.Family == blend.OilBorne && over != nil && over.Family == blend.WaterBorne:
-		d.after, d.source = 48*time.Hour, "usual for oil under water-borne: 48 h at least, days on open-pored wood; a scratch and a piece of tape tell"
+		d.after, d.source = 48*time.Hour, "usual for oil under water-borne: 48 h at least, days on open-pored wood; "+
+			"a scratch and a piece of tape tell"
 	case under.Family == blend.OilBorne && under.PutOn == blend.Wiped:
 		d.after, d.source = 24*time.Hour, "usual for what is wiped by hand: not before 24 h"
 	case under.Family == blend.OilBorne && stain:
@@ -63,7 +64,7 @@ func dryingOf(under, over *blend.Coating, l Label, room Room) drying {
 		}
 	}
 	if l.After > 0 {
-		d.after, d.label, d.source = l.After, true, "as its label says"
+		d.after, d.fromLabel, d.source = l.After, true, "as its label says"
 	}
 	d.before = l.Before
 	for _, p := range []struct {
@@ -83,13 +84,16 @@ func (d *drying) known() bool { return d.after > 0 }
 // complaints say what is wrong with a room for a coat, each with its limit and what to do.
 func (d *drying) complaints(coating string, room Room) (all []string) {
 	if room.Temperature < d.notBelow {
-		all = append(all, fmt.Sprintf("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait", coating, room.Temperature, d.notBelow))
+		all = append(all, fmt.Sprintf("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait",
+			coating, room.Temperature, d.notBelow))
 	}
 	if room.Temperature > d.notAbove {
-		all = append(all, fmt.Sprintf("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off", coating, room.Temperature, d.notAbove))
+		all = append(all, fmt.Sprintf("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off",
+			coating, room.Temperature, d.notAbove))
 	}
 	if room.Humidity > d.notDamper {
-		all = append(all, fmt.Sprintf("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room", coating, room.Humidity, d.notDamper))
+		all = append(all, fmt.Sprintf("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room",
+			coating, room.Humidity, d.notDamper))
 	}
 	return all
 }

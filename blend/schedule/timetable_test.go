@@ -44,11 +44,11 @@ func TestDryingIsTheTrades(t *testing.T) {
 		d := dryingOf(c.under, c.over, Label{}, c.room)
 		require.Equal(t, c.after, d.after, "%s under %s at %v", c.under.Name, c.over.Name, c.room)
 		require.Equal(t, c.after > 0, d.known())
-		require.False(t, d.label)
+		require.False(t, d.fromLabel)
 	}
 	said := dryingOf(water, water, Label{After: 90 * time.Minute, Before: 30 * time.Hour, NotBelow: 10}, cool)
 	require.Equal(t, 90*time.Minute, said.after, "the label goes before")
-	require.True(t, said.label)
+	require.True(t, said.fromLabel)
 	require.Empty(t, said.complaints("wash", cool))
 	cold := dryingOf(water, water, Label{}, cool)
 	require.Len(t, cold.complaints("wash", cool), 1)
@@ -114,7 +114,7 @@ func TestNoStepIsOutOfItsTime(t *testing.T) {
 			if rng.IntN(3) == 0 {
 				l.Before = max(l.After, 10*time.Hour) + time.Duration(rng.IntN(60))*time.Hour
 			}
-			return Coat{Coating: c, Label: l, Look: rng.IntN(3) == 0}
+			return Coat{Coating: c, Label: l, Inspect: rng.IntN(3) == 0}
 		}
 		var tasks []Task
 		for a := range 1 + rng.IntN(3) {
@@ -204,11 +204,11 @@ func TestCautionsAreNeverDismissed(t *testing.T) {
 	require.False(t, matters(Circumstance{YearMade: 1930, OldFinish: &no}, "lead"))
 	require.True(t, matters(Circumstance{Oil: true}, "rags"))
 	require.True(t, matters(Circumstance{Unknown: true}, "rags"))
-	require.False(t, matters(Circumstance{WaterBorn: true}, "rags"))
+	require.False(t, matters(Circumstance{WaterBorne: true}, "rags"))
 	require.True(t, matters(Circumstance{Sprayed: true}, "spraying"))
-	require.True(t, matters(Circumstance{WaterBorn: true}, "steel wool"))
+	require.True(t, matters(Circumstance{WaterBorne: true}, "steel wool"))
 	all := len(Cautions(Circumstance{}))
-	for _, c := range []Circumstance{{YearMade: 2020, OldFinish: &no, Children: &no, WaterBorn: true}, {Oil: true, Alcohol: true, Sprayed: true}} {
+	for _, c := range []Circumstance{{YearMade: 2020, OldFinish: &no, Children: &no, WaterBorne: true}, {Oil: true, Alcohol: true, Sprayed: true}} {
 		require.Len(t, Cautions(c), all, "all are told, those that matter first")
 		for _, k := range Cautions(c) {
 			require.NotEmpty(t, k.Danger)

@@ -9,24 +9,22 @@ import (
 // A SpreadRate is how much surface a litre of a mix covers in one coat, in m².
 type SpreadRate struct {
 	Low, High float64
-	Label     bool // as its label says, and not as is usual
+	FromLabel bool // as its label says, and not as is usual
 }
 
-// Published conversions: NIST SP 811 (2008), B.8. A US fluid ounce is 1/128 of a
-// gallon.
+// Conversions of US units.
+//
+// Source: NIST SP 811 (2008), B.8. A US fluid ounce is 1/128 of a gallon.
 const (
-	litresInGallon = 3.785411784
-	// SquareMetresInFoot is how many are in a square foot.
-	SquareMetresInFoot = 0.09290304
-	// MillilitresInOunce is how many are in a US fluid ounce.
-	MillilitresInOunce = 1000 * litresInGallon / 128
-	// SquareFeetPerGallon is how many square feet a US gallon covers where a litre covers a square
-	// metre.
-	SquareFeetPerGallon = litresInGallon / SquareMetresInFoot
-	wetMil              = 39.37 // m² that a litre covers in a film of a thousandth of an inch
+	litresPerGallon           = 3.785411784
+	SquareMetresPerSquareFoot = 0.09290304
+	MillilitresPerFluidOunce  = 1000 * litresPerGallon / 128
+	SquareFeetPerGallon       = litresPerGallon / SquareMetresPerSquareFoot // of a spread rate of 1 m² a litre
 )
 
-// UsualSpread is what a litre of a coating usually covers in one coat. The figures are those of
+const wetMil = 39.37 // spread rate, m² a litre, of a wet film of a thousandth of an inch
+
+// UsualSpread returns the usual spread rate of a coating. The figures are those of
 // handbooks and labels as the trade passes them on, from memory; a label comes first.
 func UsualSpread(k blend.Kind, p blend.PutOn) SpreadRate {
 	switch {
@@ -40,12 +38,12 @@ func UsualSpread(k blend.Kind, p blend.PutOn) SpreadRate {
 	return SpreadRate{Low: 3.7, High: 9.8} // as stain
 }
 
-// thirst is how much more the first coat on bare wood, and on porous spots, takes up: 1.15 to 1.3
-// times for open-pored wood. Common practice, no source.
-const thirst = 1.3
+// bareUptake is the volume of a first coat on bare wood, and on porous spots, over that of further coats: 1.15 to 1.3
+// for open-pored wood. Common practice, no source.
+const bareUptake = 1.3
 
-// Surplus is the share of a batch that is kept for touch-ups where nothing else is said: a mix can
-// seldom be made again. Common practice, no source.
+// Surplus is the default share of a batch that is kept for touch-ups: a mix can seldom be made again. Common practice,
+// no source.
 const Surplus = 0.15
 
 // An Amount is an area to be coated so many times.
@@ -89,7 +87,7 @@ func NewBatch(coating string, amounts []Amount, rate SpreadRate, share, spare fl
 			b.Amounts = append(b.Amounts, a)
 			coats := float64(a.Coats)
 			if a.Surface.Absorbs() && !a.Laid {
-				coats += thirst - 1
+				coats += bareUptake - 1
 			}
 			coated += a.SizeM2 * coats
 		}

@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 )
 
@@ -12,7 +11,7 @@ import (
 // that 1 ft²/gal is 0.02454 m²/L.
 func TestUnitsOfSpread(t *testing.T) {
 	require.InDelta(t, 0.02454, 1/SquareFeetPerGallon, 5e-6)
-	require.InDelta(t, 29.5735, MillilitresInOunce, 5e-5)
+	require.InDelta(t, 29.5735, MillilitresPerFluidOunce, 5e-5)
 	require.InDelta(t, 150, UsualSpread("stain", blend.Brushed).Low*SquareFeetPerGallon, 1.5, "about 150 ft² a gallon")
 	require.InDelta(t, 400, UsualSpread("stain", blend.Brushed).High*SquareFeetPerGallon, 1.5)
 }

@@ -43,14 +43,14 @@ func batch(b *schedule.Batch, spare float64, us bool) string {
 
 func volume(ml float64, us bool) string {
 	if us {
-		return fmt.Sprintf("%.1f fl oz", ml/schedule.MillilitresInOunce)
+		return fmt.Sprintf("%.1f fl oz", ml/schedule.MillilitresPerFluidOunce)
 	}
 	return fmt.Sprintf("%.0f ml", ml)
 }
 
 func square(m2 float64, us bool) string {
 	if us {
-		return fmt.Sprintf("%.1f ft²", m2/schedule.SquareMetresInFoot)
+		return fmt.Sprintf("%.1f ft²", m2/schedule.SquareMetresPerSquareFoot)
 	}
 	return fmt.Sprintf("%.2f m²", m2)
 }
@@ -60,7 +60,7 @@ func covers(r schedule.SpreadRate, us bool) string {
 	if us {
 		times, unit = schedule.SquareFeetPerGallon, "ft² a gallon"
 	}
-	if r.Label {
+	if r.FromLabel {
 		return fmt.Sprintf("it covers %.3g %s, as its label says", times*r.Low, unit)
 	}
 	return fmt.Sprintf("%.3g to %.3g %s are usual; the label comes first", times*r.Low, times*r.High, unit)
@@ -82,7 +82,7 @@ func batchesOf(batches []schedule.Batch) []batchJSON {
 	for _, b := range batches {
 		all = append(all, batchJSON{
 			b.Coating, num(b.Mix), num(b.Paint), num(b.Thinner), [2]num{num(b.Needed[0]), num(b.Needed[1])},
-			[2]num{num(b.Spread.Low), num(b.Spread.High)}, b.Spread.Label, nonNil(b.Unsized),
+			[2]num{num(b.Spread.Low), num(b.Spread.High)}, b.Spread.FromLabel, nonNil(b.Unsized),
 		})
 	}
 	return all

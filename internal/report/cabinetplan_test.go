@@ -227,7 +227,7 @@ func cabinetMeeting() *workshop.PlanResult {
 		Meet:   &plan.MeetPlan{Before: apart(ash, sapele), Choices: []plan.MeetChoice{closest, balanced}, Chosen: 1, Lightest: "panel"},
 		Batches: []schedule.Batch{{
 			Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []string{"filled corner"},
-			Spread: schedule.SpreadRate{Low: 9.8, High: 9.8, Label: true}, Needed: [2]float64{189, 189}, Mix: 230,
+			Spread: schedule.SpreadRate{Low: 9.8, High: 9.8, FromLabel: true}, Needed: [2]float64{189, 189}, Mix: 230,
 		}},
 	}
 	r.Piece.Units, r.Piece.Spare, r.Piece.Clear, r.Piece.Coatings = "us", 0.2, nil, r.Piece.Coatings[:1]
@@ -246,15 +246,15 @@ func cabinetMeeting() *workshop.PlanResult {
 func cabinetSchedule() *workshop.Schedule {
 	at := func(hours float64) time.Time { return morning.Add(time.Duration(hours * float64(time.Hour))) }
 	wash := func(coat int, hour float64, areas ...string) schedule.Step {
-		return schedule.Step{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, Wait: "as its label says"}
+		return schedule.Step{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, WaitSource: "as its label says"}
 	}
 	first, second, third := wash(1, 0, "frame", "filled corner"), wash(2, 4, "frame", "filled corner"), wash(3, 24, "frame")
-	first.Wait = ""
+	first.WaitSource = ""
 	second.Earliest, third.Earliest = at(4), at(8)
-	third.Latest, third.Look, third.Do = at(52), true, []string{"rub the raised grain down with a fine pad"}
+	third.Latest, third.Inspect, third.Do = at(52), true, []string{"rub the raised grain down with a fine pad"}
 	clear := schedule.Step{
 		At: at(48), Earliest: at(48), Areas: []string{"frame", "panel", "filled corner"}, Coating: "water-borne clear", Coat: 1, Clear: true,
-		Wait: "nothing is known of it: a night", Assumed: true,
+		WaitSource: "nothing is known of it: a night", Assumed: true,
 	}
 	return &workshop.Schedule{
 		Timetable: schedule.Timetable{

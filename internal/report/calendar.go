@@ -27,14 +27,14 @@ func Calendar(w io.Writer, piece string, s *workshop.Schedule, made time.Time) e
 	for i := range s.Steps {
 		step := &s.Steps[i]
 		about := []string{}
-		if step.Look {
+		if step.Inspect {
 			about = append(about, "Stop and look first: photograph it, and plan again.")
 		}
 		for _, do := range step.Do {
 			about = append(about, "First: "+do+".")
 		}
 		if window := windowWords(step, zone); window != "" {
-			about = append(about, window+" ("+step.Wait+").")
+			about = append(about, window+" ("+step.WaitSource+").")
 		}
 		about = append(about, "The label comes first.")
 		id := sha256.Sum256([]byte(fmt.Sprintf("%s\x00%s\x00%d", piece, stepWords(step), i)))

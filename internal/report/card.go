@@ -132,7 +132,7 @@ func cardDays(s *workshop.Schedule) (days []CardDay) {
 			days = append(days, CardDay{Day: day})
 		}
 		line := CardStep{Time: step.At.In(zone).Format("15:04"), What: stepWords(step)}
-		if step.Look {
+		if step.Inspect {
 			line.Notes = append(line.Notes, "stop and look first")
 		}
 		line.Notes = append(line.Notes, step.Do...)

@@ -134,7 +134,7 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 			"dem Gesims"}, Coating: `a\b wash`, Coat: 1},
 		{
 			At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
-			Coating: "wash", Coat: 2, Look: true, Wait: "as its label says",
+			Coating: "wash", Coat: 2, Inspect: true, WaitSource: "as its label says",
 		},
 	}}, Bench: schedule.Bench{Start: at}}
 	var out bytes.Buffer

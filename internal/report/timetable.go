@@ -51,14 +51,14 @@ func TimetableText(w io.Writer, s *workshop.Schedule) error {
 		}
 		p.wrapped("    [ ] "+step.At.In(zone).Format("15:04")+"  ", stepWords(step))
 		const rest = "               "
-		if step.Look {
+		if step.Inspect {
 			p.wrapped(rest, "stop and look first: photograph it, and plan again")
 		}
 		for _, do := range step.Do {
 			p.wrapped(rest, "first: "+do)
 		}
 		if window := windowWords(step, zone); window != "" {
-			p.wrapped(rest, window+" ("+step.Wait+")")
+			p.wrapped(rest, window+" ("+step.WaitSource+")")
 		}
 	}
 	if !s.Ready.IsZero() {
@@ -141,7 +141,7 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 		steps = append(
 			steps,
 			timedStepJSON{
-				t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Look, nonNil(t.Do), t.Wait, t.Assumed,
+				t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, nonNil(t.Do), t.WaitSource, t.Assumed,
 			},
 		)
 	}

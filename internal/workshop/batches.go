@@ -12,7 +12,7 @@ func batches(r *PlanResult) (all []schedule.Batch) {
 		k := &r.Piece.Coatings[i]
 		rate := schedule.UsualSpread(blend.Kind(k.Kind), k.HowPutOn())
 		if k.Spread > 0 {
-			rate = schedule.SpreadRate{Low: k.Spread, High: k.Spread, Label: true}
+			rate = schedule.SpreadRate{Low: k.Spread, High: k.Spread, FromLabel: true}
 		}
 		var amounts []schedule.Amount
 		for _, a := range r.Areas {

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/bench"
@@ -293,7 +292,7 @@ func TestPlanSaysHowMuchToMix(t *testing.T) {
 	}
 	require.Positive(t, coats)
 	require.InDelta(t, 50*float64(coats), batch.Needed[1], 1e-9)
-	require.True(t, batch.Spread.Label)
+	require.True(t, batch.Spread.FromLabel)
 	require.GreaterOrEqual(t, batch.Mix, batch.Needed[1]/0.85-1e-9)
 	require.InDelta(t, batch.Mix/4, batch.Paint, 1e-9)
 	require.Equal(t, []string{"panel"}, batch.Unsized)

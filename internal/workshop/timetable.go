@@ -68,7 +68,7 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat)
 			}
 		}
 		for range c.Count {
-			coats = append(coats, schedule.Coat{Coating: coating, Label: label, Look: n == stop && n > 0, Between: between})
+			coats = append(coats, schedule.Coat{Coating: coating, Label: label, Inspect: n == stop && n > 0, Between: between})
 			n++
 		}
 		if c.Count > 0 {
@@ -131,7 +131,7 @@ func (r *PlanResult) circumstance() schedule.Circumstance {
 		case blend.Lacquer:
 			c.Solvent = true
 		case blend.WaterBorne:
-			c.WaterBorn = true
+			c.WaterBorne = true
 		default:
 			c.Unknown = true
 		}

@@ -11,18 +11,19 @@ import (
 	"huewright/imageio"
 )
 
-// Overlay is the part of the photo round the repair: what is no wood to judge by is greyed, the repair
-// and its ring are outlined, the middles of the patches are dots, and a line on either side of the ring
-// shows how the grain runs.
+// Overlay returns the part of the photo round the repair: what is no wood to judge by is greyed, the repair and
+// its ring are outlined, the middles of the patches are dots, and a line on either side of the ring shows how the
+// grain runs.
 func (s *Surroundings) Overlay(ctx context.Context, p *imageio.Photo) (image.Image, error) {
-	part := image.Rect(int(s.x0), int(s.y0), min(p.Width, int(s.x0+s.scale*float64(s.wide))), min(p.Height, int(s.y0+s.scale*float64(s.high))))
+	right, bottom := int(s.x0+s.scale*float64(s.wide)), int(s.y0+s.scale*float64(s.high))
+	part := image.Rect(int(s.x0), int(s.y0), min(p.Width, right), min(p.Height, bottom))
 	times := float64(overlayPart) / float64(max(part.Dx(), part.Dy()))
 	img := imaging.Resize(window{p.AsImage(), part}, max(1, int(times*float64(part.Dx()))), 0, imaging.Linear)
-	toPicture := func(x, y float64) imageio.Point { return imageio.Point{X: x * s.scale * times, Y: y * s.scale * times} } // from the grid
+	fromGrid := func(x, y float64) imageio.Point { return imageio.Point{X: x * s.scale * times, Y: y * s.scale * times} }
 	for y := range img.Rect.Dy() {
 		for x := range img.Rect.Dx() {
 			gx, gy := int(float64(x)/s.scale/times), int(float64(y)/s.scale/times)
-			if gx >= s.wide || gy >= s.high || s.wood[gy*s.wide+gx] || s.mould.holds(gx-s.at.x, gy-s.at.y) {
+			if gx >= s.wide || gy >= s.high || s.wood[gy*s.wide+gx] || s.template.holds(gx-s.at.x, gy-s.at.y) {
 				continue
 			}
 			c := img.NRGBAAt(x, y)
@@ -31,13 +32,13 @@ func (s *Surroundings) Overlay(ctx context.Context, p *imageio.Photo) (image.Ima
 		}
 	}
 	for _, at := range s.places {
-		c := toPicture(float64(at.x)+float64(s.mould.wide)/2, float64(at.y)+float64(s.mould.high)/2)
+		c := fromGrid(float64(at.x)+float64(s.template.wide)/2, float64(at.y)+float64(s.template.high)/2)
 		dot(img, c)
 	}
-	ring := s.mould.contour(func(d float64) bool { return d <= s.mould.ringEnd })
-	for _, line := range [][]place2{s.mould.contour(func(d float64) bool { return d < 0 }), ring} {
+	ring := s.template.contour(func(d float64) bool { return d <= s.template.ringEnd })
+	for _, line := range [][]cell{s.template.contour(func(d float64) bool { return d < 0 }), ring} {
 		for _, c := range line {
-			at := toPicture(float64(s.at.x+c.x)+0.5, float64(s.at.y+c.y)+0.5)
+			at := fromGrid(float64(s.at.x+c.x)+0.5, float64(s.at.y+c.y)+0.5)
 			mark(img, at, color.NRGBA{255, 255, 255, 255})
 		}
 	}
@@ -47,13 +48,13 @@ func (s *Surroundings) Overlay(ctx context.Context, p *imageio.Photo) (image.Ima
 	}
 	texture := repair.Ring
 	angle := texture.Along * math.Pi / 180
-	middle := toPicture(float64(s.at.x)+float64(s.mould.wide)/2, float64(s.at.y)+float64(s.mould.high)/2)
-	clear := 1.1 * s.scale * times * (math.Hypot(float64(s.mould.wide), float64(s.mould.high))/2 + s.mould.ringEnd)
+	middle := fromGrid(float64(s.at.x)+float64(s.template.wide)/2, float64(s.at.y)+float64(s.template.high)/2)
+	clear := 1.1 * s.scale * times * (math.Hypot(float64(s.template.wide), float64(s.template.high))/2 + s.template.ringEnd)
 	long := clear + float64(overlayPart)/5*texture.Coherence
 	for k, c := range []color.Gray16{color.Black, color.White} { // the shadow first
 		for _, side := range [2]float64{-1, 1} {
 			for along := clear; along <= long; along++ {
-				block(img, int(middle.X+side*along*math.Cos(angle))+1-k, int(middle.Y+side*along*math.Sin(angle))+1-k, c)
+				square(img, int(middle.X+side*along*math.Cos(angle))+1-k, int(middle.Y+side*along*math.Sin(angle))+1-k, c)
 			}
 		}
 	}
@@ -91,8 +92,8 @@ func mark(img *image.NRGBA, at imageio.Point, c color.NRGBA) {
 	}
 }
 
-// block sets a square of two pixels.
-func block(img *image.NRGBA, x, y int, c color.Color) {
+// square sets a square of two pixels.
+func square(img *image.NRGBA, x, y int, c color.Color) {
 	for i := range 4 {
 		img.Set(x+i%2, y+i/2, c)
 	}

@@ -20,11 +20,11 @@ import (
 func TestSensitivityMannosSakrison(t *testing.T) {
 	const peak = 0.9809
 	for f, a := range map[float64]float64{8: 0.9808, 12: 0.8792, 16: 0.6908, 24: 0.3476, 32: 0.1500} {
-		require.InDelta(t, a/peak, surround.Sensitivity(f), 1e-3, "%v cycles per degree", f)
+		require.InDelta(t, a/peak, surround.ContrastSensitivity(f), 1e-3, "%v cycles per degree", f)
 	}
-	require.InDelta(t, 1, surround.Sensitivity(2), 1e-12)
-	require.Less(t, surround.ColourSensitivity(8), surround.Sensitivity(8), "hues are lost sooner than light")
-	require.InDelta(t, 1, surround.ColourSensitivity(0), 1e-12)
+	require.InDelta(t, 1, surround.ContrastSensitivity(2), 1e-12)
+	require.Less(t, surround.ChromaticSensitivity(8), surround.ContrastSensitivity(8), "hues are lost sooner than light")
+	require.InDelta(t, 1, surround.ChromaticSensitivity(0), 1e-12)
 }
 
 // picture is a photo of any function of place, at 16 bits.
@@ -77,12 +77,14 @@ func TestSurroundRefuses(t *testing.T) {
 		repair imageio.Outline
 		opt    surround.Options
 	}{
-		"outside the photo":               {p, square(280, 280, 60), surround.Options{}},
-		"room for":                        {p, square(95, 95, 110), surround.Options{}},
-		"overlaps what is excluded":       {p, square(130, 130, 40), surround.Options{Exclude: []imageio.Outline{square(150, 150, 40)}}},
-		"nearly all glare":                {bright, square(130, 130, 40), surround.Options{}},
-		"in the repair, need":             {p, square(130, 130, 10), surround.Options{}},
-		"leaves nothing round the repair": {p, square(130, 130, 40), surround.Options{Wood: &imageio.Outline{Points: square(130, 130, 40).Points}}},
+		"outside the photo":         {p, square(280, 280, 60), surround.Options{}},
+		"room for":                  {p, square(95, 95, 110), surround.Options{}},
+		"overlaps what is excluded": {p, square(130, 130, 40), surround.Options{Exclude: []imageio.Outline{square(150, 150, 40)}}},
+		"nearly all glare":          {bright, square(130, 130, 40), surround.Options{}},
+		"in the repair, need":       {p, square(130, 130, 10), surround.Options{}},
+		"leaves nothing round the repair": {
+			p, square(130, 130, 40), surround.Options{Wood: &imageio.Outline{Points: square(130, 130, 40).Points}},
+		},
 	} {
 		_, err := surround.Read(t.Context(), c.photo, c.repair, nil, c.opt)
 		var area *imageio.AreaError

@@ -84,7 +84,7 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 			return nil, err
 		}
 	}
-	result.Advice = repair.Advise(result.Near, look, shelf, r.around.Roundness(req.Repair))
+	result.Advice = repair.Advise(result.Near, look, shelf, surround.Roundness(req.Repair))
 	if req.Before != nil {
 		if result.Before, err = judgeView(ctx, files, *req.Before, distances); err != nil {
 			return nil, fmt.Errorf("before: %w", err)

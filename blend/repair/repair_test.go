@@ -25,16 +25,18 @@ func someWood(seed uint64) *Appearance {
 			Grain: 1 + 0.1*rng.NormFloat64(), Along: 90 + 3*rng.NormFloat64(), Coherence: 0.8,
 		}
 	}
-	look := &Appearance{Size: 10}
+	seen := &Appearance{Size: 10}
 	for i := range 301 {
-		b := colour.PatchAndRing{X: float64(20 * i), Patch: texture(2 * rng.NormFloat64()), Ring: texture(rng.NormFloat64()), Line: 0.2 * rng.NormFloat64()}
+		b := colour.PatchAndRing{
+			X: float64(20 * i), Patch: texture(2 * rng.NormFloat64()), Ring: texture(rng.NormFloat64()), Line: 0.2 * rng.NormFloat64(),
+		}
 		if i == 300 {
-			look.Repair = b
+			seen.Repair = b
 		} else {
-			look.Patches = append(look.Patches, b)
+			seen.Patches = append(seen.Patches, b)
 		}
 	}
-	return look
+	return seen
 }
 
 func moved(l *Appearance, by colour.Lab) *Appearance {
@@ -50,7 +52,7 @@ func TestRankOfOneMorePatch(t *testing.T) {
 	const n = 120
 	var quarters [4]int
 	for i := range n {
-		rank := someWood(uint64(i)).Rank()
+		rank := someWood(uint64(i)).rank()
 		quarters[min(int(rank.Of100/25), 3)]++
 		require.Equal(t, 300, rank.Patches)
 	}
@@ -65,7 +67,7 @@ func TestRankInTheWoodsOwnMetric(t *testing.T) {
 	n, unlikeOff := 30, 0
 	lower := 0
 	for i := range n {
-		a, o := moved(someWood(uint64(i)), along).Rank(), moved(someWood(uint64(i)), off).Rank()
+		a, o := moved(someWood(uint64(i)), along).rank(), moved(someWood(uint64(i)), off).rank()
 		if o.ByAspect[aspectColour] > 95 {
 			unlikeOff++
 		}
@@ -102,21 +104,22 @@ func TestWhyAndAdvice(t *testing.T) {
 		does      func(p *colour.PatchAndRing)
 		why, next string
 	}{
-		{func(b *colour.PatchAndRing) { b.Patch.Spread, b.Patch.Grain = 0.3, 0.1 }, "flat where the wood has figure", "grain lines in a darker glaze"},
+		{func(b *colour.PatchAndRing) { b.Patch.Spread, b.Patch.Grain = 0.3, 0.1 },
+			"flat where the wood has figure", "grain lines in a darker glaze"},
 		{func(b *colour.PatchAndRing) { b.Line = -3 }, "its edge shows as a darker line", "break its outline"},
 		{func(b *colour.PatchAndRing) { b.Patch.Along = 150 }, "its grain runs 60° off", "turn new grain lines by 60°"},
 		{func(b *colour.PatchAndRing) { b.Patch.Mean.A += 5 }, "redder", "it wants to be"},
 	} {
-		look := someWood(7)
-		look.Repair.Ring.Along = 90
-		c.does(&look.Repair)
-		sight := look.ViewFrom(0)
-		require.True(t, sight.Seen, c.why)
-		require.Contains(t, strings.Join(sight.Why(look), "\n"), c.why)
-		require.Contains(t, strings.Join(Advise(sight, look, nil, 0.3), "\n"), c.next)
+		seen := someWood(7)
+		seen.Repair.Ring.Along = 90
+		c.does(&seen.Repair)
+		view := seen.ViewFrom(0)
+		require.True(t, view.Seen, c.why)
+		require.Contains(t, strings.Join(view.Why(seen), "\n"), c.why)
+		require.Contains(t, strings.Join(Advise(view, seen, nil, 0.3), "\n"), c.next)
 	}
-	look := someWood(7)
-	require.Equal(t, []string{"leave it: more would only show"}, Advise(look.ViewFrom(0), look, []blend.Coating{*blendtest.BrownDye}, 0.8))
+	seen := someWood(7)
+	require.Equal(t, []string{"leave it: more would only show"}, Advise(seen.ViewFrom(0), seen, []blend.Coating{*blendtest.BrownDye}, 0.8))
 }
 
 // A touch is advised where it brings a pale spot nearer, and none where the spot is darker than its wood;
@@ -140,9 +143,9 @@ func TestBestTouch(t *testing.T) {
 // What has one colour in daylight may part under a lamp, and guesses say how far; the spread of the
 // guesses does not vanish for equal colours, since they say nothing of the stuff.
 func TestLightRisks(t *testing.T) {
-	look := someWood(1)
-	look.Repair.Patch.Mean = look.Repair.Ring.Mean
-	risks := LightRisks(look)
+	seen := someWood(1)
+	seen.Repair.Patch.Mean = seen.Repair.Ring.Mean
+	risks := LightRisks(seen)
 	require.Len(t, risks, 2)
 	for _, r := range risks {
 		require.Zero(t, r.Now)
@@ -150,7 +153,7 @@ func TestLightRisks(t *testing.T) {
 		require.Greater(t, r.High, r.Median)
 		require.True(t, r.Breaks >= 0 && r.Breaks <= 1)
 	}
-	require.Equal(t, risks, LightRisks(look), "the same guesses each time")
+	require.Equal(t, risks, LightRisks(seen), "the same guesses each time")
 }
 
 // Grain has a direction but no head: 175° and 5° are 10° apart.

@@ -76,7 +76,7 @@ func TestNoRepairIsUnlike(t *testing.T) {
 	for i := range n {
 		c := check(t, RepairOptions{Seed: uint64(i), Wood: i % Woods}, nil)
 		shares = append(shares, c.near.Rank.Of100/100)
-		if c.near.Rank.Unlike() {
+		if c.near.Rank.Of100 > 95 {
 			unlike++
 		}
 		if c.near.Seen {
@@ -122,7 +122,7 @@ func TestRepairsAreCaught(t *testing.T) {
 				opt := row.opt
 				opt.Seed, opt.Wood = uint64(1000+i), i%Woods
 				c := check(t, opt, repair.Distances)
-				if c.near.Rank.Unlike() {
+				if c.near.Rank.Of100 > 95 {
 					caught++
 				}
 				if c.near.Seen {

@@ -11,7 +11,7 @@ import (
 )
 
 // WritePNG writes a picture to a file, whole or not at all: readers see the old file or the
-// new one. Codes are meant as sRGB. Every error is an *atomicfile.WriteError, or that of the context.
+// new one. Codes are meant as sRGB. Every error is one of [atomicfile.Write], or that of the context.
 func WritePNG(ctx context.Context, path string, img image.Image) error {
 	return writePicture(ctx, path, func(w io.Writer) error { return png.Encode(w, img) })
 }

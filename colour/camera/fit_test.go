@@ -78,7 +78,8 @@ func TestFitWithoutSamplesTakesSRGBAtItsWord(t *testing.T) {
 	require.NoError(t, err)
 	c := colour.LinearRGB{R: 0.4, G: -0.01, B: 0.2}
 	want, got := c.XYZ(), correction.Apply(c)
-	require.InDeltaSlice(t, []float64{want.X, want.Y, want.Z}, []float64{got.X, got.Y, got.Z}, 1e-12) // to the last digit only where nothing is fused
+	// To the last digit only where no multiplication and addition are fused.
+	require.InDeltaSlice(t, []float64{want.X, want.Y, want.Z}, []float64{got.X, got.Y, got.Z}, 1e-12)
 	require.Empty(t, report.Patches)
 	require.Greater(t, correction.PlusMinus(colour.Lab{L: 62, A: 11, B: 22}), 15.0, "an unknown exposure is worth a lot of L*")
 }

@@ -19,7 +19,8 @@ func TestRecordedUndoesApply(t *testing.T) {
 			gain[i] = math.Exp(0.2 * rng.NormFloat64())
 		}
 		camera := func(c colour.LinearRGB) colour.LinearRGB {
-			return colour.LinearRGB{R: gain[0] * math.Pow(max(c.R, 0), bend), G: gain[1] * math.Pow(max(c.G, 0), bend), B: gain[2] * math.Pow(max(c.B, 0), bend)}
+			channel := func(k int, v float64) float64 { return gain[k] * math.Pow(max(v, 0), bend) }
+			return colour.LinearRGB{R: channel(0, c.R), G: channel(1, c.G), B: channel(2, c.B)}
 		}
 		var samples []Sample
 		for _, patch := range Chart24(Since2014) {

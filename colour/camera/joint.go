@@ -51,7 +51,8 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 		alone[i] = c
 	}
 	problem := newJointProblem(photos, alone)
-	best := lm.Minimise(ctx, lm.Residuals(problem.residuals, problem.parameters, problem.evaluate), problem.start(), lm.Options{Steps: jointSteps})
+	squares := lm.Residuals(problem.residuals, problem.parameters, problem.evaluate)
+	best := lm.Minimise(ctx, squares, problem.start(), lm.Options{Steps: jointSteps})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

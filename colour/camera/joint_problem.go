@@ -54,6 +54,10 @@ type sharedSurface struct {
 // the same patch; the rest is the patch's: print tolerance, fading. Our own choice.
 const perPhotoShare = 0.6
 
+// photoPriorTerms is how many residuals hold a photo to its prior: one a parameter, one more
+// for exposure, and one a row of B for its sum.
+const photoPriorTerms = nCamera + 1 + 3
+
 func newJointProblem(photos []PhotoView, alone []*Correction) *jointProblem {
 	f := &jointProblem{photos: make([]jointPhoto, len(photos)), perPhoto: perPhotoPrior}
 	cameras := map[string]int{}

@@ -6,29 +6,6 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// perPhotoPrior is how one photo of a camera differs from the next: the software bends tones and pushes
-// colours a little by what it takes the scene to be. Gains are each photo's own altogether.
-// Our own choice; no source gives such figures.
-var perPhotoPrior = cameraPrior{bend: 0.06, field: 0.12, prim: 0.005, root: 0.003}
-
-// statedBend is the standard deviation of a photo's bend about its camera's in what is stated of the solution. A
-// phone's curve makes more of what differs between photos in some tones and less in others, which one bend cannot
-// follow: with that of the fit, drawn photos tied by a slip alone lay within the stated radius in 82 % instead of 95.
-const statedBend = 0.09
-
-// tieOnlyPrior is that of a camera of which no photo shows anything known. Tie points cannot tell what
-// the camera does to tones in all of its photos alike, only what differs between them; left
-// wide, its bend takes up what belongs to single photos.
-var tieOnlyPrior = func() cameraPrior {
-	p := cardPrior
-	p.bend = 0.1
-	return p
-}()
-
-// photoPriorTerms is how many residuals hold a photo to its prior: one a parameter, one more
-// for exposure, and one a row of B for its sum.
-const photoPriorTerms = nCamera + 1 + 3
-
 func (f *jointProblem) evaluate(params, r []float64, j *mat.Dense) {
 	w := newRows(r, j)
 	for i := range f.photos {

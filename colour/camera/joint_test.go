@@ -53,7 +53,9 @@ var (
 )
 
 // measuredWoods are what is measured: some like the ties, some not.
-var measuredWoods = []colour.Lab{{L: 76, A: 6, B: 22}, {L: 62, A: 11, B: 22}, {L: 52, A: 13, B: 18}, {L: 40, A: 12, B: 14}, {L: 30, A: 7, B: 9}}
+var measuredWoods = []colour.Lab{
+	{L: 76, A: 6, B: 22}, {L: 62, A: 11, B: 22}, {L: 52, A: 13, B: 18}, {L: 40, A: 12, B: 14}, {L: 30, A: 7, B: 9},
+}
 
 // take sees the given ties in a photo, each read with noise of 0.5.
 func (s snap) take(rng *rand.Rand, ties map[string]colour.Lab) (p camera.PhotoView) {

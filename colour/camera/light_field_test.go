@@ -41,7 +41,8 @@ func TestLightFieldFollowsALamp(t *testing.T) {
 	at := LightFieldOptions{Reference: &chartSide}
 	change := off(FitLightField(nil, at))
 	plane := off(FitLightField(slipsAt(lampAt, 0, corners...), at))
-	nine := off(FitLightField(slipsAt(lampAt, 0, append(corners, Position{}, Position{0, -0.3}, Position{0.4, 0}, Position{0, 0.3}, Position{-0.4, 0})...), at))
+	between := append(corners, Position{}, Position{0, -0.3}, Position{0.4, 0}, Position{0, 0.3}, Position{-0.4, 0})
+	nine := off(FitLightField(slipsAt(lampAt, 0, between...), at))
 	t.Logf("the light changes by up to %.3f; left over with 4 slips %.3f, with 9 %.3f", change, plane, nine)
 	require.Greater(t, change, 0.25)
 	require.Less(t, plane, 0.06)

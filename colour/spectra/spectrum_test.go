@@ -172,7 +172,8 @@ func TestSpectraAgainstPublishedChartColours(t *testing.T) {
 	sum := columnSums(weights)
 	mean := 0.0
 	for i, s := range chartSpectra(t) {
-		want := colour.Lab{L: colourtest.Number(t, published[i][2]), A: colourtest.Number(t, published[i][3]), B: colourtest.Number(t, published[i][4])}
+		number := func(column int) float64 { return colourtest.Number(t, published[i][column]) }
+		want := colour.Lab{L: number(2), A: number(3), B: number(4)}
 		var share [3]float64 // of a perfect white's X, Y, Z under D50
 		for band, row := range weights {
 			for k, w := range row {

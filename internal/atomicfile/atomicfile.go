@@ -1,6 +1,7 @@
-// Package atomicfile writes files whole or not at all: beside the target, in the same folder so that
-// renaming is one step of the file system, onto the disk, and then under their own name. Readers see the
-// old file or the new one.
+// Package atomicfile writes files whole or not at all: first under another name in the folder of the target, so that
+// renaming is one step of the file system, then flushed to disk, then renamed. Readers see the old file or the new one.
+//
+// Begin with [Write] and [WriteBytes]; [Options] writes otherwise, for a caller that words its own errors.
 package atomicfile
 
 import (
@@ -13,10 +14,10 @@ import (
 	"syscall"
 )
 
-// Write writes what encode writes, for anybody to read. Every error is a *WriteError.
+// Write writes what encode writes, readable by anybody. Its errors name the file, wrap the cause, and have a Hint.
 func Write(path string, encode func(io.Writer) error) error {
 	if err := (Options{}).Write(path, encode); err != nil {
-		return &WriteError{path, err}
+		return &writeError{path, err}
 	}
 	return nil
 }
@@ -33,13 +34,12 @@ func bytesOf(data []byte) func(io.Writer) error {
 
 // Options say how a file is written. The zero value writes as Write does.
 type Options struct {
-	Beside string                      // name while half written, a * in it standing for chance; default "." + its own name + ".*"
+	Beside string                      // temporary name, a * in it standing for a random part; default "." + its own name + ".*"
 	Mode   fs.FileMode                 // default 0o644
-	Name   func(from, to string) error // gives the whole file its name, and may leave it the other too; default os.Rename
+	Name   func(from, to string) error // renames the whole file, and may leave it the other name too; default os.Rename
 }
 
-// Write writes what encode writes. Errors are those of the file system and of encode, for who tells them
-// in a way of its own.
+// Write writes what encode writes. Errors are those of the file system and of encode as they are.
 func (o Options) Write(path string, encode func(io.Writer) error) (err error) {
 	if o.Beside == "" {
 		o.Beside = "." + filepath.Base(path) + ".*"
@@ -83,45 +83,45 @@ func (o Options) Write(path string, encode func(io.Writer) error) (err error) {
 // WriteBytes is Write for bytes that are encoded already.
 func (o Options) WriteBytes(path string, data []byte) error { return o.Write(path, bytesOf(data)) }
 
-// A WriteError is a file that could not be written. Nothing of it is left, and what was there before is as
-// it was.
-type WriteError struct {
-	Path  string
-	Cause error
+// A writeError reports a file that could not be written. Nothing of it is left, and what was there before is
+// unchanged.
+type writeError struct {
+	path  string
+	cause error
 }
 
-func (e *WriteError) Error() string {
-	return e.Path + ": cannot be written: " + e.why()
+func (e *writeError) Error() string {
+	return e.path + ": cannot be written: " + e.why()
 }
 
-func (e *WriteError) Unwrap() error { return e.Cause }
+func (e *writeError) Unwrap() error { return e.cause }
 
-func (e *WriteError) why() string {
+func (e *writeError) why() string {
 	switch {
-	case errors.Is(e.Cause, syscall.ENOSPC):
+	case errors.Is(e.cause, syscall.ENOSPC):
 		return "the disk is full"
-	case errors.Is(e.Cause, fs.ErrNotExist):
-		return "there is no folder " + filepath.Dir(e.Path)
-	case errors.Is(e.Cause, fs.ErrPermission):
+	case errors.Is(e.cause, fs.ErrNotExist):
+		return "there is no folder " + filepath.Dir(e.path)
+	case errors.Is(e.cause, fs.ErrPermission):
 		return "this user may not write there"
 	}
 	var path *fs.PathError
 	var link *os.LinkError
 	switch {
-	case errors.As(e.Cause, &path):
+	case errors.As(e.cause, &path):
 		return path.Err.Error()
-	case errors.As(e.Cause, &link):
+	case errors.As(e.cause, &link):
 		return link.Err.Error()
 	}
-	return e.Cause.Error()
+	return e.cause.Error()
 }
 
 // Hint says what to do about it.
-func (e *WriteError) Hint() string {
+func (e *writeError) Hint() string {
 	switch {
-	case errors.Is(e.Cause, syscall.ENOSPC):
+	case errors.Is(e.cause, syscall.ENOSPC):
 		return "make room on that disk, or name a file on another; nothing half written was left"
-	case errors.Is(e.Cause, fs.ErrNotExist):
+	case errors.Is(e.cause, fs.ErrNotExist):
 		return "make the folder first, or check its name"
 	}
 	return "name a file in a folder of your own; nothing half written was left"

@@ -43,7 +43,7 @@ func TestNothingHalfWritten(t *testing.T) {
 func TestNoFolderIsTold(t *testing.T) {
 	dir := t.TempDir()
 	err := WriteBytes(filepath.Join(dir, "none", "a.png"), nil)
-	var fault *WriteError
+	var fault *writeError
 	require.ErrorAs(t, err, &fault)
 	require.ErrorIs(t, err, fs.ErrNotExist)
 	require.ErrorContains(t, err, "there is no folder "+filepath.Join(dir, "none"))

@@ -1,5 +1,6 @@
-// Package figure is for tests that estimate a rate or an error rather than check one case. It says how many
-// draws to make, and prints the estimate in the form that internal/bench/figures collects for FIGURES.md.
+// Package figure serves tests that estimate a rate or an error rather than check one case. [Draws] says how many
+// draws to make, [AtLeast] checks a share, and [Report] prints the estimate in the form that internal/bench/figures
+// collects for FIGURES.md.
 //
 // By default the draws are few, so that "go test ./..." takes minutes. With HUEWRIGHT_LONG=1 in the
 // environment every test makes all of its draws and asserts every bound; .ci/run and .ci/figures set it. It is

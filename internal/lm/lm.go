@@ -1,22 +1,23 @@
-// Package lm makes a sum of squares least, by the method of Levenberg and Marquardt.
+// Package lm minimises a sum of squares by the method of Levenberg and Marquardt. Begin with [Minimise], and
+// with [Residuals], which makes a [Problem] of a function that fills in residuals and their derivatives.
 //
-// A model with unknowns x leaves residuals r(x). Looked for is the x at which the cost ½ Σ rᵢ² is
-// least. With the Jacobian J of the residuals, the gradient of the cost is g = Jᵀr, and its
-// curvature, as Gauss and Newton approximate it, C = JᵀJ. Each try solves the normal equations
+// A model with unknowns x leaves residuals r(x). The cost ½ Σ rᵢ² is minimised over x. With the Jacobian J of the
+// residuals, the gradient of the cost is g = Jᵀr, and its curvature in the Gauss–Newton approximation C = JᵀJ. Each
+// try solves the normal equations
 //
 //	(C + λ diag C) step = −g
 //
-// With little damping λ that is a step of Gauss and Newton, which ends in a few when near the
-// minimum; with much of it a short step straight down, which lowers the cost wherever anything
-// does. A step that lowers the cost is taken, and λ divided by a factor; else it is not, and λ is
-// multiplied. As λ scales each unknown's own curvature, the units of the unknowns do not matter.
+// With little damping λ that is a Gauss–Newton step, which converges in a few near the minimum; with much of it a
+// short step of steepest descent, which lowers the cost wherever anything does. A step that lowers the cost is taken,
+// and λ divided by a factor; any other is rejected, and λ multiplied. As λ scales each unknown's own curvature, the
+// units of the unknowns do not matter.
 //
 // A prior is one more residual: (xₖ − mean)/deviation for a normal one. If the other residuals are in
 // standard deviations too, the minimum is the maximum a posteriori estimate, and the inverse of C
 // there the covariance of Laplace's approximation. An unknown that no residual depends on needs a
 // prior: without one C is singular, and no step can be taken.
 //
-// The minimum is the one that lies downhill from the start; where there may be several, start from
+// The minimum is a local one, downhill from the start; where there may be several, start from
 // several places and keep the least.
 //
 // Sources: Levenberg (1944), A method for the solution of certain non-linear problems in least
@@ -43,7 +44,7 @@ type Problem interface {
 	Normal(x, gradient []float64, curvature *mat.SymDense)
 }
 
-// Options are how a minimum is looked for.
+// Options control the search. The zero value is the default.
 type Options struct {
 	Damping float64 // λ to begin with; 0 means 1e-3
 	Factor  float64 // by which λ is divided after a step that is taken and multiplied after one that is not; 0 means 5
@@ -56,14 +57,14 @@ type Options struct {
 	Gain, GainShare float64
 }
 
-// λ is kept from vanishing, since it would take long to grow again, and where even so short a step
-// as the most leaves does not lower the cost, nothing will.
+// λ stays above leastDamping, since from less it would take long to grow again. Where even the short steps of
+// mostDamping do not lower the cost, none will.
 const (
 	leastDamping = 1e-9
 	mostDamping  = 1e8
 )
 
-// A Result is the least that was found.
+// A Result is the minimum that was found.
 type Result struct {
 	X         []float64
 	Cost      float64
@@ -74,7 +75,7 @@ type Result struct {
 	Converged bool
 }
 
-// Minimise lowers the cost from start. Once ctx has ended it stops where it is, for the caller to notice.
+// Minimise lowers the cost from start. Once ctx has ended it returns what it has; the caller checks ctx.
 // It panics if start is empty.
 func Minimise(ctx context.Context, p Problem, start []float64, opt Options) Result {
 	opt.fill()
@@ -134,7 +135,7 @@ func (o *Options) fill() {
 	}
 }
 
-// A solver has room to solve the damped normal equations again and again.
+// A solver reuses its memory from one solution of the damped normal equations to the next.
 type solver struct {
 	damped *mat.SymDense
 	right  []float64
@@ -142,10 +143,10 @@ type solver struct {
 
 func newSolver(n int) *solver { return &solver{mat.NewSymDense(n, nil), make([]float64, n)} }
 
-// step solves (C + λ diag C) x = g, whose solution is to be taken from the unknowns. It is not ok
-// where that is not positive definite.
+// step solves (C + λ diag C) x = g; the solution is to be subtracted from the unknowns. It is not ok
+// where the matrix is not positive definite.
 //
-// Note: mat.Cholesky would estimate the condition too, in a third of the time, for nobody.
+// Note: mat.Cholesky would also estimate the condition, which takes a third of the time and is not used.
 func (s *solver) step(curvature *mat.SymDense, gradient []float64, damping float64) (step []float64, ok bool) {
 	s.damped.CopySym(curvature)
 	for k := range gradient {

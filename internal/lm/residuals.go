@@ -2,9 +2,9 @@ package lm
 
 import "gonum.org/v1/gonum/mat"
 
-// Residuals makes a Problem of so many residuals in so many unknowns. evaluate fills in the
-// residuals r at x, and their derivatives, one row of j a residual, unless j is nil. All of j is
-// to be written: it holds what it held before.
+// Residuals makes a [Problem] of so many residuals in so many unknowns. evaluate fills in the
+// residuals r at x and, unless j is nil, their Jacobian, one row of j for each residual. It must write all of j,
+// which still holds the values of the last call.
 func Residuals(residuals, unknowns int, evaluate func(x, r []float64, j *mat.Dense)) Problem {
 	return &leastSquares{evaluate: evaluate, r: mat.NewVecDense(residuals, nil), j: mat.NewDense(residuals, unknowns, nil)}
 }

@@ -1,10 +1,12 @@
-// Package parallel shares work out among all processors. What is worked out never depends on how many
-// there are: items are told apart by their number alone, and each writes to a place of its own.
+// Package parallel shares work out among all processors. Results never depend on how many
+// there are: items differ by their number alone, and each writes to a place of its own.
 //
-// Work goes on for as long as its context does. It stops within one item of the context's end, and the
-// context's error is returned; what was worked out until then is not whole and must not be used.
+// [For] runs items that cannot fail, [Each] items that can, and [Ranges] items so small that they are taken in chunks.
 //
-// A panic in an item reaches the caller as a *Panic, once all workers have stopped.
+// Work stops within one item of the end of its context, and the context's error is returned; results are
+// incomplete then and must not be used.
+//
+// A panic in an item reaches the caller as an error with its value and its stack, once all workers have stopped.
 package parallel
 
 import (
@@ -35,8 +37,8 @@ func Ranges(ctx context.Context, n, size int, f func(from, to int)) error {
 }
 
 // Each calls f for 0 … n−1, several at a time, and starts no more of them once one has failed or the
-// context has ended. The error is that of the context, or else that of the first item that fails, by its
-// number and not by its time: items are started in order.
+// context has ended. The error is that of the context, or else that of the failed item with the least number,
+// whichever failed first: items are started in order.
 func Each(ctx context.Context, n int, f func(i int) error) error {
 	p := pool{ctx: ctx, n: n, f: f, failed: n}
 	workers := min(runtime.GOMAXPROCS(0), n)
@@ -58,21 +60,21 @@ func Each(ctx context.Context, n int, f func(i int) error) error {
 	return p.err
 }
 
-// A Panic is what an item panicked with.
-type Panic struct {
-	Value any    // as given to panic
-	Stack []byte // of the goroutine that panicked
+// An itemPanic is the value that an item panicked with.
+type itemPanic struct {
+	value any    // as given to panic
+	stack []byte // of the goroutine that panicked
 }
 
-func (p *Panic) Error() string { return fmt.Sprintf("%v\n\n%s", p.Value, p.Stack) }
+func (p *itemPanic) Error() string { return fmt.Sprintf("%v\n\n%s", p.value, p.stack) }
 
 // Unwrap is the value where that is an error; nil elsewhere.
-func (p *Panic) Unwrap() error {
-	err, _ := p.Value.(error)
+func (p *itemPanic) Unwrap() error {
+	err, _ := p.value.(error)
 	return err
 }
 
-// A pool is items that several workers take in turn.
+// A pool holds items that several workers take in turn.
 type pool struct {
 	ctx context.Context
 	n   int
@@ -82,7 +84,7 @@ type pool struct {
 	next     int
 	failed   int // the least item that failed; n while none has
 	err      error
-	panicked *Panic // the first by time
+	panicked *itemPanic // the first by time
 }
 
 func (p *pool) work() {
@@ -102,7 +104,7 @@ func (p *pool) work() {
 	}
 }
 
-// take is the next item, if there is any to be done.
+// take returns the next item, if any is left to do.
 func (p *pool) take() (i int, ok bool) {
 	p.lock.Lock()
 	defer p.lock.Unlock()
@@ -127,9 +129,9 @@ func (p *pool) stop(v any) {
 	if p.panicked != nil {
 		return
 	}
-	if inner, ok := v.(*Panic); ok { // of a pool within this one
+	if inner, ok := v.(*itemPanic); ok { // of a pool within this one
 		p.panicked = inner
 		return
 	}
-	p.panicked = &Panic{v, debug.Stack()}
+	p.panicked = &itemPanic{v, debug.Stack()}
 }

@@ -139,9 +139,9 @@ func TestPanicReachesTheCaller(t *testing.T) {
 				}
 				return work()
 			}()
-			var p *Panic
+			var p *itemPanic
 			require.ErrorAs(t, fault.(error), &p)
-			require.Equal(t, cause, p.Value)
+			require.Equal(t, cause, p.value)
 			require.ErrorIs(t, p, cause)
 			require.Contains(t, p.Error(), "parallel_test.go")
 			require.Zero(t, left.Load(), "all workers have stopped")

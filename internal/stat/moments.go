@@ -38,8 +38,7 @@ func (m *Moments) Add(v [3]float64) {
 	m.products[2][2] += c * c
 }
 
-// Merge adds all that was added to o, which may be counted from elsewhere. Afterwards m is counted
-// from its mean.
+// Merge adds all that was added to o, whose Origin may differ. Afterwards the Origin of m is its mean.
 //
 // Source: Chan, Golub, LeVeque (1983), Algorithms for computing the sample variance, The American
 // Statistician 37(3), 242–247.
@@ -68,7 +67,7 @@ func (m *Moments) Merge(o *Moments) {
 	*m = Moments{Origin: mean, Floor: m.Floor, n: n, products: products}
 }
 
-// mean is that of the triples. It is NaN where there are none.
+// mean is the mean of the triples. It is NaN without any.
 func (m *Moments) mean() (mean [3]float64) {
 	for i := range mean {
 		mean[i] = m.Origin[i] + m.sum[i]/m.n
@@ -87,8 +86,8 @@ func (m *Moments) central() [3][3]float64 {
 	return products
 }
 
-// Covariance is that of the triples, their number being the divisor, with Floor added to each
-// variance. It is NaN where there are none.
+// Covariance is the covariance of the triples, divided by their number, with Floor added to each
+// variance. It is NaN without any.
 func (m *Moments) Covariance() (cov [3][3]float64) {
 	products := m.central()
 	for i := range 3 {
@@ -128,8 +127,9 @@ func (m *Moments) Distance(v [3]float64) float64 {
 	return math.Sqrt(mat.Dot(off, &weighed))
 }
 
-// ResidualOutside is what of v is beyond the usual: the least that must be taken from it so that its Distance
-// is radius; nothing where it is no more. It needs a Floor, or triples that vary in all directions.
+// ResidualOutside is the residual of v outside the ellipsoid of the given Mahalanobis radius about the mean: the least
+// that must be subtracted so that its Distance is radius; 0 inside. It needs a Floor, or triples that vary in all
+// directions.
 //
 // With the covariance's axes eᵢ and variances λᵢ, the nearest point within radius is
 // wᵢ = dᵢ λᵢ/(λᵢ + μ) with the μ ≥ 0 that brings Σ wᵢ²/λᵢ to radius².
@@ -179,7 +179,7 @@ func (m *Moments) ResidualOutside(v [3]float64, radius float64) (out [3]float64)
 	return out
 }
 
-// LogDensity is the logarithm of how probable v is, up to a constant that is the same for all moments.
+// LogDensity is the logarithm of the normal density at v, up to a constant that is the same for all moments.
 func (m *Moments) LogDensity(v [3]float64) float64 {
 	cov, mean := m.Covariance(), m.mean()
 	inverse, det := Inverse3(&cov)

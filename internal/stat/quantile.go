@@ -8,14 +8,13 @@ import (
 // quantileBins is how finely Quantiles divides the range of many values: to a fiftieth of a unit of a scale from 0 to 100.
 const quantileBins = 1 << 12
 
-// Quantile is that of Quantiles, for one share.
+// Quantile is [Quantiles] for one share.
 func Quantile(values []float64, share float64) float64 { return Quantiles(values, share)[0] }
 
 // Quantiles returns the values below which the given shares of values lie, shares within 0–1.
-// Between order statistics, of which the lowest stands at 0 and the highest at 1, they are
-// interpolated. Up to 4096 values are sorted. More are grouped, which takes a tenth of the time, and
-// the answer is that of an order statistic to one part in 4096 of their range: such values must be
-// finite. It panics on no values, and does not change them.
+// They are interpolated between order statistics, of which the lowest stands at 0 and the highest at 1. Up to 4096
+// values are sorted. More are grouped, which takes a tenth of the time and is exact to one part in 4096 of their
+// range; such values must be finite. It panics on no values, and does not change them.
 //
 // Source: definition 7 of Hyndman and Fan (1996), Sample quantiles in statistical packages, The
 // American Statistician 50(4), 361–365.
@@ -61,9 +60,9 @@ func binnedQuantiles(values, shares []float64) []float64 {
 	return out
 }
 
-// GroupedQuantile returns the place at which the sum of counts reaches at, each class spread evenly:
-// class i from i to i+1. That is the usual quantile of grouped data. Counts may be any weights that
-// are not negative; where they never come to so much it is their number.
+// GroupedQuantile is the quantile of grouped data: the place at which the cumulated counts reach at, class i spread
+// evenly from i to i+1. Counts may be any weights that are not negative; where their sum is less than at it is
+// their number.
 func GroupedQuantile(counts []float64, at float64) float64 {
 	sum := 0.0
 	for i, n := range counts {
@@ -75,7 +74,7 @@ func GroupedQuantile(counts []float64, at float64) float64 {
 	return float64(len(counts))
 }
 
-// MidRank is the share of sorted values below v, those that equal it counted half.
+// MidRank is the share of sorted values below v, with those that equal it counted half.
 func MidRank(sorted []float64, v float64) float64 {
 	low, _ := slices.BinarySearch(sorted, v)
 	high := low

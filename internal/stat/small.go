@@ -2,8 +2,8 @@ package stat
 
 import "math"
 
-// Inverse3 returns the inverse of m and its determinant, by cofactors. Where the determinant is 0
-// there is no inverse, and what is returned for it is not finite.
+// Inverse3 returns the inverse of m and its determinant, by cofactors. Where the determinant is 0 the inverse is not
+// finite.
 func Inverse3(m *[3][3]float64) (inverse [3][3]float64, determinant float64) {
 	determinant = m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) -
 		m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) +

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -44,12 +45,12 @@ func TestDocumentsNameWhatIsThere(t *testing.T) {
 				continue
 			}
 			there := declared(t, folders[name[1]])
-			require.Truef(t, there[strings.Trim(name[2]+"."+name[3], ".")], "%s: there is no %s in %s", page, m[1], folders[name[1]])
+			assert.Truef(t, there[strings.Trim(name[2]+"."+name[3], ".")], "%s: there is no %s in %s", page, m[1], folders[name[1]])
 		}
 		for _, m := range paths {
 			found, err := filepath.Glob(filepath.Join(root, filepath.FromSlash(m[1])))
 			require.NoError(t, err)
-			require.NotEmptyf(t, found, "%s: there is no %s", page, m[1])
+			assert.NotEmptyf(t, found, "%s: there is no %s", page, m[1])
 		}
 	}
 }
@@ -66,12 +67,12 @@ func TestDevelopersDrawTheHouse(t *testing.T) {
 	}
 	for pkg, imported := range arrows {
 		if line[pkg] == 0 {
-			require.Truef(t, strings.Contains(text, "`"+pkg+"`"), "DEVELOPERS.md neither draws nor names %s", pkg)
+			assert.Truef(t, strings.Contains(text, "`"+pkg+"`"), "DEVELOPERS.md neither draws nor names %s", pkg)
 			continue
 		}
 		for _, other := range imported {
 			if line[other] != 0 {
-				require.Lessf(t, line[other], line[pkg], "DEVELOPERS.md draws %s before %s, which it imports", pkg, other)
+				assert.Lessf(t, line[other], line[pkg], "DEVELOPERS.md draws %s before %s, which it imports", pkg, other)
 			}
 		}
 	}

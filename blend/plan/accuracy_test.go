@@ -74,11 +74,12 @@ var evidenceRows = []struct {
 	}},
 	{"chip + coats 1 and 2 on both", 0.85, 0.94, 0.99, func(b *paintBench, c *blend.Coating) learn.Evidence {
 		chip := b.read(c.Limit())
-		return learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1), b.test(c, b.pale, 2), b.test(c, b.dark, 2)}}
+		return learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{b.test(c, b.pale, 1), b.test(c, b.dark, 1), b.test(c, b.pale, 2),
+			b.test(c, b.dark, 2)}}
 	}},
 }
 
-// A score adds up how well coats were foretold.
+// A score adds up how well coats were predicted.
 type score struct{ deltaE, exact, within, trials float64 }
 
 func (s *score) add(deltaE float64, miss int) {
@@ -100,47 +101,47 @@ func (s *score) String() string {
 	return fmt.Sprintf("%5.2f  %3.0f %%  %3.0f %%", s.mean(), 100*s.exactShare(), 100*s.withinShare())
 }
 
-// A rival is a way to foretell coats and to count them, with what it has scored where ground and
+// A rival is a way to predict coats and to count them, with what it has scored where ground and
 // target are known exactly, so that only the learner reads with noise, and where they are read too.
 type rival struct {
 	name        string
-	learn       func(testing.TB, *blend.Coating, learn.Evidence) foreteller
+	learn       func(testing.TB, *blend.Coating, learn.Evidence) predictor
 	known, read score
 }
 
 func rivals() []*rival {
 	return []*rival{
-		{name: "ours", learn: func(t testing.TB, truth *blend.Coating, e learn.Evidence) foreteller {
+		{name: "ours", learn: func(t testing.TB, truth *blend.Coating, e learn.Evidence) predictor {
 			s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
 			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
 			return inSpectra{&w.Best.Coatings[0]}
 		}},
-		{name: "three bands", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) foreteller { return learnThreeBands(e) }},
-		{name: "adding ΔLab", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) foreteller { return learnShift(e) }},
-		{name: "the paint itself", learn: func(_ testing.TB, truth *blend.Coating, _ learn.Evidence) foreteller { return inSpectra{truth} }},
+		{name: "three bands", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) predictor { return learnThreeBands(e) }},
+		{name: "adding ΔLab", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) predictor { return learnShift(e) }},
+		{name: "the paint itself", learn: func(_ testing.TB, truth *blend.Coating, _ learn.Evidence) predictor { return inSpectra{truth} }},
 	}
 }
 
-// compare lays 2, 3 and 5 coats of each wash on the woods and has all rivals foretell them, and
+// compare lays 2, 3 and 5 coats of each wash on the woods and has all rivals predict them, and
 // count the coats to where they led, from the same readings.
 func (b *paintBench) compare(t testing.TB, washes []*blend.Coating, evidence func(*paintBench, *blend.Coating) learn.Evidence) []*rival {
 	all := rivals()
 	for _, wash := range washes {
 		e := evidence(b, wash)
-		foretold := make([]foreteller, len(all))
+		predicted := make([]predictor, len(all))
 		for i, r := range all {
-			foretold[i] = r.learn(t, wash, e)
+			predicted[i] = r.learn(t, wash, e)
 		}
 		for _, wood := range b.others {
 			for _, n := range []int{2, 3, 5} {
 				end := wash.Over(&wood, float64(n))
 				ground, target := b.read(wood).Lab, b.read(end).Lab
 				for i, r := range all {
-					off := colour.DeltaE2000(end.Lab(), foretold[i].colourAfter(wood.Lab(), n))
-					r.known.add(off, countFor(foretold[i], wood.Lab(), end.Lab())-n)
-					off = colour.DeltaE2000(end.Lab(), foretold[i].colourAfter(ground, n))
-					r.read.add(off, countFor(foretold[i], ground, target)-n)
+					off := colour.DeltaE2000(end.Lab(), predicted[i].colourAfter(wood.Lab(), n))
+					r.known.add(off, countFor(predicted[i], wood.Lab(), end.Lab())-n)
+					off = colour.DeltaE2000(end.Lab(), predicted[i].colourAfter(ground, n))
+					r.read.add(off, countFor(predicted[i], ground, target)-n)
 				}
 			}
 		}
@@ -167,27 +168,28 @@ func (b *paintBench) half(odd int) (all []*blend.Coating) {
 	return all
 }
 
-// planned counts coats as the program does: from worlds, ground and target read with noise too.
+// planned counts coats as the program does: from samples, ground and target read with noise too.
 func (b *paintBench) planned(t testing.TB, washes []*blend.Coating, evidence func(*paintBench, *blend.Coating) learn.Evidence) (s score) {
 	noise := b.noise
 	defer func() { b.noise = noise }()
 	b.noise = rand.New(rand.NewPCG(7, 1948))
 	for _, wash := range washes {
-		survey := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: evidence(b, wash)}}}
-		var ask Problem
+		dataset := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: evidence(b, wash)}}}
+		var problem Problem
 		var want []int
 		for _, wood := range b.others {
 			for _, n := range []int{2, 3, 5} {
 				end := wash.Over(&wood, float64(n))
-				at := len(survey.Colours)
-				survey.Colours = append(survey.Colours, b.read(wood), b.read(end))
-				ask.Areas = append(ask.Areas, Area{Name: fmt.Sprint("area ", at), Surface: blend.Sealed, Mean: at, Light: None, Dark: None, Target: at + 1})
+				at := len(dataset.Colours)
+				dataset.Colours = append(dataset.Colours, b.read(wood), b.read(end))
+				problem.Areas = append(problem.Areas, Area{Name: fmt.Sprint("area ", at), Surface: blend.Sealed, Mean: at, Light: None,
+					Dark: None, Target: at + 1})
 				want = append(want, n)
 			}
 		}
-		w, err := survey.Draw(t.Context(), learn.Options{})
+		w, err := dataset.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		plan, err := Make(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
 		for i, a := range plan.Areas {
 			s.add(0, len(a.Path)-1-want[i])
@@ -206,7 +208,8 @@ func TestMeasuredPaints(t *testing.T) {
 		b := newPaintBench(t)
 		washes := b.half(odd)
 		require.Greater(t, len(washes), 25)
-		t.Logf("%s: %d washes of 4, 7 and 10 ΔE00 a coat, then 2, 3 and 5 coats on five woods: mean ΔE00, count exact, within one; where ground and target are read with noise too", half, len(washes))
+		t.Logf("%s: %d washes of 4, 7 and 10 ΔE00 a coat, then 2, 3 and 5 coats on five woods: mean ΔE00, count exact, within one; "+
+			"where ground and target are read with noise too", half, len(washes))
 		for _, row := range evidenceRows {
 			all := b.compare(t, washes, row.of)
 			t.Log(row.name)

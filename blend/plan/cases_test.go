@@ -21,7 +21,8 @@ var (
 	whiteWash = blendtest.Invented("white wash", "wash", func(nm float64) blend.Film {
 		return blend.Film{K: blendtest.Sigmoid(0.02, 0.002, (nm-430)/15), S: 0.16}
 	})
-	orangeDye = blendtest.Invented("orange dye", "dye", func(nm float64) blend.Film { return blend.Film{K: blendtest.Sigmoid(0.45, 0.005, (nm-530)/18)} })
+	orangeDye = blendtest.Invented("orange dye", "dye",
+		func(nm float64) blend.Film { return blend.Film{K: blendtest.Sigmoid(0.45, 0.005, (nm-530)/18)} })
 	purpleDye = blendtest.Invented("red-brown dye", "dye", func(nm float64) blend.Film {
 		return blend.Film{K: 0.10 + 0.42*bell((nm-545)/45) + 0.05*bell((nm-420)/30)}
 	})
@@ -161,9 +162,9 @@ func TestLayersMeetTheColourNotTheGrain(t *testing.T) {
 	legs := wood{"legs", blend.Sealed, maple, colour.Lab{L: 80, A: 5, B: 21}}
 	body := wood{"body", blend.Sealed, colour.Lab{L: 77, A: 0, B: 20}, colour.Lab{L: 66, A: 2, B: 22}}
 	target := after(blendtest.RedWash, after(orangeDye, maple, 1, blend.Sealed), 6, blend.Sealed)
-	ask, colours := pieceOf([]wood{legs, body}, target, target)
-	ask.Options.LeastGrain = 0.01
-	plan, err := Make(t.Context(), scattered(16, 0.05, []*blend.Coating{blendtest.RedWash, orangeDye}, colours), ask)
+	problem, colours := pieceOf([]wood{legs, body}, target, target)
+	problem.Options.LeastGrain = 0.01
+	plan, err := Make(t.Context(), scattered(16, 0.05, []*blend.Coating{blendtest.RedWash, orangeDye}, colours), problem)
 	require.NoError(t, err)
 	for _, a := range plan.Areas {
 		require.True(t, a.Reachable, "%s: %s", a.Name, a.Why)
@@ -180,7 +181,8 @@ func TestLayerOrder(t *testing.T) {
 	of := func(name string, kind blend.Kind, f blend.Family) *blend.Coating {
 		return &blend.Coating{Name: name, Kind: kind, Family: f}
 	}
-	wash, oilGlaze, waterDye, spiritDye := of("wash", "wash", blend.WaterBorne), of("oil glaze", "glaze", blend.OilBorne), of("dye", "dye", blend.WaterBorne), of("spirit dye", "dye", blend.Alcohol)
+	wash, oilGlaze, waterDye, spiritDye := of("wash", "wash", blend.WaterBorne), of("oil glaze", "glaze", blend.OilBorne), of("dye",
+		"dye", blend.WaterBorne), of("spirit dye", "dye", blend.Alcohol)
 	toner, lacquerToner := of("toner", "toner", blend.Alcohol), of("lacquer toner", "toner", blend.Lacquer)
 	for _, c := range []struct {
 		under, over *blend.Coating

@@ -117,7 +117,8 @@ func (p *planner) options(a *Area, all []candidate) []Option {
 		counts := p.countsOf(k, all)
 		n := nearestCandidate(counts, p.problem.Options.Tolerance, p.objective, anyCandidate)
 		_, why := p.mayLie(a, k)
-		options = append(options, Option{CoatCount{c.Name, n, rangeOf(p.bestCounts(counts, anyCandidate), n)}, counts[n].lab, counts[n].best, why})
+		coats := CoatCount{c.Name, n, rangeOf(p.bestCounts(counts, anyCandidate), n)}
+		options = append(options, Option{coats, counts[n].lab, counts[n].best, why})
 		first[c.Name] = counts[1].best
 	}
 	slices.SortStableFunc(options, func(x, y Option) int {

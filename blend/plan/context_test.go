@@ -15,28 +15,29 @@ import (
 func TestPlanningStops(t *testing.T) {
 	woods := []wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}}
 	shelf := []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}
-	for name, target := range map[string][]colour.Lab{"to a target": {after(blendtest.RedWash, blendtest.Oak, 3, blend.Sealed)}, "to meet": nil} {
+	for name, target := range map[string][]colour.Lab{"to a target": {after(blendtest.RedWash, blendtest.Oak, 3, blend.Sealed)},
+		"to meet": nil} {
 		t.Run(name, func(t *testing.T) {
-			ask, colours := pieceOf(woods, target...)
+			problem, colours := pieceOf(woods, target...)
 			w := scattered(8, 0.2, shelf, colours)
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				plan, err := Make(ctx, w, ask)
+				plan, err := Make(ctx, w, problem)
 				if err != nil {
 					return err
 				}
-				_, err = NextTests(ctx, w, ask, plan)
+				_, err = NextTests(ctx, w, problem, plan)
 				return err
 			})
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				_, err := Mixes(ctx, w, ask, []float64{0.2, 0.2, 0.2})
+				_, err := Mixes(ctx, w, problem, []float64{0.2, 0.2, 0.2})
 				return err
 			})
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				_, err := Expect(ctx, w, ask.Areas[0], []Layer{{0, 2}})
+				_, err := Expect(ctx, w, problem.Areas[0], []Layer{{0, 2}})
 				return err
 			})
 			blendtest.RequireStops(t, func(ctx context.Context) error {
-				_, err := Predict(ctx, w, ask.Areas[0], []Layer{{0, 2}}, ask.Areas[1].Mean)
+				_, err := Predict(ctx, w, problem.Areas[0], []Layer{{0, 2}}, problem.Areas[1].Mean)
 				return err
 			})
 		})
@@ -44,12 +45,12 @@ func TestPlanningStops(t *testing.T) {
 }
 
 func TestPlanningStopsAfterAMoment(t *testing.T) {
-	ask, colours := pieceOf([]wood{paleFrame, redPanel})
+	problem, colours := pieceOf([]wood{paleFrame, redPanel})
 	w := scattered(64, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash, purpleDye, orangeDye}, colours)
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	time.AfterFunc(5*time.Millisecond, cancel)
-	plan, err := Make(ctx, w, ask)
+	plan, err := Make(ctx, w, problem)
 	require.Equal(t, context.Canceled, err)
 	require.Nil(t, plan)
 }

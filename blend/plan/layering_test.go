@@ -92,9 +92,9 @@ func TestLayersNearThePerceptible(t *testing.T) {
 				first := under.Over(&wood, 2)
 				truth := upper.Over(&first, 2)
 				ground := spectra.PriorSpectrum(wood.Lab())
-				foreseen := learned[i].Over(&ground, 2)
-				foreseen = learned[k].Over(&foreseen, 2)
-				sum += colour.DeltaE2000(truth.Lab(), foreseen.Lab())
+				predicted := learned[i].Over(&ground, 2)
+				predicted = learned[k].Over(&predicted, 2)
+				sum += colour.DeltaE2000(truth.Lab(), predicted.Lab())
 				trials++
 			}
 		}
@@ -104,7 +104,7 @@ func TestLayersNearThePerceptible(t *testing.T) {
 	require.Less(t, sum/trials, colour.Perceptible)
 }
 
-// More evidence narrows what is foreseen, or leaves it as it is: never more than what 64 draws
+// More evidence narrows what is predicted, or leaves it as it is: never more than what 64 draws
 // scatter by.
 func TestMoreEvidenceNeverWidens(t *testing.T) {
 	rows := rangeRows[:6]
@@ -113,7 +113,7 @@ func TestMoreEvidenceNeverWidens(t *testing.T) {
 		b := &byHand{newPaintBench(t), rand.New(rand.NewPCG(8, 13))}
 		washes := eachOf(b.washes, figure.Draws(2, 1))
 		for _, wash := range washes {
-			s, _, _ := b.survey(t, &rows[i], wash)
+			s, _, _ := b.dataset(t, &rows[i], wash)
 			s.Colours = s.Colours[:1]
 			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
@@ -123,7 +123,7 @@ func TestMoreEvidenceNeverWidens(t *testing.T) {
 			}
 			radius[i] += stat.Quantile(off, 0.9) / float64(len(washes))
 		}
-		t.Logf("%-30s three coats on a wood within %.1f of what is foreseen, 90 times in 100", rows[i].name, radius[i])
+		t.Logf("%-30s three coats on a wood within %.1f of what is predicted, 90 times in 100", rows[i].name, radius[i])
 	}
 	const scatter = 1.1
 	for _, more := range [][2]int{{0, 1}, {2, 1}, {2, 3}, {1, 4}, {3, 4}, {4, 5}} {

@@ -22,7 +22,7 @@ type wood struct {
 	figure  colour.Lab // of its darkest quarter; the lightest is as far on the other side
 }
 
-// scattered makes worlds about known coatings and woods: films off by a log-normal factor, the same
+// scattered makes samples about known coatings and woods: films off by a log-normal factor, the same
 // in all bands but for a slope, colours by noise of 0.5. It is no learner: only something to plan on.
 func scattered(n int, spread float64, shelf []*blend.Coating, colours []colour.Lab) *learn.Samples {
 	return scatteredBy(7, n, spread, shelf, colours)
@@ -31,7 +31,7 @@ func scattered(n int, spread float64, shelf []*blend.Coating, colours []colour.L
 func scatteredBy(seed uint64, n int, spread float64, shelf []*blend.Coating, colours []colour.Lab) *learn.Samples {
 	rng := rand.New(rand.NewPCG(seed, 1948))
 	w := &learn.Samples{}
-	world := func(spread, noise float64, seed uint64) (o learn.Sample) {
+	sample := func(spread, noise float64, seed uint64) (o learn.Sample) {
 		o.Seed = seed
 		for _, c := range shelf {
 			k := *c
@@ -50,15 +50,15 @@ func scatteredBy(seed uint64, n int, spread float64, shelf []*blend.Coating, col
 		}
 		return o
 	}
-	w.Best = world(0, 0, 0)
+	w.Best = sample(0, 0, 0)
 	for i := range n {
-		w.Drawn = append(w.Drawn, world(spread, 0.5, 1000*seed+uint64(i)+1))
+		w.Drawn = append(w.Drawn, sample(spread, 0.5, 1000*seed+uint64(i)+1))
 	}
 	return w
 }
 
-// pieceOf makes the ask of woods that are to meet, with targets for those that have one.
-func pieceOf(woods []wood, targets ...colour.Lab) (ask Problem, colours []colour.Lab) {
+// pieceOf makes the problem of woods that are to meet, with targets for those that have one.
+func pieceOf(woods []wood, targets ...colour.Lab) (problem Problem, colours []colour.Lab) {
 	for i, w := range woods {
 		a := Area{Name: w.name, Surface: w.surface, Mean: len(colours), Light: None, Dark: None, Target: None}
 		colours = append(colours, w.mean)
@@ -71,9 +71,9 @@ func pieceOf(woods []wood, targets ...colour.Lab) (ask Problem, colours []colour
 			a.Target = len(colours)
 			colours = append(colours, targets[i])
 		}
-		ask.Areas = append(ask.Areas, a)
+		problem.Areas = append(problem.Areas, a)
 	}
-	return ask, colours
+	return problem, colours
 }
 
 var (
@@ -97,8 +97,8 @@ func TestMutedWashBringsTwoWoodsTogether(t *testing.T) {
 	require.Less(t, limit.Lab().A, redPanel.mean.A)
 	dark := spectra.Smoothest(redPanel.mean)
 	for _, moves := range []float64{4, 5, 6, 7, 8} {
-		ask, colours := pieceOf([]wood{paleFrame, redPanel})
-		plan, err := Make(t.Context(), scattered(64, 0.1, []*blend.Coating{blendtest.ThinnedTo(paint, &dark, moves)}, colours), ask)
+		problem, colours := pieceOf([]wood{paleFrame, redPanel})
+		plan, err := Make(t.Context(), scattered(64, 0.1, []*blend.Coating{blendtest.ThinnedTo(paint, &dark, moves)}, colours), problem)
 		require.NoError(t, err)
 		balanced := plan.Meet.Choices[plan.Meet.Chosen]
 		frame, panel := balanced.Areas[0].Coats[0], balanced.Areas[1].Coats[0]
@@ -124,10 +124,10 @@ func requireWithin(t *testing.T, n int, r [2]int) {
 func TestMeetingOfMany(t *testing.T) {
 	woods := []wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}}
 	for _, shelf := range [][]*blend.Coating{{blendtest.RedWash}, {blendtest.MudGlaze}, {blendtest.PaleWash}, {darkDye}} {
-		ask, colours := pieceOf(woods)
-		ask.Options = Options{MaxCoats: 8, LeastGrain: 0.5, Tolerance: 2}
-		p := newPlanner(scattered(0, 0, shelf, colours), &ask)
-		m := p.searchSpace(p.best, []*Area{&ask.Areas[0], &ask.Areas[1], &ask.Areas[2]}, layerOrder{0})
+		problem, colours := pieceOf(woods)
+		problem.Options = Options{MaxCoats: 8, LeastGrain: 0.5, Tolerance: 2}
+		p := newPlanner(scattered(0, 0, shelf, colours), &problem)
+		m := p.searchSpace(p.best, []*Area{&problem.Areas[0], &problem.Areas[1], &problem.Areas[2]}, layerOrder{0})
 		found := m.minimise(func(int, int) bool { return true })
 		least := math.Inf(1)
 		for a := range m.options {
@@ -148,9 +148,9 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 	shelf := []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}
 	to := colour.Lab{L: 45, A: 13, B: 22}
 	plans := func(order, rack []int, targets ...colour.Lab) (map[string]AreaPlan, *MeetPlan) {
-		ask, colours := pieceOf(woods, targets...)
+		problem, colours := pieceOf(woods, targets...)
 		w := scattered(32, 0.1, shelf, colours)
-		ask.Areas = []Area{ask.Areas[order[0]], ask.Areas[order[1]], ask.Areas[order[2]]}
+		problem.Areas = []Area{problem.Areas[order[0]], problem.Areas[order[1]], problem.Areas[order[2]]}
 		turn := func(o *learn.Sample) {
 			was := *o
 			o.Coatings, o.BoardToPiece = nil, nil
@@ -162,7 +162,7 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 		for i := range w.Drawn {
 			turn(&w.Drawn[i])
 		}
-		plan, err := Make(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
 		byName := map[string]AreaPlan{}
 		for _, a := range plan.Areas {
@@ -192,7 +192,7 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 
 // A piece of one area has nothing to meet.
 func TestMeetNeedsTwo(t *testing.T) {
-	ask, colours := pieceOf([]wood{paleFrame})
-	_, err := Make(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), ask)
+	problem, colours := pieceOf([]wood{paleFrame})
+	_, err := Make(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem)
 	blendtest.RequireHint(t, err, `area "frame" has no target, and no other area to meet`)
 }

@@ -131,7 +131,8 @@ func (m *mixer) oneCount(r recipe, take func(dosage)) {
 	}
 	for n := 1; n < len(all[0].options); n++ {
 		// The options are dilutions.
-		s := &searchSpace{tolerance: m.problem.Options.Tolerance, appearances: make([][]appearance, len(m.areas)), grain: make([][]float64, len(m.areas))}
+		s := &searchSpace{tolerance: m.problem.Options.Tolerance}
+		s.appearances, s.grain = make([][]appearance, len(m.areas)), make([][]float64, len(m.areas))
 		for k := range water {
 			s.options = append(s.options, layers{{k, n}})
 			for i := range m.areas {

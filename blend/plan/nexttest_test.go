@@ -13,12 +13,12 @@ import (
 // known well enough, nothing is.
 func TestNextTests(t *testing.T) {
 	target := blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 4)
-	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
-	ask.Options.fill()
+	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
+	problem.Options.fill()
 	vague := scattered(96, 0.4, []*blend.Coating{blendtest.RedWash}, colours)
-	plan, err := Make(t.Context(), vague, ask)
+	plan, err := Make(t.Context(), vague, problem)
 	require.NoError(t, err)
-	advice, err := NextTests(t.Context(), vague, ask, plan)
+	advice, err := NextTests(t.Context(), vague, problem, plan)
 	require.NoError(t, err)
 	require.NotEmpty(t, advice)
 	for _, a := range advice {
@@ -32,9 +32,9 @@ func TestNextTests(t *testing.T) {
 		sure.Drawn[i].Seed = 0 // an even hand
 		sure.Drawn[i].BoardToPiece[0] = 1
 	}
-	plan, err = Make(t.Context(), sure, ask)
+	plan, err = Make(t.Context(), sure, problem)
 	require.NoError(t, err)
-	tests, err := NextTests(t.Context(), sure, ask, plan)
+	tests, err := NextTests(t.Context(), sure, problem, plan)
 	require.NoError(t, err)
 	require.Empty(t, tests, "enough is known")
 }
@@ -42,13 +42,13 @@ func TestNextTests(t *testing.T) {
 // Of two coatings, the test is of the one that the plan lays.
 func TestNextTestIsOfWhatIsLaid(t *testing.T) {
 	target := blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 4)
-	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
-	ask.Options.fill()
+	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
+	problem.Options.fill()
 	w := scattered(96, 0.4, []*blend.Coating{blendtest.PaleWash, blendtest.RedWash}, colours)
-	plan, err := Make(t.Context(), w, ask)
+	plan, err := Make(t.Context(), w, problem)
 	require.NoError(t, err)
 	require.Equal(t, blendtest.RedWash.Name, plan.Areas[0].Coats[0].Coating)
-	advice, err := NextTests(t.Context(), w, ask, plan)
+	advice, err := NextTests(t.Context(), w, problem, plan)
 	require.NoError(t, err)
 	require.NotEmpty(t, advice)
 	require.Equal(t, blendtest.RedWash.Name, advice[0].Coating)

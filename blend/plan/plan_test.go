@@ -38,7 +38,8 @@ func TestPlanFindsTheCoatsThatMadeTheTarget(t *testing.T) {
 
 // No count and no coating by itself ends nearer than the plan, by more than a coat is worth.
 func TestPlanIsTheBestThereIs(t *testing.T) {
-	targets := []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut, {L: 30, A: 12, B: 8}, {L: 60, A: -20, B: 20}, {L: 90, A: 0, B: 4}}
+	targets := []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut, {L: 30, A: 12, B: 8},
+		{L: 60, A: -20, B: 20}, {L: 90, A: 0, B: 4}}
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
 		for _, target := range targets {
 			plan, err := planArea(t.Context(), wood, target, wholeRack, Options{})
@@ -117,13 +118,15 @@ func uppermost(p AreaPlan) (names []string) {
 // Where it is best to lay nothing, one coat more is one of the coating that strays least,
 // whatever the order of the shelf. It was once of whichever coating stood first.
 func TestPlanBeyondNothing(t *testing.T) {
-	for _, shelf := range [][]*blend.Coating{{blendtest.MudGlaze, blendtest.RedWash, darkDye}, {darkDye, blendtest.RedWash, blendtest.MudGlaze}} {
+	for _, shelf := range [][]*blend.Coating{{blendtest.MudGlaze, blendtest.RedWash, darkDye},
+		{darkDye, blendtest.RedWash, blendtest.MudGlaze}} {
 		plan, err := planArea(t.Context(), blendtest.Ash, blendtest.Ash, shelf, Options{})
 		require.NoError(t, err)
 		require.Empty(t, plan.Coats)
 		require.Equal(t, plan.Options[0].Coating, plan.OneMore.Coating)
 		for _, c := range shelf {
-			require.LessOrEqual(t, plan.OneMore.DeltaE, colour.DeltaE2000(blendtest.Ash, blendtest.ColourOver(c, blendtest.Ash, 1))+1e-9, c.Name) // two ways to one figure, rounded each in its own
+			// two ways to one figure, rounded each in its own
+			require.LessOrEqual(t, plan.OneMore.DeltaE, colour.DeltaE2000(blendtest.Ash, blendtest.ColourOver(c, blendtest.Ash, 1))+1e-9, c.Name)
 		}
 	}
 }
@@ -147,13 +150,17 @@ func TestPlanSaysWhy(t *testing.T) {
 	}{
 		"thin dark coats do not lighten": {blendtest.Walnut, blendtest.Ash, []*blend.Coating{blendtest.RedWash, darkDye}, Options{},
 			[]string{"much darker", "no coating on the shelf lightens", "bleach"}},
-		"between counts": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 1.5), []*blend.Coating{blendtest.RedWash}, Options{},
+		"between counts": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 1.5),
+			[]*blend.Coating{blendtest.RedWash}, Options{},
 			[]string{"falls between 1 and 2 coats of red-brown wash", "thinned to 75 % of its strength", "in 2 coats"}},
-		"less than one": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.4), []*blend.Coating{blendtest.RedWash}, Options{},
+		"less than one": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.4),
+			[]*blend.Coating{blendtest.RedWash}, Options{},
 			[]string{"falls short of one coat", "thinned to 40 % of its strength", "in 1 coat"}},
-		"too few allowed": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 5), []*blend.Coating{blendtest.RedWash}, Options{MaxCoats: 3},
+		"too few allowed": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 5),
+			[]*blend.Coating{blendtest.RedWash}, Options{MaxCoats: 3},
 			[]string{"3 coats are not enough", "a stronger mix or more coats would do"}},
-		"too few allowed, and never enough": {blendtest.Ash, colour.Lab{L: 20, A: 30, B: 15}, []*blend.Coating{blendtest.RedWash}, Options{MaxCoats: 3},
+		"too few allowed, and never enough": {blendtest.Ash, colour.Lab{L: 20, A: 30, B: 15}, []*blend.Coating{blendtest.RedWash},
+			Options{MaxCoats: 3},
 			[]string{"3 coats are not enough", "never come nearer than", "what is missing is a coating that makes it much darker"}},
 		"wrong hue": {blendtest.Ash, colour.Lab{L: 60, A: -20, B: 20}, []*blend.Coating{blendtest.RedWash, darkDye}, Options{},
 			[]string{"what is missing is a coating that makes it", "greener"}},

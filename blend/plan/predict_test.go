@@ -12,7 +12,7 @@ import (
 )
 
 // What is beyond what was to be expected is called a surprise, and what explains it best stands first.
-func TestForesee(t *testing.T) {
+func TestPredict(t *testing.T) {
 	sealed := wood{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}
 	wet := func(c colour.Lab) colour.Lab {
 		s := spectra.PriorSpectrum(c)
@@ -31,10 +31,10 @@ func TestForesee(t *testing.T) {
 		"other wood":   {blendtest.ColourOver(blendtest.RedWash, colour.Lab{L: 68, A: -4, B: 36}, 2), "ground here is not"},
 		"another tin":  {blendtest.ColourOver(blendtest.MudGlaze, blendtest.Ash, 2), "mud glaze was laid instead"},
 	} {
-		ask, colours := pieceOf([]wood{sealed})
+		problem, colours := pieceOf([]wood{sealed})
 		colours = append(colours, c.seen)
 		w := scattered(64, 0.1, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours)
-		f, err := Predict(t.Context(), w, ask.Areas[0], []Layer{{0, 2}}, len(colours)-1)
+		f, err := Predict(t.Context(), w, problem.Areas[0], []Layer{{0, 2}}, len(colours)-1)
 		require.NoError(t, err)
 		require.Equal(t, c.surprise != "", f.Surprise(), "%s: %.1f off, ± %.1f", name, f.DeltaE, f.PlusMinus)
 		t.Logf("%s: %.1f off, ± %.1f: %v", name, f.DeltaE, f.PlusMinus, f.causes)

@@ -17,8 +17,8 @@ import (
 	"huewright/internal/stat"
 )
 
-// byHand is a bench on which coats are laid by a hand, on test boards and on the piece, as
-// uneven as the model says hands are.
+// byHand is a bench on which coats are laid by hand, on test boards and on the piece, with the
+// variability that the model has.
 type byHand struct {
 	*paintBench
 	hand *rand.Rand
@@ -63,13 +63,15 @@ func nearest(path []colour.Lab, target colour.Lab) (count int) {
 type held struct{ regions, radius, counts, said, width, trials, mean float64 }
 
 func (h *held) String() string {
-	return fmt.Sprintf("90 %% region holds %3.0f %% (radius %4.1f), 80 %% range of the count %3.0f %%, said %3.0f %% (%.1f counts wide); off by %.2f",
+	return fmt.Sprintf("90 %% region holds %3.0f %% (radius %4.1f), 80 %% range of the count %3.0f %%, said %3.0f %% (%.1f counts "+
+		"wide); off by %.2f",
 		100*h.regions/h.trials, h.radius/h.trials, 100*h.counts/h.trials, 100*h.said/h.trials, h.width/h.trials, h.mean/h.trials)
 }
 
-// judge lays so many coats in truth, and in every drawn world, and sees whether the truth was
+// judge lays so many coats in truth, and in every drawn sample, and sees whether the truth was
 // among what the draws had room for. frame is how the home photo would have shown a colour.
-func (h *held) judge(b *byHand, w *learn.Samples, truth *blend.Coating, wood *spectra.Spectrum, ground, target, coats int, goal colour.Lab, frame func(colour.Lab) colour.Lab) {
+func (h *held) judge(b *byHand, w *learn.Samples, truth *blend.Coating, wood *spectra.Spectrum, ground, target, coats int,
+	goal colour.Lab, frame func(colour.Lab) colour.Lab) {
 	films := b.piece(mostCounted)
 	path := make([]colour.Lab, len(films))
 	for n, film := range films {
@@ -81,18 +83,18 @@ func (h *held) judge(b *byHand, w *learn.Samples, truth *blend.Coating, wood *sp
 	var counts []int
 	for i := range w.Drawn {
 		d := &w.Drawn[i]
-		hand := d.FilmFactors("area", 0, mostCounted)
-		foreseen := make([]colour.Lab, len(films))
-		for n := range foreseen {
-			s := d.Coatings[0].Over(&d.Colours[ground], d.Coatings[0].Thickness(float64(n), blend.Sealed, hand))
-			foreseen[n] = s.Lab()
+		factors := d.FilmFactors("area", 0, mostCounted)
+		predicted := make([]colour.Lab, len(films))
+		for n := range predicted {
+			s := d.Coatings[0].Over(&d.Colours[ground], d.Coatings[0].Thickness(float64(n), blend.Sealed, factors))
+			predicted[n] = s.Lab()
 		}
-		end := foreseen[coats]
+		end := predicted[coats]
 		ends = append(ends, end)
 		mean.L += end.L / float64(len(w.Drawn))
 		mean.A += end.A / float64(len(w.Drawn))
 		mean.B += end.B / float64(len(w.Drawn))
-		counts = append(counts, nearest(foreseen, d.Colours[target].Lab()))
+		counts = append(counts, nearest(predicted, d.Colours[target].Lab()))
 	}
 	var off []float64
 	for _, e := range ends {
@@ -137,17 +139,21 @@ var (
 		{name: "chip + coats 1 and 2 on both", chip: true, pale: []int{1, 2}, dark: []int{1, 2}},
 		{name: "the same, one photo", chip: true, pale: []int{1, 2}, dark: []int{1, 2}, tiedRow: tiedRow{photos: 1, curved: true}},
 		{name: "the same, two photos, untied", chip: true, pale: []int{1, 2}, dark: []int{1, 2}, tiedRow: tiedRow{photos: 2, curved: true}},
-		{name: "the same, two photos, tied", chip: true, pale: []int{1, 2}, dark: []int{1, 2}, tiedRow: tiedRow{photos: 2, curved: true, ties: allInSlips}},
+		{name: "the same, two photos, tied", chip: true, pale: []int{1, 2}, dark: []int{1, 2},
+			tiedRow: tiedRow{photos: 2, curved: true, ties: allInSlips}},
 		{name: "the same, three photos, untied", chip: true, pale: []int{1, 2}, dark: []int{1, 2}, tiedRow: tiedRow{photos: 3, curved: true}},
-		{name: "the same, three photos, tied", chip: true, pale: []int{1, 2}, dark: []int{1, 2}, tiedRow: tiedRow{photos: 3, curved: true, ties: allInSlips}},
-		{name: "chip + 1 coat on both, three, tied", chip: true, pale: []int{1}, dark: []int{1}, tiedRow: tiedRow{photos: 3, curved: true, ties: allInSlips}},
+		{name: "the same, three photos, tied", chip: true, pale: []int{1, 2}, dark: []int{1, 2},
+			tiedRow: tiedRow{photos: 3, curved: true, ties: allInSlips}},
+		{name: "chip + 1 coat on both, three, tied", chip: true, pale: []int{1}, dark: []int{1},
+			tiedRow: tiedRow{photos: 3, curved: true, ties: allInSlips}},
 		{name: "chip alone, three, tied", chip: true, tiedRow: tiedRow{photos: 3, curved: true, ties: allInSlips}},
 	}
 )
 
-// survey lays the row's test coats of a wash by hand and reads all that a plan for the other woods
+// dataset lays the row's test coats of a wash by hand and reads all that a plan for the other woods
 // needs: each wood, and what 2, 3 and 5 coats of the wash, evenly laid, would make of it.
-func (b *byHand) survey(t testing.TB, row *rangeRow, wash *blend.Coating) (s learn.Dataset, goals []colour.Lab, frame func(colour.Lab) colour.Lab) {
+func (b *byHand) dataset(t testing.TB, row *rangeRow, wash *blend.Coating) (s learn.Dataset, goals []colour.Lab,
+	frame func(colour.Lab) colour.Lab) {
 	p := b.photograph(t, row.tiedRow)
 	known := learn.ShelfCoating{Name: wash.Name, Kind: wash.Kind}
 	if row.chip {
@@ -216,7 +222,7 @@ func TestRangesHold(t *testing.T) {
 			if i%figure.Draws(3, 1) != 0 {
 				continue
 			}
-			s, goals, frame := b.survey(t, &row, wash)
+			s, goals, frame := b.dataset(t, &row, wash)
 			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
 			for i := range b.others {

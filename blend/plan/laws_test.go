@@ -91,7 +91,7 @@ func TestPathToTheChipIsMonotone(t *testing.T) {
 }
 
 // The range of the count, the chance to end within tolerance and the range of what is left hold
-// as often as they say, where the truth is one more world of those that were planned for.
+// as often as they say, where the truth is one more sample of those that were planned for.
 func TestPlannedRangesHold(t *testing.T) {
 	rng := rand.New(rand.NewPCG(34, 55))
 	inRange, inSpread, within, chance, trials := 0.0, 0.0, 0.0, 0.0, 0.0
@@ -103,21 +103,21 @@ func TestPlannedRangesHold(t *testing.T) {
 			continue
 		}
 		target := blendtest.ColourOver(c, lab, float64(1+i%5))
-		ask, colours := pieceOf([]wood{{name: fmt.Sprint("area ", i), surface: blend.Sealed, mean: lab}}, target)
+		problem, colours := pieceOf([]wood{{name: fmt.Sprint("area ", i), surface: blend.Sealed, mean: lab}}, target)
 		w := scatteredBy(uint64(i), 97, 0.2, []*blend.Coating{c}, colours)
 		truth := w.Drawn[96]
 		w.Drawn = w.Drawn[:96]
-		plan, err := Make(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
 		a := plan.Areas[0]
-		ask.Options.fill()
-		v := model{&ask, &truth}
-		looks := v.appearances(&ask.Areas[0], layers{{0, ask.Options.MaxCoats}})
+		problem.Options.fill()
+		v := model{&problem, &truth}
+		appearances := v.appearances(&problem.Areas[0], layers{{0, problem.Options.MaxCoats}})
 		var counts []candidate
-		for n, l := range looks {
-			counts = append(counts, candidate{layers: layers{{0, n}}, best: colour.DeltaE2000(v.target(&ask.Areas[0]), l.mean)})
+		for n, l := range appearances {
+			counts = append(counts, candidate{layers: layers{{0, n}}, best: colour.DeltaE2000(v.target(&problem.Areas[0]), l.mean)})
 		}
-		best := nearestCandidate(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)
+		best := nearestCandidate(counts, problem.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)
 		n := len(a.Path) - 1
 		r := [2]int{0, 0}
 		if n > 0 {
@@ -151,19 +151,21 @@ func TestPlanGoesOnFromWhatIsLaid(t *testing.T) {
 	wiped.PutOn, wiped.Carry, wiped.Uptake = blend.Wiped, 0.6, 1.4
 	bare := wood{"frame", blend.Bare, maple, colour.Lab{L: 74, A: 7, B: 23}}
 	target := after(&wiped, maple, 4, blend.Bare)
-	ask, colours := pieceOf([]wood{bare}, target)
-	whole, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, colours), ask)
+	problem, colours := pieceOf([]wood{bare}, target)
+	whole, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, colours), problem)
 	require.NoError(t, err)
 	require.Equal(t, 4, whole.Areas[0].Coats[0].Count)
 
 	light := colours[1]
-	on := []colour.Lab{after(&wiped, maple, 2, blend.Bare), after(&wiped, light, 2, blend.Bare), after(&wiped, bare.figure, 2, blend.Bare), target, light, bare.figure}
-	ask.Areas[0].Laid, ask.Areas[0].BareLight, ask.Areas[0].BareDark = []Layer{{0, 2}}, 4, 5
-	rest, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, on), ask)
+	on := []colour.Lab{after(&wiped, maple, 2, blend.Bare), after(&wiped, light, 2, blend.Bare),
+		after(&wiped, bare.figure, 2, blend.Bare), target, light, bare.figure}
+	problem.Areas[0].Laid, problem.Areas[0].BareLight, problem.Areas[0].BareDark = []Layer{{0, 2}}, 4, 5
+	rest, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, on), problem)
 	require.NoError(t, err)
 	require.Equal(t, 2, rest.Areas[0].Coats[0].Count)
 	for n, s := range rest.Areas[0].Path {
-		require.InDelta(t, 0, colour.DeltaE2000(whole.Areas[0].Path[n+2].Lab, s.Lab), 0.1, "the smoothest spectrum of a colour between is a guess")
+		require.InDelta(t, 0, colour.DeltaE2000(whole.Areas[0].Path[n+2].Lab, s.Lab), 0.1,
+			"the smoothest spectrum of a colour between is a guess")
 		require.InDelta(t, whole.Areas[0].Path[n+2].Grain, s.Grain, 0.02)
 	}
 }

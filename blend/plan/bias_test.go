@@ -15,9 +15,9 @@ import (
 	"huewright/internal/figure"
 )
 
-// outcomesOf lays coats on pieces with a hand that leaves exp(film) times what was foreseen, and is
-// off in all else by uneven times what the stated radius lets expect.
-func outcomesOf(rng *rand.Rand, pieces int, film, uneven float64) (all []learn.Outcome) {
+// outcomesOf lays coats on pieces with a hand that leaves exp(film) times what was predicted, and is
+// off in all else by variability times what the stated radius lets expect.
+func outcomesOf(rng *rand.Rand, pieces int, film, variability float64) (all []learn.Outcome) {
 	const radius = 3.0
 	for p := range pieces {
 		board := film + boardToPiece*rng.NormFloat64()
@@ -27,7 +27,7 @@ func outcomesOf(rng *rand.Rand, pieces int, film, uneven float64) (all []learn.O
 			o := learn.Outcome{Piece: fmt.Sprint("piece ", p), Area: fmt.Sprint("area ", a), Coats: 2, Step: step, PlusMinus: radius}
 			for i := range o.Residual {
 				o.Residual[i] = 2 * board * step[i]
-				o.Residual[i] += uneven * radius / 2.8 * rng.NormFloat64() * 0.7
+				o.Residual[i] += variability * radius / 2.8 * rng.NormFloat64() * 0.7
 			}
 			o.DeltaE = colour.DeltaE2000(before, colour.Lab{L: before.L + o.Residual[0], A: before.A + o.Residual[1], B: before.B + o.Residual[2]})
 			all = append(all, o)
@@ -36,7 +36,7 @@ func outcomesOf(rng *rand.Rand, pieces int, film, uneven float64) (all []learn.O
 	return all
 }
 
-func TestHabitIsFound(t *testing.T) {
+func TestBiasIsFound(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 5))
 	require.Equal(t, learn.Bias{}, learn.BiasOf(nil))
 	heavy := learn.BiasOf(outcomesOf(rng, 40, 0.2, 0.3))
@@ -56,7 +56,7 @@ func TestHabitIsFound(t *testing.T) {
 }
 
 // A heavy hand needs fewer coats, and one whose outcomes stray has wider ranges.
-func TestHabitChangesPlans(t *testing.T) {
+func TestBiasChangesPlans(t *testing.T) {
 	paint := &blend.Coating{Name: "wash", Kind: "wash", Films: filmsOf(0.12, 0.05), Uptake: 1, PorousUptake: 1}
 	wood := colour.Lab{L: 75, A: 5, B: 22}
 	over := func(coats float64) colour.Lab {
@@ -64,7 +64,7 @@ func TestHabitChangesPlans(t *testing.T) {
 		s := paint.Over(&ground, coats)
 		return s.Lab()
 	}
-	survey := func(h learn.Bias) *learn.Dataset {
+	dataset := func(h learn.Bias) *learn.Dataset {
 		limit := paint.Limit()
 		chip := learn.Measured{Lab: limit.Lab()}
 		return &learn.Dataset{
@@ -76,9 +76,10 @@ func TestHabitChangesPlans(t *testing.T) {
 		}
 	}
 	plan := func(h learn.Bias) AreaPlan {
-		worlds, err := survey(h).Draw(t.Context(), learn.Options{})
+		samples, err := dataset(h).Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		p, err := Make(t.Context(), worlds, Problem{Areas: []Area{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
+		p, err := Make(t.Context(), samples, Problem{Areas: []Area{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None,
+			Dark: None, Target: 1}}})
 		require.NoError(t, err)
 		return p.Areas[0]
 	}
@@ -87,7 +88,7 @@ func TestHabitChangesPlans(t *testing.T) {
 	require.Greater(t, wild.Path[2].PlusMinus, 1.5*usual.Path[2].PlusMinus)
 	width := func(p AreaPlan) int { return p.Coats[0].Range[1] - p.Coats[0].Range[0] }
 	require.Greater(t, width(wild), width(usual))
-	_, err := survey(learn.Bias{Film: math.NaN()}).Draw(t.Context(), learn.Options{})
+	_, err := dataset(learn.Bias{Film: math.NaN()}).Draw(t.Context(), learn.Options{})
 	require.Error(t, err)
 }
 
@@ -119,27 +120,30 @@ func TestEarlierCoatsAreWeakEvidence(t *testing.T) {
 		e := learn.Evidence{}
 		for _, wood := range []colour.Lab{pale, dark} {
 			e.Tests = append(e.Tests, learn.TestCoat{
-				Ground: learn.Measured{Lab: wood, Earlier: from != learn.OfThisPiece, Photo: "x"}, Result: learn.Measured{Lab: after(wood, 1), Earlier: from != learn.OfThisPiece, Photo: "x"},
+				Ground: learn.Measured{Lab: wood, Earlier: from != learn.OfThisPiece,
+					Photo: "x"}, Result: learn.Measured{Lab: after(wood, 1), Earlier: from != learn.OfThisPiece, Photo: "x"},
 				Coats: 1, From: from,
 			})
 		}
 		learned, report, err := mostProbable(t.Context(), "wash", "wash", e)
 		require.NoError(t, err)
 		ground := spectra.Smoothest(pale)
-		foreseen := learned.Over(&ground, 2)
-		require.Less(t, colour.DeltaE2000(after(pale, 2), foreseen.Lab()), 1.0, "%q", from)
+		predicted := learned.Over(&ground, 2)
+		require.Less(t, colour.DeltaE2000(after(pale, 2), predicted.Lab()), 1.0, "%q", from)
 		return report.PlusMinus(pale, 2)
 	}
 	here, same, another := radius(learn.OfThisPiece), radius(learn.OfSameBatch), radius(learn.OfAnotherBatch)
 	require.Less(t, here, same)
 	require.Less(t, same, another)
-	_, _, err := mostProbable(t.Context(), "wash", "wash", learn.Evidence{Tests: []learn.TestCoat{{Ground: learn.Measured{Lab: pale}, Result: learn.Measured{Lab: pale}, Coats: 1, From: "hearsay"}}})
+	_, _, err := mostProbable(t.Context(), "wash", "wash",
+		learn.Evidence{Tests: []learn.TestCoat{{Ground: learn.Measured{Lab: pale}, Result: learn.Measured{Lab: pale}, Coats: 1,
+			From: "hearsay"}}})
 	require.Error(t, err)
 }
 
-// TestHabitMakesForecastsHold gives a log to somebody who lays coats a quarter too thick, and less
-// evenly than most: what is foreseen of further pieces is then less off, and holds more often.
-func TestHabitMakesForecastsHold(t *testing.T) {
+// TestBiasMakesPredictionsHold gives a log to somebody who lays coats a quarter too thick, and less
+// evenly than most: what is predicted of further pieces is then less off, and holds more often.
+func TestBiasMakesPredictionsHold(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 4))
 	paint := &blend.Coating{Name: "wash", Kind: "wash", Films: filmsOf(0.12, 0.05), Uptake: 1, PorousUptake: 1}
 	limit := paint.Limit()
@@ -148,7 +152,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		const sd = 0.4
 		return learn.Measured{Lab: colour.Lab{L: c.L + sd*rng.NormFloat64(), A: c.A + sd*rng.NormFloat64(), B: c.B + sd*rng.NormFloat64()}}
 	}
-	// piece lays a test coat, and 2 coats on the piece with that hand, and returns what was foreseen of
+	// piece lays a test coat, and 2 coats on the piece with that hand, and returns what was predicted of
 	// those and what was measured.
 	piece := func(n int, h learn.Bias) learn.Outcome {
 		wood := colour.Lab{L: 45 + 35*rng.Float64(), A: 4 + 10*rng.Float64(), B: 18 + 8*rng.Float64()}
@@ -161,12 +165,14 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		result := noisy(after(hand()))
 		on := noisy(wood)
 		s := &learn.Dataset{
-			Shelf:   []learn.ShelfCoating{{Name: "wash", Kind: "wash", Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{{Ground: on, Result: result, Coats: 1}}}}},
+			Shelf: []learn.ShelfCoating{{Name: "wash", Kind: "wash",
+				Evidence: learn.Evidence{Chip: &chip, Tests: []learn.TestCoat{{Ground: on, Result: result, Coats: 1}}}}},
 			Colours: []learn.Measured{on}, Bias: h,
 		}
-		worlds, err := s.Draw(t.Context(), learn.Options{})
+		samples, err := s.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		expected, err := Expect(t.Context(), worlds, Area{Name: "frame", Surface: blend.Sealed, Light: None, Dark: None, Target: None}, []Layer{{Coats: 2}})
+		expected, err := Expect(t.Context(), samples, Area{Name: "frame", Surface: blend.Sealed, Light: None, Dark: None,
+			Target: None}, []Layer{{Coats: 2}})
 		require.NoError(t, err)
 		e := expected[len(expected)-1]
 		board := math.Exp(0.25 + 0.25*rng.NormFloat64())
@@ -182,7 +188,7 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 	for n := range logged {
 		log = append(log, piece(n, learn.Bias{}))
 	}
-	habit := learn.BiasOf(log)
+	bias := learn.BiasOf(log)
 	held := func(h learn.Bias) (deltaE float64, share float64) {
 		for n := range further {
 			o := piece(n, h)
@@ -194,9 +200,10 @@ func TestHabitMakesForecastsHold(t *testing.T) {
 		return deltaE, share
 	}
 	before, heldBefore := held(learn.Bias{})
-	after, heldAfter := held(habit)
-	t.Logf("from %d pieces: film %.2f (0.25 is true), ranges %.2f times as wide; foreseen of %d more: off by %.2f ΔE00, within the 95 %% radius %.0f %%; without the log %.2f and %.0f %%",
-		logged, habit.Film, max(1, habit.Wider), further, after, 100*heldAfter, before, 100*heldBefore)
+	after, heldAfter := held(bias)
+	t.Logf("from %d pieces: film %.2f (0.25 is true), ranges %.2f times as wide; predicted of %d more: off by %.2f ΔE00, within "+
+		"the 95 %% radius %.0f %%; without the log %.2f and %.0f %%",
+		logged, bias.Film, max(1, bias.Wider), further, after, 100*heldAfter, before, 100*heldBefore)
 	figure.Report(t, "habit/off by", "%.2f instead of %.2f ΔE00", after, before)
 	figure.Report(t, "habit/within the radius", "%.0f instead of %.0f %%", 100*heldAfter, 100*heldBefore)
 	require.Less(t, after, before)

@@ -18,8 +18,8 @@ func TestStackIsNotStoppedAtItsBase(t *testing.T) {
 	ground := spectra.Smoothest(blendtest.Ash)
 	base := blendtest.RedWash.Over(&ground, 2)
 	end := blendtest.PaleWash.Over(&base, 3)
-	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
-	plan, err := Make(t.Context(), scattered(64, 0.05, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), ask)
+	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
+	plan, err := Make(t.Context(), scattered(64, 0.05, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), problem)
 	require.NoError(t, err)
 	a := plan.Areas[0]
 	require.Len(t, a.Coats, 2)
@@ -35,11 +35,11 @@ func TestTooMuchBaseOvershoots(t *testing.T) {
 	ground := spectra.Smoothest(blendtest.Ash)
 	base := blendtest.RedWash.Over(&ground, 1)
 	end := blendtest.PaleWash.Over(&base, 2)
-	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
-	ask.Options.fill()
-	v := newPlanner(scattered(0, 0, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), &ask).best
+	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
+	problem.Options.fill()
+	v := newPlanner(scattered(0, 0, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), &problem).best
 	c := layers{{0, 2}, {1, 3}}
-	over := v.overshoots(&ask.Areas[0], c, v.appearances(&ask.Areas[0], c), v.target(&ask.Areas[0]))
+	over := v.overshoots(&problem.Areas[0], c, v.appearances(&problem.Areas[0], c), v.target(&problem.Areas[0]))
 	require.Equal(t, []bool{false, false, true}, over[:3])
 }
 
@@ -47,44 +47,45 @@ func TestTooMuchBaseOvershoots(t *testing.T) {
 // mix was looked for.
 func TestMixWhereSomeHaveTargets(t *testing.T) {
 	woods := []wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}}
-	ask, colours := pieceOf(woods, colour.Lab{L: 45, A: 13, B: 22})
+	problem, colours := pieceOf(woods, colour.Lab{L: 45, A: 13, B: 22})
 	shelf := []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}
 	w := scattered(8, 0.1, shelf, colours)
 	for range 2 {
-		answer, err := Mixes(t.Context(), w, ask, nil)
+		answer, err := Mixes(t.Context(), w, problem, nil)
 		require.NoError(t, err)
 		require.Len(t, answer.OneMix.Areas, 1)
 		require.Equal(t, "frame", answer.OneMix.Areas[0].Name)
-		plan, err := Make(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
 		require.Len(t, plan.Areas, 1)
 		require.Len(t, plan.Meet.Choices[0].Areas, 2)
-		ask.Areas[0], ask.Areas[2] = ask.Areas[2], ask.Areas[0]
+		problem.Areas[0], problem.Areas[2] = problem.Areas[2], problem.Areas[0]
 	}
 }
 
 // Where all grain is to be kept no count of coats does; that once ended in a panic.
 func TestMixThatKeepsAllGrain(t *testing.T) {
-	ask, colours := pieceOf([]wood{paleFrame, redPanel})
-	ask.Options.LeastGrain = 1
-	answer, err := Mixes(t.Context(), scattered(8, 0.1, []*blend.Coating{blendtest.RedWash}, colours), ask, nil)
+	problem, colours := pieceOf([]wood{paleFrame, redPanel})
+	problem.Options.LeastGrain = 1
+	answer, err := Mixes(t.Context(), scattered(8, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem, nil)
 	require.NoError(t, err)
 	require.Nil(t, answer.OneCount)
 	require.False(t, answer.MixedMore)
 }
 
 func TestMixNeedsTwoToMeet(t *testing.T) {
-	ask, colours := pieceOf([]wood{paleFrame})
-	_, err := Mixes(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), ask, nil)
+	problem, colours := pieceOf([]wood{paleFrame})
+	_, err := Mixes(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem, nil)
 	blendtest.RequireHint(t, err, `area "frame" has no target, and no other area to meet`)
 }
 
 // Where little is known, and it is best not to begin, the count that may be needed is still said,
 // and a test is worth its while; it was once "no coat" and "nothing to test".
 func TestNoCoatHasARange(t *testing.T) {
-	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.6))
+	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}},
+		blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.6))
 	w := scattered(96, 1.2, []*blend.Coating{blendtest.RedWash}, colours)
-	plan, err := Make(t.Context(), w, ask)
+	plan, err := Make(t.Context(), w, problem)
 	require.NoError(t, err)
 	a := plan.Areas[0]
 	require.Len(t, a.Path, 1, "best left alone for now")
@@ -92,18 +93,18 @@ func TestNoCoatHasARange(t *testing.T) {
 	require.Zero(t, a.Coats[0].Count)
 	require.Zero(t, a.Coats[0].Range[0])
 	require.Positive(t, a.Coats[0].Range[1])
-	tests, err := NextTests(t.Context(), w, ask, plan)
+	tests, err := NextTests(t.Context(), w, problem, plan)
 	require.NoError(t, err)
 	require.NotEmpty(t, tests)
 }
 
 // No stack ends with a coat that makes what is to be expected worse.
-func TestStackIsHeldBack(t *testing.T) {
+func TestStackIsConservative(t *testing.T) {
 	target := after(purpleDye, after(orangeDye, maple, 3, blend.Sealed), 1.5, blend.Sealed)
-	ask, colours := pieceOf([]wood{{name: "leg", surface: blend.Sealed, mean: maple}}, target)
-	ask.Options.fill()
-	p := newPlanner(scattered(64, 0.2, []*blend.Coating{purpleDye, orangeDye}, colours), &ask)
-	a := &ask.Areas[0]
+	problem, colours := pieceOf([]wood{{name: "leg", surface: blend.Sealed, mean: maple}}, target)
+	problem.Options.fill()
+	p := newPlanner(scattered(64, 0.2, []*blend.Coating{purpleDye, orangeDye}, colours), &problem)
+	a := &problem.Areas[0]
 	all, err := p.singleCoatings(t.Context(), a)
 	require.NoError(t, err)
 	stacks, err := p.stacks(t.Context(), a, all)
@@ -120,7 +121,7 @@ func TestStackIsHeldBack(t *testing.T) {
 }
 
 // An order that would come nearer and does not hold is named, with what would go wrong.
-func TestForbiddenOrderIsNamed(t *testing.T) {
+func TestInfeasibleOrderIsNamed(t *testing.T) {
 	base, over := *orangeDye, *purpleDye
 	base.Family, over.Family = blend.Alcohol, blend.Alcohol
 	target := after(&over, after(&base, maple, 1, blend.Sealed), 3, blend.Sealed)
@@ -167,10 +168,10 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	target := after(&dye, laid, 2, blend.Sealed)
 	lies := []Layer{{1, 2}}
 
-	ask, colours := pieceOf(woods, target, target)
-	ask.Areas[0].Laid, ask.Areas[1].Laid = lies, lies
+	problem, colours := pieceOf(woods, target, target)
+	problem.Areas[0].Laid, problem.Areas[1].Laid = lies, lies
 	w := scattered(48, 0.4, shelf, colours)
-	plan, err := Make(t.Context(), w, ask)
+	plan, err := Make(t.Context(), w, problem)
 	require.NoError(t, err)
 	frame := plan.Areas[0]
 	for _, c := range frame.Choices {
@@ -184,22 +185,22 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	require.Equal(t, dye.Name, last.Coating)
 	require.Contains(t, last.Conflict, "must reach the wood")
 
-	mix, err := Mixes(t.Context(), w, ask, nil)
+	mix, err := Mixes(t.Context(), w, problem, nil)
 	require.NoError(t, err)
 	for _, m := range []*MixPlan{mix.OneMix, mix.OneCount} {
 		for _, part := range m.Parts {
 			require.NotEqual(t, dye.Name, part.Coating)
 		}
 	}
-	tests, err := NextTests(t.Context(), w, ask, plan)
+	tests, err := NextTests(t.Context(), w, problem, plan)
 	require.NoError(t, err)
 	for _, test := range tests {
 		require.False(t, test.Coating == dye.Name && test.On != cardName, "a test of %s on %s", test.Coating, test.On)
 	}
 
-	ask, colours = pieceOf(woods)
-	ask.Areas[0].Laid = lies
-	plan, err = Make(t.Context(), scattered(16, 0.1, []*blend.Coating{&dye, &wash}, colours), ask)
+	problem, colours = pieceOf(woods)
+	problem.Areas[0].Laid = lies
+	plan, err = Make(t.Context(), scattered(16, 0.1, []*blend.Coating{&dye, &wash}, colours), problem)
 	require.NoError(t, err)
 	for _, c := range plan.Meet.Choices {
 		for _, k := range c.Areas[0].Coats {
@@ -208,10 +209,10 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	}
 }
 
-// A target that is the start is there already, in worlds too: leave it.
+// A target that is the start is there already, in samples too: leave it.
 func TestTargetIsThereAlready(t *testing.T) {
-	ask, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.Ash)
-	plan, err := Make(t.Context(), scattered(96, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours), ask)
+	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.Ash)
+	plan, err := Make(t.Context(), scattered(96, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours), problem)
 	require.NoError(t, err)
 	require.Empty(t, plan.Areas[0].Coats)
 	require.True(t, plan.Areas[0].Reachable)
@@ -220,8 +221,8 @@ func TestTargetIsThereAlready(t *testing.T) {
 
 // Every two areas are told apart, before and after; the worst of them is the worst.
 func TestMeetTellsEveryPair(t *testing.T) {
-	ask, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}})
-	plan, err := Make(t.Context(), scattered(16, 0.1, []*blend.Coating{blendtest.MudGlaze}, colours), ask)
+	problem, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}})
+	plan, err := Make(t.Context(), scattered(16, 0.1, []*blend.Coating{blendtest.MudGlaze}, colours), problem)
 	require.NoError(t, err)
 	for _, c := range plan.Meet.Choices {
 		require.Len(t, c.Pairs, 3)

@@ -59,24 +59,24 @@ func (t *tally) most() (most float64) {
 	return most
 }
 
-// aPlanned is a coating, a wood and a target drawn at random, in worlds of which the last is the
+// aPlanned is a coating, a wood and a target drawn at random, in samples of which the last is the
 // truth and not planned with.
-func aPlanned(rng *rand.Rand, seed uint64, spread float64) (w *learn.Samples, truth learn.Sample, ask Problem, ok bool) {
+func aPlanned(rng *rand.Rand, seed uint64, spread float64) (w *learn.Samples, truth learn.Sample, problem Problem, ok bool) {
 	c, lab := anyCoating(rng, "any"), anyWood(rng)
 	ground := spectra.Smoothest(lab)
 	if c = blendtest.ThinnedTo(c, &ground, 4+6*rng.Float64()); c == nil {
-		return nil, learn.Sample{}, ask, false
+		return nil, learn.Sample{}, problem, false
 	}
 	target := blendtest.ColourOver(c, lab, float64(1+seed%5))
-	ask, colours := pieceOf([]wood{{name: fmt.Sprint("area ", seed), surface: blend.Sealed, mean: lab}}, target)
-	ask.Options.fill()
+	problem, colours := pieceOf([]wood{{name: fmt.Sprint("area ", seed), surface: blend.Sealed, mean: lab}}, target)
+	problem.Options.fill()
 	w = scatteredBy(seed, 97, spread, []*blend.Coating{c}, colours)
 	truth, w.Drawn = w.Drawn[96], w.Drawn[:96]
-	return w, truth, ask, true
+	return w, truth, problem, true
 }
 
-// shareIn is the share of worlds whose best count is in a range: what the range says of itself. A
-// range of whole coats that must hold 80 of 100 worlds mostly holds more.
+// shareIn is the share of samples whose best count is in a range: what the range says of itself. A
+// range of whole coats that must hold 80 of 100 samples mostly holds more.
 func shareIn(byWorld []int, r [2]int) (share float64) {
 	for _, n := range byWorld {
 		if n >= r[0] && n <= r[1] {
@@ -93,18 +93,18 @@ func TestChancesComeTrue(t *testing.T) {
 	var within, over tally
 	early, stops := 0.0, 0.0
 	for seed := range uint64(figure.Draws(250, 500)) {
-		w, truth, ask, ok := aPlanned(rng, 5000+seed, 0.1+0.3*rng.Float64())
+		w, truth, problem, ok := aPlanned(rng, 5000+seed, 0.1+0.3*rng.Float64())
 		if !ok {
 			continue
 		}
-		plan, err := Make(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
-		a, v := plan.Areas[0], model{&ask, &truth}
+		a, v := plan.Areas[0], model{&problem, &truth}
 		n := len(a.Path) - 1
 		c := layers{{0, n + 1}}
-		looks, target := v.appearances(&ask.Areas[0], c), v.target(&ask.Areas[0])
-		within.add(a.Within, colour.DeltaE2000(target, looks[n].mean) <= 2)
-		came := v.overshoots(&ask.Areas[0], c, looks, target)
+		appearances, target := v.appearances(&problem.Areas[0], c), v.target(&problem.Areas[0])
+		within.add(a.Within, colour.DeltaE2000(target, appearances[n].mean) <= 2)
+		came := v.overshoots(&problem.Areas[0], c, appearances, target)
 		for i, s := range append(a.Path[1:], a.OneMore) {
 			over.add(s.Overshoot, came[i+1])
 		}
@@ -138,25 +138,25 @@ func TestMeetRangesHold(t *testing.T) {
 		if c == nil {
 			continue
 		}
-		ask, colours := pieceOf([]wood{
+		problem, colours := pieceOf([]wood{
 			{"pale", blend.Sealed, pale, colour.Lab{L: pale.L - 5, A: pale.A + 2, B: pale.B + 3}},
 			{"dark", blend.Sealed, dark, colour.Lab{L: dark.L - 5, A: dark.A - 1, B: dark.B - 2}},
 		})
-		ask.Options.fill()
+		problem.Options.fill()
 		w := scatteredBy(9000+seed, 65, 0.2, []*blend.Coating{c}, colours)
 		truth := w.Drawn[64]
 		w.Drawn = w.Drawn[:64]
-		plan, err := Make(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
 		choice := plan.Meet.Choices[plan.Meet.Chosen]
-		p := newPlanner(w, &ask)
-		areas := []*Area{&ask.Areas[0], &ask.Areas[1]}
-		m := p.searchSpace(model{&ask, &truth}, areas, layerOrder{0})
-		best := m.minimise(func(i, c int) bool { return !(m.grain[i][c] < ask.Options.LeastGrain-1e-9) })
+		p := newPlanner(w, &problem)
+		areas := []*Area{&problem.Areas[0], &problem.Areas[1]}
+		m := p.searchSpace(model{&problem, &truth}, areas, layerOrder{0})
+		best := m.minimise(func(i, c int) bool { return !(m.grain[i][c] < problem.Options.LeastGrain-1e-9) })
 		at := make([]int, 2)
 		for i, a := range choice.Areas {
 			if len(a.Coats) == 0 {
-				continue // hardly any world lays a coat there
+				continue // hardly any sample lays a coat there
 			}
 			r := a.Coats[0].Range
 			at[i] = a.Coats[0].Count
@@ -175,7 +175,8 @@ func TestMeetRangesHold(t *testing.T) {
 			worst++
 		}
 	}
-	t.Logf("of %.0f counts where woods meet: 80 %% range (%.1f coats wide) holds %.0f %% (says %.0f %%), the count alone %.0f %%; 80 %% range of what is then between the two holds %.0f %%",
+	t.Logf("of %.0f counts where woods meet: 80 %% range (%.1f coats wide) holds %.0f %% (says %.0f %%), the count alone %.0f %%; "+
+		"80 %% range of what is then between the two holds %.0f %%",
 		trials, width/trials, 100*held/trials, 100*said/trials, 100*alone/trials, 100*worst/spreads)
 	figure.Report(t, "ranges where woods meet", "%.0f %% (says %.0f)", 100*held/trials, 100*said/trials)
 	figure.AtLeast(t, 0.76, held/trials, trials)
@@ -189,13 +190,13 @@ func TestStackRangesHold(t *testing.T) {
 	held, said, trials := 0.0, 0.0, 0.0
 	for seed := range uint64(60) {
 		target := after(purpleDye, after(orangeDye, maple, 1+float64(seed%3), blend.Sealed), 1+float64(seed%4), blend.Sealed)
-		ask, colours := pieceOf([]wood{{name: fmt.Sprint("leg ", seed), surface: blend.Sealed, mean: maple}}, target)
-		ask.Options.fill()
+		problem, colours := pieceOf([]wood{{name: fmt.Sprint("leg ", seed), surface: blend.Sealed, mean: maple}}, target)
+		problem.Options.fill()
 		w := scatteredBy(700+seed, 65, 0.15, []*blend.Coating{purpleDye, orangeDye}, colours)
 		truth := w.Drawn[64]
 		w.Drawn = w.Drawn[:64]
-		p := newPlanner(w, &ask)
-		a := &ask.Areas[0]
+		p := newPlanner(w, &problem)
+		a := &problem.Areas[0]
 		all, err := p.singleCoatings(t.Context(), a)
 		require.NoError(t, err)
 		stacks, err := p.stacks(t.Context(), a, all)
@@ -206,16 +207,17 @@ func TestStackRangesHold(t *testing.T) {
 			if len(c.candidate.layers) < 2 {
 				continue
 			}
-			v := model{&ask, &truth}
+			v := model{&problem, &truth}
 			ls := c.candidate.layers
 			for i := range ls {
 				var counts []candidate
-				for n := range ask.Options.MaxCoats - ls.coats() + ls[i].Coats + 1 {
+				for n := range problem.Options.MaxCoats - ls.coats() + ls[i].Coats + 1 {
 					d := ls.with(i, n)
 					l := v.final(a, d)
 					counts = append(counts, candidate{layers: d, best: colour.DeltaE2000(v.target(a), l.mean)})
 				}
-				best := counts[nearestCandidate(counts, ask.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)].layers[i].Coats
+				best := counts[nearestCandidate(counts, problem.Options.Tolerance, func(t *candidate) float64 { return t.best },
+					anyCandidate)].layers[i].Coats
 				trials++
 				said += shareIn(c.bestCounts[i], c.Coats[i].Range)
 				if r := c.Coats[i].Range; best >= r[0] && best <= r[1] {

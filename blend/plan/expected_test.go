@@ -16,7 +16,7 @@ import (
 )
 
 // A coat cannot be taken off: no count is put forward whose last coat makes what is to be expected over
-// all worlds worse. Told here from the worlds alone, over coatings, woods and targets of chance.
+// all samples worse. Told here from the samples alone, over coatings, woods and targets of chance.
 func TestNoCoatMakesThingsWorse(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 9))
 	judged := 0
@@ -27,23 +27,23 @@ func TestNoCoatMakesThingsWorse(t *testing.T) {
 			wood1.figure = colour.Lab{L: wood1.mean.L - 6, A: wood1.mean.A + 1, B: wood1.mean.B}
 		}
 		shelf := []*blend.Coating{anyCoating(rng, "first"), anyCoating(rng, "second")}[:1+i%2]
-		ask, colours := pieceOf([]wood{wood1}, anyWood(rng))
+		problem, colours := pieceOf([]wood{wood1}, anyWood(rng))
 		w := scatteredBy(uint64(i), 48, 0.1+0.4*rng.Float64(), shelf, colours)
-		plan, err := Make(t.Context(), w, ask)
+		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
-		ask.Options.fill()
+		problem.Options.fill()
 		expected := func(coats []CoatCount) float64 {
 			sum := 0.0
 			for k := range w.Drawn {
-				v := model{&ask, &w.Drawn[k]}
+				v := model{&problem, &w.Drawn[k]}
 				var c layers
 				for _, n := range coats {
 					if n.Count > 0 {
 						c = append(c, Layer{planPlace(shelf, n.Coating), n.Count})
 					}
 				}
-				looks := v.appearances(&ask.Areas[0], c)
-				sum += colour.DeltaE2000(v.target(&ask.Areas[0]), looks[len(looks)-1].mean)
+				appearances := v.appearances(&problem.Areas[0], c)
+				sum += colour.DeltaE2000(v.target(&problem.Areas[0]), appearances[len(appearances)-1].mean)
 			}
 			return sum / float64(len(w.Drawn))
 		}
@@ -69,7 +69,7 @@ func planPlace(shelf []*blend.Coating, name string) int {
 	panic("no such coating")
 }
 
-// More evidence narrows what is foreseen: a test coat more, on whatever wood, never widens the range of a
+// More evidence narrows what is predicted: a test coat more, on whatever wood, never widens the range of a
 // colour by more than draws differ by chance, and narrows it on the whole.
 func TestEvidenceNarrows(t *testing.T) {
 	rng := rand.New(rand.NewPCG(55, 89))
@@ -86,9 +86,10 @@ func TestEvidenceNarrows(t *testing.T) {
 			s := &learn.Dataset{Shelf: []learn.ShelfCoating{{Name: "wash", Kind: "wash", Evidence: e}}, Colours: []learn.Measured{{Lab: on}}}
 			w, err := s.Draw(t.Context(), learn.Options{Draws: 96, Seed: uint64(i + 1)})
 			require.NoError(t, err)
-			foreseen, err := Expect(t.Context(), w, Area{Name: "area", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: None}, []Layer{{0, 2}})
+			predicted, err := Expect(t.Context(), w, Area{Name: "area", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None,
+				Target: None}, []Layer{{0, 2}})
 			require.NoError(t, err)
-			return foreseen[1].PlusMinus
+			return predicted[1].PlusMinus
 		}
 		before := [2]float64{width(blendtest.Oak), width(blendtest.Walnut)}
 		for _, laid := range []struct {
@@ -96,7 +97,8 @@ func TestEvidenceNarrows(t *testing.T) {
 			coats float64
 		}{{blendtest.Ash, 1}, {blendtest.Sapele, 1}, {blendtest.Ash, 2}} {
 			e.Tests = append(e.Tests, learn.TestCoat{
-				Ground: learn.Measured{Lab: laid.on}, Result: learn.Measured{Lab: blendtest.ColourOver(c, laid.on, laid.coats)}, Coats: laid.coats, Even: true,
+				Ground: learn.Measured{Lab: laid.on}, Result: learn.Measured{Lab: blendtest.ColourOver(c, laid.on,
+					laid.coats)}, Coats: laid.coats, Even: true,
 			})
 			after := [2]float64{width(blendtest.Oak), width(blendtest.Walnut)}
 			for k := range after {

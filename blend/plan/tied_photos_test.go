@@ -65,21 +65,22 @@ const (
 func (b *paintBench) photograph(t testing.TB, row tiedRow) *shelfOfPhotos {
 	p := &shelfOfPhotos{bench: b}
 	all := map[string]colour.Lab{"slip": {L: 94, A: 0, B: 2}, "pale": b.pale.Lab(), "dark": b.dark.Lab()}
-	sights := make([]camera.PhotoView, row.photos)
-	for i := range sights {
+	views := make([]camera.PhotoView, row.photos)
+	for i := range views {
 		p.snaps = append(p.snaps, drawSnap(b.noise, row.curved))
 		for _, name := range row.ties {
-			sights[i].Ties = append(sights[i].Ties, camera.TiePoint{Name: name, Camera: p.snaps[i].record(b.noisy(all[name]))})
+			views[i].Ties = append(views[i].Ties, camera.TiePoint{Name: name, Camera: p.snaps[i].record(b.noisy(all[name]))})
 		}
 	}
 	var err error
-	p.joint, err = camera.FitJoint(t.Context(), sights)
+	p.joint, err = camera.FitJoint(t.Context(), views)
 	require.NoError(t, err)
 	return p
 }
 
 func (b *paintBench) noisy(c colour.Lab) colour.Lab {
-	return colour.Lab{L: c.L + readingNoise*b.noise.NormFloat64(), A: c.A + readingNoise*b.noise.NormFloat64(), B: c.B + readingNoise*b.noise.NormFloat64()}
+	return colour.Lab{L: c.L + readingNoise*b.noise.NormFloat64(), A: c.A + readingNoise*b.noise.NormFloat64(),
+		B: c.B + readingNoise*b.noise.NormFloat64()}
 }
 
 func (p *shelfOfPhotos) read(s spectra.Spectrum, photo int) learn.Measured {
@@ -104,7 +105,8 @@ func (p *shelfOfPhotos) evidence(c *blend.Coating) learn.Evidence {
 	chip := p.read(c.Limit(), testCoats)
 	e := learn.Evidence{Chip: &chip}
 	for _, wood := range []spectra.Spectrum{b.pale, b.dark} {
-		e.Tests = append(e.Tests, learn.TestCoat{Ground: p.read(wood, bareWood), Result: p.read(c.Over(&wood, 1), testCoats), Coats: 1, Even: true})
+		e.Tests = append(e.Tests, learn.TestCoat{Ground: p.read(wood, bareWood), Result: p.read(c.Over(&wood, 1), testCoats), Coats: 1,
+			Even: true})
 	}
 	return e
 }
@@ -143,7 +145,8 @@ func TestTiedPhotos(t *testing.T) {
 		if row.alone {
 			told = "the learner is not told"
 		}
-		t.Logf("%-34s exact %3.0f %%, within one %3.0f %% of %.0f; %s", row.name, 100*got[i].exactShare(), 100*got[i].withinShare(), got[i].trials, told)
+		t.Logf("%-34s exact %3.0f %%, within one %3.0f %% of %.0f; %s", row.name, 100*got[i].exactShare(), 100*got[i].withinShare(),
+			got[i].trials, told)
 		if !row.alone {
 			figure.Report(t, "tied photos/"+row.name, "%.1f / %.0f %%", 100*got[i].exactShare(), 100*got[i].withinShare())
 		}
@@ -165,18 +168,18 @@ func (b *paintBench) countTied(t testing.TB, row tiedRow, times int) (s score) {
 	for range times {
 		for _, wash := range b.washes {
 			p := b.photograph(t, row)
-			survey := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: p.evidence(wash)}}}
+			dataset := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: p.evidence(wash)}}}
 			if row.photos > 0 && !row.alone {
-				survey.Shared = p.shared
+				dataset.Shared = p.shared
 			}
 			woods, counts := append([]spectra.Spectrum{b.pale, b.dark}, b.others...), []int{2, 3, 5}
 			for _, wood := range woods {
 				for _, n := range counts {
 					end := wash.Over(&wood, float64(n))
-					survey.Colours = append(survey.Colours, p.read(wood, bareWood), p.read(end, targets))
+					dataset.Colours = append(dataset.Colours, p.read(wood, bareWood), p.read(end, targets))
 				}
 			}
-			w, err := survey.Draw(t.Context(), learn.Options{Draws: 1})
+			w, err := dataset.Draw(t.Context(), learn.Options{Draws: 1})
 			require.NoError(t, err)
 			for i := range woods {
 				for k, n := range counts {
@@ -190,13 +193,13 @@ func (b *paintBench) countTied(t testing.TB, row tiedRow, times int) (s score) {
 }
 
 // count is the count, evenly laid, of the first coating on the shelf that brings one of the
-// world's colours nearest to another.
+// sample's colours nearest to another.
 func count(w *learn.Sample, ground, target int) int {
 	return nearest(evenly(w, ground), w.Colours[target].Lab())
 }
 
 // evenly is what up to 12 coats, evenly laid, of the first coating on the shelf make of one of the
-// world's colours.
+// sample's colours.
 func evenly(w *learn.Sample, ground int) []colour.Lab {
 	path := make([]colour.Lab, mostCounted+1)
 	for n := range path {

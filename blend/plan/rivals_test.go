@@ -9,12 +9,12 @@ import (
 	"huewright/colour/spectra"
 )
 
-// A foreteller says what coats make of a ground. The two below are what we must be better than.
-type foreteller interface {
+// A predictor says what coats make of a ground. The two below are what we must be better than.
+type predictor interface {
 	colourAfter(ground colour.Lab, coats int) colour.Lab
 }
 
-// inSpectra foretells as the program does.
+// inSpectra predicts as the program does.
 type inSpectra struct{ coating *blend.Coating }
 
 func (s inSpectra) colourAfter(ground colour.Lab, coats int) colour.Lab {
@@ -102,8 +102,8 @@ func (s shiftPerCoat) colourAfter(ground colour.Lab, coats int) colour.Lab {
 	return colour.Lab{L: max(0, ground.L+n*s.L), A: ground.A + n*s.A, B: ground.B + n*s.B}
 }
 
-// countFor is the count of coats that a foreteller would lay, up to 12.
-func countFor(f foreteller, ground, target colour.Lab) (count int) {
+// countFor is the count of coats that a predictor would lay, up to 12.
+func countFor(f predictor, ground, target colour.Lab) (count int) {
 	least := colour.DeltaE2000(target, ground)
 	for n := 1; n <= 12; n++ {
 		if e := colour.DeltaE2000(target, f.colourAfter(ground, n)); e < least {

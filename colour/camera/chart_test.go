@@ -40,3 +40,29 @@ func TestChart24AgainstThePublishedTable(t *testing.T) {
 		}
 	}
 }
+
+func TestChart24Editions(t *testing.T) {
+	since, before := camera.Chart24(camera.Since2014), camera.Chart24(camera.Before2014)
+	sum := 0.0
+	for i := range since {
+		sum += colour.DeltaE2000(before[i].Lab, since[i].Lab)
+	}
+	require.InDelta(t, 1.0, sum/24, 0.3)
+	require.Equal(t, "dark brown", since[0].Name)
+	require.Equal(t, "bluish green", since[5].Name)
+	require.Equal(t, "black", since[23].Name)
+}
+
+func TestNearWood(t *testing.T) {
+	var near []string
+	for _, p := range camera.Chart24(camera.Since2014) {
+		if camera.NearWood(p.Lab) {
+			near = append(near, p.Name)
+		}
+	}
+	t.Log(near)
+	require.Contains(t, near, "dark brown")
+	require.Contains(t, near, "light skin")
+	require.NotContains(t, near, "cyan")
+	require.NotContains(t, near, "orange")
+}

@@ -1,6 +1,6 @@
 // Package camera corrects what a photo recorded, by surfaces in it whose colour is known.
 //
-// [Fit] takes [Sample]s, as many as there are: the patches of a chart, a grey card, or none. It returns a [Correction]
+// [Fit] takes a [Sample] for each known surface: the patches of a chart, a grey card, or none. It returns a [Correction]
 // and a [Report] of how well that fits and predicts. Every case is the same model (model.go) under priors (prior.go),
 // fitted as least squares (fit.go, fit_problem.go) and refined by what the fit left over (residual.go). The
 // correction (correct.go) is applied to pixels through a table (table.go), states its own uncertainty, and can be undone

@@ -2,14 +2,12 @@ package camera_test
 
 import (
 	"math"
-	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
 	"huewright/colour/camera"
-	"huewright/colour/internal/colourtest"
 )
 
 // phone is a camera made up for these tests: white balance off, contrast added by a curve,
@@ -130,116 +128,9 @@ func TestFitRefusesWhatIsNoColour(t *testing.T) {
 	require.ErrorContains(t, err, "leaf green")
 }
 
-// What the table that makes Apply quick may cost in the colours of wood: a fortieth of what
-// can be seen (0.8). Elsewhere, which is near black, up to a tenth.
-func TestTableIsExact(t *testing.T) {
-	cool := phone{gain: colour.LinearRGB{R: 0.7, G: 0.8, B: 0.95}, contrast: 0.3, push: 1.05, field: 0.1}
-	rng := rand.New(rand.NewPCG(7, 7))
-	for _, cam := range []phone{warm, cool} {
-		quick, _, err := camera.Fit(chartBy(cam))
-		require.NoError(t, err)
-		exact := camera.ExactOf(quick)
-		off := func(c colour.LinearRGB) float64 { return colour.DeltaE2000(exact(c).Lab(), quick.Lab(c)) }
-		wood, anywhere := 0.0, 0.0
-		for range 20000 {
-			l := colourtest.LabOf(20+70*rng.Float64(), 5+40*rng.Float64(), 35+65*rng.Float64())
-			wood = max(wood, off(cam.record(l, camera.Position{})))
-			cube := func() float64 { return math.Pow(rng.Float64(), 3) }
-			anywhere = max(anywhere, off(colour.LinearRGB{R: cube(), G: cube(), B: cube()}))
-		}
-		t.Logf("off by ΔE00 %.3f at worst in wood, %.3f anywhere", wood, anywhere)
-		require.Less(t, wood, 0.02)
-		require.Less(t, anywhere, 0.1*colour.Perceptible)
-	}
-}
-
-// Black, and the negative values of colours outside the gamut, must come out finite and
-// without a jump.
-func TestCorrectionIsContinuousThroughBlack(t *testing.T) {
-	correction, _, err := camera.Fit(chartBy(warm))
-	require.NoError(t, err)
-	last := correction.Lab(colour.LinearRGB{R: -0.01, G: -0.01, B: -0.01})
-	for i := -1000; i <= 2000; i++ {
-		v := float64(i) / 1e5
-		got := correction.Lab(colour.LinearRGB{R: v, G: v, B: v})
-		require.True(t, got.IsFinite())
-		require.Less(t, colour.DeltaE76(last, got), 0.6)
-		last = got
-	}
-}
-
-func TestSensitivityMatchesDifferences(t *testing.T) {
-	rng := rand.New(rand.NewPCG(3, 1))
-	for range 50 {
-		camera.RequireSlopes(t, rng)
-	}
-}
-
-func TestChart24Editions(t *testing.T) {
-	since, before := camera.Chart24(camera.Since2014), camera.Chart24(camera.Before2014)
-	sum := 0.0
-	for i := range since {
-		sum += colour.DeltaE2000(before[i].Lab, since[i].Lab)
-	}
-	require.InDelta(t, 1.0, sum/24, 0.3)
-	require.Equal(t, "dark brown", since[0].Name)
-	require.Equal(t, "bluish green", since[5].Name)
-	require.Equal(t, "black", since[23].Name)
-}
-
-func TestNearWood(t *testing.T) {
-	var near []string
-	for _, p := range camera.Chart24(camera.Since2014) {
-		if camera.NearWood(p.Lab) {
-			near = append(near, p.Name)
-		}
-	}
-	t.Log(near)
-	require.Contains(t, near, "dark brown")
-	require.Contains(t, near, "light skin")
-	require.NotContains(t, near, "cyan")
-	require.NotContains(t, near, "orange")
-}
-
 func BenchmarkFit(b *testing.B) {
 	samples := chartBy(warm)
 	for b.Loop() {
 		_, _, _ = camera.Fit(samples)
-	}
-}
-
-func BenchmarkCorrectionApply(b *testing.B) {
-	rng := rand.New(rand.NewPCG(1, 2))
-	wood := make([]colour.LinearRGB, 4096)
-	for i := range wood {
-		v := 0.1 + 0.5*rng.Float64()
-		wood[i] = colour.LinearRGB{R: v, G: v * (0.5 + 0.2*rng.Float64()), B: v * (0.25 + 0.2*rng.Float64())}
-	}
-	grey := colour.Lab{L: 50}
-	for _, known := range []struct {
-		name    string
-		samples []camera.Sample
-	}{{"chart", chartBy(warm)}, {"card", []camera.Sample{{Camera: warm.record(grey, camera.Position{}), Want: grey}}}} {
-		b.Run(known.name, func(b *testing.B) {
-			correction, _, err := camera.Fit(known.samples)
-			require.NoError(b, err)
-			for i := 0; b.Loop(); i++ {
-				correction.Apply(wood[i%len(wood)])
-			}
-		})
-	}
-}
-
-// Two colours of one photo share what the photo gets wrong.
-func TestDifferencesAreSurerThanColours(t *testing.T) {
-	wood, like, unlike := colour.Lab{L: 55, A: 12, B: 21}, colour.Lab{L: 56, A: 12, B: 22}, colour.Lab{L: 80, A: 4, B: 19}
-	grey := colour.Lab{L: 50}
-	card := camera.Sample{Camera: warm.record(grey, camera.Position{}), Want: grey}
-	for _, samples := range [][]camera.Sample{nil, {card}, chartBy(warm)} {
-		c, _, err := camera.Fit(samples)
-		require.NoError(t, err)
-		require.InDelta(t, 0, c.PlusMinusBetween(wood, wood), 1e-6) // a root of what fused rounding leaves
-		require.Less(t, c.PlusMinusBetween(wood, like), c.PlusMinus(wood)/3)
-		require.Less(t, c.PlusMinusBetween(wood, like), c.PlusMinusBetween(wood, unlike))
 	}
 }

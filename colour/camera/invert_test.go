@@ -44,6 +44,6 @@ func TestRecordedUndoesApply(t *testing.T) {
 	// What no record gives is no fault: the nearest has no channel below 0.
 	plain, _, err := Fit(nil)
 	require.NoError(t, err)
-	odd := plain.Recorded(colour.Lab{L: 50, A: 150, B: -150}.XYZ(), colour.LinearRGB{R: 0.2, G: 0.2, B: 0.2})
-	require.GreaterOrEqual(t, min(odd.R, odd.G, odd.B), 0.0)
+	nearest := plain.Recorded(colour.Lab{L: 50, A: 150, B: -150}.XYZ(), colour.LinearRGB{R: 0.2, G: 0.2, B: 0.2})
+	require.GreaterOrEqual(t, min(nearest.R, nearest.G, nearest.B), 0.0)
 }

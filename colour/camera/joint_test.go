@@ -87,11 +87,11 @@ func TestBetweenPhotosCovers(t *testing.T) {
 		var same, other tally
 		for range 100 {
 			snaps := []snap{drawSnap(rng), drawSnap(rng), drawSnap(rng)}
-			var sights []camera.PhotoView
+			var photos []camera.PhotoView
 			for _, s := range snaps {
-				sights = append(sights, s.take(rng, row.ties))
+				photos = append(photos, s.take(rng, row.ties))
 			}
-			j, err := camera.FitJoint(t.Context(), sights)
+			j, err := camera.FitJoint(t.Context(), photos)
 			require.NoError(t, err)
 			for range 20 {
 				a, b := rng.IntN(3), rng.IntN(3)
@@ -136,16 +136,16 @@ func (t tally) String() string {
 
 func tiedBy(t *testing.T, rng *rand.Rand, snaps []snap, ties map[string]colour.Lab) *camera.Joint {
 	t.Helper()
-	var sights []camera.PhotoView
+	var photos []camera.PhotoView
 	for _, s := range snaps {
-		sights = append(sights, s.take(rng, ties))
+		photos = append(photos, s.take(rng, ties))
 	}
-	j, err := camera.FitJoint(t.Context(), sights)
+	j, err := camera.FitJoint(t.Context(), photos)
 	require.NoError(t, err)
 	return j
 }
 
-// One photo by itself is what Fit makes of it.
+// One photo alone is corrected as Fit corrects it.
 func TestJointOfOnePhoto(t *testing.T) {
 	chart := chartBy(warm)
 	alone, _, err := camera.Fit(chart)

@@ -88,7 +88,7 @@ func TestDistance(t *testing.T) {
 }
 
 // What is taken away as beyond the usual leaves what is just usual, and nothing is taken from what is.
-func TestBeyond(t *testing.T) {
+func TestResidualOutside(t *testing.T) {
 	m := Moments{Floor: 1e-6}
 	rng := rand.New(rand.NewPCG(3, 1))
 	for range 400 {

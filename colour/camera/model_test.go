@@ -1,0 +1,15 @@
+package camera_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"huewright/colour/camera"
+)
+
+func TestSensitivityMatchesDifferences(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 1))
+	for range 50 {
+		camera.RequireSlopes(t, rng)
+	}
+}

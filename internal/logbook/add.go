@@ -1,15 +1,11 @@
 package logbook
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
 	"time"
-
-	"huewright/blend"
 )
 
 // Begin begins a piece. It returns a *Fault of kind Wrong for a name that is taken.
@@ -44,76 +40,6 @@ func (w *Writer) BeginOnce(name string) error {
 	return err
 }
 
-// Run keeps a question and its answer, both JSON, and which photo each name in the question stands
-// for.
-func (w *Writer) Run(what, program string, request, result json.RawMessage, photos map[string]string) (int64, error) {
-	asked, err := onOneLine(request)
-	if err != nil {
-		return 0, err
-	}
-	answer, err := onOneLine(result)
-	if err != nil {
-		return 0, err
-	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
-	id, err := w.insert("INSERT INTO run (uid, what, program, request, result) VALUES (?, ?, ?, ?, ?)", uid, what, program, asked, answer)
-	if err != nil {
-		return 0, err
-	}
-	for path, hash := range photos {
-		if _, err := w.insert("INSERT INTO run_photo (run, path, sha256) VALUES (?, ?, ?)", id, path, hash); err != nil {
-			return 0, err
-		}
-	}
-	return id, nil
-}
-
-// onOneLine is JSON without white space, as an export can hold it.
-func onOneLine(data json.RawMessage) (string, error) {
-	var line bytes.Buffer
-	err := json.Compact(&line, data)
-	return line.String(), err
-}
-
-// batch is the number of a batch, which is made where it is not there yet.
-func (w *Writer) batch(c *Coating) (int64, error) {
-	coating, err := w.coating(c)
-	if err != nil {
-		return 0, err
-	}
-	id, err := w.find("SELECT id FROM batch WHERE coating = ? AND name = ?", coating, c.Batch)
-	if err != nil || id != 0 {
-		return id, err
-	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
-	return w.insert("INSERT INTO batch (uid, coating, name) VALUES (?, ?, ?)", uid, coating, c.Batch)
-}
-
-func (w *Writer) coating(c *Coating) (int64, error) {
-	name := strings.TrimSpace(c.Name)
-	switch {
-	case name == "":
-		return 0, wrong("say what it is called", "the coating has no name")
-	case !blend.Kind(c.Kind).Known():
-		return 0, wrong("say one of "+strings.Join(blend.Kinds, ", "), "%q is no kind of coating", c.Kind)
-	}
-	id, err := w.find("SELECT id FROM coating WHERE name = ? AND kind = ? AND family = ? AND put_on = ?", name, c.Kind, c.Family, c.PutOn)
-	if err != nil || id != 0 {
-		return id, err
-	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
-	return w.insert("INSERT INTO coating (uid, name, kind, family, put_on) VALUES (?, ?, ?, ?, ?)", uid, name, c.Kind, c.Family, c.PutOn)
-}
-
 // Add writes an entry with its detail, and returns its number.
 //
 // It returns a *Fault of kind Wrong for a piece that is not there, for details that make no sense,
@@ -130,7 +56,8 @@ func (w *Writer) Add(e Entry) (int64, error) {
 	if e.Piece != "" {
 		id, err := w.piece(e.Piece)
 		if err == nil && id == 0 {
-			err = wrong("begin it: huewright log begin \""+e.Piece+"\"; or see huewright log list for those there are", "there is no piece called %q", e.Piece)
+			err = wrong("begin it: huewright log begin \""+e.Piece+"\"; or see huewright log list for those there are",
+				"there is no piece called %q", e.Piece)
 		}
 		if err != nil {
 			return 0, err
@@ -160,7 +87,8 @@ func (w *Writer) Add(e Entry) (int64, error) {
 func (w *Writer) Withdraw(id int64, why string) (int64, error) {
 	var e Entry
 	var piece *string
-	err := w.tx.QueryRowContext(w.ctx, "SELECT p.name, e.area FROM entry e LEFT JOIN piece p ON p.id = e.piece WHERE e.id = ?", id).Scan(&piece, &e.Area)
+	err := w.tx.QueryRowContext(w.ctx, "SELECT p.name, e.area FROM entry e LEFT JOIN piece p ON p.id = e.piece WHERE e.id = ?",
+		id).Scan(&piece, &e.Area)
 	if err != nil {
 		return 0, noEntry(id)
 	}
@@ -196,13 +124,13 @@ func (w *Writer) mayReplace(e *Entry) error {
 
 // kind is what the entry is about, by its detail.
 func (e *Entry) kind() (Kind, error) {
-	kind, details := KindNote, 0
+	kind, details := kindNote, 0
 	for _, d := range []struct {
 		there bool
 		kind  Kind
 	}{
-		{e.Facts != nil, KindArea}, {e.Picture != nil, KindPicture}, {e.Reference != nil, KindReference}, {e.Reading != nil, KindReading},
-		{e.TestCoat != nil, KindTestCoat}, {e.Coats != nil, KindCoats}, {e.Plan != nil, KindPlan}, {e.Check != nil, KindCheck},
+		{e.Facts != nil, kindArea}, {e.Picture != nil, kindPicture}, {e.Reference != nil, kindReference}, {e.Reading != nil, kindReading},
+		{e.TestCoat != nil, kindTestCoat}, {e.Coats != nil, kindCoats}, {e.Plan != nil, kindPlan}, {e.Check != nil, kindCheck},
 		{e.Kind == KindWithdrawal, KindWithdrawal},
 	} {
 		if d.there {
@@ -258,7 +186,8 @@ func (e *Entry) check() error {
 }
 
 func (e *Entry) details() (n int) {
-	for _, there := range []bool{e.Facts != nil, e.Picture != nil, e.Reference != nil, e.Reading != nil, e.TestCoat != nil, e.Coats != nil, e.Plan != nil, e.Check != nil} {
+	for _, there := range []bool{e.Facts != nil, e.Picture != nil, e.Reference != nil, e.Reading != nil, e.TestCoat != nil,
+		e.Coats != nil, e.Plan != nil, e.Check != nil} {
 		if there {
 			n++
 		}

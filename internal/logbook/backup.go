@@ -59,30 +59,6 @@ func (l *Log) Backup(ctx context.Context, to string) error {
 	return nil
 }
 
-// copyTo writes a copy of the database as it is now, whole or not at all.
-func (l *Log) copyTo(ctx context.Context, to string) error {
-	beside := filepath.Join(filepath.Dir(to), halfWritten+filepath.Base(to))
-	if err := os.Remove(beside); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	defer func() { _ = os.Remove(beside) }()
-	if _, err := l.db.ExecContext(ctx, "VACUUM INTO ?", beside); err != nil {
-		return err
-	}
-	file, err := os.OpenFile(beside, os.O_RDWR, 0)
-	if err != nil {
-		return err
-	}
-	err = file.Sync()
-	if closing := file.Close(); err == nil {
-		err = closing
-	}
-	if err != nil {
-		return err
-	}
-	return os.Rename(beside, to)
-}
-
 func (l *Log) hashes(ctx context.Context) ([]string, error) {
 	return collect(ctx, l, "SELECT sha256 FROM photo ORDER BY sha256", func(scan func(...any) error) (hash string, err error) {
 		return hash, scan(&hash)
@@ -99,17 +75,19 @@ func (l *Log) Verify(ctx context.Context) ([]string, error) {
 	if len(faults) == 1 && faults[0] == "ok" {
 		faults = nil
 	}
-	loose, err := collect(ctx, l, `SELECT "table", coalesce(rowid, 0), parent FROM pragma_foreign_key_check`, func(scan func(...any) error) (s string, err error) {
-		var table, parent string
-		var row int64
-		err = scan(&table, &row, &parent)
-		return fmt.Sprintf("row %d of %s names a row of %s that is not there", row, table, parent), err
-	})
+	loose, err := collect(ctx, l, `SELECT "table", coalesce(rowid, 0), parent FROM pragma_foreign_key_check`,
+		func(scan func(...any) error) (s string, err error) {
+			var table, parent string
+			var row int64
+			err = scan(&table, &row, &parent)
+			return fmt.Sprintf("row %d of %s names a row of %s that is not there", row, table, parent), err
+		})
 	if err != nil {
 		return nil, faultOf(l.path, err)
 	}
 	faults = append(faults, loose...)
-	near, err := collect(ctx, l, "SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)", func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
+	near, err := collect(ctx, l, "SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)",
+		func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
 	if err != nil {
 		return nil, faultOf(l.path, err)
 	}

@@ -86,7 +86,7 @@ func TestKilledWhileWriting(t *testing.T) {
 		t.Skip("processes are not killed like this on Windows")
 	}
 	runs := figure.Draws(40, 200)
-	path := filepath.Join(t.TempDir(), FileName)
+	path := filepath.Join(t.TempDir(), fileName)
 	rng := rand.New(rand.NewPCG(uint64(time.Now().UnixNano()), 1)) // the moments need not be the same each time
 	told := map[int64]bool{}
 	check := func() {
@@ -96,7 +96,8 @@ func TestKilledWhileWriting(t *testing.T) {
 		faults, err := l.Verify(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, faults)
-		kept, err := collect(context.Background(), l, "SELECT e.id FROM entry e JOIN reading r ON r.entry = e.id JOIN photo p ON p.sha256 = r.sha256", func(scan func(...any) error) (id int64, err error) {
+		kept, err := collect(context.Background(), l, "SELECT e.id FROM entry e JOIN reading r ON r.entry = e.id JOIN photo p "+
+			"ON p.sha256 = r.sha256", func(scan func(...any) error) (id int64, err error) {
 			return id, scan(&id)
 		})
 		require.NoError(t, err)
@@ -138,7 +139,7 @@ func TestKilledWhileWriting(t *testing.T) {
 
 // TestTwoWritersAtOnce lets several writers, each with a log of its own, write to one file.
 func TestTwoWritersAtOnce(t *testing.T) {
-	path := filepath.Join(t.TempDir(), FileName)
+	path := filepath.Join(t.TempDir(), fileName)
 	const writers, entries = 3, 40
 	var wait sync.WaitGroup
 	for n := range writers {
@@ -174,7 +175,7 @@ func TestTwoWritersAtOnce(t *testing.T) {
 // TestOneWaitsAndSaysSo holds the log for longer than a second: the other says that it waits, and
 // gives up when its patience ends.
 func TestOneWaitsAndSaysSo(t *testing.T) {
-	path := filepath.Join(t.TempDir(), FileName)
+	path := filepath.Join(t.TempDir(), fileName)
 	var waiting atomic.Int32
 	opt := Options{Make: true, Patience: 2500 * time.Millisecond, Waiting: func() { waiting.Add(1) }}
 	one, err := Open(context.Background(), path, opt)

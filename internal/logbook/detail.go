@@ -1,6 +1,11 @@
 package logbook
 
-import "huewright/colour"
+import (
+	"strings"
+
+	"huewright/blend"
+	"huewright/colour"
+)
 
 // detail writes what is particular to an entry's kind.
 func (w *Writer) detail(id int64, e *Entry) error {
@@ -29,13 +34,16 @@ func (w *Writer) detail(id int64, e *Entry) error {
 		c := e.Coats
 		var batch int64
 		if batch, err = w.batch(&c.Coating); err == nil {
-			_, err = w.insert("INSERT INTO coats (entry, batch, coats, share, thinned_with, put_on, wiped_after, dried, temperature, humidity, ground, result) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-				id, batch, c.Coats, c.Share, c.ThinnedWith, c.LaidBy, c.WipedAfter, c.Dried, c.Temperature, c.Humidity, orNull(c.Ground), orNull(c.Result))
+			_, err = w.insert("INSERT INTO coats (entry, batch, coats, share, thinned_with, put_on, wiped_after, dried, "+
+				"temperature, humidity, ground, result) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+				id, batch, c.Coats, c.Share, c.ThinnedWith, c.LaidBy, c.WipedAfter, c.Dried, c.Temperature, c.Humidity, orNull(c.Ground),
+				orNull(c.Result))
 		}
 	case e.Plan != nil:
 		err = w.plan(id, e.Plan)
 	case e.Check != nil:
-		_, err = w.insert("INSERT INTO verdict (entry, says, of100, delta_e) VALUES (?, ?, ?, ?)", id, e.Check.Says, e.Check.Of100, e.Check.DeltaE)
+		_, err = w.insert("INSERT INTO verdict (entry, says, of100, delta_e) VALUES (?, ?, ?, ?)", id, e.Check.Says, e.Check.Of100,
+			e.Check.DeltaE)
 	}
 	return err
 }
@@ -54,9 +62,11 @@ func (w *Writer) reading(id int64, r *Reading) error {
 	}
 	ll, la, lb := three(r.Light)
 	dl, da, db := three(r.Dark)
-	_, err = w.insert("INSERT INTO reading (entry, of, l, a, b, plus_minus, own, spread, pixels, sha256, relative, surface, stack, coating, light_l, light_a, light_b, dark_l, dark_a, dark_b)"+
+	_, err = w.insert("INSERT INTO reading (entry, of, l, a, b, plus_minus, own, spread, pixels, sha256, relative, "+
+		"surface, stack, coating, light_l, light_a, light_b, dark_l, dark_a, dark_b)"+
 		" VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		id, r.Of, r.Lab.L, r.Lab.A, r.Lab.B, r.PlusMinus, r.Own, orNull(r.Spread), orNull(r.Pixels), orNull(r.SHA256), relative, r.Surface, r.Stack.text(), orNull(coating),
+		id, r.Of, r.Lab.L, r.Lab.A, r.Lab.B, r.PlusMinus, r.Own, orNull(r.Spread), orNull(r.Pixels), orNull(r.SHA256), relative,
+		r.Surface, r.Stack.text(), orNull(coating),
 		ll, la, lb, dl, da, db)
 	if err != nil {
 		return err
@@ -68,7 +78,8 @@ func (w *Writer) reading(id int64, r *Reading) error {
 
 func (w *Writer) plan(id int64, p *Plan) error {
 	l, a, b := three(p.Target)
-	_, err := w.insert("INSERT INTO plan (entry, coats, low, high, stack, target_l, target_a, target_b, before, after) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+	_, err := w.insert("INSERT INTO plan (entry, coats, low, high, stack, target_l, target_a, target_b, before, after) "+
+		"VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
 		id, p.Coats, p.Low, p.High, p.Stack.text(), l, a, b, p.Before, p.After)
 	if err != nil {
 		return err
@@ -79,7 +90,8 @@ func (w *Writer) plan(id int64, p *Plan) error {
 		if err != nil {
 			return err
 		}
-		_, err = w.insert("INSERT INTO foreseen (entry, coating, laid, stack, l, a, b, plus_minus, step_l, step_a, step_b) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+		_, err = w.insert("INSERT INTO foreseen (entry, coating, laid, stack, l, a, b, plus_minus, step_l, step_a, step_b) "+
+			"VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
 			id, coating, f.Laid, f.Stack.text(), f.Lab.L, f.Lab.A, f.Lab.B, f.PlusMinus, f.Step.L, f.Step.A, f.Step.B)
 		if err != nil {
 			return err
@@ -94,4 +106,40 @@ func three(c *colour.Lab) (l, a, b any) {
 		return nil, nil, nil
 	}
 	return c.L, c.A, c.B
+}
+
+// batch is the number of a batch, which is made where it is not there yet.
+func (w *Writer) batch(c *Coating) (int64, error) {
+	coating, err := w.coating(c)
+	if err != nil {
+		return 0, err
+	}
+	id, err := w.find("SELECT id FROM batch WHERE coating = ? AND name = ?", coating, c.Batch)
+	if err != nil || id != 0 {
+		return id, err
+	}
+	uid, err := newUID()
+	if err != nil {
+		return 0, err
+	}
+	return w.insert("INSERT INTO batch (uid, coating, name) VALUES (?, ?, ?)", uid, coating, c.Batch)
+}
+
+func (w *Writer) coating(c *Coating) (int64, error) {
+	name := strings.TrimSpace(c.Name)
+	switch {
+	case name == "":
+		return 0, wrong("say what it is called", "the coating has no name")
+	case !blend.Kind(c.Kind).Known():
+		return 0, wrong("say one of "+strings.Join(blend.Kinds, ", "), "%q is no kind of coating", c.Kind)
+	}
+	id, err := w.find("SELECT id FROM coating WHERE name = ? AND kind = ? AND family = ? AND put_on = ?", name, c.Kind, c.Family, c.PutOn)
+	if err != nil || id != 0 {
+		return id, err
+	}
+	uid, err := newUID()
+	if err != nil {
+		return 0, err
+	}
+	return w.insert("INSERT INTO coating (uid, name, kind, family, put_on) VALUES (?, ?, ?, ?, ?)", uid, name, c.Kind, c.Family, c.PutOn)
 }

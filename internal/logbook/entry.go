@@ -14,15 +14,15 @@ type Kind string
 
 // The kinds of entry.
 const (
-	KindArea       Kind = "area"      // what a part of the piece is made of
-	KindPicture    Kind = "picture"   // a photo of the piece
-	KindReference  Kind = "reference" // what a photo's colours were set right by
-	KindReading    Kind = "reading"   // a colour that was measured
-	KindTestCoat   Kind = "test coat"
-	KindCoats      Kind = "coats" // laid on the piece
-	KindPlan       Kind = "plan"
-	KindCheck      Kind = "check" // of a repair
-	KindNote       Kind = "note"
+	kindArea       Kind = "area"      // what a part of the piece is made of
+	kindPicture    Kind = "picture"   // a photo of the piece
+	kindReference  Kind = "reference" // what a photo's colours were set right by
+	kindReading    Kind = "reading"   // a colour that was measured
+	kindTestCoat   Kind = "test coat"
+	kindCoats      Kind = "coats" // laid on the piece
+	kindPlan       Kind = "plan"
+	kindCheck      Kind = "check" // of a repair
+	kindNote       Kind = "note"
 	KindWithdrawal Kind = "withdrawal" // the entry it replaces does not stand
 )
 
@@ -101,7 +101,7 @@ type Coating struct {
 	Kind   string // one of blend.Kinds
 	Family string // one of blend.Families; "" unknown
 	PutOn  string // one of blend.PutOns; "" as is usual for its kind
-	Batch  string // what tells this tin or mix from others; "" the only one so far
+	Batch  string // what distinguishes this tin or mix from others; "" the only one so far
 }
 
 // A TestCoat is coats that were laid for trial. Ground and Result are entries of readings.
@@ -130,7 +130,7 @@ type Coats struct {
 	ResultColour *colour.Lab
 }
 
-// A Plan is what a plan put forward for an area.
+// A Plan is the suggestion of a plan for one area.
 type Plan struct {
 	Coats         int   // still to come, in all
 	Low, High     int   // the count that is truly best lies within, 80 times in 100
@@ -140,7 +140,7 @@ type Plan struct {
 	Predictions   []Prediction
 }
 
-// A Prediction is a colour that a plan foresaw for an area after some coats more.
+// A Prediction is the colour that a plan predicts for an area after some coats more.
 type Prediction struct {
 	Coating   Coating // of the uppermost
 	Laid      int     // coats of it, from the area as it was

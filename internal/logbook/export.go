@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"database/sql"
 	"encoding/hex"
 	"encoding/json"
 	"io"
@@ -18,25 +19,36 @@ var exported = []exportTable{
 	{"piece", "SELECT uid, name, begun_at, about FROM piece ORDER BY id", nil},
 	{"photo", "SELECT sha256, kept_at, name, bytes, taken_at, camera FROM photo ORDER BY kept_at, sha256", nil},
 	{"coating", "SELECT uid, name, kind, family, put_on FROM coating ORDER BY id", nil},
-	{"batch", "SELECT t.uid, c.uid AS coating, t.name FROM batch t JOIN coating c ON c.id = t.coating ORDER BY t.id", map[string]string{"coating": "coating"}},
+	{"batch", "SELECT t.uid, c.uid AS coating, t.name FROM batch t JOIN coating c ON c.id = t.coating ORDER BY t.id",
+		map[string]string{"coating": "coating"}},
 	{"run", "SELECT uid, what, program, request, result FROM run ORDER BY id", nil},
-	{"run_photo", "SELECT r.uid AS run, t.path, t.sha256 FROM run_photo t JOIN run r ON r.id = t.run ORDER BY t.run, t.path", map[string]string{"run": "run"}},
+	{"run_photo", "SELECT r.uid AS run, t.path, t.sha256 FROM run_photo t JOIN run r ON r.id = t.run ORDER BY t.run, t.path",
+		map[string]string{"run": "run"}},
 	{"entry", `SELECT t.uid, t.at, t.noted_at, t.kind, p.uid AS piece, t.area, r.uid AS run, t.note, o.uid AS replaces
 		FROM entry t LEFT JOIN piece p ON p.id = t.piece LEFT JOIN run r ON r.id = t.run LEFT JOIN entry o ON o.id = t.replaces ORDER BY t.id`,
 		map[string]string{"piece": "piece", "run": "run", "replaces": "entry"}},
-	{"area", "SELECT e.uid AS entry, t.wood, t.cut, t.surface, t.sanding, t.wood_age, t.square_metres FROM area t JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
+	{"area", "SELECT e.uid AS entry, t.wood, t.cut, t.surface, t.sanding, t.wood_age, t.square_metres FROM area t JOIN " +
+		"entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
 	{"picture", "SELECT e.uid AS entry, t.sha256 FROM picture t JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
-	{"reference", "SELECT e.uid AS entry, t.sha256, t.by, t.patches, t.left_out, t.left_out_95, t.uneven FROM reference t JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
-	{"reading", `SELECT e.uid AS entry, t.of, t.l, t.a, t.b, t.plus_minus, t.own, t.spread, t.pixels, t.sha256, t.relative, t.surface, t.stack, c.uid AS coating,
+	{"reference", "SELECT e.uid AS entry, t.sha256, t.by, t.patches, t.left_out, t.left_out_95, t.uneven FROM reference t " +
+		"JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
+	{"reading", `SELECT e.uid AS entry, t.of, t.l, t.a, t.b, t.plus_minus, t.own, t.spread, t.pixels, t.sha256, t.relative,
+		t.surface, t.stack, c.uid AS coating,
 		t.light_l, t.light_a, t.light_b, t.dark_l, t.dark_a, t.dark_b
-		FROM reading t JOIN entry e ON e.id = t.entry LEFT JOIN coating c ON c.id = t.coating ORDER BY t.entry`, map[string]string{"entry": "entry", "coating": "coating"}},
+		FROM reading t JOIN entry e ON e.id = t.entry LEFT JOIN coating c ON c.id = t.coating
+			ORDER BY t.entry`, map[string]string{"entry": "entry", "coating": "coating"}},
 	{"test_coat", `SELECT e.uid AS entry, b.uid AS batch, t.coats, t.share, g.uid AS ground, s.uid AS result, t.surface
-		FROM test_coat t JOIN entry e ON e.id = t.entry JOIN batch b ON b.id = t.batch JOIN entry g ON g.id = t.ground JOIN entry s ON s.id = t.result ORDER BY t.entry`, ofCoats},
-	{"coats", `SELECT e.uid AS entry, b.uid AS batch, t.coats, t.share, t.thinned_with, t.put_on, t.wiped_after, t.dried, t.temperature, t.humidity, g.uid AS ground, s.uid AS result
-		FROM coats t JOIN entry e ON e.id = t.entry JOIN batch b ON b.id = t.batch LEFT JOIN entry g ON g.id = t.ground LEFT JOIN entry s ON s.id = t.result ORDER BY t.entry`, ofCoats},
-	{"plan", "SELECT e.uid AS entry, t.coats, t.low, t.high, t.stack, t.target_l, t.target_a, t.target_b, t.before, t.after FROM plan t JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
+		FROM test_coat t JOIN entry e ON e.id = t.entry JOIN batch b ON b.id = t.batch JOIN entry g ON g.id = t.ground
+			JOIN entry s ON s.id = t.result ORDER BY t.entry`, ofCoats},
+	{"coats", `SELECT e.uid AS entry, b.uid AS batch, t.coats, t.share, t.thinned_with, t.put_on, t.wiped_after, t.dried,
+		t.temperature, t.humidity, g.uid AS ground, s.uid AS result
+		FROM coats t JOIN entry e ON e.id = t.entry JOIN batch b ON b.id = t.batch LEFT JOIN entry g ON g.id = t.ground
+			LEFT JOIN entry s ON s.id = t.result ORDER BY t.entry`, ofCoats},
+	{"plan", "SELECT e.uid AS entry, t.coats, t.low, t.high, t.stack, t.target_l, t.target_a, t.target_b, t.before, " +
+		"t.after FROM plan t JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
 	{"foreseen", `SELECT e.uid AS entry, c.uid AS coating, t.laid, t.stack, t.l, t.a, t.b, t.plus_minus, t.step_l, t.step_a, t.step_b
-		FROM foreseen t JOIN entry e ON e.id = t.entry JOIN coating c ON c.id = t.coating ORDER BY t.id`, map[string]string{"entry": "entry", "coating": "coating"}},
+		FROM foreseen t JOIN entry e ON e.id = t.entry JOIN coating c ON c.id = t.coating
+			ORDER BY t.id`, map[string]string{"entry": "entry", "coating": "coating"}},
 	{"verdict", "SELECT e.uid AS entry, t.says, t.of100, t.delta_e FROM verdict t JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
 }
 
@@ -141,4 +153,15 @@ func exportValue(t *exportTable, column string, v any) ([]byte, error) {
 		return bytes.TrimSuffix(text.Bytes(), []byte("\n")), err
 	}
 	return json.Marshal(v)
+}
+
+// snapshot begins a transaction that reads the log as it is at one moment.
+var snapshot = &sql.TxOptions{ReadOnly: true}
+
+// rowsOf is what is read of *sql.Rows.
+type rowsOf interface {
+	Columns() ([]string, error)
+	Next() bool
+	Scan(...any) error
+	Err() error
 }

@@ -78,7 +78,8 @@ func faultOf(path string, err error) error {
 		fault.Advice = "name the log's own file with --log; if this was one, its beginning is overwritten: put the latest backup in its place"
 	case code == lib.SQLITE_CORRUPT:
 		fault.Kind, fault.Problem = Damaged, "part of the log's file is damaged"
-		fault.Advice = "copy the file and what lies beside it away before anything else; then put the latest backup in its place, or take what can still be read with huewright log export and import that into a new log"
+		fault.Advice = "copy the file and what lies beside it away before anything else; then put the latest backup in its " +
+			"place, or take what can still be read with huewright log export and import that into a new log"
 	case code == lib.SQLITE_READONLY, code == lib.SQLITE_PERM, errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		fault.Kind, fault.Problem = notWritable, "the log may not be written there"
 		fault.Advice = "give yourself the right to write that folder, or say another place with --log"

@@ -84,7 +84,7 @@ func TestADamagedPage(t *testing.T) {
 	const page = 4096
 	told := 0
 	for at := page; at+page <= len(file); at += page {
-		damaged := filepath.Join(t.TempDir(), FileName)
+		damaged := filepath.Join(t.TempDir(), fileName)
 		bad := bytes.Clone(file)
 		copy(bad[at:at+page], bytes.Repeat([]byte{0xa5}, page))
 		require.NoError(t, os.WriteFile(damaged, bad, 0o644))
@@ -146,7 +146,7 @@ func TestThePhotoFolderIsFull(t *testing.T) {
 		t.Skipf("no right to make a small file system: %s", out)
 	}
 	defer func() { _ = exec.Command("umount", folder).Run() }()
-	l, err := Open(context.Background(), filepath.Join(folder, FileName), Options{Make: true})
+	l, err := Open(context.Background(), filepath.Join(folder, fileName), Options{Make: true})
 	require.NoError(t, err)
 	defer func() { _ = l.Close() }()
 	keep := func(n int) error {
@@ -195,7 +195,7 @@ func writeWhereNothingMay(path string) int {
 		fmt.Printf("writing: %T %v\n", err, err)
 		return 1
 	}
-	_, err = Open(context.Background(), filepath.Join(filepath.Dir(path), "further", FileName), Options{Make: true})
+	_, err = Open(context.Background(), filepath.Join(filepath.Dir(path), "further", fileName), Options{Make: true})
 	if !Is(err, notWritable) {
 		fmt.Printf("making: %T %v\n", err, err)
 		return 1

@@ -24,7 +24,7 @@ func TestAReadOnlyFolder(t *testing.T) {
 	}()
 	l := newLog(t)
 	fill(t, l)
-	path := filepath.Join(folder, FileName)
+	path := filepath.Join(folder, fileName)
 	require.NoError(t, l.Backup(context.Background(), path))
 	self := child(t, "read only", path)
 	binary := filepath.Join(folder, "self")

@@ -72,10 +72,12 @@ func (q *Query) where() (string, []any) {
 		conditions, args = append(conditions, condition), append(args, values...)
 	}
 	const madeOf = `EXISTS (SELECT 1 FROM entry oe JOIN area o ON o.entry = oe.id
-		WHERE oe.piece = e.piece AND oe.area = e.area AND o.wood LIKE ? ESCAPE '\' AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = oe.id))`
+		WHERE oe.piece = e.piece AND oe.area = e.area AND o.wood LIKE ? ESCAPE '\' AND NOT EXISTS (SELECT 1 FROM entry y
+			WHERE y.replaces = oe.id))`
 	if q.Text != "" {
 		like := containing(q.Text)
-		hold(`(e.note LIKE ? ESCAPE '\' OR e.area LIKE ? ESCAPE '\' OR p.name LIKE ? ESCAPE '\' OR k.name LIKE ? ESCAPE '\' OR f.wood LIKE ? ESCAPE '\' OR r.stack LIKE ? ESCAPE '\')`,
+		hold(`(e.note LIKE ? ESCAPE '\' OR e.area LIKE ? ESCAPE '\' OR p.name LIKE ? ESCAPE '\'
+			OR k.name LIKE ? ESCAPE '\' OR f.wood LIKE ? ESCAPE '\' OR r.stack LIKE ? ESCAPE '\')`,
 			like, like, like, like, like, like)
 	}
 	if q.Piece != "" {
@@ -156,7 +158,8 @@ const (
 // candidates are readings further away than from and not further than to, the nearest first.
 func (l *Log) candidates(ctx context.Context, near colour.Lab, from, to float64) ([]candidate, error) {
 	b := boxAround(near, to)
-	rows, err := l.db.QueryContext(ctx, "SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?",
+	rows, err := l.db.QueryContext(ctx,
+		"SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?",
 		b.Low.L, b.High.L, b.Low.A, b.High.A, b.Low.B, b.High.B)
 	if err != nil {
 		return nil, err

@@ -18,7 +18,8 @@ func FuzzImport(f *testing.F) {
 	f.Add(out.Bytes())
 	lines := bytes.SplitAfter(out.Bytes(), []byte("\n"))
 	f.Add(bytes.Join(lines[:4], nil))
-	f.Add([]byte(`{"huewright_log":1,"schema":1}` + "\n" + `{"is":"piece","uid":"01a212c4462e75ca8635822ff9653056","name":"x","begun_at":"2026-11-25T12:53:02.637Z"}`))
+	f.Add([]byte(`{"huewright_log":1,"schema":1}` + "\n" +
+		`{"is":"piece","uid":"01a212c4462e75ca8635822ff9653056","name":"x","begun_at":"2026-11-25T12:53:02.637Z"}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		l := newLog(t)
 		if _, err := l.Import(context.Background(), bytes.NewReader(data)); err != nil {

@@ -21,7 +21,7 @@ var noon = time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
 // newLog makes an empty log whose clock goes on by a second each time it is looked at.
 func newLog(t testing.TB) *Log {
 	now := noon
-	l, err := Open(context.Background(), filepath.Join(t.TempDir(), FileName), Options{Make: true, Now: func() time.Time {
+	l, err := Open(context.Background(), filepath.Join(t.TempDir(), fileName), Options{Make: true, Now: func() time.Time {
 		now = now.Add(time.Second)
 		return now
 	}})
@@ -61,7 +61,8 @@ func fill(t testing.TB, l *Log) {
 	write(t, l, func(w *Writer) error {
 		_, err := w.Begin("music cabinet", "found in two parts")
 		require.NoError(t, err)
-		hash, err := w.KeepPhoto([]byte("as good as a photo"), PhotoFacts{Name: "/phone/front.jpg", TakenAt: "2026-03-14 11:58", Camera: "a phone"})
+		hash, err := w.KeepPhoto([]byte("as good as a photo"),
+			PhotoFacts{Name: "/phone/front.jpg", TakenAt: "2026-03-14 11:58", Camera: "a phone"})
 		require.NoError(t, err)
 		run, err := w.Run("plan", "v1", []byte(`{"piece": "<&>"}`), []byte("{\n \"coats\": 3}"), map[string]string{"front.jpg": hash})
 		require.NoError(t, err)
@@ -70,21 +71,27 @@ func fill(t testing.TB, l *Log) {
 		put(w, Entry{Reference: &Reference{SHA256: hash, By: "chart", Patches: 24, LeftOut: 2.1, LeftOut95: 4.6}, Run: run})
 		light := colour.Lab{L: 80, A: 3, B: 22}
 		ground = put(w, Entry{Area: "frame", Run: run, Reading: &Reading{
-			Of: "area", Lab: colour.Lab{L: 76.5, A: 4, B: 23.3}, PlusMinus: 3.8, Own: 0.3, Spread: 2.1, Pixels: 19800, SHA256: hash, Surface: "sealed", Light: &light, Dark: &colour.Lab{L: 71, A: 6, B: 25},
+			Of: "area", Lab: colour.Lab{L: 76.5, A: 4, B: 23.3}, PlusMinus: 3.8, Own: 0.3, Spread: 2.1, Pixels: 19800, SHA256: hash,
+			Surface: "sealed", Light: &light, Dark: &colour.Lab{L: 71, A: 6, B: 25},
 		}})
-		put(w, Entry{Reading: &Reading{Of: "chip", Lab: colour.Lab{L: 39, A: 9.2, B: 16.7}, PlusMinus: 3.8, SHA256: hash, Coating: &brownWash}, Run: run})
+		put(w, Entry{Reading: &Reading{Of: "chip", Lab: colour.Lab{L: 39, A: 9.2, B: 16.7}, PlusMinus: 3.8, SHA256: hash,
+			Coating: &brownWash}, Run: run})
 		spot := put(w, Entry{Area: "frame", Run: run, Reading: readingOf(colour.Lab{L: 60.1, A: 10.5, B: 32})})
-		put(w, Entry{Area: "frame", Run: run, TestCoat: &TestCoat{Coating: brownWash, Coats: 1, Share: 0.2, Ground: ground, Result: spot, Surface: "sealed"}})
+		put(w, Entry{Area: "frame", Run: run,
+			TestCoat: &TestCoat{Coating: brownWash, Coats: 1, Share: 0.2, Ground: ground, Result: spot, Surface: "sealed"}})
 		put(w, Entry{Area: "frame", Run: run, Plan: &Plan{
 			Coats: 3, Low: 2, High: 4, Stack: Stack{{"brown wash", 3}}, Target: &colour.Lab{L: 42, A: 15, B: 21}, Before: 32.2, After: 2.2,
-			Predictions: []Prediction{{Coating: brownWash, Laid: 1, Stack: Stack{{"brown wash", 1}}, Lab: colour.Lab{L: 60, A: 10, B: 32}, PlusMinus: 4, Step: colour.Lab{L: -16, A: 6, B: 9}}},
+			Predictions: []Prediction{{Coating: brownWash, Laid: 1, Stack: Stack{{"brown wash", 1}},
+				Lab: colour.Lab{L: 60, A: 10, B: 32}, PlusMinus: 4, Step: colour.Lab{L: -16, A: 6, B: 9}}},
 		}})
 		return nil
 	})
 	write(t, l, func(w *Writer) error { // another day
-		after := put(w, Entry{Area: "frame", Reading: &Reading{Of: "area", Lab: colour.Lab{L: 59, A: 10.8, B: 31}, PlusMinus: 3.8, Stack: Stack{{"brown wash", 1}}}})
+		after := put(w, Entry{Area: "frame",
+			Reading: &Reading{Of: "area", Lab: colour.Lab{L: 59, A: 10.8, B: 31}, PlusMinus: 3.8, Stack: Stack{{"brown wash", 1}}}})
 		put(w, Entry{Area: "frame", Note: "thin as milk", Coats: &Coats{
-			Coating: brownWash, Coats: 1, Share: 0.2, ThinnedWith: "water", LaidBy: "brushed", WipedAfter: &minutes, Temperature: &degrees, Humidity: &humid, Ground: ground, Result: after,
+			Coating: brownWash, Coats: 1, Share: 0.2, ThinnedWith: "water", LaidBy: "brushed", WipedAfter: &minutes,
+			Temperature: &degrees, Humidity: &humid, Ground: ground, Result: after,
 		}})
 		put(w, Entry{Area: "filled corner", Check: &Check{Says: "reads as this wood", Of100: 71, DeltaE: 0.9}})
 		slip := put(w, Entry{Note: "the wron panel"})
@@ -104,7 +111,8 @@ func TestTimelineTellsWhatWasWritten(t *testing.T) {
 	for _, e := range all {
 		kinds = append(kinds, e.Kind)
 	}
-	require.Equal(t, []Kind{KindArea, KindPicture, KindReference, KindReading, KindReading, KindReading, KindTestCoat, KindPlan, KindReading, KindCoats, KindCheck, KindNote, KindWithdrawal, KindNote}, kinds)
+	require.Equal(t, []Kind{kindArea, kindPicture, kindReference, kindReading, kindReading, kindReading, kindTestCoat, kindPlan,
+		kindReading, kindCoats, kindCheck, kindNote, KindWithdrawal, kindNote}, kinds)
 	require.Equal(t, 19800, all[3].Reading.Pixels)
 	require.Equal(t, 80.0, all[3].Reading.Light.L)
 	require.Equal(t, "brown wash", all[4].Reading.Coating.Name)
@@ -127,7 +135,8 @@ func TestTimelineTellsWhatWasWritten(t *testing.T) {
 func TestRowsAreNeverRewritten(t *testing.T) {
 	l := newLog(t)
 	fill(t, l)
-	for _, table := range []string{"piece", "photo", "coating", "batch", "run", "run_photo", "entry", "area", "picture", "reference", "reading", "test_coat", "coats", "plan", "foreseen", "verdict"} {
+	for _, table := range []string{"piece", "photo", "coating", "batch", "run", "run_photo", "entry", "area", "picture",
+		"reference", "reading", "test_coat", "coats", "plan", "foreseen", "verdict"} {
 		_, err := l.db.Exec("DELETE FROM " + table)
 		require.ErrorContains(t, err, "never rewritten", table)
 		var column string
@@ -336,7 +345,8 @@ func TestBoxHoldsTheNear(t *testing.T) {
 		if e.L < 0 || e.L > 100 {
 			continue // no surface
 		}
-		require.True(t, e.L >= b.Low.L && e.L <= b.High.L && e.A >= b.Low.A && e.A <= b.High.A && e.B >= b.Low.B && e.B <= b.High.B, "%v is %v from %v, and not in %v", e, within, c, b)
+		require.True(t, e.L >= b.Low.L && e.L <= b.High.L && e.A >= b.Low.A && e.A <= b.High.A && e.B >= b.Low.B && e.B <= b.High.B,
+			"%v is %v from %v, and not in %v", e, within, c, b)
 		tight = max(tight, (e.B-c.B)/(b.High.B-c.B))
 	}
 	require.Greater(t, tight, 0.8, "the box is no wider than need be, where the formula is at its widest")

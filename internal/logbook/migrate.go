@@ -7,9 +7,6 @@ import (
 	"os"
 )
 
-// A step brings a log from one version to the next.
-type step struct{ statements string }
-
 //go:embed schema/0001.sql
 var schema1 string
 

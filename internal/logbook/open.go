@@ -15,32 +15,6 @@ import (
 	"time"
 )
 
-// A Log is an open log. It may be used from several goroutines, and by several programs at once.
-type Log struct {
-	path string
-	db   *sql.DB
-	opt  Options
-}
-
-// Options changes how a log is opened.
-type Options struct {
-	// Make makes the log where there is none yet.
-	Make bool
-	// Look opens it for looking only, even where nothing may be written.
-	ReadOnly bool
-	// Now is the clock; nil is the machine's.
-	Now func() time.Time
-	// Waiting is called once, when another program is writing and this one waits; nil is not called.
-	Waiting func()
-	// Patience is how long to wait then; 0 means 30 s.
-	Patience time.Duration
-
-	steps []step // that bring an older log up to date; nil means all there are
-}
-
-// applicationID tells a log from other databases: "hwlb".
-const applicationID = 0x68776c62
-
 // Open opens a log, and brings one of an older version up to date; a copy of it as it was is left
 // beside it.
 //
@@ -64,9 +38,11 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 	info, err := os.Stat(absolute)
 	switch {
 	case err == nil && info.IsDir():
-		return nil, &Fault{Kind: otherFile, Path: path, Problem: "this is a folder", Advice: "name the log's file in it, as in " + filepath.Join(path, FileName)}
+		return nil, &Fault{Kind: otherFile, Path: path, Problem: "this is a folder",
+			Advice: "name the log's file in it, as in " + filepath.Join(path, fileName)}
 	case errors.Is(err, fs.ErrNotExist) && (!opt.Make || opt.ReadOnly):
-		return nil, &Fault{Kind: missing, Path: path, Problem: "there is no log yet", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+		return nil, &Fault{Kind: missing, Path: path, Problem: "there is no log yet",
+			Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
 	case errors.Is(err, fs.ErrNotExist):
 		if err := os.MkdirAll(filepath.Dir(absolute), 0o755); err != nil {
 			return nil, faultOf(path, err)
@@ -94,12 +70,6 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 	}
 }
 
-// Close lets go of the log.
-func (l *Log) Close() error { return faultOf(l.path, l.db.Close()) }
-
-// Path is the log's file.
-func (l *Log) Path() string { return l.path }
-
 // busyWait is how long the database itself waits for another writer before we say so.
 const busyWait = time.Second
 
@@ -122,7 +92,9 @@ func (l *Log) connect(ctx context.Context) error {
 // Source: SQLite, Database File Format, section 1.3.
 func (l *Log) peek(size int64) error {
 	const headerSize, idAt = 100, 68
-	foreign := &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file, and no log", Advice: "name the log's own file with --log; this one was left as it is. If it was a log, its beginning is overwritten: put the latest backup in its place"}
+	foreign := &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file, and no log",
+		Advice: "name the log's own file with --log; this one was left as it is. If it was a log, its beginning is " +
+			"overwritten: put the latest backup in its place"}
 	if size == 0 {
 		return nil
 	}
@@ -163,22 +135,26 @@ func (l *Log) open(ctx context.Context, query string) (err error) {
 // prepare makes sure of what the file is and brings it up to date.
 func (l *Log) prepare(ctx context.Context) error {
 	var id, version, tables int
-	row := l.db.QueryRowContext(ctx, "SELECT (SELECT application_id FROM pragma_application_id), (SELECT user_version FROM pragma_user_version), (SELECT count(*) FROM sqlite_schema)")
+	row := l.db.QueryRowContext(ctx, "SELECT (SELECT application_id FROM pragma_application_id), (SELECT user_version FROM "+
+		"pragma_user_version), (SELECT count(*) FROM sqlite_schema)")
 	if err := row.Scan(&id, &version, &tables); err != nil {
 		return err
 	}
 	latest := len(l.opt.steps)
 	switch {
 	case id != applicationID && (tables > 0 || id != 0 || l.opt.ReadOnly):
-		return &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file", Advice: "name the log's own file with --log; this one was left as it is"}
+		return &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file",
+			Advice: "name the log's own file with --log; this one was left as it is"}
 	case version > latest:
-		return &Fault{Kind: newer, Path: l.path, Problem: fmt.Sprintf("this log is of version %d, and this program knows versions up to %d", version, latest), Advice: "use the newer huewright that wrote it; the log was left as it is"}
+		return &Fault{Kind: newer, Path: l.path, Problem: fmt.Sprintf("this log is of version %d, and this program knows "+
+			"versions up to %d", version, latest), Advice: "use the newer huewright that wrote it; the log was left as it is"}
 	case version == latest:
 		return nil
 	case l.opt.ReadOnly && version > 0:
 		return l.upgradeElsewhere(ctx)
 	case l.opt.ReadOnly:
-		return &Fault{Kind: missing, Path: l.path, Problem: "the log is empty", Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+		return &Fault{Kind: missing, Path: l.path, Problem: "the log is empty",
+			Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
 	}
 	return l.migrate(ctx, version)
 }

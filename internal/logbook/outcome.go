@@ -9,12 +9,12 @@ import (
 	"huewright/colour"
 )
 
-// An Outcome is a colour that a plan foresaw, and what was measured when its coats were on.
+// An Outcome is a prediction of a plan, and the reading once its coats were on.
 type Outcome struct {
 	Piece, Area         string
 	Coating             string // of the uppermost coat
 	At                  time.Time
-	Coats               int // of it, since it was foreseen
+	Coats               int // of it, since it was predicted
 	Predicted, Measured colour.Lab
 	PlusMinus           float64 // 95 % radius, ΔE00, of the difference of the two
 	DeltaE              float64
@@ -24,7 +24,7 @@ type Outcome struct {
 // Within reports whether what was measured lies within what was stated.
 func (o *Outcome) Within() bool { return o.DeltaE <= o.PlusMinus }
 
-// Evidence is the outcome as a habit is found from.
+// Evidence is the outcome as learn.BiasOf takes it.
 func (o *Outcome) Evidence() learn.Outcome {
 	return learn.Outcome{
 		Piece: o.Piece, Area: o.Area, Coats: float64(o.Coats),
@@ -33,10 +33,11 @@ func (o *Outcome) Evidence() learn.Outcome {
 	}
 }
 
-// Outcomes are all that was foreseen and came to pass, the earliest first: for each reading of an
-// area with coats on it, the last plan before it that foresaw just those coats.
+// Outcomes are all predictions with a reading to compare them with, the earliest first: for each reading of an
+// area with coats on it, the last plan before it that predicted just those coats.
 func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
-	const query = `SELECT p.name, e.area, k.name, e.at, f.laid, f.l, f.a, f.b, f.plus_minus, f.step_l, f.step_a, f.step_b, r.l, r.a, r.b, r.plus_minus, r.own
+	const query = `SELECT p.name, e.area, k.name, e.at, f.laid, f.l, f.a, f.b, f.plus_minus, f.step_l, f.step_a, f.step_b, r.l,
+		r.a, r.b, r.plus_minus, r.own
 		FROM reading r
 		JOIN entry e ON e.id = r.entry
 		JOIN piece p ON p.id = e.piece
@@ -61,8 +62,7 @@ func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
 	return all, faultOf(l.path, err)
 }
 
-// A Count is a count of coats that was put forward when an area had none, and how many it had
-// when a plan asked for no more.
+// A Count is the number of coats suggested for a bare area, and the number it had when a plan suggested no more.
 type Count struct {
 	Piece, Area string
 	At          time.Time // of the first plan

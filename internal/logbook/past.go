@@ -61,7 +61,8 @@ func (l *Log) PastCoats(ctx context.Context, c Coating, but string, limit int) (
 		var underRelative, overRelative int
 		g, s := &c.Ground, &c.Result
 		err = scan(&c.Piece, &at, &c.Coating, &c.Batch, &c.Coats, &c.Share, &c.Surface, &c.OnPiece,
-			&g.L, &g.A, &g.B, &c.GroundPlusMinus, &under, &underRelative, &stack, &s.L, &s.A, &s.B, &c.ResultPlusMinus, &over, &overRelative, &c.Wood)
+			&g.L, &g.A, &g.B, &c.GroundPlusMinus, &under, &underRelative, &stack, &s.L, &s.A, &s.B, &c.ResultPlusMinus, &over,
+			&overRelative, &c.Wood)
 		c.At = parsed(at)
 		if under == over {
 			c.Photo = under
@@ -87,80 +88,44 @@ func (l *Log) PastChips(ctx context.Context, c Coating, but string, limit int) (
 	return all, faultOf(l.path, err)
 }
 
-// A Point is an area's colour at a time.
-type Point struct {
-	Entry     int64
-	At        time.Time
-	Lab       colour.Lab
-	PlusMinus float64
-	Stack     Stack
-}
-
-// Drift is every reading of an area that stands, the earliest first.
-func (l *Log) Drift(ctx context.Context, piece, area string) ([]Point, error) {
-	if _, err := l.Piece(ctx, piece); err != nil {
-		return nil, err
-	}
-	all, err := l.entries(ctx, `WHERE e.piece = (SELECT id FROM piece WHERE name = ?) AND e.area = ? AND r.of = 'area' AND x.id IS NULL ORDER BY e.at, e.id`, strings.TrimSpace(piece), area)
-	var points []Point
-	for _, e := range all {
-		points = append(points, Point{e.ID, e.At, e.Reading.Lab, e.Reading.PlusMinus, e.Reading.Stack})
-	}
-	if err == nil && len(points) == 0 {
-		err = wrong("see huewright log show for its areas", "nothing was read of an area %q of %q", area, piece)
-	}
-	return points, err
-}
-
-// A Board is all that is kept of an area, for the back of a sample board.
-type Board struct {
-	Piece, Area string
-	Facts       AreaFacts
-	Coats       []Entry // that stand, the undermost first
-	Before      *Point  // before any coat; nil not read
-	After       *Point  // the last; nil not read
-	Reference   string  // what the last reading's photo was set right by
-}
-
-// Board gathers what is known of an area. It returns a *Fault of kind Wrong where that is nothing.
-func (l *Log) Board(ctx context.Context, piece, area string) (*Board, error) {
-	all, err := l.Timeline(ctx, piece)
-	if err != nil {
-		return nil, err
-	}
-	b := &Board{Piece: piece, Area: area}
-	references := map[string]string{}
-	found := false
-	for i := range all {
-		e := &all[i]
-		if !e.Stands() {
-			continue
-		}
-		if e.Reference != nil {
-			references[e.Reference.SHA256] = e.Reference.By
-		}
-		if e.Area != area {
-			continue
-		}
-		found = true
-		switch {
-		case e.Facts != nil:
-			b.Facts = *e.Facts
-		case e.Coats != nil:
-			b.Coats = append(b.Coats, *e)
-		case e.Reading != nil && e.Reading.Of == "area":
-			p := &Point{e.ID, e.At, e.Reading.Lab, e.Reading.PlusMinus, e.Reading.Stack}
-			if len(p.Stack) == 0 && b.Before == nil {
-				b.Before = p
-			}
-			b.After, b.Reference = p, references[e.Reading.SHA256]
-		}
-	}
-	if !found {
-		return nil, wrong("see huewright log show for its areas", "the log has nothing of an area %q of %q", area, piece)
-	}
-	return b, nil
-}
-
 // sameName reports whether two names are one, in whatever case.
 func sameName(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
+
+// A KnownCoating is a coating as the log knows it.
+type KnownCoating struct {
+	Coating
+	Chip    *colour.Lab // its own colour as last read; nil not read
+	Results int         // test coats and coats on pieces whose outcome was measured
+	Pieces  int         // that it was used on
+	Last    time.Time   // it was used; zero never
+}
+
+// Coatings are all coatings that stand in the log, the last used first.
+func (l *Log) Coatings(ctx context.Context) ([]KnownCoating, error) {
+	const query = `SELECT k.name, k.kind, k.family, k.put_on,
+			(SELECT count(*) FROM batch b JOIN test_coat t ON t.batch = b.id
+				WHERE b.coating = k.id AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = t.entry))
+			+ (SELECT count(*) FROM batch b JOIN coats c ON c.batch = b.id
+				WHERE b.coating = k.id AND c.result IS NOT NULL AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = c.entry)),
+			(SELECT count(DISTINCT e.piece) FROM entry e WHERE e.id IN (
+				SELECT t.entry FROM test_coat t JOIN batch b ON b.id = t.batch WHERE b.coating = k.id
+				UNION SELECT c.entry FROM coats c JOIN batch b ON b.id = c.batch WHERE b.coating = k.id
+				UNION SELECT r.entry FROM reading r WHERE r.coating = k.id)),
+			coalesce((SELECT max(e.at) FROM entry e WHERE e.id IN (
+				SELECT t.entry FROM test_coat t JOIN batch b ON b.id = t.batch WHERE b.coating = k.id
+				UNION SELECT c.entry FROM coats c JOIN batch b ON b.id = c.batch WHERE b.coating = k.id
+				UNION SELECT r.entry FROM reading r WHERE r.coating = k.id)), ''),
+			h.l, h.a, h.b
+		FROM coating k LEFT JOIN reading h ON h.entry = (
+			SELECT max(r.entry) FROM reading r
+			WHERE r.coating = k.id AND r.of = 'chip' AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = r.entry))
+		ORDER BY 7 DESC, k.name`
+	all, err := collect(ctx, l, query, func(scan func(...any) error) (k KnownCoating, err error) {
+		var chip lab
+		var last string
+		err = scan(&k.Name, &k.Kind, &k.Family, &k.PutOn, &k.Results, &k.Pieces, &last, &chip.l, &chip.a, &chip.b)
+		k.Chip, k.Last = chip.colour(), parsed(last)
+		return k, err
+	})
+	return all, faultOf(l.path, err)
+}

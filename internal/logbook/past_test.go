@@ -71,7 +71,8 @@ func TestRelativeColoursTellOnlyBesideOthersOfTheirPhoto(t *testing.T) {
 			return id
 		}
 		for _, pair := range [][2]string{{one, one}, {one, two}} {
-			_, err := w.Add(Entry{Piece: "desk", TestCoat: &TestCoat{Coating: brownWash, Coats: 1, Share: 0.2, Ground: read(pair[0]), Result: read(pair[1])}})
+			_, err := w.Add(Entry{Piece: "desk",
+				TestCoat: &TestCoat{Coating: brownWash, Coats: 1, Share: 0.2, Ground: read(pair[0]), Result: read(pair[1])}})
 			require.NoError(t, err)
 		}
 		return nil
@@ -94,8 +95,10 @@ func TestOutcomesHoldForecastsAgainstReadings(t *testing.T) {
 	require.InDelta(t, 5.52, o.PlusMinus, 0.01, "√(4² + 3.8²)")
 	require.True(t, o.Within())
 	// A reading under other coats than were foreseen is no outcome; nor one before the plan.
-	add(t, l, Entry{Piece: "music cabinet", Area: "frame", Reading: &Reading{Of: "area", Lab: colour.Lab{L: 40}, Stack: Stack{{"brown wash", 7}}}})
-	add(t, l, Entry{Piece: "music cabinet", Area: "frame", At: noon.AddDate(0, -1, 0), Reading: &Reading{Of: "area", Lab: colour.Lab{L: 40}, Stack: Stack{{"brown wash", 1}}}})
+	add(t, l, Entry{Piece: "music cabinet", Area: "frame",
+		Reading: &Reading{Of: "area", Lab: colour.Lab{L: 40}, Stack: Stack{{"brown wash", 7}}}})
+	add(t, l, Entry{Piece: "music cabinet", Area: "frame", At: noon.AddDate(0, -1, 0),
+		Reading: &Reading{Of: "area", Lab: colour.Lab{L: 40}, Stack: Stack{{"brown wash", 1}}}})
 	all, err = l.Outcomes(ctx)
 	require.NoError(t, err)
 	require.Len(t, all, 1)
@@ -189,7 +192,7 @@ func TestFindByWords(t *testing.T) {
 	fill(t, l)
 	for want, q := range map[string]Query{
 		"smells of beeswax": {Text: "BEESWAX"},
-		"thin as milk":      {Coating: "brown", Kind: KindCoats},
+		"thin as milk":      {Coating: "brown", Kind: kindCoats},
 		"":                  {Wood: "ash", Of: "area", Until: noon.AddDate(1, 0, 0), Since: noon},
 	} {
 		found, err := l.Find(ctx, q)

@@ -47,13 +47,15 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 	}
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is gone from the folder beside the log", hash), Advice: "put the folder back from a backup: " + l.PhotoFolder()}
+		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is gone from the folder beside "+
+			"the log", hash), Advice: "put the folder back from a backup: " + l.PhotoFolder()}
 	}
 	if err != nil {
 		return nil, faultOf(l.path, err)
 	}
 	if sum := sha256.Sum256(data); hex.EncodeToString(sum[:]) != hash {
-		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is no longer what was kept", hash), Advice: "put " + path + " back from a backup"}
+		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is no longer what was kept", hash),
+			Advice: "put " + path + " back from a backup"}
 	}
 	return data, nil
 }
@@ -96,9 +98,6 @@ func (l *Log) store(hash string, data []byte) error {
 // photoFile is how a photo is written: for its owner alone.
 var photoFile = atomicfile.Options{Beside: halfWritten + "*", Mode: 0o600}
 
-// halfWritten is how files begin that are not whole yet.
-const halfWritten = "incoming-"
-
 // syncFolder makes sure that the names in a folder are on the disk. Not every system can.
 func syncFolder(path string) error {
 	folder, err := os.Open(path)
@@ -106,7 +105,8 @@ func syncFolder(path string) error {
 		return err
 	}
 	defer func() { _ = folder.Close() }()
-	if err := folder.Sync(); err != nil && !errors.Is(err, errors.ErrUnsupported) && !errors.Is(err, fs.ErrInvalid) && !errors.Is(err, fs.ErrPermission) {
+	if err := folder.Sync(); err != nil && !errors.Is(err, errors.ErrUnsupported) && !errors.Is(err, fs.ErrInvalid) &&
+		!errors.Is(err, fs.ErrPermission) {
 		return err
 	}
 	return nil

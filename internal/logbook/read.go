@@ -11,7 +11,8 @@ import (
 )
 
 // collect runs a query and reads each of its rows.
-func collect[T any](ctx context.Context, l *Log, query string, read func(scan func(...any) error) (T, error), args ...any) (all []T, err error) {
+func collect[T any](ctx context.Context, l *Log, query string, read func(scan func(...any) error) (T, error),
+	args ...any) (all []T, err error) {
 	rows, err := l.db.QueryContext(ctx, query, args...)
 	if err != nil {
 		return nil, err
@@ -53,12 +54,13 @@ func (l *Log) Pieces(ctx context.Context) ([]Piece, error) {
 // Piece is the piece of a name, in whatever case. It returns a *Fault of kind Wrong where there is
 // none.
 func (l *Log) Piece(ctx context.Context, name string) (Piece, error) {
-	all, err := collect(ctx, l, "SELECT id, name, about, begun_at FROM piece WHERE name = ?", func(scan func(...any) error) (p Piece, err error) {
-		var begun string
-		err = scan(&p.ID, &p.Name, &p.About, &begun)
-		p.BegunAt = parsed(begun)
-		return p, err
-	}, strings.TrimSpace(name))
+	all, err := collect(ctx, l, "SELECT id, name, about, begun_at FROM piece WHERE name = ?",
+		func(scan func(...any) error) (p Piece, err error) {
+			var begun string
+			err = scan(&p.ID, &p.Name, &p.About, &begun)
+			p.BegunAt = parsed(begun)
+			return p, err
+		}, strings.TrimSpace(name))
 	if err != nil {
 		return Piece{}, faultOf(l.path, err)
 	}
@@ -77,12 +79,14 @@ func parsed(text string) time.Time {
 }
 
 // entryQuery reads entries with all their details.
-const entryQuery = `SELECT e.id, e.at, e.noted_at, e.kind, coalesce(p.name, ''), e.area, coalesce(e.run, 0), e.note, coalesce(e.replaces, 0),
+const entryQuery = `SELECT e.id, e.at, e.noted_at, e.kind, coalesce(p.name, ''), e.area, coalesce(e.run, 0), e.note,
+	coalesce(e.replaces, 0),
 	coalesce(x.id, 0), coalesce(x.kind, ''),
 	f.wood, f.cut, f.surface, f.sanding, f.wood_age, f.square_metres,
 	coalesce(pi.sha256, rf.sha256, r.sha256),
 	rf.by, rf.patches, rf.left_out, rf.left_out_95, rf.uneven,
-	r.of, r.l, r.a, r.b, r.plus_minus, r.own, r.spread, r.pixels, r.relative, r.surface, r.stack, r.light_l, r.light_a, r.light_b, r.dark_l, r.dark_a, r.dark_b,
+	r.of, r.l, r.a, r.b, r.plus_minus, r.own, r.spread, r.pixels, r.relative, r.surface, r.stack, r.light_l, r.light_a,
+		r.light_b, r.dark_l, r.dark_a, r.dark_b,
 	k.name, k.kind, k.family, k.put_on, b.name,
 	t.coats, t.share, t.ground, t.result, t.surface,
 	c.coats, c.share, c.thinned_with, c.put_on, c.wiped_after, c.dried, c.temperature, c.humidity, c.ground, c.result,
@@ -143,6 +147,9 @@ func (c *lab) colour() *colour.Lab {
 	return &colour.Lab{L: c.l.Float64, A: c.a.Float64, B: c.b.Float64}
 }
 
+// readEntry reads a row of entryQuery.
+//
+// Note: longer than most: the columns stand here once, in the order of the query, each with its field.
 func readEntry(scan func(...any) error) (e Entry, err error) {
 	var (
 		at, noted, kind, by                             string
@@ -163,7 +170,8 @@ func readEntry(scan func(...any) error) (e Entry, err error) {
 		&wood, &cut, &surface, &sanding, &age, &metres,
 		&hash,
 		&refBy, &patches, &left, &left95, &uneven,
-		&of, &read.l, &read.a, &read.b, &more, &own, &spread, &pixels, &relative, &readSurface, &stack, &light.l, &light.a, &light.b, &dark.l, &dark.a, &dark.b,
+		&of, &read.l, &read.a, &read.b, &more, &own, &spread, &pixels, &relative, &readSurface, &stack, &light.l, &light.a, &light.b,
+		&dark.l, &dark.a, &dark.b,
 		&name, &coatingKind, &family, &putOn, &batch,
 		&testCoats, &testShare, &testGround, &testRes, &testSurface,
 		&coats, &share, &thinned, &laidBy, &wiped, &dried, &temperature, &humidity, &ground, &result,
@@ -176,70 +184,59 @@ func readEntry(scan func(...any) error) (e Entry, err error) {
 	e.At, e.NotedAt, e.Kind, e.Withdrawn = parsed(at), parsed(noted), Kind(kind), by == string(KindWithdrawal)
 	coating := Coating{name.String, coatingKind.String, family.String, putOn.String, batch.String}
 	switch e.Kind {
-	case KindArea:
-		e.Facts = &AreaFacts{Wood: wood.String, Cut: cut.String, Surface: surface.String, Sanding: sanding.String, WoodAge: age.String, SquareMetres: metres.Float64}
-	case KindPicture:
+	case kindArea:
+		e.Facts = &AreaFacts{Wood: wood.String, Cut: cut.String, Surface: surface.String, Sanding: sanding.String,
+			WoodAge: age.String, SquareMetres: metres.Float64}
+	case kindPicture:
 		e.Picture = &Picture{hash.String}
-	case KindReference:
+	case kindReference:
 		e.Reference = &Reference{hash.String, refBy.String, int(patches.Int64), left.Float64, left95.Float64, uneven.Float64}
-	case KindReading:
+	case kindReading:
 		if read.colour() == nil {
-			return e, nil // its detail is gone, as Look tells
+			return e, nil // its detail is gone, as Verify reports
 		}
-		r := &Reading{Of: of.String, Lab: *read.colour(), PlusMinus: more.Float64, Own: own.Float64, Spread: spread.Float64, Pixels: int(pixels.Int64),
+		r := &Reading{Of: of.String, Lab: *read.colour(), PlusMinus: more.Float64, Own: own.Float64, Spread: spread.Float64,
+			Pixels: int(pixels.Int64),
 			SHA256: hash.String, Relative: relative.Int64 == 1, Surface: readSurface.String, Light: light.colour(), Dark: dark.colour()}
 		if name.Valid {
 			r.Coating = &coating
 		}
 		e.Reading, err = r, json.Unmarshal([]byte(stack.String), &r.Stack)
-	case KindTestCoat:
+	case kindTestCoat:
 		e.TestCoat = &TestCoat{coating, testCoats.Float64, testShare.Float64, testGround.Int64, testRes.Int64, testSurface.String}
-	case KindCoats:
+	case kindCoats:
 		e.Coats = &Coats{Coating: coating, Coats: int(coats.Int64), Share: share.Float64, ThinnedWith: thinned.String, LaidBy: laidBy.String,
 			WipedAfter: wiped, Dried: dried, Temperature: temperature, Humidity: humidity,
 			Ground: ground.Int64, Result: result.Int64, GroundColour: under.colour(), ResultColour: came.colour()}
-	case KindPlan:
+	case kindPlan:
 		if !planStack.Valid {
 			return e, nil
 		}
-		p := &Plan{Coats: int(planCoats.Int64), Low: int(low.Int64), High: int(high.Int64), Target: target.colour(), Before: before.Float64, After: after.Float64}
+		p := &Plan{Coats: int(planCoats.Int64), Low: int(low.Int64), High: int(high.Int64), Target: target.colour(),
+			Before: before.Float64, After: after.Float64}
 		e.Plan, err = p, json.Unmarshal([]byte(planStack.String), &p.Stack)
-	case KindCheck:
+	case kindCheck:
 		e.Check = &Check{says.String, of100.Float64, deltaE.Float64}
 	}
 	return e, err
 }
 
-// A Run is a question that was put to the program and its answer.
-type Run struct {
-	ID              int64
-	What            string // measure, plan or check
-	Program         string // version
-	Request, Result json.RawMessage
-	Photos          map[string]string // hash of each photo by the name the request has for it
-}
-
-// Run is the run of a number.
-func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
-	all, err := collect(ctx, l, "SELECT id, what, program, request, result FROM run WHERE id = ?", func(scan func(...any) error) (r Run, err error) {
-		var asked, answer string
-		err = scan(&r.ID, &r.What, &r.Program, &asked, &answer)
-		r.Request, r.Result = json.RawMessage(asked), json.RawMessage(answer)
-		return r, err
-	}, id)
+// Standing are the entries of a piece that stand, the earliest first, as they are within this
+// writing.
+func (w *Writer) Standing(piece string) ([]Entry, error) {
+	rows, err := w.tx.QueryContext(w.ctx, entryQuery+"WHERE e.piece = (SELECT id FROM piece WHERE name = ?) AND x.id IS "+
+		"NULL AND e.kind <> 'withdrawal' ORDER BY e.at, e.id", strings.TrimSpace(piece))
 	if err != nil {
-		return Run{}, faultOf(l.path, err)
+		return nil, err
 	}
-	if len(all) == 0 {
-		return Run{}, wrong("see huewright log show for the plans, measures and checks of a piece", "there is no run %d", id)
+	defer func() { _ = rows.Close() }()
+	var all []Entry
+	for rows.Next() {
+		e, err := readEntry(rows.Scan)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, e)
 	}
-	run := all[0]
-	run.Photos = map[string]string{}
-	_, err = collect(ctx, l, "SELECT path, sha256 FROM run_photo WHERE run = ?", func(scan func(...any) error) (nothing struct{}, err error) {
-		var path, hash string
-		err = scan(&path, &hash)
-		run.Photos[path] = hash
-		return nothing, err
-	}, id)
-	return run, faultOf(l.path, err)
+	return all, rows.Err()
 }

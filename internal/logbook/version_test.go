@@ -38,7 +38,7 @@ func TestLogsOfEveryVersionAreBroughtUpToDate(t *testing.T) {
 	for version := 1; version <= len(steps); version++ {
 		data, err := os.ReadFile(fixtureOf(version))
 		require.NoError(t, err, "every version has a fixture: go test ./internal/logbook -run WriteFixture -fixture")
-		path := filepath.Join(t.TempDir(), FileName)
+		path := filepath.Join(t.TempDir(), fileName)
 		require.NoError(t, os.WriteFile(path, data, 0o644))
 		l, err := Open(context.Background(), path, Options{})
 		require.NoError(t, err)
@@ -66,7 +66,8 @@ func TestAVersionToCome(t *testing.T) {
 	after, err := Open(context.Background(), l.Path(), Options{ReadOnly: true, steps: next})
 	require.NoError(t, err)
 	var version, tables int
-	require.NoError(t, after.db.QueryRow("SELECT (SELECT user_version FROM pragma_user_version), (SELECT count(*) FROM sqlite_schema WHERE name IN ('half', 'whole'))").Scan(&version, &tables))
+	require.NoError(t, after.db.QueryRow("SELECT (SELECT user_version FROM pragma_user_version), (SELECT count(*) FROM "+
+		"sqlite_schema WHERE name IN ('half', 'whole'))").Scan(&version, &tables))
 	require.Equal(t, len(steps)+1, version)
 	require.Equal(t, 1, tables)
 	all, err := after.Timeline(context.Background(), "music cabinet")

@@ -3,6 +3,10 @@ package logbook
 import (
 	"context"
 	"database/sql"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
 	"time"
 
 	"github.com/google/uuid"
@@ -107,4 +111,28 @@ func orNull[T comparable](v T) any {
 		return nil
 	}
 	return v
+}
+
+// copyTo writes a copy of the database as it is now, whole or not at all.
+func (l *Log) copyTo(ctx context.Context, to string) error {
+	beside := filepath.Join(filepath.Dir(to), halfWritten+filepath.Base(to))
+	if err := os.Remove(beside); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	defer func() { _ = os.Remove(beside) }()
+	if _, err := l.db.ExecContext(ctx, "VACUUM INTO ?", beside); err != nil {
+		return err
+	}
+	file, err := os.OpenFile(beside, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	err = file.Sync()
+	if closing := file.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
+		return err
+	}
+	return os.Rename(beside, to)
 }

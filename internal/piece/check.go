@@ -161,7 +161,8 @@ func (c *checker) photoNames() string {
 
 func (c *checker) coating(path string, k *Coating) {
 	if k.Kind == "" {
-		c.fault(path, fmt.Sprintf("coating %q does not say what kind it is", k.Name), "add: kind = \"…\", one of: "+strings.Join(blend.Kinds, ", "))
+		c.fault(path, fmt.Sprintf("coating %q does not say what kind it is", k.Name),
+			"add: kind = \"…\", one of: "+strings.Join(blend.Kinds, ", "))
 	}
 	c.oneOf(path+".kind", k.Kind, blend.Kinds)
 	c.within(path+".spread", k.Spread, 0, 100, "square metres that a litre covers in one coat, as the label says")
@@ -169,7 +170,8 @@ func (c *checker) coating(path string, k *Coating) {
 	c.oneOf(path+".put_on", k.PutOn, blend.PutOns)
 	c.drying(path, &k.DryingLabel)
 	if k.Chip == nil && len(k.Tests) == 0 && !k.Earlier {
-		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name), "give it a chip (its colour where it hides), or a test coat, or both; or earlier = true where a log knows it from earlier pieces")
+		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name),
+			"give it a chip (its colour where it hides), or a test coat, or both; or earlier = true where a log knows it from earlier pieces")
 	}
 	if k.Chip != nil {
 		c.source(path+".chip", k.Chip)

@@ -33,7 +33,8 @@ func (s *Scale) length() (Length, error) {
 // ParseLength reads a known length in a photo: "x,y x,y=MM".
 func ParseLength(s string) (Length, error) {
 	fail := func(problem string, args ...any) (Length, error) {
-		return Length{}, &UseError{"length", "length: " + fmt.Sprintf(problem, args...), "as in \"120,80 120,980=300\": two points of the photo and the millimetres between them"}
+		return Length{}, &UseError{"length", "length: " + fmt.Sprintf(problem, args...),
+			"as in \"120,80 120,980=300\": two points of the photo and the millimetres between them"}
 	}
 	points, length, found := strings.Cut(s, "=")
 	fields := strings.Fields(points)

@@ -57,7 +57,7 @@ type DryingLabel struct {
 	NotDamper    float64 `toml:"not_damper" json:"not_damper,omitempty"` // relative humidity, per cent
 }
 
-// unitSystems are the systems of units that amounts are told in.
+// unitSystems are the systems of units that amounts are given in.
 var unitSystems = []string{"metric", "us"}
 
 // A Clear is the clear coat that the piece will be finished with. Colours are then compared as
@@ -80,19 +80,22 @@ type ClearTest struct {
 
 // A Photo is one photograph and the reference in it.
 type Photo struct {
-	Name          string  `toml:"name" json:"name"`
-	File          string  `toml:"file" json:"file"`
-	Reference     string  `toml:"reference" json:"reference,omitempty"`           // auto, chart, grey or none; "" means auto
-	Corners       string  `toml:"corners" json:"corners,omitempty"`               // of the chart, as in ParseCorners
-	ChartAt       string  `toml:"chart_at" json:"chart_at,omitempty"`             // a point on the chart that is meant, where several are in the photo
+	Name      string `toml:"name" json:"name"`
+	File      string `toml:"file" json:"file"`
+	Reference string `toml:"reference" json:"reference,omitempty"` // auto, chart, grey or none; "" means auto
+	Corners   string `toml:"corners" json:"corners,omitempty"`     // of the chart, as in ParseCorners
+	// ChartAt is a point on the chart that is meant, where several are in the photo
+	ChartAt       string  `toml:"chart_at" json:"chart_at,omitempty"`
 	Edition       string  `toml:"chart_edition" json:"chart_edition,omitempty"`   // of the chart's published values; "" means since 2014
 	Grey          string  `toml:"grey" json:"grey,omitempty"`                     // outline of a grey card or a sheet of paper
 	GreyLightness float64 `toml:"grey_lightness" json:"grey_lightness,omitempty"` // its L*; 0 means 50
 	ChartValues   string  `toml:"chart_values" json:"chart_values,omitempty"`     // file of values measured on this very chart
 
-	Neutrals         []string `toml:"neutral" json:"neutral,omitempty"`                     // slips of paper that tell of the light, as in ParseNeutral
+	// Neutrals are slips of paper that tell of the light, as in ParseNeutral.
+	Neutrals         []string `toml:"neutral" json:"neutral,omitempty"`
 	NeutralLightness float64  `toml:"neutral_lightness" json:"neutral_lightness,omitempty"` // their L*; 0 means 94
-	Flat             string   `toml:"flat" json:"flat,omitempty"`                           // file of a photo of a blank sheet or wall under the same light
+	// Flat is the file of a photo of a blank sheet or wall under the same light.
+	Flat string `toml:"flat" json:"flat,omitempty"`
 
 	ChartWidth float64 `toml:"chart_width" json:"chart_width,omitempty"` // mm, of the patch field along its rows of six; 0 means not known
 	Scale      *Scale  `toml:"scale" json:"scale,omitempty"`
@@ -105,7 +108,7 @@ type Scale struct {
 	MM   float64 `toml:"mm" json:"mm"`
 }
 
-// A Area is one part of the piece that is coloured as a whole.
+// An Area is one part of the piece that is coloured as a whole.
 type Area struct {
 	Name    string        `toml:"name" json:"name"`
 	Photo   string        `toml:"photo" json:"photo,omitempty"` // may be left out when there is only one
@@ -157,13 +160,14 @@ var Surfaces = blend.Surfaces
 // A Coating on the shelf: what it is, the colour it dries to where nothing shows through,
 // and what test coats of it have come out as.
 type Coating struct {
-	Name     string        `toml:"name" json:"name"`
-	Kind     string        `toml:"kind" json:"kind"`                 // one of blend.Kinds
-	Family   string        `toml:"family" json:"family,omitempty"`   // one of blend.Families: what it is thinned with; "" is not known
-	PutOn    string        `toml:"put_on" json:"put_on,omitempty"`   // one of blend.PutOns; "" means wiped for a stain, brushed for all else
-	Batch    string        `toml:"batch" json:"batch,omitempty"`     // what tells this tin or mix from others of its name; "" is not known
-	Earlier  bool          `toml:"earlier" json:"earlier,omitempty"` // nothing is known of it but what a log has from earlier pieces
-	Spread   float64       `toml:"spread" json:"spread,omitempty"`   // m² that a litre of the mix covers in one coat, as the label says; 0 means what is usual
+	Name    string `toml:"name" json:"name"`
+	Kind    string `toml:"kind" json:"kind"`                 // one of blend.Kinds
+	Family  string `toml:"family" json:"family,omitempty"`   // one of blend.Families: what it is thinned with; "" is not known
+	PutOn   string `toml:"put_on" json:"put_on,omitempty"`   // one of blend.PutOns; "" means wiped for a stain, brushed for all else
+	Batch   string `toml:"batch" json:"batch,omitempty"`     // what distinguishes this tin or mix from others of its name; "" is not known
+	Earlier bool   `toml:"earlier" json:"earlier,omitempty"` // nothing is known of it but what a log has from earlier pieces
+	// Spread is how many m² a litre of the mix covers in one coat, as the label says; 0 means what is usual
+	Spread   float64       `toml:"spread" json:"spread,omitempty"`
 	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
 	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes
 	Tests    []TestCoat    `toml:"test" json:"tests,omitempty"`
@@ -178,7 +182,7 @@ func (k *Coating) HowPutOn() blend.PutOn {
 	return blend.PutOn(k.PutOn)
 }
 
-// A TestCoat is a trial on wood: what was there before, and what came of it.
+// A TestCoat is coats laid on wood for trial: the colour before, and after.
 type TestCoat struct {
 	Coats    float64      `toml:"coats" json:"coats"`
 	Dilution *Dilution    `toml:"dilution" json:"dilution,omitempty"` // none means as the coating's

@@ -81,10 +81,12 @@ func TestReadPieceFaults(t *testing.T) {
 		"neutral":               {`corners = `, `neutral = ["1,2,3,4", "1,2,3"]` + "\ncorners = ", "neutral: ", ":9:1"},
 		"neutral not a list":    {`corners = `, `neutral = "1,2,3,4"` + "\ncorners = ", "cannot decode", ":9:"},
 		"neutral's lightness":   {`corners = `, `neutral = ["1,2,30,40"]` + "\nneutral_lightness = 300\ncorners = ", "lightness is 300", ":10:1"},
-		"scale":                 {`corners = `, `scale = { from = "1,2", to = "1;300", mm = 30 }` + "\ncorners = ", `"1;300" is not "x,y"`, ":9:1"},
-		"scale without length":  {`corners = `, `scale = { from = "1,2", to = "1,300" }` + "\ncorners = ", "a length of 0 mm", ":9:1"},
-		"chart's width":         {`corners = `, `chart_width = -3` + "\ncorners = ", "width is -3 mm", ":9:1"},
-		"values without chart":  {`corners = "10,10 90,10 90,60 10,60"`, `reference = "none"` + "\n" + `chart_values = "chart.csv"`, "no chart", ":10:1"},
+		"scale": {`corners = `, `scale = { from = "1,2", to = "1;300", mm = 30 }` + "\ncorners = ",
+			`"1;300" is not "x,y"`, ":9:1"},
+		"scale without length": {`corners = `, `scale = { from = "1,2", to = "1,300" }` + "\ncorners = ", "a length of 0 mm", ":9:1"},
+		"chart's width":        {`corners = `, `chart_width = -3` + "\ncorners = ", "width is -3 mm", ":9:1"},
+		"values without chart": {`corners = "10,10 90,10 90,60 10,60"`, `reference = "none"` + "\n" + `chart_values = "chart.csv"`,
+			"no chart", ":10:1"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			require.Equal(t, 1, strings.Count(wholePiece, c.from), "the test replaces one place")

@@ -49,7 +49,8 @@ func CheckLab(v []float64) error {
 // ParseColour reads a colour as three figures, L*, a*, b*, or as a code, #7a5a40. It returns a *UseError
 // for anything else.
 func ParseColour(text string) (c colour.Lab, err error) {
-	wrong := &UseError{Key: "colour", Problem: fmt.Sprintf("%q is no colour", text), Advice: "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
+	wrong := &UseError{Key: "colour", Problem: fmt.Sprintf("%q is no colour", text),
+		Advice: "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
 	if strings.HasPrefix(text, "#") {
 		rgb, err := colour.ParseHex(text)
 		if err != nil {

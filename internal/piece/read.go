@@ -16,7 +16,8 @@ import (
 // make no sense and names that nothing bears are each an *Error with line and column.
 func Read(path string, data []byte, limits Limits) (*Piece, error) {
 	if !utf8.Valid(data) {
-		return nil, &Error{File: path, Problem: "is not text", Advice: "a piece file is text that names the photos; to measure one photo use \"huewright measure\""}
+		return nil, &Error{File: path, Problem: "is not text",
+			Advice: "a piece file is text that names the photos; to measure one photo use \"huewright measure\""}
 	}
 	var piece Piece
 	dec := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()

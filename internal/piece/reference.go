@@ -22,12 +22,14 @@ type Reference struct {
 	GreyLightness float64           `json:"grey_lightness,omitempty"` // L* of the grey card or paper; 0 means 50
 	ChartValues   string            `json:"chart_values,omitempty"`   // file of values measured on this very chart, as in readChartValues
 
-	Neutrals         []Neutral `json:"neutrals,omitempty"`          // slips of paper that tell of the light
-	NeutralLightness float64   `json:"neutral_lightness,omitempty"` // L* of those that have none of their own; 0 means 94, which beside a chart or a card is not relied on
-	Flat             string    `json:"flat,omitempty"`              // file of a photo of a blank sheet or wall under the same light
+	Neutrals []Neutral `json:"neutrals,omitempty"` // slips of paper that tell of the light
+	// NeutralLightness is the L* of those that have none of their own; 0 means 94, which beside a chart or a card is not relied on
+	NeutralLightness float64 `json:"neutral_lightness,omitempty"`
+	Flat             string  `json:"flat,omitempty"` // file of a photo of a blank sheet or wall under the same light
 
-	ChartWidth float64 `json:"chart_width,omitempty"` // mm, of the patch field along its rows of six, outer edge to outer edge; 0 means not known
-	Length     *Length `json:"length,omitempty"`      // a known length in the photo
+	// ChartWidth is that of the patch field in mm, along its rows of six, outer edge to outer edge; 0 means not known
+	ChartWidth float64 `json:"chart_width,omitempty"`
+	Length     *Length `json:"length,omitempty"` // a known length in the photo
 }
 
 // referenceKinds are the values of Reference.Kind.
@@ -70,7 +72,8 @@ func (r Reference) Check() error {
 		return err
 	}
 	if v := r.GreyLightness; v != 0 && !(v >= 5 && v <= 100) {
-		return &UseError{"grey_lightness", fmt.Sprintf("the grey card's lightness is %v", v), "an L* between 5 and 100: about 50 for a mid-grey card, about 94 for white paper"}
+		return &UseError{"grey_lightness", fmt.Sprintf("the grey card's lightness is %v", v),
+			"an L* between 5 and 100: about 50 for a mid-grey card, about 94 for white paper"}
 	}
 	return nil
 }
@@ -150,7 +153,8 @@ func (r Reference) checkLight() error {
 	case kind == "neutral" && len(r.Neutrals) == 0:
 		return &UseError{"neutral", "no neutral is marked", "outline a slip of white paper: \"x,y,w,h\""}
 	case r.ChartWidth != 0 && !(r.ChartWidth >= 10 && r.ChartWidth <= 2000):
-		return &UseError{"chart_width", fmt.Sprintf("the chart's width is %v mm", r.ChartWidth), "measure the patch field along its rows of six, from outer edge to outer edge, in millimetres"}
+		return &UseError{"chart_width", fmt.Sprintf("the chart's width is %v mm", r.ChartWidth),
+			"measure the patch field along its rows of six, from outer edge to outer edge, in millimetres"}
 	}
 	if r.Corners == nil && !r.Searches() {
 		if err := r.NeedsChart(); err != nil {

@@ -65,7 +65,8 @@ func (p *Piece) air() schedule.Room {
 // Label is what a tin says, in the units of blend.
 func (p *Piece) Label(d *DryingLabel) schedule.Label {
 	l := schedule.Label{
-		After: time.Duration(d.RecoatAfter * float64(time.Hour)), Before: time.Duration(d.RecoatBefore * float64(time.Hour)), NotDamper: d.NotDamper,
+		After: time.Duration(d.RecoatAfter * float64(time.Hour)), Before: time.Duration(d.RecoatBefore * float64(time.Hour)),
+		NotDamper: d.NotDamper,
 	}
 	if d.NotBelow != 0 {
 		l.NotBelow = p.celsius(d.NotBelow)

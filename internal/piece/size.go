@@ -14,7 +14,8 @@ func (c *checker) size(l Limits) {
 		key     string
 	}{
 		{"photo", len(p.Photos), l.Photos, "photos"}, {"area", len(p.Areas), l.Areas, "areas"},
-		{"coating", len(p.Coatings), l.Coatings, "coatings"}, {"repair", len(p.Repairs), l.Areas, "areas"}, {"tie", len(p.Ties), l.Areas, "areas"},
+		{"coating", len(p.Coatings), l.Coatings, "coatings"}, {"repair", len(p.Repairs), l.Areas, "areas"},
+		{"tie", len(p.Ties), l.Areas, "areas"},
 	} {
 		if v.n > v.most {
 			c.fault(fmt.Sprintf("%s[%d]", v.heading, v.most), fmt.Sprintf("%d headings [[%s]], and the limit is %d", v.n, v.heading, v.most),
@@ -23,7 +24,8 @@ func (c *checker) size(l Limits) {
 	}
 	for i := range p.Coatings {
 		if n := len(p.Coatings[i].Tests); n > l.Areas {
-			c.fault(fmt.Sprintf("coating[%d].test[%d]", i, l.Areas), fmt.Sprintf("%d test coats, and the limit is %d", n, l.Areas), fmt.Sprintf("leave the older ones out, or raise the limit, as in --limit areas=%d", n))
+			c.fault(fmt.Sprintf("coating[%d].test[%d]", i, l.Areas), fmt.Sprintf("%d test coats, and the limit is %d", n, l.Areas),
+				fmt.Sprintf("leave the older ones out, or raise the limit, as in --limit areas=%d", n))
 		}
 	}
 	names := []string{p.Name}
@@ -43,6 +45,7 @@ func (c *checker) size(l Limits) {
 		names = append(names, p.Ties[i].Name)
 	}
 	if i := slices.IndexFunc(names, func(name string) bool { return len(name) > l.Letters }); i >= 0 {
-		c.fault("", fmt.Sprintf("the name \"%.40s…\" is %d letters long, and the limit is %d", names[i], len(names[i]), l.Letters), fmt.Sprintf("shorten it, or raise the limit, as in --limit letters=%d", len(names[i])))
+		c.fault("", fmt.Sprintf("the name \"%.40s…\" is %d letters long, and the limit is %d", names[i], len(names[i]), l.Letters),
+			fmt.Sprintf("shorten it, or raise the limit, as in --limit letters=%d", len(names[i])))
 	}
 }

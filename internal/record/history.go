@@ -36,7 +36,7 @@ func (h *History) Stands() (all []logbook.Entry) {
 	return all
 }
 
-// A Drift is how an area's colour went.
+// A Drift is the change of an area's colour over time.
 type Drift struct {
 	Piece, Area string
 	Points      []logbook.Point

@@ -27,7 +27,7 @@ type Kept struct {
 }
 
 // KeepPlan keeps a plan: its photos, what they were set right by, every colour that was read, test
-// coats, coats on the piece, and what was put forward and foreseen for each area. Readings and coats
+// coats, coats on the piece, and the suggestion and predictions for each area. Readings and coats
 // that the log has already are not written again; where the same photo now reads otherwise, the new
 // reading puts the old one right. answer is the result as JSON.
 func (k *Keeper) KeepPlan(ctx context.Context, req workshop.PlanRequest, result *workshop.PlanResult, answer []byte) (Kept, error) {
@@ -68,7 +68,8 @@ func (k *Keeper) KeepPlan(ctx context.Context, req workshop.PlanRequest, result 
 }
 
 // KeepMeasure keeps readings of photos. Those of one that could not be read are left out.
-func (k *Keeper) KeepMeasure(ctx context.Context, req workshop.SeveralRequest, results []*workshop.MeasureResult, answer []byte) (Kept, error) {
+func (k *Keeper) KeepMeasure(ctx context.Context, req workshop.SeveralRequest, results []*workshop.MeasureResult,
+	answer []byte) (Kept, error) {
 	asked, err := json.Marshal(req)
 	if err != nil {
 		return Kept{}, err
@@ -103,7 +104,8 @@ func (k *Keeper) KeepMeasure(ctx context.Context, req workshop.SeveralRequest, r
 }
 
 // KeepCheck keeps what was found of a repair, by its name.
-func (k *Keeper) KeepCheck(ctx context.Context, name string, req workshop.CheckRequest, result *workshop.CheckResult, answer []byte) (Kept, error) {
+func (k *Keeper) KeepCheck(ctx context.Context, name string, req workshop.CheckRequest, result *workshop.CheckResult,
+	answer []byte) (Kept, error) {
 	asked, err := json.Marshal(req)
 	if err != nil {
 		return Kept{}, err
@@ -151,7 +153,8 @@ func (k *Keeper) KeepPhotos(ctx context.Context, files []string, note string) (k
 }
 
 // keep writes a run and what follows from it, all or nothing.
-func (k *Keeper) keep(ctx context.Context, what string, asked, answer []byte, files []string, follows func(*notes) error) (kept Kept, err error) {
+func (k *Keeper) keep(ctx context.Context, what string, asked, answer []byte, files []string,
+	follows func(*notes) error) (kept Kept, err error) {
 	err = k.Log.Write(ctx, func(w *logbook.Writer) error {
 		n, err := newNotes(w, k.Piece, k.Files)
 		if err != nil {

@@ -33,7 +33,8 @@ func newNotes(w *logbook.Writer, p string, files workshop.Files) (*notes, error)
 		return nil, err
 	}
 	standing, err := w.Standing(p)
-	return &notes{piece: p, files: files, w: w, standing: standing, hashes: map[string]string{}, camera: map[string]workshop.Calibration{}, reads: map[workshop.ReadKey]int64{}}, err
+	return &notes{piece: p, files: files, w: w, standing: standing, hashes: map[string]string{},
+		camera: map[string]workshop.Calibration{}, reads: map[workshop.ReadKey]int64{}}, err
 }
 
 // add writes an entry of the piece; after a fault it does nothing.
@@ -66,7 +67,8 @@ func (n *notes) store(file string) string {
 	}
 	data, err := n.files.ReadFile(file)
 	if err != nil {
-		n.err = &piece.UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, workshop.FileFault(err)), Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
+		n.err = &piece.UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, workshop.FileFault(err)),
+			Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
 		return ""
 	}
 	facts := logbook.PhotoFacts{Name: file}
@@ -98,7 +100,8 @@ func (n *notes) reference(file string, cal *workshop.Calibration) {
 	}
 	n.picture(file, "")
 	r := &logbook.Reference{
-		SHA256: n.store(file), By: cal.Reference, Patches: countPatches(cal), LeftOut: finite(cal.Report.LOOMean), LeftOut95: finite(cal.Report.LOOP95),
+		SHA256: n.store(file), By: cal.Reference, Patches: countPatches(cal), LeftOut: finite(cal.Report.LOOMean),
+		LeftOut95: finite(cal.Report.LOOP95),
 	}
 	if cal.Light != nil {
 		r.Uneven = finite(cal.Light.Left)

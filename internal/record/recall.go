@@ -13,7 +13,7 @@ import (
 // mostRecalled is how many results of one coating are asked of the log.
 const mostRecalled = 60
 
-// Recall asks the log what it knows of the coatings of a piece, and of the hand that lays them.
+// Recall asks the log for past results of the coatings of a piece, and for the operator's bias.
 // What the log has of the piece itself is left out: that stands in the piece file.
 func Recall(ctx context.Context, log *logbook.Log, p *piece.Piece, name string) (*workshop.Past, error) {
 	past := &workshop.Past{}

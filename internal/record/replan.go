@@ -43,7 +43,8 @@ func Replan(ctx context.Context, log *logbook.Log, run int64) (*workshop.PlanRes
 		return nil, nil, err
 	}
 	if r.What != "plan" {
-		return nil, nil, &piece.UseError{Key: "run", Problem: fmt.Sprintf("run %d is a %s, and no plan", run, r.What), Advice: "name the run of a plan: huewright log show tells them"}
+		return nil, nil, &piece.UseError{Key: "run", Problem: fmt.Sprintf("run %d is a %s, and no plan", run, r.What),
+			Advice: "name the run of a plan: huewright log show tells them"}
 	}
 	var req workshop.PlanRequest
 	if err := json.Unmarshal(r.Request, &req); err != nil {

@@ -20,7 +20,7 @@ type Scores struct {
 	NearlySo int // right or one off
 	InRange  int // within the range that holds 80 times in 100
 	Bias     learn.Bias
-	Pieces   int // that the habit was found from
+	Pieces   int // that Bias was found from
 }
 
 // A CoatingScore says how good predictions of one coating have been.
@@ -28,14 +28,14 @@ type CoatingScore struct {
 	Coating string // "" for all
 	Pieces  int
 	Results int
-	DeltaE  float64    // mean ΔE00 between foreseen and measured
+	DeltaE  float64    // mean ΔE00 between predicted and measured
 	Within  int        // of Results within the stated 95 % radius
-	Off     colour.Lab // mean of measured less foreseen
+	Off     colour.Lab // mean of measured less predicted
 	OffSE   [3]float64 // its standard error; NaN of one
 	Words   string     // what the mean is off by, as a bench says it: "a touch lighter"
 }
 
-// ScoresOf holds what was foreseen against what came, over the whole log.
+// ScoresOf compares predictions with outcomes over the whole log.
 func ScoresOf(ctx context.Context, log *logbook.Log) (*Scores, error) {
 	outcomes, err := log.Outcomes(ctx)
 	if err != nil {
@@ -76,7 +76,7 @@ func ScoresOf(ctx context.Context, log *logbook.Log) (*Scores, error) {
 func score(coating string, outcomes []logbook.Outcome) CoatingScore {
 	s := CoatingScore{Coating: coating, Results: len(outcomes)}
 	pieces := map[string]bool{}
-	var foreseen, measured colour.Lab
+	var predicted, measured colour.Lab
 	n := float64(len(outcomes))
 	var sum, squares [3]float64
 	for i := range outcomes {
@@ -89,7 +89,7 @@ func score(coating string, outcomes []logbook.Outcome) CoatingScore {
 		for c, off := range o.Evidence().Residual {
 			sum[c], squares[c] = sum[c]+off, squares[c]+off*off
 		}
-		foreseen = colour.Lab{L: foreseen.L + o.Predicted.L/n, A: foreseen.A + o.Predicted.A/n, B: foreseen.B + o.Predicted.B/n}
+		predicted = colour.Lab{L: predicted.L + o.Predicted.L/n, A: predicted.A + o.Predicted.A/n, B: predicted.B + o.Predicted.B/n}
 		measured = colour.Lab{L: measured.L + o.Measured.L/n, A: measured.A + o.Measured.A/n, B: measured.B + o.Measured.B/n}
 	}
 	s.Pieces = len(pieces)
@@ -101,6 +101,6 @@ func score(coating string, outcomes []logbook.Outcome) CoatingScore {
 		mean := sum[c] / n
 		s.OffSE[c] = math.Sqrt(max(0, squares[c]/n-mean*mean) / (n - 1))
 	}
-	s.Words = colour.DescribeDifference(foreseen, measured)
+	s.Words = colour.DescribeDifference(predicted, measured)
 	return s
 }

@@ -23,23 +23,22 @@ func cabinetEntries() []logbook.Entry {
 	warm := 19.5
 	result := ashWashed[0]
 	all := []logbook.Entry{
-		{Kind: logbook.KindArea, Area: "frame", Facts: &logbook.AreaFacts{Wood: "ash", Cut: "quartersawn", Surface: "sealed",
+		{Kind: "area", Area: "frame", Facts: &logbook.AreaFacts{Wood: "ash", Cut: "quartersawn", Surface: "sealed",
 			Sanding: "to P180", SquareMetres: 0.62}},
-		{Kind: logbook.KindPicture, Picture: &logbook.Picture{SHA256: hash}},
-		{Kind: logbook.KindReference, Reference: &logbook.Reference{SHA256: hash, By: "chart", Patches: 23, LeftOut: 2.1, LeftOut95: 4.6}},
-		{Kind: logbook.KindReading, Area: "frame", Run: 3, ReplacedBy: 5,
+		{Kind: "picture", Picture: &logbook.Picture{SHA256: hash}},
+		{Kind: "reference", Reference: &logbook.Reference{SHA256: hash, By: "chart", Patches: 23, LeftOut: 2.1, LeftOut95: 4.6}},
+		{Kind: "reading", Area: "frame", Run: 3, ReplacedBy: 5,
 			Reading: &logbook.Reading{Of: "area", Lab: colour.Lab{L: 81.2, A: -0.01, B: 20}, PlusMinus: 2.4, Relative: true}},
-		{Kind: logbook.KindReading, Area: "frame", Run: 3, Replaces: 4, Reading: &logbook.Reading{Of: "area", Lab: ash, PlusMinus: 2.04}},
-		{Kind: logbook.KindPlan, Area: "frame", Run: 4, Plan: &logbook.Plan{Coats: 3, Low: 2, High: 4,
+		{Kind: "reading", Area: "frame", Run: 3, Replaces: 4, Reading: &logbook.Reading{Of: "area", Lab: ash, PlusMinus: 2.04}},
+		{Kind: "plan", Area: "frame", Run: 4, Plan: &logbook.Plan{Coats: 3, Low: 2, High: 4,
 			Stack: logbook.Stack{{Coating: "nut-brown wash", Coats: 3}}, Target: &oldBoard, Before: 32.4, After: 2.3}},
-		{Kind: logbook.KindTestCoat, Area: "frame", TestCoat: &logbook.TestCoat{Coating: wash, Coats: 1, Share: 0.2, Ground: 5, Result: 4}},
-		{Kind: logbook.KindNote, Note: "the left door drinks more", Withdrawn: true, ReplacedBy: 10},
-		{Kind: logbook.KindCoats, Area: "frame", Coats: &logbook.Coats{Coating: wash, Coats: 1, Share: 0.2, ThinnedWith: "water",
+		{Kind: "test coat", Area: "frame", TestCoat: &logbook.TestCoat{Coating: wash, Coats: 1, Share: 0.2, Ground: 5, Result: 4}},
+		{Kind: "note", Note: "the left door drinks more", Withdrawn: true, ReplacedBy: 10},
+		{Kind: "coats", Area: "frame", Coats: &logbook.Coats{Coating: wash, Coats: 1, Share: 0.2, ThinnedWith: "water",
 			Temperature: &warm, LaidBy: "brushed", ResultColour: &result}},
 		{Kind: logbook.KindWithdrawal, Replaces: 8},
-		{Kind: logbook.KindCheck, Area: "filled corner", Check: &logbook.Check{Says: string(repair.ShowNear), Of100: 98, DeltaE: 3.2}},
-		{Kind: logbook.KindNote, Note: "The customer asks that the edges of the doors stay a shade darker than their fields, as worn " +
-			"wood would be."},
+		{Kind: "check", Area: "filled corner", Check: &logbook.Check{Says: string(repair.ShowNear), Of100: 98, DeltaE: 3.2}},
+		{Kind: "note", Note: "The customer asks that the edges of the doors stay a shade darker than their fields, as worn wood would be."},
 	}
 	for i := range all {
 		e := &all[i]

@@ -273,7 +273,7 @@ func TestFiftyAtOnce(t *testing.T) {
 	faults, err := v.s.log.Verify(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, faults)
-	found, err := v.s.log.Find(context.Background(), logbook.Query{Kind: logbook.KindPicture, Limit: 100})
+	found, err := v.s.log.Find(context.Background(), logbook.Query{Kind: "picture", Limit: 100})
 	require.NoError(t, err)
 	require.Len(t, found, taken)
 }

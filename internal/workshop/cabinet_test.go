@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/bench"
@@ -157,9 +158,11 @@ func TestPlanTheDrawnCabinet(t *testing.T) {
 
 // Half as much paint in the mix takes about twice the coats.
 func TestPlanWithAThinnerMixThanWasTested(t *testing.T) {
-	asTested, err := planCabinet(t, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 4 }", "coats = 1\n", "coats = 1\ndilution = { paint = 1, water = 4 }\n")
+	asTested, err := planCabinet(t, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 4 }", "coats = 1\n",
+		"coats = 1\ndilution = { paint = 1, water = 4 }\n")
 	require.NoError(t, err)
-	thinner, err := planCabinet(t, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 9 }", "coats = 1\n", "coats = 1\ndilution = { paint = 1, water = 4 }\n")
+	thinner, err := planCabinet(t, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 9 }", "coats = 1\n",
+		"coats = 1\ndilution = { paint = 1, water = 4 }\n")
 	require.NoError(t, err)
 	require.InDelta(t, 2*coatsOf(asTested.Areas[0]), coatsOf(thinner.Areas[0]), 1)
 }
@@ -252,7 +255,8 @@ func TestReferenceFaults(t *testing.T) {
 func TestPlanGoesOnAfterACoat(t *testing.T) {
 	truth := drawn().Answers[0].Path
 	laid := func(n int, c colour.Lab) string {
-		return fmt.Sprintf("name = \"frame\"\nsurface = \"sealed\"\n[[area.laid]]\ncoating = \"wash\"\ncoats = %d\nafter = { lab = [%.2f, %.2f, %.2f] }\n[[area]]\nname = \"rail\"\n", n, c.L, c.A, c.B)
+		return fmt.Sprintf("name = \"frame\"\nsurface = \"sealed\"\n[[area.laid]]\ncoating = \"wash\"\ncoats = %d\nafter = { "+
+			"lab = [%.2f, %.2f, %.2f] }\n[[area]]\nname = \"rail\"\n", n, c.L, c.A, c.B)
 	}
 	before, err := planCabinet(t)
 	require.NoError(t, err)
@@ -266,7 +270,8 @@ func TestPlanGoesOnAfterACoat(t *testing.T) {
 	require.NoError(t, err)
 	frame := after.Areas[0]
 	require.Len(t, frame.Laid, 1)
-	require.False(t, frame.Laid[0].Prediction.Surprise(), "%.1f off, ± %.1f", frame.Laid[0].Prediction.DeltaE, frame.Laid[0].Prediction.PlusMinus)
+	require.False(t, frame.Laid[0].Prediction.Surprise(), "%.1f off, ± %.1f", frame.Laid[0].Prediction.DeltaE,
+		frame.Laid[0].Prediction.PlusMinus)
 	require.InDelta(t, coatsOf(before.Areas[0])-2, coatsOf(frame), 1)
 	require.InDelta(t, 0, colour.DeltaE76(truth[2], frame.Start.Lab), 0.02)
 
@@ -275,14 +280,17 @@ func TestPlanGoesOnAfterACoat(t *testing.T) {
 	require.True(t, odd.Areas[0].Laid[0].Prediction.Surprise())
 	require.NotEmpty(t, odd.Areas[0].Laid[0].Causes)
 
-	_, err = workshop.ReadPiece(inMemory{"cabinet.toml": cabinetFile(fresh, "name = \"frame\"\nsurface = \"sealed\"\n"+outline+"[[area.laid]]\ncoating = \"washh\"\ncoats = 1\nafter = { hex = \"#888888\" }\n[[area]]\nname = \"x\"\n")}, "cabinet.toml")
+	_, err = workshop.ReadPiece(inMemory{"cabinet.toml": cabinetFile(fresh,
+		"name = \"frame\"\nsurface = \"sealed\"\n"+outline+"[[area.laid]]\ncoating = \"washh\"\ncoats = 1\nafter = { hex = "+
+			"\"#888888\" }\n[[area]]\nname = \"x\"\n")}, "cabinet.toml")
 	require.ErrorContains(t, err, `there is no coating "washh"`)
 }
 
 // What to mix follows from the sizes; a label's spread comes before what is usual, and an area without
 // a size is named.
 func TestPlanSaysHowMuchToMix(t *testing.T) {
-	result, err := planCabinet(t, "name = \"frame\"\n", "name = \"frame\"\nsize_m2 = 0.5\n", `kind = "wash"`, "kind = \"wash\"\nspread = 10\ndilution = { paint = 1, water = 3 }")
+	result, err := planCabinet(t, "name = \"frame\"\n", "name = \"frame\"\nsize_m2 = 0.5\n", `kind = "wash"`,
+		"kind = \"wash\"\nspread = 10\ndilution = { paint = 1, water = 3 }")
 	require.NoError(t, err)
 	require.Len(t, result.Batches, 1)
 	batch := result.Batches[0]

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -14,19 +15,20 @@ import (
 	"huewright/internal/piece"
 )
 
-// A Calibration is what the reference taught about a photo's colours, and how well.
+// A Calibration says by what a photo's colours were corrected, and how well.
 type Calibration struct {
 	Reference string                // chart, grey, neutral or none
 	Relative  bool                  // colours hold only beside one another: no reference, nor a tie to a photo that has one
 	Corners   *[4]imageio.Point     // of the chart's patch field; nil without one
 	Found     bool                  // the corners were found, not given
 	Report    camera.Report         // leave-one-out figures are there for a chart only
-	Light     *LightReport          // nil when nothing tells of the light
+	Light     *LightReport          // nil where the light is not known
 	Facts     imageio.ShootingFacts // what the camera noted
 	Warnings  []string
 }
 
-const relativeOnly = "no reference in the photo: colours are relative only, good for comparing areas within it; put a colour chart, a grey card or a slip of white paper beside the wood"
+const relativeOnly = "no reference in the photo: colours are relative only, good for comparing areas within it; put a " +
+	"colour chart, a grey card or a slip of white paper beside the wood"
 
 // unevenCard is how much a card's light may change from end to end, as a share, before it is
 // worth a warning. Our own choice: 10 % of luminance is about 2.4 ΔE00.
@@ -82,7 +84,8 @@ func readCard(ctx context.Context, photo *imageio.Photo, ref piece.Reference) (c
 	}
 	var warnings []string
 	if patch.Unevenness > unevenCard {
-		warnings = append(warnings, fmt.Sprintf("the light changes by %.0f %% across the card: lay it flat, out of shadow, in the same light as the wood", 100*patch.Unevenness))
+		warnings = append(warnings, fmt.Sprintf("the light changes by %.0f %% across the card: lay it flat, out of shadow, in "+
+			"the same light as the wood", 100*patch.Unevenness))
 	}
 	return camera.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness()}}, warnings, nil
 }
@@ -97,4 +100,33 @@ func (c *Calibration) Place() string {
 		words = append(words, fmt.Sprintf("%.1f,%.1f", at.X, at.Y))
 	}
 	return strings.Join(words, " ")
+}
+
+// findChart is a reference whose chart was looked for where its corners were not given. With
+// "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
+// cannot be used is a warning, and one of several that was not named is an error.
+func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (ref piece.Reference, found bool,
+	warnings []string, err error) {
+	if !r.Searches() {
+		return r, false, nil, nil
+	}
+	seen, err := chart.Find(ctx, photo, chart.Search{At: r.ChartAt, Edition: r.ChartEdition()})
+	if err == nil {
+		r.Kind, r.Corners = "chart", &seen.Corners
+		return r, true, nil, nil
+	}
+	var refused *chart.Error
+	if r.Kind == "chart" || r.ChartAt != nil || !errors.As(err, &refused) {
+		return r, false, nil, err
+	}
+	switch refused.Fault {
+	case chart.SeveralCharts, chart.EitherWay:
+		return r, false, nil, err
+	case chart.NoChart:
+		return r, false, nil, r.NeedsChart()
+	}
+	if err := r.NeedsChart(); err != nil {
+		return r, false, nil, err
+	}
+	return r, false, []string{refused.Problem + "; it is not used: " + refused.Advice}, nil
 }

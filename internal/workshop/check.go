@@ -56,7 +56,7 @@ type RepairSeen struct {
 	Along       float64 // of the wood's grain, degrees: 0 level, 90 upright
 	Coherence   float64 // how much of one direction it is, 0–1
 	Left        float64 // share of what lies round the repair that was left out as no wood of its own
-	MM          float64 // of one photo pixel; 0 when nothing tells
+	MM          float64 // of one photo pixel; 0 where the scale is not known
 	Warnings    []string
 }
 
@@ -69,7 +69,7 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 	if err != nil {
 		return nil, err
 	}
-	seen, look, err := r.judge(ctx, distances)
+	seen, appearance, err := r.judge(ctx, distances)
 	if err != nil {
 		return nil, err
 	}
@@ -84,7 +84,7 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 			return nil, err
 		}
 	}
-	result.Advice = repair.Advise(result.Near, look, shelf, surround.Roundness(req.Repair))
+	result.Advice = repair.Advise(result.Near, appearance, shelf, surround.Roundness(req.Repair))
 	if req.Before != nil {
 		if result.Before, err = judgeView(ctx, files, *req.Before, distances); err != nil {
 			return nil, fmt.Errorf("before: %w", err)
@@ -95,7 +95,7 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 			return nil, fmt.Errorf("under the lamp: %w", err)
 		}
 	} else {
-		result.Lights = repair.LightRisks(look)
+		result.Lights = repair.LightRisks(appearance)
 	}
 	return result, nil
 }
@@ -140,13 +140,13 @@ func openRepair(ctx context.Context, files Files, view RepairView, exclude []ima
 
 // judge judges the repair from near and from distances, in mm, as far as the photo tells its scale.
 func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSeen, *repair.Appearance, error) {
-	look, err := appearanceOf(ctx, r.around)
+	appearance, err := appearanceOf(ctx, r.around)
 	if err != nil {
 		return nil, nil, err
 	}
 	seen := &RepairSeen{
-		Photo: r.view.Photo, Calibration: r.photo.calibration, Near: look.ViewFrom(0), Left: r.around.Left,
-		Along: math.Mod(180-look.Repair.Ring.Along, 180), Coherence: look.Repair.Ring.Coherence,
+		Photo: r.view.Photo, Calibration: r.photo.calibration, Near: appearance.ViewFrom(0), Left: r.around.Left,
+		Along: math.Mod(180-appearance.Repair.Ring.Along, 180), Coherence: appearance.Repair.Ring.Coherence,
 		MM: pixelMM(r.photo.scale, r.view.Repair.Centre()),
 	}
 	if seen.MM > 0 {
@@ -167,9 +167,9 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 	}
 	seen.Verdict = repair.Judge(seen.Near, seen.Far)
 	if seen.Verdict != repair.Reads {
-		seen.Why = seen.Near.Why(look)
+		seen.Why = seen.Near.Why(appearance)
 	}
-	return seen, look, nil
+	return seen, appearance, nil
 }
 
 func appearanceOf(ctx context.Context, around *surround.Surroundings) (*repair.Appearance, error) {
@@ -198,10 +198,10 @@ func learnShelf(ctx context.Context, files Files, p *piece.Piece) ([]blend.Coati
 	if err != nil {
 		return nil, err
 	}
-	survey := &learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
-	worlds, err := survey.Draw(ctx, learn.Options{Draws: 1})
+	dataset := &learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
+	samples, err := dataset.Draw(ctx, learn.Options{Draws: 1})
 	if err != nil {
 		return nil, err
 	}
-	return worlds.Best.Coatings, nil
+	return samples.Best.Coatings, nil
 }

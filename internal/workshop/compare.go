@@ -70,9 +70,10 @@ func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResu
 		}
 	}
 	if at < 0 && req.TargetLab == nil {
-		return nil, &piece.UseError{Key: "target", Problem: fmt.Sprintf("no area is named %q", req.Target), Advice: "the target is one of the areas given: " + strings.Join(names, ", ")}
+		return nil, &piece.UseError{Key: "target", Problem: fmt.Sprintf("no area is named %q", req.Target),
+			Advice: "the target is one of the areas given: " + strings.Join(names, ", ")}
 	}
-	measured, shot, err := measure(ctx, files, req.MeasureRequest)
+	measured, photo, err := measure(ctx, files, req.MeasureRequest)
 	if err != nil {
 		return nil, err
 	}
@@ -88,7 +89,7 @@ func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResu
 		case i == at:
 			d = Differ(result.Target, result.Target)
 		case at >= 0:
-			d = shot.differ(measured.Areas[at].Reading, area.Reading, req.Areas[at].Outline.Centre(), req.Areas[i].Outline.Centre())
+			d = photo.differ(measured.Areas[at].Reading, area.Reading, req.Areas[at].Outline.Centre(), req.Areas[i].Outline.Centre())
 		default:
 			d = Differ(result.Target, area.Reading.Mean)
 			d.PlusMinus = area.Reading.PlusMinus

@@ -17,7 +17,8 @@ func TestUseCasesStop(t *testing.T) {
 	files := inMemory{"front.jpg": photos()["front.jpg"], "cabinet.toml": cabinetFile()}
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(t, err)
-	spot := workshop.CheckRequest{RepairView: workshop.RepairView{Photo: "front.jpg", Reference: chart(), Repair: drawn().Area(bench.Corner).Outline}}
+	spot := workshop.CheckRequest{RepairView: workshop.RepairView{Photo: "front.jpg", Reference: chart(),
+		Repair: drawn().Area(bench.Corner).Outline}}
 	for name, use := range map[string]func(ctx context.Context) (any, error){
 		"measure": func(ctx context.Context) (any, error) {
 			return workshop.Measure(ctx, files, ask(bench.Frame, bench.Panel))

@@ -9,8 +9,8 @@ import (
 	"huewright/internal/piece"
 )
 
-// A planData is what coatings are learned from and counts are found of: all readings, and what the log
-// tells, in the terms of blend.
+// A planData is the input of learning and planning: all readings of a piece, and past results from the log, as
+// package learn and package plan take them.
 type planData struct {
 	dataset learn.Dataset
 	problem plan.Problem
@@ -21,11 +21,11 @@ type planData struct {
 // areaData is an area among a dataset.
 type areaData struct {
 	now    *Read // as it is
-	bare   int   // place of its colour before any coat among the survey's
+	bare   int   // index of its colour before any coat in dataset.Colours
 	target *Read // nil where it is to meet the others
 }
 
-// newPlanData gathers what was read of a piece, and what earlier pieces tell.
+// newPlanData gathers the readings of a piece and the results of earlier pieces; past may be nil.
 func newPlanData(photos *Photos, read *readings, past *Past) (*planData, error) {
 	p := photos.piece
 	d := &planData{
@@ -46,23 +46,23 @@ func newPlanData(photos *Photos, read *readings, past *Past) (*planData, error) 
 		grounds[i] = pastGround{a.now.Measured.Lab, p.Areas[i].Surface}
 	}
 	for k := range p.Coatings {
-		told, err := past.about(&p.Coatings[k], grounds, &d.dataset.Shelf[k].Evidence)
+		about, err := past.about(&p.Coatings[k], grounds, &d.dataset.Shelf[k].Evidence)
 		if err != nil {
 			return nil, err
 		}
 		e := &d.dataset.Shelf[k].Evidence
-		e.Tests = append(e.Tests, told.tests...)
-		if told.chip != nil {
-			e.Chip = told.chip
+		e.Tests = append(e.Tests, about.tests...)
+		if about.chip != nil {
+			e.Chip = about.chip
 		}
-		if told.Results > 0 || told.Chip {
-			d.earlier = append(d.earlier, told.Earlier)
+		if about.Results > 0 || about.Chip {
+			d.earlier = append(d.earlier, about.Earlier)
 		}
 	}
 	return d, nil
 }
 
-// shelfOf is what the piece itself tells of its coatings, on test boards.
+// shelfOf is the evidence about each coating from its chip and test coats.
 func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 	for i := range photos.piece.Coatings {
 		k := &photos.piece.Coatings[i]
@@ -86,7 +86,7 @@ func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 	return shelf
 }
 
-// relativeShare says how strong a test coat was beside the mix that is planned.
+// relativeShare is the strength of a test coat relative to the planned mix.
 func relativeShare(planned, tested *piece.Dilution) float64 {
 	if tested == nil {
 		return 1
@@ -106,9 +106,9 @@ func clearOf(p *piece.Piece, read *readings) (e learn.ClearEvidence) {
 	return e
 }
 
-// addArea adds the colours of an area: bare, with its grain; under the coats it has had, each of which
-// is evidence like a test coat; and its target. The last is what is planned on from, and the bare wood
-// is what its grain is told against.
+// addArea adds the colours of an area: bare, with its grain; after each of the coats it has had, which are
+// evidence like test coats; and its target. The plan starts from the colour after the last coat, and compares the
+// grain with that of the bare wood.
 func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 	take := func(m learn.Measured) int {
 		d.dataset.Colours = append(d.dataset.Colours, m)
@@ -116,30 +116,30 @@ func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 	}
 	bare := read.of(AreaKey(area, 0))
 	light, dark := bare.quarters()
-	asked := plan.Area{
+	planArea := plan.Area{
 		Name: area.Name, Surface: blend.Surface(area.Surface), Target: plan.None,
 		Mean: take(bare.Measured), Light: take(light), Dark: take(dark),
 	}
-	data := areaData{now: bare, bare: asked.Mean}
+	data := areaData{now: bare, bare: planArea.Mean}
 	if n := len(area.Laid); n > 0 {
 		d.addLaid(p, area, read)
-		asked.BareLight, asked.BareDark = asked.Light, asked.Dark
-		asked.Laid = d.laidOf(coatsOf(area.Laid))
+		planArea.BareLight, planArea.BareDark = planArea.Light, planArea.Dark
+		planArea.Laid = d.laidOf(coatsOf(area.Laid))
 		data.now = read.of(AreaKey(area, n))
-		asked.Mean, asked.Light, asked.Dark = take(data.now.Measured), plan.None, plan.None
+		planArea.Mean, planArea.Light, planArea.Dark = take(data.now.Measured), plan.None, plan.None
 		if g := data.now.Grain; g != nil {
-			asked.Light, asked.Dark = take(g.Light), take(g.Dark)
+			planArea.Light, planArea.Dark = take(g.Light), take(g.Dark)
 		}
 	}
 	if key, source := targetOf(p, area); source != nil {
 		data.target = read.of(key)
-		asked.Target = take(data.target.Measured)
-		asked.TargetSeen = data.target.Surface == string(blend.ClearCoated)
+		planArea.Target = take(data.target.Measured)
+		planArea.TargetSeen = data.target.Surface == string(blend.ClearCoated)
 	}
-	d.areas, d.problem.Areas = append(d.areas, data), append(d.problem.Areas, asked)
+	d.areas, d.problem.Areas = append(d.areas, data), append(d.problem.Areas, planArea)
 }
 
-// addLaid adds the coats that an area has had to what is known of their coatings.
+// addLaid adds the coats that an area has had to the evidence about their coatings.
 func (d *planData) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 	under := read.of(AreaKey(area, 0)).Measured
 	ground := under // of the coats of one coating that lie uppermost
@@ -162,12 +162,12 @@ func (d *planData) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 	}
 }
 
-// place is that of a coating on the shelf.
+// place is the index of a coating on the shelf.
 func (d *planData) place(coating string) int {
 	return slices.IndexFunc(d.dataset.Shelf, func(k learn.ShelfCoating) bool { return k.Name == coating })
 }
 
-// laidOf are coats by their places on the shelf.
+// laidOf converts coats named by coating to coats by index on the shelf.
 func (d *planData) laidOf(coats []plan.CoatCount) (laid []plan.Layer) {
 	for _, c := range coats {
 		laid = append(laid, plan.Layer{Coating: d.place(c.Coating), Coats: c.Count})
@@ -175,8 +175,8 @@ func (d *planData) laidOf(coats []plan.CoatCount) (laid []plan.Layer) {
 	return laid
 }
 
-// quarters are those of a reading's grain, moved along with its mean: the grain is that of one photo,
-// the mean of all.
+// quarters are the light and the dark quarter of a reading's grain, shifted to its mean: the grain is that of
+// the first photo, the mean that of all.
 func (r *Read) quarters() (light, dark learn.Measured) {
 	first := r.Measured.Lab
 	if len(r.Views) > 0 {

@@ -89,7 +89,8 @@ func FileFault(err error) string {
 func ReadPiece(files Files, path string) (*piece.Piece, error) {
 	data, err := readText(files, path)
 	if err != nil {
-		return nil, &piece.Error{File: path, Problem: FileFault(err), Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
+		return nil, &piece.Error{File: path, Problem: FileFault(err),
+			Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
 	}
 	return piece.Read(path, data, limitsOf(files))
 }

@@ -9,30 +9,29 @@ import (
 	"huewright/internal/piece"
 )
 
-// predictLaid holds every reading under coats on the piece against what was to be expected of it by
-// the chips and test coats alone: for each area, after each of its coats. It is nil where nothing was
-// foreseen.
+// predictLaid compares every reading under coats on the piece with the prediction from chips and test coats
+// alone: for each area, after each of its coats. It is nil where no prediction was possible.
 func predictLaid(ctx context.Context, p *piece.Piece, d *planData, read *readings) ([][]plan.Prediction, error) {
 	if !slices.ContainsFunc(p.Areas, func(a piece.Area) bool { return len(a.Laid) > 0 }) {
 		return nil, nil
 	}
-	untold := d.dataset
-	untold.Shelf = slices.Clone(d.dataset.Shelf)
-	for k := range untold.Shelf {
-		untold.Shelf[k].Evidence.Tests = slices.DeleteFunc(slices.Clone(untold.Shelf[k].Evidence.Tests), func(t learn.TestCoat) bool {
+	before := d.dataset
+	before.Shelf = slices.Clone(d.dataset.Shelf)
+	for k := range before.Shelf {
+		before.Shelf[k].Evidence.Tests = slices.DeleteFunc(slices.Clone(before.Shelf[k].Evidence.Tests), func(t learn.TestCoat) bool {
 			return t.OnPiece && t.From == learn.OfThisPiece
 		})
 	}
-	if slices.ContainsFunc(untold.Shelf, func(k learn.ShelfCoating) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
-		return nil, nil // a coating is known from the piece alone: nothing was foreseen
+	if slices.ContainsFunc(before.Shelf, func(k learn.ShelfCoating) bool { return k.Evidence.Chip == nil && len(k.Evidence.Tests) == 0 }) {
+		return nil, nil // a coating is known from the piece alone: no prediction was possible
 	}
-	untold.Colours = slices.Clone(d.dataset.Colours)
+	before.Colours = slices.Clone(d.dataset.Colours)
 	for i := range p.Areas {
 		for n := range p.Areas[i].Laid {
-			untold.Colours = append(untold.Colours, read.of(AreaKey(&p.Areas[i], n+1)).Measured)
+			before.Colours = append(before.Colours, read.of(AreaKey(&p.Areas[i], n+1)).Measured)
 		}
 	}
-	worlds, err := untold.Draw(ctx, learn.Options{})
+	samples, err := before.Draw(ctx, learn.Options{})
 	if err != nil {
 		return nil, err
 	}
@@ -42,7 +41,7 @@ func predictLaid(ctx context.Context, p *piece.Piece, d *planData, read *reading
 		bare := d.problem.Areas[i]
 		bare.Mean, bare.Light, bare.Dark, bare.Laid = d.areas[i].bare, plan.None, plan.None, nil
 		for n := range p.Areas[i].Laid {
-			seen, err := plan.Predict(ctx, worlds, bare, d.laidOf(coatsOf(p.Areas[i].Laid[:n+1])), at)
+			seen, err := plan.Predict(ctx, samples, bare, d.laidOf(coatsOf(p.Areas[i].Laid[:n+1])), at)
 			if err != nil {
 				return nil, err
 			}

@@ -34,7 +34,8 @@ func twoPhotoPiece() (inMemory, piece.Piece) {
 		},
 		Coatings: []piece.Coating{
 			{Name: "nut-brown wash", Kind: "wash", Chip: &piece.ColourSource{Photo: "bench", Outline: of(1, bench.Chip)}, Tests: []piece.TestCoat{{
-				Coats: 1, Ground: piece.ColourSource{Photo: "front", Outline: of(0, bench.FrameBare)}, Result: piece.ColourSource{Photo: "front", Outline: of(0, bench.FrameTested)},
+				Coats: 1, Ground: piece.ColourSource{Photo: "front", Outline: of(0, bench.FrameBare)},
+				Result: piece.ColourSource{Photo: "front", Outline: of(0, bench.FrameTested)},
 			}}},
 			{Name: "amber glaze", Kind: "glaze", Chip: &piece.ColourSource{Lab: []float64{45, 22, 38}}},
 		},

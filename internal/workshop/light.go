@@ -14,7 +14,7 @@ import (
 	"huewright/internal/piece"
 )
 
-// A LightReport says what is known of the light over a photo. Shares are of luminance.
+// A LightReport is the unevenness of the light over a photo. Shares are of luminance.
 type LightReport struct {
 	By       string // what it is known by: neutrals or flat
 	Found    float64
@@ -22,10 +22,10 @@ type LightReport struct {
 	Neutrals []NeutralLight // one for each neutral, in their order
 }
 
-// NeutralLight is what one neutral says of the light.
+// NeutralLight is the residual of one neutral.
 type NeutralLight struct {
 	Lightness float64
-	LeftOut   float64 // share by which it is lighter than the others let expect; NaN where they say nothing of it
+	LeftOut   float64 // share by which it is lighter than the others let expect; NaN where they do not determine it
 }
 
 // muchLeft is the unevenness that is worth a warning: 5 % of luminance is about 1.3 ΔE00.
@@ -38,8 +38,8 @@ type lightReading struct {
 	warnings []string
 }
 
-// readLight finds how much light falls on each place of a photo: by a photo of a blank sheet, by
-// neutrals, or not at all (nil). With both the sheet tells the light, and the neutrals how well.
+// readLight fits the light field of a photo: by a photo of a blank sheet, by neutrals, or not at all (nil). With
+// both the sheet gives the field, and the neutrals its error.
 func readLight(
 	ctx context.Context, files Files, photo *imageio.Photo, correction *camera.Correction, by string, ref piece.Reference,
 ) (*lightReading, error) {

@@ -40,7 +40,8 @@ size_m2 = 0.7
 name = "wash"
 kind = "wash"
 chip = { outline = %q }
-`, outline(bench.Target), corners, outline(bench.SlipName(1)), outline(bench.SlipName(2)), bench.ChartWidth, outline(bench.Frame), outline(bench.Panel), outline(bench.Chip))
+`, outline(bench.Target), corners, outline(bench.SlipName(1)), outline(bench.SlipName(2)), bench.ChartWidth,
+		outline(bench.Frame), outline(bench.Panel), outline(bench.Chip))
 	piece, err := workshop.ReadPiece(files, "piece.toml")
 	require.NoError(t, err)
 	plan, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})

@@ -180,13 +180,14 @@ func TestMeasuredChartValues(t *testing.T) {
 	}
 
 	for says, text := range map[string]string{
-		"chart.csv:2: does not state the white":                    measuredChart("white,D65\n", "white,F11\n"),
-		"chart.csv:3: 3 fields, need 4":                            measuredChart("\n1, ", "\n"),
-		"chart.csv:5: no patch is called \"25\"":                   measuredChart("\n3,", "\n25,"),
-		"chart.csv:6: light skin stands on line 4 already":         measuredChart("leaf green", "light skin"),
-		"chart.csv:4: \"NaNa\" is not a number":                    measuredChart("light skin, ", "light skin, NaNa, ", fmt.Sprintf(", %.4f\n3,", camera.Chart24(camera.Since2014)[1].Lab.B), "\n3,"),
+		"chart.csv:2: does not state the white":            measuredChart("white,D65\n", "white,F11\n"),
+		"chart.csv:3: 3 fields, need 4":                    measuredChart("\n1, ", "\n"),
+		"chart.csv:5: no patch is called \"25\"":           measuredChart("\n3,", "\n25,"),
+		"chart.csv:6: light skin stands on line 4 already": measuredChart("leaf green", "light skin"),
+		"chart.csv:4: \"NaNa\" is not a number": measuredChart("light skin, ", "light skin, NaNa, ",
+			fmt.Sprintf(", %.4f\n3,", camera.Chart24(camera.Since2014)[1].Lab.B), "\n3,"),
 		"chart.csv: has 23 of 24 patches; dark brown is not among": measuredChart("\n1, ", "\n# "),
-		"chart.csv: is empty":                                      "",
+		"chart.csv: is empty": "",
 	} {
 		files["chart.csv"] = text
 		_, err := workshop.Measure(t.Context(), files, req)

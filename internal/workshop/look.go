@@ -103,7 +103,8 @@ func ReadSpot(ctx context.Context, files Files, p *piece.Piece, photo, outline s
 		if err != nil {
 			return s, err
 		}
-		result, err := Measure(ctx, files, MeasureRequest{Photo: p.Photos[i].File, Reference: ref, Areas: []AreaOutline{{Name: "this spot", Outline: o}}})
+		result, err := Measure(ctx, files,
+			MeasureRequest{Photo: p.Photos[i].File, Reference: ref, Areas: []AreaOutline{{Name: "this spot", Outline: o}}})
 		if err != nil {
 			return s, err
 		}

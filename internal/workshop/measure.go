@@ -45,10 +45,12 @@ func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 
 func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *calibratedPhoto, error) {
 	if len(req.Areas) == 0 {
-		return nil, nil, &piece.UseError{Key: "area", Problem: "no area to measure", Advice: "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
+		return nil, nil, &piece.UseError{Key: "area", Problem: "no area to measure",
+			Advice: "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
 	}
 	if most := limitsOf(files).Areas; len(req.Areas) > most {
-		return nil, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most), Advice: fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
+		return nil, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most),
+			Advice: fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
 	}
 	s, err := calibratePhoto(ctx, files, req.Photo, req.Reference)
 	if err != nil {

@@ -14,18 +14,18 @@ import (
 	"huewright/internal/piece"
 )
 
-// A Past is what a log tells of earlier pieces that bears on a plan.
+// A Past is the results of earlier pieces in a log that bear on a plan.
 type Past struct {
 	Coats  []logbook.PastCoat `json:"coats,omitempty"`
 	Chips  []logbook.PastChip `json:"chips,omitempty"`
 	Bias   learn.Bias         `json:"habit"`
-	Pieces int                `json:"pieces,omitempty"` // that the habit was found from
+	Pieces int                `json:"pieces,omitempty"` // that Bias was found from
 }
 
-// An Earlier says what earlier pieces told of a coating.
+// An Earlier sums up the results of earlier pieces with one coating.
 type Earlier struct {
 	Coating   string
-	Pieces    []string // in the order of how much they tell
+	Pieces    []string // the most informative first
 	Results   int      // test coats and coats on pieces that count
 	Alike     int      // of them on wood like an area of this piece
 	SameBatch int      // of them of the batch that is to be used
@@ -46,15 +46,15 @@ type pastGround struct {
 	surface string
 }
 
-// coatingPast is what earlier pieces tell of a coating.
+// coatingPast is the evidence of earlier pieces about a coating.
 type coatingPast struct {
 	Earlier
 	tests []learn.TestCoat
 	chip  *learn.Measured // nil where the piece has its own, or none is known
 }
 
-// about gathers what earlier pieces tell of a coating beside what the piece itself knows: as weak
-// evidence, those of the same batch and on like wood first. It returns a *UseError for a coating of
+// about gathers the evidence of earlier pieces about a coating, beside what the piece itself has: weak evidence,
+// that of the same batch and on like wood first. It returns a *UseError for a coating of
 // which neither knows anything.
 func (p *Past) about(coating *piece.Coating, areas []pastGround, known *learn.Evidence) (coatingPast, error) {
 	t := coatingPast{Earlier: Earlier{Coating: coating.Name}}
@@ -70,8 +70,10 @@ func (p *Past) about(coating *piece.Coating, areas []pastGround, known *learn.Ev
 			t.from(c.Piece)
 		}
 		if t.chip == nil && len(known.Tests) == 0 && len(t.tests) == 0 {
-			return t, &piece.UseError{Key: "coating", Problem: fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
-				Advice: "give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and knows coatings by name, kind and how they are put on"}
+			return t, &piece.UseError{Key: "coating",
+				Problem: fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
+				Advice: "give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and " +
+					"knows coatings by name, kind and how they are put on"}
 		}
 	}
 	return t, nil
@@ -88,7 +90,7 @@ type pastResult struct {
 	apart     float64 // ΔE00 of its ground to the nearest area
 }
 
-// of are the past coats of a coating that count, those that tell most first.
+// of are the past results of a coating that count, the most informative first.
 func (p *Past) of(coating *piece.Coating, areas []pastGround) []pastResult {
 	var all []pastResult
 	for _, c := range p.Coats {

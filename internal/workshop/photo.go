@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"huewright/colour"
@@ -12,19 +13,19 @@ import (
 	"huewright/internal/piece"
 )
 
-// A calibratedPhoto is a photo whose colours have been corrected as far as its reference allows. It is never
-// changed once it is made.
+// A calibratedPhoto is an open photo with the correction, light field and scale that its reference allows. It is
+// never changed once made.
 type calibratedPhoto struct {
 	at          int    // among the photos of its piece
 	name        string // there; its path where there is no piece
 	photo       *imageio.Photo
 	correction  *camera.Correction
-	light       imageio.Light // nil when nothing tells of it
-	scale       *chart.Scale  // nil when nothing tells
+	light       imageio.Light // nil where it is not known
+	scale       *chart.Scale  // nil where it is not known
 	calibration Calibration
 }
 
-// calibratePhoto opens a photo and fits its correction.
+// calibratePhoto opens a photo, looks for a chart where none is given, and fits its correction and light field.
 func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Reference) (*calibratedPhoto, error) {
 	if err := ref.Check(); err != nil {
 		return nil, err
@@ -59,4 +60,36 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 
 func (s *calibratedPhoto) sample(ctx context.Context, name string, o imageio.Outline) (colour.Reading, error) {
 	return sample.Read(ctx, s.photo, o, s.correction, sample.Options{Name: name, Light: s.light})
+}
+
+// scaleOf is the scale of a photo, by a marked length or else by the chart; nil without either.
+func scaleOf(ref piece.Reference) *chart.Scale {
+	var scale chart.Scale
+	switch {
+	case ref.Length != nil:
+		scale = chart.ScaleByLength(ref.Length.From, ref.Length.To, ref.Length.MM)
+	case ref.ChartWidth > 0 && ref.Corners != nil:
+		scale = chart.ScaleByChart(*ref.Corners, ref.ChartWidth)
+	default:
+		return nil
+	}
+	return &scale
+}
+
+// squareMetres is the size of an outline; 0 where the scale is not known.
+func squareMetres(scale *chart.Scale, o imageio.Outline) float64 {
+	if scale == nil {
+		return 0
+	}
+	size, ok := scale.SquareMetres(o)
+	if !ok {
+		return 0
+	}
+	return size
+}
+
+// pixelMM is how many millimetres one pixel is near a place; 0 where the scale is not known.
+func pixelMM(scale *chart.Scale, at imageio.Point) float64 {
+	const side = 20.0
+	return 1000 * math.Sqrt(squareMetres(scale, imageio.Rect(at.X-side/2, at.Y-side/2, side, side))) / side
 }

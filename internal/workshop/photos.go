@@ -34,11 +34,11 @@ func OpenPhotos(ctx context.Context, files Files, p *piece.Piece) (*Photos, erro
 
 // openPhotos opens all photos of a piece, or, where it has one only, that one if it is needed.
 func openPhotos(ctx context.Context, files Files, p *piece.Piece, needed bool) (*Photos, error) {
-	shots := make([]*calibratedPhoto, len(p.Photos))
-	if len(shots) == 1 && !needed {
-		return &Photos{piece: p, photos: shots}, nil
+	calibrated := make([]*calibratedPhoto, len(p.Photos))
+	if len(calibrated) == 1 && !needed {
+		return &Photos{piece: p, photos: calibrated}, nil
 	}
-	for i := range shots {
+	for i := range calibrated {
 		ref, err := p.Photos[i].ReadReference()
 		if err != nil {
 			return nil, err
@@ -48,31 +48,31 @@ func openPhotos(ctx context.Context, files Files, p *piece.Piece, needed bool) (
 			return nil, err
 		}
 		s.at, s.name = i, p.Photos[i].Name
-		shots[i] = s
+		calibrated[i] = s
 	}
-	return tied(ctx, p, shots)
+	return tied(ctx, p, calibrated)
 }
 
-// tied are photos with corrections that agree best about the ties between them.
-func tied(ctx context.Context, opened *piece.Piece, shots []*calibratedPhoto) (*Photos, error) {
-	p := &Photos{piece: opened, photos: shots}
-	if len(shots) < 2 {
+// tied solves the photos of a piece together, so that their corrections agree about the ties between them.
+func tied(ctx context.Context, opened *piece.Piece, calibrated []*calibratedPhoto) (*Photos, error) {
+	p := &Photos{piece: opened, photos: calibrated}
+	if len(calibrated) < 2 {
 		return p, nil
 	}
-	sights, err := viewsOf(ctx, shots, opened.Ties)
+	views, err := viewsOf(ctx, calibrated, opened.Ties)
 	if err != nil {
 		return nil, err
 	}
-	if p.joint, err = camera.FitJoint(ctx, sights); err != nil {
+	if p.joint, err = camera.FitJoint(ctx, views); err != nil {
 		return nil, err
 	}
-	p.photos = make([]*calibratedPhoto, len(shots))
-	for i, s := range shots {
-		p.photos[i] = s.agreeing(p.joint, sights)
+	p.photos = make([]*calibratedPhoto, len(calibrated))
+	for i, s := range calibrated {
+		p.photos[i] = s.agreeing(p.joint, views)
 	}
 	var untied []string
-	p.between, untied = agreements(p.joint, sights)
-	p.warnings = tieWarnings(p.joint, sights)
+	p.between, untied = agreements(p.joint, views)
+	p.warnings = tieWarnings(p.joint, views)
 	if len(untied) > 0 {
 		p.warnings = append(p.warnings, untiedWarning(untied))
 	}
@@ -103,8 +103,7 @@ func (p *Photos) Pixels() (n int64) {
 	return n
 }
 
-// shared is what the joint solution says two readings have wrong about them together; nil for
-// a piece of one photo.
+// shared is the covariance of the errors of two readings by the joint solution; nil for a piece of one photo.
 func (p *Photos) shared() func(a, b learn.Measured) [3][3]float64 {
 	if p.joint == nil {
 		return nil
@@ -118,13 +117,12 @@ func (p *Photos) shared() func(a, b learn.Measured) [3][3]float64 {
 	}
 }
 
-// apart is by how much the colours of two readings of photos may differ though they are of one
-// thing: a 95 % radius, ΔE00.
+// apart is the 95 % radius, ΔE00, of the difference between the readings of one surface in two photos.
 func (p *Photos) apart(a, b *calibratedPhoto, of, beside colour.Lab) float64 {
 	return p.joint.PlusMinusBetween(a.at, of, b.at, beside)
 }
 
-// unlike warns where the camera did something else in one photo than in the first.
+// unlike warns where a photo was taken with other camera settings than the first.
 func (p *Photos) unlike() (warnings []string) {
 	opened := p.opened()
 	for i, s := range opened {
@@ -145,4 +143,35 @@ func eachOnce(warnings []string) (all []string) {
 		}
 	}
 	return all
+}
+
+// plannable returns what keeps a piece from being planned, or nil.
+func plannable(p *piece.Piece) error {
+	switch {
+	case len(p.Areas) == 0:
+		return &piece.UseError{Key: "area", Problem: "the piece has no areas", Advice: "add an [[area]] with a name and an outline for each wood"}
+	case len(p.Coatings) == 0:
+		return &piece.UseError{Key: "coating", Problem: "the piece has no coatings",
+			Advice: "add a [[coating]] with a name, a kind, and a chip or a test coat"}
+	case p.Target != nil:
+		return nil
+	}
+	with := 0
+	for _, a := range p.Areas {
+		if a.Target != nil {
+			with++
+		}
+	}
+	for _, a := range p.Areas {
+		if a.Target == nil && with > 0 {
+			return &piece.UseError{Key: "target", Problem: fmt.Sprintf("area %q has no target, and others have", a.Name),
+				Advice: "add a [target] for the piece, or target = {…} to the area: an outline, an area, lab or hex; or leave all " +
+					"targets out, and the areas are brought to meet one another"}
+		}
+	}
+	if with == 0 && len(p.Areas) == 1 {
+		return &piece.UseError{Key: "target", Problem: fmt.Sprintf("area %q has no target, and no other area to meet",
+			p.Areas[0].Name), Advice: "add a [target]: an outline, an area, lab or hex; or a second area"}
+	}
+	return nil
 }

@@ -13,7 +13,7 @@ import (
 // A PlanRequest asks how many coats each area of a piece needs.
 type PlanRequest struct {
 	Piece piece.Piece `json:"piece"`
-	Past  *Past       `json:"past,omitempty"` // what a log tells of earlier pieces; nil is not asked
+	Past  *Past       `json:"past,omitempty"` // what a log tells of earlier pieces; nil for none
 }
 
 // Plan measures a piece, learns its coatings and plans every area: to its target, or, where no
@@ -36,7 +36,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 	if err != nil {
 		return nil, err
 	}
-	foreseen, err := predictLaid(ctx, photos.piece, data, read)
+	predicted, err := predictLaid(ctx, photos.piece, data, read)
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +61,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 		result.Relative = result.Relative || s.calibration.Relative
 	}
 	for i := range photos.piece.Areas {
-		result.Areas = append(result.Areas, areaPlan(&photos.piece.Areas[i], data, i, read, foreseen, found))
+		result.Areas = append(result.Areas, areaPlan(&photos.piece.Areas[i], data, i, read, predicted, found))
 	}
 	result.Batches = batches(result)
 	for i := range result.Areas {
@@ -83,7 +83,7 @@ func learned(w *learn.Samples) (all []LearnedCoating) {
 	return all
 }
 
-// A finding is the coats of all areas, what could be mixed instead, and what to test next.
+// A finding is the solution of the planning problem, the mixes that could serve instead, and the next tests.
 type finding struct {
 	plan  *plan.Plan
 	mix   *plan.MixAnswer
@@ -111,9 +111,9 @@ func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Sampl
 	return f, err
 }
 
-// widened is a plan with what each area's photo has wrong added to the uncertainty of foreseen colours.
-// It is the same for all of them and for the target, so that differences are surer than colours: those
-// stay as they are.
+// widened is a plan with the systematic error of each area's photo added to the uncertainty of predicted colours.
+// All colours of the photo and the target share that error: differences stay as they
+// are.
 func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 	wide := *planned
 	wider := func(path []plan.Step, beyond plan.Step, by float64) ([]plan.Step, plan.Step) {
@@ -145,10 +145,11 @@ func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 	return &wide
 }
 
-// areaPlan is the answer for area number i, without what is expected of it.
-func areaPlan(area *piece.Area, d *planData, i int, read *readings, foreseen [][]plan.Prediction, found *finding) AreaPlan {
+// areaPlan is the result for area number i, without Expected.
+func areaPlan(area *piece.Area, d *planData, i int, read *readings, predicted [][]plan.Prediction, found *finding) AreaPlan {
 	bare := read.of(AreaKey(area, 0))
-	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Views: bare.Views, Asked: d.problem.Areas[i], Systematic: d.areas[i].now.Systematic}
+	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Views: bare.Views, Asked: d.problem.Areas[i],
+		Systematic: d.areas[i].now.Systematic}
 	if a.Area.SizeM2 == 0 {
 		a.Area.SizeM2 = bare.SquareMetres
 	}
@@ -158,8 +159,8 @@ func areaPlan(area *piece.Area, d *planData, i int, read *readings, foreseen [][
 	}
 	for n := range area.Laid {
 		report := LaidReport{Coats: coatsOf(area.Laid[:n+1])}
-		if foreseen != nil {
-			report.Prediction = foreseen[i][n]
+		if predicted != nil {
+			report.Prediction = predicted[i][n]
 			report.Causes = report.Prediction.Causes()
 		}
 		a.Laid = append(a.Laid, report)
@@ -170,7 +171,7 @@ func areaPlan(area *piece.Area, d *planData, i int, read *readings, foreseen [][
 	return a
 }
 
-// expect says what an area will be measured as after the coats put forward for it, and after one more.
+// expect predicts what an area will be measured as after each of the suggested coats, and after one more.
 func expect(ctx context.Context, w *learn.Samples, r *PlanResult, a *AreaPlan) ([]plan.Expected, error) {
 	var coats []plan.Layer
 	for _, c := range r.Coats(a) {

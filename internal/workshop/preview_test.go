@@ -63,9 +63,11 @@ func TestPreviewShowsWhatIsForeseen(t *testing.T) {
 		cabinet := piece.Piece{
 			Name: "cabinet", Photos: []piece.Photo{{Name: "front", File: "front.jpg"}},
 			Target: &piece.ColourSource{Outline: outline(bench.Target)},
-			Areas:  []piece.Area{{Name: "frame", Outline: outline(bench.Frame), Surface: "sealed"}, {Name: "panel", Outline: outline(bench.Panel), Surface: "sealed"}},
+			Areas: []piece.Area{{Name: "frame", Outline: outline(bench.Frame), Surface: "sealed"},
+				{Name: "panel", Outline: outline(bench.Panel), Surface: "sealed"}},
 			Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Outline: outline(bench.Chip)}, Tests: []piece.TestCoat{
-				{Coats: 1, Ground: piece.ColourSource{Outline: outline(bench.FrameBare)}, Result: piece.ColourSource{Outline: outline(bench.FrameTested)}},
+				{Coats: 1, Ground: piece.ColourSource{Outline: outline(bench.FrameBare)},
+					Result: piece.ColourSource{Outline: outline(bench.FrameTested)}},
 			}}},
 		}
 		if seed%2 == 1 {
@@ -118,11 +120,13 @@ func TestPreviewOfRealWood(t *testing.T) {
 		require.NoError(t, err)
 		for _, coats := range []int{1, 2, 4} {
 			for i, a := range planned.Areas {
-				after, shown, err := previewOf(t, files, planned, workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name, []plan.CoatCount{{Coating: "wash", Count: coats}})
+				after, shown, err := previewOf(t, files, planned, workshop.PreviewOptions{Width: -1}).Counts(t.Context(), a.Area.Name,
+					[]plan.CoatCount{{Coating: "wash", Count: coats}})
 				require.NoError(t, err)
 				again := seenAgain(t, after, piece.Reference{Kind: "none"}, planned.Areas)[i]
 				d := colour.DeltaE2000(shown.Lab, again)
-				t.Logf("%s, %s, %d coats: %v shown as %v (ΔE00 %.2f); pixels by themselves were off by %.2f", name, a.Area.Name, coats, shown.Lab, again, d, shown.Corrects)
+				t.Logf("%s, %s, %d coats: %v shown as %v (ΔE00 %.2f); pixels by themselves were off by %.2f", name, a.Area.Name, coats,
+					shown.Lab, again, d, shown.Corrects)
 				worst = max(worst, d)
 			}
 		}
@@ -171,7 +175,8 @@ func BenchmarkPreview(b *testing.B) {
 	files["front.jpg"] = string(wide.JPEG)
 	whole := piece.Piece{
 		Name: "cabinet", Photos: []piece.Photo{{Name: "front", File: "front.jpg", Reference: "none"}},
-		Areas:    []piece.Area{{Name: "all", Outline: fmt.Sprintf("2,2,%d,%d", wide.Width-4, wide.Height-4)}, {Name: "panel", Outline: wide.Area(bench.Panel).Outline.String()}},
+		Areas: []piece.Area{{Name: "all", Outline: fmt.Sprintf("2,2,%d,%d", wide.Width-4, wide.Height-4)},
+			{Name: "panel", Outline: wide.Area(bench.Panel).Outline.String()}},
 		Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Hex: "#5a3a28"}}},
 	}
 	planned, err = workshop.Plan(b.Context(), files, workshop.PlanRequest{Piece: whole})
@@ -186,7 +191,8 @@ func BenchmarkPreview(b *testing.B) {
 			require.NoError(b, err)
 			require.NotNil(b, photo)
 			decoded := b.Elapsed()
-			after, _, err := workshop.NewPreview(open, planned, workshop.PreviewOptions{Width: -1}).Counts(b.Context(), "all", []plan.CoatCount{{Coating: "wash", Count: 1}})
+			after, _, err := workshop.NewPreview(open, planned, workshop.PreviewOptions{Width: -1}).Counts(b.Context(), "all",
+				[]plan.CoatCount{{Coating: "wash", Count: 1}})
 			require.NoError(b, err)
 			done := b.Elapsed()
 			var out bytes.Buffer

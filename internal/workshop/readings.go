@@ -29,7 +29,7 @@ const (
 	ReadUnder  = "under clear"
 )
 
-// A Read is a colour that was read for a plan.
+// A Read is one colour that a plan stands on, and what it was read of.
 type Read struct {
 	ReadKey
 	Spot
@@ -217,6 +217,7 @@ func unlikeStates(p *piece.Piece, area *piece.Area, target string) string {
 		return ""
 	}
 	return fmt.Sprintf("area %q is %s and its target is %s: a clear coat darkens wood and makes it stronger in colour, so this count is of "+
-		"two states that will not look alike; add [clear] for the clear coat to come, or measure both in the same state, wetting the one that has none",
+		"two states that will not look alike; add [clear] for the clear coat to come, or measure both in the same state, "+
+		"wetting the one that has none",
 		area.Name, area.Surface, target)
 }

@@ -1,6 +1,9 @@
 package workshop
 
 import (
+	"fmt"
+	"slices"
+
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/blend/plan"
@@ -24,12 +27,12 @@ type PlanResult struct {
 	Finished bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.
 	Between  []Agreement
-	Earlier  []Earlier  // what earlier pieces told, by coating; those that told nothing are left out
-	Bias     learn.Bias // of the hand, as earlier pieces show it
-	Pieces   int        // that the habit was found from
+	Earlier  []Earlier  // results of earlier pieces, by coating; coatings without any are left out
+	Bias     learn.Bias // of the operator, from earlier pieces
+	Pieces   int        // that Bias was found from
 	Readings []Read     // every colour that was read for it
 
-	// Middle is the middle of all that the readings leave open: what previews are made from.
+	// Best is the most probable sample: previews are made from it.
 	Best learn.Sample
 }
 
@@ -51,20 +54,117 @@ type AreaPlan struct {
 	Area   piece.Area
 	Start  learn.Measured
 	Target *learn.Measured // nil for an area that is to meet the others
-	Views  []AreaView      // what each photo says of the area, where several show it
+	Views  []AreaView      // each photo's reading, where several show the area
 	Plan   *plan.AreaPlan  // nil for an area that is to meet the others: see PlanResult.Meet
-	Laid   []LaidReport    // what the coats it has had were to do, and did
-	Asked  plan.Area       // what was asked of PlanResult.Middle
-	// Systematic is what all readings of the area's photo have wrong together: a 95 % radius.
+	Laid   []LaidReport    // of the coats it has had, predicted and measured
+	Asked  plan.Area       // as it was put to the planner
+	// Systematic is the error that all readings of the area's photo share: a 95 % radius, ΔE00.
 	Systematic float64
-	// Expected is what the coats put forward, and one more, will look like as they will be measured,
-	// without the clear coat to come.
+	// Expected is the predicted reading after each of the suggested coats and one more, without the clear coat to
+	// come.
 	Expected []plan.Expected
 }
 
-// A LaidReport holds what coats on the piece were foreseen to do against what they did.
+// A LaidReport compares the predicted and the measured result of coats on the piece.
 type LaidReport struct {
 	Coats      []plan.CoatCount // that the area then had in all, the undermost first
 	Prediction plan.Prediction  // as measured, without the clear coat to come
-	Causes     []string         // where it is a surprise, what may lie behind it
+	Causes     []string         // where it is a surprise: what may have caused it
+}
+
+func (r *PlanResult) shelfPlace(coating string) int {
+	return slices.IndexFunc(r.Piece.Coatings, func(k piece.Coating) bool { return k.Name == coating })
+}
+
+// next is the coating that one coat more would be of.
+func (r *PlanResult) next(a *AreaPlan) string {
+	if a.Plan != nil {
+		return a.Plan.OneMore.Coating
+	}
+	if r.Meet != nil {
+		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
+			if m.Name == a.Area.Name {
+				return m.OneMore.Coating
+			}
+		}
+	}
+	return ""
+}
+
+// Named is the area of that name; nil where there is none.
+func (r *PlanResult) Named(name string) *AreaPlan {
+	for i := range r.Areas {
+		if r.Areas[i].Area.Name == name {
+			return &r.Areas[i]
+		}
+	}
+	return nil
+}
+
+// Coats are those suggested for an area.
+func (r *PlanResult) Coats(a *AreaPlan) []plan.CoatCount {
+	if a.Plan != nil {
+		return a.Plan.Coats
+	}
+	if r.Meet != nil {
+		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
+			if m.Name == a.Area.Name {
+				return m.Coats
+			}
+		}
+	}
+	return nil
+}
+
+// Counted is the suggestion for an area: coats, predicted colour after each, the coat after which to stop and
+// check, and the difference left then, in words.
+func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.Step, stop int, left string) {
+	if a.Plan != nil {
+		return a.Plan.Coats, a.Plan.Path, a.Plan.StopAfter, fmt.Sprintf("ΔE00 %.1f from the target, from %.1f", a.Plan.After, a.Plan.Before)
+	}
+	if r.Meet != nil {
+		choice := &r.Meet.Choices[r.Meet.Chosen]
+		for i := range choice.Areas {
+			if m := &choice.Areas[i]; m.Name == a.Area.Name {
+				return m.Coats, m.Path, m.StopAfter, fmt.Sprintf("all areas then within ΔE00 %.1f, from %.1f", choice.Worst.Best, r.Meet.Before)
+			}
+		}
+	}
+	return nil, []plan.Step{{Lab: a.Start.Lab}}, 0, ""
+}
+
+// Planned is the number of coats suggested for an area.
+func (r *PlanResult) Planned(a *AreaPlan) (n int) {
+	for _, c := range r.Coats(a) {
+		n += c.Count
+	}
+	return n
+}
+
+// firstCoats are the first n coats of those expected on an area.
+func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []plan.CoatCount) {
+	for _, e := range a.Expected[:n] {
+		name := r.Piece.Coatings[e.Coating].Name
+		if last := len(coats) - 1; last >= 0 && coats[last].Coating == name {
+			coats[last].Count++
+		} else {
+			coats = append(coats, plan.CoatCount{Coating: name, Count: 1})
+		}
+	}
+	return coats
+}
+
+// stopAfter is the coat after which to stop and check.
+func (r *PlanResult) stopAfter(a *AreaPlan) int {
+	if a.Plan != nil {
+		return a.Plan.StopAfter
+	}
+	if r.Meet != nil {
+		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
+			if m.Name == a.Area.Name {
+				return m.StopAfter
+			}
+		}
+	}
+	return 0
 }

@@ -51,18 +51,21 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 	for _, p := range req.Photos {
 		name := PhotoName(p.Photo)
 		if names[name] {
-			return nil, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("two photos are called %q", name), Advice: "rename one of the files: areas and ties go by their names"}
+			return nil, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("two photos are called %q", name),
+				Advice: "rename one of the files: areas and ties go by their names"}
 		}
 		names[name] = true
 	}
 	for _, t := range req.Ties {
 		for _, name := range slices.Sorted(maps.Keys(t.In)) {
 			if !names[name] {
-				return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q: there is no photo %q", t.Name, name), Advice: "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
+				return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q: there is no photo %q", t.Name, name),
+					Advice: "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
 			}
 		}
 		if len(t.In) < 2 {
-			return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), piece.Plural(len(t.In))), Advice: "outline it in each photo that shows it"}
+			return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In),
+				piece.Plural(len(t.In))), Advice: "outline it in each photo that shows it"}
 		}
 	}
 	if len(req.Ties) == 0 {
@@ -98,7 +101,7 @@ func eachByItself(ctx context.Context, files Files, req *SeveralRequest) (*Sever
 func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralResult, error) {
 	out := &SeveralResult{Photos: make([]PhotoReading, len(req.Photos))}
 	var lock sync.Mutex
-	var shots []*calibratedPhoto
+	var calibrated []*calibratedPhoto
 	opened := &piece.Piece{}
 	there := map[string]bool{}
 	for i := range req.Photos {
@@ -113,8 +116,8 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 			req.done(&lock)
 			continue
 		}
-		s.name, s.at = PhotoName(p.Photo), len(shots)
-		shots, there[s.name] = append(shots, s), true
+		s.name, s.at = PhotoName(p.Photo), len(calibrated)
+		calibrated, there[s.name] = append(calibrated, s), true
 		opened.Photos = append(opened.Photos, piece.Photo{Name: s.name, File: p.Photo})
 	}
 	for _, t := range req.Ties {
@@ -124,7 +127,7 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 			opened.Ties = append(opened.Ties, piece.Tie{Name: t.Name, In: seen})
 		}
 	}
-	photos, err := tied(ctx, opened, shots)
+	photos, err := tied(ctx, opened, calibrated)
 	if err != nil {
 		return nil, err
 	}

@@ -68,7 +68,8 @@ func readSource(ctx context.Context, photos *Photos, name string, s piece.Colour
 	case s.Area != "":
 		i := slices.IndexFunc(photos.piece.Areas, func(a piece.Area) bool { return a.Name == s.Area })
 		if i < 0 {
-			return Spot{}, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", s.Area), Advice: "name one of the piece's areas"}
+			return Spot{}, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", s.Area),
+				Advice: "name one of the piece's areas"}
 		}
 		area, warnings, err := readArea(ctx, photos, &photos.piece.Areas[i])
 		return Spot{Measured: area.Measured}, warnings, err
@@ -140,12 +141,12 @@ func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []st
 		warnings = append(warnings, more...)
 		m := other.Measured
 		between := photos.apart(home, s, first.Lab, m.Lab)
-		shot := AreaView{photo, m.Lab, colour.DeltaE2000(first.Lab, m.Lab), math.Hypot(between, math.Hypot(first.Own, m.Own))}
-		if shot.DeltaE > shot.PlusMinus {
+		view := AreaView{photo, m.Lab, colour.DeltaE2000(first.Lab, m.Lab), math.Hypot(between, math.Hypot(first.Own, m.Own))}
+		if view.DeltaE > view.PlusMinus {
 			warnings = append(warnings, fmt.Sprintf("%s: photos %q and %q disagree by %.1f ΔE00, more than the %.1f that can be expected: "+
-				"see that both outlines mark the same wood, in the same light", area.Name, first.Photo, photo, shot.DeltaE, shot.PlusMinus))
+				"see that both outlines mark the same wood, in the same light", area.Name, first.Photo, photo, view.DeltaE, view.PlusMinus))
 		}
-		spot.Views = append(spot.Views, shot)
+		spot.Views = append(spot.Views, view)
 		take(m.Lab, math.Hypot(between, m.Own))
 	}
 	systematic := math.Sqrt(max(0, first.PlusMinus*first.PlusMinus-first.Own*first.Own))

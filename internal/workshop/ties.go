@@ -15,27 +15,26 @@ import (
 	"huewright/internal/piece"
 )
 
-// An Agreement says how far two photos of a piece may be trusted against one another.
+// An Agreement is the uncertainty of a colour difference between two photos of a piece.
 type Agreement struct {
 	Photos    [2]string
 	Tied      bool    // by a tie, a chain of them, or a reference in each
 	PlusMinus float64 // of the difference of one mid-brown wood seen in both: 95 % radius, ΔE00
 }
 
-// midWood is the colour that photos are asked about: between the woods of the trade.
+// midWood is the colour that Agreement.PlusMinus is stated for, between the woods of the trade.
 var midWood = colour.Lab{L: 60, A: 10, B: 22}
 
-// tieOff is how far, in ΔE00, a photo may show a tie from what the others let expect before it
-// is worth a word. Our own choice.
+// tieOff is the residual of a tie point, in ΔE00, above which a photo is warned of. Our own choice.
 const tieOff = 2.0
 
-// viewsOf is what photos show of known colours and of ties.
-func viewsOf(ctx context.Context, shots []*calibratedPhoto, ties []piece.Tie) ([]camera.PhotoView, error) {
-	sights := make([]camera.PhotoView, len(shots))
+// viewsOf are the known colours and tie points that each photo shows, as the joint fit takes them.
+func viewsOf(ctx context.Context, photos []*calibratedPhoto, ties []piece.Tie) ([]camera.PhotoView, error) {
+	views := make([]camera.PhotoView, len(photos))
 	at := map[string]int{}
-	for i, s := range shots {
+	for i, s := range photos {
 		facts := s.photo.Facts
-		sights[i] = camera.PhotoView{Name: s.name, Camera: facts.Make + " " + facts.Model, Known: s.correction.Samples()}
+		views[i] = camera.PhotoView{Name: s.name, Camera: facts.Make + " " + facts.Model, Known: s.correction.Samples()}
 		at[s.name] = i
 	}
 	for _, tie := range ties {
@@ -44,14 +43,14 @@ func viewsOf(ctx context.Context, shots []*calibratedPhoto, ties []piece.Tie) ([
 			if !there {
 				continue
 			}
-			seen, err := shots[i].tie(ctx, tie.Name, tie.In[name])
+			seen, err := photos[i].tie(ctx, tie.Name, tie.In[name])
 			if err != nil {
 				return nil, fmt.Errorf("tie %q in photo %q: %w", tie.Name, name, err)
 			}
-			sights[i].Ties = append(sights[i].Ties, seen)
+			views[i].Ties = append(views[i].Ties, seen)
 		}
 	}
-	return sights, nil
+	return views, nil
 }
 
 func (s *calibratedPhoto) tie(ctx context.Context, name, outline string) (camera.TiePoint, error) {
@@ -69,26 +68,26 @@ func (s *calibratedPhoto) tie(ctx context.Context, name, outline string) (camera
 	return camera.TiePoint{Name: name, Camera: patch.Mean}, err
 }
 
-// agreeing is a photo with the correction that all photos agree on. Its colours are no longer relative
-// where it is tied to one with a reference.
-func (s *calibratedPhoto) agreeing(joint *camera.Joint, sights []camera.PhotoView) *calibratedPhoto {
+// agreeing is the photo with its correction of the joint solution. Its colours are no longer relative where ties
+// lead to a photo with a reference.
+func (s *calibratedPhoto) agreeing(joint *camera.Joint, views []camera.PhotoView) *calibratedPhoto {
 	to := *s
 	to.correction = joint.Correction(s.at)
 	if !s.calibration.Relative {
 		return &to
 	}
-	for i := range sights {
-		if len(sights[i].Known) > 0 && joint.Tied(s.at, i) {
+	for i := range views {
+		if len(views[i].Known) > 0 && joint.Tied(s.at, i) {
 			kept := slices.DeleteFunc(slices.Clone(s.calibration.Warnings), func(w string) bool { return w == relativeOnly })
 			to.calibration.Relative = false
-			to.calibration.Warnings = append(kept, fmt.Sprintf("no reference in the photo: its colours come by ties from photo %q", sights[i].Name))
+			to.calibration.Warnings = append(kept, fmt.Sprintf("no reference in the photo: its colours come by ties from photo %q", views[i].Name))
 			break
 		}
 	}
 	return &to
 }
 
-// agreements tells of every pair of photos, and names those that nothing ties.
+// agreements lists every pair of photos, and names those that nothing ties.
 func agreements(joint *camera.Joint, photos []camera.PhotoView) (all []Agreement, untied []string) {
 	for a := range photos {
 		for b := a + 1; b < len(photos); b++ {

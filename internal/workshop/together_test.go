@@ -65,7 +65,8 @@ chip = { photo = "bench", outline = %q }
 coats = 1
 ground = { photo = "front", outline = %q }
 result = { photo = "bench", outline = %q }
-`, of(1, bench.Target), extra, of(0, bench.Frame), area, of(1, bench.Frame), of(1, bench.Chip), of(0, bench.FrameBare), of(1, bench.FrameTested))
+`, of(1, bench.Target), extra, of(0, bench.Frame), area, of(1, bench.Frame), of(1, bench.Chip), of(0, bench.FrameBare), of(1,
+		bench.FrameTested))
 	files := inMemory{"front.jpg": string(twice()[0].JPEG), "bench.jpg": string(twice()[1].JPEG), "cabinet.toml": text}
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(t, err)

@@ -84,7 +84,8 @@ func (n *notes) laid(a *workshop.AreaPlan, shelf []piece.Coating) {
 	for i, l := range a.Area.Laid {
 		at := slices.IndexFunc(shelf, func(k piece.Coating) bool { return k.Name == l.Coating })
 		result := n.reads[workshop.AreaKey(&a.Area, i+1)]
-		coats := &logbook.Coats{Coating: logged(&shelf[at]), Coats: l.Coats, Share: shelf[at].Dilution.Share(), ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
+		coats := &logbook.Coats{Coating: logged(&shelf[at]), Coats: l.Coats, Share: shelf[at].Dilution.Share(),
+			ThinnedWith: shelf[at].Family, LaidBy: shelf[at].PutOn, Ground: under, Result: result}
 		e := logbook.Entry{Area: a.Area.Name, Run: n.run, Coats: coats}
 		under = result
 		if i < len(before) && before[i].Coats.Name == l.Coating && before[i].Coats.Coats == l.Coats {
@@ -92,15 +93,15 @@ func (n *notes) laid(a *workshop.AreaPlan, shelf []piece.Coating) {
 			if was.Ground == coats.Ground && was.Result == coats.Result {
 				continue
 			}
-			told := *was // what a person said of it stays
-			told.Ground, told.Result = coats.Ground, coats.Result
-			e.Coats, e.Note, e.Replaces, e.At = &told, before[i].Note, before[i].ID, before[i].At
+			kept := *was // what a person said of it stays
+			kept.Ground, kept.Result = coats.Ground, coats.Result
+			e.Coats, e.Note, e.Replaces, e.At = &kept, before[i].Note, before[i].ID, before[i].At
 		}
 		n.add(e)
 	}
 }
 
-// plan notes what is put forward for an area, and what is foreseen of it.
+// plan notes the suggestion for an area, and its predictions.
 func (n *notes) plan(a *workshop.AreaPlan, r *workshop.PlanResult) {
 	p := &logbook.Plan{}
 	lain := logbook.Stack{}
@@ -124,7 +125,8 @@ func (n *notes) plan(a *workshop.AreaPlan, r *workshop.PlanResult) {
 	for _, e := range a.Expected {
 		k := &r.Piece.Coatings[e.Coating]
 		stack = stack.Over(k.Name, 1)
-		p.Predictions = append(p.Predictions, logbook.Prediction{Coating: logged(k), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
+		p.Predictions = append(p.Predictions,
+			logbook.Prediction{Coating: logged(k), Laid: e.Laid, Stack: stack, Lab: e.Lab, PlusMinus: e.PlusMinus, Step: e.Step})
 	}
 	n.add(logbook.Entry{Area: a.Area.Name, Run: n.run, Plan: p})
 }

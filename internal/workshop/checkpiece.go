@@ -21,7 +21,8 @@ type RepairChecked struct {
 // not stop the rest. It returns a *UseError for a piece without repairs.
 func CheckPiece(ctx context.Context, files Files, p *piece.Piece) ([]RepairChecked, error) {
 	if len(p.Repairs) == 0 {
-		return nil, &piece.UseError{Key: "repair", Problem: "the piece has no repairs", Advice: "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
+		return nil, &piece.UseError{Key: "repair", Problem: "the piece has no repairs",
+			Advice: "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
 	}
 	var all []RepairChecked
 	for _, r := range p.Repairs {
@@ -43,7 +44,8 @@ func CheckPiece(ctx context.Context, files Files, p *piece.Piece) ([]RepairCheck
 func checkRequest(p *piece.Piece, r piece.Repair) (req CheckRequest, err error) {
 	i := slices.IndexFunc(p.Photos, func(photo piece.Photo) bool { return photo.Name == r.Photo || r.Photo == "" && len(p.Photos) == 1 })
 	if i < 0 {
-		return req, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", r.Photo), Advice: "add a [[photo]] of that name, or correct the name"}
+		return req, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", r.Photo),
+			Advice: "add a [[photo]] of that name, or correct the name"}
 	}
 	req.Photo = p.Photos[i].File
 	if req.Reference, err = p.Photos[i].ReadReference(); err != nil {
@@ -85,5 +87,6 @@ func CheckRepair(ctx context.Context, files Files, p *piece.Piece, name string) 
 		result, err := Check(ctx, files, req)
 		return req, result, err
 	}
-	return CheckRequest{}, nil, &piece.UseError{Key: "repair", Problem: fmt.Sprintf("there is no repair %q", name), Advice: "name one of the piece's repairs"}
+	return CheckRequest{}, nil, &piece.UseError{Key: "repair", Problem: fmt.Sprintf("there is no repair %q", name),
+		Advice: "name one of the piece's repairs"}
 }

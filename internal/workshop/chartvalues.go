@@ -30,7 +30,8 @@ func (e *ValuesError) Error() string {
 // Hint says what to do about it.
 func (e *ValuesError) Hint() string { return e.Advice }
 
-const valuesAdvice = "first a line \"white,D50\" (or D65, A), then 24 lines of patch, L*, a*, b*: \"dark brown,37.5,14.4,14.9\" or \"1,37.5,14.4,14.9\""
+const valuesAdvice = "first a line \"white,D50\" (or D65, A), then 24 lines of patch, L*, a*, b*: \"dark " +
+	"brown,37.5,14.4,14.9\" or \"1,37.5,14.4,14.9\""
 
 var valuesWhites = map[string]colour.XYZ{"D50": colour.WhiteD50, "D65": colour.WhiteD65, "A": colour.WhiteA}
 

@@ -80,7 +80,8 @@ func describeReference(r *logbook.Reference) string {
 
 func describeReading(e *logbook.Entry) Description {
 	r := e.Reading
-	what := map[string]string{"area": "read", "target": "target", "chip": "chip", "ground": "ground", "result": "result", "repair": "repair", "tie": "tie", "other": "read"}[r.Of]
+	what := map[string]string{"area": "read", "target": "target", "chip": "chip", "ground": "ground", "result": "result",
+		"repair": "repair", "tie": "tie", "other": "read"}[r.Of]
 	if e.Note != "" {
 		what = e.Note
 	}

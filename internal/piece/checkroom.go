@@ -17,7 +17,8 @@ func (c *checker) drying(path string, d *DryingLabel) {
 		unit      string
 	}{
 		{"recoat_after", d.RecoatAfter, 0, 24 * 60, "hours"}, {"recoat_before", d.RecoatBefore, 0, 24 * 365, "hours"},
-		{"not_below", d.NotBelow, -20, 120, "degrees"}, {"not_above", d.NotAbove, -20, 200, "degrees"}, {"not_damper", d.NotDamper, 0, 100, "per cent of relative humidity"},
+		{"not_below", d.NotBelow, -20, 120, "degrees"}, {"not_above", d.NotAbove, -20, 200, "degrees"},
+		{"not_damper", d.NotDamper, 0, 100, "per cent of relative humidity"},
 	} {
 		if !(f.v >= f.low && f.v <= f.high) {
 			c.fault(path+"."+f.key, fmt.Sprintf("%s is %v", f.key, f.v), fmt.Sprintf("say it in %s, as the label does", f.unit))

@@ -19,33 +19,48 @@ var Kinds = []string{"wash", "glaze", "toner", "stain", "dye", "paint"}
 // Known reports whether k is one of Kinds.
 func (k Kind) Known() bool { return slices.Contains(Kinds, string(k)) }
 
-// A Coating is what one coat of a mix does at each wavelength, and how coats of it build up.
-// Learn makes one from test coats.
+// A Family is what a coating is thinned with and so dissolves again in; one of Families. "" is
+// not known.
+type Family string
+
+// The families of the trade: what dries from water, from oil and mineral spirits, from alcohol
+// (shellac and alcohol dyes), and from lacquer thinner.
+const (
+	WaterBorne Family = "water"
+	OilBorne   Family = "oil"
+	Alcohol    Family = "alcohol"
+	Lacquer    Family = "lacquer"
+)
+
+// Families are all families, as a piece file names them.
+var Families = []string{string(WaterBorne), string(OilBorne), string(Alcohol), string(Lacquer)}
+
+// Known reports whether f is one of Families.
+func (f Family) Known() bool { return slices.Contains(Families, string(f)) }
+
+// A Coating is the film of one coat of a mix in each band, and how coats of it build up.
 type Coating struct {
 	Name   string // as the user calls it
 	Kind   Kind
 	Family Family              // "" is not known
 	PutOn  PutOn               // "" means brushed
 	Films  [spectra.Bands]Film // of one coat: the first of all on a sealed surface
-	// Carry is the film that each coat leaves over what the one before it left, 0–1: below 1
-	// for what is wiped off again. 0 means 1, the same each time.
+	// Carry is the film that each coat leaves over that of the coat before, 0–1: below 1 for what is
+	// wiped off again. 0 means 1.
 	Carry float64
-	// Uptake is the film that the first coat leaves on bare wood, and on a porous spot, over
-	// what it leaves on a sealed surface. 0 means 1, the same.
+	// Uptake and PorousUptake are the film that the first coat leaves on bare wood and on a porous spot
+	// over that on a sealed surface. 0 means 1.
 	Uptake, PorousUptake float64
 }
 
-// Thickness returns the film that so many coats leave on a surface, in first coats on a sealed
-// one. hand, when there is any, is what each coat leaves over what it should; coats beyond its
-// end are laid as they should be. A broken count ends within its last coat.
+// Thickness returns the film that so many coats leave on a surface, in first coats on a sealed one. factors are the
+// films of the single coats over the nominal ones; coats beyond their end are nominal. A fraction of a coat is that
+// fraction of its film.
 //
-// The coats of a wiped coating build up as X(n) = (1 − cⁿ)/(1 − c) with carry c; on a surface
-// that absorbs, the first counts u times, u the uptake.
-func (c *Coating) Thickness(coats float64, on Surface, hand []float64) float64 {
-	carry := c.Carry
-	if carry == 0 {
-		carry = 1
-	}
+// The coats of a wiped coating build up as X(n) = (1 − cⁿ)/(1 − c) with carry c; on a surface that absorbs, the first
+// counts u times, u the uptake.
+func (c *Coating) Thickness(coats float64, on Surface, factors []float64) float64 {
+	carry := orOne(c.Carry)
 	sum, leaves := 0.0, 1.0
 	for n := 0; coats > 0; n++ {
 		part := min(coats, 1)
@@ -53,8 +68,8 @@ func (c *Coating) Thickness(coats float64, on Surface, hand []float64) float64 {
 		if n == 0 {
 			film *= c.UptakeOn(on)
 		}
-		if n < len(hand) {
-			film *= hand[n]
+		if n < len(factors) {
+			film *= factors[n]
 		}
 		sum += film
 		leaves *= carry
@@ -63,23 +78,19 @@ func (c *Coating) Thickness(coats float64, on Surface, hand []float64) float64 {
 	return sum
 }
 
+// UptakeOn returns the film that the first coat leaves on a surface over that on a sealed one.
 func (c *Coating) UptakeOn(on Surface) float64 {
-	u := 1.0
 	switch on {
 	case Bare:
-		u = c.Uptake
+		return orOne(c.Uptake)
 	case Porous:
-		u = c.PorousUptake
+		return orOne(c.PorousUptake)
 	}
-	if u == 0 {
-		return 1
-	}
-	return u
+	return 1
 }
 
-// Over returns what coats layers of c make of ground. Coats may be fractional. The ground is
-// brought within 0–1 first, since measured spectra stray a little. It panics if coats is
-// negative or infinite.
+// Over returns the spectrum of coats layers of c over a ground, which is clipped to 0–1 first. Coats may be fractional.
+// It panics if coats is negative or infinite.
 func (c *Coating) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum {
 	var s spectra.Spectrum
 	for i, f := range c.Films {
@@ -88,8 +99,8 @@ func (c *Coating) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum
 	return s
 }
 
-// Limit returns what ever more coats come to on any ground: the opaque coating. Where a film
-// neither absorbs nor scatters there is no such thing, and the spectrum is NaN.
+// Limit returns the spectrum of the opaque coating, in which the ground no longer shows. It is NaN in a band where the
+// film neither absorbs nor scatters.
 func (c *Coating) Limit() spectra.Spectrum {
 	var s spectra.Spectrum
 	for i, f := range c.Films {
@@ -98,9 +109,8 @@ func (c *Coating) Limit() spectra.Spectrum {
 	return s
 }
 
-// Strength returns c mixed to another strength: times is the new paint's share of the mix over
-// the one that c stands for, 0.5 for half as much paint. K and S are taken to go with the share.
-// It panics if times is not positive and finite.
+// Strength returns c mixed to another strength: times is the paint's share of the new mix over that of c, 0.5 for half
+// as much paint. K and S are in proportion to the share. It panics if times is not positive and finite.
 func (c *Coating) Strength(times float64) *Coating {
 	if !(times > 0) || math.IsInf(times, 1) {
 		panic(fmt.Sprintf("blend: a mix of %v times the strength", times))
@@ -110,4 +120,12 @@ func (c *Coating) Strength(times float64) *Coating {
 		thinner.Films[i] = f.Times(times)
 	}
 	return &thinner
+}
+
+// orOne returns v, and 1 for 0.
+func orOne(v float64) float64 {
+	if v == 0 {
+		return 1
+	}
+	return v
 }

@@ -5,20 +5,19 @@ import (
 	"math"
 )
 
-// A Part is so many parts, by volume, of a coating in a mix.
+// A Part is a coating in a mix and its volume, in any unit that all parts of the mix share.
 type Part struct {
 	Coating *Coating
 	Parts   float64 // more than 0
 }
 
-// Mix returns the coating that parts stirred together make, one coat of it as thick as one coat
-// of each. K and S add in proportion to the shares by volume, which holds for pigments that
-// neither react nor clump; each coating brings the strength it stands for. What a mix carries and
-// takes up is the mean of its parts, and it is put on and thinned as the first of them. To thin with
-// clear medium, see Strength. It panics without parts, and where one of them is not positive and finite.
+// Mix returns the coating that parts stirred together make, one coat of it as thick as one coat of each. K and S add in
+// proportion to the shares by volume, which holds for pigments that neither react nor clump. Carry and uptake are the
+// means of the parts; the mix is put on and thinned as the first of them. To thin with clear medium, see
+// [Coating.Strength]. It panics without parts, and where one of them is not positive and finite.
 //
-// It is a first guess, to be tried on scrap: of two measured paints weighed out between two others
-// a green came out 2 ΔE00 away, a strong blue in white 14. See TestMixOfMeasuredPaints.
+// It is a first approximation, to be tried on scrap: of two measured mixtures a green came out 2 ΔE00 away, a strong
+// blue in white 14. See TestMixOfMeasuredPaints.
 //
 // Source: Duncan (1940), The colour of pigment mixtures, Proc. Phys. Soc. 52, 390–401; cited from
 // memory, not looked up.
@@ -47,11 +46,4 @@ func Mix(name string, kind Kind, parts ...Part) *Coating {
 		c.PorousUptake += share * orOne(p.Coating.PorousUptake)
 	}
 	return c
-}
-
-func orOne(v float64) float64 {
-	if v == 0 {
-		return 1
-	}
-	return v
 }

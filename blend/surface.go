@@ -43,9 +43,9 @@ var PutOns = []string{string(Brushed), string(Sprayed), string(Wiped)}
 // Known reports whether p is one of PutOns.
 func (p PutOn) Known() bool { return slices.Contains(PutOns, string(p)) }
 
-// Unevenness is the standard deviation of the logarithm of the film that each coat leaves, when
-// laid in this way. Common practice has no figures: these are starting values of our own.
-func (p PutOn) Unevenness() float64 {
+// Variability returns the application variability: the standard deviation of the logarithm of the film that each coat
+// leaves, from coat to coat. Common practice has no figures: these are starting values of our own.
+func (p PutOn) Variability() float64 {
 	if p == Sprayed {
 		return 0.10
 	}

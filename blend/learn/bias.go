@@ -89,7 +89,7 @@ func (o *Outcome) logFilm() (ln, variance float64, ok bool) {
 		return 0, 0, false
 	}
 	noise := o.PlusMinus / radiusPerSD / (math.Sqrt(square) * o.Coats)
-	variability := blend.Brushed.Unevenness()
+	variability := blend.Brushed.Variability()
 	return min(1, max(-1, along/(square*o.Coats))), noise*noise + variability*variability/o.Coats, true
 }
 

@@ -48,7 +48,7 @@ func (t *TestCoat) variability(p blend.PutOn) float64 {
 	if t.Even {
 		return 0
 	}
-	return math.Hypot(p.Unevenness()/math.Sqrt(max(1, t.Coats)), earlierSD[t.From].film)
+	return math.Hypot(p.Variability()/math.Sqrt(max(1, t.Coats)), earlierSD[t.From].film)
 }
 
 // chipMisfit is the misfit of an opaque chip: it is rarely laid like the coats, nor quite opaque. Our own choice.
@@ -142,7 +142,7 @@ func (c *coatingComponent) sensitivity(i int, at []float64) (l sensitivity) {
 	for band, f := range p.films() {
 		r, byK, byS := f.OverSlopes(v.ground[band], thickness)
 		after[band], byFilm[band] = r, byK+byS
-		byGround[band] = f.ByGround(v.ground[band], thickness)
+		byGround[band] = f.GroundSlope(v.ground[band], thickness)
 	}
 	by := spectra.BandJacobian(&after)
 	for c := range by {

@@ -40,7 +40,7 @@ func (s *Sample) FilmFactors(area string, k, coats int) []float64 {
 		return factors
 	}
 	c := &s.Coatings[k]
-	sd := c.PutOn.Unevenness() * max(1, s.variability)
+	sd := c.PutOn.Variability() * max(1, s.variability)
 	rng := rand.New(rand.NewPCG(s.Seed, SeedOf(area, c.Name)))
 	for i := range factors {
 		factors[i] = s.BoardToPiece[k] * math.Exp(sd*rng.NormFloat64())

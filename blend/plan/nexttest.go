@@ -124,7 +124,7 @@ func (p *planner) outcome(m model, t testCoat, factor float64) (seen []colour.La
 
 // expectedWidth returns how wide the ranges will be, in the mean over what a test may show.
 func (p *planner) expectedWidth(counts [][]int, t testCoat) float64 {
-	variability := p.shelf()[t.k].PutOn.Unevenness() / math.Sqrt(float64(t.n))
+	variability := p.shelf()[t.k].PutOn.Variability() / math.Sqrt(float64(t.n))
 	shown := make([][]colour.Lab, len(p.drawn))
 	sensitivity := make([][][3]float64, len(p.drawn)) // to one standard deviation of the application variability
 	for i, m := range p.drawn {

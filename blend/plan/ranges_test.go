@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
@@ -25,7 +24,7 @@ type byHand struct {
 }
 
 func (b *byHand) unevenly() float64 {
-	return math.Exp(blend.PutOn(blend.Brushed).Unevenness() * b.hand.NormFloat64())
+	return math.Exp(blend.PutOn(blend.Brushed).Variability() * b.hand.NormFloat64())
 }
 
 // board is the film that so many coats leave on a test board.

@@ -2,7 +2,7 @@ package blend
 
 import "math"
 
-// OverSlopes returns Over, and how it changes with log K and with log S.
+// OverSlopes returns [Film.Over] and its derivatives by log K and log S.
 func (f Film) OverSlopes(ground, coats float64) (r, byLogK, byLogS float64) {
 	square := f.K * (f.K + 2*f.S)
 	tau, bySquare := f.effective(coats), 0.0
@@ -10,7 +10,7 @@ func (f Film) OverSlopes(ground, coats float64) (r, byLogK, byLogS float64) {
 		bySquare = -coats * coats * coats / 3 * (1 - 4*x/5)
 	} else {
 		th := tau * math.Sqrt(square)
-		bySquare = (coats*(1-th*th) - tau) / (2 * square) // of tanh(αn)/α by α²
+		bySquare = (coats*(1-th*th) - tau) / (2 * square) // derivative of tanh(αn)/α by α²
 	}
 	tauByK, tauByS := bySquare*2*(f.K+f.S), bySquare*2*f.K
 	gain, loss := f.S-(f.K+f.S)*ground, f.K+f.S*(1-ground)
@@ -21,14 +21,14 @@ func (f Film) OverSlopes(ground, coats float64) (r, byLogK, byLogS float64) {
 	return r, byLogK, byLogS
 }
 
-// LimitSlopes returns Limit, and how it changes with log K; with log S it changes oppositely.
+// LimitSlopes returns [Film.Limit] and its derivative by log K; that by log S is the opposite.
 func (f Film) LimitSlopes() (r, byLogK float64) {
 	r = f.Limit()
 	return r, -r * math.Sqrt(f.K/(f.K+2*f.S))
 }
 
-// ByGround returns how Over changes with the ground.
-func (f Film) ByGround(ground, coats float64) float64 {
+// GroundSlope returns the derivative of [Film.Over] by the ground.
+func (f Film) GroundSlope(ground, coats float64) float64 {
 	tau := f.effective(coats)
 	up := ground + tau*(f.S-(f.K+f.S)*ground)
 	down := 1 + tau*(f.K+f.S*(1-ground))

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -13,7 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
-	"huewright/colour"
 	"huewright/colour/spectra"
 	"huewright/internal/fixture"
 )
@@ -25,6 +23,7 @@ import (
 // determine the optical characteristics of his paints", Heritage Science 6, 17; open data.
 type palette map[string][]float64
 
+// ReadPalette reads the measured paints; where they are missing it skips the test.
 func ReadPalette(t testing.TB) palette {
 	t.Helper()
 	f, err := os.Open(fixture.Shared("spectra", "revigo", "revigo-aggregated-palette-spectral-data.txt"))
@@ -68,6 +67,7 @@ func twoGrounds(black, white, onBlack, onWhite float64) (f blend.Film, ok bool) 
 	return blend.Film{K: (a - 1) * s, S: s}, true
 }
 
+// Film returns the film of a sample at a wavelength in nm.
 func (p palette) Film(sample string, nm int) (blend.Film, bool) {
 	i := (nm - 400) / 10
 	return twoGrounds(p[sample+"_b"][i], p[sample+"_w"][i], p[sample+"_ob"][i], p[sample+"_ow"][i])
@@ -97,86 +97,4 @@ func (p palette) Washes(pale *spectra.Spectrum) (all []*blend.Coating) {
 	}
 	slices.SortFunc(all, func(a, b *blend.Coating) int { return strings.Compare(a.Name, b.Name) })
 	return all
-}
-
-// ThinnedTo returns c at the strength of which one coat moves wood by deltaE; nil when none does.
-func ThinnedTo(c *blend.Coating, wood *spectra.Spectrum, deltaE float64) *blend.Coating {
-	moves := func(times float64) float64 {
-		after := c.Over(wood, times)
-		return colour.DeltaE2000(wood.Lab(), after.Lab())
-	}
-	low, high := 0.0, 1e-4
-	for moves(high) < deltaE {
-		if low, high = high, high*1.2; high > 3 {
-			return nil // it looks much like the wood
-		}
-	}
-	for range 60 {
-		if middle := (low + high) / 2; moves(middle) < deltaE {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return c.Strength(high)
-}
-
-// Plywood is a measured pine plywood, of the spectral library of the US Geological Survey, v7.
-func Plywood(t testing.TB) (s spectra.Spectrum) {
-	t.Helper()
-	files, _ := filepath.Glob(fixture.Shared("spectra", "usgs", "*plywood*.csv"))
-	if len(files) == 0 {
-		t.Skip("the measured plywood is not here")
-	}
-	data, err := os.ReadFile(files[0])
-	require.NoError(t, err)
-	for line := range strings.Lines(string(data)) {
-		nm, r, _ := strings.Cut(strings.TrimSpace(line), ",")
-		at, err := strconv.Atoi(nm)
-		if i := (at - spectra.FirstBand) / spectra.BandStep; err == nil && at%spectra.BandStep == 0 && i >= 0 && i < spectra.Bands {
-			s[i], err = strconv.ParseFloat(r, 64)
-			require.NoError(t, err)
-		}
-	}
-	return s
-}
-
-// WoodLike returns a spectrum of about the colour c that is not the smoothest one but what a
-// wood's own substance makes: absorption over scattering that falls with wavelength like an
-// exponential, as lignin's does, above a constant part, with a broad band in the green that is
-// the stronger the redder the wood, as coloured extractives have it. Shapes from memory.
-func WoodLike(t testing.TB, c colour.Lab) spectra.Spectrum {
-	t.Helper()
-	redness := max(0, 0.05*c.A)
-	spectrum := func(p [3]float64) (s spectra.Spectrum) {
-		for i := range s {
-			nm := spectra.FirstBand + spectra.BandStep*float64(i)
-			z := (nm - 515) / 50
-			lignin, extractives := math.Exp(p[0]-(nm-500)*math.Exp(p[1])), redness*math.Exp(p[0]-z*z/2)
-			s[i] = blend.Film{K: lignin + extractives + math.Exp(p[2]), S: 1}.Limit()
-		}
-		return s
-	}
-	off := func(p [3]float64) float64 {
-		s := spectrum(p)
-		return colour.DeltaE76(s.Lab(), c)
-	}
-	p := [3]float64{math.Log(0.5), math.Log(1.0 / 80), math.Log(0.02)}
-	for step := 0.5; step > 1e-4; {
-		before := off(p)
-		for i := range p {
-			for _, d := range []float64{step, -step} {
-				q := p
-				q[i] += d
-				if off(q) < off(p) {
-					p = q
-				}
-			}
-		}
-		if off(p) == before {
-			step /= 2
-		}
-	}
-	require.Less(t, off(p), 6.0, "%v", c)
-	return spectrum(p)
 }

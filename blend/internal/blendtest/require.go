@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// endsAfter is a context that ends when it has been asked so many times whether it has.
+// endsAfter is a context that ends once Err was called a number of times.
 type endsAfter struct {
 	context.Context
 	left atomic.Int64
@@ -41,4 +41,13 @@ func RequireStops(t *testing.T, work func(ctx context.Context) error) {
 		stopped++
 	}
 	require.Positive(t, stopped)
+}
+
+// RequireHint requires an error that says want and has a hint.
+func RequireHint(t *testing.T, err error, want string) {
+	t.Helper()
+	require.ErrorContains(t, err, want)
+	var hinted interface{ Hint() string }
+	require.ErrorAs(t, err, &hinted)
+	require.NotEmpty(t, hinted.Hint())
 }

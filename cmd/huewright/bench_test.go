@@ -13,7 +13,8 @@ func TestTimetableAndCard(t *testing.T) {
 	piece := filepath.Join(tried(), demoPiece)
 	ics := filepath.Join(t.TempDir(), "coats.ics")
 	said := done(t, "timetable", piece, "--start", "2026-03-14T09:00", "--temperature", "12", "--humidity", "55", "--ics", ics)
-	for _, s := range []string{"Saturday, 14 March", "[ ] 09:00  coat 1 of nut-brown wash on frame, panel, filled corner", "too cold for nut-brown wash: 12 °C", "The label, the safety data sheet and your local rules come before"} {
+	for _, s := range []string{"Saturday, 14 March", "[ ] 09:00  coat 1 of nut-brown wash on frame, panel, " +
+		"filled corner", "too cold for nut-brown wash: 12 °C", "The label, the safety data sheet and your local rules come before"} {
 		require.Contains(t, said, s)
 	}
 	calendar, err := os.ReadFile(ics)
@@ -33,14 +34,17 @@ func TestTimetableAndCard(t *testing.T) {
 		require.Equal(t, exitWrongUse, code, "it writes over nothing")
 	}
 	// What the label says goes before, in the units of the piece.
-	labelled := pieceWith(t, "kind     = \"wash\"", "kind     = \"wash\"\nrecoat_after = 2\nnot_below = 50", "name = \"music cabinet\"", "name = \"music cabinet\"\nunits = \"us\"\nyear_made = 1930\nold_finish = false\n\n[room]\ntemperature = 54\nhumidity = 50\nstart = \"2026-03-14T09:00\"\n")
+	labelled := pieceWith(t, "kind     = \"wash\"", "kind     = \"wash\"\nrecoat_after = 2\nnot_below = 50",
+		"name = \"music cabinet\"", "name = \"music cabinet\"\nunits = \"us\"\nyear_made = 1930\nold_finish = false\n\n[room]\ntemperature = 54\nhumidity = 50\nstart = \"2026-03-14T09:00\"\n")
 	said = done(t, "timetable", labelled)
 	require.Contains(t, said, "[ ] 11:00  coat 2 of nut-brown wash on frame")
 	require.Contains(t, said, "as its label says")
 	require.NotContains(t, said, "too cold", "54 °F is over the label's 50")
 	for _, wrong := range [][]string{
-		{"timetable", piece, "--start", "soon"}, {"timetable", piece, "--humidity", "101"}, {"timetable", piece, "--temperature", "1000"}, {"card", piece}, {"card", piece, "--out", "card.doc"},
-		{"card", piece, "--out", "x.pdf", "--paper", "A3"}, {"timetable", pieceWith(t, "name = \"music cabinet\"", "name = \"music cabinet\"\n[room]\nopens = \"25:00\"\n")},
+		{"timetable", piece, "--start", "soon"}, {"timetable", piece, "--humidity", "101"}, {"timetable", piece, "--temperature", "1000"},
+		{"card", piece}, {"card", piece, "--out", "card.doc"},
+		{"card", piece, "--out", "x.pdf", "--paper", "A3"},
+		{"timetable", pieceWith(t, "name = \"music cabinet\"", "name = \"music cabinet\"\n[room]\nopens = \"25:00\"\n")},
 		{"timetable", pieceWith(t, "kind     = \"wash\"", "kind     = \"wash\"\nrecoat_after = 5\nrecoat_before = 3")},
 	} {
 		code, _, stderr := huewright(wrong...)
@@ -54,7 +58,10 @@ func TestVersionAndTopics(t *testing.T) {
 	for _, s := range []string{"huewright ", "MIT licence", "LGPL", "github.com/gen2brain/heic"} {
 		require.Contains(t, said, s)
 	}
-	for topic, says := range map[string]string{"photo": "slip of printer paper", "chart": "four rows of six", "test-coats": "Leave half of the spot bare", "reading-a-plan": "80\ntimes in 100", "safety": "Lead"} {
+	for topic, says := range map[string]string{
+		"photo": "slip of printer paper", "chart": "four rows of six", "test-coats": "Leave half of the spot bare",
+		"reading-a-plan": "80\ntimes in 100", "safety": "Lead",
+	} {
 		require.Contains(t, done(t, "help", topic), says)
 	}
 	man := filepath.Join(t.TempDir(), "man")

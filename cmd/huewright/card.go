@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"io"
 	"path/filepath"
 	"slices"
@@ -10,7 +9,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/internal/atomicfile"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -33,20 +31,21 @@ room for notes. It is written as PDF, or, where the file's name ends in .html, a
 prints the same. With more than six areas it has two pages.
 ` + exitCodesHelp,
 		Example: "  huewright card cabinet.toml --out card.pdf --start 2026-03-14T09:00 --temperature 19 --humidity 55",
-		Args:    oneArg("the piece file", "cabinet.toml --out card.pdf"),
+		Args:    exactly(1, "one: the piece file", "cabinet.toml --out card.pdf"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runCard(cmd, stdout, args[0], &flags)
 		},
 	}
 	cmd.Flags().StringVar(&flags.out, "out", "", "the new `FILE`: card.pdf or card.html")
-	cmd.Flags().StringVar(&flags.paper, "paper", "", "`PAPER`: "+strings.Join(report.Papers, " or ")+"; without it A4, or Letter where the piece file's units are us")
+	cmd.Flags().StringVar(&flags.paper, "paper", "", "`PAPER`: "+strings.Join(report.Papers, " or ")+"; without it A4, or Letter "+
+		"where the piece file's units are us")
 	cmd.Flags().StringVar(&flags.ref, "ref", "", "`TEXT` that tells where the log has it: it is printed as a QR code too")
 	flags.bench.register(cmd)
 	return cmd
 }
 
 func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags) error {
-	now := time.Now()
+	ctx, now := cmd.Context(), time.Now()
 	write := report.CardPDF
 	switch ending := strings.ToLower(filepath.Ext(flags.out)); ending {
 	case ".pdf":
@@ -64,7 +63,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err := newFile(flags.out); err != nil {
 		return err
 	}
-	piece, err := workshop.ReadPiece(disk(cmd.Context(), ""), path)
+	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
@@ -78,11 +77,11 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 			paper = report.Papers[1]
 		}
 	}
-	photos, err := workshop.OpenPhotos(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), piece)
+	photos, err := workshop.OpenPhotos(ctx, disk(ctx, filepath.Dir(path)), piece)
 	if err != nil {
 		return err
 	}
-	result, err := workshop.PlanFrom(cmd.Context(), photos, nil)
+	result, err := workshop.PlanFrom(ctx, photos, nil)
 	if err != nil {
 		return err
 	}
@@ -90,15 +89,11 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err != nil {
 		return err
 	}
-	card, err := report.NewCard(cmd.Context(), photos, result, schedule, flags.ref, now)
+	card, err := report.NewCard(ctx, photos, result, schedule, flags.ref, now)
 	if err != nil {
 		return err
 	}
-	var out bytes.Buffer
-	if err := write(&out, card, paper); err != nil {
-		return err
-	}
-	if err := atomicfile.WriteBytes(flags.out, out.Bytes()); err != nil {
+	if err := writeNew(flags.out, func(w io.Writer) error { return write(w, card, paper) }); err != nil {
 		return err
 	}
 	_, err = io.WriteString(stdout, flags.out+"\n")

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"context"
-	"image"
 	"io"
 	"path/filepath"
 	"strings"
@@ -11,6 +9,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/internal/piece"
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -41,17 +40,18 @@ edge shows as a line; and from 0.6, 1.2 and 1.8 m, as woodwork is judged, where 
 or a marked length tells the scale.
 
 The answer is one of four: reads as this wood; unlike, but too slight to see; shows from near,
-not from far; shows. A piece file is asked about each [[repair]] in it. Show about three times the repair's size of the same board on each side.
+not from far; shows. A piece file is asked about each [[repair]] in it. ` +
+			`Show about three times the repair's size of the same board on each side.
 ` + exitCodesHelp,
 		Example: `  huewright check corner.jpg --repair "820,640 905,630 930,700 840,720" --length "100,900 700,900=300"
   huewright check cabinet.toml
   huewright check corner.jpg --repair "820,640,90,80" --shelf cabinet.toml --before old.jpg --before-repair "790,610,92,84"`,
-		Args: oneArg("the photo", "corner.jpg --repair \"820,640,90,80\""),
+		Args: exactly(1, "one: the photo", "corner.jpg --repair \"820,640,90,80\""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if strings.EqualFold(filepath.Ext(args[0]), ".toml") {
-				return runCheckPiece(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags)
+				return runCheckPiece(cmd, stdout, args[0], &flags)
 			}
-			return runCheck(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags)
+			return runCheck(cmd, stdout, args[0], &flags)
 		},
 	}
 	f := cmd.Flags()
@@ -72,12 +72,13 @@ not from far; shows. A piece file is asked about each [[repair]] in it. Show abo
 	return cmd
 }
 
-func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags *checkFlags) error {
-	log, closeLog, err := flags.keep.open(ctx, stderr)
+func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFlags) error {
+	ctx := cmd.Context()
+	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.photo.json)
 	if err != nil {
 		return err
 	}
-	defer closeLog()
+	defer sink.close()
 	req, err := flags.request(photo)
 	if err != nil {
 		return err
@@ -87,61 +88,47 @@ func runCheck(ctx context.Context, stdout, stderr io.Writer, photo string, flags
 		return err
 	}
 	if flags.shelf != "" {
-		p, err := workshop.ReadPiece(disk(ctx, ""), flags.shelf)
-		if err != nil {
+		if req.Shelf, err = workshop.ReadPiece(disk(ctx, ""), flags.shelf); err != nil {
 			return err
 		}
-		req.Shelf, req.ShelfFiles = p, disk(ctx, filepath.Dir(flags.shelf))
+		req.ShelfFiles = disk(ctx, filepath.Dir(flags.shelf))
 	}
 	result, err := workshop.Check(ctx, disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
 	if flags.overlay != "" {
-		save := imageio.WritePNG
-		if strings.ToLower(filepath.Ext(flags.overlay)) != ".png" {
-			save = writeJPEG
-		}
 		picture, err := workshop.CheckOverlay(ctx, disk(ctx, ""), req)
 		if err != nil {
 			return err
 		}
-		if err := save(ctx, flags.overlay, picture); err != nil {
+		if err := writePicture(ctx, flags.overlay, picture); err != nil {
 			return err
 		}
 	}
-	write := report.CheckText
-	if flags.photo.json {
-		write = report.CheckJSON
-	}
-	if err := write(stdout, result); err != nil {
+	if err := printResult(stdout, flags.photo.json, result, report.CheckText, report.CheckJSON); err != nil {
 		return err
 	}
-	if log != nil {
-		kept, err := answer(report.CheckJSON, result)
-		if err != nil {
-			return err
-		}
-		done, err := flags.keep.keeper(log, disk(ctx, "")).KeepCheck(ctx, flags.name, req, result, kept)
-		if err != nil {
-			return err
-		}
-		if err := flags.keep.say(stdout, stderr, flags.photo.json, done); err != nil {
-			return err
-		}
+	err = keepResult(sink, disk(ctx, ""), result, report.CheckJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+		return k.KeepCheck(ctx, flags.name, req, result, answer)
+	})
+	if err != nil {
+		return err
 	}
 	return flags.photo.settle(result.Calibration.Relative)
 }
 
 // runCheckPiece judges the repairs that a piece file names.
-func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, flags *checkFlags) error {
-	log, closeLog, err := flags.keep.open(ctx, stderr)
+func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *checkFlags) error {
+	ctx := cmd.Context()
+	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.photo.json)
 	if err != nil {
 		return err
 	}
-	defer closeLog()
+	defer sink.close()
 	if flags.repair != "" || flags.overlay != "" {
-		return wrongUse("outline it as a [[repair]] there, or name its photo instead", "--repair and --overlay go with a photo, not with a piece file")
+		return wrongUse("outline it as a [[repair]] there, or name its photo instead",
+			"--repair and --overlay go with a photo, not with a piece file")
 	}
 	p, err := workshop.ReadPiece(disk(ctx, ""), path)
 	if err != nil {
@@ -152,41 +139,27 @@ func runCheckPiece(ctx context.Context, stdout, stderr io.Writer, path string, f
 	if err != nil {
 		return err
 	}
-	write := report.CheckPieceText
-	if flags.photo.json {
-		write = report.CheckPieceJSON
-	}
-	if err := write(stdout, all); err != nil {
+	if err := printResult(stdout, flags.photo.json, all, report.CheckPieceText, report.CheckPieceJSON); err != nil {
 		return err
 	}
-	for i := range all {
-		if log == nil || all[i].Err != nil {
-			continue
-		}
-		kept, err := answer(report.CheckJSON, all[i].Result)
-		if err != nil {
-			return err
-		}
-		done, err := flags.keep.keeper(log, files).KeepCheck(ctx, all[i].Name, all[i].Request, all[i].Result, kept)
-		if err != nil {
-			return err
-		}
-		if err := flags.keep.say(stdout, stderr, flags.photo.json, done); err != nil {
-			return err
-		}
-	}
-	relative := false
+	relative, failed := false, false
 	for _, r := range all {
 		if r.Err != nil {
-			return errSomePhotos
+			failed = true
+			continue
 		}
 		relative = relative || r.Result.Calibration.Relative
+		err := keepResult(sink, files, r.Result, report.CheckJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+			return k.KeepCheck(ctx, r.Name, r.Request, r.Result, answer)
+		})
+		if err != nil {
+			return err
+		}
+	}
+	if failed {
+		return errSomePhotos
 	}
 	return flags.photo.settle(relative)
-}
-
-func writeJPEG(ctx context.Context, path string, img image.Image) error {
-	return imageio.WriteJPEG(ctx, path, img, 0)
 }
 
 // request turns the flags into what workshop is asked.

@@ -16,7 +16,10 @@ import (
 func TestCheck(t *testing.T) {
 	corner := drawn().Area(bench.Corner).Outline.String()
 	overlay := filepath.Join(t.TempDir(), "corner.png")
-	v := parsed(t, "check", front(), "--repair", corner, "--shelf", filepath.Join(tried(), demoPiece), "--chart-width", "200", "--from", "3", "--overlay", overlay, "--json")
+	v := parsed(
+		t, "check", front(), "--repair", corner, "--shelf", filepath.Join(tried(), demoPiece), "--chart-width", "200", "--from", "3",
+		"--overlay", overlay, "--json",
+	)
 	require.NotEqual(t, "reads as this wood", v["verdict"])
 	require.Len(t, v["far"], 4)
 	near := requireKeys(t, v["near"], "of_100", "by_aspect", "patches", "delta_e", "seen")
@@ -68,7 +71,13 @@ func TestCheckPiece(t *testing.T) {
 	require.Contains(t, stderr, "some photos could not be used")
 	require.Contains(t, stdout, "filled corner, front.jpg\n")
 	require.Contains(t, stdout, "speck: not judged: ")
-	bare := strings.Replace(string(text), "[[repair]]\nname    = \"filled corner\"    # for huewright check\noutline = "+fmt.Sprintf("%q", drawn().Area(bench.Corner).Outline.String()), "", 1)
+	bare := strings.Replace(
+		string(text),
+		"[[repair]]\nname    = \"filled corner\"    # for huewright check\noutline = "+fmt.Sprintf(
+			"%q", drawn().Area(bench.Corner).Outline.String(),
+		),
+		"", 1,
+	)
 	require.NoError(t, os.WriteFile(path, []byte(bare), 0o600))
 	code, _, stderr = huewright("check", path)
 	require.Equal(t, exitWrongUse, code)

@@ -35,7 +35,9 @@ Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the 
   huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
-				return wrongUse("as in: huewright compare \"44.1,14.2,19.8\" \"46.0,13.1,21.2\"", "%d arguments, need a photo or two Lab colours", len(args))
+				return wrongUse(
+					"as in: huewright compare \"44.1,14.2,19.8\" \"46.0,13.1,21.2\"", "%d arguments, need a photo or two Lab colours", len(args),
+				)
 			}
 			return nil
 		},
@@ -90,11 +92,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
-	write := report.CompareText
-	if flags.json {
-		write = report.CompareJSON
-	}
-	if err := write(stdout, result); err != nil {
+	if err := printResult(stdout, flags.json, result, report.CompareText, report.CompareJSON); err != nil {
 		return err
 	}
 	return flags.settle(result.Calibration.Relative)

@@ -26,7 +26,8 @@ func TestLimits(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "front.jpg"), shot, 0o644))
 	text := "name = \"x\"\n[target]\nlab = [40, 10, 20]\n[[photo]]\nname = \"front\"\nfile = \"front.jpg\"\n"
 	for i := range 3 {
-		text += "[[area]]\nname = \"" + strings.Repeat("a", 150+i) + "\"\noutline = \"490,200,55,360\"\n[[coating]]\nname = \"" + strings.Repeat("k", i+1) + "\"\nkind = \"wash\"\nchip = { lab = [30, 8, 12] }\n"
+		text += "[[area]]\nname = \"" + strings.Repeat("a", 150+i) + "\"\noutline = \"490,200,55,360\"\n" +
+			"[[coating]]\nname = \"" + strings.Repeat("k", i+1) + "\"\nkind = \"wash\"\nchip = { lab = [30, 8, 12] }\n"
 	}
 	require.NoError(t, os.WriteFile(many, []byte(text), 0o644))
 	long := filepath.Join(dir, "long.toml")
@@ -37,10 +38,18 @@ func TestLimits(t *testing.T) {
 		code int
 		says string
 	}{
-		"megapixels": {[]string{"--limit", "megapixels=1", "measure", front(), "--area", area("frame")}, exitPhoto, "the limit for a JPEG is 1 megapixels"},
-		"megabytes":  {[]string{"measure", front(), "--area", area("frame"), "--limit", "megabytes=0.01"}, exitPhoto, "MB long, and the limit is 0"},
-		"areas":      {[]string{"plan", many, "--limit", "areas=2"}, exitWrongUse, "3 headings [[area]], and the limit is 2"},
-		"areas here": {[]string{"measure", front(), "--area", area("frame"), "--area", area("panel"), "--limit", "areas=1"}, exitWrongUse, "2 areas, and the limit is 1"},
+		"megapixels": {
+			[]string{"--limit", "megapixels=1", "measure", front(), "--area", area("frame")}, exitPhoto,
+			"the limit for a JPEG is 1 megapixels",
+		},
+		"megabytes": {
+			[]string{"measure", front(), "--area", area("frame"), "--limit", "megabytes=0.01"}, exitPhoto, "MB long, and the limit is 0",
+		},
+		"areas": {[]string{"plan", many, "--limit", "areas=2"}, exitWrongUse, "3 headings [[area]], and the limit is 2"},
+		"areas here": {
+			[]string{"measure", front(), "--area", area("frame"), "--area", area("panel"), "--limit", "areas=1"}, exitWrongUse,
+			"2 areas, and the limit is 1",
+		},
 		"coatings":   {[]string{"plan", many, "--limit", "coatings=1"}, exitWrongUse, "3 headings [[coating]], and the limit is 1"},
 		"letters":    {[]string{"plan", many, "--limit", "letters=151"}, exitWrongUse, "is 152 letters long, and the limit is 151"},
 		"a long one": {[]string{"plan", long}, exitWrongUse, "is longer than 4 MB"},
@@ -117,7 +126,8 @@ func TestInterruptedAnywhere(t *testing.T) {
 		require.Less(t, took, 2*time.Second, "%v", args)
 		code := cmd.ProcessState.ExitCode()
 		ended[code]++
-		require.Contains(t, []int{exitDone, exitEnded, exitLog, exitWrongUse, -1}, code, "%v: %v", args, err) // -1: before the program had begun to listen
+		// -1: before the program had begun to listen
+		require.Contains(t, []int{exitDone, exitEnded, exitLog, exitWrongUse, -1}, code, "%v: %v", args, err)
 		require.NoError(t, filepath.WalkDir(work, func(path string, d fs.DirEntry, err error) error {
 			require.NoError(t, err)
 			require.False(t, strings.HasPrefix(d.Name(), "."), "%v left %s", args, path)
@@ -137,7 +147,9 @@ func TestInterruptedAnywhere(t *testing.T) {
 // The same request gives the same bytes, on one processor and on several.
 func TestSameInSameOut(t *testing.T) {
 	piece := filepath.Join(tried(), demoPiece)
-	for _, args := range [][]string{{"plan", piece, "--json"}, {"measure", front(), "--area", area("frame"), "--json"}, {"check", piece, "--json"}} {
+	for _, args := range [][]string{
+		{"plan", piece, "--json"}, {"measure", front(), "--area", area("frame"), "--json"}, {"check", piece, "--json"},
+	} {
 		answer := func(processors int) string {
 			defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(processors))
 			code, stdout, stderr := huewright(args...)

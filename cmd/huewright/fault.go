@@ -29,11 +29,16 @@ Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
 3 a photo, or one of several, cannot be used; 4 done, but the figures are relative only (with --strict);
 5 the log cannot be used; 6 not done within --limit seconds; 130 interrupted.`
 
-// errRelative is returned with --strict after a result that was written whole.
-var errRelative = errors.New("the figures are relative only, and --strict was given")
-
 var (
-	errTooSlow     = &useError{errors.New("not done within the time that --limit seconds gives"), "give it longer, or fewer photos, areas or coatings at once; nothing was half written"}
+	// errRelative is returned with --strict after a result that was written whole.
+	errRelative = errors.New("the figures are relative only, and --strict was given")
+	// errSomePhotos is returned after a result in which some photos are missing.
+	errSomePhotos = errors.New("some photos could not be used")
+
+	errTooSlow = &useError{
+		errors.New("not done within the time that --limit seconds gives"),
+		"give it longer, or fewer photos, areas or coatings at once; nothing was half written",
+	}
 	errInterrupted = errors.New("interrupted; nothing was half written")
 )
 
@@ -78,7 +83,8 @@ func exitCode(err error) int {
 		return exitLog
 	case errors.Is(err, errSomePhotos), errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
-	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &p), errors.As(err, &values), errors.As(err, &command):
+	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &p), errors.As(err, &values),
+		errors.As(err, &command):
 		return exitWrongUse
 	}
 	return exitFault

@@ -3,10 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -38,53 +36,61 @@ func (f *keepFlags) check() error {
 	return nil
 }
 
-// open opens the log before the work begins, so that a fault of it is told at once; nil where
-// nothing is to be kept. close closes it.
-func (f *keepFlags) open(ctx context.Context, stderr io.Writer) (log *logbook.Log, closeLog func(), err error) {
+// A logSink is where a command's answer is kept, and what says so.
+type logSink struct {
+	log            *logbook.Log // nil where nothing is to be kept
+	piece          string
+	json           bool // the answer goes to stdout as JSON
+	stdout, stderr io.Writer
+}
+
+// open opens the log before the work begins, so that a fault of it is told at once. The caller closes it.
+func (f *keepFlags) open(ctx context.Context, stdout, stderr io.Writer, asJSON bool) (*logSink, error) {
 	if err := f.check(); err != nil || f.piece == "" {
-		return nil, func() {}, err
+		return &logSink{}, err
 	}
-	log, err = f.log.open(ctx, stderr, logbook.Options{Make: true})
+	log, err := f.log.open(ctx, stderr, logbook.Options{Make: true})
+	return &logSink{log, f.piece, asJSON, stdout, stderr}, err
+}
+
+func (s *logSink) close() {
+	if s.log != nil {
+		_ = s.log.Close() // what was written is on the disk already
+	}
+}
+
+// keepResult keeps by do what was read from files, with a result as JSON, and says what came into the log.
+func keepResult[T any](
+	s *logSink, files workshop.Files, result T, writeJSON func(io.Writer, T) error, do func(*record.Keeper, []byte) (record.Kept, error),
+) error {
+	if s.log == nil {
+		return nil
+	}
+	var answer bytes.Buffer
+	if err := writeJSON(&answer, result); err != nil {
+		return err
+	}
+	done, err := do(&record.Keeper{Log: s.log, Piece: s.piece, Program: version(), Files: files}, answer.Bytes())
 	if err != nil {
-		return nil, func() {}, err
+		return err
 	}
-	return log, func() { _ = log.Close() }, nil // what was written is on the disk already
-}
-
-// keeper writes into an open log what was read from files.
-func (f *keepFlags) keeper(log *logbook.Log, files workshop.Files) *record.Keeper {
-	return &record.Keeper{Log: log, Piece: f.piece, Program: version(), Files: files}
-}
-
-// answer is a result as it is kept.
-func answer[T any](write func(io.Writer, T) error, result T) ([]byte, error) {
-	var out bytes.Buffer
-	err := write(&out, result)
-	return out.Bytes(), err
+	return s.say(done)
 }
 
 // say tells what came into the log: where the result is JSON, beside it.
-func (f *keepFlags) say(stdout, stderr io.Writer, asJSON bool, done record.Kept) error {
-	to := stdout
-	if asJSON {
-		to = stderr
+func (s *logSink) say(done record.Kept) error {
+	to := s.stdout
+	if s.json {
+		to = s.stderr
 	}
 	entries := "1 new entry"
 	if done.Entries != 1 {
 		entries = fmt.Sprintf("%d new entries", done.Entries)
 	}
-	text := fmt.Sprintf("\n  kept in the log under %s: %s; see huewright log show %q\n", f.piece, entries, f.piece)
+	text := fmt.Sprintf("\n  kept in the log under %s: %s; see huewright log show %q\n", s.piece, entries, s.piece)
 	if done.Known {
-		text = fmt.Sprintf("\n  the log has this under %s already\n", f.piece)
+		text = fmt.Sprintf("\n  the log has this under %s already\n", s.piece)
 	}
 	_, err := io.WriteString(to, text)
 	return err
-}
-
-// newFile makes sure that a file that is to be written is not there yet.
-func newFile(path string) error {
-	if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {
-		return wrongUse("say a name that is not taken yet", "%s: there is a file of that name", path)
-	}
-	return nil
 }

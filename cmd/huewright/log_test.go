@@ -50,12 +50,17 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 	require.Contains(t, done(t, "plan", plain, "--piece", "music cabinet"), "kept in the log under music cabinet: 19 new entries")
 	require.Contains(t, done(t, "plan", plain, "--piece", "Music Cabinet"), "has this under Music Cabinet already")
 	done(t, "log", "area", "music cabinet", "panel", "--cut", "quarter-sawn", "--sanding", "150, 180")
-	done(t, "log", "coat", "music cabinet", "panel", "--coating", "nut-brown wash", "--paint", "1", "--thinner", "4", "--with", "water", "--temperature", "64", "--fahrenheit", "--humidity", "55")
+	done(
+		t, "log", "coat", "music cabinet", "panel", "--coating", "nut-brown wash", "--paint", "1", "--thinner", "4", "--with", "water",
+		"--temperature", "64", "--fahrenheit", "--humidity", "55",
+	)
 
 	after := pieceWith(t, "size_m2 = 0.31\n", "size_m2 = 0.31\n"+laidOnPanel)
 	require.Contains(t, done(t, "plan", after, "--piece", "music cabinet"), "after 1 coat of nut-brown wash: foreseen")
 	shown := done(t, "log", "show", "music cabinet")
-	for _, line := range []string{"sapele, quarter-sawn, sealed, sanded 150, 180, 0.31 m²", "18 °C, 55 %", "plan: no more coats", "(no longer stands)"} {
+	for _, line := range []string{
+		"sapele, quarter-sawn, sealed, sanded 150, 180, 0.31 m²", "18 °C, 55 %", "plan: no more coats", "(no longer stands)",
+	} {
 		require.Contains(t, strings.Join(strings.Fields(shown), " "), line)
 	}
 	scores := done(t, "log", "scores")
@@ -130,11 +135,16 @@ func TestWhatIsKept(t *testing.T) {
 	require.Equal(t, exitWrongUse, code)
 	require.Contains(t, stderr, "put right already")
 	for _, wrong := range [][]string{
-		{"log", "show", "nothing of the kind"}, {"log", "undo", "first"}, {"log", "undo", "999"}, {"log", "reading", "cabinet", "panel", "--lab", "1,2"},
-		{"log", "reading", "cabinet", "panel", "--lab", "101,2,3"}, {"log", "coat", "cabinet", "panel"}, {"log", "coat", "cabinet", "panel", "--coating", "x", "--kind", "jam"},
-		{"log", "coat", "cabinet", "panel", "--coating", "x", "--humidity", "101"}, {"log", "note", "cabinet", ""}, {"log", "note", "cabinet", "x", "--at", "soon"},
-		{"log", "find", "--near", "red"}, {"log", "begin", "cabinet"}, {"log", "begin", " "}, {"log", "area", "cabinet", "x", "--surface", "wet"}, {"log", "shuffle"},
-		{"log", "import", "nothing.jsonl"}, {"measure", front(), "--area", area("frame"), "--log", "x.db"}, {"log", "photo", "cabinet"}, {"log", "again", "2000"},
+		{"log", "show", "nothing of the kind"}, {"log", "undo", "first"}, {"log", "undo", "999"},
+		{"log", "reading", "cabinet", "panel", "--lab", "1,2"},
+		{"log", "reading", "cabinet", "panel", "--lab", "101,2,3"}, {"log", "coat", "cabinet", "panel"},
+		{"log", "coat", "cabinet", "panel", "--coating", "x", "--kind", "jam"},
+		{"log", "coat", "cabinet", "panel", "--coating", "x", "--humidity", "101"}, {"log", "note", "cabinet", ""},
+		{"log", "note", "cabinet", "x", "--at", "soon"},
+		{"log", "find", "--near", "red"}, {"log", "begin", "cabinet"}, {"log", "begin", " "},
+		{"log", "area", "cabinet", "x", "--surface", "wet"}, {"log", "shuffle"},
+		{"log", "import", "nothing.jsonl"}, {"measure", front(), "--area", area("frame"), "--log", "x.db"}, {"log", "photo", "cabinet"},
+		{"log", "again", "2000"},
 	} {
 		code, _, stderr := huewright(wrong...)
 		require.Equal(t, exitWrongUse, code, "%v: %s", wrong, stderr)
@@ -160,7 +170,9 @@ func TestPreviewWritesPictures(t *testing.T) {
 	piece := filepath.Join(tried(), demoPiece)
 	said := done(t, "preview", piece, "--out", out, "--width", "400", "--png")
 	require.Contains(t, said, "a guide, not a proof")
-	for _, name := range []string{"front-before.png", "front-after.png", "front-pair.png", "frame-strip.png", "panel-strip.png", "filled-corner-strip.png"} {
+	for _, name := range []string{
+		"front-before.png", "front-after.png", "front-pair.png", "frame-strip.png", "panel-strip.png", "filled-corner-strip.png",
+	} {
 		require.FileExists(t, filepath.Join(out, name))
 	}
 	code, _, stderr := huewright("preview", piece, "--out", out, "--width", "400", "--png")
@@ -168,7 +180,10 @@ func TestPreviewWritesPictures(t *testing.T) {
 	require.Contains(t, stderr, "--overwrite")
 	answer := parsed(t, "preview", piece, "--out", out, "--width", "400", "--json")
 	require.Len(t, answer["files"].([]any), 6)
-	for _, wrong := range [][]string{{"preview", piece}, {"preview", piece, "--out", front()}, {"preview", piece, "--out", out, "--width", "-7"}, {"preview", front(), "--out", out}} {
+	for _, wrong := range [][]string{
+		{"preview", piece}, {"preview", piece, "--out", front()}, {"preview", piece, "--out", out, "--width", "-7"},
+		{"preview", front(), "--out", out},
+	} {
 		code, _, stderr := huewright(wrong...)
 		require.Equal(t, exitWrongUse, code, "%v: %s", wrong, stderr)
 	}

@@ -249,41 +249,43 @@ func TestBadInput(t *testing.T) {
 		says string
 		args []string
 	}{
-		"missing file":            {3, "no such file", []string{"measure", filepath.Join(dir, "none.jpg"), good}},
-		"empty file":              {3, "empty", []string{"measure", file("empty.jpg", ""), good}},
-		"text named .jpg":         {3, "text", []string{"measure", file("text.jpg", "not a photo at all"), good}},
-		"truncated JPEG":          {3, "", []string{"measure", file("cut.jpg", string(whole[:len(whole)/2])), good}},
-		"1×1 picture":             {3, "1 pixel", []string{"measure", file("dot.png", dot.String()), "--area=frame=0,0,1,1"}},
-		"folder":                  {3, "folder", []string{"measure", dir, good}},
-		"outline outside":         {2, "outside the photo", []string{"measure", front(), "--area=frame=1500,1100,300,300"}},
-		"outline crosses":         {2, "cross", []string{"measure", front(), "--area=frame=10,10 60,60 60,10 10,60"}},
-		"outline not a number":    {2, "NaN", []string{"measure", front(), "--area=frame=NaN,10,60,60"}},
-		"negative size":           {2, "-60", []string{"measure", front(), "--area=frame=10,10,-60,60"}},
-		"area without a name":     {2, "no name", []string{"measure", front(), "--area=10,10,60,60"}},
-		"no area":                 {2, "no area", []string{"measure", front()}},
-		"three corners":           {2, "3 corners", []string{"measure", front(), good, "--corners=1,1 2,2 3,3"}},
-		"corner not a number":     {2, "NaN", []string{"measure", front(), good, "--corners=NaN,1 2,2 3,3 4,4"}},
-		"corners outside":         {2, "outside", []string{"measure", front(), good, "--corners=1,1 5000,1 5000,900 1,900"}},
-		"corners cross":           {2, "rectangle", []string{"measure", front(), good, "--corners=50,199 407,423 400,190 58,432"}},
-		"corners on no chart":     {3, "does not look like", []string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
-		"chart that is not there": {3, "no 24-patch chart", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"}},
-		"point on no chart":       {3, "no 24-patch chart found at 1200,900", []string{"measure", front(), good, "--chart-at=1200,900"}},
-		"point not a point":       {2, "not \"x,y\"", []string{"measure", front(), good, "--chart-at=12"}},
-		"overlay over a photo":    {2, "already", []string{"measure", front(), good, "--overlay=" + front()}},
-		"unknown reference":       {2, `reference is "card"`, []string{"measure", front(), good, "--reference=card"}},
-		"grey not a number":       {2, "lightness", []string{"measure", front(), good, "--grey=1,1,50,50", "--grey-lightness=NaN"}},
-		"unknown flag":            {2, "unknown flag", []string{"measure", front(), "--surface=sealed"}},
-		"unknown command":         {2, `no command "weigh"`, []string{"weigh"}},
-		"no photo":                {2, "need one", []string{"measure"}},
-		"Lab not a number":        {2, "NaN", []string{"compare", "NaN,0,0", "50,0,0"}},
-		"Lab of two figures":      {2, "3 figures", []string{"compare", "50,0", "50,0,0"}},
-		"target unknown":          {2, `no area is named "lid"`, []string{"compare", front(), good, "--target=lid"}},
-		"no target":               {2, "no target", []string{"compare", front(), good}},
-		"missing piece file":      {2, "no such file", []string{"plan", filepath.Join(dir, "none.toml")}},
-		"unknown key":             {2, "piece.toml:1:1: no such key: colour", []string{"plan", file("piece.toml", "colour = 3\n")}},
-		"empty piece":             {2, "no areas", []string{"plan", file("nothing.toml", "")}},
-		"photo as piece":          {2, "is not text", []string{"plan", front()}},
-		"demo with an argument":   {2, "no arguments", []string{"demo", "cabinet"}},
+		"missing file":         {3, "no such file", []string{"measure", filepath.Join(dir, "none.jpg"), good}},
+		"empty file":           {3, "empty", []string{"measure", file("empty.jpg", ""), good}},
+		"text named .jpg":      {3, "text", []string{"measure", file("text.jpg", "not a photo at all"), good}},
+		"truncated JPEG":       {3, "", []string{"measure", file("cut.jpg", string(whole[:len(whole)/2])), good}},
+		"1×1 picture":          {3, "1 pixel", []string{"measure", file("dot.png", dot.String()), "--area=frame=0,0,1,1"}},
+		"folder":               {3, "folder", []string{"measure", dir, good}},
+		"outline outside":      {2, "outside the photo", []string{"measure", front(), "--area=frame=1500,1100,300,300"}},
+		"outline crosses":      {2, "cross", []string{"measure", front(), "--area=frame=10,10 60,60 60,10 10,60"}},
+		"outline not a number": {2, "NaN", []string{"measure", front(), "--area=frame=NaN,10,60,60"}},
+		"negative size":        {2, "-60", []string{"measure", front(), "--area=frame=10,10,-60,60"}},
+		"area without a name":  {2, "no name", []string{"measure", front(), "--area=10,10,60,60"}},
+		"no area":              {2, "no area", []string{"measure", front()}},
+		"three corners":        {2, "3 corners", []string{"measure", front(), good, "--corners=1,1 2,2 3,3"}},
+		"corner not a number":  {2, "NaN", []string{"measure", front(), good, "--corners=NaN,1 2,2 3,3 4,4"}},
+		"corners outside":      {2, "outside", []string{"measure", front(), good, "--corners=1,1 5000,1 5000,900 1,900"}},
+		"corners cross":        {2, "rectangle", []string{"measure", front(), good, "--corners=50,199 407,423 400,190 58,432"}},
+		"corners on no chart":  {3, "does not look like", []string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
+		"chart that is not there": {
+			3, "no 24-patch chart", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"},
+		},
+		"point on no chart":     {3, "no 24-patch chart found at 1200,900", []string{"measure", front(), good, "--chart-at=1200,900"}},
+		"point not a point":     {2, "not \"x,y\"", []string{"measure", front(), good, "--chart-at=12"}},
+		"overlay over a photo":  {2, "already", []string{"measure", front(), good, "--overlay=" + front()}},
+		"unknown reference":     {2, `reference is "card"`, []string{"measure", front(), good, "--reference=card"}},
+		"grey not a number":     {2, "lightness", []string{"measure", front(), good, "--grey=1,1,50,50", "--grey-lightness=NaN"}},
+		"unknown flag":          {2, "unknown flag", []string{"measure", front(), "--surface=sealed"}},
+		"unknown command":       {2, `no command "weigh"`, []string{"weigh"}},
+		"no photo":              {2, "need one", []string{"measure"}},
+		"Lab not a number":      {2, "NaN", []string{"compare", "NaN,0,0", "50,0,0"}},
+		"Lab of two figures":    {2, "3 figures", []string{"compare", "50,0", "50,0,0"}},
+		"target unknown":        {2, `no area is named "lid"`, []string{"compare", front(), good, "--target=lid"}},
+		"no target":             {2, "no target", []string{"compare", front(), good}},
+		"missing piece file":    {2, "no such file", []string{"plan", filepath.Join(dir, "none.toml")}},
+		"unknown key":           {2, "piece.toml:1:1: no such key: colour", []string{"plan", file("piece.toml", "colour = 3\n")}},
+		"empty piece":           {2, "no areas", []string{"plan", file("nothing.toml", "")}},
+		"photo as piece":        {2, "is not text", []string{"plan", front()}},
+		"demo with an argument": {2, "no arguments", []string{"demo", "cabinet"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			before := names(t, dir)
@@ -322,7 +324,9 @@ func TestMeasureFindsTheChartAndShowsIt(t *testing.T) {
 	shown, err := png.Decode(file)
 	require.NoError(t, err)
 	require.Equal(t, 1600, shown.Bounds().Dx())
-	code, stdout, _ := huewright("compare", front(), "--area", area(bench.Frame), "--target", "50,10,20", "--reference=none", "--overlay", overlay+".png")
+	code, stdout, _ := huewright(
+		"compare", front(), "--area", area(bench.Frame), "--target", "50,10,20", "--reference=none", "--overlay", overlay+".png",
+	)
 	require.Equal(t, 2, code, "nothing to show")
 	require.Empty(t, stdout)
 }

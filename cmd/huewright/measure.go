@@ -1,19 +1,17 @@
 package main
 
 import (
-	"context"
 	"io"
 
 	"github.com/spf13/cobra"
 
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
 func newMeasure(stdout io.Writer) *cobra.Command {
-	var flags photoFlags
-	var ties []string
-	var keep keepFlags
+	var flags measureFlags
 	cmd := &cobra.Command{
 		Use:   "measure PHOTO … --area NAME=OUTLINE …",
 		Short: "read the colour of areas in photos",
@@ -47,24 +45,26 @@ until they agree about it.
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if len(args) > 1 || len(ties) > 0 {
-				return runSeveral(cmd.Context(), stdout, cmd.ErrOrStderr(), args, ties, &flags, &keep)
+			if len(args) > 1 || len(flags.ties) > 0 {
+				return runSeveral(cmd, stdout, args, &flags)
 			}
-			return runMeasure(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags, &keep)
+			return runMeasure(cmd, stdout, args[0], &flags)
 		},
 	}
 	flags.register(cmd)
-	cmd.Flags().StringArrayVar(&ties, "tie", nil, "what stays the same in several photos, `NAME@PHOTO=OUTLINE`, once for each photo that\nshows it; may be given many times")
-	keep.register(cmd, "the photos and readings")
+	cmd.Flags().StringArrayVar(&flags.ties, "tie", nil, "what stays the same in several photos, `NAME@PHOTO=OUTLINE`, once for "+
+		"each photo that\nshows it; may be given many times")
+	flags.keep.register(cmd, "the photos and readings")
 	return cmd
 }
 
-func runMeasure(ctx context.Context, stdout, stderr io.Writer, photo string, flags *photoFlags, keep *keepFlags) error {
-	log, closeLog, err := keep.open(ctx, stderr)
+func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measureFlags) error {
+	ctx := cmd.Context()
+	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.json)
 	if err != nil {
 		return err
 	}
-	defer closeLog()
+	defer sink.close()
 	req, err := flags.request(photo)
 	if err != nil {
 		return err
@@ -76,25 +76,15 @@ func runMeasure(ctx context.Context, stdout, stderr io.Writer, photo string, fla
 	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
-	write := report.MeasureText
-	if flags.json {
-		write = report.MeasureJSON
-	}
-	if err := write(stdout, result); err != nil {
+	if err := printResult(stdout, flags.json, result, report.MeasureText, report.MeasureJSON); err != nil {
 		return err
 	}
-	if log != nil {
-		kept, err := answer(report.MeasureJSON, result)
-		if err != nil {
-			return err
-		}
-		done, err := keep.keeper(log, disk(ctx, "")).KeepMeasure(ctx, workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}, []*workshop.MeasureResult{result}, kept)
-		if err != nil {
-			return err
-		}
-		if err := keep.say(stdout, stderr, flags.json, done); err != nil {
-			return err
-		}
+	alone := workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}
+	err = keepResult(sink, disk(ctx, ""), result, report.MeasureJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+		return k.KeepMeasure(ctx, alone, []*workshop.MeasureResult{result}, answer)
+	})
+	if err != nil {
+		return err
 	}
 	return flags.settle(result.Calibration.Relative)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"io"
 	"path/filepath"
 
@@ -43,9 +42,9 @@ A piece file looks like this:
 
 ` + pieceExample + exitCodesHelp,
 		Example: "  huewright plan cabinet.toml\n  huewright plan cabinet.toml --json",
-		Args:    oneArg("the piece file", "cabinet.toml"),
+		Args:    exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPlan(cmd.Context(), stdout, cmd.ErrOrStderr(), args[0], &flags)
+			return runPlan(cmd, stdout, args[0], &flags)
 		},
 	}
 	cmd.Flags().BoolVar(&flags.json, "json", false, "write JSON")
@@ -54,19 +53,20 @@ A piece file looks like this:
 	return cmd
 }
 
-func runPlan(ctx context.Context, stdout, stderr io.Writer, path string, flags *planFlags) error {
-	log, closeLog, err := flags.keep.open(ctx, stderr)
+func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags) error {
+	ctx := cmd.Context()
+	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.json)
 	if err != nil {
 		return err
 	}
-	defer closeLog()
+	defer sink.close()
 	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
 	files, req := disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece}
-	if log != nil {
-		if req.Past, err = record.Recall(ctx, log, piece, flags.keep.piece); err != nil {
+	if sink.log != nil {
+		if req.Past, err = record.Recall(ctx, sink.log, piece, flags.keep.piece); err != nil {
 			return err
 		}
 	}
@@ -74,30 +74,16 @@ func runPlan(ctx context.Context, stdout, stderr io.Writer, path string, flags *
 	if err != nil {
 		return err
 	}
-	write := report.PlanText
-	if flags.json {
-		write = report.PlanJSON
-	}
-	if err := write(stdout, result); err != nil {
+	if err := printResult(stdout, flags.json, result, report.PlanText, report.PlanJSON); err != nil {
 		return err
 	}
-	if log != nil {
-		kept, err := answer(report.PlanJSON, result)
-		if err != nil {
-			return err
-		}
-		done, err := flags.keep.keeper(log, files).KeepPlan(ctx, req, result, kept)
-		if err != nil {
-			return err
-		}
-		if err := flags.keep.say(stdout, stderr, flags.json, done); err != nil {
-			return err
-		}
-	}
-	if flags.strict && result.Relative {
+	err = keepResult(sink, files, result, report.PlanJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+		return k.KeepPlan(ctx, req, result, answer)
+	})
+	if err == nil && flags.strict && result.Relative {
 		return errRelative
 	}
-	return nil
+	return err
 }
 
 // pieceExample is a whole piece file; a test reads it.

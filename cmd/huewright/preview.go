@@ -12,7 +12,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/imageio"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -39,7 +38,7 @@ With a clear coat in the piece file, areas are shown under it; --without-clear s
 without. A screen is a guide, not a proof.
 ` + exitCodesHelp,
 		Example: "  huewright preview cabinet.toml --out pictures",
-		Args:    oneArg("the piece file", "cabinet.toml --out pictures"),
+		Args:    exactly(1, "one: the piece file", "cabinet.toml --out pictures"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPreview(cmd.Context(), stdout, args[0], &flags)
 		},
@@ -49,7 +48,8 @@ without. A screen is a guide, not a proof.
 	f.StringVar(&flags.out, "out", "", "`FOLDER` that the pictures go to; it is made where it is not there")
 	f.IntVar(&flags.width, "width", 0, "`PIXELS` of a picture's longer side; without it 1600, -1 is full size")
 	f.BoolVar(&flags.bare, "without-clear", false, "do not show the clear coat to come")
-	f.Float64Var(&flags.feather, "feather", 0, "`PIXELS` over which edges of areas are softened; without it a six-hundredth of the longer side")
+	f.Float64Var(&flags.feather, "feather", 0, "`PIXELS` over which edges of areas are softened; without it a six-hundredth of the "+
+		"longer side")
 	f.BoolVar(&flags.png, "png", false, "write PNG instead of JPEG")
 	f.BoolVar(&flags.overwrite, "overwrite", false, "write over pictures of an earlier preview")
 	f.BoolVar(&flags.json, "json", false, "write JSON")
@@ -85,13 +85,12 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if err != nil {
 		return err
 	}
-	if flags.json {
-		return report.PreviewJSON(stdout, files)
-	}
-	return report.PreviewText(stdout, files)
+	return printResult(stdout, flags.json, files, report.PreviewText, report.PreviewJSON)
 }
 
-func (f *previewFlags) write(ctx context.Context, photos *workshop.Photos, result *workshop.PlanResult) (files []report.PreviewFile, err error) {
+func (f *previewFlags) write(
+	ctx context.Context, photos *workshop.Photos, result *workshop.PlanResult,
+) (files []report.PreviewFile, err error) {
 	p := workshop.NewPreview(photos, result, workshop.PreviewOptions{Width: f.width, Clear: !f.bare, Feather: f.feather})
 	for _, photo := range p.Photos() {
 		after, shown, err := p.After(ctx, photo)
@@ -130,16 +129,16 @@ func (f *previewFlags) write(ctx context.Context, photos *workshop.Photos, resul
 
 // save writes a picture into the folder, under a name that any system takes.
 func (f *previewFlags) save(ctx context.Context, file *report.PreviewFile, name string, picture image.Image) error {
-	ending, write := ".jpg", writeJPEG
+	ending := ".jpg"
 	if f.png {
-		ending, write = ".png", imageio.WritePNG
+		ending = ".png"
 	}
 	file.Path = filepath.Join(f.out, fileName(name)+ending)
 	file.Width, file.Height = picture.Bounds().Dx(), picture.Bounds().Dy()
 	if _, err := os.Lstat(file.Path); !errors.Is(err, os.ErrNotExist) && !f.overwrite {
 		return wrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
 	}
-	return write(ctx, file.Path, picture)
+	return writePicture(ctx, file.Path, picture)
 }
 
 // fileName is a name made of letters, digits, and - only.

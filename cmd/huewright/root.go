@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// newRoot is the command that has all others. They write to stdout with its colours turned down to what it can show;
+// what is for other programs goes there as it is.
 func newRoot(stdout io.Writer) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "huewright",
@@ -20,12 +22,8 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return wrongUse("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve, version; see \"huewright --help\"", "there is no command %q", args[0])
-			}
-			return nil
-		},
+		Args: noCommand("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve, version; "+
+			"see \"huewright --help\"", "there is no command %q"),
 		RunE: func(cmd *cobra.Command, args []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
@@ -33,19 +31,13 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 	})
 	terminal := colorprofile.NewWriter(stdout, os.Environ())
 	root.AddCommand(helpTopics()...)
-	root.AddCommand(newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal), newTimetable(terminal), newCard(terminal), newLog(terminal), newServe(terminal), newVersion(terminal), newManual())
+	root.AddCommand(
+		newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal),
+		newTimetable(terminal), newCard(terminal), newLog(terminal), newServe(terminal), newVersion(terminal), newManual(),
+	)
 	var limits []string
-	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "raise or lower a limit, `NAME=N`, as in megapixels=200; see \"huewright help limits\"")
+	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "raise or lower a limit, `NAME=N`, as in megapixels=200; see "+
+		"\"huewright help limits\"")
 	withEnds(root, &limits)
 	return root
-}
-
-// oneArg asks for exactly one argument, by what it is.
-func oneArg(what, example string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) != 1 {
-			return wrongUse("as in: "+cmd.CommandPath()+" "+example, "%d arguments, need one: %s", len(args), what)
-		}
-		return nil
-	}
 }

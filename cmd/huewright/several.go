@@ -1,65 +1,59 @@
 package main
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
 	"strings"
 
 	"github.com/schollz/progressbar/v3"
+	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
 	"huewright/imageio"
 	"huewright/internal/piece"
+	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
-// errSomePhotos is returned after a result in which some photos are missing.
-var errSomePhotos = errors.New("some photos could not be used")
+// measureFlags are those of a measurement, of one photo or of several.
+type measureFlags struct {
+	photoFlags
+	ties []string
+	keep keepFlags
+}
 
 // runSeveral measures several photos, one by one or tied.
-func runSeveral(ctx context.Context, stdout, stderr io.Writer, photos, ties []string, flags *photoFlags, keep *keepFlags) error {
-	log, closeLog, err := keep.open(ctx, stderr)
+func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *measureFlags) error {
+	ctx := cmd.Context()
+	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.json)
 	if err != nil {
 		return err
 	}
-	defer closeLog()
-	req, err := flags.several(photos, ties)
+	defer sink.close()
+	req, err := flags.several(photos)
 	if err != nil {
 		return err
 	}
-	finish := progress(&req, stderr)
+	finish := progress(&req, cmd.ErrOrStderr())
 	result, err := workshop.MeasureSeveral(ctx, disk(ctx, ""), req)
 	finish()
 	if err != nil {
 		return err
 	}
-	write := report.SeveralText
-	if flags.json {
-		write = report.SeveralJSON
-	}
-	if err := write(stdout, result); err != nil {
+	if err := printResult(stdout, flags.json, result, report.SeveralText, report.SeveralJSON); err != nil {
 		return err
 	}
-	if log != nil {
-		kept, err := answer(report.SeveralJSON, result)
-		if err != nil {
-			return err
-		}
-		readings := make([]*workshop.MeasureResult, len(result.Photos))
-		for i, p := range result.Photos {
-			readings[i] = p.Result
-		}
-		done, err := keep.keeper(log, disk(ctx, "")).KeepMeasure(ctx, req, readings, kept)
-		if err != nil {
-			return err
-		}
-		if err := keep.say(stdout, stderr, flags.json, done); err != nil {
-			return err
-		}
+	readings := make([]*workshop.MeasureResult, len(result.Photos))
+	for i, p := range result.Photos {
+		readings[i] = p.Result
+	}
+	err = keepResult(sink, disk(ctx, ""), result, report.SeveralJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+		return k.KeepMeasure(ctx, req, readings, answer)
+	})
+	if err != nil {
+		return err
 	}
 	relative := false
 	for _, p := range result.Photos {
@@ -84,17 +78,18 @@ func progress(req *workshop.SeveralRequest, stderr io.Writer) (finish func()) {
 
 // several turns the flags into what workshop is asked. What is marked in one photo by its pixels
 // has no place in another, so only areas and ties may be given.
-func (f *photoFlags) several(photos, ties []string) (workshop.SeveralRequest, error) {
+func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error) {
 	var req workshop.SeveralRequest
 	for flag, given := range map[string]bool{
 		"--corners": f.corners != "", "--chart-at": f.chartAt != "", "--grey": f.grey != "", "--neutral": len(f.neutrals) > 0,
 		"--flat": f.flat != "", "--length": f.length != "", "--overlay": f.overlay != "",
 	} {
 		if given {
-			return req, wrongUse("measure that photo by itself, or describe the photos in a piece file, see \"huewright plan --help\"", "%s is of one photo, and %d are named", flag, len(photos))
+			return req, wrongUse("measure that photo by itself, or describe the photos in a piece file, see \"huewright plan "+
+				"--help\"", "%s is of one photo, and %d are named", flag, len(photos))
 		}
 	}
-	bare := *f
+	bare := f.photoFlags
 	bare.areas = nil
 	for _, photo := range photos {
 		one, err := bare.request(photo)
@@ -114,13 +109,15 @@ func (f *photoFlags) several(photos, ties []string) (workshop.SeveralRequest, er
 			}
 		}
 	}
-	for _, s := range ties {
+	for _, s := range f.ties {
 		name, at, outline, err := marked("--tie", s, photos)
 		if err != nil {
 			return req, err
 		}
 		if at == "" {
-			return req, wrongUse("as in --tie \"slip@front=40,60,80,50\", once for each photo that shows it", "--tie %s does not say in which photo", name)
+			return req, wrongUse(
+				"as in --tie \"slip@front=40,60,80,50\", once for each photo that shows it", "--tie %s does not say in which photo", name,
+			)
 		}
 		req.Ties = tied(req.Ties, name, at, outline)
 	}
@@ -132,6 +129,7 @@ func (f *photoFlags) several(photos, ties []string) (workshop.SeveralRequest, er
 	return req, nil
 }
 
+// tied are ties with one more place of the one of a name.
 func tied(ties []piece.Tie, name, at string, outline imageio.Outline) []piece.Tie {
 	for i := range ties {
 		if ties[i].Name == name {
@@ -160,5 +158,7 @@ func marked(flag, s string, photos []string) (name, at string, outline imageio.O
 			return name, at, outline, nil
 		}
 	}
-	return name, at, outline, wrongUse("after the @ stands a photo's file name without its ending", "%s %s: no photo is called %q", flag, name, at)
+	return name, at, outline, wrongUse(
+		"after the @ stands a photo's file name without its ending", "%s %s: no photo is called %q", flag, name, at,
+	)
 }

@@ -146,7 +146,9 @@ func TestUnsourcedAreListed(t *testing.T) {
 				listed[pkg+": "+name] = true
 			}
 		}
-		require.Equalf(t, slices.Sorted(maps.Keys(said)), slices.Sorted(maps.Keys(listed)), "%s, %q: list what comments say", sourcesPage, heading)
+		require.Equalf(
+			t, slices.Sorted(maps.Keys(said)), slices.Sorted(maps.Keys(listed)), "%s, %q: list what comments say", sourcesPage, heading,
+		)
 	}
 }
 

@@ -1,14 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"io"
 	"path/filepath"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"huewright/internal/atomicfile"
 	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -72,7 +70,7 @@ Below stand the cautions that matter for this piece and, in short, the others: n
 one go away for good.
 ` + exitCodesHelp,
 		Example: "  huewright timetable cabinet.toml --start 2026-03-14T09:00 --temperature 19 --humidity 55 --ics coats.ics",
-		Args:    oneArg("the piece file", "cabinet.toml"),
+		Args:    exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runTimetable(cmd, stdout, args[0], &flags)
 		},
@@ -101,19 +99,10 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 		return err
 	}
 	if flags.ics != "" {
-		if err := newFile(flags.ics); err != nil {
-			return err
-		}
-		var calendar bytes.Buffer
-		if err := report.Calendar(&calendar, p.Name, schedule, now); err != nil {
-			return err
-		}
-		if err := atomicfile.WriteBytes(flags.ics, calendar.Bytes()); err != nil {
+		err := writeNew(flags.ics, func(w io.Writer) error { return report.Calendar(w, p.Name, schedule, now) })
+		if err != nil {
 			return err
 		}
 	}
-	if flags.json {
-		return report.TimetableJSON(stdout, schedule)
-	}
-	return report.TimetableText(stdout, schedule)
+	return printResult(stdout, flags.json, schedule, report.TimetableText, report.TimetableJSON)
 }

@@ -25,7 +25,8 @@ photo, which is enough for counts of coats when all is in one picture.
 
 The chart's "each predicted by the others" is the error to trust: the fit's own is flattering.
 Charts fade; values measured on yours go before the published ones (chart_values).`},
-		{"test-coats", "how to lay a test coat, and what it tells", `Lay one coat on each wood, one light and one dark, as you will lay it on the piece: the same
+		{"test-coats", "how to lay a test coat, and what it tells",
+			`Lay one coat on each wood, one light and one dark, as you will lay it on the piece: the same
 mix, brush or rag, sanding and sealing. Leave half of the spot bare, on straight grain. Let it
 dry, photograph both halves in one picture, and outline them as ground and result.
 
@@ -34,7 +35,8 @@ the paint so thick that nothing shows through, tells where many coats lead. With
 is right about nine times in ten on measured paints; with a chip alone it is a guess.
 
 What a wiped coat leaves behind has no usual figure: test it, with two coats if you can.`},
-		{"reading-a-plan", "what the figures of a plan mean", `L* is lightness, 0 to 100; a* is red, or green below 0; b* is yellow, or blue below 0. ΔE00 is
+		{"reading-a-plan", "what the figures of a plan mean",
+			`L* is lightness, 0 to 100; a* is red, or green below 0; b* is yellow, or blue below 0. ΔE00 is
 the size of a difference: below 1 hardly to be seen side by side, 2 counts as reached unless
 you say otherwise, above 6 two woods.
 
@@ -45,7 +47,8 @@ times in 100. "Within tolerance in 36 of 100" is the chance of ending there.
 Coats that hide bring woods together by making them paint: the balanced plan keeps half.
 
 "Stop and look" is the coat after which the next may go too far. A coat cannot be taken off.`},
-		{"limits", "what is refused, and how to raise it", `A slip of the hand, or a file of somebody else's, is refused before it takes hours or all memory.
+		{"limits", "what is refused, and how to raise it",
+			`A slip of the hand, or a file of somebody else's, is refused before it takes hours or all memory.
 Each limit has a name, and "--limit NAME=N", before or after a command, raises or lowers it:
 
   megapixels  that a photo may declare: 120, and 64 for HEIC, AVIF and WebP

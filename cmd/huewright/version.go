@@ -30,9 +30,11 @@ func version() string {
 
 func newVersion(stdout io.Writer) *cobra.Command {
 	return &cobra.Command{
-		Use:     "version",
-		Short:   "say which version this is, and what it is built from",
-		Long:    "Version says which version this is, from which state of the sources, for which system, and which\nlibraries of others are in it. Their licences come with a release as LICENCES.txt.\n" + exitCodesHelp,
+		Use:   "version",
+		Short: "say which version this is, and what it is built from",
+		Long: `Version says which version this is, from which state of the sources, for which system, and which
+libraries of others are in it. Their licences come with a release as LICENCES.txt.
+` + exitCodesHelp,
 		Example: "  huewright version",
 		Args:    exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -60,7 +62,8 @@ func versionText() string {
 		}
 		fmt.Fprintf(&out, "sources %.12s of %s%s\n", revision, settings["vcs.time"], changed)
 	}
-	out.WriteString("\nMIT licence. In it are the works of others under licences of their own; for HEIC, libheif and libde265 under the LGPL,\nversion 3, which you may replace: see README.md and LICENCES.txt.\n\n")
+	out.WriteString("\nMIT licence. In it are the works of others under licences of their own; for HEIC, libheif and libde265 " +
+		"under the LGPL,\nversion 3, which you may replace: see README.md and LICENCES.txt.\n\n")
 	for _, d := range info.Deps {
 		fmt.Fprintf(&out, "  %s %s\n", d.Path, d.Version)
 	}

@@ -35,7 +35,8 @@ func TestTimetableAndCard(t *testing.T) {
 	}
 	// What the label says goes before, in the units of the piece.
 	labelled := pieceWith(t, "kind     = \"wash\"", "kind     = \"wash\"\nrecoat_after = 2\nnot_below = 50",
-		"name = \"music cabinet\"", "name = \"music cabinet\"\nunits = \"us\"\nyear_made = 1930\nold_finish = false\n\n[room]\ntemperature = 54\nhumidity = 50\nstart = \"2026-03-14T09:00\"\n")
+		"name = \"music cabinet\"", "name = \"music cabinet\"\nunits = \"us\"\nyear_made = 1930\n"+
+			"old_finish = false\n\n[room]\ntemperature = 54\nhumidity = 50\nstart = \"2026-03-14T09:00\"\n")
 	said = done(t, "timetable", labelled)
 	require.Contains(t, said, "[ ] 11:00  coat 2 of nut-brown wash on frame")
 	require.Contains(t, said, "as its label says")

@@ -20,5 +20,5 @@ func TestThickness(t *testing.T) {
 	for _, s := range []Surface{Sealed, ClearCoated, NonAbsorbing, ""} {
 		require.InDelta(t, 2, thirsty.Thickness(2, s, nil), 1e-12, "%q takes up nothing", s)
 	}
-	require.InDelta(t, 1.2+0.8+1, brushed.Thickness(3, Sealed, []float64{1.2, 0.8}), 1e-12, "the hand")
+	require.InDelta(t, 1.2+0.8+1, brushed.Thickness(3, Sealed, []float64{1.2, 0.8}), 1e-12, "film factors")
 }

@@ -13,7 +13,7 @@ type Film struct{ K, S float64 }
 // Over returns the reflectance of coats layers of f over a ground of reflectance ground.
 // Coats may be fractional. The result is again in [0, 1], so films may be laid one over another.
 // It panics if ground is outside [0, 1], if coats is negative or infinite, or if f has a K or S
-// that is: whoever measured the ground brings it in, and attaches a warning, first.
+// that is: the caller clips a measured ground, and attaches a warning, first.
 //
 // Source: Kubelka (1948), J. Opt. Soc. Am. 38(5), 448–457, doi:10.1364/JOSA.38.000448.
 // Multiplying the textbook form through by S and b, and writing τ = tanh(αn)/α with
@@ -31,13 +31,12 @@ func (f Film) Over(ground, coats float64) float64 {
 	if tau > 1 {
 		one, tau = 1/tau, 1 // the same quotient, which no thickness can make overflow
 	}
-	up := one*ground + tau*(f.S-(f.K+f.S)*ground)
-	down := one + tau*(f.K+f.S*(1-ground))
-	return min(max(up/down, 0), 1) // the quotient is within 0–1, but for its last digit
+	numerator := one*ground + tau*(f.S-(f.K+f.S)*ground)
+	denominator := one + tau*(f.K+f.S*(1-ground))
+	return min(max(numerator/denominator, 0), 1) // the quotient is within 0–1, but for its last digit
 }
 
-// Limit returns the reflectance of so many coats that the ground no longer shows. An invisible
-// film has none and gives NaN.
+// Limit returns the reflectance of the opaque film, whose ground no longer shows. It is NaN for an invisible film.
 //
 // Source: Kubelka and Munk (1931), R∞ = 1 + K/S − √((K/S)² + 2K/S), multiplied out so that it
 // neither divides by S = 0 nor subtracts two large numbers.

@@ -12,6 +12,8 @@ import (
 	"huewright/colour/spectra"
 )
 
+func part(c *blend.Coating, parts float64) blend.Part { return blend.Part{Coating: c, Parts: parts} }
+
 func requireSameFilms(t *testing.T, want, got *blend.Coating, about string) {
 	t.Helper()
 	for i := range want.Films {
@@ -22,16 +24,18 @@ func requireSameFilms(t *testing.T, want, got *blend.Coating, about string) {
 
 func TestMixLaws(t *testing.T) {
 	water := &blend.Coating{Name: "water", Kind: "wash"}
-	alone := blend.Mix("alone", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 7})
+	alone := blend.Mix("alone", "wash", part(blendtest.RedWash, 7))
 	require.Equal(t, "alone", alone.Name)
 	requireSameFilms(t, blendtest.RedWash, alone, "one coating alone")
-	requireSameFilms(t, blendtest.RedWash, blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.RedWash, Parts: 3}), "with itself")
-	requireSameFilms(t, blendtest.RedWash.Strength(0.2), blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: water, Parts: 4}), "1 part paint to 4 parts water")
-	requireSameFilms(t, blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: 3}), blend.Mix("m", "wash", blend.Part{Coating: blendtest.MudGlaze, Parts: 6}, blend.Part{Coating: blendtest.RedWash, Parts: 2}),
+	requireSameFilms(t, blendtest.RedWash, blend.Mix("m", "wash", part(blendtest.RedWash, 1), part(blendtest.RedWash, 3)), "with itself")
+	requireSameFilms(t, blendtest.RedWash.Strength(0.2), blend.Mix("m", "wash", part(blendtest.RedWash, 1), part(water, 4)),
+		"1 part paint to 4 parts water")
+	requireSameFilms(t, blend.Mix("m", "wash", part(blendtest.RedWash, 1), part(blendtest.MudGlaze, 3)),
+		blend.Mix("m", "wash", part(blendtest.MudGlaze, 6), part(blendtest.RedWash, 2)),
 		"in any order, and by the cup or by the bucket")
-	half := blend.Mix("half", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.PaleWash, Parts: 1})
-	requireSameFilms(t, blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.PaleWash, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: 2}),
-		blend.Mix("m", "wash", blend.Part{Coating: half, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: 1}), "mixes can be mixed")
+	half := blend.Mix("half", "wash", part(blendtest.RedWash, 1), part(blendtest.PaleWash, 1))
+	requireSameFilms(t, blend.Mix("m", "wash", part(blendtest.RedWash, 1), part(blendtest.PaleWash, 1), part(blendtest.MudGlaze, 2)),
+		blend.Mix("m", "wash", part(half, 1), part(blendtest.MudGlaze, 1)), "mixes can be mixed")
 	red, pale, both := blendtest.RedWash.Limit(), blendtest.PaleWash.Limit(), half.Limit()
 	for i := range both {
 		require.GreaterOrEqual(t, both[i], min(red[i], pale[i])-1e-12)
@@ -40,7 +44,7 @@ func TestMixLaws(t *testing.T) {
 	require.Panics(t, func() { blend.Mix("m", "wash") })
 	for _, parts := range []float64{0, -1, math.NaN(), math.Inf(1)} {
 		require.Panics(t, func() {
-			blend.Mix("m", "wash", blend.Part{Coating: blendtest.RedWash, Parts: 1}, blend.Part{Coating: blendtest.MudGlaze, Parts: parts})
+			blend.Mix("m", "wash", part(blendtest.RedWash, 1), part(blendtest.MudGlaze, parts))
 		})
 	}
 }
@@ -67,7 +71,7 @@ func TestMixOfMeasuredPaints(t *testing.T) {
 		{"07B", "13B", "13G", 1.1 / 6.3}, // a white with 0, 6.3 and 1.1 % of blue
 	} {
 		weak, strong := coating(m.weak), coating(m.strong)
-		mix := blend.Mix(m.between, "paint", blend.Part{Coating: weak, Parts: 1 - m.share}, blend.Part{Coating: strong, Parts: m.share})
+		mix := blend.Mix(m.between, "paint", part(weak, 1-m.share), part(strong, m.share))
 		want, got := coating(m.between), mix.Limit()
 		truth, a, b := want.Limit(), weak.Limit(), strong.Limit()
 		var lights spectra.Spectrum
@@ -75,7 +79,8 @@ func TestMixOfMeasuredPaints(t *testing.T) {
 			lights[i] = (1-m.share)*a[i] + m.share*b[i]
 		}
 		off := func(s spectra.Spectrum) float64 { return colour.DeltaE2000(truth.Lab(), s.Lab()) }
-		t.Logf("%s in opaque films: off by %.2f ΔE00; mixing reflectances %.2f; taking the weaker paint for it %.2f", m.between, off(got), off(lights), off(a))
+		t.Logf("%s in opaque films: off by %.2f ΔE00; mixing reflectances %.2f; taking the weaker paint for it %.2f",
+			m.between, off(got), off(lights), off(a))
 		require.Less(t, off(got), off(lights))
 		require.Less(t, off(got), off(a))
 	}

@@ -2,8 +2,8 @@ package blend
 
 import "slices"
 
-// A Surface is the state a surface is in before a coating goes on; one of Surfaces. It decides
-// how much of the first coat it takes up, and which colours may be compared.
+// A Surface is the state of a surface before a coating goes on; one of Surfaces. It decides how much of the first coat
+// it takes up, and which colours may be compared.
 type Surface string
 
 // The states of a surface. Non-absorbing is epoxy, filler, glue and sanded-through veneer; porous
@@ -22,8 +22,7 @@ var Surfaces = []string{string(Bare), string(Sealed), string(ClearCoated), strin
 // Known reports whether s is one of Surfaces.
 func (s Surface) Known() bool { return slices.Contains(Surfaces, string(s)) }
 
-// Absorbs reports whether a first coat soaks into s. A surface that nobody named is taken to
-// be sealed.
+// Absorbs reports whether a first coat soaks into s. An unknown surface counts as sealed.
 func (s Surface) Absorbs() bool { return s == Bare || s == Porous }
 
 // A PutOn is how a coating is put on; one of PutOns.

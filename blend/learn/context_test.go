@@ -13,7 +13,8 @@ import (
 func TestLearningStops(t *testing.T) {
 	s := Dataset{
 		Shelf: []ShelfCoating{
-			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
+			{Name: "wash", Kind: "wash", Evidence: Evidence{
+				Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
 			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
 		},
 	}

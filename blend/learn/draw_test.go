@@ -16,7 +16,9 @@ import (
 
 // cabinet is the data of a piece of two woods and a filled corner, three coatings on the shelf.
 func cabinet() *Dataset {
-	glaze := blendtest.Invented("umber glaze", "glaze", func(nm float64) blend.Film { return blend.Film{K: 0.25 * math.Exp(-(nm-400)/150), S: 0.01} })
+	glaze := blendtest.Invented("umber glaze", "glaze", func(nm float64) blend.Film {
+		return blend.Film{K: 0.25 * math.Exp(-(nm-400)/150), S: 0.01}
+	})
 	white := blendtest.Invented("white wash", "wash", func(float64) blend.Film { return blend.Film{K: 0.003, S: 0.2} })
 	target := Measured{Lab: colour.Lab{L: 44, A: 13, B: 18}}
 	s := &Dataset{Colours: []Measured{target}}
@@ -32,7 +34,7 @@ func cabinet() *Dataset {
 	return s
 }
 
-// The same dataset gives the same samples, in whatever order things are told.
+// The same dataset gives the same samples, in whatever order the data are given.
 func TestSamplesDoNotDependOnOrder(t *testing.T) {
 	s := cabinet()
 	a, err := s.Draw(t.Context(), Options{})
@@ -91,7 +93,7 @@ func TestSamplesSpreadAsReported(t *testing.T) {
 	require.InDelta(t, goodReadingSD, stat.StdDev(off, nil), 0.1)
 }
 
-// A spectrum is a guess, its colour is not: the draws of an exact reading differ in the first and
+// The spectrum is uncertain, its colour is not: the draws of an exact reading differ in the first and
 // agree in the second.
 func TestSpectraVaryWithinTheirColour(t *testing.T) {
 	s := &Dataset{Colours: []Measured{{Lab: blendtest.Sapele, PlusMinus: 0.01}}}
@@ -106,7 +108,8 @@ func TestSpectraVaryWithinTheirColour(t *testing.T) {
 			require.True(t, r > 0 && r < 1)
 		}
 	}
-	t.Logf("at 680 nm %.3f ± %.3f, L* %.2f ± %.2f", stat.Mean(red, nil), stat.StdDev(red, nil), stat.Mean(lightness, nil), stat.StdDev(lightness, nil))
+	t.Logf("at 680 nm %.3f ± %.3f, L* %.2f ± %.2f",
+		stat.Mean(red, nil), stat.StdDev(red, nil), stat.Mean(lightness, nil), stat.StdDev(lightness, nil))
 	require.Greater(t, stat.StdDev(red, nil), 0.01)
 	require.InDelta(t, leastSD, stat.StdDev(lightness, nil), 0.05)
 }
@@ -122,7 +125,8 @@ func TestBuildUpIsLearned(t *testing.T) {
 		return TestCoat{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: after.Lab()}, Coats: n, Surface: on, Even: true}
 	}
 	of := func(tests ...TestCoat) (carry, uptake []float64) {
-		s := Dataset{Shelf: []ShelfCoating{{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: tests}}}}
+		s := Dataset{Shelf: []ShelfCoating{{
+			Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: tests}}}}
 		samples, err := s.Draw(t.Context(), Options{})
 		require.NoError(t, err)
 		for i := range samples.Drawn {
@@ -136,14 +140,15 @@ func TestBuildUpIsLearned(t *testing.T) {
 	require.Greater(t, stat.StdDev(carry, nil), 0.15, "one coat says nothing of the next")
 	wide := stat.StdDev(uptake, nil)
 	carry, uptake = of(lay(1, blend.Sealed), lay(2, blend.Sealed), lay(4, blend.Sealed), lay(1, blend.Bare))
-	t.Logf("carry %.2f ± %.2f, uptake %.2f ± %.2f", stat.Mean(carry, nil), stat.StdDev(carry, nil), stat.Mean(uptake, nil), stat.StdDev(uptake, nil))
+	t.Logf("carry %.2f ± %.2f, uptake %.2f ± %.2f",
+		stat.Mean(carry, nil), stat.StdDev(carry, nil), stat.Mean(uptake, nil), stat.StdDev(uptake, nil))
 	require.InDelta(t, truth.Carry, stat.Mean(carry, nil), 0.1)
 	require.Less(t, stat.StdDev(carry, nil), 0.1)
 	require.InDelta(t, truth.Uptake, stat.Mean(uptake, nil), 0.2)
 	require.Less(t, stat.StdDev(uptake, nil), wide/2)
 }
 
-// Coats on the piece tell of those to come there: the hand that lays them thicker than it laid
+// Coats on the piece are evidence on those to come there: an operator who lays them thicker than
 // the test board is found out, coat by coat.
 func TestThePieceIsEvidence(t *testing.T) {
 	const thicker = 1.25
@@ -170,7 +175,8 @@ func TestThePieceIsEvidence(t *testing.T) {
 		known.Tests = append(known.Tests, on)
 	}
 	after := board()
-	t.Logf("the piece takes %.2f ± %.2f of the board; before, %.2f ± %.2f", stat.Mean(after, nil), stat.StdDev(after, nil), stat.Mean(before, nil), stat.StdDev(before, nil))
+	t.Logf("the piece takes %.2f ± %.2f of the board; before, %.2f ± %.2f",
+		stat.Mean(after, nil), stat.StdDev(after, nil), stat.Mean(before, nil), stat.StdDev(before, nil))
 	require.Greater(t, stat.Mean(after, nil), 1.06)
 	require.Less(t, stat.StdDev(after, nil), stat.StdDev(before, nil))
 }
@@ -193,7 +199,8 @@ func TestClearCoatIsLearned(t *testing.T) {
 	t.Logf("nothing known: L* %+.1f ± %.1f", stat.Mean(none, nil), stat.StdDev(none, nil))
 	require.True(t, stat.Mean(none, nil) < -5 && stat.Mean(none, nil) > -12, "L* −5 to −12 is typical (from memory)")
 	known := drops(&Dataset{Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: seen.Lab()}}}}})
-	t.Logf("one spot: L* %+.1f ± %.1f, in truth %+.1f", stat.Mean(known, nil), stat.StdDev(known, nil), seen.Lab().L-blendtest.Oak.L)
+	t.Logf("one spot: L* %+.1f ± %.1f, in truth %+.1f",
+		stat.Mean(known, nil), stat.StdDev(known, nil), seen.Lab().L-blendtest.Oak.L)
 	require.InDelta(t, seen.Lab().L-blendtest.Oak.L, stat.Mean(known, nil), 1)
 	require.Less(t, stat.StdDev(known, nil), stat.StdDev(none, nil)/2)
 }
@@ -205,8 +212,9 @@ func TestPhotoErrorsAreDrawnOnce(t *testing.T) {
 		return Measured{Lab: c, PlusMinus: 6, Own: 0.2, Photo: photo}
 	}
 	s := &Dataset{
-		Colours: []Measured{in("front", blendtest.Ash), in("front", blendtest.Oak), in("front", blendtest.Sapele), in("side", blendtest.Ash), in("side", blendtest.Walnut)},
-		Shared:  photosOff(9),
+		Colours: []Measured{in("front", blendtest.Ash), in("front", blendtest.Oak), in("front", blendtest.Sapele),
+			in("side", blendtest.Ash), in("side", blendtest.Walnut)},
+		Shared: photosOff(9),
 	}
 	samples, err := s.Draw(t.Context(), Options{Draws: 400})
 	require.NoError(t, err)
@@ -242,7 +250,8 @@ func TestDrawRefuses(t *testing.T) {
 		"no way to put a coating": {Shelf: []ShelfCoating{{Name: "wash", Kind: "wash", PutOn: "poured"}}},
 		"colour 2: no surface":    {Colours: []Measured{{Lab: blendtest.Ash}, bad}},
 		"spot 1: clear-coated":    {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Ash}, bad}}}},
-		"is no surface":           {Shelf: []ShelfCoating{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: blendtest.Oak}, Coats: 1, Surface: "wet"}}}}}},
+		"is no surface": {Shelf: []ShelfCoating{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{
+			Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: blendtest.Oak}, Coats: 1, Surface: "wet"}}}}}},
 	} {
 		_, err := s.Draw(t.Context(), Options{})
 		blendtest.RequireHint(t, err, want)
@@ -258,10 +267,12 @@ func FuzzDraw(f *testing.F) {
 	f.Add(0.0, 0.0, 0.0, 100.0, 0.0, 0.0, 1000.0, "porous", "sprayed")
 	f.Add(50.0, 90.0, -90.0, 50.0, -90.0, 90.0, 1e-3, "", "")
 	f.Fuzz(func(t *testing.T, l1, a1, b1, l2, a2, b2, coats float64, on, putOn string) {
-		a, b := Measured{Lab: colour.Lab{L: l1, A: a1, B: b1}, Photo: "x"}, Measured{Lab: colour.Lab{L: l2, A: a2, B: b2}, PlusMinus: 9, Photo: "y"}
+		a := Measured{Lab: colour.Lab{L: l1, A: a1, B: b1}, Photo: "x"}
+		b := Measured{Lab: colour.Lab{L: l2, A: a2, B: b2}, PlusMinus: 9, Photo: "y"}
 		s := &Dataset{
 			Shelf: []ShelfCoating{{Name: "any", Kind: "stain", PutOn: blend.PutOn(putOn), Evidence: Evidence{
-				Tests: []TestCoat{{Ground: a, Result: b, Coats: coats, Surface: blend.Surface(on)}, {Ground: b, Result: a, Coats: coats, OnPiece: true}}}}},
+				Tests: []TestCoat{{Ground: a, Result: b, Coats: coats, Surface: blend.Surface(on)},
+					{Ground: b, Result: a, Coats: coats, OnPiece: true}}}}},
 			Colours: []Measured{a, b, {Lab: blendtest.Oak}},
 			Clear:   ClearEvidence{Spots: []ClearSpot{{a, b}}},
 		}

@@ -14,7 +14,8 @@ import (
 // chip and one test coat each on a pale and a dark wood, and then planned with.
 func ExampleDataset_Draw() {
 	pale, dark := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 46, A: 7, B: 15}
-	data := learn.Dataset{Colours: []learn.Measured{{Lab: pale}, {Lab: colour.Lab{L: 60, A: 9, B: 21}}}, Shelf: []learn.ShelfCoating{{Name: "nut-brown wash", Kind: "wash", Evidence: learn.Evidence{
+	colours := []learn.Measured{{Lab: pale}, {Lab: colour.Lab{L: 60, A: 9, B: 21}}}
+	data := learn.Dataset{Colours: colours, Shelf: []learn.ShelfCoating{{Name: "nut-brown wash", Kind: "wash", Evidence: learn.Evidence{
 		Chip: &learn.Measured{Lab: colour.Lab{L: 30, A: 10, B: 14}},
 		Tests: []learn.TestCoat{
 			{Ground: learn.Measured{Lab: pale}, Result: learn.Measured{Lab: colour.Lab{L: 68, A: 7, B: 21}}, Coats: 1},

@@ -38,7 +38,8 @@ func learnDataset(ctx context.Context, d Dataset) (*blend.Coating, Report, error
 }
 
 func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
-	e := Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)}}
+	e := Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{
+		testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)}}
 	learned, report, err := learn(t.Context(), "red-brown wash", "wash", e)
 	require.NoError(t, err)
 	require.Empty(t, report.Warnings)
@@ -71,7 +72,8 @@ func TestLearnCountsStrengthAsCoats(t *testing.T) {
 
 // More evidence never makes the learner less sure, and worse readings never make it surer.
 func TestLearnKnowsHowSureItIs(t *testing.T) {
-	chip, pale, dark := chipOf(blendtest.RedWash), testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)
+	chip := chipOf(blendtest.RedWash)
+	pale, dark := testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)
 	radius := func(e Evidence) float64 {
 		_, report, err := learn(t.Context(), "w", "wash", e)
 		require.NoError(t, err)
@@ -94,7 +96,7 @@ func TestLearnKnowsHowSureItIs(t *testing.T) {
 }
 
 // What no film can make: a coat that lightens a wood though its chip is much darker; two woods
-// that change places. The learner foresees something between, and must not be sure of it.
+// that change places. The prediction lies between, and must not be sure.
 func TestLearnIsUnsureOfContradictions(t *testing.T) {
 	dark := &Measured{Lab: colour.Lab{L: 25, A: 10, B: 10}}
 	on := func(ground, result colour.Lab) TestCoat {
@@ -178,7 +180,7 @@ func TestLearnRefuses(t *testing.T) {
 	blendtest.RequireHint(t, err, "no kind of coating")
 }
 
-// Learning bends to no evidence so odd that it breaks: whatever is possible gives films.
+// Whatever evidence is possible gives finite films.
 func FuzzLearn(f *testing.F) {
 	f.Add(78.0, 4.0, 19.0, 60.0, 14.0, 22.0, 1.0)
 	f.Add(0.0, 0.0, 0.0, 100.0, 0.0, 0.0, 1000.0)

@@ -13,7 +13,8 @@ import (
 // readIn is evidence of a chip and two test coats, all results read in one photo and all
 // grounds in another.
 func readIn(grounds, results string) Evidence {
-	e := Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)}}
+	e := Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{
+		testCoat(blendtest.RedWash, blendtest.Ash, 1), testCoat(blendtest.RedWash, blendtest.Walnut, 1)}}
 	e.Chip.Photo, e.Chip.Own = results, goodReadingSD
 	for i := range e.Tests {
 		t := &e.Tests[i]

@@ -20,8 +20,10 @@ func TestFilmSlopes(t *testing.T) {
 			for _, n := range []float64{0.1, 1, 6} {
 				r, byK, byS := f.OverSlopes(ground, n)
 				require.InDelta(t, f.Over(ground, n), r, 1e-14)
-				wantK := (blend.Film{K: f.K * math.Exp(h), S: f.S}.Over(ground, n) - blend.Film{K: f.K * math.Exp(-h), S: f.S}.Over(ground, n)) / (2 * h)
-				wantS := (blend.Film{K: f.K, S: f.S * math.Exp(h)}.Over(ground, n) - blend.Film{K: f.K, S: f.S * math.Exp(-h)}.Over(ground, n)) / (2 * h)
+				over := func(logK, logS float64) float64 {
+					return blend.Film{K: f.K * math.Exp(logK), S: f.S * math.Exp(logS)}.Over(ground, n)
+				}
+				wantK, wantS := (over(h, 0)-over(-h, 0))/(2*h), (over(0, h)-over(0, -h))/(2*h)
 				require.InDelta(t, wantK, byK, 1e-8, "%+v, %v coats on %v", f, n, ground)
 				require.InDelta(t, wantS, byS, 1e-8, "%+v, %v coats on %v", f, n, ground)
 			}
@@ -69,7 +71,8 @@ func TestPredictSlopes(t *testing.T) {
 func TestFitEndsAtTheBottom(t *testing.T) {
 	s := Dataset{
 		Shelf: []ShelfCoating{
-			{Name: "wash", Kind: "wash", Evidence: Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
+			{Name: "wash", Kind: "wash", Evidence: Evidence{
+				Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Oak, 2)}}},
 			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
 		},
 		Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Oak}, Measured{Lab: blendtest.Sapele}}}},

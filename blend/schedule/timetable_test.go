@@ -65,14 +65,14 @@ func TestScheduleOfADay(t *testing.T) {
 	varnish := &blend.Coating{Name: "varnish", Kind: "paint", Family: blend.OilBorne}
 	s := LayOut([]Task{{"frame", coatsFor(wash, 3, Label{})}, {"panel", coatsFor(wash, 1, Label{})}}, coatsFor(varnish, 2, Label{}), bench9)
 	require.Empty(t, s.Warnings)
-	var told []string
+	var got []string
 	for _, step := range s.Steps {
-		told = append(told, fmt.Sprintf("%s %s %d %s", step.At.Format("2 15:04"), step.Coating, step.Coat, strings.Join(step.Areas, "+")))
+		got = append(got, fmt.Sprintf("%s %s %d %s", step.At.Format("2 15:04"), step.Coating, step.Coat, strings.Join(step.Areas, "+")))
 	}
 	require.Equal(t, []string{
 		"14 09:00 wash 1 frame+panel", "14 13:00 wash 2 frame", "14 17:00 wash 3 frame",
 		"15 08:00 varnish 1 frame+panel", "15 18:00 varnish 2 frame+panel",
-	}, told, "the last wash is dry at 21:00, when the bench is closed")
+	}, got, "the last wash is dry at 21:00, when the bench is closed")
 	require.Equal(t, time.Date(2026, 3, 16, 4, 0, 0, 0, time.UTC), s.Ready)
 	require.Equal(t, 3, s.Days)
 	require.NotEmpty(t, s.Steps[4].Do, "rubbed down between clear coats")
@@ -87,7 +87,8 @@ func TestScheduleWaitsForTheMorning(t *testing.T) {
 	require.Empty(t, s.Warnings)
 	require.Equal(t, "15 08:00", s.Steps[0].At.Format("2 15:04"))
 	require.Equal(t, "15 11:00", s.Steps[1].At.Format("2 15:04"))
-	never := LayOut([]Task{{"frame", coatsFor(quick, 2, Label{After: 13 * time.Hour, Before: 14 * time.Hour})}}, nil, Bench{Start: b.Start, Opens: 9 * time.Hour, Closes: 10 * time.Hour, Room: b.Room})
+	never := LayOut([]Task{{"frame", coatsFor(quick, 2, Label{After: 13 * time.Hour, Before: 14 * time.Hour})}}, nil,
+		Bench{Start: b.Start, Opens: 9 * time.Hour, Closes: 10 * time.Hour, Room: b.Room})
 	require.Empty(t, never.Steps)
 	require.Len(t, never.Warnings, 1)
 }
@@ -103,7 +104,8 @@ func TestNoStepIsOutOfItsTime(t *testing.T) {
 			Opens: time.Duration(rng.IntN(12)) * time.Hour, Room: Room{-5 + 40*rng.Float64(), 100 * rng.Float64()}}
 		b.Closes = b.Opens + time.Duration(1+rng.IntN(12))*time.Hour
 		coat := func() Coat {
-			c := &blend.Coating{Name: fmt.Sprint("coating ", rng.IntN(3)), Kind: blend.Kind(blend.Kinds[rng.IntN(len(blend.Kinds))]), PutOn: blend.PutOn(blend.PutOns[rng.IntN(3)])}
+			c := &blend.Coating{Name: fmt.Sprint("coating ", rng.IntN(3)), Kind: blend.Kind(blend.Kinds[rng.IntN(len(blend.Kinds))]),
+				PutOn: blend.PutOn(blend.PutOns[rng.IntN(3)])}
 			if f := rng.IntN(5); f < 4 {
 				c.Family = blend.Family(blend.Families[f])
 			}
@@ -208,8 +210,9 @@ func TestCautionsAreNeverDismissed(t *testing.T) {
 	require.True(t, matters(Circumstance{Sprayed: true}, "spraying"))
 	require.True(t, matters(Circumstance{WaterBorne: true}, "steel wool"))
 	all := len(Cautions(Circumstance{}))
-	for _, c := range []Circumstance{{YearMade: 2020, OldFinish: &no, Children: &no, WaterBorne: true}, {Oil: true, Alcohol: true, Sprayed: true}} {
-		require.Len(t, Cautions(c), all, "all are told, those that matter first")
+	for _, c := range []Circumstance{{YearMade: 2020, OldFinish: &no, Children: &no, WaterBorne: true},
+		{Oil: true, Alcohol: true, Sprayed: true}} {
+		require.Len(t, Cautions(c), all, "all are returned, those that matter first")
 		for _, k := range Cautions(c) {
 			require.NotEmpty(t, k.Danger)
 			require.NotEmpty(t, k.Do)

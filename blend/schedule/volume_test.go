@@ -42,10 +42,12 @@ func TestBatch(t *testing.T) {
 	square := []Amount{{Area: "top", SizeM2: 1, Coats: 1}}
 	require.InDelta(t, 1000.0/17, NewBatch("glaze", square, UsualSpread("glaze", blend.Wiped), 1, 0).Needed[1], 0.1)
 	require.InDelta(t, 100, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0).Needed[1], 1e-9)
-	require.InDelta(t, 130, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0.2).Mix, 1e-9, "100 ml over 0.8 is 125, in a cup marked in tens 130")
+	require.InDelta(t, 130, NewBatch("glaze", square, SpreadRate{10, 10, true}, 1, 0.2).Mix, 1e-9,
+		"100 ml over 0.8 is 125, in a cup marked in tens 130")
 
 	// Not less than can be measured, and what has no size is named.
-	speck := NewBatch("wash", []Amount{{Area: "corner", SizeM2: 0.001, Coats: 1}, {Area: "back", Coats: 2}, {Area: "top", SizeM2: 1}}, UsualSpread("wash", blend.Brushed), 0.2, 0)
+	speck := NewBatch("wash", []Amount{{Area: "corner", SizeM2: 0.001, Coats: 1}, {Area: "back", Coats: 2}, {Area: "top", SizeM2: 1}},
+		UsualSpread("wash", blend.Brushed), 0.2, 0)
 	require.InDelta(t, 20, speck.Mix, 1e-9)
 	require.Equal(t, []string{"back"}, speck.Unsized)
 	require.Len(t, speck.Amounts, 1)
@@ -63,13 +65,27 @@ func TestBatchOfEachFamily(t *testing.T) {
 		mix     float64
 		surplus float64
 	}{
-		"stain on 2 m² of bare wood, which takes 1.3 times": {"stain", blend.Wiped, Amount{Area: "top", SizeM2: 2, Coats: 1, Surface: blend.Bare}, [2]float64{265.3, 702.7}, 850, 0},
-		"three coats of a wash on 0.62 m²":                  {"wash", blend.Brushed, Amount{Area: "frame", SizeM2: 0.62, Coats: 3, Surface: blend.Sealed}, [2]float64{189.8, 502.7}, 600, 0},
-		"two coats of paint on 10 ft²":                      {"paint", blend.Brushed, Amount{Area: "side", SizeM2: 0.9290304, Coats: 2}, [2]float64{126.4, 216.1}, 260, 0},
-		"a sprayed toner on 1 m²":                           {"toner", blend.Sprayed, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{76.2, 127.0}, 150, 0},
-		"a wiped glaze on 1 m²":                             {"glaze", blend.Wiped, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{55.6, 58.8}, 70, 0},
-		"the same, a third of it to spare":                  {"glaze", blend.Wiped, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{55.6, 58.8}, 90, 1.0 / 3},
-		"a handle, of which less cannot be measured":        {"wash", blend.Brushed, Amount{Area: "knob", SizeM2: 0.004, Coats: 1}, [2]float64{0.4, 1.1}, 20, 0},
+		"stain on 2 m² of bare wood, which takes 1.3 times": {
+			"stain", blend.Wiped, Amount{Area: "top", SizeM2: 2, Coats: 1, Surface: blend.Bare}, [2]float64{265.3, 702.7}, 850, 0,
+		},
+		"three coats of a wash on 0.62 m²": {
+			"wash", blend.Brushed, Amount{Area: "frame", SizeM2: 0.62, Coats: 3, Surface: blend.Sealed}, [2]float64{189.8, 502.7}, 600, 0,
+		},
+		"two coats of paint on 10 ft²": {
+			"paint", blend.Brushed, Amount{Area: "side", SizeM2: 0.9290304, Coats: 2}, [2]float64{126.4, 216.1}, 260, 0,
+		},
+		"a sprayed toner on 1 m²": {
+			"toner", blend.Sprayed, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{76.2, 127.0}, 150, 0,
+		},
+		"a wiped glaze on 1 m²": {
+			"glaze", blend.Wiped, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{55.6, 58.8}, 70, 0,
+		},
+		"the same, a third of it to spare": {
+			"glaze", blend.Wiped, Amount{Area: "door", SizeM2: 1, Coats: 1}, [2]float64{55.6, 58.8}, 90, 1.0 / 3,
+		},
+		"a handle, of which less cannot be measured": {
+			"wash", blend.Brushed, Amount{Area: "knob", SizeM2: 0.004, Coats: 1}, [2]float64{0.4, 1.1}, 20, 0,
+		},
 	} {
 		b := NewBatch("coating", []Amount{c.amount}, UsualSpread(c.kind, c.putOn), 0.2, c.surplus)
 		require.InDelta(t, c.needed[0], b.Needed[0], 0.1, name)

@@ -30,7 +30,7 @@ func (p *planner) choices(ctx context.Context, a *Area, all []candidate) ([]chos
 		out = append(out, made)
 		return err
 	}
-	if err := add(Closest, closest, feasible); err != nil || math.IsNaN(all[0].kept) {
+	if err := add(kindClosest, closest, feasible); err != nil || math.IsNaN(all[0].kept) {
 		return out, err
 	}
 	balanced, err := p.preferred(ctx, a, all, enough)
@@ -38,12 +38,12 @@ func (p *planner) choices(ctx context.Context, a *Area, all []candidate) ([]chos
 		return nil, err
 	}
 	if balanced.layers.equal(closest.layers) {
-		out[0].Kind = Balanced
-	} else if err := add(Balanced, balanced, enough); err != nil {
+		out[0].Kind = kindBalanced
+	} else if err := add(kindBalanced, balanced, enough); err != nil {
 		return nil, err
 	}
 	if most := p.keepsMost(a, all); most != nil && most.kept > balanced.kept+grainWorth && most.best > balanced.best {
-		if err := add(MostGrain, most, feasible); err != nil {
+		if err := add(kindMostGrain, most, feasible); err != nil {
 			return nil, err
 		}
 	}

@@ -126,22 +126,22 @@ func (m *meeting) plan(ctx context.Context) (*MeetPlan, error) {
 		plan.Choices = append(plan.Choices, choice)
 		return err
 	}
-	if err := add(Closest, closest, 0); err != nil {
+	if err := add(kindClosest, closest, 0); err != nil {
 		return nil, err
 	}
 	suggested := closest
 	if !math.IsNaN(m.found[0].grain) {
 		suggested = m.nearest(func(x *assignment) bool { return x.grain >= least-1e-9 })
 		if suggested.equal(closest) {
-			plan.Choices[0].Kind = Balanced
+			plan.Choices[0].Kind = kindBalanced
 		} else {
-			if err := add(Balanced, suggested, least); err != nil {
+			if err := add(kindBalanced, suggested, least); err != nil {
 				return nil, err
 			}
 			plan.Chosen = 1
 		}
 		if most := m.mostGrain(); most != nil && most.grain > suggested.grain+grainWorth && most.worst > suggested.worst {
-			if err := add(MostGrain, most, most.grain); err != nil {
+			if err := add(kindMostGrain, most, most.grain); err != nil {
 				return nil, err
 			}
 		}

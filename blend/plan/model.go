@@ -146,7 +146,10 @@ func (m model) films(a *Area, k, most int, covered bool) []float64 {
 // lay returns the reflectances of an area under layers. each, unless nil, is called with those after every coat.
 func (m model) lay(a *Area, ls layers, each func(reflectances)) reflectances {
 	r, covered := m.initial(a), false
-	for _, l := range ls.laid() {
+	for _, l := range ls {
+		if l.Coats == 0 {
+			continue
+		}
 		c, films := &m.sample.Coatings[l.Coating], m.films(a, l.Coating, l.Coats, covered)
 		if each != nil {
 			for _, film := range films[1:l.Coats] {

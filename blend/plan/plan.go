@@ -71,7 +71,7 @@ func (p *planner) area(ctx context.Context, a *Area) (AreaPlan, error) {
 	suggested, closest := &choices[0], &choices[0]
 	for i := range choices {
 		plan.Choices = append(plan.Choices, choices[i].Choice)
-		if choices[i].Kind == Balanced {
+		if choices[i].Kind == kindBalanced {
 			suggested = &choices[i]
 		}
 	}

@@ -50,12 +50,13 @@ func (p *planner) mayLie(a *Area, k int) (ok bool, why string) {
 
 // layersMayLie reports whether the undermost coating of some layers may be laid on an area as it is.
 func (p *planner) layersMayLie(a *Area, ls layers) bool {
-	laid := ls.laid()
-	if len(laid) == 0 {
-		return true
+	for _, l := range ls {
+		if l.Coats > 0 {
+			ok, _ := p.mayLie(a, l.Coating)
+			return ok
+		}
 	}
-	ok, _ := p.mayLie(a, laid[0].Coating)
-	return ok
+	return true
 }
 
 const lighterBy = 1.0 // L* by which a colour must be lighter to count

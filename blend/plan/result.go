@@ -31,7 +31,7 @@ type AreaPlan struct {
 
 // A Choice is one way to colour an area: how near it comes, and what grain it keeps.
 type Choice struct {
-	Kind string // Closest, Balanced or MostGrain
+	Kind string // "closest", "balanced" or "most grain"
 	// Coats are in order of application; empty when the area is best left as it is, and one of
 	// count 0 where it may yet need some.
 	Coats  []CoatCount
@@ -49,9 +49,9 @@ type Choice struct {
 // The kinds of choice: the nearest end; the nearest that keeps the least grain asked for; and the
 // one that keeps most grain while it takes away half of the difference.
 const (
-	Closest   = "closest"
-	Balanced  = "balanced"
-	MostGrain = "most grain"
+	kindClosest   = "closest"
+	kindBalanced  = "balanced"
+	kindMostGrain = "most grain"
 )
 
 // A CoatCount is a coating and how many coats of it.
@@ -100,7 +100,7 @@ type MeetPlan struct {
 
 // A MeetChoice is one way to bring areas together.
 type MeetChoice struct {
-	Kind   string // Closest, Balanced or MostGrain
+	Kind   string // "closest", "balanced" or "most grain"
 	Areas  []MeetArea
 	Worst  Spread     // ΔE00 of the two areas that then differ most
 	Pair   [2]string  // those two

@@ -45,16 +45,16 @@ func washes(count, low, high int) []plan.CoatCount {
 func framePlan() *plan.AreaPlan {
 	path := downTo(oldBoard, ash, ashWashed[:3]...)
 	balanced := plan.Choice{
-		Kind: plan.Balanced, Coats: washes(3, 2, 4), DeltaE: plan.Spread{Best: path[3].DeltaE, Low: 1.2,
+		Kind: "balanced", Coats: washes(3, 2, 4), DeltaE: plan.Spread{Best: path[3].DeltaE, Low: 1.2,
 			High: 4.1}, Within: 0.44, Grain: 0.6, StopAfter: 2,
 	}
 	closest := plan.Choice{
-		Kind:   plan.Closest,
+		Kind:   "closest",
 		Coats:  append(washes(3, 2, 4), plan.CoatCount{Coating: "amber glaze", Count: 1, Range: [2]int{1, 1}}),
 		DeltaE: plan.Spread{Best: 1.1, Low: 0.7, High: 3.2}, Within: 0.71, Grain: 0.21, StopAfter: 4,
 		Between: []string{"seal the wash with one thin coat of shellac before the glaze"},
 	}
-	most := plan.Choice{Kind: plan.MostGrain, Coats: washes(2, 2, 2), DeltaE: plan.Spread{Best: 8.9, Low: 8.9, High: 8.9},
+	most := plan.Choice{Kind: "most grain", Coats: washes(2, 2, 2), DeltaE: plan.Spread{Best: 8.9, Low: 8.9, High: 8.9},
 		Grain: math.NaN(), StopAfter: 0}
 	return &plan.AreaPlan{
 		Name: "frame", Choice: balanced, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[3].DeltaE, Reachable: true,
@@ -70,7 +70,7 @@ func framePlan() *plan.AreaPlan {
 // panelPlan leaves a panel as it is.
 func panelPlan() *plan.AreaPlan {
 	path := downTo(oldBoard, sapele)
-	leave := plan.Choice{Kind: plan.Closest, DeltaE: plan.Spread{Best: path[0].DeltaE, Low: path[0].Low, High: path[0].High},
+	leave := plan.Choice{Kind: "closest", DeltaE: plan.Spread{Best: path[0].DeltaE, Low: path[0].Low, High: path[0].High},
 		Within: 0.5, Grain: 1}
 	return &plan.AreaPlan{
 		Name: "panel", Choice: leave, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[0].DeltaE, Reachable: true,
@@ -81,7 +81,7 @@ func panelPlan() *plan.AreaPlan {
 // cornerPlan comes as near as it can.
 func cornerPlan() *plan.AreaPlan {
 	path := downTo(oldBoard, filler, fillerWashed[:2]...)
-	two := plan.Choice{Kind: plan.Closest, Coats: washes(2, 1, 3), DeltaE: plan.Spread{Best: path[2].DeltaE, Low: 5.1, High: 9.3},
+	two := plan.Choice{Kind: "closest", Coats: washes(2, 1, 3), DeltaE: plan.Spread{Best: path[2].DeltaE, Low: 5.1, High: 9.3},
 		Within: 0.02, Grain: math.NaN(), StopAfter: 2}
 	return &plan.AreaPlan{
 		Name: "filled corner", Choice: two, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[2].DeltaE,
@@ -218,8 +218,8 @@ func meeting(kind string, common colour.Lab, counts [3]int) plan.MeetChoice {
 // are to meet.
 func cabinetMeeting() *workshop.PlanResult {
 	common := colour.Lab{L: 45.9, A: 14.4, B: 22}
-	balanced := meeting(plan.Balanced, common, [3]int{3, 0, 2})
-	closest := meeting(plan.Closest, common, [3]int{4, 1, 3})
+	balanced := meeting("balanced", common, [3]int{3, 0, 2})
+	closest := meeting("closest", common, [3]int{4, 1, 3})
 	closest.Grain = 0.2
 	r := &workshop.PlanResult{
 		Piece: cabinet(), Coatings: shelf()[:1], Relative: true,

@@ -83,7 +83,7 @@ func TestSwatchIsTheColourItself(t *testing.T) {
 func planned() *workshop.PlanResult {
 	start, once, twice := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 62, A: 9, B: 24}, colour.Lab{L: 52, A: 11, B: 23}
 	only := plan.Choice{
-		Kind: plan.Balanced, Coats: []plan.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}},
+		Kind: "balanced", Coats: []plan.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}},
 		DeltaE: plan.Spread{Best: 1.7, Low: 1.1, High: 3.9}, Within: 0.6, Grain: 0.8, StopAfter: 1,
 	}
 	return &workshop.PlanResult{

@@ -54,7 +54,7 @@ type painter struct {
 
 // note tells the table which of its cells the rows need.
 func (p *painter) note(from, to int) {
-	needed := make([]bool, len(p.table.needed))
+	light, needed := p.light, make([]bool, len(p.table.needed))
 	for y := from; y < to; y++ {
 		row := p.img.Pix[p.img.PixOffset(p.mask.box.Min.X, y):]
 		for x, a := range p.mask.row(y) {
@@ -62,8 +62,8 @@ func (p *painter) note(from, to int) {
 				continue
 			}
 			r, g, b := row[4*x], row[4*x+1], row[4*x+2]
-			if p.light != nil {
-				r, g, b = p.light.out(x, y, r, g, b)
+			if light != nil {
+				r, g, b = light.out(x, y, r, g, b)
 			}
 			needed[cellOf(r, g, b)] = true
 		}
@@ -73,6 +73,7 @@ func (p *painter) note(from, to int) {
 
 // paint gives the rows their new colours, once the table is filled.
 func (p *painter) paint(from, to int) {
+	table, light := p.table, p.light
 	for y := from; y < to; y++ {
 		row := p.img.Pix[p.img.PixOffset(p.mask.box.Min.X, y):]
 		for x, a := range p.mask.row(y) {
@@ -80,17 +81,17 @@ func (p *painter) paint(from, to int) {
 				continue
 			}
 			px := row[4*x : 4*x+3 : 4*x+3]
-			if a == 255 && p.light == nil {
-				px[0], px[1], px[2] = p.table.lookup(px[0], px[1], px[2])
+			if a == 255 && light == nil {
+				px[0], px[1], px[2] = table.lookup(px[0], px[1], px[2])
 				continue
 			}
 			r, g, b := px[0], px[1], px[2]
-			if p.light != nil {
-				r, g, b = p.light.out(x, y, r, g, b)
+			if light != nil {
+				r, g, b = light.out(x, y, r, g, b)
 			}
-			r, g, b = p.table.lookup(r, g, b)
-			if p.light != nil {
-				r, g, b = p.light.in(x, y, r, g, b)
+			r, g, b = table.lookup(r, g, b)
+			if light != nil {
+				r, g, b = light.in(x, y, r, g, b)
 			}
 			px[0], px[1], px[2] = blended(a, r, px[0]), blended(a, g, px[1]), blended(a, b, px[2])
 		}

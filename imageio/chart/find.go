@@ -21,8 +21,8 @@ type Search struct {
 // A Detection is a chart that was found in a photo.
 type Detection struct {
 	Corners [4]imageio.Point // of the patch field, as [Fit] takes them
-	Misfit  float64          // mean ΔE00 of its patches from a fit to them
-	Next    float64          // the same for the best of the other ways round
+	misfit  float64          // mean ΔE00 of its patches from a fit to them
+	next    float64          // the same for the best of the other ways round
 }
 
 // searchSides are how long the downsampled pictures are at most that are searched one after another: the first

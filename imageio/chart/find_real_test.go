@@ -71,7 +71,7 @@ func TestFindChartOnRealPhotos(t *testing.T) {
 		raw, left := worstCorner(corners[name], found[i].Corners), worstCorner(corners[name], grown(found[i].Corners, scale))
 		mean, most = mean+left/float64(len(names)), max(most, left)
 		least, rawMost = min(least, raw), max(rawMost, raw)
-		t.Logf("%5d %9.2f %16.2f %19.2f %% %19.2f %% %6d", i+1, found[i].Misfit, found[i].Next, 100*raw, 100*left, took[i].Milliseconds())
+		t.Logf("%5d %9.2f %16.2f %19.2f %% %19.2f %% %6d", i+1, found[i].Misfit(), found[i].Next(), 100*raw, 100*left, took[i].Milliseconds())
 		require.Less(t, raw, 0.08, "within half a patch: every corner is the right one")
 	}
 	figure.Report(t, "charts found/real", "all %d", len(names))
@@ -121,7 +121,7 @@ func TestFindChartElsewhere(t *testing.T) {
 			t.Logf("photo %2d  %4d × %-4d  %4d ms  %s", asked, photo.Width, photo.Height, took, got)
 		} else {
 			t.Logf("photo %2d  %4d × %-4d  %4d ms  found, fits at %.1f, next way round %.1f",
-				asked, photo.Width, photo.Height, took, found.Misfit, found.Next)
+				asked, photo.Width, photo.Height, took, found.Misfit(), found.Next())
 		}
 		require.Equal(t, expected, got, path)
 		if got == "" {

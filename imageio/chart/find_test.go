@@ -173,7 +173,7 @@ func TestFindChartWhereverItLies(t *testing.T) {
 			require.NoError(t, err)
 			off := worstCorner(card.corners(), found.Corners)
 			t.Logf("corners off by %.2f %% of the chart's width; fits at %.1f, next way round %.1f; %d ms",
-				100*off, found.Misfit, found.Next, took.Milliseconds())
+				100*off, found.Misfit(), found.Next(), took.Milliseconds())
 			require.Less(t, off, 0.015)
 			if card.width < 0.3*1200 {
 				small = max(small, off)

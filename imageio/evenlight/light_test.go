@@ -76,7 +76,7 @@ func TestReadFlat(t *testing.T) {
 	photo := drawLit(t, 0.3, clean)
 	at := imageio.Point{X: 80, Y: 300}
 	for _, reflectance := range []float64{0.5, 0.2} {
-		flat, err := evenlight.ReadFlat(t.Context(), photo, drawLit(t, reflectance, nail), atItsWord(t), at)
+		flat, err := evenlight.ReadFlatField(t.Context(), photo, drawLit(t, reflectance, nail), atItsWord(t), at)
 		require.NoError(t, err)
 		require.InDelta(t, 0, flat.Log(at), 1e-12)
 		for x := 20.0; x < litWidth; x += 80 {
@@ -110,7 +110,7 @@ func TestReadFlatRefuses(t *testing.T) {
 		"burnt out":     drawLit(t, 1.4, clean),
 		"another shape": decodeLit(t, image.NewGray(image.Rect(0, 0, 300, 300))),
 	} {
-		_, err := evenlight.ReadFlat(t.Context(), photo, flat, atItsWord(t), imageio.Point{})
+		_, err := evenlight.ReadFlatField(t.Context(), photo, flat, atItsWord(t), imageio.Point{})
 		var fault *imageio.PhotoError
 		require.ErrorAs(t, err, &fault, says)
 		require.Contains(t, err.Error(), says)

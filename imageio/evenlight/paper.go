@@ -14,7 +14,7 @@ import (
 // A Paper is what may be a slip of plain white paper: something small, even, pale and straight-edged.
 type Paper struct {
 	Outline imageio.Outline // well inside it
-	Light   [3]float64      // linear red, green and blue, as the photo has them
+	light   [3]float64      // linear red, green and blue, as the photo has them
 }
 
 const (
@@ -23,9 +23,9 @@ const (
 	// A slip is between these shares of the photo's pixels: smaller ones cannot be read well, and larger
 	// pale things are walls, doors and sheets.
 	leastPaper, mostPaper = 0.0002, 0.03
-	// castOfPaper is how far white paper may be from grey, as the natural logarithm of a ratio of two
+	// mostCast is how far white paper may be from grey, as the natural logarithm of a ratio of two
 	// channels: a phone's white balance is off by 15 % at most, and garage light is uneven in colour.
-	castOfPaper = 0.22
+	mostCast = 0.22
 	// dullest is the least light that paper has beside the brightest that is not burnt out.
 	dullest = 0.35
 	// mostPapers is how many are proposed: who tapes more round the piece outlines the rest by hand.
@@ -79,9 +79,9 @@ func FindPaper(ctx context.Context, p *imageio.Photo, chart *[4]imageio.Point) (
 	var best []Paper
 	for _, i := range order {
 		again := slices.ContainsFunc(best, func(b Paper) bool {
-			return apartBy(b.Outline.Centre(), found[i].Outline.Centre()) < 0.02*float64(side)
+			return distance(b.Outline.Centre(), found[i].Outline.Centre()) < 0.02*float64(side)
 		})
-		if len(best) < mostPapers && !again && (len(best) == 0 || found[i].Light[1] >= asLight*best[0].Light[1]) {
+		if len(best) < mostPapers && !again && (len(best) == 0 || found[i].light[1] >= asLight*best[0].light[1]) {
 			best = append(best, found[i])
 		}
 	}
@@ -93,7 +93,7 @@ func paperLight(codes [3]float64) (light [3]float64, pale bool) {
 	for k, c := range codes {
 		light[k] = c / 255 * c / 255
 	}
-	return light, castOf(light) <= castOfPaper
+	return light, castOf(light) <= mostCast
 }
 
 // castOf is how far light is from grey.
@@ -102,7 +102,7 @@ func castOf(light [3]float64) float64 {
 	return math.Log(max(high, 1e-6) / max(low, 1e-6))
 }
 
-// brightest is the light that one pixel in a hundred of the thumb exceeds.
+// brightest is the light that one pixel in a hundred of the picture exceeds.
 func brightest(t *blob.Downsampled) float64 {
 	var count [256]int
 	for i := 1; i < len(t.Codes); i += 3 {
@@ -122,7 +122,7 @@ func inside(b *blob.Blob, scale float64) imageio.Outline {
 	// standard deviations.
 	mid, half := (b.XX+b.YY)/2, math.Hypot((b.XX-b.YY)/2, b.XY)
 	angle := math.Atan2(2*b.XY, b.XX-b.YY) / 2
-	if half < 0.05*mid { // a square: its axes are anybody's guess, so stay within the circle in it
+	if half < 0.05*mid { // a square: its axes may point anywhere, so stay within the circle in it
 		angle = 0
 		mid *= 0.6
 	}
@@ -131,7 +131,9 @@ func inside(b *blob.Blob, scale float64) imageio.Outline {
 	var o imageio.Outline
 	for _, c := range [4]imageio.Point{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}} {
 		x, y := c.X*long, c.Y*short
-		o.Points = append(o.Points, imageio.Point{X: math.Round(scale * (b.At.X + x*cos - y*sin)), Y: math.Round(scale * (b.At.Y + x*sin + y*cos))})
+		o.Points = append(o.Points, imageio.Point{
+			X: math.Round(scale * (b.At.X + x*cos - y*sin)), Y: math.Round(scale * (b.At.Y + x*sin + y*cos)),
+		})
 	}
 	return o
 }
@@ -150,7 +152,7 @@ func burnt(p *imageio.Photo, o imageio.Outline) bool {
 	return 50*clipped > n
 }
 
-func apartBy(a, b imageio.Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
+func distance(a, b imageio.Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
 
 // grown is a quadrilateral scaled about its middle.
 func grown(q [4]imageio.Point, by float64) [4]imageio.Point {

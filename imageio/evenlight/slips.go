@@ -22,11 +22,11 @@ type Slip struct {
 // A SeenSlip is a slip as a photo shows it.
 type SeenSlip struct {
 	Slip
-	Patch sample.Patch
+	patch sample.Patch
 	At    imageio.Point // its middle
 }
 
-// ReadSlips reads slips. One that is clipped or too small is an *AreaError, as for ReadPatch.
+// ReadSlips reads slips. One that is clipped or too small is an [imageio.AreaError], as for [sample.ReadPatch].
 func ReadSlips(ctx context.Context, p *imageio.Photo, slips []Slip) ([]SeenSlip, error) {
 	var seen []SeenSlip
 	for i, s := range slips {
@@ -46,28 +46,28 @@ func ReadSlips(ctx context.Context, p *imageio.Photo, slips []Slip) ([]SeenSlip,
 	return seen, nil
 }
 
-// SlipLight is the light that slips of paper tell of.
+// A SlipLight is the light over a photo as slips of paper show it. It is an [imageio.Light].
 type SlipLight struct {
 	photo *imageio.Photo
 	field *camera.LightField
 
-	Slips    []SeenSlip
+	slips    []SeenSlip
 	Warnings []string
 }
 
-// Log is that of Light.
+// Log is that of [imageio.Light].
 func (l *SlipLight) Log(at imageio.Point) float64 { return l.field.Log(place(l.photo, at)) }
 
-// Unsure is that of Light.
+// Unsure is that of [imageio.Light].
 func (l *SlipLight) Unsure(at imageio.Point) float64 { return l.field.Unsure(place(l.photo, at)) }
 
-// UnsureBetween is that of Light.
+// UnsureBetween is that of [imageio.Light].
 func (l *SlipLight) UnsureBetween(a, b imageio.Point) float64 {
 	return l.field.UnsureBetween(place(l.photo, a), place(l.photo, b))
 }
 
-// LeftOut is the logarithm of a slip's light over that which all others let expect; NaN where
-// they say nothing of it.
+// LeftOut is the logarithm of a slip's light over that predicted from all others; NaN where they say nothing of
+// it.
 func (l *SlipLight) LeftOut(i int) float64 { return l.field.LeftOut[i] }
 
 // LightOptions says how slips tell of the light.
@@ -83,7 +83,7 @@ func FitLight(p *imageio.Photo, slips []SeenSlip, correction *camera.Correction,
 		at := place(p, *opt.Reference)
 		fit.Reference = &at
 	}
-	l := &SlipLight{photo: p, Slips: slips, field: camera.FitLightField(lightSpots(p, slips, correction), fit)}
+	l := &SlipLight{photo: p, slips: slips, field: camera.FitLightField(lightSpots(p, slips, correction), fit)}
 	l.Warnings = append(l.oddLight(), l.oddColours(correction)...)
 	return l
 }
@@ -92,13 +92,13 @@ func lightSpots(p *imageio.Photo, slips []SeenSlip, correction *camera.Correctio
 	sheets := sheetsOf(slips)
 	spots := make([]camera.LightSpot, len(slips))
 	for i, s := range slips {
-		seen := max(correction.Apply(s.Patch.Mean).Y, 1e-4)
-		spots[i] = camera.LightSpot{At: place(p, s.At), Log: math.Log(seen / slipY(s.Lightness)), Sheet: sheets[i]}
+		seen := max(correction.Apply(s.patch.Mean).Y, 1e-4)
+		spots[i] = camera.LightSpot{At: place(p, s.At), Log: math.Log(seen / luminance(s.Lightness)), Sheet: sheets[i]}
 	}
 	return spots
 }
 
-func slipY(lightness float64) float64 { return colour.Lab{L: lightness}.XYZ().Y }
+func luminance(lightness float64) float64 { return colour.Lab{L: lightness}.XYZ().Y }
 
 func sheetsOf(slips []SeenSlip) []int {
 	numbers := map[float64]int{}
@@ -129,7 +129,8 @@ func (l *SlipLight) oddLight() (warnings []string) {
 		if miss > 0 {
 			than = "lighter"
 		}
-		warnings = append(warnings, fmt.Sprintf("neutral %d is %.0f %% %s than the others let expect: it lies in a shadow or faces another way, or is of another paper", i+1, 100*math.Abs(math.Expm1(miss)), than))
+		warnings = append(warnings, fmt.Sprintf("neutral %d is %.0f %% %s than the others let expect: "+
+			"it lies in a shadow or faces another way, or is of another paper", i+1, 100*math.Abs(math.Expm1(miss)), than))
 	}
 	return warnings
 }
@@ -137,11 +138,11 @@ func (l *SlipLight) oddLight() (warnings []string) {
 // oddColours compares each slip with the middle one of its sheet, at one lightness: light
 // makes paper lighter or darker, a lamp of another kind or another paper changes its colour.
 func (l *SlipLight) oddColours(correction *camera.Correction) (warnings []string) {
-	sheets := sheetsOf(l.Slips)
-	tints := make([]colour.Lab, len(l.Slips))
-	for i, s := range l.Slips {
-		c := correction.Apply(s.Patch.Mean)
-		tints[i] = imageio.InEvenLight(c, math.Log(max(c.Y, 1e-4)/slipY(s.Lightness))).Lab()
+	sheets := sheetsOf(l.slips)
+	tints := make([]colour.Lab, len(l.slips))
+	for i, s := range l.slips {
+		c := correction.Apply(s.patch.Mean)
+		tints[i] = imageio.InEvenLight(c, math.Log(max(c.Y, 1e-4)/luminance(s.Lightness))).Lab()
 	}
 	for i, tint := range tints {
 		var a, b []float64
@@ -155,7 +156,8 @@ func (l *SlipLight) oddColours(correction *camera.Correction) (warnings []string
 		}
 		off := math.Hypot(tint.A-stat.Quantile(a, 0.5), tint.B-stat.Quantile(b, 0.5))
 		if off > oddSlipColour {
-			warnings = append(warnings, fmt.Sprintf("neutral %d differs in colour from the others by %.0f, more than light explains: it is of another paper, or a lamp of another kind shines on it", i+1, off))
+			warnings = append(warnings, fmt.Sprintf("neutral %d differs in colour from the others by %.0f, more than light explains: "+
+				"it is of another paper, or a lamp of another kind shines on it", i+1, off))
 		}
 	}
 	return warnings
@@ -196,7 +198,7 @@ func slipSamples(slips []SeenSlip, light *SlipLight) []camera.Sample {
 			order = append(order, s.Lightness)
 		}
 		log := func(v float64) float64 { return math.Log(max(v, 1e-4)) }
-		m.red, m.green, m.blue, m.n = m.red+log(s.Patch.Mean.R), m.green+log(s.Patch.Mean.G), m.blue+log(s.Patch.Mean.B), m.n+1
+		m.red, m.green, m.blue, m.n = m.red+log(s.patch.Mean.R), m.green+log(s.patch.Mean.G), m.blue+log(s.patch.Mean.B), m.n+1
 		if light != nil {
 			m.log += light.Log(s.At)
 		}

@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/colour"
 	"huewright/colour/camera"
 	"huewright/imageio"
@@ -119,7 +118,7 @@ func TestUnevenLight(t *testing.T) {
 				ways[slipsWay(n)] = light
 			}
 			var err error
-			ways[flat], err = evenlight.ReadFlat(t.Context(), s.photo, s.flat, s.correction, s.chart)
+			ways[flat], err = evenlight.ReadFlatField(t.Context(), s.photo, s.flat, s.correction, s.chart)
 			require.NoError(t, err)
 			for way, light := range ways {
 				mean, covered := s.errors(t, s.correction, light)
@@ -156,7 +155,7 @@ func slipsWay(n int) string { return fmt.Sprintf("slips: %d", n) }
 
 func TestAPhotoOfThePieceIsNoBlankSheet(t *testing.T) {
 	s := newLitStudy(t, 1, Mild, 0.05)
-	_, err := evenlight.ReadFlat(t.Context(), s.photo, s.photo, s.correction, s.chart)
+	_, err := evenlight.ReadFlatField(t.Context(), s.photo, s.photo, s.correction, s.chart)
 	var fault *imageio.PhotoError
 	require.ErrorAs(t, err, &fault)
 	require.Contains(t, err.Error(), "does not look like a blank sheet")

@@ -87,7 +87,7 @@ func leftAdvice(neutrals int) string {
 
 func readFlat(
 	ctx context.Context, files Files, path string, of *imageio.Photo, c *camera.Correction, seen []evenlight.SeenSlip, ref *imageio.Point,
-) (*evenlight.FlatLight, error) {
+) (*evenlight.FlatField, error) {
 	photo, err := files.OpenPhoto(ctx, path)
 	if err != nil {
 		return nil, err
@@ -99,7 +99,7 @@ func readFlat(
 	case len(places) == 0:
 		places = []imageio.Point{{X: float64(of.Width) / 2, Y: float64(of.Height) / 2}}
 	}
-	flat, err := evenlight.ReadFlat(ctx, of, photo, c, places...)
+	flat, err := evenlight.ReadFlatField(ctx, of, photo, c, places...)
 	if err != nil {
 		return nil, err
 	}

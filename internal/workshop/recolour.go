@@ -80,7 +80,7 @@ func (p *Preview) gain(
 	var sum colour.XYZ
 	for i, l := range light {
 		if s.light != nil {
-			k := evenlight.EvenLight(s.light, at[i])
+			k := evenlight.Gain(s.light, at[i])
 			l = colour.LinearRGB{R: k * l.R, G: k * l.G, B: k * l.B}
 		}
 		to := change(rounded(l))

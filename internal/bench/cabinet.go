@@ -51,8 +51,8 @@ const (
 	frameStuck = 340.4
 )
 
-// cabinetMaker keeps what is needed while the scene is put together.
-type cabinetMaker struct {
+// maker keeps what is needed while the scene is put together.
+type maker struct {
 	*Scene
 	rng  *rand.Rand
 	wash *Wash
@@ -62,7 +62,7 @@ type cabinetMaker struct {
 // filler, in front of a garage wall, with a chart, a slip of paper, test coats on both woods,
 // a chip of the dried paint and one or two boards to come to.
 func Cabinet(opt CabinetOptions) *Scene {
-	m := &cabinetMaker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash}
+	m := &maker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash}
 	if m.wash == nil {
 		m.wash = NewWash(opt.Seed, "nut brown", 6)
 	}
@@ -89,7 +89,7 @@ func Cabinet(opt CabinetOptions) *Scene {
 
 // stick is a straight piece of wood, its grain along its longer side. Boards of one species
 // differ in what is in them by 7 and 10 %, one standard deviation.
-func (m *cabinetMaker) stick(sp species, c cut, s shape, height float64, shade func(x, y float64) float64) *surface {
+func (m *maker) stick(sp species, c cut, s shape, height float64, shade func(x, y float64) float64) *surface {
 	b := s.box()
 	along := 0.0
 	if b.y1-b.y0 > b.x1-b.x0 {
@@ -98,14 +98,14 @@ func (m *cabinetMaker) stick(sp species, c cut, s shape, height float64, shade f
 	wood := newBoard(m.rng, (b.x0+b.x1)/2, (b.y0+b.y1)/2, along, c, sp.ringWidth)
 	f := &surface{
 		shape: s, height: height, shade: shade,
-		grain: func(x, y float64) float64 { return sp.grain(wood, x, y) },
-		look:  sp.look(math.Exp(0.07*m.rng.NormFloat64()), math.Exp(0.10*m.rng.NormFloat64())),
+		grain:   func(x, y float64) float64 { return sp.grain(wood, x, y) },
+		palette: sp.palette(math.Exp(0.07*m.rng.NormFloat64()), math.Exp(0.10*m.rng.NormFloat64())),
 	}
 	m.add(f)
 	return f
 }
 
 // crack is a dark line where two pieces meet.
-func (m *cabinetMaker) crack(s shape, height float64) {
-	m.add(&surface{shape: s, height: height, look: plain(gloom), thin: true})
+func (m *maker) crack(s shape, height float64) {
+	m.add(&surface{shape: s, height: height, palette: plain(gloom), thin: true})
 }

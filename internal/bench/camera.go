@@ -30,8 +30,8 @@ type Camera struct {
 	Quality    int     // of the JPEG, 1–100
 	Seed       uint64  // of the noise
 
-	red, green, blue [3]lobe // sensitivities, a sum of lobes each
-	taste            taste   // what the software does to some hues and not to others
+	red, green, blue [3]lobe    // sensitivities, a sum of lobes each
+	preference       preference // what the software does to some hues and not to others
 }
 
 // A lobe is one hump of a sensor's sensitivity.
@@ -49,9 +49,9 @@ func respond(lobes [3]lobe, nm float64) float64 {
 	return sum * cut
 }
 
-// A taste is how far preferred colours are from true ones. Each pull goes one way for some
+// A preference is how far preferred colours are from true ones. Each pull goes one way for some
 // hues and the other way for those opposite; its angle, radians, says for which.
-type taste struct {
+type preference struct {
 	turn, turnAt         float64 // of hue, radians; twice round the circle
 	stronger, strongerAt float64 // of saturation, share
 	lighter, lighterAt   float64 // of brightness, share for a fully saturated colour
@@ -100,7 +100,7 @@ func DrawCamera(seed uint64, r Rendering) Camera {
 	much := []float64{0, 0.5, 1}[r]
 	angle := func() float64 { return between(0, 2*math.Pi) }
 	c.Saturation = 1 + much*between(0, 0.20)
-	c.taste = taste{
+	c.preference = preference{
 		much * between(0.06, 0.14), angle(),
 		much * between(0.10, 0.25), angle(),
 		much * between(0.15, 0.40), angle(),

@@ -19,24 +19,24 @@ var border = chemistry{floor: 11, lignin: 1.2, fall: 120, middle: 500, breadth: 
 // How far the patches of one chart are from the published colours, in each of L*, a* and b*,
 // one standard deviation. It makes them 0.9 ΔE00 off on average, which is how far the mean of
 // many charts measured by a third party is from either edition (spectra in colour-science).
-const chartStrays = 0.75
+const printingSD = 0.75
 
 // ChartWidth is how wide the chart's patch field is along its rows of six, in millimetres.
 const ChartWidth = fieldWide
 
 // addChart tapes a 24-patch chart to the wall, its top left corner at x, y before it is turned.
 // The spectra of the patches are the smoothest that have their colours.
-func (m *cabinetMaker) addChart(x, y, turn float64) {
+func (m *maker) addChart(x, y, turn float64) {
 	about := spot{x, y}
-	m.add(&surface{shape: rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about), height: onWall, look: plain(border)})
+	m.add(&surface{shape: rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about), height: onWall, palette: plain(border)})
 	x0, y0 := x+chartMargin, y+chartMargin
 	for i, patch := range camera.Chart24(camera.Since2014) {
 		printed := patch.Lab
 		for _, axis := range []*float64{&printed.L, &printed.A, &printed.B} {
-			*axis += chartStrays * m.rng.NormFloat64()
+			*axis += printingSD * m.rng.NormFloat64()
 		}
 		px, py := x0+float64(i%6)*(patchSide+patchGap), y0+float64(i/6)*(patchSide+patchGap)
-		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, look: flat(spectra.Smoothest(printed)), thin: true})
+		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, palette: flat(spectra.Smoothest(printed)), thin: true})
 	}
 	copy(m.chart[:], rect(x0, y0, fieldWide, fieldHigh).turned(turn, about))
 }

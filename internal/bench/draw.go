@@ -30,7 +30,7 @@ func DrawCabinet(seed uint64) CabinetOptions {
 
 func drawCount(rng *rand.Rand, w *Wash, sp species) int {
 	const most, shows = 5, 1.0
-	ground := &sp.look(1, 1)[levels/4]
+	ground := &sp.palette(1, 1)[levels/4]
 	var path [most + 2]colour.Lab
 	for n := range path {
 		covered := w.Over(ground, float64(n))

@@ -15,7 +15,7 @@ const (
 	footFrom         = railEnd + 6
 )
 
-func (m *cabinetMaker) carcass() {
+func (m *maker) carcass() {
 	m.crack(rect(left+6, topEdge, right-left-12, railEnd-topEdge), inCabinet)
 	m.crack(rect(left+10, railEnd-20, right-left-20, 40), inCabinet) // the dark beneath
 
@@ -54,7 +54,7 @@ func (m *cabinetMaker) carcass() {
 }
 
 // shelves are thin, close together, and half full of music.
-func (m *cabinetMaker) shelves() {
+func (m *maker) shelves() {
 	w := innerRight - innerLeft
 	deepIn := func(x, y float64) float64 {
 		in := box{innerLeft, bayTop, innerRight, bayEnd}
@@ -76,7 +76,7 @@ func (m *cabinetMaker) shelves() {
 }
 
 // music is a pile of sheets, some of them proud of the rest.
-func (m *cabinetMaker) music(x, floor, w, most float64) {
+func (m *maker) music(x, floor, w, most float64) {
 	n := noise(m.rng.Uint64())
 	height := most * (0.35 + 0.6*m.rng.Float64())
 	width := w * (0.55 + 0.3*m.rng.Float64())
@@ -85,14 +85,14 @@ func (m *cabinetMaker) music(x, floor, w, most float64) {
 		thick := 1.2 + 3.6*n.cell(i, 0)
 		in, out := 9*n.cell(i, 1), 9*n.cell(i, 2)
 		y -= thick
-		m.add(&surface{shape: rect(x+in, y, width-in-out, thick), height: 270 - 8*n.cell(i, 3), look: speckled(sheets, sheetEdge), thin: true,
+		m.add(&surface{shape: rect(x+in, y, width-in-out, thick), height: 270 - 8*n.cell(i, 3), palette: speckled(sheets, sheetEdge), thin: true,
 			grain: func(px, py float64) float64 { return clamp01(0.25 + 0.5*n.cell(i, 4) + 0.3*n.plane(px/90, py/0.7)) },
 			shade: func(_, py float64) float64 { return 0.55 + 0.35*ramp(floor-most-8, floor, py) }})
 	}
 }
 
 // door is a frame of ash round a panel of sapele, in an opening between x0 and x1.
-func (m *cabinetMaker) door(x0, x1, knob float64) {
+func (m *maker) door(x0, x1, knob float64) {
 	const side, head, foot, bevel = 46.0, 46.0, 58.0, 9.0
 	y0, y1 := doorTop+1.5, doorEnd-1
 	x0, x1 = x0+1.2, x1-1.2
@@ -124,7 +124,7 @@ func (m *cabinetMaker) door(x0, x1, knob float64) {
 	m.knob(knob, (y0+y1)/2-30)
 }
 
-func (m *cabinetMaker) panel(s shape) {
+func (m *maker) panel(s shape) {
 	m.stick(sapele, quarterSawn, s, panelFace, nil).thin = true
 	b := s.box()
 	if b.x1 > sceneWidth/2+100 {
@@ -133,9 +133,9 @@ func (m *cabinetMaker) panel(s shape) {
 }
 
 // knob is a turned brass knob: a ball with a bright spot where the light is thrown back.
-func (m *cabinetMaker) knob(x, y float64) {
+func (m *maker) knob(x, y float64) {
 	const radius = 12.5
-	m.add(&surface{shape: disc(x, y, radius+4), height: frameFace + 2, look: plain(brass), shade: func(px, py float64) float64 {
+	m.add(&surface{shape: disc(x, y, radius+4), height: frameFace + 2, palette: plain(brass), shade: func(px, py float64) float64 {
 		return 0.75 - 0.018*(py-y)
 	}, round: true})
 	at := func(px, py float64) (facing, mirror float64) {
@@ -144,7 +144,7 @@ func (m *cabinetMaker) knob(x, y float64) {
 		facing = max(0, -0.42*nx-0.55*ny+0.72*nz)
 		return facing, math.Pow(max(0, -0.25*nx-0.36*ny+0.90*nz), 60)
 	}
-	m.add(&surface{shape: disc(x, y, radius), height: knobFace, look: plain(brass), round: true,
+	m.add(&surface{shape: disc(x, y, radius), height: knobFace, palette: plain(brass), round: true,
 		shade: func(px, py float64) float64 { f, _ := at(px, py); return 0.16 + 0.95*f },
 		sheen: func(px, py float64) float64 { _, s := at(px, py); return 0.75 * s },
 	})

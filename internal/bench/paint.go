@@ -93,7 +93,7 @@ func NewWash(seed uint64, name string, firstCoat float64) *Wash {
 			f.S += parts[i] * p.scatters(wavelength(band))
 		}
 	}
-	grounds := []*spectra.Spectrum{&ash.look(1, 1)[0], &sapele.look(1, 1)[0]}
+	grounds := []*spectra.Spectrum{&ash.palette(1, 1)[0], &sapele.palette(1, 1)[0]}
 	share := solveRising(0, 4, func(share float64) float64 {
 		thin, most := paint.thinned(share), 0.0
 		for _, ground := range grounds {
@@ -146,8 +146,8 @@ func (w *Wash) Opaque() spectra.Spectrum {
 }
 
 // over is a whole surface under coats of the wash.
-func (w *Wash) over(l *look, coats float64) *look {
-	var out look
+func (w *Wash) over(l *palette, coats float64) *palette {
+	var out palette
 	for i := range l {
 		out[i] = w.Over(&l[i], coats)
 	}

@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/colour"
 )
 
@@ -13,7 +12,7 @@ func TestWashMovesAPaleWoodAsAsked(t *testing.T) {
 		w := NewWash(3, name, 6)
 		most := 0.0
 		for _, sp := range []species{ash, sapele} {
-			ground := &sp.look(1, 1)[0]
+			ground := &sp.palette(1, 1)[0]
 			covered := w.Over(ground, 1)
 			most = max(most, colour.DeltaE2000(ground.Lab(), covered.Lab()))
 		}
@@ -29,7 +28,7 @@ func TestWashLaws(t *testing.T) {
 		w := NewWash(4, name, 7)
 		opaque := w.Opaque()
 		for _, sp := range []species{ash, sapele} {
-			ground := &sp.look(1, 1)[60]
+			ground := &sp.palette(1, 1)[60]
 			require.Equal(t, *ground, w.Over(ground, 0))
 			hidden, two, five := w.Over(ground, 1e4), w.Over(ground, 2), w.Over(ground, 5)
 			then := w.Over(&two, 3)

@@ -7,11 +7,11 @@ import (
 	"huewright/colour/spectra"
 )
 
-// plain is the look of a thing without grain.
-func plain(c chemistry) *look { return flat(c.spectrum()) }
+// plain is the palette of a thing without grain.
+func plain(c chemistry) *palette { return flat(c.spectrum()) }
 
-func flat(s spectra.Spectrum) *look {
-	var l look
+func flat(s spectra.Spectrum) *palette {
+	var l palette
 	for i := range l {
 		l[i] = s
 	}
@@ -19,8 +19,8 @@ func flat(s spectra.Spectrum) *look {
 }
 
 // speckled goes evenly from one chemistry to another.
-func speckled(pale, dark chemistry) *look {
-	var l look
+func speckled(pale, dark chemistry) *palette {
+	var l palette
 	a, b := pale.spectrum(), dark.spectrum()
 	for i := range l {
 		for band := range l[i] {
@@ -76,8 +76,8 @@ func (s *Scene) backdrop(rng *rand.Rand) {
 	}
 	const out = 200.0
 	s.add(
-		&surface{shape: rect(-out, -out, sceneWidth+2*out, floorFrom+out), look: speckled(limewash, mortar), grain: wall, thin: true},
-		&surface{shape: rect(-out, floorFrom, sceneWidth+2*out, sceneHeight), look: speckled(concrete, grime), grain: floor, thin: true,
+		&surface{shape: rect(-out, -out, sceneWidth+2*out, floorFrom+out), palette: speckled(limewash, mortar), grain: wall, thin: true},
+		&surface{shape: rect(-out, floorFrom, sceneWidth+2*out, sceneHeight), palette: speckled(concrete, grime), grain: floor, thin: true,
 			shade: func(_, y float64) float64 { return 0.62 + 0.40*ramp(floorFrom-4, sceneHeight+60, y) }},
 	)
 }
@@ -97,13 +97,13 @@ func (s *Scene) contact(x, y, w, out float64) {
 func (s *Scene) taped(rng *rand.Rand, height float64, corners ...spot) {
 	for i, c := range corners {
 		turn := 45 + 90*float64(i%2) + 12*rng.NormFloat64()
-		s.add(&surface{shape: rect(c.x-19, c.y-8, 38, 16).turned(turn, c), height: height, look: plain(tape), thin: true,
+		s.add(&surface{shape: rect(c.x-19, c.y-8, 38, 16).turned(turn, c), height: height, palette: plain(tape), thin: true,
 			shade: func(x, y float64) float64 { return 1 + 0.03*math.Sin(0.9*(x-y)) }})
 	}
 }
 
 // drum is an upright round tin with a collar, and paint standing in it.
-func (s *Scene) drum(rng *rand.Rand, x, y, w, h float64, paint *look) {
+func (s *Scene) drum(rng *rand.Rand, x, y, w, h float64, paint *palette) {
 	n := noise(rng.Uint64())
 	round := func(px, _ float64) float64 {
 		t := (px - x) / w
@@ -115,12 +115,12 @@ func (s *Scene) drum(rng *rand.Rand, x, y, w, h float64, paint *look) {
 		t := float64(i) / 24
 		body = append(body, spot{x + w*(1-t), y + h + 4*bulge*t*(1-t)})
 	}
-	s.add(&surface{shape: body, height: 520, look: plain(tin), shade: round, thin: true,
+	s.add(&surface{shape: body, height: 520, palette: plain(tin), shade: round, thin: true,
 		sheen: func(px, _ float64) float64 { return 0.22 * math.Exp(-math.Pow((px-x-0.3*w)/(0.05*w), 2)) }})
 	for i := range 5 { // runs of paint
 		px, long := x+w*(0.1+0.8*n.cell(i, 0)), 14+46*n.cell(i, 1)
-		s.add(&surface{shape: rect(px, y, 4+5*n.cell(i, 2), long), height: 520, look: paint, shade: round, thin: true},
-			&surface{shape: disc(px+4, y+long, 4.2), height: 520, look: paint, shade: round, thin: true})
+		s.add(&surface{shape: rect(px, y, 4+5*n.cell(i, 2), long), height: 520, palette: paint, shade: round, thin: true},
+			&surface{shape: disc(px+4, y+long, 4.2), height: 520, palette: paint, shade: round, thin: true})
 	}
 	for i := range 2 {
 		inset := 3 * float64(i)
@@ -128,9 +128,9 @@ func (s *Scene) drum(rng *rand.Rand, x, y, w, h float64, paint *look) {
 		for k, p := range rim {
 			rim[k] = spot{x + w/2 + (w/2+3-inset)*p.x, y + (2.2*bulge-inset)*p.y}
 		}
-		f := &surface{shape: rim, height: 520, look: plain(tin), thin: true}
+		f := &surface{shape: rim, height: 520, palette: plain(tin), thin: true}
 		if i == 1 {
-			f.look, f.shade = paint, func(_, py float64) float64 { return 0.78 + 0.012*(py-y) }
+			f.palette, f.shade = paint, func(_, py float64) float64 { return 0.78 + 0.012*(py-y) }
 		}
 		s.add(f)
 	}

@@ -40,7 +40,7 @@ func encode(x float64) float64 {
 // pixel renders one colour.
 func (r *rendering) pixel(c rgb) rgb {
 	luma := 0.2126*c[0] + 0.7152*c[1] + 0.0722*c[2]
-	if r.Saturation != 1 || r.taste != (taste{}) {
+	if r.Saturation != 1 || r.preference != (preference{}) {
 		c = r.preferred(c, luma)
 	}
 	for k, v := range c {
@@ -61,7 +61,7 @@ func (r *rendering) preferred(c rgb, luma float64) rgb {
 	}
 	cos, sin := u/chroma, v/chroma
 	toward := func(angle float64) float64 { return cos*math.Cos(angle) + sin*math.Sin(angle) }
-	t := &r.taste
+	t := &r.preference
 	turn := t.turn * (2*cos*sin*math.Cos(t.turnAt) + (cos*cos-sin*sin)*math.Sin(t.turnAt))
 	gain := r.Saturation * (1 + t.stronger*toward(t.strongerAt))
 	full := chroma / (chroma + max(luma, 0) + 0.02)

@@ -69,7 +69,7 @@ func DrawRepair(opt RepairOptions) *Repair {
 	// corners of the noise, like nowhere round it.
 	middle := repairSide * repairPixel / 2
 	b := newBoard(rng, middle+boardHalf*(2*rng.Float64()-1), middle+boardHalf*(2*rng.Float64()-1), along, c, sp.ringWidth)
-	level := sp.look(lignin*math.Exp(0.06*rng.NormFloat64()), extractive*math.Exp(0.06*rng.NormFloat64()))
+	level := sp.palette(lignin*math.Exp(0.06*rng.NormFloat64()), extractive*math.Exp(0.06*rng.NormFloat64()))
 	var labs [levels]colour.Lab
 	for i := range labs {
 		labs[i] = level[i].Lab()

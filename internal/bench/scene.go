@@ -10,19 +10,19 @@ const (
 
 // A surface is one flat thing in the scene. Later surfaces lie over earlier ones.
 type surface struct {
-	shape  shape
-	height float64                    // mm in front of the wall; the higher shades the lower
-	look   *look                      // how each level of its grain reflects
-	grain  grain                      // nil means level 0 all over
-	shade  func(x, y float64) float64 // how squarely it faces the light; nil means 1
-	sheen  func(x, y float64) float64 // light of the lamp itself it throws back; nil means none
-	thin   bool                       // too thin to throw a shadow
-	round  bool                       // throws a round shadow
+	shape   shape
+	height  float64                    // mm in front of the wall; the higher shades the lower
+	palette *palette                   // how each level of its grain reflects
+	grain   grain                      // nil means level 0 all over
+	shade   func(x, y float64) float64 // how squarely it faces the light; nil means 1
+	sheen   func(x, y float64) float64 // light of the lamp itself it throws back; nil means none
+	thin    bool                       // too thin to throw a shadow
+	round   bool                       // throws a round shadow
 
 	box box
 }
 
-// level is the surface's grain at a spot as an index into its look.
+// level is the surface's grain at a spot as an index into its palette.
 func (s *surface) level(x, y float64) int {
 	if s.grain == nil {
 		return 0

@@ -55,7 +55,7 @@ func (s *Scene) ShootContext(ctx context.Context, v View, c Camera) (*Shot, erro
 	if err := film.soften(ctx, c.Blur); err != nil {
 		return nil, err
 	}
-	if shot.JPEG, err = film.develop(ctx, &c); err != nil {
+	if shot.JPEG, err = film.encode(ctx, &c); err != nil {
 		return nil, err
 	}
 	return shot, nil
@@ -69,12 +69,12 @@ type film struct {
 
 func (s *Scene) expose(ctx context.Context, v View, c *Camera) (*film, error) {
 	sees := newSensor(c)
-	colours := map[*look]*[levels]rgb{}
+	colours := map[*palette]*[levels]rgb{}
 	for _, f := range s.surfaces {
-		if colours[f.look] == nil {
-			colours[f.look] = new([levels]rgb)
-			for i := range f.look {
-				colours[f.look][i] = sees.picture(&f.look[i])
+		if colours[f.palette] == nil {
+			colours[f.palette] = new([levels]rgb)
+			for i := range f.palette {
+				colours[f.palette][i] = sees.picture(&f.palette[i])
 			}
 		}
 	}
@@ -92,7 +92,7 @@ func (s *Scene) expose(ctx context.Context, v View, c *Camera) (*film, error) {
 				if f != last {
 					last, light, sheen = f, s.light(f, here, at.x, at.y), f.thrownBack(at.x, at.y)
 				}
-				px := &colours[f.look][f.level(at.x, at.y)]
+				px := &colours[f.palette][f.level(at.x, at.y)]
 				for i := range sum {
 					sum[i] += light*px[i] + sheen*lamp[i]
 				}
@@ -154,8 +154,8 @@ func (f *film) soften(ctx context.Context, share float64) error {
 	})
 }
 
-// develop adds the sensor's noise, renders, sharpens and writes the JPEG.
-func (f *film) develop(ctx context.Context, c *Camera) ([]byte, error) {
+// encode adds the sensor's noise, renders, sharpens and writes the JPEG.
+func (f *film) encode(ctx context.Context, c *Camera) ([]byte, error) {
 	r := newRendering(c)
 	encoded := make([]float32, len(f.light))
 	if err := parallel.For(ctx, f.high, func(y int) {

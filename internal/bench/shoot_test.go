@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/colour"
 	"huewright/imageio"
 )
@@ -89,7 +88,7 @@ func TestAreasLieInThePicture(t *testing.T) {
 			require.NoError(t, err)
 			require.Equal(t, area.Outline, parsed)
 			share := 0.0
-			for _, p := range area.parts {
+			for _, p := range area.components {
 				share += p.share
 			}
 			require.InDelta(t, 1, share, 1e-9, area.Name)

@@ -7,11 +7,11 @@ import "fmt"
 var slipSpots = []spot{{913, 640}, {377, 445}, {250, 590}, {376, 722}, {645, 277}, {530, 672}, {765, 672}}
 
 // slips tapes n further slips of the same paper round the piece.
-func (m *cabinetMaker) slips(n int) {
+func (m *maker) slips(n int) {
 	const wide, high, clear = 34.0, 44.0, 4.0
 	for i, at := range slipSpots[:n] {
 		height := m.topmost(at.x, at.y).height
-		m.add(&surface{shape: rect(at.x-wide/2, at.y-high/2, wide, high).turned(2-4*float64(i%2), at), height: height + 0.3, look: plain(paper), thin: true})
+		m.add(&surface{shape: rect(at.x-wide/2, at.y-high/2, wide, high).turned(2-4*float64(i%2), at), height: height + 0.3, palette: plain(paper), thin: true})
 		m.name(SlipName(i+2), rect(at.x-wide/2+clear, at.y-high/2+clear, wide-2*clear, high-2*clear))
 	}
 }
@@ -28,6 +28,6 @@ func SlipName(n int) string {
 func BlankSheet() *Scene {
 	s := &Scene{}
 	const out = 400.0
-	s.add(&surface{shape: rect(-out, -out, sceneWidth+2*out, sceneHeight+2*out), look: plain(paper), thin: true})
+	s.add(&surface{shape: rect(-out, -out, sceneWidth+2*out, sceneHeight+2*out), palette: plain(paper), thin: true})
 	return s.finish()
 }

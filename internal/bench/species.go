@@ -56,14 +56,14 @@ var (
 	}
 )
 
-// look is how a surface reflects at each level of its grain.
-type look [levels]spectra.Spectrum
+// palette is how a surface reflects at each level of its grain.
+type palette [levels]spectra.Spectrum
 
-// look mixes the two ends of the grain: what absorbs adds up, so K/S is what is mixed.
+// palette mixes the two ends of the grain: what absorbs adds up, so K/S is what is mixed.
 // lignin and extractive are this board's strength in them against its species, 1 if usual.
-func (s species) look(lignin, extractive float64) *look {
+func (s species) palette(lignin, extractive float64) *palette {
 	early, late := s.early.stronger(lignin, extractive), s.late.stronger(lignin, extractive)
-	var l look
+	var l palette
 	for i := range l {
 		g := (float64(i) + 0.5) / levels
 		for band := range l[i] {

@@ -19,11 +19,11 @@ type Area struct {
 	Ground  colour.Lab // mean of the lightest quarter of the grain
 	Figure  colour.Lab // mean of the darkest quarter
 
-	parts []part
+	components []component
 }
 
-// A part is a share of an area at one level of one look's grain.
-type part struct {
+// A component is a share of an area at one level of one palette's grain.
+type component struct {
 	surface   spectra.Spectrum
 	luminance float64
 	share     float64
@@ -32,9 +32,9 @@ type part struct {
 // After is the area's true mean colour under coats of a wash; none is its colour now.
 func (a *Area) After(w *Wash, coats float64) colour.Lab {
 	var sum colour.XYZ
-	for i := range a.parts {
-		covered := w.Over(&a.parts[i].surface, coats)
-		add(&sum, covered.XYZ(spectra.LightD65), a.parts[i].share)
+	for i := range a.components {
+		covered := w.Over(&a.components[i].surface, coats)
+		add(&sum, covered.XYZ(spectra.LightD65), a.components[i].share)
 	}
 	return sum.Lab()
 }
@@ -70,21 +70,21 @@ func (s *Scene) truth(v View) []Area {
 			a.Outline.Points = append(a.Outline.Points, at)
 		}
 		if in {
-			s.survey(&a, v)
+			s.countGrain(&a, v)
 			areas = append(areas, a)
 		}
 	}
 	return areas
 }
 
-// survey counts the grain in an area, on the same raster of samples that draws the picture.
-func (s *Scene) survey(a *Area, v View) {
+// countGrain counts the grain in an area, on the same raster of samples that draws the picture.
+func (s *Scene) countGrain(a *Area, v View) {
 	outline := make(shape, len(a.Outline.Points))
 	for i, p := range a.Outline.Points {
 		outline[i] = spot{p.X, p.Y}
 	}
-	counts := map[*look]*[levels]int{}
-	var order []*look // a map's own order changes, and sums with it
+	counts := map[*palette]*[levels]int{}
+	var order []*palette // a map's own order changes, and sums with it
 	total := 0
 	b := outline.box()
 	n := v.SamplesPerSide
@@ -96,11 +96,11 @@ func (s *Scene) survey(a *Area, v View) {
 			for k := range n * n {
 				at := v.spot(v.sample(int(x), int(y), k))
 				f, _ := s.at(at.x, at.y)
-				if counts[f.look] == nil {
-					counts[f.look] = new([levels]int)
-					order = append(order, f.look)
+				if counts[f.palette] == nil {
+					counts[f.palette] = new([levels]int)
+					order = append(order, f.palette)
 				}
-				counts[f.look][f.level(at.x, at.y)]++
+				counts[f.palette][f.level(at.x, at.y)]++
 				total++
 			}
 		}
@@ -108,7 +108,7 @@ func (s *Scene) survey(a *Area, v View) {
 	for _, l := range order {
 		for level, count := range counts[l] {
 			if count > 0 {
-				a.parts = append(a.parts, part{l[level], l[level].XYZ(spectra.LightD65).Y, float64(count) / float64(total)})
+				a.components = append(a.components, component{l[level], l[level].XYZ(spectra.LightD65).Y, float64(count) / float64(total)})
 			}
 		}
 	}
@@ -118,11 +118,11 @@ func (s *Scene) survey(a *Area, v View) {
 
 // quantiles is the mean colour of the parts between two quantiles of lightness.
 func (a *Area) quantiles(from, to float64) colour.Lab {
-	slices.SortStableFunc(a.parts, func(p, q part) int { return cmp.Compare(p.luminance, q.luminance) })
+	slices.SortStableFunc(a.components, func(p, q component) int { return cmp.Compare(p.luminance, q.luminance) })
 	var sum colour.XYZ
 	below := 0.0
-	for i := range a.parts {
-		p := &a.parts[i]
+	for i := range a.components {
+		p := &a.components[i]
 		share := max(0, min(below+p.share, to)-max(below, from))
 		below += p.share
 		add(&sum, p.surface.XYZ(spectra.LightD65), share/(to-from))

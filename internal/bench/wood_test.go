@@ -6,16 +6,15 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
 	"huewright/colour"
 	"huewright/colour/spectra"
 )
 
 // faceMean is the mean colour of a face of 120 × 200 mm, in linear light.
-func faceMean(l *look, g grain) colour.Lab {
+func faceMean(l *palette, g grain) colour.Lab {
 	var sum colour.XYZ
 	const step, count = 1.3, 92 * 154
-	f := &surface{look: l, grain: g}
+	f := &surface{palette: l, grain: g}
 	for i := range 92 {
 		for j := range 154 {
 			s := &l[f.level(step*float64(i), step*float64(j))]
@@ -32,7 +31,7 @@ func TestWoodColours(t *testing.T) {
 	for seed := range uint64(boards) {
 		rng := rand.New(rand.NewPCG(seed, 1))
 		b := newBoard(rng, 60, 100, 90, cut(seed%2), 3.4)
-		a, s := faceMean(ash.look(1, 1), b.ash), faceMean(sapele.look(1, 1), b.sapele)
+		a, s := faceMean(ash.palette(1, 1), b.ash), faceMean(sapele.palette(1, 1), b.sapele)
 		pale.L, pale.A, pale.B = pale.L+a.L/boards, pale.A+a.A/boards, pale.B+a.B/boards
 		dark.L, dark.A, dark.B = dark.L+s.L/boards, dark.A+s.A/boards, dark.B+s.B/boards
 	}
@@ -44,7 +43,7 @@ func TestWoodColours(t *testing.T) {
 // Darker grain is darker, all the way, in every band.
 func TestGrainDarkens(t *testing.T) {
 	for name, sp := range map[string]species{"ash": ash, "sapele": sapele} {
-		l := sp.look(1, 1)
+		l := sp.palette(1, 1)
 		for i := 1; i < levels; i++ {
 			for band := range l[i] {
 				require.Less(t, l[i][band], l[i-1][band], "%s, level %d, band %d", name, i, band)

@@ -20,11 +20,7 @@ func (w *Writer) Begin(name, about string) (int64, error) {
 		}
 		return 0, err
 	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
-	return w.insert("INSERT INTO piece (uid, name, begun_at, about) VALUES (?, ?, ?, ?)", uid, name, stamped(w.now), about)
+	return w.insertNew("INSERT INTO piece (uid, name, begun_at, about) VALUES (?, ?, ?, ?)", name, stamped(w.now), about)
 }
 
 func (w *Writer) piece(name string) (int64, error) {
@@ -67,16 +63,12 @@ func (w *Writer) Add(e Entry) (int64, error) {
 	if err := w.mayReplace(&e); err != nil {
 		return 0, err
 	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
 	at := e.At
 	if at.IsZero() {
 		at = w.now
 	}
-	id, err := w.insert("INSERT INTO entry (uid, at, noted_at, kind, piece, area, run, note, replaces) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		uid, stamped(at), stamped(w.now), kind, piece, e.Area, orNull(e.Run), e.Note, orNull(e.Replaces))
+	id, err := w.insertNew("INSERT INTO entry (uid, at, noted_at, kind, piece, area, run, note, replaces) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+		stamped(at), stamped(w.now), kind, piece, e.Area, orNull(e.Run), e.Note, orNull(e.Replaces))
 	if err != nil {
 		return 0, err
 	}

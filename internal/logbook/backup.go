@@ -60,22 +60,20 @@ func (l *Log) Backup(ctx context.Context, to string) error {
 }
 
 func (l *Log) hashes(ctx context.Context) ([]string, error) {
-	return collect(ctx, l, "SELECT sha256 FROM photo ORDER BY sha256", func(scan func(...any) error) (hash string, err error) {
-		return hash, scan(&hash)
-	})
+	return collect(ctx, l.db, "SELECT sha256 FROM photo ORDER BY sha256", value[string])
 }
 
 // Verify looks the whole log over: the database, what its rows name, and every photo's bytes. It
 // returns what is wrong, each a sentence; nothing where all is well.
 func (l *Log) Verify(ctx context.Context) ([]string, error) {
-	faults, err := collect(ctx, l, "PRAGMA integrity_check(20)", func(scan func(...any) error) (s string, err error) { return s, scan(&s) })
+	faults, err := collect(ctx, l.db, "PRAGMA integrity_check(20)", value[string])
 	if err != nil {
 		return nil, faultOf(l.path, err)
 	}
 	if len(faults) == 1 && faults[0] == "ok" {
 		faults = nil
 	}
-	loose, err := collect(ctx, l, `SELECT "table", coalesce(rowid, 0), parent FROM pragma_foreign_key_check`,
+	loose, err := collect(ctx, l.db, `SELECT "table", coalesce(rowid, 0), parent FROM pragma_foreign_key_check`,
 		func(scan func(...any) error) (s string, err error) {
 			var table, parent string
 			var row int64
@@ -86,20 +84,17 @@ func (l *Log) Verify(ctx context.Context) ([]string, error) {
 		return nil, faultOf(l.path, err)
 	}
 	faults = append(faults, loose...)
-	near, err := collect(ctx, l, "SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)",
-		func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
-	if err != nil {
-		return nil, faultOf(l.path, err)
-	}
-	if near[0] > 0 {
-		faults = append(faults, fmt.Sprintf("%d readings cannot be found by their colour", near[0]))
-	}
-	bare, err := collect(ctx, l, withoutDetail, func(scan func(...any) error) (n int, err error) { return n, scan(&n) })
-	if err != nil {
-		return nil, faultOf(l.path, err)
-	}
-	if bare[0] > 0 {
-		faults = append(faults, fmt.Sprintf("%d entries say what kind they are and not the rest", bare[0]))
+	for _, c := range []struct{ query, fault string }{
+		{"SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)", "%d readings cannot be found by their colour"},
+		{withoutDetail, "%d entries say what kind they are and not the rest"},
+	} {
+		n, err := collect(ctx, l.db, c.query, value[int])
+		if err != nil {
+			return nil, faultOf(l.path, err)
+		}
+		if n[0] > 0 {
+			faults = append(faults, fmt.Sprintf(c.fault, n[0]))
+		}
 	}
 	hashes, err := l.hashes(ctx)
 	if err != nil {

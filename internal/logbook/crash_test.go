@@ -96,7 +96,7 @@ func TestKilledWhileWriting(t *testing.T) {
 		faults, err := l.Verify(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, faults)
-		kept, err := collect(context.Background(), l, "SELECT e.id FROM entry e JOIN reading r ON r.entry = e.id JOIN photo p "+
+		kept, err := collect(context.Background(), l.db, "SELECT e.id FROM entry e JOIN reading r ON r.entry = e.id JOIN photo p "+
 			"ON p.sha256 = r.sha256", func(scan func(...any) error) (id int64, err error) {
 			return id, scan(&id)
 		})

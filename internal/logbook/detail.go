@@ -118,11 +118,7 @@ func (w *Writer) batch(c *Coating) (int64, error) {
 	if err != nil || id != 0 {
 		return id, err
 	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
-	return w.insert("INSERT INTO batch (uid, coating, name) VALUES (?, ?, ?)", uid, coating, c.Batch)
+	return w.insertNew("INSERT INTO batch (uid, coating, name) VALUES (?, ?, ?)", coating, c.Batch)
 }
 
 func (w *Writer) coating(c *Coating) (int64, error) {
@@ -137,9 +133,5 @@ func (w *Writer) coating(c *Coating) (int64, error) {
 	if err != nil || id != 0 {
 		return id, err
 	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
-	return w.insert("INSERT INTO coating (uid, name, kind, family, put_on) VALUES (?, ?, ?, ?, ?)", uid, name, c.Kind, c.Family, c.PutOn)
+	return w.insertNew("INSERT INTO coating (uid, name, kind, family, put_on) VALUES (?, ?, ?, ?, ?)", name, c.Kind, c.Family, c.PutOn)
 }

@@ -158,28 +158,20 @@ const (
 // candidates are readings further away than from and not further than to, the nearest first.
 func (l *Log) candidates(ctx context.Context, near colour.Lab, from, to float64) ([]candidate, error) {
 	b := boxAround(near, to)
-	rows, err := l.db.QueryContext(ctx,
-		"SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?",
-		b.Low.L, b.High.L, b.Low.A, b.High.A, b.Low.B, b.High.B)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = rows.Close() }()
-	var all []candidate
-	for rows.Next() {
-		var id int64
+	read := func(scan func(...any) error) (found candidate, err error) {
 		var c colour.Lab
-		if err := rows.Scan(&id, &c.L, &c.A, &c.B); err != nil {
-			return nil, err
-		}
-		if d := colour.DeltaE2000(near, c); d <= to+inexact && (d > from+inexact || from == 0) {
-			all = append(all, candidate{id, d})
-		}
+		err = scan(&found.entry, &c.L, &c.A, &c.B)
+		found.deltaE = colour.DeltaE2000(near, c)
+		return found, err
 	}
+	all, err := collect(ctx, l.db,
+		"SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?", read,
+		b.Low.L, b.High.L, b.Low.A, b.High.A, b.Low.B, b.High.B)
+	all = slices.DeleteFunc(all, func(c candidate) bool { return !(c.deltaE <= to+inexact && (c.deltaE > from+inexact || from == 0)) })
 	slices.SortFunc(all, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(a.deltaE, b.deltaE), cmp.Compare(a.entry, b.entry))
 	})
-	return all, rows.Err()
+	return all, err
 }
 
 // exactly keeps of candidates those that all holds of.

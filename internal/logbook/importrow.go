@@ -79,16 +79,12 @@ func (in *importer) column(table, name string) bool {
 	}
 	if in.columns[table] == nil {
 		in.columns[table] = map[string]bool{}
-		rows, err := in.tx.QueryContext(in.ctx, "SELECT name FROM pragma_table_info(?) WHERE name <> 'id'", table)
+		names, err := collect(in.ctx, in.tx, "SELECT name FROM pragma_table_info(?) WHERE name <> 'id'", value[string], table)
 		if err != nil {
 			return false
 		}
-		defer func() { _ = rows.Close() }()
-		for rows.Next() {
-			var column string
-			if rows.Scan(&column) == nil {
-				in.columns[table][column] = true
-			}
+		for _, column := range names {
+			in.columns[table][column] = true
 		}
 	}
 	return in.columns[table][name]

@@ -49,7 +49,7 @@ func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
 		JOIN coating k ON k.id = f.coating
 		WHERE r.of = 'area' AND r.stack <> '[]' AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = e.id)
 		ORDER BY e.at, e.id`
-	all, err := collect(ctx, l, query, func(scan func(...any) error) (o Outcome, err error) {
+	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (o Outcome, err error) {
 		var at string
 		var foreseen, read, own float64
 		f, m, s := &o.Predicted, &o.Measured, &o.Step
@@ -85,7 +85,7 @@ func (l *Log) Counts(ctx context.Context) ([]Count, error) {
 		WHERE a.nth = 1 AND z.coats = 0 AND z.stack <> '[]' AND z.id <> a.id
 			AND (SELECT total(json_extract(j.value, '$[1]')) FROM json_each(a.stack) j) = a.coats
 		ORDER BY a.at, a.id`
-	all, err := collect(ctx, l, query, func(scan func(...any) error) (c Count, err error) {
+	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (c Count, err error) {
 		var at string
 		var laid float64
 		err = scan(&c.Piece, &c.Area, &at, &c.Suggested, &c.Low, &c.High, &laid)

@@ -56,7 +56,7 @@ func (l *Log) PastCoats(ctx context.Context, c Coating, but string, limit int) (
 			AND coalesce(p.name, '') <> ? COLLATE NOCASE
 			AND (g.relative + s.relative = 0 OR g.sha256 = s.sha256)
 		ORDER BY e.at DESC, e.id DESC LIMIT ?`
-	all, err := collect(ctx, l, query, func(scan func(...any) error) (c PastCoat, err error) {
+	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (c PastCoat, err error) {
 		var at, under, over, stack string
 		var underRelative, overRelative int
 		g, s := &c.Ground, &c.Result
@@ -79,7 +79,7 @@ func (l *Log) PastChips(ctx context.Context, c Coating, but string, limit int) (
 		WHERE r.of = 'chip' AND k.name = ? AND k.kind = ? AND (k.family = ? OR k.family = '' OR ? = '') AND r.relative = 0
 			AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = e.id) AND coalesce(p.name, '') <> ? COLLATE NOCASE
 		ORDER BY e.at DESC, e.id DESC LIMIT ?`
-	all, err := collect(ctx, l, query, func(scan func(...any) error) (c PastChip, err error) {
+	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (c PastChip, err error) {
 		var at string
 		err = scan(&c.Piece, &at, &c.Coating, &c.Lab.L, &c.Lab.A, &c.Lab.B, &c.PlusMinus, &c.Photo)
 		c.At = parsed(at)
@@ -120,7 +120,7 @@ func (l *Log) Coatings(ctx context.Context) ([]KnownCoating, error) {
 			SELECT max(r.entry) FROM reading r
 			WHERE r.coating = k.id AND r.of = 'chip' AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = r.entry))
 		ORDER BY 7 DESC, k.name`
-	all, err := collect(ctx, l, query, func(scan func(...any) error) (k KnownCoating, err error) {
+	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (k KnownCoating, err error) {
 		var chip lab
 		var last string
 		err = scan(&k.Name, &k.Kind, &k.Family, &k.PutOn, &k.Results, &k.Pieces, &last, &chip.l, &chip.a, &chip.b)

@@ -10,10 +10,16 @@ import (
 	"huewright/colour"
 )
 
+// A querier is the database, or a transaction.
+type querier interface {
+	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
+}
+
 // collect runs a query and reads each of its rows.
-func collect[T any](ctx context.Context, l *Log, query string, read func(scan func(...any) error) (T, error),
-	args ...any) (all []T, err error) {
-	rows, err := l.db.QueryContext(ctx, query, args...)
+func collect[T any](
+	ctx context.Context, from querier, query string, read func(scan func(...any) error) (T, error), args ...any,
+) (all []T, err error) {
+	rows, err := from.QueryContext(ctx, query, args...)
 	if err != nil {
 		return nil, err
 	}
@@ -26,6 +32,12 @@ func collect[T any](ctx context.Context, l *Log, query string, read func(scan fu
 		all = append(all, row)
 	}
 	return all, rows.Err()
+}
+
+// value reads a row of one column.
+func value[T any](scan func(...any) error) (v T, err error) {
+	err = scan(&v)
+	return v, err
 }
 
 // A Piece is a piece of furniture in the log.
@@ -42,7 +54,7 @@ type Piece struct {
 func (l *Log) Pieces(ctx context.Context) ([]Piece, error) {
 	const query = `SELECT p.id, p.name, p.about, p.begun_at, coalesce(max(e.at), p.begun_at), count(e.id)
 		FROM piece p LEFT JOIN entry e ON e.piece = p.id GROUP BY p.id ORDER BY 5 DESC, p.id`
-	all, err := collect(ctx, l, query, func(scan func(...any) error) (p Piece, err error) {
+	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (p Piece, err error) {
 		var begun, last string
 		err = scan(&p.ID, &p.Name, &p.About, &begun, &last, &p.Entries)
 		p.BegunAt, p.LastAt = parsed(begun), parsed(last)
@@ -54,7 +66,7 @@ func (l *Log) Pieces(ctx context.Context) ([]Piece, error) {
 // Piece is the piece of a name, in whatever case. It returns a *Fault of kind Wrong where there is
 // none.
 func (l *Log) Piece(ctx context.Context, name string) (Piece, error) {
-	all, err := collect(ctx, l, "SELECT id, name, about, begun_at FROM piece WHERE name = ?",
+	all, err := collect(ctx, l.db, "SELECT id, name, about, begun_at FROM piece WHERE name = ?",
 		func(scan func(...any) error) (p Piece, err error) {
 			var begun string
 			err = scan(&p.ID, &p.Name, &p.About, &begun)
@@ -111,7 +123,7 @@ const entryQuery = `SELECT e.id, e.at, e.noted_at, e.kind, coalesce(p.name, ''),
 `
 
 func (l *Log) entries(ctx context.Context, rest string, args ...any) ([]Entry, error) {
-	all, err := collect(ctx, l, entryQuery+rest, readEntry, args...)
+	all, err := collect(ctx, l.db, entryQuery+rest, readEntry, args...)
 	return all, faultOf(l.path, err)
 }
 
@@ -224,19 +236,6 @@ func readEntry(scan func(...any) error) (e Entry, err error) {
 // Standing are the entries of a piece that stand, the earliest first, as they are within this
 // writing.
 func (w *Writer) Standing(piece string) ([]Entry, error) {
-	rows, err := w.tx.QueryContext(w.ctx, entryQuery+"WHERE e.piece = (SELECT id FROM piece WHERE name = ?) AND x.id IS "+
-		"NULL AND e.kind <> 'withdrawal' ORDER BY e.at, e.id", strings.TrimSpace(piece))
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = rows.Close() }()
-	var all []Entry
-	for rows.Next() {
-		e, err := readEntry(rows.Scan)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, e)
-	}
-	return all, rows.Err()
+	const standing = "WHERE e.piece = (SELECT id FROM piece WHERE name = ?) AND x.id IS NULL AND e.kind <> 'withdrawal' ORDER BY e.at, e.id"
+	return collect(w.ctx, w.tx, entryQuery+standing, readEntry, strings.TrimSpace(piece))
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"strings"
 )
 
@@ -18,7 +19,7 @@ type Run struct {
 
 // Run is the run of a number.
 func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
-	all, err := collect(ctx, l, "SELECT id, what, program, request, result FROM run WHERE id = ?",
+	all, err := collect(ctx, l.db, "SELECT id, what, program, request, result FROM run WHERE id = ?",
 		func(scan func(...any) error) (r Run, err error) {
 			var asked, answer string
 			err = scan(&r.ID, &r.What, &r.Program, &asked, &answer)
@@ -33,7 +34,8 @@ func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
 	}
 	run := all[0]
 	run.Photos = map[string]string{}
-	_, err = collect(ctx, l, "SELECT path, sha256 FROM run_photo WHERE run = ?", func(scan func(...any) error) (nothing struct{}, err error) {
+	_, err = collect(ctx, l.db, "SELECT path, sha256 FROM run_photo WHERE run = ?",
+		func(scan func(...any) error) (nothing struct{}, err error) {
 		var path, hash string
 		err = scan(&path, &hash)
 		run.Photos[path] = hash
@@ -45,19 +47,11 @@ func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
 // Run keeps a question and its answer, both JSON, and which photo each name in the question stands
 // for.
 func (w *Writer) Run(what, program string, request, result json.RawMessage, photos map[string]string) (int64, error) {
-	asked, err := onOneLine(request)
+	asked, answer, err := onOneLine(request, result)
 	if err != nil {
 		return 0, err
 	}
-	answer, err := onOneLine(result)
-	if err != nil {
-		return 0, err
-	}
-	uid, err := newUID()
-	if err != nil {
-		return 0, err
-	}
-	id, err := w.insert("INSERT INTO run (uid, what, program, request, result) VALUES (?, ?, ?, ?, ?)", uid, what, program, asked, answer)
+	id, err := w.insertNew("INSERT INTO run (uid, what, program, request, result) VALUES (?, ?, ?, ?, ?)", what, program, asked, answer)
 	if err != nil {
 		return 0, err
 	}
@@ -70,19 +64,15 @@ func (w *Writer) Run(what, program string, request, result json.RawMessage, phot
 }
 
 // onOneLine is JSON without white space, as an export can hold it.
-func onOneLine(data json.RawMessage) (string, error) {
-	var line bytes.Buffer
-	err := json.Compact(&line, data)
-	return line.String(), err
+func onOneLine(request, result json.RawMessage) (asked, answer string, err error) {
+	var question, reply bytes.Buffer
+	err = errors.Join(json.Compact(&question, request), json.Compact(&reply, result))
+	return question.String(), reply.String(), err
 }
 
 // SameRun is the last run of a piece, where that asked and was answered the same; 0 where it was not.
 func (w *Writer) SameRun(piece, what, program string, request, result []byte) (int64, error) {
-	asked, err := onOneLine(request)
-	if err != nil {
-		return 0, err
-	}
-	answer, err := onOneLine(result)
+	asked, answer, err := onOneLine(request, result)
 	if err != nil {
 		return 0, err
 	}

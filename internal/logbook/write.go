@@ -88,15 +88,15 @@ func (w *Writer) find(query string, args ...any) (id int64, err error) {
 	return id, err
 }
 
-// newUID names a row in every copy of the log.
+// insertNew is insert for a row with a uid, the first of its columns, which names it in every copy of the log.
 //
 // Source: RFC 9562, version 7: by time, then by chance.
-func newUID() ([]byte, error) {
-	id, err := uuid.NewV7()
+func (w *Writer) insertNew(statement string, args ...any) (int64, error) {
+	uid, err := uuid.NewV7()
 	if err != nil {
-		return nil, err
+		return 0, err
 	}
-	return id[:], nil
+	return w.insert(statement, append([]any{uid[:]}, args...)...)
 }
 
 // stamp is how the log writes times: sorted as text they are sorted in time.

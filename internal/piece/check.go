@@ -120,11 +120,8 @@ func (c *checker) area(path string, a *Area) {
 
 func (c *checker) laid(path string, l *LaidCoats) {
 	if !slices.ContainsFunc(c.piece.Coatings, func(k Coating) bool { return k.Name == l.Coating }) {
-		names := make([]string, len(c.piece.Coatings))
-		for i, k := range c.piece.Coatings {
-			names[i] = k.Name
-		}
-		c.fault(path+".coating", fmt.Sprintf("there is no coating %q", l.Coating), "the coatings are: "+strings.Join(names, ", "))
+		c.fault(path+".coating", fmt.Sprintf("there is no coating %q", l.Coating),
+			"the coatings are: "+namesOf(c.piece.Coatings, func(k *Coating) string { return k.Name }))
 	}
 	if l.Coats < 1 || l.Coats > 50 {
 		c.fault(path+".coats", fmt.Sprintf("coats is %d", l.Coats), "count the coats that were put on, from 1 to 50")
@@ -149,14 +146,6 @@ func (c *checker) inPhotos(path string, outlines map[string]string) {
 		}
 		c.outline(at, outlines[photo])
 	}
-}
-
-func (c *checker) photoNames() string {
-	names := make([]string, len(c.piece.Photos))
-	for i, p := range c.piece.Photos {
-		names[i] = p.Name
-	}
-	return strings.Join(names, ", ")
 }
 
 func (c *checker) coating(path string, k *Coating) {
@@ -218,7 +207,7 @@ func (c *checker) source(path string, s *ColourSource) {
 		c.outline(path+".outline", s.Outline)
 	case s.Area != "":
 		if !slices.ContainsFunc(c.piece.Areas, func(a Area) bool { return a.Name == s.Area }) {
-			c.fault(path+".area", fmt.Sprintf("there is no area %q", s.Area), "the areas are: "+c.areaNames())
+			c.fault(path+".area", fmt.Sprintf("there is no area %q", s.Area), "the areas are: "+namesOf(c.piece.Areas, func(a *Area) string { return a.Name }))
 		}
 	case s.Lab != nil:
 		if err := CheckLab(s.Lab); err != nil {
@@ -242,24 +231,25 @@ func (c *checker) photoName(path, name string) {
 	if name == "" && len(c.piece.Photos) == 1 {
 		return
 	}
-	known := make([]string, len(c.piece.Photos))
-	for i, p := range c.piece.Photos {
-		known[i] = p.Name
-	}
 	switch {
-	case len(known) == 0:
+	case len(c.piece.Photos) == 0:
 		c.fault(path, "an outline, but the piece has no photo to draw it on", "add a [[photo]] with a name and a file")
 	case name == "":
-		c.fault(path, "does not say which photo", "add: photo = \"…\", one of: "+strings.Join(known, ", "))
-	case !slices.Contains(known, name):
-		c.fault(path+".photo", fmt.Sprintf("there is no photo %q", name), "the photos are: "+strings.Join(known, ", "))
+		c.fault(path, "does not say which photo", "add: photo = \"…\", one of: "+c.photoNames())
+	case !slices.ContainsFunc(c.piece.Photos, func(p Photo) bool { return p.Name == name }):
+		c.fault(path+".photo", fmt.Sprintf("there is no photo %q", name), "the photos are: "+c.photoNames())
 	}
 }
 
-func (c *checker) areaNames() string {
-	names := make([]string, len(c.piece.Areas))
-	for i, a := range c.piece.Areas {
-		names[i] = a.Name
+// namesOf are the names of elements of the piece file, as advice lists them.
+func namesOf[T any](all []T, name func(*T) string) string {
+	names := make([]string, len(all))
+	for i := range all {
+		names[i] = name(&all[i])
 	}
 	return strings.Join(names, ", ")
+}
+
+func (c *checker) photoNames() string {
+	return namesOf(c.piece.Photos, func(p *Photo) string { return p.Name })
 }

@@ -31,11 +31,7 @@ type Kept struct {
 // that the log has already are not written again; where the same photo now reads otherwise, the new
 // reading puts the old one right. answer is the result as JSON.
 func (k *Keeper) KeepPlan(ctx context.Context, req workshop.PlanRequest, result *workshop.PlanResult, answer []byte) (Kept, error) {
-	asked, err := json.Marshal(req)
-	if err != nil {
-		return Kept{}, err
-	}
-	return k.keep(ctx, "plan", asked, answer, req.Piece.Files(), func(n *notes) error {
+	return k.keep(ctx, "plan", req, answer, req.Piece.Files(), func(n *notes) error {
 		for i := range result.Photos {
 			n.fact(req.Piece.FileOf(result.Photos[i].Name), &result.Photos[i].Calibration)
 		}
@@ -70,16 +66,12 @@ func (k *Keeper) KeepPlan(ctx context.Context, req workshop.PlanRequest, result 
 // KeepMeasure keeps readings of photos. Those of one that could not be read are left out.
 func (k *Keeper) KeepMeasure(ctx context.Context, req workshop.SeveralRequest, results []*workshop.MeasureResult,
 	answer []byte) (Kept, error) {
-	asked, err := json.Marshal(req)
-	if err != nil {
-		return Kept{}, err
-	}
 	var files []string
 	for _, p := range req.Photos {
 		files = append(files, p.Photo)
 		files = append(files, p.Reference.Files()...)
 	}
-	return k.keep(ctx, "measure", asked, answer, files, func(n *notes) error {
+	return k.keep(ctx, "measure", req, answer, files, func(n *notes) error {
 		n.keepBoth = true
 		for _, r := range results {
 			if r == nil {
@@ -106,17 +98,13 @@ func (k *Keeper) KeepMeasure(ctx context.Context, req workshop.SeveralRequest, r
 // KeepCheck keeps what was found of a repair, by its name.
 func (k *Keeper) KeepCheck(ctx context.Context, name string, req workshop.CheckRequest, result *workshop.CheckResult,
 	answer []byte) (Kept, error) {
-	asked, err := json.Marshal(req)
-	if err != nil {
-		return Kept{}, err
-	}
 	files := append([]string{req.Photo}, req.Reference.Files()...)
 	for _, v := range []*workshop.RepairView{req.Before, req.Lamp} {
 		if v != nil {
 			files = append(append(files, v.Photo), v.Reference.Files()...)
 		}
 	}
-	return k.keep(ctx, "check", asked, answer, files, func(n *notes) error {
+	return k.keep(ctx, "check", req, answer, files, func(n *notes) error {
 		n.fact(req.Photo, &result.Calibration)
 		n.reference(req.Photo, &result.Calibration)
 		n.add(logbook.Entry{Area: name, Run: n.run, Check: &logbook.Check{
@@ -153,8 +141,13 @@ func (k *Keeper) KeepPhotos(ctx context.Context, files []string, note string) (k
 }
 
 // keep writes a run and what follows from it, all or nothing.
-func (k *Keeper) keep(ctx context.Context, what string, asked, answer []byte, files []string,
-	follows func(*notes) error) (kept Kept, err error) {
+func (k *Keeper) keep(
+	ctx context.Context, what string, req any, answer []byte, files []string, follows func(*notes) error,
+) (kept Kept, err error) {
+	asked, err := json.Marshal(req)
+	if err != nil {
+		return kept, err
+	}
 	err = k.Log.Write(ctx, func(w *logbook.Writer) error {
 		n, err := newNotes(w, k.Piece, k.Files)
 		if err != nil {

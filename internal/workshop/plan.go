@@ -181,7 +181,7 @@ func expect(ctx context.Context, w *learn.Samples, r *PlanResult, a *AreaPlan) (
 	}
 	if n := len(coats); n > 0 {
 		coats[n-1].Coats++
-	} else if next := r.shelfPlace(r.next(a)); next >= 0 {
+	} else if next := r.shelfPlace(r.suggestion(a).oneMore.Coating); next >= 0 {
 		coats = []plan.Layer{{Coating: next, Coats: 1}}
 	}
 	all, err := plan.Expect(ctx, w, a.Asked, coats)

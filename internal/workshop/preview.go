@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"image"
 	"slices"
-	"sync"
 
 	"huewright/imageio"
 	"huewright/imageio/render"
@@ -15,27 +14,7 @@ import (
 // OnlyAGuide is said wherever a preview is shown.
 const OnlyAGuide = "a screen is a guide, not a proof: it shows no gloss, and no screen is the room; trust the test coat"
 
-// A PreviewOptions says how a plan is shown.
-type PreviewOptions struct {
-	Width int  `json:"width,omitempty"` // pixels of the longer side; 0 means 1600, negative full size
-	Clear bool `json:"clear,omitempty"` // under the clear coat to come, where the piece has one
-	// Feather is how far the edges of areas are softened, in pixels; 0 means a six-hundredth of
-	// the longer side.
-	Feather float64 `json:"feather,omitempty"`
-}
-
 const previewWidth = 1600
-
-// A Preview shows the photos of a planned piece with its areas as they would look. It is made once
-// and then asked for pictures; any number of goroutines may.
-type Preview struct {
-	photos   *Photos
-	plan     *PlanResult
-	opt      PreviewOptions
-	mutex    sync.Mutex
-	canvases map[string]*render.Canvas // by photo
-	spectra  sync.Map                  // of corners of the colour grid, by photo and colour
-}
 
 // NewPreview prepares to show a plan on the photos of its piece.
 func NewPreview(photos *Photos, plan *PlanResult, opt PreviewOptions) *Preview {
@@ -46,15 +25,6 @@ func NewPreview(photos *Photos, plan *PlanResult, opt PreviewOptions) *Preview {
 		opt.Width = 0
 	}
 	return &Preview{photos: photos, plan: plan, opt: opt, canvases: map[string]*render.Canvas{}}
-}
-
-// photo is one of Photos.
-func (p *Preview) photo(name string) *calibratedPhoto {
-	s, err := p.photos.named(name)
-	if err != nil {
-		panic(err) // a plan is shown on the photos that it was made from
-	}
-	return s
 }
 
 // canvas is a photo as it is, to be cloned.
@@ -93,14 +63,6 @@ func (p *Preview) Photos() (names []string) {
 		}
 	}
 	return names
-}
-
-// photoOf is the name of the photo that an area is outlined in.
-func (p *Preview) photoOf(a *AreaPlan) string {
-	if a.Area.Photo == "" {
-		return p.plan.Piece.Photos[0].Name
-	}
-	return a.Area.Photo
 }
 
 // Before is a photo as it is.

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"sync"
 
 	"huewright/blend/learn"
 	"huewright/blend/plan"
@@ -124,4 +125,41 @@ type Shown struct {
 	Lab      colour.Lab // predicted, and the mean that is shown
 	Clear    bool       // under the clear coat
 	Corrects float64    // ΔE00 by which its mean would have been off, had it not been set right
+}
+
+// A Preview shows the photos of a planned piece with its areas as they would look. It is made once
+// and then asked for pictures; any number of goroutines may.
+type Preview struct {
+	photos   *Photos
+	plan     *PlanResult
+	opt      PreviewOptions
+	mutex    sync.Mutex
+	canvases map[string]*render.Canvas // by photo
+	spectra  sync.Map                  // of corners of the colour grid, by photo and colour
+}
+
+// A PreviewOptions says how a plan is shown.
+type PreviewOptions struct {
+	Width int  `json:"width,omitempty"` // pixels of the longer side; 0 means 1600, negative full size
+	Clear bool `json:"clear,omitempty"` // under the clear coat to come, where the piece has one
+	// Feather is how far the edges of areas are softened, in pixels; 0 means a six-hundredth of
+	// the longer side.
+	Feather float64 `json:"feather,omitempty"`
+}
+
+// photo is one of Photos.
+func (p *Preview) photo(name string) *calibratedPhoto {
+	s, err := p.photos.named(name)
+	if err != nil {
+		panic(err) // a plan is shown on the photos that it was made from
+	}
+	return s
+}
+
+// photoOf is the name of the photo that an area is outlined in.
+func (p *Preview) photoOf(a *AreaPlan) string {
+	if a.Area.Photo == "" {
+		return p.plan.Piece.Photos[0].Name
+	}
+	return a.Area.Photo
 }

@@ -76,21 +76,6 @@ func (r *PlanResult) shelfPlace(coating string) int {
 	return slices.IndexFunc(r.Piece.Coatings, func(k piece.Coating) bool { return k.Name == coating })
 }
 
-// next is the coating that one coat more would be of.
-func (r *PlanResult) next(a *AreaPlan) string {
-	if a.Plan != nil {
-		return a.Plan.OneMore.Coating
-	}
-	if r.Meet != nil {
-		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
-			if m.Name == a.Area.Name {
-				return m.OneMore.Coating
-			}
-		}
-	}
-	return ""
-}
-
 // Named is the area of that name; nil where there is none.
 func (r *PlanResult) Named(name string) *AreaPlan {
 	for i := range r.Areas {
@@ -99,38 +84,6 @@ func (r *PlanResult) Named(name string) *AreaPlan {
 		}
 	}
 	return nil
-}
-
-// Coats are those suggested for an area.
-func (r *PlanResult) Coats(a *AreaPlan) []plan.CoatCount {
-	if a.Plan != nil {
-		return a.Plan.Coats
-	}
-	if r.Meet != nil {
-		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
-			if m.Name == a.Area.Name {
-				return m.Coats
-			}
-		}
-	}
-	return nil
-}
-
-// Counted is the suggestion for an area: coats, predicted colour after each, the coat after which to stop and
-// check, and the difference left then, in words.
-func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.Step, stop int, left string) {
-	if a.Plan != nil {
-		return a.Plan.Coats, a.Plan.Path, a.Plan.StopAfter, fmt.Sprintf("ΔE00 %.1f from the target, from %.1f", a.Plan.After, a.Plan.Before)
-	}
-	if r.Meet != nil {
-		choice := &r.Meet.Choices[r.Meet.Chosen]
-		for i := range choice.Areas {
-			if m := &choice.Areas[i]; m.Name == a.Area.Name {
-				return m.Coats, m.Path, m.StopAfter, fmt.Sprintf("all areas then within ΔE00 %.1f, from %.1f", choice.Worst.Best, r.Meet.Before)
-			}
-		}
-	}
-	return nil, []plan.Step{{Lab: a.Start.Lab}}, 0, ""
 }
 
 // Planned is the number of coats suggested for an area.
@@ -154,17 +107,38 @@ func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []plan.CoatCount) {
 	return coats
 }
 
-// stopAfter is the coat after which to stop and check.
-func (r *PlanResult) stopAfter(a *AreaPlan) int {
-	if a.Plan != nil {
-		return a.Plan.StopAfter
+// A suggestion is what a plan suggests for one area, whether to its target or to meet the others.
+type suggestion struct {
+	coats   []plan.CoatCount
+	path    []plan.Step // predicted after each coat
+	stop    int         // the coat after which to stop and check
+	oneMore plan.Step
+	left    string // the difference left then, in words
+}
+
+func (r *PlanResult) suggestion(a *AreaPlan) suggestion {
+	if p := a.Plan; p != nil {
+		left := fmt.Sprintf("ΔE00 %.1f from the target, from %.1f", p.After, p.Before)
+		return suggestion{p.Coats, p.Path, p.StopAfter, p.OneMore, left}
 	}
 	if r.Meet != nil {
-		for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
-			if m.Name == a.Area.Name {
-				return m.StopAfter
+		choice := &r.Meet.Choices[r.Meet.Chosen]
+		for i := range choice.Areas {
+			if m := &choice.Areas[i]; m.Name == a.Area.Name {
+				left := fmt.Sprintf("all areas then within ΔE00 %.1f, from %.1f", choice.Worst.Best, r.Meet.Before)
+				return suggestion{m.Coats, m.Path, m.StopAfter, m.OneMore, left}
 			}
 		}
 	}
-	return 0
+	return suggestion{path: []plan.Step{{Lab: a.Start.Lab}}}
+}
+
+// Coats are those suggested for an area.
+func (r *PlanResult) Coats(a *AreaPlan) []plan.CoatCount { return r.suggestion(a).coats }
+
+// Counted is the suggestion for an area: coats, predicted colour after each, the coat after which to stop and
+// check, and the difference left then, in words.
+func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.Step, stop int, left string) {
+	s := r.suggestion(a)
+	return s.coats, s.path, s.stop, s.left
 }

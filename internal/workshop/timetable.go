@@ -55,7 +55,7 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat)
 			under = r.Coatings[k].Coating
 		}
 	}
-	n, stop := 0, r.stopAfter(a)
+	n, stop := 0, r.suggestion(a).stop
 	for _, c := range r.Coats(a) {
 		k := r.shelfPlace(c.Coating)
 		coating, label := r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel)

@@ -207,7 +207,8 @@ func (c *checker) source(path string, s *ColourSource) {
 		c.outline(path+".outline", s.Outline)
 	case s.Area != "":
 		if !slices.ContainsFunc(c.piece.Areas, func(a Area) bool { return a.Name == s.Area }) {
-			c.fault(path+".area", fmt.Sprintf("there is no area %q", s.Area), "the areas are: "+namesOf(c.piece.Areas, func(a *Area) string { return a.Name }))
+			c.fault(path+".area", fmt.Sprintf("there is no area %q", s.Area),
+				"the areas are: "+namesOf(c.piece.Areas, func(a *Area) string { return a.Name }))
 		}
 	case s.Lab != nil:
 		if err := CheckLab(s.Lab); err != nil {

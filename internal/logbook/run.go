@@ -36,11 +36,11 @@ func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
 	run.Photos = map[string]string{}
 	_, err = collect(ctx, l.db, "SELECT path, sha256 FROM run_photo WHERE run = ?",
 		func(scan func(...any) error) (nothing struct{}, err error) {
-		var path, hash string
-		err = scan(&path, &hash)
-		run.Photos[path] = hash
-		return nothing, err
-	}, id)
+			var path, hash string
+			err = scan(&path, &hash)
+			run.Photos[path] = hash
+			return nothing, err
+		}, id)
 	return run, faultOf(l.path, err)
 }
 

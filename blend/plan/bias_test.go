@@ -55,7 +55,7 @@ func TestBiasIsFound(t *testing.T) {
 	require.Less(t, learn.BiasOf(outcomesOf(rng, 2, 0, 3)).Wider, wild.Wider, "few pieces change little")
 }
 
-// A heavy hand needs fewer coats, and one whose outcomes stray has wider ranges.
+// A heavy hand needs fewer coats, and one whose outcomes vary more has wider ranges.
 func TestBiasChangesPlans(t *testing.T) {
 	paint := &blend.Coating{Name: "wash", Kind: "wash", Films: filmsOf(0.12, 0.05), Uptake: 1, PorousUptake: 1}
 	wood := colour.Lab{L: 75, A: 5, B: 22}

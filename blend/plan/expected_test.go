@@ -15,7 +15,7 @@ import (
 	"huewright/internal/figure"
 )
 
-// A coat cannot be taken off: no count is put forward whose last coat makes what is to be expected over
+// A coat cannot be taken off: no count is suggested whose last coat makes what is to be expected over
 // all samples worse. Told here from the samples alone, over coatings, woods and targets of chance.
 func TestNoCoatMakesThingsWorse(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 9))
@@ -110,6 +110,6 @@ func TestEvidenceNarrows(t *testing.T) {
 	}
 	t.Logf("%.0f times a test coat more: the range by %.2f on the average, by %.2f at the widest", n, math.Exp(logs/n), widest)
 	require.Less(t, math.Exp(logs/n), 0.85)
-	// Of 96 draws the 95 % quantile strays by about 8 %, and two are compared.
+	// Of 96 draws the 95 % quantile varies by about 8 %, and two are compared.
 	require.Less(t, widest, 1.3)
 }

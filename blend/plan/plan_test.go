@@ -115,7 +115,7 @@ func uppermost(p AreaPlan) (names []string) {
 	return names
 }
 
-// Where it is best to lay nothing, one coat more is one of the coating that strays least,
+// Where it is best to lay nothing, one coat more is one of the coating that ends nearest,
 // whatever the order of the shelf. It was once of whichever coating stood first.
 func TestPlanBeyondNothing(t *testing.T) {
 	for _, shelf := range [][]*blend.Coating{{blendtest.MudGlaze, blendtest.RedWash, darkDye},

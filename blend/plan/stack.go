@@ -118,7 +118,7 @@ type infeasible struct {
 	why         string  // what would go wrong, and what can be done about it
 }
 
-// infeasibleOrders returns the forbidden orders that would come at least a coating's worth nearer than closest, the
+// infeasibleOrders returns the orders that the rules forbid and that would come at least a coating's worth nearer than closest, the
 // nearest first; none where closest meets the target.
 func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest *candidate) (all []infeasible, err error) {
 	if closest.best <= p.problem.Options.Tolerance {

@@ -101,6 +101,8 @@ func writeTruth(w io.Writer, drawn *bench.Demo, result *workshop.PlanResult) err
 }
 
 // demoPieceFile is the demo's piece as its owner would have written it.
+//
+// Note: its length is that of the file.
 func demoPieceFile(d *bench.Demo) string {
 	outline := func(name string) string { return d.Area(name).Outline.String() }
 	var corners []string

@@ -3,6 +3,8 @@ package main
 import "github.com/spf13/cobra"
 
 // helpTopics are pages of help that are about no command: "huewright help photo".
+//
+// Note: its length is that of the pages.
 func helpTopics() (all []*cobra.Command) {
 	for _, t := range []struct{ name, short, text string }{
 		{"photo", "how to take the photo", `Even shade, no flash, no sun on part of the piece. Turn night, HDR and filter modes off, and

@@ -141,7 +141,8 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 		steps = append(
 			steps,
 			timedStepJSON{
-				t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, nonNil(t.Do), t.WaitSource, t.Assumed,
+				t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, nonNil(t.Do), t.WaitSource,
+				t.Assumed,
 			},
 		)
 	}

@@ -28,7 +28,8 @@ const ChartWidth = fieldWide
 // The spectra of the patches are the smoothest that have their colours.
 func (m *maker) addChart(x, y, turn float64) {
 	about := spot{x, y}
-	m.add(&surface{shape: rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about), height: onWall, palette: plain(border)})
+	card := rect(x, y, fieldWide+2*chartMargin, fieldHigh+2*chartMargin).turned(turn, about)
+	m.add(&surface{shape: card, height: onWall, palette: plain(border)})
 	x0, y0 := x+chartMargin, y+chartMargin
 	for i, patch := range camera.Chart24(camera.Since2014) {
 		printed := patch.Lab
@@ -36,7 +37,8 @@ func (m *maker) addChart(x, y, turn float64) {
 			*axis += printingSD * m.rng.NormFloat64()
 		}
 		px, py := x0+float64(i%6)*(patchSide+patchGap), y0+float64(i/6)*(patchSide+patchGap)
-		m.add(&surface{shape: rect(px, py, patchSide, patchSide).turned(turn, about), height: onWall, palette: flat(spectra.Smoothest(printed)), thin: true})
+		square := rect(px, py, patchSide, patchSide).turned(turn, about)
+		m.add(&surface{shape: square, height: onWall, palette: flat(spectra.Smoothest(printed)), thin: true})
 	}
 	copy(m.chart[:], rect(x0, y0, fieldWide, fieldHigh).turned(turn, about))
 }

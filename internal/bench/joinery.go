@@ -35,7 +35,8 @@ func (m *maker) carcass() {
 	}
 
 	leg := func(x, narrow float64) shape { // feet are cut away a little on the inside
-		return shape{{x, topEdge}, {x + stile, topEdge}, {x + stile, footFrom}, {x + stile + min(narrow, 0), bottom}, {x + max(narrow, 0), bottom}, {x, footFrom}}
+		return shape{{x, topEdge}, {x + stile, topEdge}, {x + stile, footFrom}, {x + stile + min(narrow, 0), bottom},
+			{x + max(narrow, 0), bottom}, {x, footFrom}}
 	}
 	rounded := func(x0 float64) func(x, y float64) float64 { // arrises broken with sandpaper
 		return func(x, y float64) float64 {

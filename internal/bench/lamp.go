@@ -1,8 +1,6 @@
 package bench
 
 import (
-	"math"
-
 	"huewright/colour/spectra"
 )
 
@@ -39,18 +37,6 @@ func Daylight(kelvin float64) Lamp {
 	lamp := Lamp{Name: "daylight"}
 	for band, s := range daylightComponents {
 		lamp.power[band] = (s[0] + m1*s[1] + m2*s[2]) / 100
-	}
-	return lamp
-}
-
-// Diode is a white LED tube: a blue diode and the broad glow of its phosphor, which warmth
-// (0–1) makes stronger and redder.
-func Diode(warmth float64) Lamp {
-	lamp := Lamp{Name: "LED tube"}
-	for band := range lamp.power {
-		blue := (wavelength(band) - 452) / 10
-		glow := (wavelength(band) - (565 + 35*warmth)) / 62
-		lamp.power[band] = (1-0.6*warmth)*math.Exp(-blue*blue/2) + 0.72*math.Exp(-glow*glow/2)
 	}
 	return lamp
 }

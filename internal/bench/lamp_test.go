@@ -2,6 +2,7 @@ package bench
 
 import (
 	"encoding/csv"
+	"math"
 	"os"
 	"strconv"
 	"testing"
@@ -50,6 +51,18 @@ func TestLampsWarmAndCold(t *testing.T) {
 	blueToRed := func(l Lamp) float64 { return l.power[7] / l.power[24] } // 450 and 620 nm
 	require.Greater(t, blueToRed(Daylight(7500)), blueToRed(Daylight(6000)))
 	require.Greater(t, blueToRed(Daylight(6000)), blueToRed(Daylight(4500)))
-	require.Greater(t, blueToRed(Diode(0)), blueToRed(Diode(1)))
+	require.Greater(t, blueToRed(ledTube(0)), blueToRed(ledTube(1)))
 	require.Len(t, Daylight(5000).power, spectra.Bands)
+}
+
+// ledTube is a white LED tube: a blue diode and the broad glow of its phosphor, which warmth
+// (0–1) makes stronger and redder.
+func ledTube(warmth float64) Lamp {
+	lamp := Lamp{Name: "LED tube"}
+	for band := range lamp.power {
+		blue := (wavelength(band) - 452) / 10
+		glow := (wavelength(band) - (565 + 35*warmth)) / 62
+		lamp.power[band] = (1-0.6*warmth)*math.Exp(-blue*blue/2) + 0.72*math.Exp(-glow*glow/2)
+	}
+	return lamp
 }

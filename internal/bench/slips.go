@@ -11,7 +11,8 @@ func (m *maker) slips(n int) {
 	const wide, high, clear = 34.0, 44.0, 4.0
 	for i, at := range slipSpots[:n] {
 		height := m.topmost(at.x, at.y).height
-		m.add(&surface{shape: rect(at.x-wide/2, at.y-high/2, wide, high).turned(2-4*float64(i%2), at), height: height + 0.3, palette: plain(paper), thin: true})
+		slip := rect(at.x-wide/2, at.y-high/2, wide, high).turned(2-4*float64(i%2), at)
+		m.add(&surface{shape: slip, height: height + 0.3, palette: plain(paper), thin: true})
 		m.name(SlipName(i+2), rect(at.x-wide/2+clear, at.y-high/2+clear, wide-2*clear, high-2*clear))
 	}
 }

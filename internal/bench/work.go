@@ -17,7 +17,8 @@ func (m *maker) corner() {
 		return clamp01(g)
 	}
 	s := shape{{right, bottom}, {right, 689}, {937, 694}, {930, 704}, {921, 707}, {914, 718}, {907, 721},
-		{903, 733}, {896, 739}, {894, 751}, {889, 757}, {888.6, 768}, {innerRight + 14*(768-topEdge)/(bottom-topEdge) + 1, 772}, {innerRight + 14, bottom}}
+		{903, 733}, {896, 739}, {894, 751}, {889, 757}, {888.6, 768},
+		{innerRight + 14*(768-topEdge)/(bottom-topEdge) + 1, 772}, {innerRight + 14, bottom}}
 	m.add(&surface{shape: s, height: coatFace, palette: speckled(filler, fillerInk), grain: painted, thin: true,
 		shade: func(x, _ float64) float64 { return 1 - 0.22*ramp(right-2.5, right, x) }})
 	m.name(Corner, shape{{right - 9, bottom - 9}, {right - 9, 716}, {917, 730}, {906, 756}, {904, bottom - 9}})
@@ -54,7 +55,8 @@ func (m *maker) testCoat(s shape, bare, tested string, film float64) {
 			}
 		}
 	}
-	m.add(&surface{shape: edge, height: ground.height + 0.2, palette: m.wash.over(ground.palette, film), grain: ground.grain, shade: ground.shade, thin: true})
+	m.add(&surface{shape: edge, height: ground.height + 0.2,
+		palette: m.wash.over(ground.palette, film), grain: ground.grain, shade: ground.shade, thin: true})
 	const clear = 9.0
 	w, h := b.x1-b.x0-2*clear, b.y1-b.y0-2*clear
 	m.name(tested, rect(b.x0+clear, b.y0+clear, w, h))

@@ -18,8 +18,10 @@ func TestWoodInAPhonePhoto(t *testing.T) {
 	require.Equal(t, "Display P3", p.Profile)
 	require.Len(t, p.Warnings, 1)
 	require.Contains(t, p.Warnings[0], "gain map")
+	require.Equal(t, 250, p.Facts.ISO)
 	require.False(t, p.Facts.Flash)
 	require.Equal(t, "auto", p.Facts.WhiteBalance)
+	require.InDelta(t, 1.0/60, p.Facts.Exposure, 1e-6)
 
 	for name, outline := range map[string]imageio.Outline{
 		"cabinet, shaded door": imageio.Rect(715, 1950, 130, 290),

@@ -15,12 +15,16 @@ import (
 // ShootingFacts is what the camera noted about a photo. Each field is zero when it did not.
 type ShootingFacts struct {
 	Taken        time.Time // by the camera's clock; its zone when it says one, else UTC
-	Flash        bool      // it fired
-	WhiteBalance string    // "auto" or "manual"
-	ExposureMode string    // "auto", "manual" or "bracket"
-	HDR          bool      // the camera merged several exposures to show more between dark and light
-	Scene        string    // "night" when the camera's night mode took it
-	Make, Model  string    // of the camera
+	Exposure     float64   // seconds
+	Aperture     float64   // f-number
+	ISO          int
+	FocalLength  float64 // millimetres
+	Flash        bool    // it fired
+	WhiteBalance string  // "auto" or "manual"
+	ExposureMode string  // "auto", "manual" or "bracket"
+	HDR          bool    // the camera merged several exposures to show more between dark and light
+	Scene        string  // "night" when the camera's night mode took it
+	Make, Model  string  // of the camera
 }
 
 // colourSpace is what EXIF says of it, for a picture without a profile.
@@ -81,6 +85,14 @@ func (f *exifFacts) take(tag imagemeta.TagInfo) {
 		if v := int(number(tag.Value)); tag.Namespace == "IFD0" && v >= 1 && v <= 8 {
 			f.orientation = v
 		}
+	case "ExposureTime":
+		f.Exposure = number(tag.Value)
+	case "FNumber":
+		f.Aperture = number(tag.Value)
+	case "ISO":
+		f.ISO = int(number(tag.Value))
+	case "FocalLength":
+		f.FocalLength = number(tag.Value)
 	case "Flash":
 		f.Flash = int(number(tag.Value))&1 != 0
 	case "WhiteBalance":

@@ -2,7 +2,6 @@ package container
 
 import (
 	"testing"
-	"time"
 
 	"github.com/bep/imagemeta"
 	"github.com/stretchr/testify/require"
@@ -11,12 +10,12 @@ import (
 )
 
 func TestDifferences(t *testing.T) {
-	day := ShootingFacts{WhiteBalance: "auto", ExposureMode: "auto", Model: "one"}
+	day := ShootingFacts{WhiteBalance: "auto", ExposureMode: "auto", Model: "one", ISO: 100}
 	require.Empty(t, day.Differences(day))
 	require.Empty(t, day.Differences(ShootingFacts{}), "what is not told is not held against a photo")
 	later := day
-	later.Taken = day.Taken.Add(time.Hour)
-	require.Empty(t, day.Differences(later))
+	later.ISO, later.Exposure = 400, 0.01
+	require.Empty(t, day.Differences(later), "an automatic exposure is for the reference to mend")
 
 	for want, change := range map[string]func(*ShootingFacts){
 		"white balance auto in one and manual in the other": func(f *ShootingFacts) { f.WhiteBalance = "manual" },

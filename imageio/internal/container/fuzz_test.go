@@ -1,6 +1,7 @@
 package container
 
 import (
+	"math"
 	"testing"
 
 	"github.com/bep/imagemeta"
@@ -21,6 +22,9 @@ func FuzzShootingFacts(f *testing.F) {
 			var facts exifFacts
 			imagetest.Bounded(t, func() { facts, _ = readFacts(block, in) })
 			require.True(t, 0 <= facts.orientation && facts.orientation <= 8, "%d", facts.orientation)
+			for _, v := range []float64{facts.Exposure, facts.Aperture, facts.FocalLength, float64(facts.ISO)} {
+				require.True(t, v >= 0 && v <= math.MaxFloat64, "%v", v)
+			}
 			facts.Warnings()
 		}
 	})

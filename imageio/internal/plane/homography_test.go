@@ -1,12 +1,30 @@
 package plane
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
 )
+
+// Corners go to corners, and the middle of the square to where the diagonals cross: straight lines stay straight.
+func TestFromCorners(t *testing.T) {
+	q := [4]imageio.Point{{X: 120, Y: 80}, {X: 980, Y: 140}, {X: 900, Y: 660}, {X: 150, Y: 560}}
+	h := FromCorners(q)
+	for i, corner := range [4]imageio.Point{{X: 0, Y: 0}, {X: 1, Y: 0}, {X: 1, Y: 1}, {X: 0, Y: 1}} {
+		got := h.Point(corner.X, corner.Y)
+		require.InDelta(t, q[i].X, got.X, 1e-9)
+		require.InDelta(t, q[i].Y, got.Y, 1e-9)
+	}
+	middle := h.Point(0.5, 0.5)
+	for i := range 2 {
+		a, b := q[i], q[i+2]
+		across := (b.X-a.X)*(middle.Y-a.Y) - (b.Y-a.Y)*(middle.X-a.X)
+		require.InDelta(t, 0, across/math.Hypot(b.X-a.X, b.Y-a.Y), 1e-9, "off the diagonal, in pixels")
+	}
+}
 
 func TestInverse(t *testing.T) {
 	h := FromCorners([4]imageio.Point{{X: 120, Y: 80}, {X: 980, Y: 140}, {X: 900, Y: 660}, {X: 150, Y: 560}})

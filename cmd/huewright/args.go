@@ -14,16 +14,6 @@ func exactly(n int, what, example string) cobra.PositionalArgs {
 	}
 }
 
-// atLeast asks for so many arguments or more, by what they are.
-func atLeast(n int, what, example string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) < n {
-			return wrongUse("as in: "+cmd.CommandPath()+" "+example, "%d arguments, need %s", len(args), what)
-		}
-		return nil
-	}
-}
-
 // noCommand refuses an argument that is no command, in the words of a format; hint names those there are.
 func noCommand(hint, format string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {

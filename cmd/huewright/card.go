@@ -28,8 +28,7 @@ func newCard(stdout io.Writer) *cobra.Command {
 numbered, each colour as it is, after the coats and as it should be, the coats with their ranges
 and where to stop and look, what to mix, the timetable with boxes to tick, the cautions, and
 room for notes. It is written as PDF, or, where the file's name ends in .html, as a page that
-prints the same. With more than six areas it has two pages.
-` + exitCodesHelp,
+prints the same. With more than six areas it has two pages.`,
 		Example: "  huewright card cabinet.toml --out card.pdf --start 2026-03-14T09:00 --temperature 19 --humidity 55",
 		Args:    exactly(1, "one: the piece file", "cabinet.toml --out card.pdf"),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -41,8 +41,7 @@ or a marked length tells the scale.
 
 The answer is one of four: reads as this wood; unlike, but too slight to see; shows from near,
 not from far; shows. A piece file is asked about each [[repair]] in it. ` +
-			`Show about three times the repair's size of the same board on each side.
-` + exitCodesHelp,
+			`Show about three times the repair's size of the same board on each side.`,
 		Example: `  huewright check corner.jpg --repair "820,640 905,630 930,700 840,720" --length "100,900 700,900=300"
   huewright check cabinet.toml
   huewright check corner.jpg --repair "820,640,90,80" --shelf cabinet.toml --before old.jpg --before-repair "790,610,92,84"`,

@@ -29,8 +29,7 @@ colours differs from the first: CIEDE2000, CIE76, CIE94, CMC(2:1), and in words.
 
 The target is one of the areas by its name, or a colour: "L,a,b" or "#rrggbb".
 Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the same
-(Paravina 2015, on even samples; grain hides more).
-` + exitCodesHelp,
+(Paravina 2015, on even samples; grain hides more).`,
 		Example: `  huewright compare front.jpg --area "frame=310,220,180,640" --area "panel=560,300,420,480" --target panel
   huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 		Args: func(cmd *cobra.Command, args []string) error {

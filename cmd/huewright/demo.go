@@ -33,8 +33,7 @@ func newDemo(stdout io.Writer) *cobra.Command {
 rebuilt in filler, and does the whole job on it: measures the woods by the colour chart in
 the picture, learns a wash from its dried blob and a test coat on each wood, and plans the
 coats that bring each area to a sample board. Since the cabinet is drawn, the truth is
-known, and stands beside the answers.
-` + exitCodesHelp,
+known, and stands beside the answers.`,
 		Example: "  huewright demo\n  huewright demo --out try && huewright plan try/" + demoPiece,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {

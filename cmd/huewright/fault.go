@@ -24,7 +24,9 @@ const (
 	exitEnded    = 130
 )
 
+// exitCodesHelp ends the help of every command.
 const exitCodesHelp = `
+
 Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
 3 a photo, or one of several, cannot be used; 4 done, but the figures are relative only (with --strict);
 5 the log cannot be used; 6 not done within --limit seconds; 130 interrupted.`

@@ -12,21 +12,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/internal/piece"
-	"huewright/internal/workshop"
 )
 
 // ends are the limits of a run, as --limit gives them.
 type ends struct {
 	piece.Limits
 	seconds float64 // 0 for as long as it takes
-}
-
-type endsKey struct{}
-
-// disk reads files within the limits of the run.
-func disk(ctx context.Context, dir string) workshop.Disk {
-	e, _ := ctx.Value(endsKey{}).(ends)
-	return workshop.Disk{Dir: dir, Limits: e.Limits}
 }
 
 var limitNames = []string{"megapixels", "megabytes", "photos", "areas", "coatings", "letters", "seconds"}
@@ -61,9 +52,9 @@ func parseLimits(given []string) (e ends, err error) {
 	return e, nil
 }
 
-// withEnds gives a command and those below it their limits, and lets them be ended: all that takes long
-// stops with its context, which ends when the program is interrupted or the command's time is up. What
-// was done all the same by then is done.
+// withEnds gives a command and those below it their exit codes, in their help too, and their limits, and lets them be
+// ended: all that takes long stops with its context, which ends when the program is interrupted or the command's time
+// is up. What was done all the same by then is done.
 func withEnds(cmd *cobra.Command, given *[]string) {
 	for _, sub := range cmd.Commands() {
 		withEnds(sub, given)
@@ -71,13 +62,16 @@ func withEnds(cmd *cobra.Command, given *[]string) {
 	if cmd.RunE == nil {
 		return
 	}
+	if cmd.Long != "" {
+		cmd.Long = strings.TrimRight(cmd.Long, "\n") + exitCodesHelp
+	}
 	work := cmd.RunE
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		e, err := parseLimits(*given)
 		if err != nil {
 			return err
 		}
-		ctx := context.WithValue(cmd.Context(), endsKey{}, e)
+		ctx := withLimits(cmd.Context(), e.Limits)
 		if e.seconds > 0 {
 			var stop context.CancelFunc
 			ctx, stop = context.WithTimeoutCause(ctx, time.Duration(e.seconds*float64(time.Second)), errTooSlow)

@@ -14,10 +14,9 @@ Nothing in it is ever rewritten: what is wrong is put right by a further entry, 
 saying it again. Photos are kept too, each once.
 
 The file is in the platform's folder for data; --log FILE or the variable HUEWRIGHT_LOG says
-otherwise.
-` + exitCodesHelp
+otherwise.`
 
-func newLog(stdout io.Writer) *cobra.Command {
+func newLog(stdout io.Writer, program string) *cobra.Command {
 	var flags logFlags
 	cmd := &cobra.Command{
 		Use:   "log",
@@ -28,10 +27,10 @@ func newLog(stdout io.Writer) *cobra.Command {
 	}
 	flags.register(cmd)
 	cmd.AddCommand(
-		newLogBegin(stdout, &flags), newLogPhoto(stdout, &flags), newLogArea(stdout, &flags), newLogReading(stdout, &flags),
+		newLogBegin(stdout, &flags), newLogPhoto(stdout, &flags, program), newLogArea(stdout, &flags), newLogReading(stdout, &flags),
 		newLogCoat(stdout, &flags), newLogNote(stdout, &flags), newLogUndo(stdout, &flags),
 		newLogShow(stdout, &flags), newLogList(stdout, &flags), newLogFind(stdout, &flags), newLogScores(stdout, &flags),
-		newLogLabel(stdout, &flags), newLogDrift(stdout, &flags), newLogAgain(stdout, &flags),
+		newLogLabel(stdout, &flags), newLogDrift(stdout, &flags), newLogAgain(stdout, &flags, program),
 		newLogExport(stdout, &flags), newLogImport(stdout, &flags), newLogBackup(stdout, &flags), newLogCheck(stdout, &flags),
 		newLogWhere(stdout, &flags),
 	)

@@ -47,18 +47,20 @@ func runLogDrift(cmd *cobra.Command, stdout io.Writer, piece, area string, flags
 	})
 }
 
-func newLogAgain(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogAgain(stdout io.Writer, log *logFlags, program string) *cobra.Command {
 	flags := logLookFlags{log: log}
 	cmd := logCommand("again NUMBER", "make a plan of the log once more",
 		"Again makes a plan once more from the photos and the question that were kept, as this version of\n"+
 			"the program does it. The log stays as it is. NUMBER is that of an entry of the plan.",
 		"  huewright log again 12", exactly(1, "one: the number of an entry of a plan", "12"),
-		func(cmd *cobra.Command, args []string) error { return runLogAgain(cmd, stdout, args[0], &flags) })
+		func(cmd *cobra.Command, args []string) error {
+			return runLogAgain(cmd, stdout, program, args[0], &flags)
+		})
 	flags.register(cmd)
 	return cmd
 }
 
-func runLogAgain(cmd *cobra.Command, stdout io.Writer, entry string, flags *logLookFlags) error {
+func runLogAgain(cmd *cobra.Command, stdout io.Writer, program, entry string, flags *logLookFlags) error {
 	number, err := entryNumber("again", entry)
 	if err != nil {
 		return err
@@ -77,7 +79,7 @@ func runLogAgain(cmd *cobra.Command, stdout io.Writer, entry string, flags *logL
 		}
 		if !flags.json {
 			_, err := fmt.Fprintf(stdout, "asked on %s, of version %s; answered now by version %s\n\n",
-				e.At.Local().Format("2006-01-02 15:04"), run.Program, version())
+				e.At.Local().Format("2006-01-02 15:04"), run.Program, program)
 			if err != nil {
 				return err
 			}

@@ -46,25 +46,25 @@ type logPhotoFlags struct {
 	note string
 }
 
-func newLogPhoto(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogPhoto(stdout io.Writer, log *logFlags, program string) *cobra.Command {
 	flags := logPhotoFlags{log: log}
 	cmd := logCommand("photo PIECE FILE …", "keep photos of a piece",
 		"Photo keeps photos of a piece, each once however often it comes.",
 		"  huewright log photo \"music cabinet\" front.jpg side.jpg --note \"before anything was done\"",
 		atLeast(2, "two or more: the piece's name and its photos", "\"music cabinet\" front.jpg"),
 		func(cmd *cobra.Command, args []string) error {
-			return runLogPhoto(cmd, stdout, args[0], args[1:], &flags)
+			return runLogPhoto(cmd, stdout, program, args[0], args[1:], &flags)
 		})
 	cmd.Flags().StringVar(&flags.note, "note", "", "`TEXT` about them")
 	return cmd
 }
 
-func runLogPhoto(cmd *cobra.Command, stdout io.Writer, piece string, photos []string, flags *logPhotoFlags) error {
+func runLogPhoto(cmd *cobra.Command, stdout io.Writer, program, piece string, photos []string, flags *logPhotoFlags) error {
 	return flags.log.write(cmd, func(l *logbook.Log) error {
 		if _, err := l.Piece(cmd.Context(), piece); err != nil {
 			return err
 		}
-		k := record.Keeper{Log: l, Piece: piece, Program: version(), Files: disk(cmd.Context(), "")}
+		k := record.Keeper{Log: l, Piece: piece, Program: program, Files: disk(cmd.Context(), "")}
 		done, err := k.KeepPhotos(cmd.Context(), photos, flags.note)
 		if err != nil {
 			return err
@@ -72,4 +72,14 @@ func runLogPhoto(cmd *cobra.Command, stdout io.Writer, piece string, photos []st
 		_, err = fmt.Fprintf(stdout, "%d kept, %d of them new\n", done.Photos, done.Entries)
 		return err
 	})
+}
+
+// atLeast asks for so many arguments or more, by what they are.
+func atLeast(n int, what, example string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < n {
+			return wrongUse("as in: "+cmd.CommandPath()+" "+example, "%d arguments, need %s", len(args), what)
+		}
+		return nil
+	}
 }

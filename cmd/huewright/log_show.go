@@ -98,3 +98,8 @@ func runLogLabel(cmd *cobra.Command, stdout io.Writer, piece, area string, log *
 		return report.LabelText(stdout, b, time.Local)
 	})
 }
+
+// local is a writer of text whose times are those of the clock on the wall.
+func local[T any](text func(io.Writer, T, *time.Location) error) func(io.Writer, T) error {
+	return func(w io.Writer, result T) error { return text(w, result, time.Local) }
+}

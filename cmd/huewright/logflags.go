@@ -58,7 +58,7 @@ func (f *logFlags) with(cmd *cobra.Command, opt logbook.Options, do func(*logboo
 func logCommand(
 	use, short, long, example string, args cobra.PositionalArgs, run func(cmd *cobra.Command, args []string) error,
 ) *cobra.Command {
-	return &cobra.Command{Use: use, Short: short, Long: long + "\n" + exitCodesHelp, Example: example, Args: args, RunE: run}
+	return &cobra.Command{Use: use, Short: short, Long: long, Example: example, Args: args, RunE: run}
 }
 
 // add writes an entry by do, and says its number and what it is.

@@ -31,8 +31,7 @@ Several photos are read one after the other, and one that cannot be used does no
 rest. NAME@PHOTO, with the photo's file name without its ending, puts an area in that photo
 only. What stays as it is from photo to photo, whatever its colour, a slip of paper or a spot
 of untouched wood, can tie them: outline it in each with --tie, and the photos are corrected
-until they agree about it.
-` + exitCodesHelp,
+until they agree about it.`,
 		Example: `  huewright measure front.jpg --area "frame=310,220,180,640" --area "panel=560,300,420,480" \
       --corners "1210,340 1490,352 1478,540 1202,528"
   huewright measure front.jpg --area "frame=310,220,180,640" --grey "1210,340,160,90" --grey-lightness 94

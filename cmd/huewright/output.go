@@ -2,16 +2,10 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"errors"
-	"image"
 	"io"
 	"os"
-	"path/filepath"
-	"strings"
-	"time"
 
-	"huewright/imageio"
 	"huewright/internal/atomicfile"
 )
 
@@ -21,11 +15,6 @@ func printResult[T any](w io.Writer, asJSON bool, result T, text, json func(io.W
 		return json(w, result)
 	}
 	return text(w, result)
-}
-
-// local is a writer of text whose times are those of the clock on the wall.
-func local[T any](text func(io.Writer, T, *time.Location) error) func(io.Writer, T) error {
-	return func(w io.Writer, result T) error { return text(w, result, time.Local) }
 }
 
 // newFile makes sure that a file that is to be written is not there yet.
@@ -46,12 +35,4 @@ func writeNew(path string, write func(io.Writer) error) error {
 		return err
 	}
 	return atomicfile.WriteBytes(path, all.Bytes())
-}
-
-// writePicture writes a picture as PNG where the file's name ends in .png, as JPEG elsewhere.
-func writePicture(ctx context.Context, path string, picture image.Image) error {
-	if strings.ToLower(filepath.Ext(path)) == ".png" {
-		return imageio.WritePNG(ctx, path, picture)
-	}
-	return imageio.WriteJPEG(ctx, path, picture, 0)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"image"
 	"os"
 	"path/filepath"
 	"strings"
@@ -175,4 +176,12 @@ func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal worksho
 		return err
 	}
 	return writePicture(ctx, f.overlay, chart.Overlay(p, *cal.Corners))
+}
+
+// writePicture writes a picture as PNG where the file's name ends in .png, as JPEG elsewhere.
+func writePicture(ctx context.Context, path string, picture image.Image) error {
+	if strings.ToLower(filepath.Ext(path)) == ".png" {
+		return imageio.WritePNG(ctx, path, picture)
+	}
+	return imageio.WriteJPEG(ctx, path, picture, 0)
 }

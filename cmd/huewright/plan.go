@@ -40,7 +40,7 @@ foreseen is allowed for. A coating that only the log knows has earlier = true in
 
 A piece file looks like this:
 
-` + pieceExample + exitCodesHelp,
+` + pieceExample,
 		Example: "  huewright plan cabinet.toml\n  huewright plan cabinet.toml --json",
 		Args:    exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {

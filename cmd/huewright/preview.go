@@ -35,8 +35,7 @@ it writes it as it is, as it would look at the planned counts, and the two side 
 each area a strip with no coat, one, two and so on.
 
 With a clear coat in the piece file, areas are shown under it; --without-clear shows them
-without. A screen is a guide, not a proof.
-` + exitCodesHelp,
+without. A screen is a guide, not a proof.`,
 		Example: "  huewright preview cabinet.toml --out pictures",
 		Args:    exactly(1, "one: the piece file", "cabinet.toml --out pictures"),
 		RunE: func(cmd *cobra.Command, args []string) error {

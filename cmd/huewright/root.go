@@ -17,8 +17,7 @@ func newRoot(stdout io.Writer) *cobra.Command {
 		Long: `Huewright measures the colour of wood from photographs, says how two woods differ, and
 how many thin coats each area of a piece needs to come to one colour.
 
-Begin with "huewright demo", which does the whole job on a piece of its own.
-` + exitCodesHelp,
+Begin with "huewright demo", which does the whole job on a piece of its own.`,
 		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
@@ -33,7 +32,7 @@ Begin with "huewright demo", which does the whole job on a piece of its own.
 	root.AddCommand(helpTopics()...)
 	root.AddCommand(
 		newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal),
-		newTimetable(terminal), newCard(terminal), newLog(terminal), newServe(terminal), newVersion(terminal), newManual(),
+		newTimetable(terminal), newCard(terminal), newLog(terminal, version()), newServe(terminal), newVersion(terminal), newManual(),
 	)
 	var limits []string
 	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "raise or lower a limit, `NAME=N`, as in megapixels=200; see "+

@@ -33,8 +33,7 @@ machine; with --lan it prints an address and a code for the phone, which needs n
 installed and no internet: the phone and this machine must be in one network.
 
 A browser is paired once, by a code that works once. Only this machine is answered unless --lan
-is given; then whoever is in your network sees the traffic, so use a network of your own.
-` + exitCodesHelp,
+is given; then whoever is in your network sees the traffic, so use a network of your own.`,
 		Example: "  huewright serve\n  huewright serve --lan",
 		Args:    exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -67,8 +67,7 @@ usual (recoat_after, recoat_before, not_below, not_above, not_damper in the piec
 nothing is known a night is assumed, and that is said.
 
 Below stand the cautions that matter for this piece and, in short, the others: no answer makes
-one go away for good.
-` + exitCodesHelp,
+one go away for good.`,
 		Example: "  huewright timetable cabinet.toml --start 2026-03-14T09:00 --temperature 19 --humidity 55 --ics coats.ics",
 		Args:    exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -33,8 +33,7 @@ func newVersion(stdout io.Writer) *cobra.Command {
 		Use:   "version",
 		Short: "say which version this is, and what it is built from",
 		Long: `Version says which version this is, from which state of the sources, for which system, and which
-libraries of others are in it. Their licences come with a release as LICENCES.txt.
-` + exitCodesHelp,
+libraries of others are in it. Their licences come with a release as LICENCES.txt.`,
 		Example: "  huewright version",
 		Args:    exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -1,0 +1,21 @@
+package main
+
+import (
+	"context"
+
+	"huewright/internal/piece"
+	"huewright/internal/workshop"
+)
+
+type limitsKey struct{}
+
+// withLimits is a context that carries the limits of a run.
+func withLimits(ctx context.Context, limits piece.Limits) context.Context {
+	return context.WithValue(ctx, limitsKey{}, limits)
+}
+
+// disk reads files within the limits of the run.
+func disk(ctx context.Context, dir string) workshop.Disk {
+	limits, _ := ctx.Value(limitsKey{}).(piece.Limits)
+	return workshop.Disk{Dir: dir, Limits: limits}
+}

@@ -74,8 +74,12 @@ var arrows = map[string][]string{
 	"internal/web": {
 		"blend", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/workshop",
 	},
+	"cmd/huewright/internal/shell": {"internal/atomicfile", "internal/logbook", "internal/piece", "internal/workshop"},
+	"cmd/huewright/internal/logcmd": {
+		"blend", "cmd/huewright/internal/shell", "colour", "internal/logbook", "internal/record", "internal/report",
+	},
 	"cmd/huewright": {
-		"blend", "colour", "imageio", "imageio/chart",
+		"cmd/huewright/internal/logcmd", "cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart",
 		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/web",
 		"internal/workshop",
 	},

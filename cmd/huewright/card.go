@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -30,7 +31,7 @@ and where to stop and look, what to mix, the timetable with boxes to tick, the c
 room for notes. It is written as PDF, or, where the file's name ends in .html, as a page that
 prints the same. With more than six areas it has two pages.`,
 		Example: "  huewright card cabinet.toml --out card.pdf --start 2026-03-14T09:00 --temperature 19 --humidity 55",
-		Args:    exactly(1, "one: the piece file", "cabinet.toml --out card.pdf"),
+		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml --out card.pdf"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runCard(cmd, stdout, args[0], &flags)
 		},
@@ -51,18 +52,18 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	case ".html", ".htm":
 		write = report.CardHTML
 	default:
-		return wrongUse("as in --out card.pdf, or card.html", "--out %q ends neither in .pdf nor in .html", flags.out)
+		return shell.WrongUse("as in --out card.pdf, or card.html", "--out %q ends neither in .pdf nor in .html", flags.out)
 	}
 	if flags.paper != "" && !slices.Contains(report.Papers, flags.paper) {
-		return wrongUse("say "+strings.Join(report.Papers, " or "), "--paper %q", flags.paper)
+		return shell.WrongUse("say "+strings.Join(report.Papers, " or "), "--paper %q", flags.paper)
 	}
 	if len(flags.ref) > 300 {
-		return wrongUse("keep it under 300 letters, so that a phone can read it", "--ref is %d letters long", len(flags.ref))
+		return shell.WrongUse("keep it under 300 letters, so that a phone can read it", "--ref is %d letters long", len(flags.ref))
 	}
-	if err := newFile(flags.out); err != nil {
+	if err := shell.NewFile(flags.out); err != nil {
 		return err
 	}
-	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
+	piece, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
@@ -76,7 +77,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 			paper = report.Papers[1]
 		}
 	}
-	photos, err := workshop.OpenPhotos(ctx, disk(ctx, filepath.Dir(path)), piece)
+	photos, err := workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), piece)
 	if err != nil {
 		return err
 	}
@@ -92,7 +93,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err != nil {
 		return err
 	}
-	if err := writeNew(flags.out, func(w io.Writer) error { return write(w, card, paper) }); err != nil {
+	if err := shell.WriteNew(flags.out, func(w io.Writer) error { return write(w, card, paper) }); err != nil {
 		return err
 	}
 	_, err = io.WriteString(stdout, flags.out+"\n")

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/internal/piece"
 	"huewright/internal/record"
@@ -45,7 +46,7 @@ not from far; shows. A piece file is asked about each [[repair]] in it. ` +
 		Example: `  huewright check corner.jpg --repair "820,640 905,630 930,700 840,720" --length "100,900 700,900=300"
   huewright check cabinet.toml
   huewright check corner.jpg --repair "820,640,90,80" --shelf cabinet.toml --before old.jpg --before-repair "790,610,92,84"`,
-		Args: exactly(1, "one: the photo", "corner.jpg --repair \"820,640,90,80\""),
+		Args: shell.Exactly(1, "one: the photo", "corner.jpg --repair \"820,640,90,80\""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if strings.EqualFold(filepath.Ext(args[0]), ".toml") {
 				return runCheckPiece(cmd, stdout, args[0], &flags)
@@ -87,17 +88,17 @@ func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFl
 		return err
 	}
 	if flags.shelf != "" {
-		if req.Shelf, err = workshop.ReadPiece(disk(ctx, ""), flags.shelf); err != nil {
+		if req.Shelf, err = workshop.ReadPiece(shell.Disk(ctx, ""), flags.shelf); err != nil {
 			return err
 		}
-		req.ShelfFiles = disk(ctx, filepath.Dir(flags.shelf))
+		req.ShelfFiles = shell.Disk(ctx, filepath.Dir(flags.shelf))
 	}
-	result, err := workshop.Check(ctx, disk(ctx, ""), req)
+	result, err := workshop.Check(ctx, shell.Disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
 	if flags.overlay != "" {
-		picture, err := workshop.CheckOverlay(ctx, disk(ctx, ""), req)
+		picture, err := workshop.CheckOverlay(ctx, shell.Disk(ctx, ""), req)
 		if err != nil {
 			return err
 		}
@@ -105,10 +106,10 @@ func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFl
 			return err
 		}
 	}
-	if err := printResult(stdout, flags.photo.json, result, report.CheckText, report.CheckJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.photo.json, result, report.CheckText, report.CheckJSON); err != nil {
 		return err
 	}
-	err = keepResult(sink, disk(ctx, ""), result, report.CheckJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+	err = keepResult(sink, shell.Disk(ctx, ""), result, report.CheckJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
 		return k.KeepCheck(ctx, flags.name, req, result, answer)
 	})
 	if err != nil {
@@ -126,19 +127,19 @@ func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *che
 	}
 	defer sink.close()
 	if flags.repair != "" || flags.overlay != "" {
-		return wrongUse("outline it as a [[repair]] there, or name its photo instead",
+		return shell.WrongUse("outline it as a [[repair]] there, or name its photo instead",
 			"--repair and --overlay go with a photo, not with a piece file")
 	}
-	p, err := workshop.ReadPiece(disk(ctx, ""), path)
+	p, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
-	files := disk(ctx, filepath.Dir(path))
+	files := shell.Disk(ctx, filepath.Dir(path))
 	all, err := workshop.CheckPiece(ctx, files, p)
 	if err != nil {
 		return err
 	}
-	if err := printResult(stdout, flags.photo.json, all, report.CheckPieceText, report.CheckPieceJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.photo.json, all, report.CheckPieceText, report.CheckPieceJSON); err != nil {
 		return err
 	}
 	relative, failed := false, false
@@ -169,7 +170,7 @@ func (f *checkFlags) request(photo string) (req workshop.CheckRequest, err error
 	}
 	req.Photo, req.Reference = photo, base.Reference
 	if f.repair == "" {
-		return req, wrongUse("as in --repair \"820,640,90,80\", or its corners \"x,y x,y x,y …\"", "no repair is outlined")
+		return req, shell.WrongUse("as in --repair \"820,640,90,80\", or its corners \"x,y x,y x,y …\"", "no repair is outlined")
 	}
 	if req.Repair, err = outlineFlag("--repair", f.repair); err != nil {
 		return req, err
@@ -190,7 +191,7 @@ func (f *checkFlags) request(photo string) (req workshop.CheckRequest, err error
 	}
 	for _, m := range f.distances {
 		if !(m >= 0.1 && m <= 100) {
-			return req, wrongUse("in metres, as in --from 2.5", "--from %v", m)
+			return req, shell.WrongUse("in metres, as in --from 2.5", "--from %v", m)
 		}
 		req.Distances = append(req.Distances, 1000*m)
 	}
@@ -207,7 +208,7 @@ func (f *checkFlags) view(flag, photo, outline, kind string) (*workshop.RepairVi
 		return nil, nil
 	}
 	if photo == "" || outline == "" {
-		return nil, wrongUse("as in "+flag+" old.jpg "+flag+"-repair \"790,610,92,84\"", "%s and %s-repair go together", flag, flag)
+		return nil, shell.WrongUse("as in "+flag+" old.jpg "+flag+"-repair \"790,610,92,84\"", "%s and %s-repair go together", flag, flag)
 	}
 	o, err := outlineFlag(flag+"-repair", outline)
 	if err != nil {
@@ -222,7 +223,7 @@ func (f *checkFlags) view(flag, photo, outline, kind string) (*workshop.RepairVi
 func outlineFlag(flag, s string) (imageio.Outline, error) {
 	o, err := imageio.ParseOutline(s)
 	if err != nil {
-		return o, wrongUse("as in "+flag+" \"820,640,90,80\", or three or more corners \"x,y x,y x,y\"", "%s: %w", flag, err)
+		return o, shell.WrongUse("as in "+flag+" \"820,640,90,80\", or three or more corners \"x,y x,y x,y\"", "%s: %w", flag, err)
 	}
 	return o, nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/colour"
 	"huewright/internal/piece"
 	"huewright/internal/report"
@@ -34,7 +35,7 @@ Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the 
   huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
-				return wrongUse(
+				return shell.WrongUse(
 					"as in: huewright compare \"44.1,14.2,19.8\" \"46.0,13.1,21.2\"", "%d arguments, need a photo or two Lab colours", len(args),
 				)
 			}
@@ -74,7 +75,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 		return err
 	}
 	if flags.target == "" {
-		return wrongUse("as in --target panel, --target \"44.1,14.2,19.8\" or --target \"#7a5a40\"", "no target to compare with")
+		return shell.WrongUse("as in --target panel, --target \"44.1,14.2,19.8\" or --target \"#7a5a40\"", "no target to compare with")
 	}
 	req := workshop.CompareRequest{MeasureRequest: measure, Target: flags.target}
 	if looksLikeColour(flags.target) {
@@ -84,14 +85,14 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 		}
 		req.Target, req.TargetLab = "", &target
 	}
-	result, err := workshop.Compare(ctx, disk(ctx, ""), req)
+	result, err := workshop.Compare(ctx, shell.Disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
 	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
-	if err := printResult(stdout, flags.json, result, report.CompareText, report.CompareJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.json, result, report.CompareText, report.CompareJSON); err != nil {
 		return err
 	}
 	return flags.settle(result.Calibration.Relative)
@@ -107,7 +108,7 @@ func parseColour(s string) (colour.Lab, error) {
 	if strings.HasPrefix(s, "#") {
 		c, err := colour.ParseHex(s)
 		if err != nil {
-			return colour.Lab{}, wrongUse(advice, "%w", err)
+			return colour.Lab{}, shell.WrongUse(advice, "%w", err)
 		}
 		return c.Linear().Lab(), nil
 	}
@@ -115,12 +116,12 @@ func parseColour(s string) (colour.Lab, error) {
 	for _, field := range strings.Split(s, ",") {
 		f, err := strconv.ParseFloat(strings.TrimSpace(field), 64)
 		if err != nil {
-			return colour.Lab{}, wrongUse(advice, "%q is not a Lab colour", s)
+			return colour.Lab{}, shell.WrongUse(advice, "%q is not a Lab colour", s)
 		}
 		v = append(v, f)
 	}
 	if err := piece.CheckLab(v); err != nil {
-		return colour.Lab{}, wrongUse(advice, "%q: %w", s, err)
+		return colour.Lab{}, shell.WrongUse(advice, "%q: %w", s, err)
 	}
 	return colour.Lab{L: v[0], A: v[1], B: v[2]}, nil
 }

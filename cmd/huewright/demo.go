@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/atomicfile"
@@ -37,7 +38,7 @@ known, and stands beside the answers.`,
 		Example: "  huewright demo\n  huewright demo --out try && huewright plan try/" + demoPiece,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return wrongUse("as in: huewright demo --out try", "demo takes no arguments, got %q", args[0])
+				return shell.WrongUse("as in: huewright demo --out try", "demo takes no arguments, got %q", args[0])
 			}
 			return nil
 		},
@@ -192,11 +193,11 @@ func (f drawnFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo,
 // may be somebody's work by now.
 func (f drawnFiles) writeTo(folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
-		return wrongUse("name a folder that can be made", "%w", err)
+		return shell.WrongUse("name a folder that can be made", "%w", err)
 	}
 	for _, name := range []string{demoPhoto, demoPiece} {
 		if _, err := os.Stat(filepath.Join(folder, name)); err == nil {
-			return wrongUse("name another folder, or move the file away first", "%s is there already", filepath.Join(folder, name))
+			return shell.WrongUse("name another folder, or move the file away first", "%s is there already", filepath.Join(folder, name))
 		}
 	}
 	for _, name := range []string{demoPhoto, demoPiece} {

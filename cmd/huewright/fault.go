@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/internal/logbook"
@@ -37,25 +38,10 @@ var (
 	// errSomePhotos is returned after a result in which some photos are missing.
 	errSomePhotos = errors.New("some photos could not be used")
 
-	errTooSlow = &useError{
-		errors.New("not done within the time that --limit seconds gives"),
-		"give it longer, or fewer photos, areas or coatings at once; nothing was half written",
-	}
+	errTooSlow = shell.WrongUse("give it longer, or fewer photos, areas or coatings at once; nothing was half written",
+		"not done within the time that --limit seconds gives")
 	errInterrupted = errors.New("interrupted; nothing was half written")
 )
-
-// useError is a fault in the command line itself.
-type useError struct {
-	problem error
-	advice  string
-}
-
-func (e *useError) Error() string { return e.problem.Error() }
-func (e *useError) Hint() string  { return e.advice }
-
-func wrongUse(advice, format string, args ...any) error {
-	return &useError{fmt.Errorf(format, args...), advice}
-}
 
 func exitCode(err error) int {
 	var (
@@ -67,7 +53,7 @@ func exitCode(err error) int {
 		use     *piece.UseError
 		p       *piece.Error
 		values  *workshop.ValuesError
-		command *useError
+		command *shell.UseError
 		log     *logbook.Fault
 	)
 	switch {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 	"huewright/internal/workshop"
@@ -17,21 +18,21 @@ import (
 // keepFlags are those of a command whose answer may be kept in the log.
 type keepFlags struct {
 	piece string
-	log   logFlags
+	log   shell.LogFlags
 }
 
 func (f *keepFlags) register(cmd *cobra.Command, what string) {
 	cmd.Flags().StringVar(&f.piece, "piece", "", "keep "+what+" in the log, under the piece `NAME`, which is begun where it is not there yet")
-	f.log.register(cmd)
+	f.log.Register(cmd)
 }
 
 // check makes sure that the flags go together.
 func (f *keepFlags) check() error {
-	if f.piece == "" && f.log.file != "" {
-		return wrongUse("say which piece: --piece \"music cabinet\"", "--log goes with --piece")
+	if f.piece == "" && f.log.File != "" {
+		return shell.WrongUse("say which piece: --piece \"music cabinet\"", "--log goes with --piece")
 	}
 	if strings.TrimSpace(f.piece) == "" && f.piece != "" {
-		return wrongUse("as in --piece \"music cabinet\"", "the piece has no name")
+		return shell.WrongUse("as in --piece \"music cabinet\"", "the piece has no name")
 	}
 	return nil
 }
@@ -49,7 +50,7 @@ func (f *keepFlags) open(ctx context.Context, stdout, stderr io.Writer, asJSON b
 	if err := f.check(); err != nil || f.piece == "" {
 		return &logSink{}, err
 	}
-	log, err := f.log.open(ctx, stderr, logbook.Options{Make: true})
+	log, err := f.log.Open(ctx, stderr, logbook.Options{Make: true})
 	return &logSink{log, f.piece, asJSON, stdout, stderr}, err
 }
 

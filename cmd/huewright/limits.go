@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/piece"
 )
 
@@ -28,7 +29,7 @@ func parseLimits(given []string) (e ends, err error) {
 		name, text, ok := strings.Cut(g, "=")
 		v, fault := strconv.ParseFloat(strings.TrimSpace(text), 64)
 		if !ok || fault != nil || math.IsNaN(v) || v <= 0 || v > 1e9 {
-			return e, wrongUse("as in --limit megapixels=200; see \"huewright help limits\"", "--limit %q is not a name and a number above 0", g)
+			return e, shell.WrongUse("as in --limit megapixels=200; see \"huewright help limits\"", "--limit %q is not a name and a number above 0", g)
 		}
 		switch whole := int(math.Ceil(v)); strings.TrimSpace(name) {
 		case "megapixels":
@@ -46,7 +47,7 @@ func parseLimits(given []string) (e ends, err error) {
 		case "seconds":
 			e.seconds = v
 		default:
-			return e, wrongUse("the limits are: "+strings.Join(limitNames, ", "), "--limit %q: there is no limit %q", g, name)
+			return e, shell.WrongUse("the limits are: "+strings.Join(limitNames, ", "), "--limit %q: there is no limit %q", g, name)
 		}
 	}
 	return e, nil
@@ -71,7 +72,7 @@ func withEnds(cmd *cobra.Command, given *[]string) {
 		if err != nil {
 			return err
 		}
-		ctx := withLimits(cmd.Context(), e.Limits)
+		ctx := shell.WithLimits(cmd.Context(), e.Limits)
 		if e.seconds > 0 {
 			var stop context.CancelFunc
 			ctx, stop = context.WithTimeoutCause(ctx, time.Duration(e.seconds*float64(time.Second)), errTooSlow)

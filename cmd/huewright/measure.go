@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -39,7 +40,7 @@ until they agree about it.`,
       --tie "slip@front=40,60,80,50" --tie "slip@side=900,80,70,60"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return wrongUse("as in: huewright measure front.jpg --area \"frame=310,220,180,640\"", "no photo is named, need one or more")
+				return shell.WrongUse("as in: huewright measure front.jpg --area \"frame=310,220,180,640\"", "no photo is named, need one or more")
 			}
 			return nil
 		},
@@ -68,18 +69,18 @@ func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measu
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Measure(ctx, disk(ctx, ""), req)
+	result, err := workshop.Measure(ctx, shell.Disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
 	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
-	if err := printResult(stdout, flags.json, result, report.MeasureText, report.MeasureJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.json, result, report.MeasureText, report.MeasureJSON); err != nil {
 		return err
 	}
 	alone := workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}
-	err = keepResult(sink, disk(ctx, ""), result, report.MeasureJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+	err = keepResult(sink, shell.Disk(ctx, ""), result, report.MeasureJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
 		return k.KeepMeasure(ctx, alone, []*workshop.MeasureResult{result}, answer)
 	})
 	if err != nil {

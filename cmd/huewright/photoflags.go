@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/internal/piece"
@@ -86,7 +87,7 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 	if f.chartAt != "" {
 		at, err := piece.ParsePoint(f.chartAt)
 		if err != nil {
-			return req, wrongUse("as in --chart-at \"820,140\", in pixels of the upright photo", "--chart-at: %w", err)
+			return req, shell.WrongUse("as in --chart-at \"820,140\", in pixels of the upright photo", "--chart-at: %w", err)
 		}
 		req.Reference.ChartAt = &at
 	}
@@ -96,7 +97,7 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 	if f.grey != "" {
 		outline, err := imageio.ParseOutline(f.grey)
 		if err != nil {
-			return req, wrongUse("as in --grey \"820,140,120,90\", in pixels of the upright photo", "--grey: %w", err)
+			return req, shell.WrongUse("as in --grey \"820,140,120,90\", in pixels of the upright photo", "--grey: %w", err)
 		}
 		req.Reference.Grey = &outline
 	}
@@ -106,11 +107,11 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 	for _, s := range f.areas {
 		name, outline, found := strings.Cut(s, "=")
 		if !found || strings.TrimSpace(name) == "" {
-			return req, wrongUse("as in --area \"frame=120,300,400,250\"", "--area %q has no name", s)
+			return req, shell.WrongUse("as in --area \"frame=120,300,400,250\"", "--area %q has no name", s)
 		}
 		parsed, err := imageio.ParseOutline(outline)
 		if err != nil {
-			return req, wrongUse("as in --area \"frame=120,300,400,250\", or three or more corners \"x,y x,y x,y\"", "--area %s: %w", name, err)
+			return req, shell.WrongUse("as in --area \"frame=120,300,400,250\", or three or more corners \"x,y x,y x,y\"", "--area %s: %w", name, err)
 		}
 		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Outline: parsed})
 	}
@@ -155,10 +156,10 @@ func (f *photoFlags) checkOverlay() error {
 	switch strings.ToLower(filepath.Ext(f.overlay)) {
 	case ".png", ".jpg", ".jpeg":
 	default:
-		return wrongUse("as in --overlay chart.png", "--overlay %s: its name ends neither in .png nor in .jpg", f.overlay)
+		return shell.WrongUse("as in --overlay chart.png", "--overlay %s: its name ends neither in .png nor in .jpg", f.overlay)
 	}
 	if _, err := os.Lstat(f.overlay); err == nil {
-		return wrongUse("name a file that is not there yet", "--overlay %s: there is such a file already", f.overlay)
+		return shell.WrongUse("name a file that is not there yet", "--overlay %s: there is such a file already", f.overlay)
 	}
 	return nil
 }
@@ -169,7 +170,7 @@ func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal worksho
 		return nil
 	}
 	if cal.Reference != "chart" {
-		return wrongUse("leave --overlay out, or give the chart's corners", "--overlay: no chart was read in this photo")
+		return shell.WrongUse("leave --overlay out, or give the chart's corners", "--overlay: no chart was read in this photo")
 	}
 	p, err := imageio.Open(ctx, photo)
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -42,7 +43,7 @@ A piece file looks like this:
 
 ` + pieceExample,
 		Example: "  huewright plan cabinet.toml\n  huewright plan cabinet.toml --json",
-		Args:    exactly(1, "one: the piece file", "cabinet.toml"),
+		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPlan(cmd, stdout, args[0], &flags)
 		},
@@ -60,11 +61,11 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags
 		return err
 	}
 	defer sink.close()
-	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
+	piece, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
-	files, req := disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece}
+	files, req := shell.Disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece}
 	if sink.log != nil {
 		if req.Past, err = record.Recall(ctx, sink.log, piece, flags.keep.piece); err != nil {
 			return err
@@ -74,7 +75,7 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags
 	if err != nil {
 		return err
 	}
-	if err := printResult(stdout, flags.json, result, report.PlanText, report.PlanJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.json, result, report.PlanText, report.PlanJSON); err != nil {
 		return err
 	}
 	err = keepResult(sink, files, result, report.PlanJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {

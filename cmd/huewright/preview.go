@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -37,7 +38,7 @@ each area a strip with no coat, one, two and so on.
 With a clear coat in the piece file, areas are shown under it; --without-clear shows them
 without. A screen is a guide, not a proof.`,
 		Example: "  huewright preview cabinet.toml --out pictures",
-		Args:    exactly(1, "one: the piece file", "cabinet.toml --out pictures"),
+		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml --out pictures"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPreview(cmd.Context(), stdout, args[0], &flags)
 		},
@@ -57,19 +58,19 @@ without. A screen is a guide, not a proof.`,
 
 func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previewFlags) error {
 	if flags.out == "" {
-		return wrongUse("as in --out pictures", "no folder for the pictures is named")
+		return shell.WrongUse("as in --out pictures", "no folder for the pictures is named")
 	}
 	if flags.width < -1 || flags.width > 20000 {
-		return wrongUse("from 1 to 20000, or -1 for full size", "--width %d", flags.width)
+		return shell.WrongUse("from 1 to 20000, or -1 for full size", "--width %d", flags.width)
 	}
 	if flags.feather < 0 || flags.feather > 200 {
-		return wrongUse("from 0 to 200", "--feather %v", flags.feather)
+		return shell.WrongUse("from 0 to 200", "--feather %v", flags.feather)
 	}
-	piece, err := workshop.ReadPiece(disk(ctx, ""), path)
+	piece, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
-	photos, err := workshop.OpenPhotos(ctx, disk(ctx, filepath.Dir(path)), piece)
+	photos, err := workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), piece)
 	if err != nil {
 		return err
 	}
@@ -78,13 +79,13 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 		return err
 	}
 	if err := os.MkdirAll(flags.out, 0o755); err != nil {
-		return wrongUse("name a folder that can be made and written", "--out: %w", err)
+		return shell.WrongUse("name a folder that can be made and written", "--out: %w", err)
 	}
 	files, err := flags.write(ctx, photos, result)
 	if err != nil {
 		return err
 	}
-	return printResult(stdout, flags.json, files, report.PreviewText, report.PreviewJSON)
+	return shell.PrintResult(stdout, flags.json, files, report.PreviewText, report.PreviewJSON)
 }
 
 func (f *previewFlags) write(
@@ -135,7 +136,7 @@ func (f *previewFlags) save(ctx context.Context, file *report.PreviewFile, name 
 	file.Path = filepath.Join(f.out, fileName(name)+ending)
 	file.Width, file.Height = picture.Bounds().Dx(), picture.Bounds().Dy()
 	if _, err := os.Lstat(file.Path); !errors.Is(err, os.ErrNotExist) && !f.overwrite {
-		return wrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
+		return shell.WrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
 	}
 	return writePicture(ctx, file.Path, picture)
 }

@@ -6,6 +6,9 @@ import (
 
 	"github.com/charmbracelet/colorprofile"
 	"github.com/spf13/cobra"
+
+	"huewright/cmd/huewright/internal/logcmd"
+	"huewright/cmd/huewright/internal/shell"
 )
 
 // newRoot is the command that has all others. They write to stdout with its colours turned down to what it can show;
@@ -21,18 +24,18 @@ Begin with "huewright demo", which does the whole job on a piece of its own.`,
 		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args: noCommand("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve, version; "+
+		Args: shell.NoCommand("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve, version; "+
 			"see \"huewright --help\"", "there is no command %q"),
 		RunE: func(cmd *cobra.Command, args []string) error { return cmd.Help() },
 	}
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return wrongUse("see \""+cmd.CommandPath()+" --help\"", "%w", err)
+		return shell.WrongUse("see \""+cmd.CommandPath()+" --help\"", "%w", err)
 	})
 	terminal := colorprofile.NewWriter(stdout, os.Environ())
 	root.AddCommand(helpTopics()...)
 	root.AddCommand(
 		newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal),
-		newTimetable(terminal), newCard(terminal), newLog(terminal, version()), newServe(terminal), newVersion(terminal), newManual(),
+		newTimetable(terminal), newCard(terminal), logcmd.New(terminal, version()), newServe(terminal), newVersion(terminal), newManual(),
 	)
 	var limits []string
 	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "raise or lower a limit, `NAME=N`, as in megapixels=200; see "+

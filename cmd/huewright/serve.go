@@ -11,12 +11,13 @@ import (
 	"github.com/spf13/cobra"
 	"rsc.io/qr"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 	"huewright/internal/web"
 )
 
 type serveFlags struct {
-	log    logFlags
+	log    shell.LogFlags
 	port   int
 	lan    bool
 	noOpen bool
@@ -35,12 +36,12 @@ installed and no internet: the phone and this machine must be in one network.
 A browser is paired once, by a code that works once. Only this machine is answered unless --lan
 is given; then whoever is in your network sees the traffic, so use a network of your own.`,
 		Example: "  huewright serve\n  huewright serve --lan",
-		Args:    exactly(0, "none", ""),
+		Args:    shell.Exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runServe(cmd, stdout, &flags)
 		},
 	}
-	flags.log.register(cmd)
+	flags.log.Register(cmd)
 	cmd.Flags().IntVar(&flags.port, "port", 0, "`PORT` to answer on; without it any that is free")
 	cmd.Flags().BoolVar(&flags.lan, "lan", false, "answer the whole local network, for a phone")
 	cmd.Flags().BoolVar(&flags.noOpen, "no-open", false, "do not open a browser")
@@ -49,7 +50,7 @@ is given; then whoever is in your network sees the traffic, so use a network of 
 
 func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 	ctx := cmd.Context()
-	log, err := flags.log.open(ctx, cmd.ErrOrStderr(), logbook.Options{Make: true})
+	log, err := flags.log.Open(ctx, cmd.ErrOrStderr(), logbook.Options{Make: true})
 	if err != nil {
 		return err
 	}
@@ -60,7 +61,7 @@ func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 	}
 	listener, err := net.Listen("tcp", fmt.Sprintf("%s:%d", host, flags.port))
 	if err != nil {
-		return wrongUse("say another: --port 8642, or leave it out", "port %d cannot be used: %w", flags.port, err)
+		return shell.WrongUse("say another: --port 8642, or leave it out", "port %d cannot be used: %w", flags.port, err)
 	}
 	port := listener.Addr().(*net.TCPAddr).Port
 	local := fmt.Sprintf("127.0.0.1:%d", port)
@@ -70,7 +71,7 @@ func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 		outside = lanAddresses(port)
 		hosts = append(hosts, outside...)
 	}
-	server, err := web.New(log, web.Options{Hosts: hosts, Program: version(), Limits: disk(ctx, "").Limits})
+	server, err := web.New(log, web.Options{Hosts: hosts, Program: version(), Limits: shell.Disk(ctx, "").Limits})
 	if err != nil {
 		return err
 	}

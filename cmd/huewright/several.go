@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/internal/piece"
 	"huewright/internal/record"
@@ -37,19 +38,19 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 		return err
 	}
 	finish := progress(&req, cmd.ErrOrStderr())
-	result, err := workshop.MeasureSeveral(ctx, disk(ctx, ""), req)
+	result, err := workshop.MeasureSeveral(ctx, shell.Disk(ctx, ""), req)
 	finish()
 	if err != nil {
 		return err
 	}
-	if err := printResult(stdout, flags.json, result, report.SeveralText, report.SeveralJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.json, result, report.SeveralText, report.SeveralJSON); err != nil {
 		return err
 	}
 	readings := make([]*workshop.MeasureResult, len(result.Photos))
 	for i, p := range result.Photos {
 		readings[i] = p.Result
 	}
-	err = keepResult(sink, disk(ctx, ""), result, report.SeveralJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
+	err = keepResult(sink, shell.Disk(ctx, ""), result, report.SeveralJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
 		return k.KeepMeasure(ctx, req, readings, answer)
 	})
 	if err != nil {
@@ -85,7 +86,7 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 		"--flat": f.flat != "", "--length": f.length != "", "--overlay": f.overlay != "",
 	} {
 		if given {
-			return req, wrongUse("measure that photo by itself, or describe the photos in a piece file, see \"huewright plan "+
+			return req, shell.WrongUse("measure that photo by itself, or describe the photos in a piece file, see \"huewright plan "+
 				"--help\"", "%s is of one photo, and %d are named", flag, len(photos))
 		}
 	}
@@ -115,7 +116,7 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 			return req, err
 		}
 		if at == "" {
-			return req, wrongUse(
+			return req, shell.WrongUse(
 				"as in --tie \"slip@front=40,60,80,50\", once for each photo that shows it", "--tie %s does not say in which photo", name,
 			)
 		}
@@ -123,7 +124,7 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 	}
 	for i := range req.Photos {
 		if len(req.Photos[i].Areas) == 0 {
-			return req, wrongUse("as in --area \"frame@"+workshop.PhotoName(photos[i])+"=310,220,180,640\"", "no area is outlined in %s", photos[i])
+			return req, shell.WrongUse("as in --area \"frame@"+workshop.PhotoName(photos[i])+"=310,220,180,640\"", "no area is outlined in %s", photos[i])
 		}
 	}
 	return req, nil
@@ -148,17 +149,17 @@ func marked(flag, s string, photos []string) (name, at string, outline imageio.O
 		name, at = name[:i], strings.TrimSpace(name[i+1:])
 	}
 	if name = strings.TrimSpace(name); !found || name == "" {
-		return name, at, outline, wrongUse(fmt.Sprintf(advice, flag), "%s %q has no name", flag, s)
+		return name, at, outline, shell.WrongUse(fmt.Sprintf(advice, flag), "%s %q has no name", flag, s)
 	}
 	if outline, err = imageio.ParseOutline(text); err != nil {
-		return name, at, outline, wrongUse(fmt.Sprintf(advice, flag), "%s %s: %w", flag, name, err)
+		return name, at, outline, shell.WrongUse(fmt.Sprintf(advice, flag), "%s %s: %w", flag, name, err)
 	}
 	for _, p := range photos {
 		if at == "" || at == workshop.PhotoName(p) {
 			return name, at, outline, nil
 		}
 	}
-	return name, at, outline, wrongUse(
+	return name, at, outline, shell.WrongUse(
 		"after the @ stands a photo's file name without its ending", "%s %s: no photo is called %q", flag, name, at,
 	)
 }

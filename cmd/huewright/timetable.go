@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -41,13 +42,13 @@ func (f *benchFlags) settle(cmd *cobra.Command, p *piece.Piece) error {
 	}
 	if cmd.Flags().Changed("temperature") {
 		if !(f.temperature >= -40 && f.temperature <= 130) {
-			return wrongUse("in °C; in °F where the piece file has units = \"us\"", "--temperature %v", f.temperature)
+			return shell.WrongUse("in °C; in °F where the piece file has units = \"us\"", "--temperature %v", f.temperature)
 		}
 		room.Temperature = &f.temperature
 	}
 	if cmd.Flags().Changed("humidity") {
 		if !(f.humidity >= 0 && f.humidity <= 100) {
-			return wrongUse("relative humidity, from 0 to 100", "--humidity %v", f.humidity)
+			return shell.WrongUse("relative humidity, from 0 to 100", "--humidity %v", f.humidity)
 		}
 		room.Humidity = &f.humidity
 	}
@@ -69,7 +70,7 @@ nothing is known a night is assumed, and that is said.
 Below stand the cautions that matter for this piece and, in short, the others: no answer makes
 one go away for good.`,
 		Example: "  huewright timetable cabinet.toml --start 2026-03-14T09:00 --temperature 19 --humidity 55 --ics coats.ics",
-		Args:    exactly(1, "one: the piece file", "cabinet.toml"),
+		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runTimetable(cmd, stdout, args[0], &flags)
 		},
@@ -82,14 +83,14 @@ one go away for good.`,
 
 func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *timetableFlags) error {
 	now := time.Now()
-	p, err := workshop.ReadPiece(disk(cmd.Context(), ""), path)
+	p, err := workshop.ReadPiece(shell.Disk(cmd.Context(), ""), path)
 	if err != nil {
 		return err
 	}
 	if err := flags.bench.settle(cmd, p); err != nil {
 		return err
 	}
-	result, err := workshop.Plan(cmd.Context(), disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *p})
+	result, err := workshop.Plan(cmd.Context(), shell.Disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *p})
 	if err != nil {
 		return err
 	}
@@ -98,10 +99,10 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 		return err
 	}
 	if flags.ics != "" {
-		err := writeNew(flags.ics, func(w io.Writer) error { return report.Calendar(w, p.Name, schedule, now) })
+		err := shell.WriteNew(flags.ics, func(w io.Writer) error { return report.Calendar(w, p.Name, schedule, now) })
 		if err != nil {
 			return err
 		}
 	}
-	return printResult(stdout, flags.json, schedule, report.TimetableText, report.TimetableJSON)
+	return shell.PrintResult(stdout, flags.json, schedule, report.TimetableText, report.TimetableJSON)
 }

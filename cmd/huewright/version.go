@@ -11,6 +11,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
+
+	"huewright/cmd/huewright/internal/shell"
 )
 
 // released is the version that .ci/release builds; "" for any other build.
@@ -35,7 +37,7 @@ func newVersion(stdout io.Writer) *cobra.Command {
 		Long: `Version says which version this is, from which state of the sources, for which system, and which
 libraries of others are in it. Their licences come with a release as LICENCES.txt.`,
 		Example: "  huewright version",
-		Args:    exactly(0, "none", ""),
+		Args:    shell.Exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			_, err := io.WriteString(stdout, versionText())
 			return err
@@ -76,7 +78,7 @@ func newManual() *cobra.Command {
 		Use: "manual", Hidden: true, Short: "write manual pages", Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if out == "" {
-				return wrongUse("as in --out man", "no folder for the pages is named")
+				return shell.WrongUse("as in --out man", "no folder for the pages is named")
 			}
 			if err := os.MkdirAll(out, 0o755); err != nil {
 				return err

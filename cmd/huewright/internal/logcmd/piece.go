@@ -1,4 +1,4 @@
-package main
+package logcmd
 
 import (
 	"fmt"
@@ -7,28 +7,29 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 )
 
 type logBeginFlags struct {
-	log   *logFlags
+	log   *shell.LogFlags
 	about string
 }
 
-func newLogBegin(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogBegin(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logBeginFlags{log: log}
 	cmd := logCommand("begin NAME", "begin a piece",
 		"Begin makes a piece in the log, to which photos, readings and coats then go by its name.",
 		"  huewright log begin \"music cabinet\" --about \"ash frame, sapele panels, one corner rebuilt\"",
-		exactly(1, "one: the piece's name", "\"music cabinet\""),
+		shell.Exactly(1, "one: the piece's name", "\"music cabinet\""),
 		func(cmd *cobra.Command, args []string) error { return runLogBegin(cmd, stdout, args[0], &flags) })
 	cmd.Flags().StringVar(&flags.about, "about", "", "`TEXT` on what it is and where it comes from")
 	return cmd
 }
 
 func runLogBegin(cmd *cobra.Command, stdout io.Writer, piece string, flags *logBeginFlags) error {
-	return flags.log.write(cmd, func(l *logbook.Log) error {
+	return write(flags.log, cmd, func(l *logbook.Log) error {
 		err := l.Write(cmd.Context(), func(w *logbook.Writer) error {
 			_, err := w.Begin(piece, flags.about)
 			return err
@@ -42,11 +43,11 @@ func runLogBegin(cmd *cobra.Command, stdout io.Writer, piece string, flags *logB
 }
 
 type logPhotoFlags struct {
-	log  *logFlags
+	log  *shell.LogFlags
 	note string
 }
 
-func newLogPhoto(stdout io.Writer, log *logFlags, program string) *cobra.Command {
+func newLogPhoto(stdout io.Writer, log *shell.LogFlags, program string) *cobra.Command {
 	flags := logPhotoFlags{log: log}
 	cmd := logCommand("photo PIECE FILE …", "keep photos of a piece",
 		"Photo keeps photos of a piece, each once however often it comes.",
@@ -60,11 +61,11 @@ func newLogPhoto(stdout io.Writer, log *logFlags, program string) *cobra.Command
 }
 
 func runLogPhoto(cmd *cobra.Command, stdout io.Writer, program, piece string, photos []string, flags *logPhotoFlags) error {
-	return flags.log.write(cmd, func(l *logbook.Log) error {
+	return write(flags.log, cmd, func(l *logbook.Log) error {
 		if _, err := l.Piece(cmd.Context(), piece); err != nil {
 			return err
 		}
-		k := record.Keeper{Log: l, Piece: piece, Program: program, Files: disk(cmd.Context(), "")}
+		k := record.Keeper{Log: l, Piece: piece, Program: program, Files: shell.Disk(cmd.Context(), "")}
 		done, err := k.KeepPhotos(cmd.Context(), photos, flags.note)
 		if err != nil {
 			return err
@@ -78,7 +79,7 @@ func runLogPhoto(cmd *cobra.Command, stdout io.Writer, program, piece string, ph
 func atLeast(n int, what, example string) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) < n {
-			return wrongUse("as in: "+cmd.CommandPath()+" "+example, "%d arguments, need %s", len(args), what)
+			return shell.WrongUse("as in: "+cmd.CommandPath()+" "+example, "%d arguments, need %s", len(args), what)
 		}
 		return nil
 	}

@@ -1,9 +1,11 @@
-package main
+package logcmd
 
 import (
 	"io"
 
 	"github.com/spf13/cobra"
+
+	"huewright/cmd/huewright/internal/shell"
 )
 
 const logLong = `Log keeps every photo, reading, coat, plan and check of a piece in one file, finds them again by
@@ -16,16 +18,16 @@ saying it again. Photos are kept too, each once.
 The file is in the platform's folder for data; --log FILE or the variable HUEWRIGHT_LOG says
 otherwise.`
 
-func newLog(stdout io.Writer, program string) *cobra.Command {
-	var flags logFlags
+func New(stdout io.Writer, program string) *cobra.Command {
+	var flags shell.LogFlags
 	cmd := &cobra.Command{
 		Use:   "log",
 		Short: "keep what was seen and done on every piece, and find it again",
 		Long:  logLong,
-		Args:  noCommand("see \"huewright log --help\" for those there are", "there is no command \"log %s\""),
+		Args:  shell.NoCommand("see \"huewright log --help\" for those there are", "there is no command \"log %s\""),
 		RunE:  func(cmd *cobra.Command, args []string) error { return cmd.Help() },
 	}
-	flags.register(cmd)
+	flags.Register(cmd)
 	cmd.AddCommand(
 		newLogBegin(stdout, &flags), newLogPhoto(stdout, &flags, program), newLogArea(stdout, &flags), newLogReading(stdout, &flags),
 		newLogCoat(stdout, &flags), newLogNote(stdout, &flags), newLogUndo(stdout, &flags),

@@ -1,4 +1,4 @@
-package main
+package logcmd
 
 import (
 	"fmt"
@@ -6,20 +6,21 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 )
 
 type logNoteFlags struct {
-	log      *logFlags
+	log      *shell.LogFlags
 	area, at string
 	instead  int64
 }
 
-func newLogNote(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogNote(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logNoteFlags{log: log}
 	cmd := logCommand("note PIECE TEXT", "add a note to a piece", "Note adds what is worth remembering, in words.",
 		"  huewright log note \"music cabinet\" \"the left door drinks more\" --area panel",
-		exactly(2, "two: the piece's name and the note", "\"music cabinet\" \"the left door drinks more\""),
+		shell.Exactly(2, "two: the piece's name and the note", "\"music cabinet\" \"the left door drinks more\""),
 		func(cmd *cobra.Command, args []string) error {
 			return runLogNote(cmd, stdout, args[0], args[1], &flags)
 		})
@@ -34,22 +35,22 @@ func runLogNote(cmd *cobra.Command, stdout io.Writer, piece, note string, flags 
 	if err != nil {
 		return err
 	}
-	return flags.log.add(cmd, stdout, logbook.Options{Make: true}, "noted", func(w *logbook.Writer) (int64, error) {
+	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, "noted", func(w *logbook.Writer) (int64, error) {
 		return w.Add(logbook.Entry{Piece: piece, Area: flags.area, At: when, Note: note, Replaces: flags.instead})
 	})
 }
 
 type logUndoFlags struct {
-	log     *logFlags
+	log     *shell.LogFlags
 	because string
 }
 
-func newLogUndo(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogUndo(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logUndoFlags{log: log}
 	cmd := logCommand("undo NUMBER", "say that an entry does not stand",
 		"Undo withdraws an entry: it stays in the log, marked, and counts for nothing any more.",
 		"  huewright log undo 12 --because \"that was the other door\"",
-		exactly(1, "one: the entry's number", "12"),
+		shell.Exactly(1, "one: the entry's number", "12"),
 		func(cmd *cobra.Command, args []string) error { return runLogUndo(cmd, stdout, args[0], &flags) })
 	cmd.Flags().StringVar(&flags.because, "because", "", "`WHY`")
 	return cmd
@@ -61,7 +62,7 @@ func runLogUndo(cmd *cobra.Command, stdout io.Writer, entry string, flags *logUn
 		return err
 	}
 	what := fmt.Sprintf("#%d no longer stands", number)
-	return flags.log.add(cmd, stdout, logbook.Options{}, what, func(w *logbook.Writer) (int64, error) {
+	return add(flags.log, cmd, stdout, logbook.Options{}, what, func(w *logbook.Writer) (int64, error) {
 		return w.Withdraw(number, flags.because)
 	})
 }

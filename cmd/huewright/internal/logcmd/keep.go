@@ -1,4 +1,4 @@
-package main
+package logcmd
 
 import (
 	"bytes"
@@ -9,15 +9,16 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 )
 
 type logExportFlags struct {
-	log *logFlags
+	log *shell.LogFlags
 	csv string
 }
 
-func newLogExport(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogExport(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logExportFlags{log: log}
 	cmd := logCommand("export [FILE]", "write the whole log out, as JSON or as CSV tables",
 		`Export writes every row, a JSON object to a line, to FILE or to the terminal; importing that into
@@ -26,7 +27,7 @@ spreadsheet. Photos are named by their hash; "backup" has the photos themselves.
 		"  huewright log export log.jsonl\n  huewright log export --csv tables",
 		func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 || len(args) == 1 && flags.csv != "" {
-				return wrongUse("as in: huewright log export log.jsonl", "one place to export to, please")
+				return shell.WrongUse("as in: huewright log export log.jsonl", "one place to export to, please")
 			}
 			return nil
 		},
@@ -37,7 +38,7 @@ spreadsheet. Photos are named by their hash; "backup" has the photos themselves.
 
 // runLogExport exports to a folder of tables, to a file where one is named or, as it is, to the standard output.
 func runLogExport(cmd *cobra.Command, stdout io.Writer, to []string, flags *logExportFlags) error {
-	return flags.log.look(cmd, func(l *logbook.Log) error {
+	return look(flags.log, cmd, func(l *logbook.Log) error {
 		if flags.csv != "" {
 			names, err := l.ExportCSV(cmd.Context(), flags.csv)
 			if err != nil {
@@ -50,7 +51,7 @@ func runLogExport(cmd *cobra.Command, stdout io.Writer, to []string, flags *logE
 			return l.Export(cmd.Context(), cmd.OutOrStdout())
 		}
 		lines := 0
-		err := writeNew(to[0], func(w io.Writer) error {
+		err := shell.WriteNew(to[0], func(w io.Writer) error {
 			var all bytes.Buffer
 			if err := l.Export(cmd.Context(), &all); err != nil {
 				return err
@@ -67,21 +68,21 @@ func runLogExport(cmd *cobra.Command, stdout io.Writer, to []string, flags *logE
 	})
 }
 
-func newLogImport(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogImport(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	return logCommand("import FILE", "take in what another log has exported",
 		`Import takes in an export, all of it or nothing. What is there already stays as it is. Photos come
 with a backup's folder, which can be copied beside the log.`,
-		"  huewright log import log.jsonl", exactly(1, "one: the file", "log.jsonl"),
+		"  huewright log import log.jsonl", shell.Exactly(1, "one: the file", "log.jsonl"),
 		func(cmd *cobra.Command, args []string) error { return runLogImport(cmd, stdout, args[0], log) })
 }
 
-func runLogImport(cmd *cobra.Command, stdout io.Writer, path string, log *logFlags) error {
+func runLogImport(cmd *cobra.Command, stdout io.Writer, path string, log *shell.LogFlags) error {
 	file, err := os.Open(path)
 	if err != nil {
-		return wrongUse("name a file that huewright log export wrote", "%w", err)
+		return shell.WrongUse("name a file that huewright log export wrote", "%w", err)
 	}
 	defer func() { _ = file.Close() }()
-	return log.write(cmd, func(l *logbook.Log) error {
+	return write(log, cmd, func(l *logbook.Log) error {
 		done, err := l.Import(cmd.Context(), file)
 		if err != nil {
 			return err
@@ -102,16 +103,16 @@ func runLogImport(cmd *cobra.Command, stdout io.Writer, path string, log *logFla
 	})
 }
 
-func newLogBackup(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogBackup(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	return logCommand("backup FILE", "copy the log and its photos as they are now",
 		`Backup copies the log, with its photos in a folder beside it, while others may go on writing. The
 copy is a log like any other: --log FILE looks into it.`,
-		"  huewright log backup /media/stick/log-2026-03-14.db", exactly(1, "one: the file to make", "log-2026-03-14.db"),
+		"  huewright log backup /media/stick/log-2026-03-14.db", shell.Exactly(1, "one: the file to make", "log-2026-03-14.db"),
 		func(cmd *cobra.Command, args []string) error { return runLogBackup(cmd, stdout, args[0], log) })
 }
 
-func runLogBackup(cmd *cobra.Command, stdout io.Writer, path string, log *logFlags) error {
-	return log.with(cmd, logbook.Options{}, func(l *logbook.Log) error {
+func runLogBackup(cmd *cobra.Command, stdout io.Writer, path string, log *shell.LogFlags) error {
+	return with(log, cmd, logbook.Options{}, func(l *logbook.Log) error {
 		if err := l.Backup(cmd.Context(), path); err != nil {
 			return err
 		}
@@ -121,23 +122,23 @@ func runLogBackup(cmd *cobra.Command, stdout io.Writer, path string, log *logFla
 }
 
 type logCheckFlags struct {
-	log  *logFlags
+	log  *shell.LogFlags
 	tidy bool
 }
 
-func newLogCheck(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogCheck(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logCheckFlags{log: log}
 	cmd := logCommand("check", "look the whole log over for damage",
 		`Check reads everything: the database, what its rows name, and every photo. With --tidy it takes away
 the remains of photos whose keeping was cut short.`,
-		"  huewright log check", exactly(0, "none", ""),
+		"  huewright log check", shell.Exactly(0, "none", ""),
 		func(cmd *cobra.Command, args []string) error { return runLogCheck(cmd, stdout, &flags) })
 	cmd.Flags().BoolVar(&flags.tidy, "tidy", false, "take away the remains of photos whose keeping was cut short")
 	return cmd
 }
 
 func runLogCheck(cmd *cobra.Command, stdout io.Writer, flags *logCheckFlags) error {
-	return flags.log.with(cmd, logbook.Options{}, func(l *logbook.Log) error {
+	return with(flags.log, cmd, logbook.Options{}, func(l *logbook.Log) error {
 		faults, err := l.Verify(cmd.Context())
 		if err != nil {
 			return err
@@ -171,18 +172,18 @@ func runLogCheck(cmd *cobra.Command, stdout io.Writer, flags *logCheckFlags) err
 	})
 }
 
-func newLogWhere(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogWhere(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logLookFlags{log: log}
 	cmd := logCommand("where", "say where the log is",
 		"Where says which file the log is, and in which folder its photos lie, whether they are there yet or not.",
-		"  huewright log where", exactly(0, "none", ""),
+		"  huewright log where", shell.Exactly(0, "none", ""),
 		func(cmd *cobra.Command, args []string) error { return runLogWhere(stdout, &flags) })
 	flags.register(cmd)
 	return cmd
 }
 
 func runLogWhere(stdout io.Writer, flags *logLookFlags) error {
-	path, err := logbook.Place(flags.log.file, os.Getenv)
+	path, err := logbook.Place(flags.log.File, os.Getenv)
 	if err != nil {
 		return err
 	}

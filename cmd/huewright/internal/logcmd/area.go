@@ -1,4 +1,4 @@
-package main
+package logcmd
 
 import (
 	"io"
@@ -8,22 +8,23 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/blend"
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 )
 
 type logAreaFlags struct {
-	log   *logFlags
+	log   *shell.LogFlags
 	facts logbook.AreaFacts
 	at    string
 }
 
-func newLogArea(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogArea(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logAreaFlags{log: log}
 	cmd := logCommand("area PIECE AREA", "say what a part of a piece is made of",
 		"Area says what people write on the back of a sample board: the wood, how it is cut, how it was\n"+
 			"sanded. What is said again puts right what was said before; what is left out stays.",
 		"  huewright log area \"music cabinet\" frame --wood ash --cut flat-sawn --sanding \"150, 180\" --surface sealed",
-		exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"),
+		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"),
 		func(cmd *cobra.Command, args []string) error {
 			return runLogArea(cmd, stdout, args[0], args[1], &flags)
 		})
@@ -42,13 +43,13 @@ func newLogArea(stdout io.Writer, log *logFlags) *cobra.Command {
 func runLogArea(cmd *cobra.Command, stdout io.Writer, piece, area string, flags *logAreaFlags) error {
 	facts := flags.facts
 	if facts.Surface != "" && !slices.Contains(blend.Surfaces, facts.Surface) {
-		return wrongUse("say one of "+strings.Join(blend.Surfaces, ", "), "%q is no surface", facts.Surface)
+		return shell.WrongUse("say one of "+strings.Join(blend.Surfaces, ", "), "%q is no surface", facts.Surface)
 	}
 	when, err := timeFlag(flags.at)
 	if err != nil {
 		return err
 	}
-	return flags.log.add(cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
+	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
 		e := logbook.Entry{Piece: piece, Area: area, At: when}
 		standing, err := w.Standing(piece)
 		if err != nil {
@@ -81,18 +82,18 @@ func merged(was, now logbook.AreaFacts) logbook.AreaFacts {
 }
 
 type logReadingFlags struct {
-	log               *logFlags
+	log               *shell.LogFlags
 	lab, of, note, at string
 	plusMinus         float64
 }
 
-func newLogReading(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogReading(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logReadingFlags{log: log}
 	cmd := logCommand("reading PIECE AREA --lab L,a,b", "add a colour that was measured elsewhere",
 		"Reading adds a colour that an instrument showed. It counts as read over the coats that the log\n"+
 			"has of the area by then. What photos show is added by \"measure\" and \"plan\" with --piece.",
 		"  huewright log reading \"music cabinet\" frame --lab \"76.5,4.0,23.3\" --plus-minus 0.5",
-		exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame --lab \"76.5,4.0,23.3\""),
+		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame --lab \"76.5,4.0,23.3\""),
 		func(cmd *cobra.Command, args []string) error {
 			return runLogReading(cmd, stdout, args[0], args[1], &flags)
 		})
@@ -115,7 +116,7 @@ func runLogReading(cmd *cobra.Command, stdout io.Writer, piece, area string, fla
 	if err != nil {
 		return err
 	}
-	return flags.log.add(cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
+	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
 		stack, err := stackNow(w, piece, area)
 		if err != nil {
 			return 0, err

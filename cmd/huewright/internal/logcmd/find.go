@@ -1,4 +1,4 @@
-package main
+package logcmd
 
 import (
 	"io"
@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/colour"
 	"huewright/internal/logbook"
 	"huewright/internal/report"
@@ -18,7 +19,7 @@ type logFindFlags struct {
 	near, since, until string
 }
 
-func newLogFind(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogFind(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logFindFlags{logLookFlags: logLookFlags{log: log}}
 	cmd := logCommand("find [TEXT]", "find entries by word, wood, coating, date or colour",
 		`Find looks through all pieces. All that is given has to hold. With --near it finds colours that were
@@ -29,7 +30,7 @@ withdrawn is left out.`,
   huewright log find drinks --since 2026-01-01`,
 		func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return wrongUse("put the text in quotes", "%d arguments, need one text at most", len(args))
+				return shell.WrongUse("put the text in quotes", "%d arguments, need one text at most", len(args))
 			}
 			return nil
 		},
@@ -73,7 +74,7 @@ func runLogFind(cmd *cobra.Command, stdout io.Writer, flags *logFindFlags) (err 
 	if flags.until != "" && !strings.Contains(flags.until, ":") {
 		q.Until = q.Until.Add(24*time.Hour - time.Millisecond)
 	}
-	return flags.log.look(cmd, func(l *logbook.Log) error {
+	return look(flags.log, cmd, func(l *logbook.Log) error {
 		all, err := l.Find(cmd.Context(), q)
 		if err != nil {
 			return err
@@ -90,7 +91,7 @@ func nearFlag(text string) (colour.Lab, error) {
 	if strings.HasPrefix(text, "#") {
 		c, err := colour.ParseHex(text)
 		if err != nil {
-			return colour.Lab{}, wrongUse("six hexadecimal digits after #", "--near: %w", err)
+			return colour.Lab{}, shell.WrongUse("six hexadecimal digits after #", "--near: %w", err)
 		}
 		return c.Linear().Lab(), nil
 	}

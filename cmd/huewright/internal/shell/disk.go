@@ -1,4 +1,4 @@
-package main
+package shell
 
 import (
 	"context"
@@ -9,13 +9,13 @@ import (
 
 type limitsKey struct{}
 
-// withLimits is a context that carries the limits of a run.
-func withLimits(ctx context.Context, limits piece.Limits) context.Context {
+// WithLimits is a context that carries the limits of a run.
+func WithLimits(ctx context.Context, limits piece.Limits) context.Context {
 	return context.WithValue(ctx, limitsKey{}, limits)
 }
 
-// disk reads files within the limits of the run.
-func disk(ctx context.Context, dir string) workshop.Disk {
+// Disk reads files within the limits of the run.
+func Disk(ctx context.Context, dir string) workshop.Disk {
 	limits, _ := ctx.Value(limitsKey{}).(piece.Limits)
 	return workshop.Disk{Dir: dir, Limits: limits}
 }

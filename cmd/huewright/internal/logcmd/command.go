@@ -1,49 +1,31 @@
-package main
+package logcmd
 
 import (
-	"context"
 	"fmt"
 	"io"
-	"os"
 	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/colour"
 	"huewright/internal/logbook"
 )
 
-// logFlags are those that every command with a log has.
-type logFlags struct{ file string }
-
-func (f *logFlags) register(cmd *cobra.Command) {
-	cmd.PersistentFlags().StringVar(&f.file, "log", "", "the log's `FILE`, instead of the one in the platform's folder or in HUEWRIGHT_LOG")
-}
-
-// open opens the log. The caller closes it.
-func (f *logFlags) open(ctx context.Context, stderr io.Writer, opt logbook.Options) (*logbook.Log, error) {
-	path, err := logbook.Place(f.file, os.Getenv)
-	if err != nil {
-		return nil, err
-	}
-	opt.Waiting = func() { fmt.Fprintln(stderr, "another huewright is writing to the log; waiting for it") }
-	return logbook.Open(ctx, path, opt)
-}
-
 // look opens the log for looking, and do looks.
-func (f *logFlags) look(cmd *cobra.Command, do func(*logbook.Log) error) error {
-	return f.with(cmd, logbook.Options{ReadOnly: true}, do)
+func look(f *shell.LogFlags, cmd *cobra.Command, do func(*logbook.Log) error) error {
+	return with(f, cmd, logbook.Options{ReadOnly: true}, do)
 }
 
 // write opens the log for writing, and do writes.
-func (f *logFlags) write(cmd *cobra.Command, do func(*logbook.Log) error) error {
-	return f.with(cmd, logbook.Options{Make: true}, do)
+func write(f *shell.LogFlags, cmd *cobra.Command, do func(*logbook.Log) error) error {
+	return with(f, cmd, logbook.Options{Make: true}, do)
 }
 
-func (f *logFlags) with(cmd *cobra.Command, opt logbook.Options, do func(*logbook.Log) error) error {
-	log, err := f.open(cmd.Context(), cmd.ErrOrStderr(), opt)
+func with(f *shell.LogFlags, cmd *cobra.Command, opt logbook.Options, do func(*logbook.Log) error) error {
+	log, err := f.Open(cmd.Context(), cmd.ErrOrStderr(), opt)
 	if err != nil {
 		return err
 	}
@@ -62,10 +44,10 @@ func logCommand(
 }
 
 // add writes an entry by do, and says its number and what it is.
-func (f *logFlags) add(
+func add(f *shell.LogFlags,
 	cmd *cobra.Command, stdout io.Writer, opt logbook.Options, what string, do func(*logbook.Writer) (id int64, err error),
 ) error {
-	return f.with(cmd, opt, func(l *logbook.Log) error {
+	return with(f, cmd, opt, func(l *logbook.Log) error {
 		var id int64
 		err := l.Write(cmd.Context(), func(w *logbook.Writer) (err error) {
 			id, err = do(w)
@@ -91,7 +73,7 @@ func timeFlag(text string) (time.Time, error) {
 func entryNumber(command, text string) (int64, error) {
 	number, err := strconv.ParseInt(strings.TrimPrefix(text, "#"), 10, 64)
 	if err != nil {
-		return 0, wrongUse("as in: huewright log "+command+" 12; \"huewright log show PIECE\" tells "+
+		return 0, shell.WrongUse("as in: huewright log "+command+" 12; \"huewright log show PIECE\" tells "+
 			"the numbers", "%q is no number of an entry", text)
 	}
 	return number, nil
@@ -102,11 +84,11 @@ func labFlag(flag, text string) (c colour.Lab, err error) {
 	parts := strings.Split(text, ",")
 	figures := []*float64{&c.L, &c.A, &c.B}
 	if len(parts) != len(figures) {
-		return c, wrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s %q: not three numbers", flag, text)
+		return c, shell.WrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s %q: not three numbers", flag, text)
 	}
 	for i, p := range parts {
 		if *figures[i], err = strconv.ParseFloat(strings.TrimSpace(p), 64); err != nil {
-			return c, wrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s: %q is no number", flag, p)
+			return c, shell.WrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s: %q is no number", flag, p)
 		}
 	}
 	return c, nil

@@ -1,4 +1,4 @@
-package main
+package logcmd
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 	"huewright/internal/report"
@@ -17,13 +18,13 @@ type logDriftFlags struct {
 	svg string
 }
 
-func newLogDrift(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogDrift(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logDriftFlags{logLookFlags: logLookFlags{log: log}}
 	cmd := logCommand("drift PIECE AREA", "follow an area's colour over months",
 		"Drift tells how the colour of an area went since its last coat, whether that is more than its\n"+
 			"readings may be off, and in which direction its wood is known to go.",
 		"  huewright log drift \"music cabinet\" frame --svg frame.svg",
-		exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"),
+		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"),
 		func(cmd *cobra.Command, args []string) error {
 			return runLogDrift(cmd, stdout, args[0], args[1], &flags)
 		})
@@ -33,26 +34,26 @@ func newLogDrift(stdout io.Writer, log *logFlags) *cobra.Command {
 }
 
 func runLogDrift(cmd *cobra.Command, stdout io.Writer, piece, area string, flags *logDriftFlags) error {
-	return flags.log.look(cmd, func(l *logbook.Log) error {
+	return look(flags.log, cmd, func(l *logbook.Log) error {
 		d, err := record.DriftOf(cmd.Context(), l, piece, area)
 		if err != nil {
 			return err
 		}
 		if flags.svg != "" {
-			if err := writeNew(flags.svg, func(w io.Writer) error { return report.DriftSVG(w, d, time.Local) }); err != nil {
+			if err := shell.WriteNew(flags.svg, func(w io.Writer) error { return report.DriftSVG(w, d, time.Local) }); err != nil {
 				return err
 			}
 		}
-		return printResult(stdout, flags.json, d, local(report.DriftText), report.DriftJSON)
+		return shell.PrintResult(stdout, flags.json, d, local(report.DriftText), report.DriftJSON)
 	})
 }
 
-func newLogAgain(stdout io.Writer, log *logFlags, program string) *cobra.Command {
+func newLogAgain(stdout io.Writer, log *shell.LogFlags, program string) *cobra.Command {
 	flags := logLookFlags{log: log}
 	cmd := logCommand("again NUMBER", "make a plan of the log once more",
 		"Again makes a plan once more from the photos and the question that were kept, as this version of\n"+
 			"the program does it. The log stays as it is. NUMBER is that of an entry of the plan.",
-		"  huewright log again 12", exactly(1, "one: the number of an entry of a plan", "12"),
+		"  huewright log again 12", shell.Exactly(1, "one: the number of an entry of a plan", "12"),
 		func(cmd *cobra.Command, args []string) error {
 			return runLogAgain(cmd, stdout, program, args[0], &flags)
 		})
@@ -65,13 +66,13 @@ func runLogAgain(cmd *cobra.Command, stdout io.Writer, program, entry string, fl
 	if err != nil {
 		return err
 	}
-	return flags.log.look(cmd, func(l *logbook.Log) error {
+	return look(flags.log, cmd, func(l *logbook.Log) error {
 		e, err := l.Entry(cmd.Context(), number)
 		if err != nil {
 			return err
 		}
 		if e.Run == 0 {
-			return wrongUse("name an entry of a plan", "entry #%d was written by a person", number)
+			return shell.WrongUse("name an entry of a plan", "entry #%d was written by a person", number)
 		}
 		result, run, err := record.Replan(cmd.Context(), l, e.Run)
 		if err != nil {
@@ -84,6 +85,6 @@ func runLogAgain(cmd *cobra.Command, stdout io.Writer, program, entry string, fl
 				return err
 			}
 		}
-		return printResult(stdout, flags.json, result, report.PlanText, report.PlanJSON)
+		return shell.PrintResult(stdout, flags.json, result, report.PlanText, report.PlanJSON)
 	})
 }

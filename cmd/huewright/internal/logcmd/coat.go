@@ -1,4 +1,4 @@
-package main
+package logcmd
 
 import (
 	"io"
@@ -7,11 +7,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/blend"
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 )
 
 type logCoatFlags struct {
-	log                                 *logFlags
+	log                                 *shell.LogFlags
 	coating                             logbook.Coating
 	coats                               int
 	paint, thinner                      float64
@@ -20,14 +21,14 @@ type logCoatFlags struct {
 	fahrenheit                          bool
 }
 
-func newLogCoat(stdout io.Writer, log *logFlags) *cobra.Command {
+func newLogCoat(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	flags := logCoatFlags{log: log}
 	cmd := logCommand("coat PIECE AREA --coating NAME", "add coats that were laid",
 		"Coat adds coats that were laid on a piece, with all that is needed to lay them again: the mix, how\n"+
 			"they were put on and wiped, the weather in the room. \"plan --piece\" adds what they came out as.",
 		`  huewright log coat "music cabinet" frame --coating "brown wash" --paint 1 --thinner 4 --with water \
       --put-on brushed --temperature 18 --humidity 55 --dried 12`,
-		exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame --coating \"brown wash\" --paint 1 --thinner 4"),
+		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame --coating \"brown wash\" --paint 1 --thinner 4"),
 		func(cmd *cobra.Command, args []string) error {
 			return runLogCoat(cmd, stdout, args[0], args[1], &flags)
 		})
@@ -61,7 +62,7 @@ func runLogCoat(cmd *cobra.Command, stdout io.Writer, piece, area string, flags 
 	if err != nil {
 		return err
 	}
-	return flags.log.add(cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
+	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
 		return w.Add(logbook.Entry{Piece: piece, Area: area, At: when, Note: flags.note, Coats: coats})
 	})
 }
@@ -69,16 +70,16 @@ func runLogCoat(cmd *cobra.Command, stdout io.Writer, piece, area string, flags 
 // laid are the coats as the log has them.
 func (f *logCoatFlags) laid(cmd *cobra.Command) (*logbook.Coats, error) {
 	if f.coating.Name == "" {
-		return nil, wrongUse("as in --coating \"brown wash\"", "no coating is named")
+		return nil, shell.WrongUse("as in --coating \"brown wash\"", "no coating is named")
 	}
 	if f.by != "" && !blend.PutOn(f.by).Known() {
-		return nil, wrongUse("say one of "+strings.Join(blend.PutOns, ", "), "%q is no way to put a coating on", f.by)
+		return nil, shell.WrongUse("say one of "+strings.Join(blend.PutOns, ", "), "%q is no way to put a coating on", f.by)
 	}
 	if f.coating.Family != "" && !blend.Family(f.coating.Family).Known() {
-		return nil, wrongUse("say one of "+strings.Join(blend.Families, ", "), "%q is no family", f.coating.Family)
+		return nil, shell.WrongUse("say one of "+strings.Join(blend.Families, ", "), "%q is no family", f.coating.Family)
 	}
 	if !(f.paint > 0) || !(f.thinner >= 0) {
-		return nil, wrongUse("as in --paint 1 --thinner 4", "a mix of %v to %v parts", f.paint, f.thinner)
+		return nil, shell.WrongUse("as in --paint 1 --thinner 4", "a mix of %v to %v parts", f.paint, f.thinner)
 	}
 	f.coating.PutOn = f.by
 	switch {

@@ -41,9 +41,12 @@ func (ls layers) with(i, n int) layers {
 	return other
 }
 
-// countCoats says a number of coats: "1 coat", "3 coats".
-func countCoats(n int) string {
-	if n == 1 {
+// CoatWords says a number of coats: "no coat", "1 coat", "3 coats".
+func CoatWords(n int) string {
+	switch n {
+	case 0:
+		return "no coat"
+	case 1:
 		return "1 coat"
 	}
 	return fmt.Sprintf("%d coats", n)

@@ -57,7 +57,7 @@ func (f *shortfall) sentences() []string {
 			missing(thinner.lab)
 		}
 	case f.layers.coats() == options.MaxCoats && f.oneMore() < f.deltaE-worthACoat:
-		say("%s are not enough, though each comes nearer", countCoats(options.MaxCoats))
+		say("%s are not enough, though each comes nearer", CoatWords(options.MaxCoats))
 		if furthest := f.furthest(); furthest.deltaE <= options.Tolerance {
 			say("a stronger mix or more coats would do")
 		} else {
@@ -128,7 +128,7 @@ func (b fractional) between() string {
 func (b fractional) advice() string {
 	whole := math.Ceil(b.coats)
 	return fmt.Sprintf("a mix thinned to %.0f %% of its strength would land nearer in %s (ΔE00 %.1f)",
-		100*b.coats/whole, countCoats(int(whole)), b.deltaE)
+		100*b.coats/whole, CoatWords(int(whole)), b.deltaE)
 }
 
 // asPlanned is the uppermost layer as it is.

@@ -165,8 +165,8 @@ func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest *candid
 func (f infeasible) String() string {
 	if f.counts[0] == 0 {
 		return fmt.Sprintf("%s of %s over the %s that lies there would come nearer (ΔE00 %.1f), but that does not hold: %s",
-			countCoats(f.counts[1]), f.over, f.under, f.deltaE, f.why)
+			CoatWords(f.counts[1]), f.over, f.under, f.deltaE, f.why)
 	}
 	return fmt.Sprintf("%s of %s and then %s of %s would come nearer (ΔE00 %.1f), but that order does not hold: %s",
-		countCoats(f.counts[0]), f.under, countCoats(f.counts[1]), f.over, f.deltaE, f.why)
+		CoatWords(f.counts[0]), f.under, CoatWords(f.counts[1]), f.over, f.deltaE, f.why)
 }

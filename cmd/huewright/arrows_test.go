@@ -68,20 +68,24 @@ var arrows = map[string][]string{
 	"internal/record": {
 		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
 	},
+	"internal/report/card":    {"colour"},
+	"internal/report/picture": {"blend/plan", "colour", "internal/record", "internal/workshop"},
 	"internal/report": {
-		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/workshop",
+		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/report/card",
+		"internal/report/picture", "internal/workshop",
 	},
 	"internal/web": {
-		"blend", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/workshop",
+		"blend", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/report/card",
+		"internal/report/picture", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {"internal/atomicfile", "internal/logbook", "internal/piece", "internal/workshop"},
 	"cmd/huewright/internal/logcmd": {
-		"blend", "cmd/huewright/internal/shell", "colour", "internal/logbook", "internal/record", "internal/report",
+		"blend", "cmd/huewright/internal/shell", "colour", "internal/logbook", "internal/record", "internal/report", "internal/report/picture",
 	},
 	"cmd/huewright": {
 		"cmd/huewright/internal/logcmd", "cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart",
-		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/web",
-		"internal/workshop",
+		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
+		"internal/report/card", "internal/report/picture", "internal/web", "internal/workshop",
 	},
 
 	// What only tests import.

@@ -11,6 +11,7 @@ import (
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/report"
+	"huewright/internal/report/card"
 	"huewright/internal/workshop"
 )
 
@@ -37,7 +38,7 @@ prints the same. With more than six areas it has two pages.`,
 		},
 	}
 	cmd.Flags().StringVar(&flags.out, "out", "", "the new `FILE`: card.pdf or card.html")
-	cmd.Flags().StringVar(&flags.paper, "paper", "", "`PAPER`: "+strings.Join(report.Papers, " or ")+"; without it A4, or Letter "+
+	cmd.Flags().StringVar(&flags.paper, "paper", "", "`PAPER`: "+strings.Join(card.Papers, " or ")+"; without it A4, or Letter "+
 		"where the piece file's units are us")
 	cmd.Flags().StringVar(&flags.ref, "ref", "", "`TEXT` that tells where the log has it: it is printed as a QR code too")
 	flags.bench.register(cmd)
@@ -46,16 +47,16 @@ prints the same. With more than six areas it has two pages.`,
 
 func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags) error {
 	ctx, now := cmd.Context(), time.Now()
-	write := report.CardPDF
+	write := card.PDF
 	switch ending := strings.ToLower(filepath.Ext(flags.out)); ending {
 	case ".pdf":
 	case ".html", ".htm":
-		write = report.CardHTML
+		write = card.HTML
 	default:
 		return shell.WrongUse("as in --out card.pdf, or card.html", "--out %q ends neither in .pdf nor in .html", flags.out)
 	}
-	if flags.paper != "" && !slices.Contains(report.Papers, flags.paper) {
-		return shell.WrongUse("say "+strings.Join(report.Papers, " or "), "--paper %q", flags.paper)
+	if flags.paper != "" && !slices.Contains(card.Papers, flags.paper) {
+		return shell.WrongUse("say "+strings.Join(card.Papers, " or "), "--paper %q", flags.paper)
 	}
 	if len(flags.ref) > 300 {
 		return shell.WrongUse("keep it under 300 letters, so that a phone can read it", "--ref is %d letters long", len(flags.ref))
@@ -72,9 +73,9 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	}
 	paper := flags.paper
 	if paper == "" {
-		paper = report.Papers[0]
+		paper = card.Papers[0]
 		if piece.Units == "us" {
-			paper = report.Papers[1]
+			paper = card.Papers[1]
 		}
 	}
 	photos, err := workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), piece)
@@ -89,11 +90,11 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err != nil {
 		return err
 	}
-	card, err := report.NewCard(ctx, photos, result, schedule, flags.ref, now)
+	sheet, err := report.NewCard(ctx, photos, result, schedule, flags.ref, now)
 	if err != nil {
 		return err
 	}
-	if err := shell.WriteNew(flags.out, func(w io.Writer) error { return write(w, card, paper) }); err != nil {
+	if err := shell.WriteNew(flags.out, func(w io.Writer) error { return write(w, sheet, paper) }); err != nil {
 		return err
 	}
 	_, err = io.WriteString(stdout, flags.out+"\n")

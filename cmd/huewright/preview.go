@@ -14,6 +14,7 @@ import (
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/report"
+	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
 
@@ -104,7 +105,7 @@ func (f *previewFlags) write(
 		for _, one := range []struct {
 			what    string
 			picture image.Image
-		}{{"before", before}, {"after", after}, {"pair", report.PairPicture(before, after)}} {
+		}{{"before", before}, {"after", after}, {"pair", picture.Pair(before, after)}} {
 			file := report.PreviewFile{Photo: photo, What: one.what, Shown: shown}
 			if err := f.save(ctx, &file, photo+"-"+one.what, one.picture); err != nil {
 				return nil, err
@@ -119,7 +120,7 @@ func (f *previewFlags) write(
 			return nil, err
 		}
 		file := report.PreviewFile{Area: a.Area.Name, What: "strip", Shown: shown}
-		if err := f.save(ctx, &file, a.Area.Name+"-strip", report.StripPicture(pictures, shown, result.Planned(a))); err != nil {
+		if err := f.save(ctx, &file, a.Area.Name+"-strip", picture.Strip(pictures, shown, result.Planned(a))); err != nil {
 			return nil, err
 		}
 		files = append(files, file)
@@ -128,17 +129,17 @@ func (f *previewFlags) write(
 }
 
 // save writes a picture into the folder, under a name that any system takes.
-func (f *previewFlags) save(ctx context.Context, file *report.PreviewFile, name string, picture image.Image) error {
+func (f *previewFlags) save(ctx context.Context, file *report.PreviewFile, name string, img image.Image) error {
 	ending := ".jpg"
 	if f.png {
 		ending = ".png"
 	}
 	file.Path = filepath.Join(f.out, fileName(name)+ending)
-	file.Width, file.Height = picture.Bounds().Dx(), picture.Bounds().Dy()
+	file.Width, file.Height = img.Bounds().Dx(), img.Bounds().Dy()
 	if _, err := os.Lstat(file.Path); !errors.Is(err, os.ErrNotExist) && !f.overwrite {
 		return shell.WrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
 	}
-	return writePicture(ctx, file.Path, picture)
+	return writePicture(ctx, file.Path, img)
 }
 
 // fileName is a name made of letters, digits, and - only.

@@ -3,96 +3,33 @@ package report
 import (
 	"context"
 	"fmt"
-	"image"
-	"math"
 	"strings"
 	"time"
 
+	"huewright/blend/plan"
 	"huewright/blend/schedule"
-	"huewright/colour"
+	"huewright/internal/report/card"
+	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
-
-// A Card is what hangs over the bench: one sheet with all that is to be done.
-type Card struct {
-	Title    string
-	Date     time.Time
-	Ref      string        // where the log has it; "" for none
-	Photos   []image.Image // areas numbered, of the piece's photos; the first is shown largest
-	Areas    []CardArea
-	Mixes    []string // what to mix
-	Days     []CardDay
-	Ready    string
-	Matters  []CardCaution // here
-	Others   string        // cautions that do not seem to matter here, by name
-	Warnings []string
-	Note     string // what colours hold for
-	Clear    bool   // colours are under the clear coat to come
-	Nonce    string // that the page's style carries, where it is served; "" for none
-}
-
-// A CardArea is one area of a card.
-type CardArea struct {
-	Number   int
-	Name     string
-	About    string // wood, surface, size
-	Coats    string // what to lay, in words
-	Stop     string // after which coat to stop and look
-	Left     string // what is left to the target then
-	Swatches []CardSwatch
-}
-
-// A CardSwatch is a colour with what it is and its figures, so that nothing is lost in black and
-// white.
-type CardSwatch struct {
-	Name string
-	Lab  colour.Lab
-}
-
-// Figures are the swatch's colour in figures.
-func (s CardSwatch) Figures() string {
-	return fmt.Sprintf("L* %.0f  a* %.0f  b* %.0f", s.Lab.L, round0(s.Lab.A), round0(s.Lab.B))
-}
-
-// Hex is the swatch's colour as a screen and a printer are told it.
-func (s CardSwatch) Hex() string {
-	return s.Lab.LinearRGB().Encode().Hex()
-}
-
-func round0(v float64) float64 { return math.Round(v) + 0 } // −0 becomes 0
-
-// A CardDay is the steps of one day.
-type CardDay struct {
-	Day   string
-	Steps []CardStep
-}
-
-// A CardStep is one line to tick.
-type CardStep struct {
-	Time, What string
-	Notes      []string
-}
-
-// A CardCaution is a caution, short.
-type CardCaution struct{ Key, Text string }
 
 // NewCard gathers a plan with its photos and its timetable. ref is where the log has it; date is when it is made. The error
 // is that of the context.
 func NewCard(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time,
-) (*Card, error) {
+) (*card.Sheet, error) {
 	us := r.Piece.Units == "us"
-	c := &Card{Title: r.Piece.Name, Date: date, Ref: ref, Clear: r.Finished}
+	c := &card.Sheet{Title: r.Piece.Name, Date: date, Ref: ref, Clear: r.Finished}
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: 1100})
 	for i := range r.Areas {
 		c.Areas = append(c.Areas, cardArea(r, i, us))
 	}
 	for _, photo := range preview.Photos() {
-		picture, err := numbered(ctx, r, preview, photo)
+		numbered, err := picture.Numbered(ctx, r, preview, photo)
 		if err != nil {
 			return nil, err
 		}
-		c.Photos = append(c.Photos, picture)
+		c.Photos = append(c.Photos, numbered)
 	}
 	for i := range r.Batches {
 		if b := &r.Batches[i]; b.Mix > 0 {
@@ -108,7 +45,7 @@ func NewCard(
 	var others []string
 	for _, k := range s.Cautions {
 		if k.Matters {
-			c.Matters = append(c.Matters, CardCaution{k.Key, k.Do})
+			c.Matters = append(c.Matters, card.Caution{Key: k.Key, Text: k.Do})
 		} else {
 			others = append(others, k.Key)
 		}
@@ -123,15 +60,15 @@ func NewCard(
 }
 
 // cardDays are the steps of a timetable, day by day.
-func cardDays(s *workshop.Schedule) (days []CardDay) {
+func cardDays(s *workshop.Schedule) (days []card.Day) {
 	zone := s.Bench.Start.Location()
 	for i := range s.Steps {
 		step := &s.Steps[i]
 		day := step.At.In(zone).Format("Monday, 2 January")
 		if n := len(days); n == 0 || days[n-1].Day != day {
-			days = append(days, CardDay{Day: day})
+			days = append(days, card.Day{Day: day})
 		}
-		line := CardStep{Time: step.At.In(zone).Format("15:04"), What: stepWords(step)}
+		line := card.Step{Time: step.At.In(zone).Format("15:04"), What: stepWords(step)}
 		if step.Inspect {
 			line.Notes = append(line.Notes, "stop and look first")
 		}
@@ -148,9 +85,9 @@ func cardDays(s *workshop.Schedule) (days []CardDay) {
 	return days
 }
 
-func cardArea(r *workshop.PlanResult, i int, us bool) CardArea {
+func cardArea(r *workshop.PlanResult, i int, us bool) card.Area {
 	a := &r.Areas[i]
-	out := CardArea{Number: i + 1, Name: a.Area.Name}
+	out := card.Area{Number: i + 1, Name: a.Area.Name}
 	size := ""
 	if a.Area.SizeM2 > 0 {
 		size = square(a.Area.SizeM2, us)
@@ -164,9 +101,9 @@ func cardArea(r *workshop.PlanResult, i int, us bool) CardArea {
 			continue
 		}
 		n += c.Count
-		words := fmt.Sprintf("%s of %s", coatWords(c.Count), c.Coating)
+		words := fmt.Sprintf("%s of %s", plan.CoatWords(c.Count), c.Coating)
 		if c.Range[0] != c.Range[1] {
-			words = fmt.Sprintf("%s of %s (%d to %d)", coatWords(c.Count), c.Coating, c.Range[0], c.Range[1])
+			words = fmt.Sprintf("%s of %s (%d to %d)", plan.CoatWords(c.Count), c.Coating, c.Range[0], c.Range[1])
 		}
 		lay = append(lay, words)
 	}
@@ -177,11 +114,11 @@ func cardArea(r *workshop.PlanResult, i int, us bool) CardArea {
 		out.Stop = stopWords(stop, n)
 	}
 	out.Left = after
-	out.Swatches = append(out.Swatches, CardSwatch{"as it is", path[0].Lab}, CardSwatch{"after the coats", path[len(path)-1].Lab})
+	out.Swatches = []card.Swatch{{Name: "as it is", Lab: path[0].Lab}, {Name: "after the coats", Lab: path[len(path)-1].Lab}}
 	if a.Plan != nil {
-		out.Swatches = append(out.Swatches, CardSwatch{"target", a.Plan.Target})
+		out.Swatches = append(out.Swatches, card.Swatch{Name: "target", Lab: a.Plan.Target})
 	} else if r.Meet != nil {
-		out.Swatches = append(out.Swatches, CardSwatch{"common", r.Meet.Choices[r.Meet.Chosen].Common})
+		out.Swatches = append(out.Swatches, card.Swatch{Name: "common", Lab: r.Meet.Choices[r.Meet.Chosen].Common})
 	}
 	return out
 }

@@ -1,11 +1,10 @@
-// Package report writes results of workshop and record for people and for scripts: as text for a terminal, as JSON,
-// as a card to hang over the bench (PDF and HTML), as charts (SVG), pictures and a calendar (iCalendar). The terminal
-// and the pages share its writers, so that both say the same.
+// Package report writes results of workshop and record for people and for scripts: as text for a terminal, as JSON and
+// as a calendar (iCalendar). The terminal and the pages share its writers, so that both say the same. NewCard fills in
+// the card to hang over the bench, which package card lays out; charts and pictures are drawn by package picture.
 //
-// For each result there is a pair such as MeasureText and MeasureJSON; NewCard with CardPDF or CardHTML makes the
-// card, and the functions whose names end in Words give the single sentences that pages show. Every writer gathers
-// its output and writes it once to its io.Writer: a fault on the way leaves nothing half written. Nothing else is
-// read or written, and the time and the zone are always given.
+// For each result there is a pair such as MeasureText and MeasureJSON, and the functions whose names end in Words give
+// the single sentences that pages show. Every writer gathers its output and writes it once to its io.Writer: a fault on
+// the way leaves nothing half written. Nothing else is read or written, and the time and the zone are always given.
 //
 // Terminal text carries colour swatches as 24-bit escape sequences; whoever hands in the io.Writer turns them down to
 // what the terminal can show, or takes them out. JSON has a version, which is raised when a field changes its meaning

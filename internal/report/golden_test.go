@@ -30,6 +30,8 @@ import (
 	"huewright/colour"
 	"huewright/internal/record"
 	"huewright/internal/report"
+	"huewright/internal/report/card"
+	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
 
@@ -79,9 +81,9 @@ var planGoldens = []golden{
 	{"plan-meet.txt", func(w io.Writer) error { return report.PlanText(w, cabinetMeeting()) }},
 	{"plan-meet.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetMeeting()) }},
 	{"plan-page.txt", pageWords},
-	{"chart-frame.svg", chart(cabinetPlan(), 0)},
-	{"chart-panel.svg", chart(cabinetPlan(), 1)},
-	{"chart-meet.svg", chart(cabinetMeeting(), 0)},
+	{"chart-frame.svg", charted(cabinetPlan(), 0)},
+	{"chart-panel.svg", charted(cabinetPlan(), 1)},
+	{"chart-meet.svg", charted(cabinetMeeting(), 0)},
 	{"timetable.txt", func(w io.Writer) error { return report.TimetableText(w, cabinetSchedule()) }},
 	{"timetable.json", func(w io.Writer) error { return report.TimetableJSON(w, cabinetSchedule()) }},
 	{"timetable-empty.txt", func(w io.Writer) error { return report.TimetableText(w, nothingToLay()) }},
@@ -112,20 +114,20 @@ var logGoldens = []golden{
 	{"drift-within.txt", func(w io.Writer) error { return report.DriftText(w, drift(false), cet) }},
 	{"drift-one.txt", func(w io.Writer) error { return report.DriftText(w, bareDrift(), cet) }},
 	{"drift.json", func(w io.Writer) error { return report.DriftJSON(w, drift(true)) }},
-	{"drift.svg", func(w io.Writer) error { return report.DriftSVG(w, drift(true), cet) }},
-	{"drift-one.svg", func(w io.Writer) error { return report.DriftSVG(w, bareDrift(), cet) }},
+	{"drift.svg", func(w io.Writer) error { return picture.Drift(w, drift(true), cet) }},
+	{"drift-one.svg", func(w io.Writer) error { return picture.Drift(w, bareDrift(), cet) }},
 }
 
 var cardGoldens = []golden{
-	{"card.html", func(w io.Writer) error { return report.CardHTML(w, cabinetCard(), "A4") }},
-	{"card.pdf", func(w io.Writer) error { return report.CardPDF(w, cabinetCard(), "A4") }},
-	{"card-meet.html", func(w io.Writer) error { return report.CardHTML(w, meetingCard(), "Letter") }},
-	{"card-meet.pdf", func(w io.Writer) error { return report.CardPDF(w, meetingCard(), "Letter") }},
+	{"card.html", func(w io.Writer) error { return card.HTML(w, cabinetCard(), "A4") }},
+	{"card.pdf", func(w io.Writer) error { return card.PDF(w, cabinetCard(), "A4") }},
+	{"card-meet.html", func(w io.Writer) error { return card.HTML(w, meetingCard(), "Letter") }},
+	{"card-meet.pdf", func(w io.Writer) error { return card.PDF(w, meetingCard(), "Letter") }},
 }
 
-func chart(r *workshop.PlanResult, area int) func(io.Writer) error {
+func charted(r *workshop.PlanResult, area int) func(io.Writer) error {
 	return func(w io.Writer) error {
-		_, err := io.WriteString(w, report.PlanChart(r, &r.Areas[area]))
+		_, err := io.WriteString(w, picture.Plan(r, &r.Areas[area]))
 		return err
 	}
 }
@@ -137,7 +139,7 @@ func pageWords(w io.Writer) error {
 	unforeseen.Laid[0].Prediction.PlusMinus = 0
 	said := slices.Concat(report.ChoiceWords(&r.Areas[0]), report.ChoiceWords(&r.Areas[1]), report.LaidWords(&r.Areas[0]),
 		report.LaidWords(&unforeseen))
-	said = append(said, report.MeetWords(m.Meet), report.TestWords(&r.Tests[0]), report.LabWords(ash, 2.04), report.HexOf(ash))
+	said = append(said, report.MeetWords(m.Meet), report.TestWords(&r.Tests[0]), report.LabWords(ash, 2.04), ash.Hex())
 	all := workshop.Earlier{Pieces: []string{"hall bench"}, Results: 1, Alike: 1, SameBatch: 1}
 	for _, e := range append(slices.Clone(r.Earlier), all) {
 		said = append(said, report.EarlierWords(&e))
@@ -187,7 +189,7 @@ func drawn(frame, panel colour.Lab) image.Image {
 	return img
 }
 
-func cabinetCard() *report.Card {
+func cabinetCard() *card.Sheet {
 	c, err := report.NewCard(context.Background(), nil, cabinetPlan(), cabinetSchedule(), `huewright log show "music cabinet"`, morning)
 	if err != nil {
 		panic(err)
@@ -196,7 +198,7 @@ func cabinetCard() *report.Card {
 	return c
 }
 
-func meetingCard() *report.Card {
+func meetingCard() *card.Sheet {
 	c, err := report.NewCard(context.Background(), nil, cabinetMeeting(), nothingToLay(), "", morning)
 	if err != nil {
 		panic(err)

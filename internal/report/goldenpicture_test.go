@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend/plan"
-	"huewright/internal/report"
+	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
 
@@ -27,9 +27,9 @@ func pictures() map[string]image.Image {
 	}
 	large := image.NewNRGBA(image.Rect(0, 0, 480, 360)) // wider than a tile
 	return map[string]image.Image{
-		"pair-wide": report.PairPicture(before, after),
-		"pair-high": report.PairPicture(before.(cut).SubImage(high), after.(cut).SubImage(high)),
-		"strip":     report.StripPicture([]image.Image{before, drawn(ashWashed[0], sapele), large}, shown, 1),
+		"pair-wide": picture.Pair(before, after),
+		"pair-high": picture.Pair(before.(cut).SubImage(high), after.(cut).SubImage(high)),
+		"strip":     picture.Strip([]image.Image{before, drawn(ashWashed[0], sapele), large}, shown, 1),
 	}
 }
 

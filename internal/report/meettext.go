@@ -87,7 +87,7 @@ func (p *page) mix(lead string, m *plan.MixPlan, meets bool) {
 		stir += water(m.Water)
 	}
 	for _, a := range m.Areas {
-		s := fmt.Sprintf("%s %s", a.Name, coatWords(a.Coats))
+		s := fmt.Sprintf("%s %s", a.Name, plan.CoatWords(a.Coats))
 		if !same {
 			s += strings.TrimPrefix(water(a.Water), ",")
 		}

@@ -103,9 +103,3 @@ func howMany(n int, one, many string) string {
 	}
 	return fmt.Sprintf("%d %s", n, many)
 }
-
-// HexOf is a colour as a screen is told it, "#7a5a40".
-func HexOf(c colour.Lab) string {
-	p := c.LinearRGB().Encode()
-	return fmt.Sprintf("#%02x%02x%02x", p.R, p.G, p.B)
-}

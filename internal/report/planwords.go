@@ -53,7 +53,7 @@ func MeetWords(m *plan.MeetPlan) string {
 // TestWords say what to test next.
 func TestWords(t *plan.TestAdvice) string {
 	return fmt.Sprintf("%s of %s on %s, half of it left bare: the counts, now open by %.1f coats, would be by about %.1f",
-		coatWords(t.Coats), t.Coating, t.On, t.Now, t.Then)
+		plan.CoatWords(t.Coats), t.Coating, t.On, t.Now, t.Then)
 }
 
 // EarlierWords say what earlier pieces told of a coating.
@@ -138,7 +138,7 @@ func stopWords(after, coats int) string {
 func coatsOn(coats []plan.CoatCount) string {
 	var parts []string
 	for _, c := range coats {
-		parts = append(parts, coatWords(c.Count)+" of "+c.Coating)
+		parts = append(parts, plan.CoatWords(c.Count)+" of "+c.Coating)
 	}
 	return strings.Join(parts, ", then ")
 }
@@ -155,16 +155,6 @@ func partWords(n int) string {
 		return "1 part"
 	}
 	return fmt.Sprintf("%d parts", n)
-}
-
-func coatWords(n int) string {
-	switch n {
-	case 0:
-		return "no coat"
-	case 1:
-		return "1 coat"
-	}
-	return fmt.Sprintf("%d coats", n)
 }
 
 // joined joins the texts that say something.
@@ -189,7 +179,7 @@ func counted(coats []plan.CoatCount) string {
 	}
 	var parts []string
 	for _, c := range coats {
-		parts = append(parts, fmt.Sprintf("%s of %s %s", coatWords(c.Count), c.Coating, rangeWords(c.Range)))
+		parts = append(parts, fmt.Sprintf("%s of %s %s", plan.CoatWords(c.Count), c.Coating, rangeWords(c.Range)))
 	}
 	return strings.Join(parts, ", then ")
 }

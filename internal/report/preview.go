@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
 
@@ -33,7 +34,7 @@ func PreviewText(w io.Writer, files []PreviewFile) error {
 			if s.Clear {
 				under = ", under the clear coat"
 			}
-			p.line("    %s  %s  %s: %s%s", swatch(s.Lab), lab(s.Lab), s.Area, coatsShown(s.Coats), under)
+			p.line("    %s  %s  %s: %s%s", swatch(s.Lab), lab(s.Lab), s.Area, picture.Caption(s.Coats), under)
 		}
 	}
 	p.line("")

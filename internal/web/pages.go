@@ -15,7 +15,6 @@ import (
 
 // pageFunctions are what pages may call.
 var pageFunctions = template.FuncMap{
-	"hex":   report.HexOf,
 	"lab":   report.LabWords,
 	"when":  func(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") },
 	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },

@@ -9,6 +9,8 @@ import (
 	"strconv"
 
 	"huewright/internal/report"
+	"huewright/internal/report/card"
+	"huewright/internal/report/picture"
 )
 
 var errNoPlan = &inputError{"this piece is not planned as it now is", "plan it first"}
@@ -104,14 +106,14 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return unprocessable(err)
 	}
-	return writeJPEG(w, report.StripPicture(pictures, shown, m.result.Planned(a)))
+	return writeJPEG(w, picture.Strip(pictures, shown, m.result.Planned(a)))
 }
 
 func paperOf(d *pieceDraft) string {
 	if d.Piece.Units == "us" {
-		return report.Papers[1]
+		return card.Papers[1]
 	}
-	return report.Papers[0]
+	return card.Papers[0]
 }
 
 // cardPolicy lets a card have the photos and the one style that are in it.
@@ -131,7 +133,7 @@ func (s *Server) card(w http.ResponseWriter, r *http.Request) error {
 	}
 	c.Nonce = randomText(10)
 	var out bytes.Buffer
-	if err := report.CardHTML(&out, c, paperOf(d)); err != nil {
+	if err := card.HTML(&out, c, paperOf(d)); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Security-Policy", cardPolicy(c.Nonce))
@@ -150,7 +152,7 @@ func (s *Server) cardPDF(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var out bytes.Buffer
-	if err := report.CardPDF(&out, c, paperOf(d)); err != nil {
+	if err := card.PDF(&out, c, paperOf(d)); err != nil {
 		return err
 	}
 	write(w, "application/pdf", `inline; filename="card.pdf"`, out.Bytes())

@@ -129,7 +129,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	if spot, err := s.readSpot(r, f); err != nil {
 		answer.Problem, answer.Hint = err.Error(), hintOf(err)
 	} else {
-		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), report.HexOf(spot.Lab)
+		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
 		answer.Hint = strings.Join(spot.Warnings, "; ")
 	}
 	w.Header().Set("Content-Type", "application/json")

@@ -8,6 +8,7 @@ import (
 
 	"huewright/internal/record"
 	"huewright/internal/report"
+	"huewright/internal/report/card"
 	"huewright/internal/workshop"
 )
 
@@ -93,13 +94,13 @@ func (s *Server) planned(ctx context.Context, d *pieceDraft) (*cachedPlan, error
 func (s *Server) planAsked(ctx context.Context, a stepRequest) error { return s.plan(ctx, a.id) }
 
 // cardOf gathers the card of a planned piece.
-func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *cachedPlan) (*report.Card, *workshop.Schedule, error) {
+func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *cachedPlan) (*card.Sheet, *workshop.Schedule, error) {
 	result := *m.result
 	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
 	schedule, err := result.Schedule(time.Time{}, s.now())
 	if err != nil {
 		return nil, nil, err
 	}
-	card, err := report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
-	return card, schedule, err
+	sheet, err := report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
+	return sheet, schedule, err
 }

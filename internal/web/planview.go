@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"huewright/internal/report"
+	"huewright/internal/report/card"
+	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
 
@@ -27,7 +29,7 @@ type planView struct {
 
 // An areaPlanView is the plan of one area: as its card has it, and what a page shows beside that.
 type areaPlanView struct {
-	report.CardArea
+	card.Area
 	Chart         template.HTML
 	Why           string // the target is out of reach; "" where it is not
 	Laid          []string
@@ -39,10 +41,10 @@ type areaPlanView struct {
 }
 
 type scheduleView struct {
-	Days     []report.CardDay
+	Days     []card.Day
 	Ready    string
 	Warnings []string
-	Matters  []report.CardCaution
+	Matters  []card.Caution
 	Others   string
 }
 
@@ -54,14 +56,14 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pl
 	if err := report.PlanText(&text, r); err == nil {
 		v.Text = withoutEscapes(text.String())
 	}
-	card, schedule, err := s.cardOf(ctx, d, m)
+	sheet, schedule, err := s.cardOf(ctx, d, m)
 	if err != nil {
 		v.Warnings = append(v.Warnings, err.Error())
 		return v
 	}
-	v.Mixes = card.Mixes
+	v.Mixes = sheet.Mixes
 	v.Schedule = &scheduleView{
-		Days: card.Days, Ready: card.Ready, Matters: card.Matters, Others: card.Others, Warnings: append(schedule.Fit, schedule.Warnings...),
+		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others, Warnings: append(schedule.Fit, schedule.Warnings...),
 	}
 	if r.Pieces > 0 {
 		v.Habit = report.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)
@@ -76,14 +78,14 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pl
 		v.Meet = report.MeetWords(r.Meet)
 	}
 	for i := range r.Areas {
-		v.Areas = append(v.Areas, areaPlanViewOf(r, &r.Areas[i], card.Areas[i]))
+		v.Areas = append(v.Areas, areaPlanViewOf(r, &r.Areas[i], sheet.Areas[i]))
 	}
 	return v
 }
 
-func areaPlanViewOf(r *workshop.PlanResult, a *workshop.AreaPlan, card report.CardArea) areaPlanView {
+func areaPlanViewOf(r *workshop.PlanResult, a *workshop.AreaPlan, on card.Area) areaPlanView {
 	v := areaPlanView{
-		CardArea: card, Chart: template.HTML(report.PlanChart(r, a)), // of our own making: names in it are escaped
+		Area: on, Chart: template.HTML(picture.Plan(r, a)), // of our own making: names in it are escaped
 		Laid: report.LaidWords(a), Choices: report.ChoiceWords(a), NeedsNoCoats: r.Planned(a) == 0,
 	}
 	if a.Plan != nil && !a.Plan.Reachable {

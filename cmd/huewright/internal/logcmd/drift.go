@@ -11,6 +11,7 @@ import (
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 	"huewright/internal/report"
+	"huewright/internal/report/picture"
 )
 
 type logDriftFlags struct {
@@ -40,7 +41,7 @@ func runLogDrift(cmd *cobra.Command, stdout io.Writer, piece, area string, flags
 			return err
 		}
 		if flags.svg != "" {
-			if err := shell.WriteNew(flags.svg, func(w io.Writer) error { return report.DriftSVG(w, d, time.Local) }); err != nil {
+			if err := shell.WriteNew(flags.svg, func(w io.Writer) error { return picture.Drift(w, d, time.Local) }); err != nil {
 				return err
 			}
 		}

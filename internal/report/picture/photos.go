@@ -1,4 +1,4 @@
-package report
+package picture
 
 import (
 	"context"
@@ -59,9 +59,9 @@ func inkText(img draw.Image, f font.Face, x, y int, text string) {
 	d.DrawString(text)
 }
 
-// PairPicture lays a photo as it is and as it would look side by side, or one above the other where it
+// Pair lays a photo as it is and as it would look side by side, or one above the other where it
 // is wider than high.
-func PairPicture(before, after image.Image) image.Image {
+func Pair(before, after image.Image) image.Image {
 	const gap, foot = 24, 44
 	b := before.Bounds()
 	w, h := b.Dx(), b.Dy()
@@ -83,8 +83,8 @@ func PairPicture(before, after image.Image) image.Image {
 	return img
 }
 
-// StripPicture lays an area after each coat side by side, the count that is put forward marked.
-func StripPicture(pictures []image.Image, shown []workshop.Shown, chosen int) image.Image {
+// Strip lays an area after each coat side by side, the count that is put forward marked.
+func Strip(pictures []image.Image, shown []workshop.Shown, chosen int) image.Image {
 	const gap, foot, most = 16, 58, 300
 	var tiles []image.Image
 	width, high := gap, 0
@@ -105,7 +105,7 @@ func StripPicture(pictures []image.Image, shown []workshop.Shown, chosen int) im
 		column := max(b.Dx(), leastTile)
 		at := image.Pt(x+(column-b.Dx())/2, gap)
 		draw.Draw(img, image.Rectangle{at, at.Add(b.Size())}, t, b.Min, draw.Src)
-		text := coatsShown(shown[i].Coats)
+		text := Caption(shown[i].Coats)
 		if i == chosen {
 			draw.Draw(img, image.Rect(at.X, gap+high+4, at.X+b.Dx(), gap+high+8), image.White, image.Point{}, draw.Src)
 			text += ": planned"
@@ -121,8 +121,8 @@ func StripPicture(pictures []image.Image, shown []workshop.Shown, chosen int) im
 // leastTile is the least width of a tile, for its caption.
 const leastTile = 150
 
-// coatsShown says how many coats are on.
-func coatsShown(coats []plan.CoatCount) string {
+// Caption says how many coats are on.
+func Caption(coats []plan.CoatCount) string {
 	n := 0
 	for _, c := range coats {
 		n += c.Count
@@ -130,11 +130,11 @@ func coatsShown(coats []plan.CoatCount) string {
 	if n == 0 {
 		return "as it is"
 	}
-	return coatWords(n)
+	return plan.CoatWords(n)
 }
 
-// numbered is a photo with its areas outlined and numbered.
-func numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) (image.Image, error) {
+// Numbered is a photo with its areas outlined and Numbered.
+func Numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) (image.Image, error) {
 	before, err := preview.Before(ctx, photo)
 	if err != nil {
 		return nil, err

@@ -1,4 +1,4 @@
-package report
+package card
 
 import (
 	"bytes"
@@ -17,16 +17,16 @@ var Papers = []string{"A4", "Letter"}
 // onOnePage is how many areas a card holds on one page; with more it has two.
 const onOnePage = 6
 
-// CardPDF writes a card as PDF, on paper of one of Papers: one page for up to six areas, two beyond.
+// PDF writes a card as PDF, on paper of one of Papers: one page for up to six areas, two beyond.
 // Letters shrink a little where there is much to say. Its text is text, its fonts are in it.
-func CardPDF(w io.Writer, c *Card, paper string) error {
+func PDF(w io.Writer, c *Sheet, paper string) error {
 	allowed := 1
 	if len(c.Areas) > onOnePage {
 		allowed = 2
 	}
-	var s *sheet
+	var s *layout
 	for _, k := range []float64{1, 0.94, 0.88, 0.82, 0.76, 0.7, 0.64} {
-		s = newSheet(paper, k, c)
+		s = newLayout(paper, k, c)
 		if err := s.draw(c); err != nil {
 			return err
 		}
@@ -37,7 +37,7 @@ func CardPDF(w io.Writer, c *Card, paper string) error {
 	return s.pdf.Output(w)
 }
 
-func (s *sheet) draw(c *Card) error {
+func (s *layout) draw(c *Sheet) error {
 	if err := s.head(c); err != nil {
 		return err
 	}
@@ -53,7 +53,7 @@ func (s *sheet) draw(c *Card) error {
 	return nil
 }
 
-func (s *sheet) head(c *Card) error {
+func (s *layout) head(c *Sheet) error {
 	right := s.w
 	if c.Ref != "" {
 		const side = 20.0
@@ -92,7 +92,7 @@ func (s *sheet) head(c *Card) error {
 }
 
 // photoAndSide draws the photos with numbers, and beside them what to mix and what to be careful of.
-func (s *sheet) photoAndSide(c *Card) error {
+func (s *layout) photoAndSide(c *Sheet) error {
 	wide := 0.46 * s.w
 	y := s.y
 	for i, img := range c.Photos {
@@ -145,7 +145,7 @@ func (s *sheet) photoAndSide(c *Card) error {
 }
 
 // areas draws a cell for each area, two side by side.
-func (s *sheet) areas(c *Card) {
+func (s *layout) areas(c *Sheet) {
 	s.need(30 * s.k)
 	s.y += s.heading(s.x, s.y, s.w, "Coats")
 	cell := (s.w - 6) / 2
@@ -164,7 +164,7 @@ func (s *sheet) areas(c *Card) {
 }
 
 // area draws one, or only measures it, and returns its height.
-func (s *sheet) area(a *CardArea, x, y, w float64, measure bool) float64 {
+func (s *layout) area(a *Area, x, y, w float64, measure bool) float64 {
 	write := func(x, y, w float64, style string, points float64, text string) float64 {
 		if measure {
 			return s.height(w, style, points, text)
@@ -219,7 +219,7 @@ func (s *sheet) area(a *CardArea, x, y, w float64, measure bool) float64 {
 }
 
 // days draws the timetable with boxes to tick, in two columns.
-func (s *sheet) days(c *Card) {
+func (s *layout) days(c *Sheet) {
 	if len(c.Days) == 0 {
 		return
 	}
@@ -281,7 +281,7 @@ func (s *sheet) days(c *Card) {
 }
 
 // notes leaves room to write, where there is some.
-func (s *sheet) notes() {
+func (s *layout) notes() {
 	const least, rule = 24.0, 7.0
 	if s.bottom-s.y < least {
 		return

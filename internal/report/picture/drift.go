@@ -1,4 +1,4 @@
-package report
+package picture
 
 import (
 	"fmt"
@@ -10,9 +10,9 @@ import (
 	"huewright/internal/record"
 )
 
-// DriftSVG draws how an area's colour went: L*, a* and b* against time, each in a band of its own with
+// Drift draws how an area's colour went: L*, a* and b* against time, each in a band of its own with
 // its ±, and the colour itself on each reading.
-func DriftSVG(w io.Writer, d *record.Drift, zone *time.Location) error {
+func Drift(w io.Writer, d *record.Drift, zone *time.Location) error {
 	const (
 		width, left, right = 720.0, 70.0, 24.0
 		top, band, gap     = 56.0, 110.0, 30.0
@@ -22,11 +22,14 @@ func DriftSVG(w io.Writer, d *record.Drift, zone *time.Location) error {
 	span := max(last.Sub(first).Hours(), 1)
 	x := func(t time.Time) float64 { return left + (width-left-right)*t.Sub(first).Hours()/span }
 	height := top + 3*(band+gap) + 46
-	var p page
+	var p drawing
 	p.line(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" width="%.0f" height="%.0f" font-family="sans-serif" `+
 		`font-size="13" fill="#333">`, width, height, width, height)
 	p.line(`<rect width="100%%" height="100%%" fill="#f4f4f4"/>`)
-	title := joined(", under ", d.Piece+": "+d.Area, points[0].Stack.String())
+	title := d.Piece + ": " + d.Area
+	if under := points[0].Stack.String(); under != "" {
+		title += ", under " + under
+	}
 	p.line(`<text x="%.0f" y="30" font-size="17">%s</text>`, left, html.EscapeString(title))
 	for i, axis := range []struct {
 		name string
@@ -59,7 +62,7 @@ func DriftSVG(w io.Writer, d *record.Drift, zone *time.Location) error {
 			v := axis.of(at.Lab)
 			p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="#555"/>`, x(at.At), x(at.At), y(v-at.PlusMinus), y(v+at.PlusMinus))
 			p.line(`<circle cx="%.1f" cy="%.1f" r="7" fill="%s" stroke="#333"><title>%s: %s %.1f ± `+
-				`%.1f</title></circle>`, x(at.At), y(v), HexOf(at.Lab), when(at.At, zone), axis.name, v, at.PlusMinus)
+				`%.1f</title></circle>`, x(at.At), y(v), at.Lab.Hex(), at.At.In(zone).Format("2006-01-02 15:04"), axis.name, v, at.PlusMinus)
 		}
 	}
 	foot := height - 22
@@ -68,5 +71,6 @@ func DriftSVG(w io.Writer, d *record.Drift, zone *time.Location) error {
 		p.line(`<text x="%.1f" y="%.1f" text-anchor="end">%s</text>`, width-right, foot, last.In(zone).Format("2 Jan 2006"))
 	}
 	p.line(`</svg>`)
-	return p.writeTo(w)
+	_, err := io.WriteString(w, p.String())
+	return err
 }

@@ -1,4 +1,4 @@
-package report
+package picture
 
 import (
 	"fmt"
@@ -9,26 +9,26 @@ import (
 	"huewright/internal/workshop"
 )
 
-// A chartScale places coats and differences on a chart, whose sizes are in the units of its view box.
-type chartScale struct {
+// A scale places coats and differences on a chart, whose sizes are in the units of its view box.
+type scale struct {
 	coats   int     // at the right edge
 	highest float64 // ΔE00 at the upper edge
 }
 
-const chartWidth, chartHeight, chartLeft, chartRight, chartTop, chartFoot = 440.0, 270.0, 44.0, 14.0, 36.0, 46.0
+const plotWidth, plotHeight, plotLeft, plotRight, plotTop, plotFoot = 440.0, 270.0, 44.0, 14.0, 36.0, 46.0
 
-func (c chartScale) x(coats int) float64 {
-	return chartLeft + (chartWidth-chartLeft-chartRight)*float64(coats)/float64(c.coats)
+func (c scale) x(coats int) float64 {
+	return plotLeft + (plotWidth-plotLeft-plotRight)*float64(coats)/float64(c.coats)
 }
 
-func (c chartScale) y(deltaE float64) float64 {
-	return chartTop + (chartHeight-chartTop-chartFoot)*(1-deltaE/c.highest)
+func (c scale) y(deltaE float64) float64 {
+	return plotTop + (plotHeight-plotTop-plotFoot)*(1-deltaE/c.highest)
 }
 
-// PlanChart draws the difference of an area to what it is to come to, against coats: a line, the band
+// Plan draws the difference of an area to what it is to come to, against coats: a line, the band
 // that holds 80 times in 100, the tolerance, and marks where to stop and look and what is put forward.
 // It is SVG in the colours of the text round it; tolerance is in ΔE00.
-func PlanChart(r *workshop.PlanResult, a *workshop.AreaPlan) string {
+func Plan(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 	_, steps, stop, _ := a.Counted(r)
 	planned := r.Planned(a)
 	if a.Plan != nil {
@@ -43,44 +43,44 @@ func PlanChart(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 		highest = max(highest, s.High, s.DeltaE)
 	}
 	every := niceStep(highest)
-	c := chartScale{coats: max(1, len(steps)-1), highest: every * math.Ceil(highest/every)}
-	var p page
+	c := scale{coats: max(1, len(steps)-1), highest: every * math.Ceil(highest/every)}
+	var p drawing
 	p.line(
-		`<svg class="chart" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" fill="currentColor" font-size="15">`, chartWidth, chartHeight,
+		`<svg class="chart" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" fill="currentColor" font-size="15">`, plotWidth, plotHeight,
 		html.EscapeString(fmt.Sprintf("%s: difference to the target after each coat, from %.1f now to %.1f after %s",
-			a.Area.Name, steps[0].DeltaE, steps[min(planned, len(steps)-1)].DeltaE, coatWords(planned))),
+			a.Area.Name, steps[0].DeltaE, steps[min(planned, len(steps)-1)].DeltaE, plan.CoatWords(planned))),
 	)
-	p.chartGrid(c, every, len(steps))
-	p.chartSteps(c, steps, tolerance)
+	p.grid(c, every, len(steps))
+	p.steps(c, steps, tolerance)
 	if planned < len(steps) {
 		p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-weight="bold">put forward</text>`,
 			c.x(planned), c.y(steps[planned].DeltaE)-16, anchorAt(planned, c.coats))
 	}
 	if stop > 0 && stop < planned {
 		p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="currentColor" stroke-width="1.5" stroke-dasharray="7 4"/>`,
-			c.x(stop), c.x(stop), chartTop-8, chartHeight-chartFoot)
-		p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">stop and look</text>`, c.x(stop), chartTop-14, anchorAt(stop, c.coats))
+			c.x(stop), c.x(stop), plotTop-8, plotHeight-plotFoot)
+		p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">stop and look</text>`, c.x(stop), plotTop-14, anchorAt(stop, c.coats))
 	}
 	p.line(`</svg>`)
 	return p.String()
 }
 
-// chartGrid draws the axes, with a line for every so many ΔE00 and a number for each of steps.
-func (p *page) chartGrid(c chartScale, every float64, steps int) {
+// grid draws the axes, with a line for every so many ΔE00 and a number for each of steps.
+func (p *drawing) grid(c scale, every float64, steps int) {
 	for v := 0.0; v <= c.highest+1e-9; v += every {
 		p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="currentColor" stroke-opacity=".18"/>`,
-			chartLeft, chartWidth-chartRight, c.y(v), c.y(v))
-		p.line(`<text x="%.1f" y="%.1f" text-anchor="end">%g</text>`, chartLeft-8, c.y(v)+5, v)
+			plotLeft, plotWidth-plotRight, c.y(v), c.y(v))
+		p.line(`<text x="%.1f" y="%.1f" text-anchor="end">%g</text>`, plotLeft-8, c.y(v)+5, v)
 	}
 	for i := range steps {
-		p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">%d</text>`, c.x(i), chartHeight-chartFoot+22, i)
+		p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">%d</text>`, c.x(i), plotHeight-plotFoot+22, i)
 	}
-	p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">coats</text>`, (chartLeft+chartWidth-chartRight)/2, chartHeight-6)
+	p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">coats</text>`, (plotLeft+plotWidth-plotRight)/2, plotHeight-6)
 	p.line(`<text x="4" y="18">ΔE00</text>`)
 }
 
-// chartSteps draws the band, the tolerance, the line and the colour after each coat.
-func (p *page) chartSteps(c chartScale, steps []plan.Step, tolerance float64) {
+// steps draws the band, the tolerance, the line and the colour after each coat.
+func (p *drawing) steps(c scale, steps []plan.Step, tolerance float64) {
 	band, back, line := "", "", ""
 	for i, s := range steps {
 		band += fmt.Sprintf("%.1f,%.1f ", c.x(i), c.y(s.Low))
@@ -89,16 +89,16 @@ func (p *page) chartSteps(c chartScale, steps []plan.Step, tolerance float64) {
 	}
 	p.line(`<polygon points="%s" fill-opacity=".16"/>`, band+back)
 	p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="currentColor" stroke-dasharray="3 5"/>`,
-		chartLeft, chartWidth-chartRight, c.y(tolerance), c.y(tolerance))
+		plotLeft, plotWidth-plotRight, c.y(tolerance), c.y(tolerance))
 	// Under the end of the path that is further from it.
-	from, anchor := chartLeft+4, "start"
+	from, anchor := plotLeft+4, "start"
 	if len(steps) > 1 && steps[0].DeltaE < steps[len(steps)-1].DeltaE {
-		from, anchor = chartWidth-chartRight, "end"
+		from, anchor = plotWidth-plotRight, "end"
 	}
 	p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">counts as reached</text>`, from, c.y(tolerance)-5, anchor)
 	p.line(`<polyline points="%s" fill="none" stroke="currentColor" stroke-width="2.5"/>`, line)
 	for i, s := range steps {
-		p.line(`<circle cx="%.1f" cy="%.1f" r="9" fill="%s" stroke="currentColor" stroke-width="1.5"/>`, c.x(i), c.y(s.DeltaE), HexOf(s.Lab))
+		p.line(`<circle cx="%.1f" cy="%.1f" r="9" fill="%s" stroke="currentColor" stroke-width="1.5"/>`, c.x(i), c.y(s.DeltaE), s.Lab.Hex())
 	}
 }
 

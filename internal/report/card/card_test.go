@@ -1,4 +1,4 @@
-package report
+package card
 
 import (
 	"bytes"
@@ -16,12 +16,11 @@ import (
 	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/figure"
-	"huewright/internal/workshop"
 )
 
 // cardOf is a card of so many areas with much to say about each.
-func cardOf(areas int, name string) *Card {
-	c := &Card{
+func cardOf(areas int, name string) *Sheet {
+	c := &Sheet{
 		Title: name, Date: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Ref: "music cabinet #17",
 		Note:   "colours for D65 and the 2° observer; printed swatches are a guide only",
 		Photos: []image.Image{image.NewNRGBA(image.Rect(0, 0, 800, 600))},
@@ -31,25 +30,25 @@ func cardOf(areas int, name string) *Card {
 		Warnings: []string{"too cold for nut-brown wash: 12 °C, and it needs 18 °C at least; bring it in, or wait"},
 	}
 	for _, k := range schedule.Cautions(schedule.Circumstance{Unknown: true}) {
-		c.Matters = append(c.Matters, CardCaution{k.Key, k.Do})
+		c.Matters = append(c.Matters, Caution{k.Key, k.Do})
 	}
 	for i := range areas {
-		c.Areas = append(c.Areas, CardArea{
+		c.Areas = append(c.Areas, Area{
 			Number: i + 1, Name: fmt.Sprintf("%s %d", name, i+1), About: "ash, sealed, 6.7 ft²",
 			Coats: "3 coats of nut-brown wash (2 to 4), then 1 coat of amber glaze",
 			Stop:  "stop and look after coat 2: the next could go too far", Left: "ΔE00 2.4 from the target, from 28.8",
-			Swatches: []CardSwatch{
+			Swatches: []Swatch{
 				{"as it is", colour.Lab{L: 77, A: 4, B: 23}}, {"after the coats", colour.Lab{L: 44, A: 14, B: 24}},
 				{"target", colour.Lab{L: 42, A: 15, B: 21}},
 			},
 		})
 	}
 	for day := range 3 {
-		d := CardDay{Day: fmt.Sprintf("Saturday, %d March", 14+day)}
+		d := Day{Day: fmt.Sprintf("Saturday, %d March", 14+day)}
 		for i := range 3 {
 			d.Steps = append(
 				d.Steps,
-				CardStep{
+				Step{
 					Time: fmt.Sprintf("%02d:00", 9+4*i), What: fmt.Sprintf("coat %d of nut-brown wash on %s 1, %s 2", i+1, name, name),
 					Notes: []string{"stop and look first", "not after Sun 11:00"},
 				},
@@ -72,7 +71,7 @@ func TestCardHasOnePageOrTwo(t *testing.T) {
 					continue // names of 180 letters in twelve areas and nine steps may take a third
 				}
 				var out bytes.Buffer
-				require.NoError(t, CardPDF(&out, cardOf(areas, name), paper))
+				require.NoError(t, PDF(&out, cardOf(areas, name), paper))
 				got := pages(out.Bytes())
 				require.LessOrEqual(t, got, want, "%d areas on %s, %.10s", areas, paper, name)
 				require.Positive(t, got)
@@ -94,7 +93,7 @@ func TestCardTextCanBeSearched(t *testing.T) {
 		t.Skip("pdftotext is not here")
 	}
 	var out bytes.Buffer
-	require.NoError(t, CardPDF(&out, cardOf(3, "frame"), "A4"))
+	require.NoError(t, PDF(&out, cardOf(3, "frame"), "A4"))
 	path := filepath.Join(t.TempDir(), "card.pdf")
 	require.NoError(t, os.WriteFile(path, out.Bytes(), 0o644))
 	text, err := exec.Command(reader, "-layout", path, "-").Output()
@@ -109,48 +108,18 @@ func TestCardTextCanBeSearched(t *testing.T) {
 
 func TestCardIsTheSameEachTime(t *testing.T) {
 	var one, two bytes.Buffer
-	require.NoError(t, CardPDF(&one, cardOf(3, "frame"), "A4"))
-	require.NoError(t, CardPDF(&two, cardOf(3, "frame"), "A4"))
+	require.NoError(t, PDF(&one, cardOf(3, "frame"), "A4"))
+	require.NoError(t, PDF(&two, cardOf(3, "frame"), "A4"))
 	require.Equal(t, one.Bytes(), two.Bytes())
 }
 
 func TestCardPageNeedsNothingElse(t *testing.T) {
 	var out bytes.Buffer
-	require.NoError(t, CardHTML(&out, cardOf(3, `<script>alert("x")</script>`), "Letter"))
+	require.NoError(t, HTML(&out, cardOf(3, `<script>alert("x")</script>`), "Letter"))
 	page := out.String()
 	require.NotContains(t, page, "<script")
 	require.NotContains(t, page, "http")
 	require.Contains(t, page, "size: Letter")
 	require.Contains(t, page, "&lt;script&gt;")
 	require.Contains(t, page, "L* 77  a* 4  b* 23", "figures beside every swatch")
-}
-
-// TestCalendarIsAsTheStandardHasIt holds a calendar against RFC 5545, 3.1 and 3.3.11.
-func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
-	berlin := time.FixedZone("CET", 3600)
-	at := time.Date(2026, 3, 14, 9, 0, 0, 0, berlin)
-	s := &workshop.Schedule{Timetable: schedule.Timetable{Steps: []schedule.Step{
-		{At: at, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter " +
-			"dem Gesims"}, Coating: `a\b wash`, Coat: 1},
-		{
-			At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
-			Coating: "wash", Coat: 2, Inspect: true, WaitSource: "as its label says",
-		},
-	}}, Bench: schedule.Bench{Start: at}}
-	var out bytes.Buffer
-	require.NoError(t, Calendar(&out, "cabinet", s, at))
-	text := out.String()
-	require.True(t, strings.HasPrefix(text, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\n"))
-	require.True(t, strings.HasSuffix(text, "END:VCALENDAR\r\n"))
-	require.NotContains(t, strings.ReplaceAll(text, "\r\n", ""), "\n")
-	for _, line := range strings.Split(text, "\r\n") {
-		require.LessOrEqual(t, len(line), 75, line)
-	}
-	unfolded := strings.ReplaceAll(text, "\r\n ", "")
-	require.Contains(t, unfolded, `SUMMARY:cabinet: coat 1 of a\\b wash on frame\; left\, right\, Füllung rechts oben im dritten `+
-		`Fach der zweiten Reihe unter dem Gesims`)
-	require.Contains(t, unfolded, "DTSTART:20260314T080000Z\r\n", "in UTC")
-	require.Contains(t, unfolded, `Stop and look first: photograph it\, and plan again.\n`)
-	require.Equal(t, 2, strings.Count(unfolded, "BEGIN:VEVENT"))
-	require.Equal(t, 2, strings.Count(unfolded, "UID:"))
 }

@@ -1,4 +1,4 @@
-package report
+package card
 
 import (
 	"strings"
@@ -13,8 +13,8 @@ const (
 	lineMM = 0.3528 * 1.25 // of a letter's size in points: a line's height in mm
 )
 
-// A sheet is a card being drawn. Lengths are in mm.
-type sheet struct {
+// A layout is a card being drawn. Lengths are in mm.
+type layout struct {
 	pdf         *fpdf.Fpdf
 	k           float64 // size of letters and gaps over the usual
 	x, y, w     float64
@@ -22,7 +22,7 @@ type sheet struct {
 	noted       bool // there is room for notes
 }
 
-func newSheet(paper string, k float64, c *Card) *sheet {
+func newLayout(paper string, k float64, c *Sheet) *layout {
 	pdf := fpdf.New("P", "mm", paper, "")
 	pdf.SetCatalogSort(true)
 	pdf.SetCreationDate(c.Date)
@@ -33,18 +33,18 @@ func newSheet(paper string, k float64, c *Card) *sheet {
 	pdf.AddUTF8FontFromBytes("go", "", goregular.TTF)
 	pdf.AddUTF8FontFromBytes("go", "B", gobold.TTF)
 	wide, high := pdf.GetPageSize()
-	s := &sheet{pdf: pdf, k: k, x: margin, y: margin, w: wide - 2*margin, top: margin, bottom: high - margin}
+	s := &layout{pdf: pdf, k: k, x: margin, y: margin, w: wide - 2*margin, top: margin, bottom: high - margin}
 	pdf.AddPage()
 	return s
 }
 
-func (s *sheet) font(style string, points float64) float64 {
+func (s *layout) font(style string, points float64) float64 {
 	s.pdf.SetFont("go", style, points*s.k)
 	return points * s.k * lineMM
 }
 
 // fit cuts a text off so that it is no wider than w.
-func (s *sheet) fit(text string, w float64) string {
+func (s *layout) fit(text string, w float64) string {
 	runes := []rune(text)
 	for n := len(runes); s.pdf.GetStringWidth(text) > w && n > 1; n-- {
 		text = strings.TrimRight(string(runes[:n-1]), " ") + "…"
@@ -53,7 +53,7 @@ func (s *sheet) fit(text string, w float64) string {
 }
 
 // wrap breaks a text into lines no wider than w; a word that is wider is cut off.
-func (s *sheet) wrap(text string, w float64) (lines []string) {
+func (s *layout) wrap(text string, w float64) (lines []string) {
 	line := ""
 	for _, word := range strings.Fields(text) {
 		word = s.fit(word, w)
@@ -71,7 +71,7 @@ func (s *sheet) wrap(text string, w float64) (lines []string) {
 }
 
 // write writes a text at a place, wrapped, and returns the height it takes.
-func (s *sheet) write(x, y, w float64, style string, points float64, text string) float64 {
+func (s *layout) write(x, y, w float64, style string, points float64, text string) float64 {
 	line := s.font(style, points)
 	lines := s.wrap(text, w)
 	for i, l := range lines {
@@ -81,13 +81,13 @@ func (s *sheet) write(x, y, w float64, style string, points float64, text string
 }
 
 // height is what write would take.
-func (s *sheet) height(w float64, style string, points float64, text string) float64 {
+func (s *layout) height(w float64, style string, points float64, text string) float64 {
 	line := s.font(style, points)
 	return float64(len(s.wrap(text, w))) * line
 }
 
 // need begins a new page where so much does not fit any more.
-func (s *sheet) need(h float64) {
+func (s *layout) need(h float64) {
 	if s.y+h > s.bottom && s.y > s.top {
 		s.pdf.AddPage()
 		s.y = s.top
@@ -95,7 +95,7 @@ func (s *sheet) need(h float64) {
 }
 
 // heading is a title over a part, with a rule.
-func (s *sheet) heading(x, y, w float64, text string) float64 {
+func (s *layout) heading(x, y, w float64, text string) float64 {
 	h := s.write(x, y, w, "B", 10, text)
 	s.pdf.SetDrawColor(120, 120, 120)
 	s.pdf.SetLineWidth(0.2)

@@ -1,4 +1,4 @@
-package report
+package card
 
 import (
 	"bytes"
@@ -14,19 +14,19 @@ import (
 )
 
 //go:embed card.html
-var cardHTML string
+var page string
 
-var cardTemplate = template.Must(template.New("card").Funcs(template.FuncMap{
+var pageTemplate = template.Must(template.New("card").Funcs(template.FuncMap{
 	"photo": photoURL,
 	"code":  codeURL,
 	"upper": func(s string) string { return strings.ToUpper(s[:1]) + s[1:] },
-}).Parse(cardHTML))
+}).Parse(page))
 
-// CardHTML writes a card as one page that needs nothing else, with a style for printing.
-func CardHTML(w io.Writer, c *Card, paper string) error {
+// HTML writes a card as one page that needs nothing else, with a style for printing.
+func HTML(w io.Writer, c *Sheet, paper string) error {
 	var out bytes.Buffer
-	err := cardTemplate.Execute(&out, struct {
-		*Card
+	err := pageTemplate.Execute(&out, struct {
+		*Sheet
 		Paper string
 	}{c, paper})
 	if err != nil {

@@ -29,7 +29,8 @@ func parseLimits(given []string) (e ends, err error) {
 		name, text, ok := strings.Cut(g, "=")
 		v, fault := strconv.ParseFloat(strings.TrimSpace(text), 64)
 		if !ok || fault != nil || math.IsNaN(v) || v <= 0 || v > 1e9 {
-			return e, shell.WrongUse("as in --limit megapixels=200; see \"huewright help limits\"", "--limit %q is not a name and a number above 0", g)
+			return e, shell.WrongUse("as in --limit megapixels=200; see \"huewright help limits\"",
+				"--limit %q is not a name and a number above 0", g)
 		}
 		switch whole := int(math.Ceil(v)); strings.TrimSpace(name) {
 		case "megapixels":

@@ -111,7 +111,8 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 		}
 		parsed, err := imageio.ParseOutline(outline)
 		if err != nil {
-			return req, shell.WrongUse("as in --area \"frame=120,300,400,250\", or three or more corners \"x,y x,y x,y\"", "--area %s: %w", name, err)
+			return req, shell.WrongUse("as in --area \"frame=120,300,400,250\", or three or more corners \"x,y x,y x,y\"",
+				"--area %s: %w", name, err)
 		}
 		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Outline: parsed})
 	}

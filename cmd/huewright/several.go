@@ -124,7 +124,8 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 	}
 	for i := range req.Photos {
 		if len(req.Photos[i].Areas) == 0 {
-			return req, shell.WrongUse("as in --area \"frame@"+workshop.PhotoName(photos[i])+"=310,220,180,640\"", "no area is outlined in %s", photos[i])
+			return req, shell.WrongUse("as in --area \"frame@"+workshop.PhotoName(photos[i])+"=310,220,180,640\"",
+				"no area is outlined in %s", photos[i])
 		}
 	}
 	return req, nil

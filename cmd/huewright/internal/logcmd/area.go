@@ -1,7 +1,6 @@
 package logcmd
 
 import (
-	"io"
 	"slices"
 	"strings"
 
@@ -12,23 +11,13 @@ import (
 	"huewright/internal/logbook"
 )
 
-type logAreaFlags struct {
-	log   *shell.LogFlags
-	facts logbook.AreaFacts
-	at    string
-}
-
-func newLogArea(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logAreaFlags{log: log}
-	cmd := logCommand("area PIECE AREA", "say what a part of a piece is made of",
+func (g *group) area() *cobra.Command {
+	cmd := command("area PIECE AREA", "say what a part of a piece is made of",
 		"Area says what people write on the back of a sample board: the wood, how it is cut, how it was\n"+
 			"sanded. What is said again puts right what was said before; what is left out stays.",
-		"  huewright log area \"music cabinet\" frame --wood ash --cut flat-sawn --sanding \"150, 180\" --surface sealed",
-		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"),
-		func(cmd *cobra.Command, args []string) error {
-			return runLogArea(cmd, stdout, args[0], args[1], &flags)
-		})
-	f, facts := cmd.Flags(), &flags.facts
+		"  huewright log area \"music cabinet\" frame --wood ash --cut flat-sawn --sanding \"150, 180\" --surface sealed", pieceAndArea(""))
+	var facts logbook.AreaFacts
+	f := cmd.Flags()
 	f.SortFlags = false
 	f.StringVar(&facts.Wood, "wood", "", "the `WOOD`: ash, sapele")
 	f.StringVar(&facts.Cut, "cut", "", "how it is `CUT`: flat-sawn, quarter-sawn, rift, veneer")
@@ -36,34 +25,31 @@ func newLogArea(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	f.StringVar(&facts.Sanding, "sanding", "", "`GRITS` it was sanded with: \"150, 180\"")
 	f.StringVar(&facts.WoodAge, "wood-age", "", "how `OLD` the wood or its surface is, in words")
 	f.Float64Var(&facts.SquareMetres, "square-metres", 0, "its size, `M2`")
-	f.StringVar(&flags.at, "at", "", "`TIME` it was so; without it now")
-	return cmd
-}
-
-func runLogArea(cmd *cobra.Command, stdout io.Writer, piece, area string, flags *logAreaFlags) error {
-	facts := flags.facts
-	if facts.Surface != "" && !slices.Contains(blend.Surfaces, facts.Surface) {
-		return shell.WrongUse("say one of "+strings.Join(blend.Surfaces, ", "), "%q is no surface", facts.Surface)
-	}
-	when, err := timeFlag(flags.at)
-	if err != nil {
-		return err
-	}
-	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
-		e := logbook.Entry{Piece: piece, Area: area, At: when}
-		standing, err := w.Standing(piece)
+	at := f.String("at", "", "`TIME` it was so; without it now")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if facts.Surface != "" && !slices.Contains(blend.Surfaces, facts.Surface) {
+			return shell.WrongUse("say one of "+strings.Join(blend.Surfaces, ", "), "%q is no surface", facts.Surface)
+		}
+		when, err := timeFlag(*at)
 		if err != nil {
-			return 0, err
+			return err
 		}
-		for _, was := range standing {
-			if was.Facts != nil && was.Area == area {
-				facts = merged(*was.Facts, facts)
-				e.Replaces = was.ID
+		return g.add(cmd, args[1], func(w *logbook.Writer) (int64, error) {
+			e := logbook.Entry{Piece: args[0], Area: args[1], At: when, Facts: &facts}
+			standing, err := w.Standing(e.Piece)
+			if err != nil {
+				return 0, err
 			}
-		}
-		e.Facts = &facts
-		return w.Add(e)
-	})
+			for _, was := range standing {
+				if was.Facts != nil && was.Area == e.Area {
+					facts = merged(*was.Facts, facts)
+					e.Replaces = was.ID
+				}
+			}
+			return w.Add(e)
+		})
+	}
+	return cmd
 }
 
 // merged are facts with what was said of them now.
@@ -81,49 +67,35 @@ func merged(was, now logbook.AreaFacts) logbook.AreaFacts {
 	return was
 }
 
-type logReadingFlags struct {
-	log               *shell.LogFlags
-	lab, of, note, at string
-	plusMinus         float64
-}
-
-func newLogReading(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logReadingFlags{log: log}
-	cmd := logCommand("reading PIECE AREA --lab L,a,b", "add a colour that was measured elsewhere",
+func (g *group) reading() *cobra.Command {
+	cmd := command("reading PIECE AREA --lab L,a,b", "add a colour that was measured elsewhere",
 		"Reading adds a colour that an instrument showed. It counts as read over the coats that the log\n"+
 			"has of the area by then. What photos show is added by \"measure\" and \"plan\" with --piece.",
-		"  huewright log reading \"music cabinet\" frame --lab \"76.5,4.0,23.3\" --plus-minus 0.5",
-		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame --lab \"76.5,4.0,23.3\""),
-		func(cmd *cobra.Command, args []string) error {
-			return runLogReading(cmd, stdout, args[0], args[1], &flags)
-		})
+		"  huewright log reading \"music cabinet\" frame --lab \"76.5,4.0,23.3\" --plus-minus 0.5", pieceAndArea(" --lab \"76.5,4.0,23.3\""))
+	var r logbook.Reading
 	f := cmd.Flags()
 	f.SortFlags = false
-	f.StringVar(&flags.lab, "lab", "", "the colour, `L,a,b`, for D65 and the 2° observer")
-	f.Float64Var(&flags.plusMinus, "plus-minus", 1, "95 % radius of it, `ΔE00`")
-	f.StringVar(&flags.of, "of", "area", "what it is `OF`: "+strings.Join(logbook.ReadingsOf, ", "))
-	f.StringVar(&flags.note, "note", "", "`TEXT` about it")
-	f.StringVar(&flags.at, "at", "", "`TIME` it was read; without it now")
-	return cmd
-}
-
-func runLogReading(cmd *cobra.Command, stdout io.Writer, piece, area string, flags *logReadingFlags) error {
-	lab, err := labFlag("--lab", flags.lab)
-	if err != nil {
-		return err
-	}
-	when, err := timeFlag(flags.at)
-	if err != nil {
-		return err
-	}
-	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
-		stack, err := stackNow(w, piece, area)
-		if err != nil {
-			return 0, err
+	lab := f.String("lab", "", "the colour, `L,a,b`, for D65 and the 2° observer")
+	f.Float64Var(&r.PlusMinus, "plus-minus", 1, "95 % radius of it, `ΔE00`")
+	f.StringVar(&r.Of, "of", "area", "what it is `OF`: "+strings.Join(logbook.ReadingsOf, ", "))
+	note := f.String("note", "", "`TEXT` about it")
+	at := f.String("at", "", "`TIME` it was read; without it now")
+	cmd.RunE = func(cmd *cobra.Command, args []string) (err error) {
+		if r.Lab, err = labFlag("--lab", *lab); err != nil {
+			return err
 		}
-		reading := &logbook.Reading{Of: flags.of, Lab: lab, PlusMinus: flags.plusMinus, Stack: stack}
-		return w.Add(logbook.Entry{Piece: piece, Area: area, At: when, Note: flags.note, Reading: reading})
-	})
+		when, err := timeFlag(*at)
+		if err != nil {
+			return err
+		}
+		return g.add(cmd, args[1], func(w *logbook.Writer) (id int64, err error) {
+			if r.Stack, err = stackNow(w, args[0], args[1]); err != nil {
+				return 0, err
+			}
+			return w.Add(logbook.Entry{Piece: args[0], Area: args[1], At: when, Note: *note, Reading: &r})
+		})
+	}
+	return cmd
 }
 
 // stackNow is what the log has on an area.

@@ -1,7 +1,6 @@
 package logcmd
 
 import (
-	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,27 +10,23 @@ import (
 	"huewright/internal/logbook"
 )
 
-type logCoatFlags struct {
-	log                                 *shell.LogFlags
+// coatFlags are those that tell of the coats themselves.
+type coatFlags struct {
 	coating                             logbook.Coating
 	coats                               int
 	paint, thinner                      float64
-	with, by, note, at                  string
+	with, by                            string
 	wiped, dried, temperature, humidity float64
 	fahrenheit                          bool
 }
 
-func newLogCoat(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logCoatFlags{log: log}
-	cmd := logCommand("coat PIECE AREA --coating NAME", "add coats that were laid",
+func (g *group) coat() *cobra.Command {
+	cmd := command("coat PIECE AREA --coating NAME", "add coats that were laid",
 		"Coat adds coats that were laid on a piece, with all that is needed to lay them again: the mix, how\n"+
 			"they were put on and wiped, the weather in the room. \"plan --piece\" adds what they came out as.",
 		`  huewright log coat "music cabinet" frame --coating "brown wash" --paint 1 --thinner 4 --with water \
-      --put-on brushed --temperature 18 --humidity 55 --dried 12`,
-		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame --coating \"brown wash\" --paint 1 --thinner 4"),
-		func(cmd *cobra.Command, args []string) error {
-			return runLogCoat(cmd, stdout, args[0], args[1], &flags)
-		})
+      --put-on brushed --temperature 18 --humidity 55 --dried 12`, pieceAndArea(" --coating \"brown wash\" --paint 1 --thinner 4"))
+	var flags coatFlags
 	f := cmd.Flags()
 	f.SortFlags = false
 	f.StringVar(&flags.coating.Name, "coating", "", "what it is `CALLED`")
@@ -48,27 +43,26 @@ func newLogCoat(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
 	f.Float64Var(&flags.temperature, "temperature", 0, "of the room, °C, `DEGREES`")
 	f.BoolVar(&flags.fahrenheit, "fahrenheit", false, "the temperature is in °F")
 	f.Float64Var(&flags.humidity, "humidity", 0, "of the room, relative, `PER-CENT`")
-	f.StringVar(&flags.note, "note", "", "`TEXT` about it")
-	f.StringVar(&flags.at, "at", "", "`TIME` it was laid; without it now")
+	note := f.String("note", "", "`TEXT` about it")
+	at := f.String("at", "", "`TIME` it was laid; without it now")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		when, err := timeFlag(*at)
+		if err != nil {
+			return err
+		}
+		coats, err := flags.laid(cmd)
+		if err != nil {
+			return err
+		}
+		return g.add(cmd, args[1], func(w *logbook.Writer) (int64, error) {
+			return w.Add(logbook.Entry{Piece: args[0], Area: args[1], At: when, Note: *note, Coats: coats})
+		})
+	}
 	return cmd
 }
 
-func runLogCoat(cmd *cobra.Command, stdout io.Writer, piece, area string, flags *logCoatFlags) error {
-	when, err := timeFlag(flags.at)
-	if err != nil {
-		return err
-	}
-	coats, err := flags.laid(cmd)
-	if err != nil {
-		return err
-	}
-	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, area, func(w *logbook.Writer) (int64, error) {
-		return w.Add(logbook.Entry{Piece: piece, Area: area, At: when, Note: flags.note, Coats: coats})
-	})
-}
-
 // laid are the coats as the log has them.
-func (f *logCoatFlags) laid(cmd *cobra.Command) (*logbook.Coats, error) {
+func (f *coatFlags) laid(cmd *cobra.Command) (*logbook.Coats, error) {
 	if f.coating.Name == "" {
 		return nil, shell.WrongUse("as in --coating \"brown wash\"", "no coating is named")
 	}

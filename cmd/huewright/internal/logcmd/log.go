@@ -1,3 +1,8 @@
+// Package logcmd is the commands of "huewright log": one log of all pieces, written and looked into.
+//
+// It begins in log.go; what the commands have in common stands in group.go and flags.go. Those that add to a piece stand
+// in piece.go, note.go, area.go and coat.go, those that look in show.go and find.go, those for the log as a whole in
+// export.go and backup.go.
 package logcmd
 
 import (
@@ -18,23 +23,17 @@ saying it again. Photos are kept too, each once.
 The file is in the platform's folder for data; --log FILE or the variable HUEWRIGHT_LOG says
 otherwise.`
 
+// New is the command "log" with those below it. Results for people go to stdout; program is the program's version, which
+// the log keeps.
 func New(stdout io.Writer, program string) *cobra.Command {
-	var flags shell.LogFlags
-	cmd := &cobra.Command{
-		Use:   "log",
-		Short: "keep what was seen and done on every piece, and find it again",
-		Long:  logLong,
-		Args:  shell.NoCommand("see \"huewright log --help\" for those there are", "there is no command \"log %s\""),
-		RunE:  func(cmd *cobra.Command, args []string) error { return cmd.Help() },
-	}
-	flags.Register(cmd)
+	g := &group{stdout: stdout, program: program}
+	cmd := command("log", "keep what was seen and done on every piece, and find it again", logLong, "",
+		shell.NoCommand("see \"huewright log --help\" for those there are", "there is no command \"log %s\""))
+	cmd.RunE = func(cmd *cobra.Command, args []string) error { return cmd.Help() }
+	g.Register(cmd)
 	cmd.AddCommand(
-		newLogBegin(stdout, &flags), newLogPhoto(stdout, &flags, program), newLogArea(stdout, &flags), newLogReading(stdout, &flags),
-		newLogCoat(stdout, &flags), newLogNote(stdout, &flags), newLogUndo(stdout, &flags),
-		newLogShow(stdout, &flags), newLogList(stdout, &flags), newLogFind(stdout, &flags), newLogScores(stdout, &flags),
-		newLogLabel(stdout, &flags), newLogDrift(stdout, &flags), newLogAgain(stdout, &flags, program),
-		newLogExport(stdout, &flags), newLogImport(stdout, &flags), newLogBackup(stdout, &flags), newLogCheck(stdout, &flags),
-		newLogWhere(stdout, &flags),
+		g.begin(), g.photo(), g.area(), g.reading(), g.coat(), g.note(), g.undo(), g.show(), g.list(), g.find(), g.scores(), g.label(),
+		g.drift(), g.again(), g.export(), g.importing(), g.backup(), g.check(), g.where(),
 	)
 	return cmd
 }

@@ -2,7 +2,6 @@ package logcmd
 
 import (
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
@@ -10,59 +9,39 @@ import (
 	"huewright/internal/logbook"
 )
 
-type logNoteFlags struct {
-	log      *shell.LogFlags
-	area, at string
-	instead  int64
-}
-
-func newLogNote(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logNoteFlags{log: log}
-	cmd := logCommand("note PIECE TEXT", "add a note to a piece", "Note adds what is worth remembering, in words.",
+func (g *group) note() *cobra.Command {
+	cmd := command("note PIECE TEXT", "add a note to a piece", "Note adds what is worth remembering, in words.",
 		"  huewright log note \"music cabinet\" \"the left door drinks more\" --area panel",
-		shell.Exactly(2, "two: the piece's name and the note", "\"music cabinet\" \"the left door drinks more\""),
-		func(cmd *cobra.Command, args []string) error {
-			return runLogNote(cmd, stdout, args[0], args[1], &flags)
+		shell.Exactly(2, "two: the piece's name and the note", "\"music cabinet\" \"the left door drinks more\""))
+	area := cmd.Flags().String("area", "", "the `AREA` it is about")
+	at := cmd.Flags().String("at", "", "`TIME` it is about; without it now")
+	instead := cmd.Flags().Int64("instead-of", 0, "`NUMBER` of the note that it puts right")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		when, err := timeFlag(*at)
+		if err != nil {
+			return err
+		}
+		return g.add(cmd, "noted", func(w *logbook.Writer) (int64, error) {
+			return w.Add(logbook.Entry{Piece: args[0], Area: *area, At: when, Note: args[1], Replaces: *instead})
 		})
-	cmd.Flags().StringVar(&flags.area, "area", "", "the `AREA` it is about")
-	cmd.Flags().StringVar(&flags.at, "at", "", "`TIME` it is about; without it now")
-	cmd.Flags().Int64Var(&flags.instead, "instead-of", 0, "`NUMBER` of the note that it puts right")
+	}
 	return cmd
 }
 
-func runLogNote(cmd *cobra.Command, stdout io.Writer, piece, note string, flags *logNoteFlags) error {
-	when, err := timeFlag(flags.at)
-	if err != nil {
-		return err
-	}
-	return add(flags.log, cmd, stdout, logbook.Options{Make: true}, "noted", func(w *logbook.Writer) (int64, error) {
-		return w.Add(logbook.Entry{Piece: piece, Area: flags.area, At: when, Note: note, Replaces: flags.instead})
-	})
-}
-
-type logUndoFlags struct {
-	log     *shell.LogFlags
-	because string
-}
-
-func newLogUndo(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logUndoFlags{log: log}
-	cmd := logCommand("undo NUMBER", "say that an entry does not stand",
+func (g *group) undo() *cobra.Command {
+	cmd := command("undo NUMBER", "say that an entry does not stand",
 		"Undo withdraws an entry: it stays in the log, marked, and counts for nothing any more.",
-		"  huewright log undo 12 --because \"that was the other door\"",
-		shell.Exactly(1, "one: the entry's number", "12"),
-		func(cmd *cobra.Command, args []string) error { return runLogUndo(cmd, stdout, args[0], &flags) })
-	cmd.Flags().StringVar(&flags.because, "because", "", "`WHY`")
-	return cmd
-}
-
-func runLogUndo(cmd *cobra.Command, stdout io.Writer, entry string, flags *logUndoFlags) error {
-	number, err := entryNumber("undo", entry)
-	if err != nil {
-		return err
+		"  huewright log undo 12 --because \"that was the other door\"", shell.Exactly(1, "one: the entry's number", "12"))
+	because := cmd.Flags().String("because", "", "`WHY`")
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		number, err := entryNumber("undo", args[0])
+		if err != nil {
+			return err
+		}
+		return g.change(cmd, logbook.Options{}, func(w *logbook.Writer) (string, error) {
+			id, err := w.Withdraw(number, *because)
+			return fmt.Sprintf("#%d #%d no longer stands", id, number), err
+		})
 	}
-	what := fmt.Sprintf("#%d no longer stands", number)
-	return add(flags.log, cmd, stdout, logbook.Options{}, what, func(w *logbook.Writer) (int64, error) {
-		return w.Withdraw(number, flags.because)
-	})
+	return cmd
 }

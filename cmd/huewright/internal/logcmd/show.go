@@ -1,6 +1,8 @@
 package logcmd
 
 import (
+	"context"
+	"fmt"
 	"io"
 	"time"
 
@@ -10,97 +12,130 @@ import (
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 	"huewright/internal/report"
+	"huewright/internal/report/picture"
 )
 
-// logLookFlags are those of a command that looks into the log.
-type logLookFlags struct {
-	log  *shell.LogFlags
-	json bool
-}
-
-func (f *logLookFlags) register(cmd *cobra.Command) {
-	cmd.Flags().BoolVar(&f.json, "json", false, "write JSON")
-}
-
-func newLogShow(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logLookFlags{log: log}
-	cmd := logCommand("show PIECE", "show all that was seen and done on a piece",
+func (g *group) show() *cobra.Command {
+	return showing(g, command("show PIECE", "show all that was seen and done on a piece",
 		"Show tells a piece's history in the order it happened, a swatch beside every colour.",
-		"  huewright log show \"music cabinet\"", shell.Exactly(1, "one: the piece's name", "\"music cabinet\""),
-		func(cmd *cobra.Command, args []string) error { return runLogShow(cmd, stdout, args[0], &flags) })
-	flags.register(cmd)
-	return cmd
+		"  huewright log show \"music cabinet\"", shell.Exactly(1, "one: the piece's name", "\"music cabinet\"")),
+		func(ctx context.Context, l *logbook.Log, args []string) (*record.History, error) {
+			return record.HistoryOf(ctx, l, args[0])
+		},
+		local(report.HistoryText), report.HistoryJSON)
 }
 
-func runLogShow(cmd *cobra.Command, stdout io.Writer, piece string, flags *logLookFlags) error {
-	return look(flags.log, cmd, func(l *logbook.Log) error {
-		h, err := record.HistoryOf(cmd.Context(), l, piece)
-		if err != nil {
-			return err
-		}
-		return shell.PrintResult(stdout, flags.json, h, local(report.HistoryText), report.HistoryJSON)
-	})
+func (g *group) list() *cobra.Command {
+	return showing(g, command("list", "list the pieces", "List names the pieces, the one that was last worked on first.",
+		"  huewright log list", shell.Exactly(0, "none", "")),
+		func(ctx context.Context, l *logbook.Log, args []string) ([]logbook.Piece, error) {
+			return l.Pieces(ctx)
+		},
+		local(report.PiecesText), report.PiecesJSON)
 }
 
-func newLogList(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logLookFlags{log: log}
-	cmd := logCommand("list", "list the pieces", "List names the pieces, the one that was last worked on first.",
-		"  huewright log list", shell.Exactly(0, "none", ""),
-		func(cmd *cobra.Command, args []string) error { return runLogList(cmd, stdout, &flags) })
-	flags.register(cmd)
-	return cmd
-}
-
-func runLogList(cmd *cobra.Command, stdout io.Writer, flags *logLookFlags) error {
-	return look(flags.log, cmd, func(l *logbook.Log) error {
-		all, err := l.Pieces(cmd.Context())
-		if err != nil {
-			return err
-		}
-		return shell.PrintResult(stdout, flags.json, all, local(report.PiecesText), report.PiecesJSON)
-	})
-}
-
-func newLogScores(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	flags := logLookFlags{log: log}
-	cmd := logCommand("scores", "say how good past predictions have been",
+func (g *group) scores() *cobra.Command {
+	return showing(g, command("scores", "say how good past predictions have been",
 		"Scores holds every colour that a plan foresaw against the one that was measured when its coats were\n"+
 			"on, and every count against the one it came to; and says what plans allow for because of it.",
-		"  huewright log scores", shell.Exactly(0, "none", ""),
-		func(cmd *cobra.Command, args []string) error { return runLogScores(cmd, stdout, &flags) })
-	flags.register(cmd)
+		"  huewright log scores", shell.Exactly(0, "none", "")),
+		func(ctx context.Context, l *logbook.Log, args []string) (*record.Scores, error) {
+			return record.ScoresOf(ctx, l)
+		},
+		report.ScoresText, report.ScoresJSON)
+}
+
+func (g *group) drift() *cobra.Command {
+	cmd := command("drift PIECE AREA", "follow an area's colour over months",
+		"Drift tells how the colour of an area went since its last coat, whether that is more than its\n"+
+			"readings may be off, and in which direction its wood is known to go.",
+		"  huewright log drift \"music cabinet\" frame --svg frame.svg", pieceAndArea(""))
+	svg := cmd.Flags().String("svg", "", "draw it to a new `FILE`")
+	return showing(g, cmd,
+		func(ctx context.Context, l *logbook.Log, args []string) (*record.Drift, error) {
+			d, err := record.DriftOf(ctx, l, args[0], args[1])
+			if err != nil || *svg == "" {
+				return d, err
+			}
+			return d, shell.WriteNew(*svg, func(w io.Writer) error { return picture.Drift(w, d, time.Local) })
+		},
+		local(report.DriftText), report.DriftJSON)
+}
+
+// showing lets a command look into the log by find and show what it finds, as text or, with --json, as JSON.
+func showing[T any](
+	g *group, cmd *cobra.Command,
+	find func(ctx context.Context, l *logbook.Log, args []string) (T, error), text, json func(io.Writer, T) error,
+) *cobra.Command {
+	asJSON := jsonFlag(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		return g.look(cmd, func(l *logbook.Log) error {
+			result, err := find(cmd.Context(), l, args)
+			if err != nil {
+				return err
+			}
+			return shell.PrintResult(g.stdout, *asJSON, result, text, json)
+		})
+	}
 	return cmd
-}
-
-func runLogScores(cmd *cobra.Command, stdout io.Writer, flags *logLookFlags) error {
-	return look(flags.log, cmd, func(l *logbook.Log) error {
-		s, err := record.ScoresOf(cmd.Context(), l)
-		if err != nil {
-			return err
-		}
-		return shell.PrintResult(stdout, flags.json, s, report.ScoresText, report.ScoresJSON)
-	})
-}
-
-func newLogLabel(stdout io.Writer, log *shell.LogFlags) *cobra.Command {
-	return logCommand("label PIECE AREA", "write what belongs on the back of a sample board",
-		"Label gathers what people write on the back of a sample board, as plain text to print or copy.",
-		"  huewright log label \"music cabinet\" frame",
-		shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"),
-		func(cmd *cobra.Command, args []string) error { return runLogLabel(cmd, stdout, args[0], args[1], log) })
-}
-
-func runLogLabel(cmd *cobra.Command, stdout io.Writer, piece, area string, log *shell.LogFlags) error {
-	return look(log, cmd, func(l *logbook.Log) error {
-		b, err := l.Board(cmd.Context(), piece, area)
-		if err != nil {
-			return err
-		}
-		return report.LabelText(stdout, b, time.Local)
-	})
 }
 
 // local is a writer of text whose times are those of the clock on the wall.
 func local[T any](text func(io.Writer, T, *time.Location) error) func(io.Writer, T) error {
 	return func(w io.Writer, result T) error { return text(w, result, time.Local) }
+}
+
+func (g *group) label() *cobra.Command {
+	cmd := command("label PIECE AREA", "write what belongs on the back of a sample board",
+		"Label gathers what people write on the back of a sample board, as plain text to print or copy.",
+		"  huewright log label \"music cabinet\" frame", pieceAndArea(""))
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		return g.look(cmd, func(l *logbook.Log) error {
+			b, err := l.Board(cmd.Context(), args[0], args[1])
+			if err != nil {
+				return err
+			}
+			return report.LabelText(g.stdout, b, time.Local)
+		})
+	}
+	return cmd
+}
+
+func (g *group) again() *cobra.Command {
+	cmd := command("again NUMBER", "make a plan of the log once more",
+		"Again makes a plan once more from the photos and the question that were kept, as this version of\n"+
+			"the program does it. The log stays as it is. NUMBER is that of an entry of the plan.",
+		"  huewright log again 12", shell.Exactly(1, "one: the number of an entry of a plan", "12"))
+	asJSON := jsonFlag(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		number, err := entryNumber("again", args[0])
+		if err != nil {
+			return err
+		}
+		return g.look(cmd, func(l *logbook.Log) error { return g.replan(cmd.Context(), l, number, *asJSON) })
+	}
+	return cmd
+}
+
+func (g *group) replan(ctx context.Context, l *logbook.Log, entry int64, asJSON bool) error {
+	e, err := l.Entry(ctx, entry)
+	if err != nil {
+		return err
+	}
+	if e.Run == 0 {
+		return shell.WrongUse("name an entry of a plan", "entry #%d was written by a person", entry)
+	}
+	result, run, err := record.Replan(ctx, l, e.Run)
+	if err != nil {
+		return err
+	}
+	if asJSON {
+		return report.PlanJSON(g.stdout, result)
+	}
+	_, err = fmt.Fprintf(g.stdout, "asked on %s, of version %s; answered now by version %s\n\n",
+		e.At.Local().Format("2006-01-02 15:04"), run.Program, g.program)
+	if err != nil {
+		return err
+	}
+	return report.PlanText(g.stdout, result)
 }

@@ -14,6 +14,7 @@ import (
 // LogFlags are those that every command with a log has.
 type LogFlags struct{ File string }
 
+// Register adds the flags to a command and those below it.
 func (f *LogFlags) Register(cmd *cobra.Command) {
 	cmd.PersistentFlags().StringVar(&f.File, "log", "", "the log's `FILE`, instead of the one in the platform's folder or in HUEWRIGHT_LOG")
 }

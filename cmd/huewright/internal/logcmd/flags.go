@@ -1,0 +1,61 @@
+package logcmd
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"huewright/cmd/huewright/internal/shell"
+	"huewright/colour"
+	"huewright/internal/logbook"
+)
+
+// jsonFlag gives a command --json.
+func jsonFlag(cmd *cobra.Command) *bool { return cmd.Flags().Bool("json", false, "write JSON") }
+
+// timeFlag is when something happened; zero for now.
+func timeFlag(text string) (time.Time, error) {
+	if text == "" {
+		return time.Time{}, nil
+	}
+	return logbook.ParseTime(text, time.Now())
+}
+
+// entryNumber reads the number of an entry, "12" or "#12", for a command of the log.
+func entryNumber(command, text string) (int64, error) {
+	number, err := strconv.ParseInt(strings.TrimPrefix(text, "#"), 10, 64)
+	if err != nil {
+		return 0, shell.WrongUse("as in: huewright log "+command+" 12; \"huewright log show PIECE\" tells "+
+			"the numbers", "%q is no number of an entry", text)
+	}
+	return number, nil
+}
+
+// labFlag reads a colour as three figures.
+func labFlag(flag, text string) (c colour.Lab, err error) {
+	parts := strings.Split(text, ",")
+	figures := []*float64{&c.L, &c.A, &c.B}
+	if len(parts) != len(figures) {
+		return c, shell.WrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s %q: not three numbers", flag, text)
+	}
+	for i, p := range parts {
+		if *figures[i], err = strconv.ParseFloat(strings.TrimSpace(p), 64); err != nil {
+			return c, shell.WrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s: %q is no number", flag, p)
+		}
+	}
+	return c, nil
+}
+
+// nearFlag is a colour as three figures or as a hex code.
+func nearFlag(text string) (colour.Lab, error) {
+	if strings.HasPrefix(text, "#") {
+		c, err := colour.ParseHex(text)
+		if err != nil {
+			return colour.Lab{}, shell.WrongUse("six hexadecimal digits after #", "--near: %w", err)
+		}
+		return c.Linear().Lab(), nil
+	}
+	return labFlag("--near", text)
+}

@@ -69,7 +69,7 @@ var arrows = map[string][]string{
 		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
 	},
 	"internal/report/card":    {"colour"},
-	"internal/report/picture": {"blend/plan", "colour", "internal/record", "internal/workshop"},
+	"internal/report/picture": {"blend/plan", "colour", "internal/logbook", "internal/record", "internal/workshop"},
 	"internal/report": {
 		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/report/card",
 		"internal/report/picture", "internal/workshop",

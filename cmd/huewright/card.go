@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"io"
 	"path/filepath"
 	"slices"
@@ -71,13 +72,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err := flags.bench.settle(cmd, piece); err != nil {
 		return err
 	}
-	paper := flags.paper
-	if paper == "" {
-		paper = card.Papers[0]
-		if piece.Units == "us" {
-			paper = card.Papers[1]
-		}
-	}
+	paper := cmp.Or(flags.paper, card.PaperFor(piece.Units))
 	photos, err := workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), piece)
 	if err != nil {
 		return err

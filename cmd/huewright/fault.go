@@ -81,8 +81,7 @@ func exitCode(err error) int {
 // printFault writes an error once, with the program's name and what to do about it.
 func printFault(w io.Writer, err error) {
 	fmt.Fprintf(w, "huewright: %v\n", err)
-	var hinted interface{ Hint() string }
-	if errors.As(err, &hinted) && hinted.Hint() != "" {
-		fmt.Fprintf(w, "  hint: %s\n", hinted.Hint())
+	if hint := piece.HintOf(err); hint != "" {
+		fmt.Fprintf(w, "  hint: %s\n", hint)
 	}
 }

@@ -90,11 +90,11 @@ func (c *checker) photo(path string, p *Photo) {
 	}
 	ref, err := p.ReadReference()
 	if err != nil {
-		c.fault(path+"."+referenceKey(err), err.Error(), hintOf(err))
+		c.fault(path+"."+referenceKey(err), err.Error(), HintOf(err))
 		return
 	}
 	if err := ref.Check(); err != nil {
-		c.fault(path+"."+referenceKey(err), err.Error(), hintOf(err))
+		c.fault(path+"."+referenceKey(err), err.Error(), HintOf(err))
 	}
 }
 

@@ -57,6 +57,6 @@ func (c *checker) outline(path, outline string) {
 		return
 	}
 	if _, err := imageio.ParseOutline(outline); err != nil {
-		c.fault(path, err.Error(), hintOf(err))
+		c.fault(path, err.Error(), HintOf(err))
 	}
 }

@@ -42,8 +42,8 @@ func referenceKey(err error) string {
 	return "reference"
 }
 
-// hintOf is the hint of an error; "" where it has none.
-func hintOf(err error) string {
+// HintOf is the hint of an error; "" where it has none.
+func HintOf(err error) string {
 	var h interface{ Hint() string }
 	if errors.As(err, &h) {
 		return h.Hint()

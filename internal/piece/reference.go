@@ -98,7 +98,7 @@ func (p *Photo) ReadReference() (Reference, error) {
 	if p.Grey != "" {
 		outline, err := imageio.ParseOutline(p.Grey)
 		if err != nil {
-			return r, &UseError{"grey", "grey: " + err.Error(), hintOf(err)}
+			return r, &UseError{"grey", "grey: " + err.Error(), HintOf(err)}
 		}
 		r.Grey = &outline
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -27,10 +28,7 @@ func (p *page) batches(r *workshop.PlanResult) {
 }
 
 func batch(b *schedule.Batch, spare float64, us bool) string {
-	if spare == 0 {
-		spare = schedule.Surplus
-	}
-	s := fmt.Sprintf("%s of %s in one batch, %.0f %% of it spare for touch-ups", volume(b.Mix, us), b.Coating, 100*spare)
+	s := fmt.Sprintf("%s of %s in one batch, %.0f %% of it spare for touch-ups", volume(b.Mix, us), b.Coating, sparePercent(spare))
 	if b.Thinner > 0.5 {
 		s += fmt.Sprintf(": %s paint and %s water, or what it is thinned with", volume(b.Paint, us), volume(b.Thinner, us))
 	}
@@ -40,6 +38,9 @@ func batch(b *schedule.Batch, spare float64, us bool) string {
 	}
 	return s + fmt.Sprintf(" (%s; %s)", strings.Join(areas, ", "), covers(b.Spread, us))
 }
+
+// sparePercent of a batch are left over: what the piece asks for, or the usual.
+func sparePercent(spare float64) float64 { return 100 * cmp.Or(spare, schedule.Surplus) }
 
 func volume(ml float64, us bool) string {
 	if us {

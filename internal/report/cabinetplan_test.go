@@ -114,8 +114,10 @@ func shelf() []workshop.LearnedCoating {
 // framePast are two coats that the frame has had, the second of which came out darker than foreseen.
 func framePast() []workshop.LaidReport {
 	return []workshop.LaidReport{
-		{Coats: washes(1, 1, 1), Prediction: plan.Prediction{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1,
-			DeltaE: 0.8}},
+		{
+			Coats:      washes(1, 1, 1),
+			Prediction: plan.Prediction{Predicted: ashWashed[0], Measured: colour.Lab{L: 60.4, A: 9.6, B: 25}, PlusMinus: 3.1, DeltaE: 0.8},
+		},
 		{
 			Coats: washes(2, 2, 2),
 			Prediction: plan.Prediction{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,

@@ -87,13 +87,11 @@ func cardDays(s *workshop.Schedule) (days []card.Day) {
 
 func cardArea(r *workshop.PlanResult, i int, us bool) card.Area {
 	a := &r.Areas[i]
-	out := card.Area{Number: i + 1, Name: a.Area.Name}
-	size := ""
-	if a.Area.SizeM2 > 0 {
-		size = square(a.Area.SizeM2, us)
-	}
-	out.About = joined(", ", a.Area.Wood, a.Area.Surface, size)
 	coats, path, stop, after := a.Counted(r)
+	out := card.Area{
+		Number: i + 1, Name: a.Area.Name, About: described(a.Area, us), Coats: "leave it as it is", Left: after,
+		Swatches: []card.Swatch{{Name: "as it is", Lab: path[0].Lab}, {Name: "after the coats", Lab: path[len(path)-1].Lab}},
+	}
 	var lay []string
 	n := 0
 	for _, c := range coats {
@@ -101,20 +99,15 @@ func cardArea(r *workshop.PlanResult, i int, us bool) card.Area {
 			continue
 		}
 		n += c.Count
-		words := fmt.Sprintf("%s of %s", plan.CoatWords(c.Count), c.Coating)
+		words := plan.CoatWords(c.Count) + " of " + c.Coating
 		if c.Range[0] != c.Range[1] {
-			words = fmt.Sprintf("%s of %s (%d to %d)", plan.CoatWords(c.Count), c.Coating, c.Range[0], c.Range[1])
+			words += fmt.Sprintf(" (%d to %d)", c.Range[0], c.Range[1])
 		}
 		lay = append(lay, words)
 	}
-	if out.Coats = strings.Join(lay, ", then "); n == 0 {
-		out.Coats = "leave it as it is"
-	}
 	if n > 0 {
-		out.Stop = stopWords(stop, n)
+		out.Coats, out.Stop = strings.Join(lay, ", then "), stopWords(stop, n)
 	}
-	out.Left = after
-	out.Swatches = []card.Swatch{{Name: "as it is", Lab: path[0].Lab}, {Name: "after the coats", Lab: path[len(path)-1].Lab}}
 	if a.Plan != nil {
 		out.Swatches = append(out.Swatches, card.Swatch{Name: "target", Lab: a.Plan.Target})
 	} else if r.Meet != nil {
@@ -124,12 +117,9 @@ func cardArea(r *workshop.PlanResult, i int, us bool) card.Area {
 }
 
 func mixWords(b *schedule.Batch, spare float64, us bool) string {
-	if spare == 0 {
-		spare = schedule.Surplus
-	}
 	of := ""
 	if b.Thinner > 0.5 {
 		of = fmt.Sprintf(", of %s paint and %s thinner", volume(b.Paint, us), volume(b.Thinner, us))
 	}
-	return fmt.Sprintf("%s: %s in one batch%s; %.0f %% of it is spare for touch-ups", b.Coating, volume(b.Mix, us), of, 100*spare)
+	return fmt.Sprintf("%s: %s in one batch%s; %.0f %% of it is spare for touch-ups", b.Coating, volume(b.Mix, us), of, sparePercent(spare))
 }

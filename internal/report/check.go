@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"huewright/blend/repair"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -25,10 +26,7 @@ func CheckPieceText(w io.Writer, all []workshop.RepairChecked) error {
 			p.line("")
 		}
 		if r.Err != nil {
-			p.wrapped(r.Name+": ", "not judged: "+r.Err.Error())
-			if hint := hintOf(r.Err); hint != "" {
-				p.wrapped("  hint: ", hint)
-			}
+			p.fault(r.Name+": ", "not judged: ", r.Err)
 			continue
 		}
 		p.WriteString(r.Name + ", ")
@@ -177,7 +175,7 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 	for _, r := range all {
 		one := repairJSON{Name: r.Name}
 		if r.Err != nil {
-			one.Error, one.Hint = r.Err.Error(), hintOf(r.Err)
+			one.Error, one.Hint = r.Err.Error(), piece.HintOf(r.Err)
 		} else {
 			one.Check = checkOf(r.Result)
 		}

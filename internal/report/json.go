@@ -99,23 +99,18 @@ func calibrationOf(c workshop.Calibration) calibrationJSON {
 	if len(r.Patches) == 0 {
 		return j
 	}
-	j.FitDE = numberOf(r.MeanDeltaE)
+	j.FitDE = new(num(r.MeanDeltaE))
 	if c.Reference == "chart" {
-		j.LOODE, j.LOOP95 = numberOf(r.LOOMean), numberOf(r.LOOP95)
+		j.LOODE, j.LOOP95 = new(num(r.LOOMean)), new(num(r.LOOP95))
 	}
 	for _, p := range r.Patches {
 		patch := patchJSON{Name: p.Name, Want: triple(p.Want), Got: triple(p.Got), DE: num(p.DeltaE), Used: p.Used, Reason: p.Why}
 		if !math.IsNaN(p.LeftOut) {
-			patch.LOO = numberOf(p.LeftOut)
+			patch.LOO = new(num(p.LeftOut))
 		}
 		j.Patches = append(j.Patches, patch)
 	}
 	return j
-}
-
-func numberOf(v float64) *num {
-	n := num(v)
-	return &n
 }
 
 type areaJSON struct {
@@ -148,7 +143,7 @@ func areaOf(a workshop.AreaReading) areaJSON {
 		Warnings: nonNil(r.Warnings),
 	}
 	if a.SquareMetres > 0 {
-		j.SizeM2 = numberOf(a.SquareMetres)
+		j.SizeM2 = new(num(a.SquareMetres))
 	}
 	for i, l := range r.LQuantiles {
 		j.LQuantile[i] = num(l)

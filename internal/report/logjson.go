@@ -32,12 +32,10 @@ func entryOf(e *logbook.Entry) entryJSON {
 		Run: e.Run, Replaces: e.Replaces, ReplacedBy: e.ReplacedBy, Withdrawn: e.Withdrawn,
 	}
 	if told.Lab != nil {
-		lab := triple(*told.Lab)
-		j.Lab = &lab
+		j.Lab = new(triple(*told.Lab))
 	}
 	if e.Reading != nil {
-		more := num(e.Reading.PlusMinus)
-		j.PlusMinus = &more
+		j.PlusMinus = new(num(e.Reading.PlusMinus))
 	}
 	return j
 }
@@ -82,8 +80,7 @@ func FoundJSON(w io.Writer, all []logbook.Found, near bool) error {
 	for i := range all {
 		e := entryOf(&all[i].Entry)
 		if near {
-			d := num(all[i].DeltaE)
-			e.DeltaE = &d
+			e.DeltaE = new(num(all[i].DeltaE))
 		}
 		found = append(found, e)
 	}
@@ -107,8 +104,7 @@ func scoreOf(c record.CoatingScore) scoreJSON {
 	j := scoreJSON{c.Coating, c.Pieces, c.Results, num(c.DeltaE), c.Within, triple(c.Off), [3]*num{}}
 	for i, se := range c.OffSE {
 		if c.Results > 1 {
-			v := num(se)
-			j.OffSE[i] = &v
+			j.OffSE[i] = new(num(se))
 		}
 	}
 	return j

@@ -46,11 +46,7 @@ type entryLine struct {
 }
 
 func (p *page) entry(l entryLine, t record.Description) {
-	mark := "    "
-	if t.Lab != nil {
-		mark = swatch(*t.Lab)
-	}
-	lead := fmt.Sprintf("  %s %s %s ", pad(fmt.Sprintf("#%d", l.number), 5), l.clock, mark)
+	lead := leadOf(l.number, l.clock, t.Lab)
 	text := t.Text
 	if l.area != "" {
 		text = l.area + ": " + text
@@ -59,6 +55,15 @@ func (p *page) entry(l entryLine, t record.Description) {
 		text = "(no longer stands) " + text
 	}
 	p.hanging(lead, 17, text)
+}
+
+// leadOf is the number and time of an entry, with its colour where it has one.
+func leadOf(number int64, at string, c *colour.Lab) string {
+	mark := "    "
+	if c != nil {
+		mark = swatch(*c)
+	}
+	return fmt.Sprintf("  %s %s %s ", pad(fmt.Sprintf("#%d", number), 5), at, mark)
 }
 
 // PiecesText writes the pieces of a log.
@@ -85,16 +90,11 @@ func FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location)
 	for i := range all {
 		f := &all[i]
 		t := record.Describe(&f.Entry)
-		mark := "    "
-		if t.Lab != nil {
-			mark = swatch(*t.Lab)
-		}
 		away := ""
 		if near {
 			away = fmt.Sprintf("ΔE00 %4.1f  ", f.DeltaE)
 		}
-		lead := fmt.Sprintf("  %s %s %s ", pad(fmt.Sprintf("#%d", f.ID), 5), f.At.In(zone).Format("2006-01-02"), mark)
-		p.hanging(lead, 24, away+joined(": ", f.Piece, f.Area, t.Text))
+		p.hanging(leadOf(f.ID, f.At.In(zone).Format("2006-01-02"), t.Lab), 24, away+joined(": ", f.Piece, f.Area, t.Text))
 	}
 	return p.writeTo(w)
 }

@@ -41,10 +41,7 @@ func (p *page) calibration(indent string, c workshop.Calibration) {
 func lightLine(l *workshop.LightReport) string {
 	by := "a blank sheet"
 	if l.By == "neutrals" {
-		by = "1 neutral"
-		if n := len(l.Neutrals); n != 1 {
-			by = fmt.Sprintf("%d neutrals", n)
-		}
+		by = howMany(len(l.Neutrals), "neutral", "neutrals")
 	}
 	return fmt.Sprintf("light: changes by %.0f %%, evened by %s; %.0f %% may be left", 100*l.Found, by, 100*l.Left)
 }

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"huewright/colour"
+	"huewright/internal/piece"
 )
 
 // wrapAt is the width that running text is wrapped to: what a terminal has, and a narrow
@@ -66,6 +67,14 @@ func unbroken(text string) (words []string) {
 func (p *page) warnings(indent string, warnings []string) {
 	for _, w := range warnings {
 		p.wrapped(indent+"! ", w)
+	}
+}
+
+// fault writes what went wrong, and what to do about it where the error says so.
+func (p *page) fault(lead, what string, err error) {
+	p.wrapped(lead, what+err.Error())
+	if hint := piece.HintOf(err); hint != "" {
+		p.wrapped("  hint: ", hint)
 	}
 }
 

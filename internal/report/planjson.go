@@ -133,8 +133,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 			Dilution: r.Piece.Coatings[i].Dilution.String(), Warnings: nonNil(k.Report.Warnings),
 		}
 		if k.Limit.IsFinite() {
-			limit := triple(k.Limit)
-			c.Limit = &limit
+			c.Limit = new(triple(k.Limit))
 		}
 		out.Coatings = append(out.Coatings, c)
 	}
@@ -152,34 +151,29 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 		Coats: []coatJSON{}, Path: []stepJSON{}, Choices: []choiceJSON{}, Options: []otherJSON{},
 	}
 	if a.Area.SizeM2 > 0 {
-		out.SizeM2 = numberOf(a.Area.SizeM2)
+		out.SizeM2 = new(num(a.Area.SizeM2))
 	}
 	for _, s := range a.Views {
 		out.Readings = append(out.Readings, areaReadingJSON{s.Photo, triple(s.Lab), num(s.DeltaE), num(s.PlusMinus)})
 	}
 	for i := range a.Laid {
 		l := &a.Laid[i]
-		out.Laid = append(
-			out.Laid,
-			laidJSON{
-				coatsOf(l.Coats), triple(l.Prediction.Predicted), num(l.Prediction.PlusMinus), triple(l.Prediction.Measured), num(l.Prediction.DeltaE),
-				l.Prediction.Surprise(), nonNil(l.Causes),
-			},
-		)
+		q := &l.Prediction
+		out.Laid = append(out.Laid, laidJSON{
+			coatsOf(l.Coats), triple(q.Predicted), num(q.PlusMinus), triple(q.Measured), num(q.DeltaE), q.Surprise(), nonNil(l.Causes),
+		})
 	}
 	p := a.Plan
 	if p == nil {
 		return out
 	}
-	target, beyond := triple(p.Target), stepOf(p.OneMore)
-	out.Target, out.TargetPlusMinus, out.OneMore = &target, numberOf(a.Target.PlusMinus), &beyond
+	out.Target, out.TargetPlusMinus, out.OneMore = new(triple(p.Target)), new(num(a.Target.PlusMinus)), new(stepOf(p.OneMore))
 	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
-	out.Before, out.After, out.Reachable, out.Why = numberOf(p.Before), numberOf(p.After), p.Reachable, p.Why
+	out.Before, out.After, out.Reachable, out.Why = new(num(p.Before)), new(num(p.After)), p.Reachable, p.Why
 	for _, c := range p.Choices {
-		out.Choices = append(
-			out.Choices,
-			choiceJSON{c.Kind, coatsOf(c.Coats), nonNil(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter},
-		)
+		out.Choices = append(out.Choices, choiceJSON{
+			c.Kind, coatsOf(c.Coats), nonNil(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter,
+		})
 	}
 	for _, o := range p.Options {
 		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), o.Conflict})

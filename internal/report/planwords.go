@@ -27,12 +27,10 @@ func ChoiceWords(a *workshop.AreaPlan) (all []string) {
 func LaidWords(a *workshop.AreaPlan) (all []string) {
 	for i := range a.Laid {
 		r := &a.Laid[i]
-		coats := coatsOn(r.Coats)
-		text := fmt.Sprintf("after %s: predicted L* %.1f ± %.1f, measured %.1f: %s (ΔE00 %.1f)", coats,
-			r.Prediction.Predicted.L, r.Prediction.PlusMinus, r.Prediction.Measured.L, colour.DescribeDifference(
-				r.Prediction.Predicted, r.Prediction.Measured,
-			), r.Prediction.DeltaE)
-		if r.Prediction.PlusMinus == 0 {
+		coats, q := coatsOn(r.Coats), &r.Prediction
+		text := fmt.Sprintf("after %s: predicted L* %.1f ± %.1f, measured %.1f: %s (ΔE00 %.1f)",
+			coats, q.Predicted.L, q.PlusMinus, q.Measured.L, colour.DescribeDifference(q.Predicted, q.Measured), q.DeltaE)
+		if q.PlusMinus == 0 {
 			text = fmt.Sprintf("after %s: nothing was foreseen", coats)
 		}
 		if len(r.Causes) > 0 {
@@ -71,7 +69,7 @@ func EarlierWords(e *workshop.Earlier) string {
 
 // title is an area's name, and what is known of it besides its colour.
 func title(a piece.Area) string {
-	if about := described(a); about != "" {
+	if about := described(a, false); about != "" {
 		return a.Name + " (" + about + ")"
 	}
 	return a.Name
@@ -150,23 +148,16 @@ func coatsIn(coats []plan.CoatCount) (n int) {
 	return n
 }
 
-func partWords(n int) string {
-	if n == 1 {
-		return "1 part"
-	}
-	return fmt.Sprintf("%d parts", n)
-}
-
 // joined joins the texts that say something.
 func joined(by string, texts ...string) string {
 	return strings.Join(slices.DeleteFunc(texts, func(s string) bool { return s == "" }), by)
 }
 
 // described is what is known of an area besides its colour: "ash, sealed".
-func described(a piece.Area) string {
+func described(a piece.Area, us bool) string {
 	size := ""
 	if a.SizeM2 > 0 {
-		size = fmt.Sprintf("%.2f m²", a.SizeM2)
+		size = square(a.SizeM2, us)
 	}
 	return joined(", ", a.Wood, a.Surface, size)
 }
@@ -195,7 +186,7 @@ func water(parts int) string {
 	if parts == 0 {
 		return ", not thinned"
 	}
-	return fmt.Sprintf(", %s of water", partWords(parts))
+	return fmt.Sprintf(", %s of water", howMany(parts, "part", "parts"))
 }
 
 // LabWords are a colour in figures with its ±.

@@ -1,9 +1,9 @@
 package report
 
 import (
-	"errors"
 	"io"
 
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -16,10 +16,7 @@ func SeveralText(w io.Writer, r *workshop.SeveralResult) error {
 		}
 		if photo.Err != nil {
 			p.line("%s", photo.Photo)
-			p.wrapped("  not read: ", photo.Err.Error())
-			if hint := hintOf(photo.Err); hint != "" {
-				p.wrapped("  hint: ", hint)
-			}
+			p.fault("  not read: ", "", photo.Err)
 			continue
 		}
 		p.measure(photo.Result)
@@ -38,14 +35,6 @@ func (p *page) agreements(pairs []workshop.Agreement) {
 			p.line("  %s and %s agree within ± %.1f ΔE00 about a mid-brown wood", pair.Photos[0], pair.Photos[1], pair.PlusMinus)
 		}
 	}
-}
-
-func hintOf(err error) string {
-	var hinted interface{ Hint() string }
-	if errors.As(err, &hinted) {
-		return hinted.Hint()
-	}
-	return ""
 }
 
 type severalJSON struct {
@@ -69,10 +58,9 @@ func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
 	for _, photo := range r.Photos {
 		one := severalPhotoJSON{Photo: photo.Photo, Areas: []areaJSON{}}
 		if photo.Err != nil {
-			one.Error, one.Hint = photo.Err.Error(), hintOf(photo.Err)
+			one.Error, one.Hint = photo.Err.Error(), piece.HintOf(photo.Err)
 		} else {
-			calibration := calibrationOf(photo.Result.Calibration)
-			one.Calibration = &calibration
+			one.Calibration = new(calibrationOf(photo.Result.Calibration))
 			for _, a := range photo.Result.Areas {
 				one.Areas = append(one.Areas, areaOf(a))
 			}

@@ -66,15 +66,11 @@ func TimetableText(w io.Writer, s *workshop.Schedule) error {
 		p.wrapped("  ", fmt.Sprintf("dry enough to touch with care on %s; %s in all. Cured is later: see "+
 			"the label", s.Ready.In(zone).Format("Monday, 2 January, 15:04"), howMany(s.Days, "day", "days")))
 	}
-	if len(s.Fit) > 0 {
-		p.line("")
-		for _, f := range s.Fit {
-			p.wrapped("  ! ", f)
+	for _, warnings := range [][]string{s.Fit, s.Warnings} {
+		if len(warnings) > 0 {
+			p.line("")
+			p.warnings("  ", warnings)
 		}
-	}
-	if len(s.Warnings) > 0 {
-		p.line("")
-		p.warnings("  ", s.Warnings)
 	}
 	p.line("")
 	p.cautions(s.Cautions)
@@ -138,13 +134,10 @@ func timeOrNull(t time.Time) *time.Time {
 func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 	steps := []timedStepJSON{}
 	for _, t := range s.Steps {
-		steps = append(
-			steps,
-			timedStepJSON{
-				t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, nonNil(t.Do), t.WaitSource,
-				t.Assumed,
-			},
-		)
+		steps = append(steps, timedStepJSON{
+			t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, nonNil(t.Do), t.WaitSource,
+			t.Assumed,
+		})
 	}
 	return writeJSON(w, struct {
 		Version  int             `json:"version"`

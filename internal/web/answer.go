@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"net/http"
 	"strings"
+
+	"huewright/internal/piece"
 )
 
 // A page answers a request, or returns why it cannot: a *failure, or, for a fault of ours, any other error.
@@ -74,7 +76,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	_ = errors.As(err, &f)
 	status, hint := f.status, f.hint
 	if hint == "" {
-		hint = hintOf(f.error)
+		hint = piece.HintOf(f.error)
 	}
 	var large *http.MaxBytesError
 	switch {
@@ -88,15 +90,6 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		status = 499
 	}
 	s.show(w, r, status, "fail", failPage{Problem: err.Error(), Hint: hint, Back: backOf(r)})
-}
-
-// hintOf is what an error says to do about it; "" for nothing.
-func hintOf(err error) string {
-	var hinted interface{ Hint() string }
-	if errors.As(err, &hinted) {
-		return hinted.Hint()
-	}
-	return ""
 }
 
 func backOf(r *http.Request) string {

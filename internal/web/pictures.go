@@ -109,13 +109,6 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) error {
 	return writeJPEG(w, picture.Strip(pictures, shown, m.result.Planned(a)))
 }
 
-func paperOf(d *pieceDraft) string {
-	if d.Piece.Units == "us" {
-		return card.Papers[1]
-	}
-	return card.Papers[0]
-}
-
 // cardPolicy lets a card have the photos and the one style that are in it.
 func cardPolicy(nonce string) string {
 	return "default-src 'none'; img-src data:; style-src 'nonce-" + nonce + "'; frame-ancestors 'none'; base-uri 'none'"
@@ -133,7 +126,7 @@ func (s *Server) card(w http.ResponseWriter, r *http.Request) error {
 	}
 	c.Nonce = randomText(10)
 	var out bytes.Buffer
-	if err := card.HTML(&out, c, paperOf(d)); err != nil {
+	if err := card.HTML(&out, c, card.PaperFor(d.Piece.Units)); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Security-Policy", cardPolicy(c.Nonce))
@@ -152,7 +145,7 @@ func (s *Server) cardPDF(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var out bytes.Buffer
-	if err := card.PDF(&out, c, paperOf(d)); err != nil {
+	if err := card.PDF(&out, c, card.PaperFor(d.Piece.Units)); err != nil {
 		return err
 	}
 	write(w, "application/pdf", `inline; filename="card.pdf"`, out.Bytes())

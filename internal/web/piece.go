@@ -127,7 +127,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	}
 	var answer spotAnswer
 	if spot, err := s.readSpot(r, f); err != nil {
-		answer.Problem, answer.Hint = err.Error(), hintOf(err)
+		answer.Problem, answer.Hint = err.Error(), piece.HintOf(err)
 	} else {
 		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
 		answer.Hint = strings.Join(spot.Warnings, "; ")

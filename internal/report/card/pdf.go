@@ -11,8 +11,16 @@ import (
 	"rsc.io/qr"
 )
 
-// Papers are the sizes of a sheet that a card is printed on.
+// Papers are the sizes of a sheet that a card is printed on: the first where units are metric, the second where they are US.
 var Papers = []string{"A4", "Letter"}
+
+// PaperFor is the size of a sheet where units are used.
+func PaperFor(units string) string {
+	if units == "us" {
+		return Papers[1]
+	}
+	return Papers[0]
+}
 
 // onOnePage is how many areas a card holds on one page; with more it has two.
 const onOnePage = 6

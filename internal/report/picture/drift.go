@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"huewright/colour"
+	"huewright/internal/logbook"
 	"huewright/internal/record"
 )
 
@@ -40,13 +41,7 @@ func Drift(w io.Writer, d *record.Drift, zone *time.Location) error {
 		{"b*", func(c colour.Lab) float64 { return c.B }},
 	} {
 		y0 := top + float64(i)*(band+gap)
-		low, high := axis.of(points[0].Lab), axis.of(points[0].Lab)
-		for _, at := range points {
-			low, high = min(low, axis.of(at.Lab)-at.PlusMinus), max(high, axis.of(at.Lab)+at.PlusMinus)
-		}
-		if high-low < 4 {
-			low, high = (low+high)/2-2, (low+high)/2+2
-		}
+		low, high := reach(points, axis.of)
 		y := func(v float64) float64 { return y0 + band*(high-v)/(high-low) }
 		p.line(`<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="#fff" stroke="#bbb"/>`, left-12, y0, width-left-right+24, band)
 		p.line(`<text x="14" y="%.1f">%s</text>`, y0+band/2+5, axis.name)
@@ -73,4 +68,16 @@ func Drift(w io.Writer, d *record.Drift, zone *time.Location) error {
 	p.line(`</svg>`)
 	_, err := io.WriteString(w, p.String())
 	return err
+}
+
+// reach is from where to where readings go with their ±, 4 at least.
+func reach(points []logbook.Point, of func(colour.Lab) float64) (low, high float64) {
+	low, high = of(points[0].Lab), of(points[0].Lab)
+	for _, at := range points {
+		low, high = min(low, of(at.Lab)-at.PlusMinus), max(high, of(at.Lab)+at.PlusMinus)
+	}
+	if high-low < 4 {
+		low, high = (low+high)/2-2, (low+high)/2+2
+	}
+	return low, high
 }

@@ -40,23 +40,19 @@ func face(size float64) font.Face {
 	return f
 }
 
-// caption writes a line of text centred about x, its base line at y, no wider than most: a longer one
-// is cut off with an ellipsis.
-func caption(img draw.Image, f font.Face, x, y, most int, text string) {
+// centred writes a line of text in an ink, centred about x, its base line at y.
+func centred(img draw.Image, f font.Face, ink image.Image, x, y int, text string) {
+	d := font.Drawer{Dst: img, Src: ink, Face: f, Dot: fixed.P(x-font.MeasureString(f, text).Ceil()/2, y)}
+	d.DrawString(text)
+}
+
+// label is a line in white and no wider than most: a longer one is cut off with an ellipsis.
+func label(img draw.Image, f font.Face, x, y, most int, text string) {
 	runes := []rune(text)
 	for n := len(runes); font.MeasureString(f, text).Ceil() > most && n > 1; n-- {
 		text = string(runes[:n-1]) + "…"
 	}
-	d := font.Drawer{Dst: img, Src: image.White, Face: f}
-	d.Dot = fixed.P(x-font.MeasureString(f, text).Ceil()/2, y)
-	d.DrawString(text)
-}
-
-// inkText writes a line of text in black, centred about x.
-func inkText(img draw.Image, f font.Face, x, y int, text string) {
-	d := font.Drawer{Dst: img, Src: image.Black, Face: f}
-	d.Dot = fixed.P(x-font.MeasureString(f, text).Ceil()/2, y)
-	d.DrawString(text)
+	centred(img, f, image.White, x, y, text)
 }
 
 // Pair lays a photo as it is and as it would look side by side, or one above the other where it
@@ -78,7 +74,7 @@ func Pair(before, after image.Image) image.Image {
 	}{{before, "as it is"}, {after, "as it would look"}} {
 		at := image.Pt(gap+i*dx, gap+i*dy)
 		draw.Draw(img, image.Rectangle{at, at.Add(image.Pt(w, h))}, side.picture, side.picture.Bounds().Min, draw.Src)
-		caption(img, f, at.X+w/2, at.Y+h+32, w, side.text)
+		label(img, f, at.X+w/2, at.Y+h+32, w, side.text)
 	}
 	return img
 }
@@ -110,9 +106,9 @@ func Strip(pictures []image.Image, shown []workshop.Shown, chosen int) image.Ima
 			draw.Draw(img, image.Rect(at.X, gap+high+4, at.X+b.Dx(), gap+high+8), image.White, image.Point{}, draw.Src)
 			text += ": planned"
 		}
-		caption(img, f, x+column/2, gap+high+26, column+gap-4, text)
+		label(img, f, x+column/2, gap+high+26, column+gap-4, text)
 		c := shown[i].Lab
-		caption(img, small, x+column/2, gap+high+46, column+gap-4, fmt.Sprintf("L* %.0f a* %.0f b* %.0f", c.L, c.A, c.B))
+		label(img, small, x+column/2, gap+high+46, column+gap-4, fmt.Sprintf("L* %.0f a* %.0f b* %.0f", c.L, c.A, c.B))
 		x += column + gap
 	}
 	return img
@@ -121,7 +117,7 @@ func Strip(pictures []image.Image, shown []workshop.Shown, chosen int) image.Ima
 // leastTile is the least width of a tile, for its caption.
 const leastTile = 150
 
-// Caption says how many coats are on.
+// Caption says how many coats are on, under a photo that shows them.
 func Caption(coats []plan.CoatCount) string {
 	n := 0
 	for _, c := range coats {
@@ -133,7 +129,7 @@ func Caption(coats []plan.CoatCount) string {
 	return plan.CoatWords(n)
 }
 
-// Numbered is a photo with its areas outlined and Numbered.
+// Numbered is a photo with its areas outlined and numbered.
 func Numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Preview, photo string) (image.Image, error) {
 	before, err := preview.Before(ctx, photo)
 	if err != nil {
@@ -153,15 +149,15 @@ func Numbered(ctx context.Context, r *workshop.PlanResult, preview *workshop.Pre
 		var x, y float64
 		for k, p := range points {
 			q := points[(k+1)%len(points)]
-			stroke(img, p, q, 4, color.NRGBA{0, 0, 0, 0xff})
+			stroke(img, p, q, 4, color.Black)
 			x, y = x+p[0]/float64(len(points)), y+p[1]/float64(len(points))
 		}
 		for k, p := range points {
-			stroke(img, p, points[(k+1)%len(points)], 2, color.NRGBA{0xff, 0xff, 0xff, 0xff})
+			stroke(img, p, points[(k+1)%len(points)], 2, color.White)
 		}
-		disc(img, x, y, 21, color.NRGBA{0, 0, 0, 0xff})
-		disc(img, x, y, 19, color.NRGBA{0xff, 0xff, 0xff, 0xff})
-		inkText(img, f, int(x), int(y)+9, fmt.Sprint(i+1))
+		disc(img, x, y, 21, color.Black)
+		disc(img, x, y, 19, color.White)
+		centred(img, f, image.Black, int(x), int(y)+9, fmt.Sprint(i+1))
 	}
 	return img, nil
 }

@@ -115,7 +115,8 @@ func requireTrueAreas(t *testing.T, camera string, studies []*study) {
 			}
 		}
 	}
-	t.Logf("%s: areas %.2f off on average, worst %.1f, %.0f %% inside their ±; by 3×3 %.2f; at the file's word %.2f; left out one by one on the chart %.2f",
+	t.Logf("%s: areas %.2f off on average, worst %.1f, %.0f %% inside their ±; by 3×3 %.2f; at the file's word %.2f; "+
+		"left out one by one on the chart %.2f",
 		camera, ours/count, worst, 100*covered/count, matrix/count, none/count, loo)
 	for _, name := range studied {
 		t.Logf("    %-20s %.2f", name, byArea[name])
@@ -154,7 +155,8 @@ func TestCoatCountsAreTrue(t *testing.T) {
 				exact[way] += within(got, want, 0) / counted
 				near[way] += within(got, want, 1) / counted
 				if way == ours && got != want {
-					t.Logf("seed %2d, %s on the %s: %d coats are best, %.1f from the board; the program says %d", seed, s.opt.Wash.Name, ask[0], want, left, got)
+					t.Logf("seed %2d, %s on the %s: %d coats are best, %.1f from the board; the program says %d",
+						seed, s.opt.Wash.Name, ask[0], want, left, got)
 				}
 			}
 		}

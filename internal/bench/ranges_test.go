@@ -95,7 +95,8 @@ func TestCabinetRangesHold(t *testing.T) {
 	}
 	trials := float64(2 * cabinets)
 	for _, row := range rows {
-		t.Logf("%-56s 80 %% range of the count holds %3.0f %% of %.0f, %.1f counts wide", row.name, 100*row.held/trials, trials, row.widths/trials)
+		t.Logf("%-56s 80 %% range of the count holds %3.0f %% of %.0f, %.1f counts wide",
+			row.name, 100*row.held/trials, trials, row.widths/trials)
 		figure.Report(t, "cabinet ranges/"+row.name, "%.0f %%", 100*row.held/trials)
 	}
 	asked := trials * float64(len(rows))

@@ -88,8 +88,10 @@ func TestNoRepairIsUnlike(t *testing.T) {
 	}
 	d, p := uniform(shares)
 	slices.Sort(turned)
-	t.Logf("%d spots of wood: unlike %.0f %%, shown %.0f %%; ranks are off uniform by %.3f, p = %.2f", n, 100*unlike/float64(n), 100*visible/float64(n), d, p)
-	t.Logf("grain told in %d of them: off by %.1f° in the middle, %.1f° for 95 of 100", len(turned), turned[len(turned)/2], turned[len(turned)*95/100])
+	t.Logf("%d spots of wood: unlike %.0f %%, shown %.0f %%; ranks are off uniform by %.3f, p = %.2f",
+		n, 100*unlike/float64(n), 100*visible/float64(n), d, p)
+	t.Logf("grain told in %d of them: off by %.1f° in the middle, %.1f° for 95 of 100",
+		len(turned), turned[len(turned)/2], turned[len(turned)*95/100])
 	figure.Report(t, "untouched spots", "%.0f %% / %.0f %% of %d", 100*unlike/float64(n), 100*visible/float64(n), n)
 	figure.Report(t, "untouched spots/ranks", "%.2f", p)
 	figure.Report(t, "untouched spots/grain", "%.1f° in the middle, %.1f° for 95 of 100", turned[len(turned)/2], turned[len(turned)*95/100])

@@ -84,7 +84,8 @@ func (s *shoot) solve(t *testing.T, ties []string) {
 
 func (s *shoot) read(t *testing.T, photo int, name string) colour.Reading {
 	t.Helper()
-	r, err := sample.Read(t.Context(), s.photos[photo], s.shots[photo].Area(name).Outline, s.joint.Correction(photo), sample.Options{Name: name})
+	outline := s.shots[photo].Area(name).Outline
+	r, err := sample.Read(t.Context(), s.photos[photo], outline, s.joint.Correction(photo), sample.Options{Name: name})
 	require.NoError(t, err)
 	return r
 }

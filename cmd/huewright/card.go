@@ -13,7 +13,6 @@ import (
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
-	"huewright/internal/workshop"
 )
 
 type cardFlags struct {
@@ -65,26 +64,11 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err := shell.NewFile(flags.out); err != nil {
 		return err
 	}
-	piece, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
+	photos, result, schedule, err := flags.bench.scheduled(cmd, path, now)
 	if err != nil {
 		return err
 	}
-	if err := flags.bench.settle(cmd, piece); err != nil {
-		return err
-	}
-	paper := cmp.Or(flags.paper, card.PaperFor(piece.Units))
-	photos, err := workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), piece)
-	if err != nil {
-		return err
-	}
-	result, err := workshop.PlanFrom(ctx, photos, nil)
-	if err != nil {
-		return err
-	}
-	schedule, err := result.Schedule(time.Time{}, now)
-	if err != nil {
-		return err
-	}
+	paper := cmp.Or(flags.paper, card.PaperFor(result.Piece.Units))
 	sheet, err := report.NewCard(ctx, photos, result, schedule, flags.ref, now)
 	if err != nil {
 		return err

@@ -74,7 +74,7 @@ not from far; shows. A piece file is asked about each [[repair]] in it. ` +
 
 func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFlags) error {
 	ctx := cmd.Context()
-	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.photo.json)
+	sink, err := flags.keep.open(cmd, stdout, flags.photo.json)
 	if err != nil {
 		return err
 	}
@@ -106,22 +106,19 @@ func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFl
 			return err
 		}
 	}
-	if err := shell.PrintResult(stdout, flags.photo.json, result, report.CheckText, report.CheckJSON); err != nil {
+	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
+		return k.KeepCheck(ctx, flags.name, req, result, json)
+	}
+	if err := answer(sink, shell.Disk(ctx, ""), result, report.CheckText, report.CheckJSON, keep); err != nil {
 		return err
 	}
-	err = keepResult(sink, shell.Disk(ctx, ""), result, report.CheckJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
-		return k.KeepCheck(ctx, flags.name, req, result, answer)
-	})
-	if err != nil {
-		return err
-	}
-	return flags.photo.settle(result.Calibration.Relative)
+	return settle(flags.photo.strict, result.Calibration.Relative)
 }
 
 // runCheckPiece judges the repairs that a piece file names.
 func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *checkFlags) error {
 	ctx := cmd.Context()
-	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.photo.json)
+	sink, err := flags.keep.open(cmd, stdout, flags.photo.json)
 	if err != nil {
 		return err
 	}
@@ -149,8 +146,8 @@ func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *che
 			continue
 		}
 		relative = relative || r.Result.Calibration.Relative
-		err := keepResult(sink, files, r.Result, report.CheckJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
-			return k.KeepCheck(ctx, r.Name, r.Request, r.Result, answer)
+		err := keepResult(sink, files, r.Result, report.CheckJSON, func(k *record.Keeper, json []byte) (record.Kept, error) {
+			return k.KeepCheck(ctx, r.Name, r.Request, r.Result, json)
 		})
 		if err != nil {
 			return err
@@ -159,7 +156,7 @@ func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *che
 	if failed {
 		return errSomePhotos
 	}
-	return flags.photo.settle(relative)
+	return settle(flags.photo.strict, relative)
 }
 
 // request turns the flags into what workshop is asked.

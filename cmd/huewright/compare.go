@@ -95,7 +95,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 	if err := shell.PrintResult(stdout, flags.json, result, report.CompareText, report.CompareJSON); err != nil {
 		return err
 	}
-	return flags.settle(result.Calibration.Relative)
+	return settle(flags.strict, result.Calibration.Relative)
 }
 
 func looksLikeColour(s string) bool {

@@ -43,6 +43,14 @@ var (
 	errInterrupted = errors.New("interrupted; nothing was half written")
 )
 
+// settle ends a command: with an error when its figures are relative only and, with --strict, that is not good enough.
+func settle(strict, relative bool) error {
+	if strict && relative {
+		return errRelative
+	}
+	return nil
+}
+
 func exitCode(err error) int {
 	var (
 		photo   *imageio.PhotoError

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"io"
 	"strings"
@@ -37,7 +36,7 @@ func (f *keepFlags) check() error {
 	return nil
 }
 
-// A logSink is where a command's answer is kept, and what says so.
+// A logSink is where a command's answer goes: out and, where a piece is named, into the log.
 type logSink struct {
 	log            *logbook.Log // nil where nothing is to be kept
 	piece          string
@@ -46,18 +45,29 @@ type logSink struct {
 }
 
 // open opens the log before the work begins, so that a fault of it is told at once. The caller closes it.
-func (f *keepFlags) open(ctx context.Context, stdout, stderr io.Writer, asJSON bool) (*logSink, error) {
-	if err := f.check(); err != nil || f.piece == "" {
-		return &logSink{}, err
+func (f *keepFlags) open(cmd *cobra.Command, stdout io.Writer, asJSON bool) (*logSink, error) {
+	s := &logSink{piece: f.piece, json: asJSON, stdout: stdout, stderr: cmd.ErrOrStderr()}
+	err := f.check()
+	if err == nil && f.piece != "" {
+		s.log, err = f.log.Open(cmd.Context(), s.stderr, logbook.Options{Make: true})
 	}
-	log, err := f.log.Open(ctx, stderr, logbook.Options{Make: true})
-	return &logSink{log, f.piece, asJSON, stdout, stderr}, err
+	return s, err
 }
 
 func (s *logSink) close() {
 	if s.log != nil {
 		_ = s.log.Close() // what was written is on the disk already
 	}
+}
+
+// answer writes a result, as text or as JSON, and keeps it as keepResult does.
+func answer[T any](
+	s *logSink, files workshop.Files, result T, text, json func(io.Writer, T) error, do func(*record.Keeper, []byte) (record.Kept, error),
+) error {
+	if err := shell.PrintResult(s.stdout, s.json, result, text, json); err != nil {
+		return err
+	}
+	return keepResult(s, files, result, json, do)
 }
 
 // keepResult keeps by do what was read from files, with a result as JSON, and says what came into the log.
@@ -67,11 +77,11 @@ func keepResult[T any](
 	if s.log == nil {
 		return nil
 	}
-	var answer bytes.Buffer
-	if err := writeJSON(&answer, result); err != nil {
+	var written bytes.Buffer
+	if err := writeJSON(&written, result); err != nil {
 		return err
 	}
-	done, err := do(&record.Keeper{Log: s.log, Piece: s.piece, Program: version(), Files: files}, answer.Bytes())
+	done, err := do(&record.Keeper{Log: s.log, Piece: s.piece, Program: version(), Files: files}, written.Bytes())
 	if err != nil {
 		return err
 	}

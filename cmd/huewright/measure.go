@@ -60,7 +60,7 @@ until they agree about it.`,
 
 func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measureFlags) error {
 	ctx := cmd.Context()
-	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.json)
+	sink, err := flags.keep.open(cmd, stdout, flags.json)
 	if err != nil {
 		return err
 	}
@@ -76,15 +76,13 @@ func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measu
 	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
-	if err := shell.PrintResult(stdout, flags.json, result, report.MeasureText, report.MeasureJSON); err != nil {
-		return err
-	}
 	alone := workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}
-	err = keepResult(sink, shell.Disk(ctx, ""), result, report.MeasureJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
-		return k.KeepMeasure(ctx, alone, []*workshop.MeasureResult{result}, answer)
-	})
-	if err != nil {
+	readings := []*workshop.MeasureResult{result}
+	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
+		return k.KeepMeasure(ctx, alone, readings, json)
+	}
+	if err := answer(sink, shell.Disk(ctx, ""), result, report.MeasureText, report.MeasureJSON, keep); err != nil {
 		return err
 	}
-	return flags.settle(result.Calibration.Relative)
+	return settle(flags.strict, result.Calibration.Relative)
 }

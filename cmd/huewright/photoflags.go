@@ -139,15 +139,6 @@ func (f *photoFlags) light(ref *piece.Reference) error {
 	return nil
 }
 
-// settle is the command's end: an error when the figures are relative and that is not
-// good enough.
-func (f *photoFlags) settle(relative bool) error {
-	if f.strict && relative {
-		return errRelative
-	}
-	return nil
-}
-
 // checkOverlay refuses a name for the overlay before any work is done for it. A file that is
 // there already may be a photo, so it is never written over.
 func (f *photoFlags) checkOverlay() error {

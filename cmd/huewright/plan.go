@@ -1,12 +1,14 @@
 package main
 
 import (
+	"context"
 	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/piece"
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -56,18 +58,18 @@ A piece file looks like this:
 
 func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags) error {
 	ctx := cmd.Context()
-	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.json)
+	sink, err := flags.keep.open(cmd, stdout, flags.json)
 	if err != nil {
 		return err
 	}
 	defer sink.close()
-	piece, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
+	p, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
 	if err != nil {
 		return err
 	}
-	files, req := shell.Disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *piece}
+	files, req := shell.Disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *p}
 	if sink.log != nil {
-		if req.Past, err = record.Recall(ctx, sink.log, piece, flags.keep.piece); err != nil {
+		if req.Past, err = record.Recall(ctx, sink.log, p, flags.keep.piece); err != nil {
 			return err
 		}
 	}
@@ -75,16 +77,29 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags
 	if err != nil {
 		return err
 	}
-	if err := shell.PrintResult(stdout, flags.json, result, report.PlanText, report.PlanJSON); err != nil {
+	keep := func(k *record.Keeper, json []byte) (record.Kept, error) { return k.KeepPlan(ctx, req, result, json) }
+	if err := answer(sink, files, result, report.PlanText, report.PlanJSON, keep); err != nil {
 		return err
 	}
-	err = keepResult(sink, files, result, report.PlanJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
-		return k.KeepPlan(ctx, req, result, answer)
-	})
-	if err == nil && flags.strict && result.Relative {
-		return errRelative
+	return settle(flags.strict, result.Relative)
+}
+
+// planned reads a piece file, lets change change the piece, and plans it; the photos stay open.
+func planned(
+	ctx context.Context, path string, change func(*piece.Piece) error,
+) (photos *workshop.Photos, result *workshop.PlanResult, err error) {
+	p, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
+	if err != nil {
+		return nil, nil, err
 	}
-	return err
+	if err = change(p); err != nil {
+		return nil, nil, err
+	}
+	if photos, err = workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), p); err != nil {
+		return nil, nil, err
+	}
+	result, err = workshop.PlanFrom(ctx, photos, nil)
+	return photos, result, err
 }
 
 // pieceExample is a whole piece file; a test reads it.

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
@@ -67,15 +68,7 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if flags.feather < 0 || flags.feather > 200 {
 		return shell.WrongUse("from 0 to 200", "--feather %v", flags.feather)
 	}
-	piece, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
-	if err != nil {
-		return err
-	}
-	photos, err := workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), piece)
-	if err != nil {
-		return err
-	}
-	result, err := workshop.PlanFrom(ctx, photos, nil)
+	photos, result, err := planned(ctx, path, func(*piece.Piece) error { return nil })
 	if err != nil {
 		return err
 	}

@@ -28,7 +28,7 @@ type measureFlags struct {
 // runSeveral measures several photos, one by one or tied.
 func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *measureFlags) error {
 	ctx := cmd.Context()
-	sink, err := flags.keep.open(ctx, stdout, cmd.ErrOrStderr(), flags.json)
+	sink, err := flags.keep.open(cmd, stdout, flags.json)
 	if err != nil {
 		return err
 	}
@@ -43,17 +43,14 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 	if err != nil {
 		return err
 	}
-	if err := shell.PrintResult(stdout, flags.json, result, report.SeveralText, report.SeveralJSON); err != nil {
-		return err
-	}
 	readings := make([]*workshop.MeasureResult, len(result.Photos))
 	for i, p := range result.Photos {
 		readings[i] = p.Result
 	}
-	err = keepResult(sink, shell.Disk(ctx, ""), result, report.SeveralJSON, func(k *record.Keeper, answer []byte) (record.Kept, error) {
-		return k.KeepMeasure(ctx, req, readings, answer)
-	})
-	if err != nil {
+	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
+		return k.KeepMeasure(ctx, req, readings, json)
+	}
+	if err := answer(sink, shell.Disk(ctx, ""), result, report.SeveralText, report.SeveralJSON, keep); err != nil {
 		return err
 	}
 	relative := false
@@ -63,7 +60,7 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 		}
 		relative = relative || p.Result.Calibration.Relative
 	}
-	return flags.settle(relative)
+	return settle(flags.strict, relative)
 }
 
 // progress shows on a terminal how many photos are done, and returns what takes it away again.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"io"
-	"path/filepath"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -56,6 +55,18 @@ func (f *benchFlags) settle(cmd *cobra.Command, p *piece.Piece) error {
 	return nil
 }
 
+// scheduled plans a piece and lays its coats out in time.
+func (f *benchFlags) scheduled(
+	cmd *cobra.Command, path string, now time.Time,
+) (*workshop.Photos, *workshop.PlanResult, *workshop.Schedule, error) {
+	photos, result, err := planned(cmd.Context(), path, func(p *piece.Piece) error { return f.settle(cmd, p) })
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	schedule, err := result.Schedule(time.Time{}, now)
+	return photos, result, schedule, err
+}
+
 func newTimetable(stdout io.Writer) *cobra.Command {
 	var flags timetableFlags
 	cmd := &cobra.Command{
@@ -83,23 +94,12 @@ one go away for good.`,
 
 func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *timetableFlags) error {
 	now := time.Now()
-	p, err := workshop.ReadPiece(shell.Disk(cmd.Context(), ""), path)
-	if err != nil {
-		return err
-	}
-	if err := flags.bench.settle(cmd, p); err != nil {
-		return err
-	}
-	result, err := workshop.Plan(cmd.Context(), shell.Disk(cmd.Context(), filepath.Dir(path)), workshop.PlanRequest{Piece: *p})
-	if err != nil {
-		return err
-	}
-	schedule, err := result.Schedule(time.Time{}, now)
+	_, result, schedule, err := flags.bench.scheduled(cmd, path, now)
 	if err != nil {
 		return err
 	}
 	if flags.ics != "" {
-		err := shell.WriteNew(flags.ics, func(w io.Writer) error { return report.Calendar(w, p.Name, schedule, now) })
+		err := shell.WriteNew(flags.ics, func(w io.Writer) error { return report.Calendar(w, result.Piece.Name, schedule, now) })
 		if err != nil {
 			return err
 		}

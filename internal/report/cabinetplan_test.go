@@ -233,13 +233,11 @@ func cabinetMeeting() *workshop.PlanResult {
 		}},
 	}
 	r.Piece.Units, r.Piece.Spare, r.Piece.Clear, r.Piece.Coatings = "us", 0.2, nil, r.Piece.Coatings[:1]
-	for _, a := range []workshop.AreaPlan{
+	r.Areas = []workshop.AreaPlan{
 		{Area: piece.Area{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
 			Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Laid: framePast()[:1]},
 		{Area: piece.Area{Name: "panel", Wood: "sapele"}, Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}},
 		{Area: piece.Area{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}},
-	} {
-		r.Areas = append(r.Areas, a)
 	}
 	return r
 }

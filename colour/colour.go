@@ -29,9 +29,6 @@ func (c LinearRGB) Luminance() float64 { return 0.2126*c.R + 0.7152*c.G + 0.0722
 // Hex writes c as "#rrggbb".
 func (c RGB8) Hex() string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
-// Hex is c as screens have it, "#rrggbb".
-func (c Lab) Hex() string { return c.LinearRGB().Encode().Hex() }
-
 // LCh converts to cylindrical form.
 func (c Lab) LCh() LCh {
 	h := math.Atan2(c.B, c.A) * 180 / math.Pi

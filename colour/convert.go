@@ -86,3 +86,6 @@ func (c Lab) XYZUnder(white XYZ) XYZ {
 
 // LinearRGB is short for c.XYZ().LinearRGB().
 func (c Lab) LinearRGB() LinearRGB { return c.XYZ().LinearRGB() }
+
+// Hex is c as screens have it, "#rrggbb".
+func (c Lab) Hex() string { return c.LinearRGB().Encode().Hex() }

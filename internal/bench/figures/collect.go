@@ -19,12 +19,10 @@ type collection struct {
 var (
 	benchmarkLine = regexp.MustCompile(`^(Benchmark\S+?)(?:-\d+)?\s+\d+\s+(.*)$`)
 	failedLine    = regexp.MustCompile(`^\s*--- FAIL: (\S+)`)
-	coverageLine  = regexp.MustCompile(`^ok\s+huewright/(\S+)\s.*coverage: (\S+)% of statements`)
 )
 
 // collect reads the output of go test: the lines of the package figure, benchmark results (each value under
-// "name unit"; ns/op as ms/op too), the share of statements covered (under "coverage/package"), and which
-// tests failed.
+// "name unit"; ns/op as ms/op too), and which tests failed.
 func collect(output string) (*collection, error) {
 	c := &collection{figures: map[string]string{}}
 	for line := range strings.Lines(output) {
@@ -47,9 +45,6 @@ func collect(output string) (*collection, error) {
 		}
 		if m := failedLine.FindStringSubmatch(line); m != nil {
 			c.failed = append(c.failed, m[1])
-		}
-		if m := coverageLine.FindStringSubmatch(line); m != nil {
-			c.figures["coverage/"+m[1]] = m[2]
 		}
 	}
 	return c, nil

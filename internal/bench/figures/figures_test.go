@@ -23,8 +23,8 @@ package = "./a"
 test = "TestA"
 [[group.figure]]
 what = "covered"
-reached = "{coverage/a} %"
-command = "go test -cover ./a"
+reached = "{statements run/a}"
+command = ".ci/coverage"
 [[group]]
 title = "Speed"
 timed = true
@@ -42,7 +42,7 @@ const printed = `=== RUN   TestA
     a_test.go:5: FIGURE	n	30
 --- FAIL: TestB (0.1s)
     --- FAIL: TestB/last (0.1s)
-ok  	huewright/a	0.1s	coverage: 96.5% of statements
+FIGURE	statements run/a	96.5 %
 BenchmarkOne/Some-2         	     100	  12345678 ns/op	         3.0 ×decoding
 `
 
@@ -55,7 +55,7 @@ func TestTableIsWritten(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, first, "| areas | 2.0 | 1.75; 98 % [1] | `go test ./a -run TestA` |")
 	require.Contains(t, first, "\n1. Of 30 areas.\n")
-	require.Contains(t, first, "| covered | – | 96.5 % | `go test -cover ./a` |")
+	require.Contains(t, first, "| covered | – | 96.5 % | `.ci/coverage` |")
 	require.Contains(t, first, "## Speed\n\nNot measured yet.\n")
 	got.printed = nil
 	second, err := l.write(true, got, first)
@@ -87,7 +87,7 @@ func TestCommands(t *testing.T) {
 	l, err := readList([]byte(small))
 	require.NoError(t, err)
 	require.Equal(t, [][]string{
-		{"go", "test", "./a", "-count=1", "-timeout=2h", "-v", "-run", "^(TestA)$"}, {"go", "test", "-cover", "./a"},
+		{"go", "test", "./a", "-count=1", "-timeout=2h", "-v", "-run", "^(TestA)$"}, {".ci/coverage"},
 	}, l.commands(false))
 	require.Equal(t, [][]string{{"go", "test", "./a", "-timeout=2h", "-run", "xxx", "-bench", "One", "-benchtime", "2x"}}, l.commands(true))
 }

@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"huewright/internal/contexttest"
+
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/tiff"
 
@@ -38,16 +40,16 @@ func TestDecodeStops(t *testing.T) {
 	} {
 		data := imagetest.Encoded(t, encode)
 		t.Run(name, func(t *testing.T) {
-			imagetest.RequireStopsAfterAMoment(t, func(ctx context.Context) error {
+			contexttest.RequireStopsAfterAMoment(t, func(ctx context.Context) error {
 				p, err := imageio.Decode(ctx, data, name)
 				if err != nil {
 					require.Nil(t, p)
 				}
 				return err
 			})
-			_, err := imageio.Decode(imagetest.NewEndsAfter(t, 3), data, name)
+			_, err := imageio.Decode(contexttest.NewEndsAfter(t, 3), data, name)
 			require.Equal(t, context.Canceled, err)
-			_, err = imageio.Decode(imagetest.NewEndsAfter(t, 0), data, name)
+			_, err = imageio.Decode(contexttest.NewEndsAfter(t, 0), data, name)
 			require.Equal(t, context.Canceled, err)
 		})
 	}
@@ -98,7 +100,7 @@ func TestReadingAPhotoStops(t *testing.T) {
 			return err
 		},
 	} {
-		t.Run(name, func(t *testing.T) { imagetest.RequireStops(t, work) })
+		t.Run(name, func(t *testing.T) { contexttest.RequireStops(t, work) })
 	}
 }
 
@@ -112,7 +114,7 @@ func TestWritingAPictureStops(t *testing.T) {
 			return imageio.WriteJPEG(ctx, path, image.NewRGBA(image.Rect(0, 0, 900, 900)), 0)
 		},
 	} {
-		require.Equal(t, context.Canceled, write(imagetest.NewEndsAfter(t, 0), filepath.Join(dir, name)))
+		require.Equal(t, context.Canceled, write(contexttest.NewEndsAfter(t, 0), filepath.Join(dir, name)))
 	}
 	left, err := filepath.Glob(filepath.Join(dir, "*"))
 	require.NoError(t, err)

@@ -4,6 +4,8 @@ import (
 	"context"
 	"testing"
 
+	"huewright/internal/contexttest"
+
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
@@ -18,14 +20,14 @@ func TestLearningStops(t *testing.T) {
 			{Name: "stain", Kind: "stain", PutOn: blend.Wiped, Evidence: Evidence{Tests: []TestCoat{testCoat(blendtest.RedWash, blendtest.Ash, 1)}}},
 		},
 	}
-	blendtest.RequireStops(t, func(ctx context.Context) error {
+	contexttest.RequireStops(t, func(ctx context.Context) error {
 		w, err := s.Draw(ctx, Options{Draws: 4})
 		if err != nil {
 			require.Nil(t, w)
 		}
 		return err
 	})
-	blendtest.RequireStops(t, func(ctx context.Context) error {
+	contexttest.RequireStops(t, func(ctx context.Context) error {
 		_, _, err := learn(ctx, "wash", "wash", s.Shelf[0].Evidence)
 		return err
 	})

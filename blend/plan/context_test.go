@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"huewright/internal/contexttest"
+
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
@@ -20,7 +22,7 @@ func TestPlanningStops(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			problem, colours := pieceOf(woods, target...)
 			w := scattered(8, 0.2, shelf, colours)
-			blendtest.RequireStops(t, func(ctx context.Context) error {
+			contexttest.RequireStops(t, func(ctx context.Context) error {
 				plan, err := Make(ctx, w, problem)
 				if err != nil {
 					return err
@@ -28,15 +30,15 @@ func TestPlanningStops(t *testing.T) {
 				_, err = NextTests(ctx, w, problem, plan)
 				return err
 			})
-			blendtest.RequireStops(t, func(ctx context.Context) error {
+			contexttest.RequireStops(t, func(ctx context.Context) error {
 				_, err := Mixes(ctx, w, problem, []float64{0.2, 0.2, 0.2})
 				return err
 			})
-			blendtest.RequireStops(t, func(ctx context.Context) error {
+			contexttest.RequireStops(t, func(ctx context.Context) error {
 				_, err := Expect(ctx, w, problem.Areas[0], []Layer{{0, 2}})
 				return err
 			})
-			blendtest.RequireStops(t, func(ctx context.Context) error {
+			contexttest.RequireStops(t, func(ctx context.Context) error {
 				_, err := Predict(ctx, w, problem.Areas[0], []Layer{{0, 2}}, problem.Areas[1].Mean)
 				return err
 			})

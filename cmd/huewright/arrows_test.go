@@ -20,12 +20,13 @@ const root = "../.."
 // here was not planned: place it on purpose, and draw its arrow in DEVELOPERS.md too.
 var arrows = map[string][]string{
 	// Small rooms that know nothing of wood.
-	"internal/lm":         {},
-	"internal/stat":       {},
-	"internal/parallel":   {},
-	"internal/atomicfile": {},
-	"internal/figure":     {},
-	"internal/fixture":    {},
+	"internal/lm":          {},
+	"internal/stat":        {},
+	"internal/parallel":    {},
+	"internal/atomicfile":  {},
+	"internal/figure":      {},
+	"internal/fixture":     {},
+	"internal/contexttest": {},
 
 	"colour":         {"internal/stat", "internal/parallel"},
 	"colour/spectra": {"colour", "internal/stat"},
@@ -159,7 +160,7 @@ func testMayImport(pkg, imported string) bool {
 	if from != "internal" && (from == hall || from == "colour" || hall == "internal") {
 		return true
 	}
-	besides := append([]string{"internal/bench", "internal/figure", "internal/fixture", pkg}, testArrows[pkg]...)
+	besides := append([]string{"internal/bench", "internal/figure", "internal/fixture", "internal/contexttest", pkg}, testArrows[pkg]...)
 	return slices.Contains(besides, imported)
 }
 

@@ -16,10 +16,8 @@ import (
 // The published values of both editions, as collected by the Python library colour-science
 // (BSD-3), are what Chart24 holds once its D65 is taken back to D50.
 func TestChart24AgainstThePublishedTable(t *testing.T) {
-	file, err := os.Open(fixture.Shared("examples", "chart24_reference.csv"))
-	if err != nil {
-		t.Skip("the shared table is not here: ", err)
-	}
+	file, err := os.Open(fixture.NeedShared(t, "examples/chart24_reference.csv")[0])
+	require.NoError(t, err)
 	defer file.Close()
 	lines := csv.NewReader(file)
 	lines.Comment = '#'

@@ -3,7 +3,6 @@ package chart_test
 import (
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -84,11 +83,7 @@ func TestFindChartOnRealPhotos(t *testing.T) {
 // there, and above all what is not.
 func TestFindChartElsewhere(t *testing.T) {
 	root := fixture.Shared()
-	all, err := filepath.Glob(filepath.Join(root, "*", "*", "*"))
-	require.NoError(t, err)
-	if len(all) == 0 {
-		t.Skip("the shared photographs are not here")
-	}
+	all := fixture.NeedShared(t, "*/*/*")
 	want := map[string]string{
 		"sic.png": "", "source1_img.png": "", "target_img.png": "", "port.png": "", "-mini.jpg": "", "d3_wb.tif": "",
 		"mini_example.jpg": "no chart", "normal_example.jpg": "no chart", "x.png": "another card",

@@ -2,7 +2,6 @@ package chart
 
 import (
 	"math"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -15,8 +14,7 @@ import (
 
 // The charts in real photos have far more hues and lights in them than a tile needs to be searched.
 func TestTilesKeepCharts(t *testing.T) {
-	photos, err := filepath.Glob(fixture.Shared("charts/*/*"))
-	require.NoError(t, err)
+	photos := fixture.NeedShared(t, "charts/*/*")
 	charts, leastHue, leastLight := 0, math.Inf(1), math.Inf(1)
 	for _, path := range photos {
 		p, err := imageio.Open(t.Context(), path)
@@ -41,9 +39,7 @@ func TestTilesKeepCharts(t *testing.T) {
 		charts++
 		leastHue, leastLight = min(leastHue, all.hues()), min(leastLight, all.lights())
 	}
-	if charts == 0 {
-		t.Skip("the shared photographs are not here")
-	}
+	require.Positive(t, charts, "no chart found in any photo")
 	t.Logf("%d charts: ln(red/blue) ranges over %.1f at least, ln(green) over %.1f", charts, leastHue, leastLight)
 	require.Greater(t, leastHue, 1.5*leastHues)
 	require.Greater(t, leastLight, 1.5*leastLights)

@@ -22,10 +22,8 @@ import (
 // dark-brown patch was checked by eye.
 func chartCorners(t *testing.T, folder string) map[string][4]imageio.Point {
 	t.Helper()
-	raw, err := os.ReadFile(fixture.Shared("charts", "mcc_corners.json"))
-	if err != nil {
-		t.Skip("the shared photographs are not here: ", err)
-	}
+	raw, err := os.ReadFile(fixture.NeedShared(t, "charts/mcc_corners.json")[0])
+	require.NoError(t, err)
 	var found map[string]struct{ Boxes [][2]json.RawMessage }
 	require.NoError(t, json.Unmarshal(raw, &found))
 	corners := map[string][4]imageio.Point{}

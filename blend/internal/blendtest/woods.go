@@ -4,7 +4,6 @@ package blendtest
 import (
 	"math"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -28,10 +27,7 @@ var (
 // Plywood is a measured pine plywood, of the spectral library of the US Geological Survey, v7.
 func Plywood(t testing.TB) (s spectra.Spectrum) {
 	t.Helper()
-	files, _ := filepath.Glob(fixture.Shared("spectra", "usgs", "*plywood*.csv"))
-	if len(files) == 0 {
-		t.Skip("the measured plywood is not here")
-	}
+	files := fixture.NeedShared(t, "spectra/usgs/*plywood*.csv")
 	data, err := os.ReadFile(files[0])
 	require.NoError(t, err)
 	for line := range strings.Lines(string(data)) {

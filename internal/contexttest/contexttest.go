@@ -1,4 +1,5 @@
-package imagetest
+// Package contexttest is for tests of work that stops with its context.
+package contexttest
 
 import (
 	"context"

@@ -8,8 +8,10 @@ import (
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -67,6 +69,14 @@ func exitCode(err error) int {
 	switch {
 	case err == nil:
 		return exitDone
+	case fault.KindOf(err) == fault.Use:
+		return exitWrongUse
+	case fault.KindOf(err) == fault.Photo:
+		return exitPhoto
+	case fault.KindOf(err) == fault.Log:
+		return exitLog
+	case fault.KindOf(err) == fault.Slow:
+		return exitTooSlow
 	case errors.Is(err, errRelative):
 		return exitRelative
 	case errors.Is(err, errTooSlow):
@@ -88,8 +98,9 @@ func exitCode(err error) int {
 
 // printFault writes an error once, with the program's name and what to do about it.
 func printFault(w io.Writer, err error) {
-	fmt.Fprintf(w, "huewright: %v\n", err)
-	if hint := piece.HintOf(err); hint != "" {
+	says, hint := words.Speaker{}.Fault(err)
+	fmt.Fprintf(w, "huewright: %s\n", says)
+	if hint != "" {
 		fmt.Fprintf(w, "  hint: %s\n", hint)
 	}
 }

@@ -206,7 +206,7 @@ func TestREADMESessions(t *testing.T) {
 			time.AfterFunc(300*time.Millisecond, stop)
 		}
 		var stdout, stderr bytes.Buffer
-		code := run(ctx, words(command), strings.NewReader(""), &stdout, &stderr)
+		code := run(ctx, wordsOf(command), strings.NewReader(""), &stdout, &stderr)
 		stop()
 		require.Zerof(t, code, "%s\n%s", line, stderr.String())
 		ran++
@@ -215,7 +215,7 @@ func TestREADMESessions(t *testing.T) {
 }
 
 // words splits a command line at spaces outside quotes.
-func words(line string) []string {
+func wordsOf(line string) []string {
 	var out []string
 	for i, part := range strings.Split(line, `"`) {
 		if quoted := i%2 == 1; quoted {

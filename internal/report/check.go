@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"huewright/blend/repair"
-	"huewright/internal/piece"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -175,7 +175,7 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 	for _, r := range all {
 		one := repairJSON{Name: r.Name}
 		if r.Err != nil {
-			one.Error, one.Hint = r.Err.Error(), piece.HintOf(r.Err)
+			one.Error, one.Hint = words.Speaker{}.Fault(r.Err)
 		} else {
 			one.Check = checkOf(r.Result)
 		}

@@ -8,7 +8,7 @@ import (
 	"unicode/utf8"
 
 	"huewright/colour"
-	"huewright/internal/piece"
+	"huewright/internal/words"
 )
 
 // wrapAt is the width that running text is wrapped to: what a terminal has, and a narrow
@@ -53,15 +53,15 @@ func (p *page) wrapped(lead, text string) {
 }
 
 // unbroken are the words of a text, a figure together with its percent sign.
-func unbroken(text string) (words []string) {
+func unbroken(text string) (all []string) {
 	for _, word := range strings.Fields(text) {
-		if n := len(words); n > 0 && strings.HasPrefix(word, "%") {
-			words[n-1] += " " + word
+		if n := len(all); n > 0 && strings.HasPrefix(word, "%") {
+			all[n-1] += " " + word
 			continue
 		}
-		words = append(words, word)
+		all = append(all, word)
 	}
-	return words
+	return all
 }
 
 func (p *page) warnings(indent string, warnings []string) {
@@ -72,8 +72,9 @@ func (p *page) warnings(indent string, warnings []string) {
 
 // fault writes what went wrong, and what to do about it where the error says so.
 func (p *page) fault(lead, what string, err error) {
-	p.wrapped(lead, what+err.Error())
-	if hint := piece.HintOf(err); hint != "" {
+	says, hint := words.Speaker{}.Fault(err)
+	p.wrapped(lead, what+says)
+	if hint != "" {
 		p.wrapped("  hint: ", hint)
 	}
 }

@@ -3,7 +3,7 @@ package report
 import (
 	"io"
 
-	"huewright/internal/piece"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -58,7 +58,7 @@ func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
 	for _, photo := range r.Photos {
 		one := severalPhotoJSON{Photo: photo.Photo, Areas: []areaJSON{}}
 		if photo.Err != nil {
-			one.Error, one.Hint = photo.Err.Error(), piece.HintOf(photo.Err)
+			one.Error, one.Hint = words.Speaker{}.Fault(photo.Err)
 		} else {
 			one.Calibration = new(calibrationOf(photo.Result.Calibration))
 			for _, a := range photo.Result.Areas {

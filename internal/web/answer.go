@@ -7,7 +7,7 @@ import (
 	"net/http"
 	"strings"
 
-	"huewright/internal/piece"
+	"huewright/internal/words"
 )
 
 // A page answers a request, or returns why it cannot: a *failure, or, for a fault of ours, any other error.
@@ -74,22 +74,23 @@ type failPage struct {
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	f := &failure{status: http.StatusInternalServerError, error: err}
 	_ = errors.As(err, &f)
-	status, hint := f.status, f.hint
-	if hint == "" {
-		hint = piece.HintOf(f.error)
+	says, hint := words.Speaker{Voice: words.Page}.Fault(f.error)
+	status := f.status
+	if f.hint != "" {
+		hint = f.hint
 	}
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
 		status, hint = http.StatusRequestEntityTooLarge, "send one photo at a time, or a smaller one"
-		err = fmt.Errorf("this is larger than %d MB", large.Limit>>20)
+		says = fmt.Sprintf("this is larger than %d MB", large.Limit>>20)
 	case errors.Is(err, errBusy):
 		status, hint = http.StatusServiceUnavailable, "wait a moment and ask again"
 		w.Header().Set("Retry-After", "3")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		status = 499
 	}
-	s.show(w, r, status, "fail", failPage{Problem: err.Error(), Hint: hint, Back: backOf(r)})
+	s.show(w, r, status, "fail", failPage{Problem: says, Hint: hint, Back: backOf(r)})
 }
 
 func backOf(r *http.Request) string {

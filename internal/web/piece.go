@@ -10,6 +10,7 @@ import (
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/report"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -127,7 +128,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	}
 	var answer spotAnswer
 	if spot, err := s.readSpot(r, f); err != nil {
-		answer.Problem, answer.Hint = err.Error(), piece.HintOf(err)
+		answer.Problem, answer.Hint = words.Speaker{Voice: words.Page}.Fault(err)
 	} else {
 		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
 		answer.Hint = strings.Join(spot.Warnings, "; ")

@@ -1,0 +1,59 @@
+package fault
+
+import (
+	"encoding/json"
+	"fmt"
+	"iter"
+	"slices"
+	"strings"
+)
+
+// A Place is where something was found. All of it may be empty.
+type Place struct {
+	File   string `json:"file,omitempty"`   // as the user gave it: a photo, a piece file
+	Line   int    `json:"line,omitempty"`   // in the file, from 1; 0 for the whole of it
+	Column int    `json:"column,omitempty"` // from 1
+	Area   string `json:"area,omitempty"`   // of a piece, or an outline's name
+}
+
+// Or is a place with what it lacks taken from another.
+func (p Place) Or(q Place) Place {
+	if p.File == "" {
+		p.File, p.Line, p.Column = q.File, q.Line, q.Column
+	}
+	if p.Area == "" {
+		p.Area = q.Area
+	}
+	return p
+}
+
+// String is the place as compilers write it: cabinet.toml:12:3, with the area after it.
+func (p Place) String() string {
+	var parts []string
+	switch {
+	case p.File != "" && p.Line > 0:
+		parts = append(parts, fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column))
+	case p.File != "":
+		parts = append(parts, p.File)
+	}
+	if p.Area != "" {
+		parts = append(parts, p.Area)
+	}
+	return strings.Join(parts, ": ")
+}
+
+// UnmarshalJSON reads a note, or the sentence that earlier versions stored in its stead.
+func (n *Note) UnmarshalJSON(data []byte) error {
+	var sentence string
+	if json.Unmarshal(data, &sentence) == nil {
+		*n = Say(Said, "text", sentence)
+		return nil
+	}
+	type plain Note
+	return json.Unmarshal(data, (*plain)(n))
+}
+
+// Said is the code of a sentence that was made elsewhere: by an earlier version, which stored sentences, or by a person.
+const Said Code = "say.text"
+
+func sorted(names iter.Seq[string]) []string { return slices.Sorted(names) }

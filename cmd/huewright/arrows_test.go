@@ -59,6 +59,7 @@ var arrows = map[string][]string{
 	"blend/repair":   {"blend", "colour", "colour/spectra", "internal/stat"},
 	"blend/schedule": {"blend"},
 
+	"internal/terminal":      {"colour"},
 	"internal/bench":         {"blend", "colour", "colour/camera", "colour/spectra", "imageio", "internal/parallel"},
 	"internal/bench/figures": {"internal/figure"},
 	"internal/logbook":       {"blend", "blend/learn", "colour", "internal/atomicfile"},
@@ -76,7 +77,7 @@ var arrows = map[string][]string{
 	"internal/report": {
 		"internal/words",
 		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/report/card",
-		"internal/report/picture", "internal/workshop",
+		"internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
 		"internal/words",
@@ -92,7 +93,7 @@ var arrows = map[string][]string{
 		"internal/words",
 		"cmd/huewright/internal/logcmd", "cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart",
 		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
-		"internal/report/card", "internal/report/picture", "internal/web", "internal/workshop",
+		"internal/report/card", "internal/report/picture", "internal/terminal", "internal/web", "internal/workshop",
 	},
 
 	// What only tests import.

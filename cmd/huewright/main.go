@@ -8,6 +8,8 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+
+	"huewright/internal/terminal"
 )
 
 func main() {
@@ -20,14 +22,18 @@ func main() {
 
 // run is the whole program. It returns the exit code.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	cmd := newRoot(stdout)
+	out, errs := terminal.NewWriter(stdout, os.Environ()), terminal.NewWriter(stderr, os.Environ())
+	cmd := newRoot(out)
 	cmd.SetArgs(args)
 	cmd.SetIn(stdin)
-	cmd.SetOut(stdout)
-	cmd.SetErr(stderr)
+	cmd.SetOut(out)
+	cmd.SetErr(errs)
 	err := cmd.ExecuteContext(ctx)
+	if flushed := out.Flush(); err == nil {
+		err = flushed
+	}
 	if err != nil {
-		printFault(stderr, err)
+		printFault(errs, err)
 	}
 	return exitCode(err)
 }

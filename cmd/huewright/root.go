@@ -2,17 +2,14 @@ package main
 
 import (
 	"io"
-	"os"
 
-	"github.com/charmbracelet/colorprofile"
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/logcmd"
 	"huewright/cmd/huewright/internal/shell"
 )
 
-// newRoot is the command that has all others. They write to stdout with its colours turned down to what it can show;
-// what is for other programs goes there as it is.
+// newRoot is the command that has all others.
 func newRoot(stdout io.Writer) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "huewright",
@@ -31,11 +28,10 @@ Begin with "huewright demo", which does the whole job on a piece of its own.`,
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return shell.WrongUse("see \""+cmd.CommandPath()+" --help\"", "%w", err)
 	})
-	terminal := colorprofile.NewWriter(stdout, os.Environ())
 	root.AddCommand(helpTopics()...)
 	root.AddCommand(
-		newDemo(terminal), newMeasure(terminal), newCompare(terminal), newPlan(terminal), newCheck(terminal), newPreview(terminal),
-		newTimetable(terminal), newCard(terminal), logcmd.New(terminal, version()), newServe(terminal), newVersion(terminal), newManual(),
+		newDemo(stdout), newMeasure(stdout), newCompare(stdout), newPlan(stdout), newCheck(stdout), newPreview(stdout),
+		newTimetable(stdout), newCard(stdout), logcmd.New(stdout, version()), newServe(stdout), newVersion(stdout), newManual(),
 	)
 	var limits []string
 	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "raise or lower a limit, `NAME=N`, as in megapixels=200; see "+

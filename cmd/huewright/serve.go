@@ -13,6 +13,7 @@ import (
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
+	"huewright/internal/terminal"
 	"huewright/internal/web"
 )
 
@@ -116,20 +117,20 @@ func terminalQR(code *qr.Code) string {
 	var out strings.Builder
 	black := func(x, y int) bool { return x >= 0 && y >= 0 && x < code.Size && y < code.Size && code.Black(x, y) }
 	for y := -quiet; y < code.Size+quiet; y += 2 {
-		out.WriteString("  \x1b[30;107m")
+		line := ""
 		for x := -quiet; x < code.Size+quiet; x++ {
 			switch upper, lower := black(x, y), black(x, y+1); {
 			case upper && lower:
-				out.WriteString("█")
+				line += "█"
 			case upper:
-				out.WriteString("▀")
+				line += "▀"
 			case lower:
-				out.WriteString("▄")
+				line += "▄"
 			default:
-				out.WriteString(" ")
+				line += " "
 			}
 		}
-		out.WriteString("\x1b[0m\n")
+		out.WriteString("  " + terminal.QRLine(line) + "\n")
 	}
 	return out.String()
 }

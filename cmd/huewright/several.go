@@ -3,18 +3,17 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/internal/piece"
 	"huewright/internal/record"
 	"huewright/internal/report"
+	"huewright/internal/terminal"
 	"huewright/internal/workshop"
 )
 
@@ -65,10 +64,11 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 
 // progress shows on a terminal how many photos are done, and returns what takes it away again.
 func progress(req *workshop.SeveralRequest, stderr io.Writer) (finish func()) {
-	if f, ok := stderr.(*os.File); !ok || !term.IsTerminal(int(f.Fd())) {
+	errs, ok := stderr.(*terminal.Writer)
+	if !ok || errs.Screen() == nil {
 		return func() {}
 	}
-	bar := progressbar.NewOptions(len(req.Photos), progressbar.OptionSetWriter(stderr),
+	bar := progressbar.NewOptions(len(req.Photos), progressbar.OptionSetWriter(errs.Screen()),
 		progressbar.OptionSetDescription("photos"), progressbar.OptionShowCount(), progressbar.OptionClearOnFinish())
 	req.Done = func() { _ = bar.Add(1) } // what cannot be shown is not missed
 	return func() { _ = bar.Finish() }

@@ -6,8 +6,8 @@
 // the single sentences that pages show. Every writer gathers its output and writes it once to its io.Writer: a fault on
 // the way leaves nothing half written. Nothing else is read or written, and the time and the zone are always given.
 //
-// Terminal text carries colour swatches as 24-bit escape sequences; whoever hands in the io.Writer turns them down to
-// what the terminal can show, or takes them out. JSON has a version, which is raised when a field changes its meaning
+// Terminal text carries colour swatches as 24-bit escape sequences; package terminal turns them down to what the screen
+// can show. JSON has a version, which is raised when a field changes its meaning
 // or goes; figures in it are rounded to four decimals.
 //
 // page.go is what all text is written with, json.go what all JSON has; planwords.go holds the words for coats and

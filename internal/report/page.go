@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"huewright/colour"
+	"huewright/internal/terminal"
 	"huewright/internal/words"
 )
 
@@ -15,11 +16,8 @@ import (
 // one nearly.
 const wrapAt = 78
 
-// swatch is a patch of the colour as a screen shows it, four columns wide.
-func swatch(c colour.Lab) string {
-	p := c.LinearRGB().Encode()
-	return fmt.Sprintf("\x1b[48;2;%d;%d;%dm    \x1b[0m", p.R, p.G, p.B)
-}
+// swatch is a patch of the colour, for a terminal.Writer.
+func swatch(c colour.Lab) string { return terminal.Swatch(c.LinearRGB().Encode()) }
 
 // A page gathers text and writes it once, so that a fault on the way leaves nothing half
 // written.

@@ -6,12 +6,13 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 // Begin begins a piece. It returns a *Fault of kind Wrong for a name that is taken.
 func (w *Writer) Begin(name, about string) (int64, error) {
 	name = strings.TrimSpace(name)
-	if name == "" || len(name) > 200 {
+	if name == "" || utf8.RuneCountInString(name) > 200 {
 		return 0, wrong("call the piece something a person would, in 1 to 200 letters", "the piece has no name to go by")
 	}
 	if id, err := w.piece(name); err != nil || id != 0 {

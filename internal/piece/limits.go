@@ -9,7 +9,7 @@ type Limits struct {
 	Photos   int // of a piece; default 100
 	Areas    int // of a piece or a photo; default 100
 	Coatings int // of a piece; default 20: what is worked out grows with their square
-	Letters  int // bytes of a name; default 200
+	Letters  int // of a name; default 200
 }
 
 // OrDefault are limits with the usual ones for those that are not given.

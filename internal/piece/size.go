@@ -3,6 +3,7 @@ package piece
 import (
 	"fmt"
 	"slices"
+	"unicode/utf8"
 )
 
 // size holds a piece to its limits.
@@ -44,8 +45,9 @@ func (c *checker) size(l Limits) {
 	for i := range p.Ties {
 		names = append(names, p.Ties[i].Name)
 	}
-	if i := slices.IndexFunc(names, func(name string) bool { return len(name) > l.Letters }); i >= 0 {
-		c.fault("", fmt.Sprintf("the name \"%.40s…\" is %d letters long, and the limit is %d", names[i], len(names[i]), l.Letters),
-			fmt.Sprintf("shorten it, or raise the limit, as in --limit letters=%d", len(names[i])))
+	if i := slices.IndexFunc(names, func(name string) bool { return utf8.RuneCountInString(name) > l.Letters }); i >= 0 {
+		letters := utf8.RuneCountInString(names[i])
+		c.fault("", fmt.Sprintf("the name \"%.40s…\" is %d letters long, and the limit is %d", names[i], letters, l.Letters),
+			fmt.Sprintf("shorten it, or raise the limit, as in --limit letters=%d", letters))
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"strings"
 
 	"huewright/internal/logbook"
 	"huewright/internal/report"
@@ -82,7 +81,7 @@ func (s *Server) note(ctx context.Context, a stepRequest) error {
 		if err := w.BeginOnce(d.Piece.Name); err != nil {
 			return err
 		}
-		_, err := w.Add(logbook.Entry{Piece: d.Piece.Name, Area: a.form.text("area"), Note: strings.TrimSpace(a.form.Get("note"))})
+		_, err := w.Add(logbook.Entry{Piece: d.Piece.Name, Area: a.form.text("area"), Note: severalLines(a.form.Get("note"))})
 		return err
 	})
 }

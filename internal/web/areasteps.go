@@ -12,7 +12,7 @@ func setArea(d *pieceDraft, f form) error {
 	if err != nil {
 		return err
 	}
-	outline, err := f.required("outline", "the outline of the area")
+	outline, err := f.outline("outline", "the outline of the area")
 	if err != nil {
 		return err
 	}
@@ -39,7 +39,7 @@ func addToArea(d *pieceDraft, f form) error {
 	if a == nil {
 		return errNoArea
 	}
-	outline, err := f.required("outline", "the outline of the area")
+	outline, err := f.outline("outline", "the outline of the area")
 	if err != nil {
 		return err
 	}
@@ -90,7 +90,7 @@ func setRepair(d *pieceDraft, f form) error {
 	if err != nil {
 		return err
 	}
-	outline, err := f.required("outline", "the outline of the repair")
+	outline, err := f.outline("outline", "the outline of the repair")
 	if err != nil {
 		return err
 	}

@@ -76,13 +76,13 @@ func (d *pieceDraft) uses(photo string) string {
 
 // freeName is a name for a photo that none has yet.
 func (d *pieceDraft) freeName(file string) string {
-	base := strings.Join(strings.Fields(strings.Map(func(r rune) rune {
-		if r < ' ' || strings.ContainsRune(`/\"'<>`, r) {
+	base := atMost(40, oneLine(strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`/\"'<>`, r) {
 			return ' '
 		}
 		return r
-	}, workshop.PhotoName(file))), " ") // as forms have it
-	if len(base) > 40 || base == "" || base == "." {
+	}, workshop.PhotoName(file)))) // as forms have it
+	if base == "" || base == "." {
 		base = "photo"
 	}
 	for n, name := 2, base; ; n++ {

@@ -54,7 +54,22 @@ func openDrafts(folder string) (*draftStore, error) {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return nil, err
 	}
-	return &draftStore{folder: folder}, nil
+	d := &draftStore{folder: folder}
+	return d, d.tidy(time.Now().Add(-24 * time.Hour))
+}
+
+// halfWritten is how files of the drafts' folder begin that are not whole yet.
+const halfWritten = "incoming-"
+
+// tidy removes what programs left half written that were ended before a time; what is younger may still be written.
+func (d *draftStore) tidy(before time.Time) error {
+	left, err := filepath.Glob(filepath.Join(d.folder, halfWritten+"*"))
+	for _, path := range left {
+		if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() && info.ModTime().Before(before) {
+			_ = os.Remove(path) // one that stays does no harm
+		}
+	}
+	return err
 }
 
 var idPattern = regexp.MustCompile(`^[a-z0-9]{8,32}$`)
@@ -156,7 +171,7 @@ func (d *draftStore) keep(draft *pieceDraft) error {
 	steps, _ := d.steps(draft.ID) // a new draft has none
 	// The step after the one that was changed, not after the last there is by now.
 	path := filepath.Join(d.folder, fmt.Sprintf("%s.%08d.json", draft.ID, draft.step+1))
-	once := atomicfile.Options{Beside: "incoming-*", Mode: 0o600, Name: nameOnce}
+	once := atomicfile.Options{Beside: halfWritten + "*", Mode: 0o600, Name: nameOnce}
 	if err := once.WriteBytes(path, data); err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"huewright/internal/piece"
 )
@@ -17,8 +18,8 @@ type form struct{ url.Values }
 // mostForm is how many bytes a form may have.
 const mostForm = 1 << 20
 
-// longestText is how many bytes a field may have.
-const longestText = 300
+// longestName is how many letters a name may have: as the log and the piece have it.
+const longestName = 200
 
 func readForm(w http.ResponseWriter, r *http.Request) (form, error) {
 	r.Body = http.MaxBytesReader(w, r.Body, mostForm)
@@ -48,16 +49,25 @@ type inputError struct{ problem, hint string }
 func (e *inputError) Error() string { return e.problem }
 func (e *inputError) Hint() string  { return e.hint }
 
-func (f form) text(key string) string { return strings.Join(strings.Fields(f.Get(key)), " ") }
+func (f form) text(key string) string { return oneLine(f.Get(key)) }
 
-// required is a text that must be there.
+// required is a name that must be there.
 func (f form) required(key, what string) (string, error) {
 	text := f.text(key)
 	switch {
 	case text == "":
 		return "", &inputError{what + " is missing", "fill it in, then send it again; nothing else was lost"}
-	case len(text) > longestText:
-		return "", &inputError{what + " is too long", fmt.Sprintf("keep it under %d letters", longestText)}
+	case utf8.RuneCountInString(text) > longestName:
+		return "", &inputError{what + " is too long", fmt.Sprintf("keep it within %d letters", longestName)}
+	}
+	return text, nil
+}
+
+// outline is an outline that must be there, of as many points as a hand sets.
+func (f form) outline(key, what string) (string, error) {
+	text := f.text(key)
+	if text == "" {
+		return "", &inputError{what + " is missing", "draw it on the photo, then send it again; nothing else was lost"}
 	}
 	return text, nil
 }

@@ -2,6 +2,7 @@ package web
 
 import (
 	"crypto/subtle"
+	"io/fs"
 	"net/http"
 	"strings"
 	"time"
@@ -22,6 +23,18 @@ func headers(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "no-store")
 		next.ServeHTTP(w, r)
+	})
+}
+
+// filesOnly serves files, and lists no folder.
+func filesOnly(folder fs.FS) http.Handler {
+	serve := http.FileServerFS(folder)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if info, err := fs.Stat(folder, r.URL.Path); err != nil || info.IsDir() {
+			http.NotFound(w, r)
+			return
+		}
+		serve.ServeHTTP(w, r)
 	})
 }
 

@@ -17,13 +17,13 @@ func setReference(d *pieceDraft, f form) error {
 	p.Reference, p.Corners, p.Grey, p.GreyLightness = "none", "", "", 0
 	switch f.text("kind") {
 	case "chart":
-		corners, err := f.required("corners", "the chart's corners")
+		corners, err := f.outline("corners", "the chart's corners")
 		if err != nil {
 			return err
 		}
 		p.Reference, p.Corners = "chart", corners
 	case "paper", "grey card":
-		outline, err := f.required("outline", "the outline of the paper or card")
+		outline, err := f.outline("outline", "the outline of the paper or card")
 		if err != nil {
 			return err
 		}
@@ -82,7 +82,7 @@ func addTie(d *pieceDraft, f form) error {
 	if err != nil {
 		return err
 	}
-	outline, err := f.required("outline", "its outline")
+	outline, err := f.outline("outline", "its outline")
 	if err != nil {
 		return err
 	}
@@ -105,7 +105,7 @@ func (f form) slip(d *pieceDraft) (*piece.Photo, string, error) {
 	if p == nil {
 		return nil, "", errNoPhoto
 	}
-	outline, err := f.required("outline", "the outline of the slip")
+	outline, err := f.outline("outline", "the outline of the slip")
 	return p, outline, err
 }
 

@@ -38,7 +38,7 @@ func (s *Server) handler() http.Handler {
 	if err != nil {
 		panic(err) // it is built in
 	}
-	mux.Handle("GET /static/", http.StripPrefix("/static/", cached(http.FileServerFS(static))))
+	mux.Handle("GET /static/", http.StripPrefix("/static/", cached(filesOnly(static))))
 	mux.HandleFunc("GET /pair", s.pair)
 	mux.HandleFunc("POST /pair", s.pair)
 

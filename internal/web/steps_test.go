@@ -205,7 +205,7 @@ func fieldsRead(t *testing.T) map[string]map[string]bool {
 					read["photo"], read["outline"] = true, true
 				case "dilution":
 					read["paint"], read["thinner"] = true, true
-				case "text", "required", "number", "optionalNumber", "yesNo", "Get", "source", "requiredSource":
+				case "text", "required", "outline", "number", "optionalNumber", "yesNo", "Get", "source", "requiredSource":
 					key, ok := call.Args[0].(*ast.BasicLit)
 					if !ok {
 						return true

@@ -59,7 +59,7 @@ func nextPhoto(parts *multipart.Reader) (file string, data []byte, err error) {
 		}
 		if part.FormName() == "photo" && part.FileName() != "" {
 			data, err := io.ReadAll(part)
-			return part.FileName(), data, err
+			return oneLine(part.FileName()), data, err
 		}
 	}
 }

@@ -15,6 +15,8 @@ type stepRequest struct {
 	id   string
 	form form
 	did  string
+	seen string // the key of the draft that its page showed; "" is not known
+	over string // the key of a draft that may be overwritten where both changed one thing; "" for none
 }
 
 // check judges a repair, and keeps what was found in the log.
@@ -67,7 +69,7 @@ func repairAnswerOf(r *workshop.CheckResult) repairAnswer {
 
 // undo takes the last step of a draft back.
 func (s *Server) undo(_ context.Context, a stepRequest) error {
-	_, err := s.drafts.undo(a.id)
+	_, err := s.drafts.undo(a.id, a.seen)
 	return err
 }
 

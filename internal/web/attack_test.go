@@ -325,7 +325,7 @@ func BenchmarkPlanPage(b *testing.B) {
 		{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},
 		{"do": {"target"}, "target-colour": {"42, 15, 21"}},
 	} {
-		require.NoError(b, stepNamed(f.Get("do")).do(ctx, s, "abcdefgh", form{f}))
+		require.NoError(b, stepNamed(f.Get("do")).do(ctx, s, stepRequest{id: "abcdefgh", form: form{f}}))
 	}
 	require.NoError(b, s.plan(ctx, "abcdefgh"))
 	for b.Loop() {

@@ -22,7 +22,7 @@ func TestWhoLeavesFreesTheTurn(t *testing.T) {
 		{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},
 		{"do": {"target"}, "target-colour": {"42, 15, 21"}},
 	} {
-		require.NoError(t, stepNamed(f.Get("do")).do(t.Context(), v.s, id, form{f}))
+		require.NoError(t, stepNamed(f.Get("do")).do(t.Context(), v.s, stepRequest{id: id, form: form{f}}))
 	}
 
 	ctx, leave := context.WithCancel(t.Context())

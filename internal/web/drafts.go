@@ -1,6 +1,8 @@
 package web
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -29,7 +31,9 @@ type pieceDraft struct {
 	Changed time.Time
 	Did     string // what the last step did, for undoing it
 
-	step int // its number; 0 for a draft that is not kept yet
+	step    int    // its number; 0 for a draft that is not kept yet
+	key     string // tells it from every other step, also from one that had its number and was undone
+	damaged int    // later steps that cannot be read
 }
 
 // A repairAnswer is what was found of a repair.
@@ -95,27 +99,67 @@ func (d *draftStore) load(id string) (*pieceDraft, error) {
 	return d.last(id)
 }
 
+// last is the last step that can be read. Later ones that are damaged stay as they are, and the next step comes after
+// them.
 func (d *draftStore) last(id string) (*pieceDraft, error) {
 	steps, err := d.steps(id)
 	if err != nil {
 		return nil, err
 	}
-	draft, err := readDraft(steps[len(steps)-1])
+	good, draft, err := lastGood(id, steps)
 	if err != nil {
 		return nil, err
 	}
+	draft.damaged = len(steps) - 1 - good
 	_, err = fmt.Sscanf(strings.TrimPrefix(filepath.Base(steps[len(steps)-1]), id+"."), "%d.json", &draft.step)
 	return draft, err
 }
 
-func readDraft(path string) (*pieceDraft, error) {
+// lastGood is the last of a draft's steps that is not damaged, and its place among them. The error is a *damagedDraft
+// where all are.
+func lastGood(id string, steps []string) (int, *pieceDraft, error) {
+	for i := len(steps) - 1; i >= 0; i-- {
+		draft, err := readDraft(id, steps[i])
+		var damaged *damagedDraft
+		if !errors.As(err, &damaged) {
+			return i, draft, err
+		}
+	}
+	return 0, nil, &damagedDraft{steps[len(steps)-1]}
+}
+
+// A damagedDraft reports a step that is not what was written.
+type damagedDraft struct{ path string }
+
+func (e *damagedDraft) Error() string { return "what was kept of this piece can no longer be read" }
+func (e *damagedDraft) Hint() string {
+	return "its photos, readings and plans are in the log; put " + filepath.Base(e.path) + " back from a backup, or begin the piece again"
+}
+
+// at is the step of a key; nil where it is gone.
+func (d *draftStore) at(id, key string) *pieceDraft {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	steps, err := d.steps(id)
+	if err != nil {
+		return nil
+	}
+	for i := len(steps) - 1; i >= 0; i-- {
+		if draft, err := readDraft(id, steps[i]); err == nil && draft.key == key {
+			return draft
+		}
+	}
+	return nil
+}
+
+func readDraft(id, path string) (*pieceDraft, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	draft := &pieceDraft{}
-	if err := json.Unmarshal(data, draft); err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+	draft := &pieceDraft{key: keyOfStep(data)}
+	if err := json.Unmarshal(data, draft); err != nil || draft.ID != id {
+		return nil, &damagedDraft{path}
 	}
 	if draft.Photos == nil {
 		draft.Photos = map[string]workshop.PhotoLook{}
@@ -176,11 +220,17 @@ func (d *draftStore) keep(draft *pieceDraft) error {
 		return err
 	}
 	draft.step++
+	draft.key, draft.damaged = keyOfStep(data), 0
 	for len(steps) >= keptSteps {
 		_ = os.Remove(steps[0]) // an old step that stays does no harm
 		steps = steps[1:]
 	}
 	return nil
+}
+
+func keyOfStep(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:6])
 }
 
 // nameOnce gives a file a name that none has.
@@ -196,8 +246,9 @@ func nameOnce(from, to string) error {
 	return os.Rename(from, to)
 }
 
-// undo takes the last step back. It says what was undone; "" where there is nothing to undo.
-func (d *draftStore) undo(id string) (string, error) {
+// undo takes the last step back, where it is the one that was seen, or any where seen is "". It says what was undone; ""
+// where there is nothing to undo.
+func (d *draftStore) undo(id, seen string) (string, error) {
 	own, _ := d.busy.LoadOrStore(id, &sync.Mutex{})
 	own.(*sync.Mutex).Lock()
 	defer own.(*sync.Mutex).Unlock()
@@ -207,12 +258,18 @@ func (d *draftStore) undo(id string) (string, error) {
 	if err != nil || len(steps) < 2 {
 		return "", err
 	}
-	last, err := readDraft(steps[len(steps)-1])
-	if err != nil {
+	good, last, err := lastGood(id, steps)
+	if err != nil || good == 0 {
 		return "", err
 	}
-	return last.Did, os.Remove(steps[len(steps)-1])
+	if seen != "" && seen != last.key {
+		return "", errChangedSince
+	}
+	return last.Did, os.Remove(steps[good])
 }
+
+// errChangedSince reports an undoing that was asked for on a page that promised to undo something else.
+var errChangedSince = &inputError{"the piece was changed elsewhere since this page was shown", "look at it as it is now, then undo"}
 
 // canUndo reports what would be undone; "" for nothing.
 func (d *draftStore) canUndo(id string) string {
@@ -222,33 +279,36 @@ func (d *draftStore) canUndo(id string) string {
 	if err != nil || len(steps) < 2 {
 		return ""
 	}
-	last, err := readDraft(steps[len(steps)-1])
-	if err != nil {
+	good, last, err := lastGood(id, steps)
+	if err != nil || good == 0 {
 		return ""
 	}
 	return last.Did
 }
 
-// all are all drafts, the last changed first.
-func (d *draftStore) all() ([]*pieceDraft, error) {
+// all are all drafts, the last changed first, and the faults of those that cannot be read.
+func (d *draftStore) all() (all []*pieceDraft, faults []error, err error) {
 	d.mutex.Lock()
 	defer d.mutex.Unlock()
 	entries, err := os.ReadDir(d.folder)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
+		return nil, nil, err
 	}
 	seen := map[string]bool{}
-	var all []*pieceDraft
 	for _, e := range entries {
 		id, _, found := strings.Cut(e.Name(), ".")
 		if !found || seen[id] || !idPattern.MatchString(id) {
 			continue
 		}
 		seen[id] = true
-		if draft, err := d.last(id); err == nil {
+		draft, err := d.last(id)
+		switch {
+		case err == nil:
 			all = append(all, draft)
+		case !errors.Is(err, errNoDraft):
+			faults = append(faults, err)
 		}
 	}
 	slices.SortFunc(all, func(a, b *pieceDraft) int { return b.Changed.Compare(a.Changed) })
-	return all, nil
+	return all, faults, nil
 }

@@ -63,7 +63,7 @@ func TestDraftsDoNotGoByTheClock(t *testing.T) {
 	now, err := d.load("abcdefgh")
 	require.NoError(t, err)
 	require.Equal(t, "desk 2", now.Piece.Name)
-	_, err = d.undo("abcdefgh")
+	_, err = d.undo("abcdefgh", "")
 	require.NoError(t, err)
 	now, err = d.load("abcdefgh")
 	require.NoError(t, err)

@@ -58,7 +58,7 @@ func BenchmarkTwentyPhones(b *testing.B) {
 			{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},
 			{"do": {"target"}, "target-outline": {outline(bench.Target)}, "target-photo": {"front"}},
 		} {
-			require.NoError(b, stepNamed(f.Get("do")).do(ctx, s, id, form{f}))
+			require.NoError(b, stepNamed(f.Get("do")).do(ctx, s, stepRequest{id: id, form: form{f}}))
 		}
 	}
 	debug.FreeOSMemory()

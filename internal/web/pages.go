@@ -38,7 +38,32 @@ var pageFunctions = template.FuncMap{
 		}
 		return s.Photo
 	},
+	"surfaceOf": func(s *piece.ColourSource) string {
+		if s == nil {
+			return ""
+		}
+		return s.Surface
+	},
+	"colourOf": func(s *piece.ColourSource) string {
+		switch {
+		case s == nil:
+			return ""
+		case len(s.Lab) == 3:
+			return fmt.Sprintf("%g, %g, %g", s.Lab[0], s.Lab[1], s.Lab[2])
+		}
+		return s.Hex
+	},
+	"yesno": func(b *bool) string {
+		switch {
+		case b == nil:
+			return ""
+		case *b:
+			return "yes"
+		}
+		return "no"
+	},
 	"list": func(s ...string) []string { return s },
+	"hint": piece.HintOf,
 }
 
 // dict is a map of its arguments, a key and a value in turn, for a part of a page that needs several.

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -15,13 +16,14 @@ import (
 )
 
 type homePage struct {
-	Drafts []*pieceDraft
-	Logged []logbook.Piece // that have no draft
+	Drafts  []*pieceDraft
+	Damaged []error         // drafts that cannot be read
+	Logged  []logbook.Piece // that have no draft
 }
 
 // home lists the pieces.
 func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
-	drafts, err := s.drafts.all()
+	drafts, damaged, err := s.drafts.all()
 	if err != nil {
 		return err
 	}
@@ -30,7 +32,7 @@ func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	logged = slices.DeleteFunc(logged, func(p logbook.Piece) bool { return draftNamed(drafts, p.Name) != nil })
-	s.show(w, r, http.StatusOK, "home", homePage{drafts, logged})
+	s.show(w, r, http.StatusOK, "home", homePage{drafts, damaged, logged})
 	return nil
 }
 
@@ -54,7 +56,7 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return unprocessable(err)
 	}
-	drafts, err := s.drafts.all()
+	drafts, _, err := s.drafts.all()
 	if err != nil {
 		return err
 	}
@@ -102,8 +104,16 @@ func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 	if st == nil {
 		return unprocessable(&inputError{"there is nothing of that kind to do", "go back and choose it again"})
 	}
-	err = st.do(r.Context(), s, id, f)
+	var both *conflictError
+	err = st.do(r.Context(), s, stepRequest{id: id, form: f, seen: r.URL.Query().Get("seen"), over: r.URL.Query().Get("over")})
 	switch {
+	case errors.As(err, &both):
+		s.show(w, r, http.StatusConflict, "conflict", conflictPage{
+			Conflicts: both.all, Fields: f.Values, Back: backOf(r), Action: r.URL.Path + "?" + url.Values{"seen": r.URL.Query()["seen"], "over": {both.over}}.Encode(),
+		})
+		return nil
+	case errors.Is(err, errChangedSince), errors.Is(err, errPageTooOld):
+		return failed(http.StatusConflict, err)
 	case errors.Is(err, errNoDraft):
 		return failed(http.StatusNotFound, err)
 	case err != nil:
@@ -111,6 +121,13 @@ func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, "/piece/"+id+"#"+st.at, http.StatusSeeOther)
 	return nil
+}
+
+// A conflictPage lets somebody choose between what was set elsewhere and what they sent.
+type conflictPage struct {
+	Conflicts    []conflict
+	Fields       url.Values // as they were sent
+	Action, Back string
 }
 
 type spotAnswer struct {

@@ -13,9 +13,13 @@ import (
 type pieceView struct {
 	*pieceDraft
 	Undo   string
+	Do     string // where forms ask for a step
+	Lost   int    // steps at the end that cannot be read
 	Photos []photoView
 	Areas  []areaView
-	Apart  []string // how far areas are from one another
+	Room   piece.Room  // as it is set; the zero value for none
+	Clear  piece.Clear // the clear coat to come; no name for none
+	Apart  []string    // how far areas are from one another
 	Plan   *planView
 	Next   string // what to do next
 }
@@ -53,7 +57,14 @@ type areaView struct {
 
 // pieceView is the page of a piece, with its plan where it has one.
 func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pieceView {
-	v := &pieceView{pieceDraft: d, Undo: s.drafts.canUndo(d.ID)}
+	v := &pieceView{pieceDraft: d, Undo: s.drafts.canUndo(d.ID), Lost: d.damaged, Do: "/piece/" + d.ID + "/do?seen=" + d.key}
+	v.Clear.Coats = 2
+	if d.Piece.Clear != nil {
+		v.Clear = *d.Piece.Clear
+	}
+	if d.Piece.Room != nil {
+		v.Room = *d.Piece.Room
+	}
 	for _, p := range d.Piece.Photos {
 		view := photoView{Photo: p, PhotoLook: d.Photos[p.Name]}
 		view.Proposed = proposed(&view)

@@ -92,22 +92,22 @@ func (st *step) says(f form) string {
 }
 
 // do does a step of a draft.
-func (st *step) do(ctx context.Context, s *Server, id string, f form) error {
-	f = f.only(st.fields())
-	a := stepRequest{id: id, form: f, did: st.says(f)}
+func (st *step) do(ctx context.Context, s *Server, a stepRequest) error {
+	a.form = a.form.only(st.fields())
+	a.did = st.says(a.form)
 	if st.act != nil {
 		return st.act(s, ctx, a)
 	}
 	if err := s.change(ctx, a, st.change); err != nil || !st.replan {
 		return err
 	}
-	return s.plan(ctx, id)
+	return s.plan(ctx, a.id)
 }
 
 // change changes a draft, checks the piece, and reads the areas that have no reading yet.
 func (s *Server) change(ctx context.Context, a stepRequest, change func(*pieceDraft, form) error) error {
 	_, err := s.drafts.change(a.id, a.did, s.now(), func(d *pieceDraft) error {
-		if err := change(d, a.form); err != nil {
+		if err := s.changeSeen(d, a, change); err != nil {
 			return err
 		}
 		if err := d.Piece.ValidateWithin(s.album.Limits); err != nil {
@@ -116,6 +116,33 @@ func (s *Server) change(ctx context.Context, a stepRequest, change func(*pieceDr
 		return s.readAreas(ctx, d)
 	})
 	return err
+}
+
+// changeSeen changes a draft as its page asked for it: on what that page showed, and then as a merge into what the draft
+// has become.
+func (s *Server) changeSeen(d *pieceDraft, a stepRequest, change func(*pieceDraft, form) error) error {
+	if a.seen == "" || a.seen == d.key {
+		return change(d, a.form)
+	}
+	base, mine := s.drafts.at(a.id, a.seen), s.drafts.at(a.id, a.seen)
+	if base == nil || mine == nil {
+		return errPageTooOld
+	}
+	mine.Did = a.did
+	if err := change(mine, a.form); err != nil {
+		return err
+	}
+	merged, conflicts := mergeDrafts(base, mine, d, a.over == d.key)
+	if len(conflicts) > 0 && a.over != d.key {
+		return &conflictError{conflicts, d.key}
+	}
+	*d = *merged
+	return nil
+}
+
+// errPageTooOld reports a form of a page of which is not known any more what it showed.
+var errPageTooOld = &inputError{
+	"the piece was changed elsewhere, or a step undone, since this page was shown", "look at it as it is now, then send it again",
 }
 
 // plainFault strips the file position from a PieceError; pages have no file.

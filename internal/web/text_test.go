@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"io/fs"
 	"net/http"
 	"net/url"
@@ -119,4 +120,11 @@ func TestHalfWrittenDraftsAreCleaned(t *testing.T) {
 	for _, path := range []string{fresh, other, filepath.Join(folder, "abcdefgh.00000001.json")} {
 		require.FileExists(t, path)
 	}
+}
+
+func jsonOf(t *testing.T, v any) string {
+	t.Helper()
+	data, err := json.Marshal(v)
+	require.NoError(t, err)
+	return string(data)
 }

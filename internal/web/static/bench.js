@@ -18,7 +18,9 @@ function say(text, press, action) {
   says.append(line);
 }
 
-// What is typed is kept in the browser until it has been sent.
+// What is typed is kept in the browser until it has been sent, beside what the page showed in its place: where the page
+// shows something else by then, that is newer.
+const shownIn = (field) => field.tagName === "SELECT" ? ([...field.options].find((o) => o.defaultSelected) ?? field.options[0])?.value ?? "" : field.defaultValue ?? "";
 const keyOf = (form) => form.dataset.keep && location.pathname + " " + form.dataset.keep;
 
 function keep(form) {
@@ -26,7 +28,7 @@ function keep(form) {
   if (!key) return;
   const typed = {};
   for (const field of form.elements)
-    if (field.name && field.type !== "hidden" && field.type !== "file") typed[field.name] = field.value;
+    if (field.name && field.type !== "hidden" && field.type !== "file" && field.value !== shownIn(field)) typed[field.name] = [field.value, shownIn(field)];
   try { localStorage.setItem(key, JSON.stringify(typed)); } catch { /* a full or closed store: the form itself still has it */ }
 }
 
@@ -36,12 +38,20 @@ function restore(form) {
   let typed;
   try { typed = JSON.parse(localStorage.getItem(key)); } catch { return; }
   if (!typed) return;
-  for (const [name, value] of Object.entries(typed)) {
+  let outlined = false;
+  for (const [name, kept] of Object.entries(typed)) {
+    const [value, shown] = [kept].flat();
     const field = form.elements.namedItem(name);
-    if (field && field.type !== "hidden" && value && !(field.tagName === "SELECT" && ![...field.options].some((o) => o.value === value))) field.value = value;
+    if (!field || field.type === "hidden" || field.tagName === "SELECT" && ![...field.options].some((o) => o.value === value)) continue;
+    if (shownIn(field) !== shown) {
+      if (value !== shownIn(field)) say(`"${value}" was typed here and not sent; it was set to "${shownIn(field)}" elsewhere since`, "close", () => say(""));
+      continue;
+    }
+    field.value = value;
+    outlined ||= value && name.includes("outline");
   }
   const details = form.closest("details");
-  if (details && Object.entries(typed).some(([name, v]) => v && name.includes("outline"))) details.open = true;
+  if (details && outlined) details.open = true;
 }
 
 function forget(form) {
@@ -78,6 +88,7 @@ async function send(form, submitter) {
   try {
     const answer = await fetch(form.action, { method: "POST", body, signal: stop.signal, redirect: "follow" });
     const html = await answer.text();
+    if (answer.status === 409) { say(""); show(html, location.href); return; }
     if (!answer.ok) {
       const page = new DOMParser().parseFromString(html, "text/html");
       const problem = page.querySelector(".problem")?.textContent || "that did not work";

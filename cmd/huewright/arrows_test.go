@@ -80,9 +80,8 @@ var arrows = map[string][]string{
 		"internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
-		"internal/words",
-		"blend", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/report/card",
-		"internal/report/picture", "internal/workshop",
+		"blend", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/report/card",
+		"internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/workshop"},
 	"cmd/huewright/internal/logcmd": {

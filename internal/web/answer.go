@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"strings"
 
+	"huewright/internal/fault"
 	"huewright/internal/words"
 )
 
@@ -17,7 +18,6 @@ type page func(w http.ResponseWriter, r *http.Request) error
 type failure struct {
 	status int
 	error
-	hint string // what to do about it; "" for the error's own
 }
 
 func (f *failure) Unwrap() error { return f.error }
@@ -67,6 +67,7 @@ func write(w http.ResponseWriter, mediaType, disposition string, data []byte) {
 
 type failPage struct {
 	Problem, Hint string
+	Detail        string // for whoever mends the program; "" for none
 	Back          string
 }
 
@@ -74,23 +75,36 @@ type failPage struct {
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	f := &failure{status: http.StatusInternalServerError, error: err}
 	_ = errors.As(err, &f)
-	says, hint := words.Speaker{Voice: words.Page}.Fault(f.error)
-	status := f.status
-	if f.hint != "" {
-		hint = f.hint
-	}
+	status, told, detail := f.status, f.error, ""
 	var large *http.MaxBytesError
+	var hinted interface{ Hint() string }
 	switch {
 	case errors.As(err, &large):
-		status, hint = http.StatusRequestEntityTooLarge, "send one photo at a time, or a smaller one"
-		says = fmt.Sprintf("this is larger than %d MB", large.Limit>>20)
+		status, told = http.StatusRequestEntityTooLarge, fault.New(fault.Use, "page.too-large", "megabytes", int(large.Limit>>20))
 	case errors.Is(err, errBusy):
-		status, hint = http.StatusServiceUnavailable, "wait a moment and ask again"
+		status = http.StatusServiceUnavailable
 		w.Header().Set("Retry-After", "3")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		status = 499
+	case fault.Of(err) == nil && !errors.As(err, &hinted):
+		told, detail = fault.New(fault.File, "page.unforeseen"), err.Error()
 	}
-	s.show(w, r, status, "fail", failPage{Problem: says, Hint: hint, Back: backOf(r)})
+	says, hint := s.speaker(r).Fault(told)
+	s.show(w, r, status, "fail", failPage{Problem: says, Hint: hint, Detail: detail, Back: backOf(r)})
+}
+
+// speaker says what the page of a request says: in the units of its piece, where it has one.
+func (s *Server) speaker(r *http.Request) words.Speaker {
+	if id := r.PathValue("id"); id != "" {
+		if d, err := s.drafts.load(id); err == nil {
+			return speakerOf(d)
+		}
+	}
+	return words.Speaker{Voice: words.Page}
+}
+
+func speakerOf(d *pieceDraft) words.Speaker {
+	return words.Speaker{Voice: words.Page, US: d.Piece.Units == "us"}
 }
 
 func backOf(r *http.Request) string {

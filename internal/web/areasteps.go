@@ -76,7 +76,7 @@ func addLaid(d *pieceDraft, f form) error {
 	if coats == 0 {
 		coats = 1
 	}
-	after, err := f.requiredSource("after", "how it looks now")
+	after, err := f.requiredSource("after", "the coated wood")
 	if err != nil {
 		return err
 	}

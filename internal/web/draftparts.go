@@ -4,14 +4,15 @@ import (
 	"fmt"
 	"strings"
 
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
 var (
-	errNoPhoto   = &inputError{"that photo is not here", "choose one of the piece's photos"}
-	errNoArea    = &inputError{"that area is not here", "choose one of the piece's areas"}
-	errNoCoating = &inputError{"that coating is not here", "choose one of the piece's coatings"}
+	errNoPhoto   = fault.New(fault.Use, "page.no-photo")
+	errNoArea    = fault.New(fault.Use, "page.no-area")
+	errNoCoating = fault.New(fault.Use, "page.no-coating")
 )
 
 func (d *pieceDraft) photo(name string) *piece.Photo {

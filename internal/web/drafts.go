@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"huewright/internal/atomicfile"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -78,7 +79,7 @@ func (d *draftStore) tidy(before time.Time) error {
 
 var idPattern = regexp.MustCompile(`^[a-z0-9]{8,32}$`)
 
-var errNoDraft = errors.New("there is no such piece here")
+var errNoDraft = fault.New(fault.Use, "page.no-piece")
 
 // steps are the files of a draft, the last last.
 func (d *draftStore) steps(id string) ([]string, error) {
@@ -115,25 +116,21 @@ func (d *draftStore) last(id string) (*pieceDraft, error) {
 	return draft, err
 }
 
-// lastGood is the last of a draft's steps that is not damaged, and its place among them. The error is a *damagedDraft
-// where all are.
+// lastGood is the last of a draft's steps that is not damaged, and its place among them. The error is that
+// of damagedDraft where all are.
 func lastGood(id string, steps []string) (int, *pieceDraft, error) {
 	for i := len(steps) - 1; i >= 0; i-- {
 		draft, err := readDraft(id, steps[i])
-		var damaged *damagedDraft
-		if !errors.As(err, &damaged) {
+		if f := fault.Of(err); f == nil || f.Code != "page.damaged-draft" {
 			return i, draft, err
 		}
 	}
-	return 0, nil, &damagedDraft{steps[len(steps)-1]}
+	return 0, nil, damagedDraft(steps[len(steps)-1])
 }
 
-// A damagedDraft reports a step that is not what was written.
-type damagedDraft struct{ path string }
-
-func (e *damagedDraft) Error() string { return "what was kept of this piece can no longer be read" }
-func (e *damagedDraft) Hint() string {
-	return "its photos, readings and plans are in the log; put " + filepath.Base(e.path) + " back from a backup, or begin the piece again"
+// damagedDraft reports a step that is not what was written.
+func damagedDraft(path string) *fault.Fault {
+	return fault.New(fault.File, "page.damaged-draft", "file", filepath.Base(path))
 }
 
 // at is the step of a key; nil where it is gone.
@@ -159,7 +156,7 @@ func readDraft(id, path string) (*pieceDraft, error) {
 	}
 	draft := &pieceDraft{key: keyOfStep(data)}
 	if err := json.Unmarshal(data, draft); err != nil || draft.ID != id {
-		return nil, &damagedDraft{path}
+		return nil, damagedDraft(path)
 	}
 	if draft.Photos == nil {
 		draft.Photos = map[string]workshop.PhotoLook{}
@@ -195,7 +192,7 @@ func (d *draftStore) change(id, did string, now time.Time, do func(*pieceDraft) 
 		}
 		// Another program that serves the same log was quicker: what it did is changed further.
 	}
-	return nil, &inputError{"somebody else is changing this piece all the time", "wait a moment and send it again"}
+	return nil, fault.New(fault.Use, "page.changing")
 }
 
 // begin keeps a new draft.
@@ -269,7 +266,7 @@ func (d *draftStore) undo(id, seen string) (string, error) {
 }
 
 // errChangedSince reports an undoing that was asked for on a page that promised to undo something else.
-var errChangedSince = &inputError{"the piece was changed elsewhere since this page was shown", "look at it as it is now, then undo"}
+var errChangedSince = fault.New(fault.Use, "page.changed-since")
 
 // canUndo reports what would be undone; "" for nothing.
 func (d *draftStore) canUndo(id string) string {

@@ -1,7 +1,7 @@
 package web
 
 import (
-	"fmt"
+	"errors"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -29,6 +30,10 @@ func readForm(w http.ResponseWriter, r *http.Request) (form, error) {
 	} else {
 		err = r.ParseForm()
 	}
+	var large *http.MaxBytesError
+	if err != nil && !errors.As(err, &large) {
+		err = failed(http.StatusBadRequest, fault.New(fault.Use, "page.not-a-form").Because(err))
+	}
 	return form{r.PostForm}, err
 }
 
@@ -43,12 +48,6 @@ func (f form) only(fields []string) form {
 	return form{kept}
 }
 
-// An inputError says what is wrong with what a person has typed.
-type inputError struct{ problem, hint string }
-
-func (e *inputError) Error() string { return e.problem }
-func (e *inputError) Hint() string  { return e.hint }
-
 func (f form) text(key string) string { return oneLine(f.Get(key)) }
 
 // required is a name that must be there.
@@ -56,9 +55,9 @@ func (f form) required(key, what string) (string, error) {
 	text := f.text(key)
 	switch {
 	case text == "":
-		return "", &inputError{what + " is missing", "fill it in, then send it again; nothing else was lost"}
+		return "", fault.New(fault.Use, "page.missing", "what", what)
 	case utf8.RuneCountInString(text) > longestName:
-		return "", &inputError{what + " is too long", fmt.Sprintf("keep it within %d letters", longestName)}
+		return "", fault.New(fault.Use, "page.too-long", "what", what, "letters", longestName)
 	}
 	return text, nil
 }
@@ -67,7 +66,7 @@ func (f form) required(key, what string) (string, error) {
 func (f form) outline(key, what string) (string, error) {
 	text := f.text(key)
 	if text == "" {
-		return "", &inputError{what + " is missing", "draw it on the photo, then send it again; nothing else was lost"}
+		return "", fault.New(fault.Use, "page.not-marked", "what", what)
 	}
 	return text, nil
 }
@@ -80,7 +79,7 @@ func (f form) number(key, what string) (float64, error) {
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		return 0, &inputError{fmt.Sprintf("%s: %q is no number", what, f.text(key)), "write it in figures, as in 1.5"}
+		return 0, fault.New(fault.Use, "page.not-a-number", "what", what, "typed", f.text(key))
 	}
 	return v, nil
 }
@@ -110,16 +109,13 @@ func (f form) source(prefix, what string) (*piece.ColourSource, error) {
 	case colour != "":
 		m := labPattern.FindStringSubmatch(colour)
 		if m == nil {
-			return nil, &inputError{
-				fmt.Sprintf("%s: %q is no colour", what, colour),
-				"write L*, a*, b* as 44, 14, 20; or a code as #7a5a40; or outline it in a photo",
-			}
+			return nil, fault.New(fault.Use, "page.not-a-colour", "what", what, "typed", colour)
 		}
 		var lab []float64
 		for _, text := range m[1:] {
 			v, err := strconv.ParseFloat(text, 64)
 			if err != nil {
-				return nil, &inputError{fmt.Sprintf("%s: %q is no number", what, text), "write L*, a*, b* as 44, 14, 20"}
+				return nil, fault.New(fault.Use, "page.not-a-colour", "what", what, "typed", colour)
 			}
 			lab = append(lab, v)
 		}
@@ -134,7 +130,7 @@ func (f form) source(prefix, what string) (*piece.ColourSource, error) {
 func (f form) requiredSource(prefix, what string) (piece.ColourSource, error) {
 	s, err := f.source(prefix, what)
 	if err == nil && s == nil {
-		err = &inputError{what + " is missing", "outline it in a photo, or write its colour"}
+		err = fault.New(fault.Use, "page.no-colour", "what", what)
 	}
 	if err != nil {
 		return piece.ColourSource{}, err

@@ -253,7 +253,8 @@ func TestFormsShowWhatIsSet(t *testing.T) {
 	sent := 0
 	for _, text := range regexp.MustCompile(`(?s)<form .*?</form>`).FindAllString(body, -1) {
 		fields := shownFields(text)
-		if !slices.Contains([]string{"area", "target", "clear", "room", "piece"}, fields.Get("do")) || fields.Get("do") == "area" && fields.Get("name") == "" {
+		do := fields.Get("do")
+		if !slices.Contains([]string{"area", "target", "clear", "room", "piece"}, do) || do == "area" && fields.Get("name") == "" {
 			continue
 		}
 		var pairs []string

@@ -11,6 +11,7 @@ import (
 	"huewright/internal/piece"
 	"huewright/internal/record"
 	"huewright/internal/report"
+	"huewright/internal/words"
 )
 
 // pageFunctions are what pages may call.
@@ -62,8 +63,9 @@ var pageFunctions = template.FuncMap{
 		}
 		return "no"
 	},
-	"list": func(s ...string) []string { return s },
-	"hint": piece.HintOf,
+	"list":    func(s ...string) []string { return s },
+	"problem": func(err error) string { says, _ := words.Speaker{Voice: words.Page}.Fault(err); return says },
+	"hint":    func(err error) string { _, hint := words.Speaker{Voice: words.Page}.Fault(err); return hint },
 }
 
 // dict is a map of its arguments, a key and a value in turn, for a part of a page that needs several.

@@ -8,12 +8,13 @@ import (
 	"slices"
 	"strconv"
 
+	"huewright/internal/fault"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
 	"huewright/internal/report/picture"
 )
 
-var errNoPlan = &inputError{"this piece is not planned as it now is", "plan it first"}
+var errNoPlan = fault.New(fault.Use, "page.no-plan")
 
 // photo shows a photo of the log, as large as asked for.
 func (s *Server) photo(w http.ResponseWriter, r *http.Request) error {

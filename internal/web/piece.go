@@ -8,10 +8,10 @@ import (
 	"slices"
 	"strings"
 
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/report"
-	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -50,7 +50,7 @@ func draftNamed(drafts []*pieceDraft, name string) *pieceDraft {
 func (s *Server) begin(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(w, r)
 	if err != nil {
-		return failed(http.StatusBadRequest, err)
+		return err
 	}
 	name, err := f.required("name", "the name of the piece")
 	if err != nil {
@@ -78,7 +78,7 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) draftOf(r *http.Request) (*pieceDraft, error) {
 	d, err := s.drafts.load(r.PathValue("id"))
 	if errors.Is(err, errNoDraft) {
-		return nil, &failure{http.StatusNotFound, err, "go back to the pieces"}
+		return nil, failed(http.StatusNotFound, err)
 	}
 	return d, err
 }
@@ -98,18 +98,19 @@ func (s *Server) piece(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(w, r)
 	if err != nil {
-		return failed(http.StatusBadRequest, err)
+		return err
 	}
 	id, st := r.PathValue("id"), stepNamed(f.text("do"))
 	if st == nil {
-		return unprocessable(&inputError{"there is nothing of that kind to do", "go back and choose it again"})
+		return unprocessable(fault.New(fault.Use, "page.no-step"))
 	}
 	var both *conflictError
 	err = st.do(r.Context(), s, stepRequest{id: id, form: f, seen: r.URL.Query().Get("seen"), over: r.URL.Query().Get("over")})
 	switch {
 	case errors.As(err, &both):
 		s.show(w, r, http.StatusConflict, "conflict", conflictPage{
-			Conflicts: both.all, Fields: f.Values, Back: backOf(r), Action: r.URL.Path + "?" + url.Values{"seen": r.URL.Query()["seen"], "over": {both.over}}.Encode(),
+			Conflicts: both.all, Fields: f.Values, Back: backOf(r),
+			Action: r.URL.Path + "?" + url.Values{"seen": r.URL.Query()["seen"], "over": {both.over}}.Encode(),
 		})
 		return nil
 	case errors.Is(err, errChangedSince), errors.Is(err, errPageTooOld):
@@ -141,11 +142,11 @@ type spotAnswer struct {
 func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(w, r)
 	if err != nil {
-		return failed(http.StatusBadRequest, err)
+		return err
 	}
 	var answer spotAnswer
 	if spot, err := s.readSpot(r, f); err != nil {
-		answer.Problem, answer.Hint = words.Speaker{Voice: words.Page}.Fault(err)
+		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
 	} else {
 		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
 		answer.Hint = strings.Join(spot.Warnings, "; ")

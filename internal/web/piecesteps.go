@@ -1,9 +1,9 @@
 package web
 
 import (
-	"fmt"
 	"slices"
 
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -45,7 +45,7 @@ func remove(d *pieceDraft, f form) error {
 	switch what := f.text("what"); what {
 	case "photo":
 		if used := d.uses(name); used != "" {
-			return &inputError{fmt.Sprintf("photo %s still shows %s", name, used), "take that away first"}
+			return fault.New(fault.Use, "page.photo-in-use", "photo", name, "what", used)
 		}
 		d.Piece.Photos = slices.DeleteFunc(d.Piece.Photos, func(p piece.Photo) bool { return p.Name == name })
 		delete(d.Photos, name)
@@ -77,7 +77,7 @@ func remove(d *pieceDraft, f form) error {
 			a.Laid = a.Laid[:len(a.Laid)-1]
 		}
 	default:
-		return &inputError{"there is nothing of that kind to take away", "go back and choose it again"}
+		return fault.New(fault.Use, "page.no-step")
 	}
 	return nil
 }

@@ -7,6 +7,8 @@ import (
 	"net"
 	"net/http"
 	"time"
+
+	"huewright/internal/fault"
 )
 
 // Serve answers on a listener until ctx ends, and then for up to a second what was asked before.
@@ -62,7 +64,7 @@ func (s *Server) handler() http.Handler {
 		"GET /shelf":                      s.shelf,
 		"GET /help":                       s.help,
 		"/": func(http.ResponseWriter, *http.Request) error {
-			return &failure{http.StatusNotFound, errors.New("there is no such page"), "go back to the pieces"}
+			return failed(http.StatusNotFound, fault.New(fault.Use, "page.no-page"))
 		},
 	} {
 		paired.HandleFunc(pattern, s.answer(page))

@@ -5,12 +5,12 @@ import (
 	"crypto/rand"
 	"embed"
 	"encoding/base32"
-	"errors"
 	"html/template"
 	"strings"
 	"sync"
 	"time"
 
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/record"
@@ -88,7 +88,7 @@ func randomText(bytes int) string {
 	return strings.ToLower(base32.StdEncoding.WithPadding(base32.NoPadding).EncodeToString(b))
 }
 
-var errBusy = errors.New("too many are asking at once")
+var errBusy = fault.New(fault.Slow, "page.busy")
 
 // acquire waits until no other request does heavy work; release lets the next one begin. The error is errBusy
 // where too many wait, or that of the context.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -141,15 +142,13 @@ func (s *Server) changeSeen(d *pieceDraft, a stepRequest, change func(*pieceDraf
 }
 
 // errPageTooOld reports a form of a page of which is not known any more what it showed.
-var errPageTooOld = &inputError{
-	"the piece was changed elsewhere, or a step undone, since this page was shown", "look at it as it is now, then send it again",
-}
+var errPageTooOld = fault.New(fault.Use, "page.page-too-old")
 
 // plainFault strips the file position from a PieceError; pages have no file.
 func plainFault(err error) error {
-	var fault *piece.Error
-	if errors.As(err, &fault) {
-		return &inputError{fault.Problem, fault.Advice}
+	var p *piece.Error
+	if errors.As(err, &p) {
+		return fault.New(fault.Use, fault.Said, "text", p.Problem).WithHint(fault.Said, "text", p.Advice)
 	}
 	return err
 }

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
@@ -17,7 +18,7 @@ import (
 // mostUpload is how many bytes a photo may have, and what its form has beside it.
 const mostUpload = 64 << 20
 
-var errNothingSent = failed(http.StatusBadRequest, &inputError{"no photo came along", "choose one, then send it again"})
+var errNothingSent = failed(http.StatusBadRequest, fault.New(fault.Use, "page.nothing-sent"))
 
 // addPhotos takes the photos of a form into a piece, each as it arrives.
 func (s *Server) addPhotos(w http.ResponseWriter, r *http.Request) error {
@@ -36,7 +37,7 @@ func (s *Server) addPhotos(w http.ResponseWriter, r *http.Request) error {
 			break
 		}
 		if err != nil {
-			return &failure{http.StatusBadRequest, err, "send it again"}
+			return failed(http.StatusBadRequest, fault.New(fault.Use, "page.broken-off").Because(err))
 		}
 		if err := s.admitPhoto(r.Context(), id, file, data); err != nil {
 			return unprocessable(err)

@@ -1,5 +1,7 @@
 package colour
 
+import "huewright/internal/fault"
+
 // A Reading is the colour measured on one area of a photo, with everything needed to know how
 // far to trust it. A bare Lab never stands in for one.
 type Reading struct {
@@ -18,8 +20,8 @@ type Reading struct {
 	// differences within it; Sampling is the area's own.
 	PlusMinus, Systematic, Sampling float64
 
-	From     string   // the photo and area it came from, for a person to read
-	Warnings []string // what a careful user should know, each a sentence of its own
+	From     string       // the photo and area it came from, for a person to read
+	Warnings []fault.Note // what a careful user should know, each a sentence of its own
 }
 
 // Dropped counts the pixels inside an outline that were left out of its reading.

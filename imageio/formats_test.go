@@ -1,10 +1,10 @@
 package imageio
 
 import (
+	"fmt"
 	"io/fs"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 
 	"huewright/internal/fixture"
@@ -46,7 +46,7 @@ func TestEveryFormat(t *testing.T) {
 		}
 		p.Linear(0, 0)
 		p.Linear(p.Width-1, p.Height-1)
-		t.Logf("%-50s %s %d×%d %q %+v %s", name, p.Format, p.Width, p.Height, p.Profile, p.Facts, strings.Join(p.Warnings, "; "))
+		t.Logf("%-50s %s %d×%d %q %+v %s", name, p.Format, p.Width, p.Height, p.Profile, p.Facts, fmt.Sprint(p.Warnings))
 		return nil
 	})
 	require.NoError(t, err)

@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"huewright/imageio/internal/container"
+	"huewright/internal/fault"
 )
 
 // Limits bound what is read of a photo: a small file can declare a picture that no memory holds.
@@ -93,11 +94,11 @@ func assemble(picture *container.Picture) (*Photo, *PhotoError) {
 	}
 	p.Warnings = picture.Warnings
 	if picture.Inks {
-		p.Warnings = append(p.Warnings, "in print colours (CMYK): read by the press profile they were made for, "+
-			"which has fewer colours than the camera saw; the photo as the camera made it is better")
+		p.Warnings = append(p.Warnings, fault.Saying("in print colours (CMYK): read by the press profile they were made for, "+
+			"which has fewer colours than the camera saw; the photo as the camera made it is better"))
 	}
 	if pixels.opaque != nil {
-		p.Warnings = append(p.Warnings, "parts of the picture are transparent: areas must keep clear of them")
+		p.Warnings = append(p.Warnings, fault.Saying("parts of the picture are transparent: areas must keep clear of them"))
 	}
 	p.Warnings = append(p.Warnings, p.Facts.Warnings()...)
 	return p, nil

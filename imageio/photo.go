@@ -6,6 +6,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio/internal/container"
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // ShootingFacts is what the camera noted about a photo. Each field is zero when it did not.
@@ -18,8 +19,8 @@ type Photo struct {
 	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC", "AVIF"
 	Width, Height int    // upright, in pixels
 	Facts         ShootingFacts
-	Profile       string   // description of the colour profile; "sRGB assumed" when the file brings none
-	Warnings      []string // what makes the colours of this photo less sure
+	Profile       string       // description of the colour profile; "sRGB assumed" when the file brings none
+	Warnings      []fault.Note // what makes the colours of this photo less sure
 
 	pixels   *raster
 	turned   orientation

@@ -149,7 +149,7 @@ func TestLearnWarns(t *testing.T) {
 		require.NoError(t, err, name)
 		found := false
 		for _, w := range report.Warnings {
-			found = found || strings.Contains(w, c.want)
+			found = found || strings.Contains(w.String(), c.want)
 		}
 		require.True(t, found, "%s: %q", name, report.Warnings)
 	}

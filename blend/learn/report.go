@@ -7,12 +7,13 @@ import (
 
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 )
 
 // A Report says what is weak about the evidence on a coating, and how well it is known.
 type Report struct {
 	residuals []residual // the chip first when there is one, then each test coat
-	Warnings  []string
+	Warnings  []fault.Note
 
 	at         point
 	covariance *mat.SymDense // Laplace covariance of the unknowns; nil where the evidence leaves none

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"huewright/blend"
+	"huewright/internal/fault"
 )
 
 // A Bench says when somebody works, and in what air.
@@ -79,7 +80,7 @@ func (l laidCoat) next(over *blend.Coating, b *Bench) window {
 
 // layCoats lays out the coats of one area over one another, each as early as leaves room for those after it. It returns
 // the steps and what is wrong with the room for them, or an error where there is no such order.
-func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Step, complaints []string, err error) {
+func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Step, complaints []fault.Note, err error) {
 	for i := range coats {
 		c := &coats[i]
 		if l := c.Label; l.Before > 0 && l.Before < l.After {
@@ -97,7 +98,7 @@ func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Ste
 }
 
 // complaints says what is wrong with the room for a coat.
-func (b *Bench) complaints(c *Coat) []string {
+func (b *Bench) complaints(c *Coat) []fault.Note {
 	d := dryingOf(c.Coating, nil, c.Label, b.Room)
 	return d.complaints(c.Coating.Name, b.Room)
 }

@@ -1,11 +1,11 @@
 package schedule
 
 import (
-	"fmt"
 	"math"
 	"time"
 
 	"huewright/blend"
+	"huewright/internal/fault"
 )
 
 // A drying says when the next coat may go over a coat, and what the coat needs of the room.
@@ -82,17 +82,17 @@ func dryingOf(under, over *blend.Coating, l Label, room Room) drying {
 func (d *drying) known() bool { return d.after > 0 }
 
 // complaints say what is wrong with a room for a coat, each with its limit and what to do.
-func (d *drying) complaints(coating string, room Room) (all []string) {
+func (d *drying) complaints(coating string, room Room) (all []fault.Note) {
 	if room.Temperature < d.notBelow {
-		all = append(all, fmt.Sprintf("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait",
+		all = append(all, fault.Saying("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait",
 			coating, room.Temperature, d.notBelow))
 	}
 	if room.Temperature > d.notAbove {
-		all = append(all, fmt.Sprintf("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off",
+		all = append(all, fault.Saying("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off",
 			coating, room.Temperature, d.notAbove))
 	}
 	if room.Humidity > d.notDamper {
-		all = append(all, fmt.Sprintf("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room",
+		all = append(all, fault.Saying("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room",
 			coating, room.Humidity, d.notDamper))
 	}
 	return all

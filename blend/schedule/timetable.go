@@ -1,10 +1,11 @@
 package schedule
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"time"
+
+	"huewright/internal/fault"
 )
 
 // A Task is what one area gets, the undermost first, without the clear coats that all areas get last.
@@ -18,7 +19,7 @@ type Timetable struct {
 	Steps    []Step
 	Ready    time.Time // when the last coat may be touched with care; zero where there is no step
 	Days     int       // calendar days from the first step to Ready
-	Warnings []string
+	Warnings []fault.Note
 }
 
 // LayOut lays the coats of all areas out in time, each as early as it may be, and the clear coats
@@ -55,7 +56,7 @@ func (t *Timetable) lay(b *Bench, area string, coats []Coat, under laidCoat) (st
 	steps, complaints, err := b.layCoats(area, coats, under)
 	t.warn(complaints...)
 	if err != nil {
-		t.warn(err.Error())
+		t.warn(fault.Saying("%s", err.Error()))
 	}
 	return steps, err == nil
 }
@@ -74,9 +75,9 @@ func (t *Timetable) merge(s Step) {
 }
 
 // warn adds those warnings that are not there yet.
-func (t *Timetable) warn(warnings ...string) {
+func (t *Timetable) warn(warnings ...fault.Note) {
 	for _, w := range warnings {
-		if !slices.Contains(t.Warnings, w) {
+		if !slices.ContainsFunc(t.Warnings, w.Equal) {
 			t.Warnings = append(t.Warnings, w)
 		}
 	}
@@ -107,7 +108,7 @@ func (t *Timetable) layClear(tasks []Task, coats []Coat, last map[string]laidCoa
 	}
 	first.At = b.open(first.At)
 	if !first.Latest.IsZero() && first.At.After(first.Latest) {
-		t.warn(fmt.Sprintf("%s cannot go over all areas within their times: the last coat of one is past its latest "+
+		t.warn(fault.Saying("%s cannot go over all areas within their times: the last coat of one is past its latest "+
 			"when that of another is dry; end the coats of all on one day", first.Coating))
 		return false
 	}

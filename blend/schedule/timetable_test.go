@@ -52,11 +52,11 @@ func TestDryingIsTheTrades(t *testing.T) {
 	require.Empty(t, said.complaints("wash", cool))
 	cold := dryingOf(water, water, Label{}, cool)
 	require.Len(t, cold.complaints("wash", cool), 1)
-	require.Contains(t, cold.complaints("wash", cool)[0], "18 °C at least")
+	require.Contains(t, cold.complaints("wash", cool)[0].String(), "18 °C at least")
 	damp := dryingOf(shellac, shellac, Label{}, Room{21, 85})
-	require.Contains(t, damp.complaints("shellac", Room{21, 85})[0], "70 % at most")
+	require.Contains(t, damp.complaints("shellac", Room{21, 85})[0].String(), "70 % at most")
 	hot := dryingOf(water, water, Label{NotAbove: 30}, Room{35, 40})
-	require.Contains(t, hot.complaints("wash", Room{35, 40})[0], "30 °C at most")
+	require.Contains(t, hot.complaints("wash", Room{35, 40})[0].String(), "30 °C at most")
 	require.Empty(t, cold.complaints("wash", Room{math.NaN(), math.NaN()}), "what is not known is no complaint")
 }
 

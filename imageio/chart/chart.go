@@ -20,6 +20,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/internal/plane"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 )
 
@@ -39,7 +40,7 @@ func (o Options) patches() [24]camera.ChartPatch {
 // A Chart is what a photo shows of the 24-patch chart: four rows of six.
 type Chart struct {
 	Samples  []camera.Sample // patch by patch, from the dark brown to the black
-	Warnings []string
+	Warnings []fault.Note
 }
 
 const (
@@ -81,7 +82,7 @@ func chartOf(cores [chartPatches]core, opt Options) *Chart {
 			s.Doubt = fmt.Sprintf("its middle is uneven by %.0f %%, as by glare, shadow or dirt", 100*core.change())
 		}
 		if why := s.Skip + s.Doubt; why != "" {
-			chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart's %s patch is left out: %s", patch.Name, why))
+			chart.Warnings = append(chart.Warnings, fault.Saying("the chart's %s patch is left out: %s", patch.Name, why))
 		}
 		chart.Samples = append(chart.Samples, s)
 	}

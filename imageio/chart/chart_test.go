@@ -2,6 +2,7 @@ package chart_test
 
 import (
 	"bytes"
+	"fmt"
 	"image"
 	"image/color"
 	"image/png"
@@ -123,7 +124,7 @@ func TestFitSkipsClippedPatchesAndSaysSo(t *testing.T) {
 	white := report.Patches[18]
 	require.False(t, white.Used)
 	require.Contains(t, white.Why, "clipped")
-	require.Contains(t, strings.Join(chart.Warnings, "\n"), "white patch is left out")
+	require.Contains(t, fmt.Sprint(chart.Warnings), "white patch is left out")
 	require.True(t, report.Patches[0].Used)
 }
 

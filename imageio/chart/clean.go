@@ -8,6 +8,7 @@ import (
 
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -38,7 +39,7 @@ func (c *Chart) fitClean() (*camera.Correction, camera.Report, error) {
 		}
 		s := &c.Samples[i]
 		s.Doubt = fmt.Sprintf("ΔE00 %.0f from what the others let expect, as by dirt, glare or shadow", off)
-		c.Warnings = append(c.Warnings, fmt.Sprintf("the chart's %s patch is left out: %s", s.Name, s.Doubt))
+		c.Warnings = append(c.Warnings, fault.Saying("the chart's %s patch is left out: %s", s.Name, s.Doubt))
 		correction, report, err = camera.Fit(c.Samples)
 	}
 	return correction, report, err

@@ -1,7 +1,7 @@
 package chart_test
 
 import (
-	"strings"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -52,7 +52,7 @@ func TestFitLeavesBadPatchesOut(t *testing.T) {
 		return c
 	})
 	require.NoError(t, err)
-	said := strings.Join(chart.Warnings, "\n")
+	said := fmt.Sprint(chart.Warnings)
 	require.Contains(t, said, "moderate red patch is left out: its middle is uneven")
 	require.Contains(t, said, "light grey patch is left out: ΔE00")
 	require.Len(t, chart.Warnings, 2)

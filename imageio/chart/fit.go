@@ -6,6 +6,7 @@ import (
 
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
 
 // Fit reads the chart between corners and fits the photo's correction to it. Corners that cannot be meant, or
@@ -53,7 +54,7 @@ func Fit(
 		return fail(err)
 	}
 	if fit > surelyChart && !chart.doubted() {
-		chart.Warnings = append(chart.Warnings, fmt.Sprintf("the chart fits poorly (ΔE00 %.1f on average): "+
+		chart.Warnings = append(chart.Warnings, fault.Saying("the chart fits poorly (ΔE00 %.1f on average): "+
 			"look for glare, shadow or dirt on it, and for corners that are off", fit))
 	}
 	return correction, report, chart, nil

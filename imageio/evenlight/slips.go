@@ -10,6 +10,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/sample"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -52,7 +53,7 @@ type SlipLight struct {
 	field *camera.LightField
 
 	slips    []SeenSlip
-	Warnings []string
+	Warnings []fault.Note
 }
 
 // Log is that of [imageio.Light].
@@ -119,7 +120,7 @@ const (
 	oddSlipColour = 5.0  // in the plane of a* and b*, at the slip's own lightness
 )
 
-func (l *SlipLight) oddLight() (warnings []string) {
+func (l *SlipLight) oddLight() (warnings []fault.Note) {
 	for i, miss := range l.field.LeftOut {
 		odd := math.Abs(miss) > oddSlipLight && math.Abs(miss) > oddSlipSure*l.field.LeftOutSD[i]
 		if !odd { // NaN is not
@@ -129,7 +130,7 @@ func (l *SlipLight) oddLight() (warnings []string) {
 		if miss > 0 {
 			than = "lighter"
 		}
-		warnings = append(warnings, fmt.Sprintf("neutral %d is %.0f %% %s than the others let expect: "+
+		warnings = append(warnings, fault.Saying("neutral %d is %.0f %% %s than the others let expect: "+
 			"it lies in a shadow or faces another way, or is of another paper", i+1, 100*math.Abs(math.Expm1(miss)), than))
 	}
 	return warnings
@@ -137,7 +138,7 @@ func (l *SlipLight) oddLight() (warnings []string) {
 
 // oddColours compares each slip with the middle one of its sheet, at one lightness: light
 // makes paper lighter or darker, a lamp of another kind or another paper changes its colour.
-func (l *SlipLight) oddColours(correction *camera.Correction) (warnings []string) {
+func (l *SlipLight) oddColours(correction *camera.Correction) (warnings []fault.Note) {
 	sheets := sheetsOf(l.slips)
 	tints := make([]colour.Lab, len(l.slips))
 	for i, s := range l.slips {
@@ -156,7 +157,7 @@ func (l *SlipLight) oddColours(correction *camera.Correction) (warnings []string
 		}
 		off := math.Hypot(tint.A-stat.Quantile(a, 0.5), tint.B-stat.Quantile(b, 0.5))
 		if off > oddSlipColour {
-			warnings = append(warnings, fmt.Sprintf("neutral %d differs in colour from the others by %.0f, more than light explains: "+
+			warnings = append(warnings, fault.Saying("neutral %d differs in colour from the others by %.0f, more than light explains: "+
 				"it is of another paper, or a lamp of another kind shines on it", i+1, off))
 		}
 	}

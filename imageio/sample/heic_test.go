@@ -17,7 +17,7 @@ func TestWoodInAPhonePhoto(t *testing.T) {
 	require.Equal(t, "HEIC", p.Format)
 	require.Equal(t, "Display P3", p.Profile)
 	require.Len(t, p.Warnings, 1)
-	require.Contains(t, p.Warnings[0], "gain map")
+	require.Contains(t, p.Warnings[0].String(), "gain map")
 	require.Equal(t, 250, p.Facts.ISO)
 	require.False(t, p.Facts.Flash)
 	require.Equal(t, "auto", p.Facts.WhiteBalance)

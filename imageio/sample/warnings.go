@@ -6,6 +6,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
 
 // When an area is worth a warning. Our own choice.
@@ -19,9 +20,9 @@ const (
 )
 
 // areaWarnings says what of an area makes its reading less sure.
-func areaWarnings(wood imageio.Pixels, light []colour.XYZ, r colour.Reading) []string {
-	var out []string
-	warn := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+func areaWarnings(wood imageio.Pixels, light []colour.XYZ, r colour.Reading) []fault.Note {
+	var out []fault.Note
+	warn := func(format string, args ...any) { out = append(out, fault.Saying(format, args...)) }
 	read := float64(r.Pixels + r.Dropped.Glare + r.Dropped.Gaps)
 	if share := float64(r.Dropped.Glare) / read; share > muchGlare {
 		warn("%.0f %% of the area is glare and was left out: turn the piece or move the lamp, and take it again", 100*share)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"slices"
 	"strings"
 )
 
@@ -161,5 +162,15 @@ func (f *Fault) HintValues() Values {
 		all = Values{}
 	}
 	maps.Copy(all, f.Hint.Values)
+	return all
+}
+
+// Once is the notes without those that were there before, in their order; nil where there are none.
+func Once(notes []Note) (all []Note) {
+	for _, n := range notes {
+		if !slices.ContainsFunc(all, n.Equal) {
+			all = append(all, n)
+		}
+	}
 	return all
 }

@@ -8,6 +8,7 @@ import (
 	"huewright/colour"
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
@@ -56,7 +57,7 @@ func byChart() workshop.Calibration {
 			By: "neutrals", Found: 0.083, Left: 0.021,
 			Neutrals: []workshop.NeutralLight{{Lightness: 94.1, LeftOut: -0.012}, {Lightness: 92.6, LeftOut: math.NaN()}},
 		},
-		Warnings: []string{"white balance was automatic: lock it when photos are to be compared"},
+		Warnings: []fault.Note{fault.Saying("white balance was automatic: lock it when photos are to be compared")},
 	}
 }
 
@@ -82,7 +83,7 @@ func byPaper() workshop.Calibration {
 
 func byNothing() workshop.Calibration {
 	return workshop.Calibration{Reference: "none", Relative: true,
-		Warnings: []string{"no reference in the photo: colours hold only beside one another"}}
+		Warnings: []fault.Note{fault.Saying("no reference in the photo: colours hold only beside one another")}}
 }
 
 // cabinetAreas are the frame and the corner of one photo.
@@ -96,7 +97,7 @@ func cabinetAreas() []workshop.AreaReading {
 		{Name: "filled corner", Reading: colour.Reading{
 			Mean: filler, Spread: [3]float64{0.9, 0.3, 0.4}, LQuantiles: [5]float64{66.9, 67.8, 68.4, 69, 69.8},
 			Ground: colour.Lab{L: 69.5, A: 7.7, B: 27.1}, Figure: colour.Lab{L: 67.2, A: 8.1, B: 28.2},
-			Pixels: 640, PlusMinus: 2.61, Warnings: []string{"640 pixels: outline more of it if there is more"},
+			Pixels: 640, PlusMinus: 2.61, Warnings: []fault.Note{fault.Saying("640 pixels: outline more of it if there is more")},
 		}},
 	}
 }
@@ -150,7 +151,7 @@ func cabinetSeveral() *workshop.SeveralResult {
 			{Photos: [2]string{"front.jpg", "back.jpg"}, Tied: true, PlusMinus: 1.73},
 			{Photos: [2]string{"front.jpg", "side.heic"}},
 		},
-		Warnings: []string{"one slip ties front.jpg and back.jpg: leave an untouched spot of wood in both too"},
+		Warnings: []fault.Note{fault.Saying("one slip ties front.jpg and back.jpg: leave an untouched spot of wood in both too")},
 	}
 }
 
@@ -169,7 +170,7 @@ func cornerSeen(photo string, near repair.View, far ...repair.View) workshop.Rep
 	return workshop.RepairSeen{
 		Photo: photo, Calibration: byChart(), Verdict: repair.ShowNear, Near: near, Far: far,
 		Why:   []string{"its colour is lighter and yellower than the wood round it", "the wood's grain does not go on in it"},
-		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31, Warnings: []string{"little wood lies round it: 84 patches"},
+		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31, Warnings: []fault.Note{fault.Saying("little wood lies round it: 84 patches")},
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -106,7 +107,7 @@ func shelf() []workshop.LearnedCoating {
 	return []workshop.LearnedCoating{
 		{Coating: &blend.Coating{Name: "nut-brown wash", Kind: "wash"}, Limit: washChip},
 		{Coating: &blend.Coating{Name: "amber glaze", Kind: "glaze", PutOn: "wiped"}, Limit: colour.Lab{L: 47.5, A: 22.1, B: 43.7},
-			Report: learn.Report{Warnings: []string{"no test coat: how much one coat leaves is a guess; lay one on scrap"}}},
+			Report: learn.Report{Warnings: []fault.Note{fault.Saying("no test coat: how much one coat leaves is a guess; lay one on scrap")}}},
 		{Coating: &blend.Coating{Name: "brown dye", Kind: "dye"}, Limit: unknown},
 	}
 }
@@ -182,7 +183,7 @@ func cabinetPlan() *workshop.PlanResult {
 			{Coating: "amber glaze", Pieces: []string{"sideboard"}, Chip: true},
 		},
 		Bias: learn.Bias{Film: 0.12, Wider: 1.3}, Pieces: 2,
-		Warnings: []string{"front: the light falls off to the left; leave a slip of paper there too"},
+		Warnings: []fault.Note{fault.Saying("front: the light falls off to the left; leave a slip of paper there too")},
 	}
 	return r
 }
@@ -259,10 +260,10 @@ func cabinetSchedule() *workshop.Schedule {
 	return &workshop.Schedule{
 		Timetable: schedule.Timetable{
 			Steps: []schedule.Step{first, second, third, clear}, Ready: at(52), Days: 3,
-			Warnings: []string{"the room's humidity is not known: damp air dries water-borne coats slowly"},
+			Warnings: []fault.Note{fault.Saying("the room's humidity is not known: damp air dries water-borne coats slowly")},
 		},
 		Bench: schedule.Bench{Start: morning},
-		Fit:   []string{"the clear coat lies on a wash that may not be dry: a night between them"},
+		Fit:   []fault.Note{fault.Saying("the clear coat lies on a wash that may not be dry: a night between them")},
 		Cautions: []schedule.Caution{
 			{Key: "dust", Matters: true, At: "sanding", Danger: "Wood dust causes cancer.",
 				Do: "Extraction, and a mask that fits, for every sanding."},

@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"huewright/blend/schedule"
 	"huewright/internal/report/card"
 	"huewright/internal/report/picture"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -51,7 +53,7 @@ func NewCard(
 		}
 	}
 	c.Others = strings.Join(others, ", ")
-	c.Warnings = append(append([]string{}, s.Fit...), s.Warnings...)
+	c.Warnings = words.Speaker{}.Warnings(slices.Concat(s.Fit, s.Warnings))
 	c.Note = "colours for D65 and the 2° observer; printed swatches are a guide only"
 	if r.Relative {
 		c.Note = "no reference in a photo: colours hold only beside one another; printed swatches are a guide only"

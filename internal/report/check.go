@@ -201,7 +201,7 @@ func checkOf(r *workshop.CheckResult) *checkJSON {
 func seenOf(r *workshop.RepairSeen) *seenJSON {
 	out := &seenJSON{
 		Photo: r.Photo, Calibration: calibrationOf(r.Calibration), Verdict: string(r.Verdict), Near: viewOf(&r.Near), Far: []viewJSON{},
-		Why: nonNil(r.Why), GrainAngle: num(r.Along), LeftOut: num(r.Left), Warnings: nonNil(r.Warnings),
+		Why: nonNil(r.Why), GrainAngle: num(r.Along), LeftOut: num(r.Left), Warnings: warningsOf(r.Warnings),
 	}
 	for i := range r.Far {
 		out.Far = append(out.Far, viewOf(&r.Far[i]))

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/fault"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -35,6 +37,9 @@ func (n num) MarshalJSON() ([]byte, error) {
 func triple(c colour.Lab) [3]num { return [3]num{num(c.L), num(c.A), num(c.B)} }
 
 // nonNil keeps an empty list from becoming null.
+// warningsOf is what warnings say, each with what to do.
+func warningsOf(notes []fault.Note) []string { return words.Speaker{}.Warnings(notes) }
+
 func nonNil(s []string) []string {
 	if s == nil {
 		return []string{}
@@ -88,7 +93,7 @@ type patchJSON struct {
 }
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
-	j := calibrationJSON{Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: nonNil(c.Warnings)}
+	j := calibrationJSON{Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: warningsOf(c.Warnings)}
 	if c.Reference == "chart" && c.Corners != nil {
 		j.Corners = new([4][2]num)
 		for i, at := range c.Corners {
@@ -140,7 +145,7 @@ func areaOf(a workshop.AreaReading) areaJSON {
 		PlusMinus: num(r.PlusMinus), Pixels: r.Pixels,
 		Dropped: droppedJSON{r.Dropped.Glare, r.Dropped.Gaps},
 		Ground:  triple(r.Ground), Figure: triple(r.Figure),
-		Warnings: nonNil(r.Warnings),
+		Warnings: warningsOf(r.Warnings),
 	}
 	if a.SquareMetres > 0 {
 		j.SizeM2 = new(num(a.SquareMetres))
@@ -205,7 +210,7 @@ func CompareJSON(w io.Writer, c *workshop.CompareResult) error {
 		Areas       []compared      `json:"areas"`
 	}{Version: version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
 	for i, a := range c.Areas {
-		out.Areas = append(out.Areas, compared{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), nonNil(a.Reading.Warnings)})
+		out.Areas = append(out.Areas, compared{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), warningsOf(a.Reading.Warnings)})
 	}
 	return writeJSON(w, out)
 }

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/terminal"
 	"huewright/internal/words"
 )
@@ -62,8 +63,8 @@ func unbroken(text string) (all []string) {
 	return all
 }
 
-func (p *page) warnings(indent string, warnings []string) {
-	for _, w := range warnings {
+func (p *page) warnings(indent string, warnings []fault.Note) {
+	for _, w := range (words.Speaker{}).Warnings(warnings) {
 		p.wrapped(indent+"! ", w)
 	}
 }

@@ -121,7 +121,7 @@ type otherJSON struct {
 
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
-	out := planJSON{Version: version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: nonNil(r.Warnings)}
+	out := planJSON{Version: version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: warningsOf(r.Warnings)}
 	out.Earlier, out.Bias = earlierOf(r.Earlier), biasJSON{r.Pieces, num(r.Bias.Film), num(max(1, r.Bias.Wider))}
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})
@@ -130,7 +130,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for i, k := range r.Coatings {
 		c := coatingJSON{
 			Name: k.Coating.Name, Kind: string(k.Coating.Kind),
-			Dilution: r.Piece.Coatings[i].Dilution.String(), Warnings: nonNil(k.Report.Warnings),
+			Dilution: r.Piece.Coatings[i].Dilution.String(), Warnings: warningsOf(k.Report.Warnings),
 		}
 		if k.Limit.IsFinite() {
 			c.Limit = new(triple(k.Limit))

@@ -17,6 +17,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -31,7 +32,7 @@ func measured() *workshop.MeasureResult {
 	return &workshop.MeasureResult{
 		Photo: "front.jpg",
 		Calibration: workshop.Calibration{
-			Reference: "none", Relative: true, Warnings: []string{"no reference in the photo"},
+			Reference: "none", Relative: true, Warnings: []fault.Note{fault.Saying("no reference in the photo")},
 			Report: camera.Report{},
 		},
 		Areas: []workshop.AreaReading{
@@ -42,7 +43,7 @@ func measured() *workshop.MeasureResult {
 			}},
 			{Name: "left panel", Reading: colour.Reading{
 				Mean: colour.Lab{L: 45.4, A: 17.2, B: 20.1}, Pixels: 5000, PlusMinus: 1.9,
-				Warnings: []string{"taken with flash: colours near the glare are off; take it again without"},
+				Warnings: []fault.Note{fault.Saying("taken with flash: colours near the glare are off; take it again without")},
 			}},
 		},
 	}
@@ -64,7 +65,7 @@ func TestMeasureText(t *testing.T) {
 // Every line must fit a terminal, swatches apart.
 func TestTextIsNotTooWide(t *testing.T) {
 	m := measured()
-	m.Areas[1].Reading.Warnings = []string{strings.Repeat("so wide a warning that it must be wrapped ", 5)}
+	m.Areas[1].Reading.Warnings = []fault.Note{fault.Saying("%s", strings.Repeat("so wide a warning that it must be wrapped ", 5))}
 	var b bytes.Buffer
 	require.NoError(t, report.MeasureText(&b, m))
 	require.NoError(t, report.PlanText(&b, planned()))

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"huewright/blend/schedule"
+	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
@@ -66,7 +67,7 @@ func TimetableText(w io.Writer, s *workshop.Schedule) error {
 		p.wrapped("  ", fmt.Sprintf("dry enough to touch with care on %s; %s in all. Cured is later: see "+
 			"the label", s.Ready.In(zone).Format("Monday, 2 January, 15:04"), howMany(s.Days, "day", "days")))
 	}
-	for _, warnings := range [][]string{s.Fit, s.Warnings} {
+	for _, warnings := range [][]fault.Note{s.Fit, s.Warnings} {
 		if len(warnings) > 0 {
 			p.line("")
 			p.warnings("  ", warnings)
@@ -148,5 +149,5 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 		Warnings []string        `json:"warnings"`
 		Label    string          `json:"label_first"`
 		Cautions []cautionJSON   `json:"cautions"`
-	}{version, steps, timeOrNull(s.Ready), s.Days, nonNil(s.Fit), nonNil(s.Warnings), schedule.LabelFirst, cautionsOf(s.Cautions)})
+	}{version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), schedule.LabelFirst, cautionsOf(s.Cautions)})
 }

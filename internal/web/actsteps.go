@@ -7,6 +7,7 @@ import (
 
 	"huewright/internal/logbook"
 	"huewright/internal/report"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -55,7 +56,7 @@ func (s *Server) check(ctx context.Context, a stepRequest) error {
 // repairAnswerOf is a result as a page shows it.
 func repairAnswerOf(r *workshop.CheckResult) repairAnswer {
 	a := repairAnswer{
-		Verdict: string(r.Verdict), Of100: r.Near.Rank.Of100, DeltaE: r.Near.Colour, Why: r.Why, Advice: r.Advice, Warnings: r.Warnings,
+		Verdict: string(r.Verdict), Of100: r.Near.Rank.Of100, DeltaE: r.Near.Colour, Why: r.Why, Advice: r.Advice, Warnings: words.Speaker{Voice: words.Page}.Warnings(r.Warnings),
 	}
 	for _, far := range r.Far {
 		seen := "not seen"

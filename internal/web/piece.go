@@ -12,6 +12,7 @@ import (
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/report"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -149,7 +150,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
 	} else {
 		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
-		answer.Hint = strings.Join(spot.Warnings, "; ")
+		answer.Hint = strings.Join(words.Speaker{Voice: words.Page}.Warnings(spot.Warnings), " ")
 	}
 	w.Header().Set("Content-Type", "application/json")
 	_ = json.NewEncoder(w).Encode(answer) // whoever asked may be gone

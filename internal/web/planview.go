@@ -4,11 +4,13 @@ import (
 	"context"
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 
 	"huewright/internal/report"
 	"huewright/internal/report/card"
 	"huewright/internal/report/picture"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -51,7 +53,7 @@ type scheduleView struct {
 // planView is a plan on the page of its piece. Where the card cannot be made, it says why among its warnings.
 func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *planView {
 	r := m.result
-	v := &planView{Warnings: r.Warnings, Photos: m.preview.Photos(), Key: fmt.Sprintf("%x", m.key[:6])}
+	v := &planView{Warnings: words.Speaker{Voice: words.Page}.Warnings(r.Warnings), Photos: m.preview.Photos(), Key: fmt.Sprintf("%x", m.key[:6])}
 	var text strings.Builder
 	if err := report.PlanText(&text, r); err == nil {
 		v.Text = withoutEscapes(text.String())
@@ -63,7 +65,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pl
 	}
 	v.Mixes = sheet.Mixes
 	v.Schedule = &scheduleView{
-		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others, Warnings: append(schedule.Fit, schedule.Warnings...),
+		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others, Warnings: words.Speaker{Voice: words.Page}.Warnings(slices.Concat(schedule.Fit, schedule.Warnings)),
 	}
 	if r.Pieces > 0 {
 		v.Habit = report.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)

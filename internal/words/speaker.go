@@ -50,6 +50,17 @@ func (s Speaker) All(notes []fault.Note) []string {
 	return all
 }
 
+// Warnings says every note with what to do about it, in turn; never nil.
+func (s Speaker) Warnings(notes []fault.Note) []string {
+	all := s.All(notes)
+	for i, n := range notes {
+		if hint := s.Hint(n); hint != "" {
+			all[i] += " " + hint
+		}
+	}
+	return all
+}
+
 // Fault is what an error says and what to do about it; the hint may be "". An error that holds no fault was not foreseen: it is
 // told as it is, for whoever mends the program.
 func (s Speaker) Fault(err error) (says, hint string) {

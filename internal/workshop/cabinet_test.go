@@ -60,7 +60,7 @@ func TestMeasureByPaper(t *testing.T) {
 	byNothing, err := workshop.Measure(t.Context(), photos(), req)
 	require.NoError(t, err)
 	require.True(t, byNothing.Calibration.Relative)
-	require.Contains(t, strings.Join(byNothing.Calibration.Warnings, " "), "relative only")
+	require.Contains(t, fmt.Sprint(byNothing.Calibration.Warnings), "relative-only")
 	require.Less(t, byPaper.Areas[0].Reading.PlusMinus, byNothing.Areas[0].Reading.PlusMinus)
 }
 
@@ -177,7 +177,7 @@ func TestPlanWithoutAChartIsRelative(t *testing.T) {
 func TestPlanMindsTheStateOfTheSurface(t *testing.T) {
 	result, err := planCabinet(t, "[target]\n", "[target]\nsurface = \"clear-coated\"\n")
 	require.NoError(t, err)
-	require.Contains(t, strings.Join(result.Warnings, " "), "clear coat darkens")
+	require.Contains(t, fmt.Sprint(result.Warnings), "clear coat darkens")
 }
 
 func TestPlanFaults(t *testing.T) {
@@ -226,7 +226,7 @@ func TestPlanUnderAClearCoat(t *testing.T) {
 	require.True(t, clear.Finished)
 	require.Less(t, clear.Areas[0].Plan.Path[0].Lab.L, dry.Areas[0].Plan.Path[0].Lab.L-3)
 	require.Less(t, clear.Areas[0].Plan.Target.L, dry.Areas[0].Plan.Target.L-3)
-	require.Contains(t, strings.Join(clear.Warnings, " "), "nothing tells how the clear coat will change these woods")
+	require.Contains(t, fmt.Sprint(clear.Warnings), "nothing tells how the clear coat will change these woods")
 }
 
 func TestReferenceFaults(t *testing.T) {

@@ -12,6 +12,7 @@ import (
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
 	"huewright/imageio/sample"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -24,11 +25,11 @@ type Calibration struct {
 	Report    camera.Report         // leave-one-out figures are there for a chart only
 	Light     *LightReport          // nil where the light is not known
 	Facts     imageio.ShootingFacts // what the camera noted
-	Warnings  []string
+	Warnings  []fault.Note
 }
 
-const relativeOnly = "no reference in the photo: colours are relative only, good for comparing areas within it; put a " +
-	"colour chart, a grey card or a slip of white paper beside the wood"
+// relativeOnly is the warning of a photo without reference.
+const relativeOnly fault.Code = "photo.relative-only"
 
 // unevenCard is how much a card's light may change from end to end, as a share, before it is
 // worth a warning. Our own choice: 10 % of luminance is about 2.4 ΔE00.
@@ -70,21 +71,21 @@ func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref pi
 		correction, cal.Report, _, err = evenlight.FitSlips(photo, seen)
 	default:
 		cal.Relative = true
-		cal.Warnings = []string{relativeOnly}
+		cal.Warnings = []fault.Note{fault.Say(relativeOnly)}
 		correction, cal.Report, err = camera.Fit(nil)
 	}
 	return correction, cal, err
 }
 
 // readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue.
-func readCard(ctx context.Context, photo *imageio.Photo, ref piece.Reference) (camera.Sample, []string, error) {
+func readCard(ctx context.Context, photo *imageio.Photo, ref piece.Reference) (camera.Sample, []fault.Note, error) {
 	patch, err := sample.ReadPatch(ctx, photo, *ref.Grey)
 	if err != nil {
 		return camera.Sample{}, nil, err
 	}
-	var warnings []string
+	var warnings []fault.Note
 	if patch.Unevenness > unevenCard {
-		warnings = append(warnings, fmt.Sprintf("the light changes by %.0f %% across the card: lay it flat, out of shadow, in "+
+		warnings = append(warnings, fault.Saying("the light changes by %.0f %% across the card: lay it flat, out of shadow, in "+
 			"the same light as the wood", 100*patch.Unevenness))
 	}
 	return camera.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness()}}, warnings, nil
@@ -106,7 +107,7 @@ func (c *Calibration) Place() string {
 // "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
 // cannot be used is a warning, and one of several that was not named is an error.
 func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (ref piece.Reference, found bool,
-	warnings []string, err error) {
+	warnings []fault.Note, err error) {
 	if !r.Searches() {
 		return r, false, nil, nil
 	}
@@ -128,5 +129,5 @@ func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (re
 	if err := r.NeedsChart(); err != nil {
 		return r, false, nil, err
 	}
-	return r, false, []string{refused.Problem + "; it is not used: " + refused.Advice}, nil
+	return r, false, []fault.Note{fault.Saying("%s; it is not used: %s", refused.Problem, refused.Advice)}, nil
 }

@@ -12,6 +12,7 @@ import (
 	"huewright/blend/repair"
 	"huewright/imageio"
 	"huewright/imageio/surround"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -57,7 +58,7 @@ type RepairSeen struct {
 	Coherence   float64 // how much of one direction it is, 0–1
 	Left        float64 // share of what lies round the repair that was left out as no wood of its own
 	MM          float64 // of one photo pixel; 0 where the scale is not known
-	Warnings    []string
+	Warnings    []fault.Note
 }
 
 // Check judges a repair against the wood round it.
@@ -162,8 +163,8 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 			seen.Far = append(seen.Far, far.ViewFrom(distances[i]))
 		}
 	} else {
-		seen.Warnings = append(seen.Warnings, "nothing tells how large things are, so how far off it shows is not known: "+
-			"give the chart's width or a marked length")
+		seen.Warnings = append(seen.Warnings, fault.Saying("nothing tells how large things are, so how far off it shows is not known: "+
+			"give the chart's width or a marked length"))
 	}
 	seen.Verdict = repair.Judge(seen.Near, seen.Far)
 	if seen.Verdict != repair.Reads {

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"huewright/colour"
@@ -11,6 +10,7 @@ import (
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
 	"huewright/imageio/sample"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -35,7 +35,7 @@ const muchLeft = 0.05
 type lightReading struct {
 	light    imageio.Light
 	report   *LightReport
-	warnings []string
+	warnings []fault.Note
 }
 
 // readLight fits the light field of a photo: by a photo of a blank sheet, by neutrals, or not at all (nil). With
@@ -72,7 +72,7 @@ func readLight(
 	}
 	r.report.Found, r.report.Left = evenlight.Unevenness(r.light, spanned)
 	if left := r.report.Left; left > muchLeft {
-		r.warnings = append(r.warnings, fmt.Sprintf("the light may still be %.0f %% uneven, about ΔE00 %.1f in a middle tone: %s",
+		r.warnings = append(r.warnings, fault.Saying("the light may still be %.0f %% uneven, about ΔE00 %.1f in a middle tone: %s",
 			100*left, sample.LightRadius(colour.Lab{L: 50}, left)/1.96, leftAdvice(len(seen))))
 	}
 	return r, nil

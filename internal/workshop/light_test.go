@@ -99,7 +99,7 @@ func TestOneSlipTellsTooLittle(t *testing.T) {
 	req.Reference.Neutrals = l.neutrals(1)
 	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
-	require.Contains(t, strings.Join(result.Calibration.Warnings, " "), "tape four or more slips")
+	require.Contains(t, fmt.Sprint(result.Calibration.Warnings), "tape four or more slips")
 	require.True(t, math.IsNaN(result.Calibration.Light.Neutrals[0].LeftOut))
 }
 
@@ -122,7 +122,7 @@ func TestASlipThatIsNone(t *testing.T) {
 	req.Reference.Neutrals = append(l.neutrals(4), piece.Neutral{Outline: l.shot.Area(bench.Frame).Outline})
 	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
-	require.Contains(t, strings.Join(result.Calibration.Warnings, " "), "neutral 5 differs in colour")
+	require.Contains(t, fmt.Sprint(result.Calibration.Warnings), "neutral 5 differs in colour")
 }
 
 func TestDifferencesAcrossTheLightAreLessSure(t *testing.T) {

@@ -11,6 +11,7 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -18,7 +19,7 @@ import (
 type PhotoLook struct {
 	Width, Height int
 	Format        string
-	Warnings      []string
+	Warnings      []fault.Note
 	Chart         string // corners of a chart that was found, as a piece file has them; "" for none
 	ChartWhy      string // why none was, in words
 	// Papers are outlines of what may be slips of white paper, from left to right.
@@ -40,7 +41,7 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 	if err != nil {
 		return PhotoLook{}, err
 	}
-	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: append([]string{}, p.Warnings...)}
+	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: slices.Clone(p.Warnings)}
 	chart, none := chart.Find(ctx, p, chart.Search{})
 	var where *[4]imageio.Point
 	if none == nil {
@@ -83,7 +84,7 @@ type SpotReading struct {
 	PlusMinus float64
 	Spread    float64 // of L*
 	Pixels    int
-	Warnings  []string
+	Warnings  []fault.Note
 	By        string // what its photo's colours are set right by
 	Relative  bool
 }

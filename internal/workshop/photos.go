@@ -9,6 +9,7 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -20,7 +21,7 @@ type Photos struct {
 	photos   []*calibratedPhoto // in the order of the piece; nil for one that nothing is read from
 	joint    *camera.Joint      // of all photos; nil where there is one
 	between  []Agreement
-	warnings []string
+	warnings []fault.Note
 }
 
 // OpenPhotos opens the photos of a piece that is to be planned. It returns a *UseError for a piece that
@@ -123,26 +124,16 @@ func (p *Photos) apart(a, b *calibratedPhoto, of, beside colour.Lab) float64 {
 }
 
 // unlike warns where a photo was taken with other camera settings than the first.
-func (p *Photos) unlike() (warnings []string) {
+func (p *Photos) unlike() (warnings []fault.Note) {
 	opened := p.opened()
 	for i, s := range opened {
 		if unlike := opened[0].photo.Facts.Differences(s.photo.Facts); i > 0 && len(unlike) > 0 {
-			warnings = append(warnings, fmt.Sprintf(
+			warnings = append(warnings, fault.Saying(
 				"photos %q and %q: %s; colours from them are less sure beside one another: take both the same way",
 				opened[0].name, s.name, strings.Join(unlike, "; ")))
 		}
 	}
 	return warnings
-}
-
-// eachOnce are warnings, each once.
-func eachOnce(warnings []string) (all []string) {
-	for _, w := range warnings {
-		if !slices.Contains(all, w) {
-			all = append(all, w)
-		}
-	}
-	return all
 }
 
 // plannable returns what keeps a piece from being planned, or nil.

@@ -7,6 +7,7 @@ import (
 
 	"huewright/blend/learn"
 	"huewright/blend/plan"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -69,7 +70,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 			return nil, err
 		}
 	}
-	result.Warnings = eachOnce(slices.Concat(photos.warnings, read.warnings, photos.unlike()))
+	result.Warnings = fault.Once(slices.Concat(photos.warnings, read.warnings, photos.unlike()))
 	return result, nil
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"huewright/blend"
 	"huewright/blend/plan"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -41,7 +42,7 @@ type Read struct {
 // readings are all colours that were read for a plan.
 type readings struct {
 	all      []Read
-	warnings []string
+	warnings []fault.Note
 }
 
 // of is the reading of a key; nil where there is none.
@@ -86,8 +87,8 @@ func readPiece(ctx context.Context, photos *Photos) (*readings, error) {
 			}
 		}
 		if len(p.Clear.Tests) == 0 {
-			r.warnings = append(r.warnings, "nothing tells how the clear coat will change these woods: the plan allows for all that is usual; "+
-				"wet a spot of each with mineral spirits, or lay the clear coat on it, and add it as [[clear.test]]")
+			r.warnings = append(r.warnings, fault.Saying("nothing tells how the clear coat will change these woods: the plan allows for all that is usual; "+
+				"wet a spot of each with mineral spirits, or lay the clear coat on it, and add it as [[clear.test]]"))
 		}
 	}
 	for i := range p.Areas {
@@ -165,7 +166,7 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *piece.Are
 		r.all = append(r.all, Read{ReadKey: key, Spot: spot, Name: name, Surface: surface})
 		r.warnings = append(r.warnings, warnings...)
 	}
-	if w := unlikeStates(p, area, surface); w != "" {
+	if w := unlikeStates(p, area, surface); !w.Empty() {
 		r.warnings = append(r.warnings, w)
 	}
 	return nil
@@ -208,15 +209,15 @@ func surfaceOf(p *piece.Piece, s piece.ColourSource) string {
 
 // unlikeStates warns where a finished colour is held against one that is not, and no clear coat
 // to come makes up for it.
-func unlikeStates(p *piece.Piece, area *piece.Area, target string) string {
+func unlikeStates(p *piece.Piece, area *piece.Area, target string) fault.Note {
 	const finished = string(blend.ClearCoated)
 	if p.Clear != nil && area.Surface != finished {
-		return ""
+		return fault.Note{}
 	}
 	if area.Surface == "" || target == "" || (area.Surface == finished) == (target == finished) {
-		return ""
+		return fault.Note{}
 	}
-	return fmt.Sprintf("area %q is %s and its target is %s: a clear coat darkens wood and makes it stronger in colour, so this count is of "+
+	return fault.Saying("area %q is %s and its target is %s: a clear coat darkens wood and makes it stronger in colour, so this count is of "+
 		"two states that will not look alike; add [clear] for the clear coat to come, or measure both in the same state, "+
 		"wetting the one that has none",
 		area.Name, area.Surface, target)

@@ -9,6 +9,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -22,7 +23,7 @@ type PlanResult struct {
 	Mix      *plan.MixAnswer   // what could be mixed from the shelf instead
 	Batches  []schedule.Batch  // how much of each coating that takes
 	Tests    []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
-	Warnings []string
+	Warnings []fault.Note
 	Relative bool // a colour came from a photo without a reference
 	Finished bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 	"huewright/internal/piece"
 )
@@ -25,7 +26,7 @@ type SeveralRequest struct {
 type SeveralResult struct {
 	Photos   []PhotoReading // in the order asked
 	Between  []Agreement    // how far each two agree, where ties were given; empty otherwise
-	Warnings []string
+	Warnings []fault.Note
 }
 
 // A PhotoReading is what one of several photos says, or why it says nothing.
@@ -145,6 +146,6 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	out.Between, out.Warnings = photos.between, eachOnce(slices.Concat(photos.warnings, photos.unlike()))
+	out.Between, out.Warnings = photos.between, fault.Once(slices.Concat(photos.warnings, photos.unlike()))
 	return out, nil
 }

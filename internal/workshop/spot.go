@@ -11,6 +11,7 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -50,7 +51,7 @@ type AreaView struct {
 }
 
 // readSource reads a colour wherever the piece says it is. name is what messages call it.
-func readSource(ctx context.Context, photos *Photos, name string, s piece.ColourSource) (Spot, []string, error) {
+func readSource(ctx context.Context, photos *Photos, name string, s piece.ColourSource) (Spot, []fault.Note, error) {
 	switch {
 	case s.Outline != "":
 		return readOutline(ctx, photos, name, s.Photo, s.Outline)
@@ -78,7 +79,7 @@ func readSource(ctx context.Context, photos *Photos, name string, s piece.Colour
 }
 
 // readOutline reads an outline in a photo of the piece.
-func readOutline(ctx context.Context, photos *Photos, name, photo, outline string) (Spot, []string, error) {
+func readOutline(ctx context.Context, photos *Photos, name, photo, outline string) (Spot, []fault.Note, error) {
 	s, err := photos.named(photo)
 	if err != nil {
 		return Spot{}, nil, err
@@ -99,9 +100,9 @@ func readOutline(ctx context.Context, photos *Photos, name, photo, outline strin
 		}
 		return m
 	}
-	var warnings []string
+	var warnings []fault.Note
 	for _, w := range reading.Warnings {
-		warnings = append(warnings, name+": "+w)
+		warnings = append(warnings, w.In(fault.Place{Area: name}))
 	}
 	return Spot{
 		Measured: measured("", reading.Mean), Grain: &Grain{measured(" light", reading.Ground), measured(" dark", reading.Figure)},
@@ -111,7 +112,7 @@ func readOutline(ctx context.Context, photos *Photos, name, photo, outline strin
 
 // readArea reads an area in all photos that show it. The readings are averaged as that of the
 // first photo, each counting by how sure it is beside that one.
-func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []string, error) {
+func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []fault.Note, error) {
 	spot, warnings, err := readOutline(ctx, photos, area.Name, area.Photo, area.Outline)
 	if err != nil || len(area.Also) == 0 {
 		return spot, warnings, err
@@ -143,7 +144,7 @@ func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []st
 		between := photos.apart(home, s, first.Lab, m.Lab)
 		view := AreaView{photo, m.Lab, colour.DeltaE2000(first.Lab, m.Lab), math.Hypot(between, math.Hypot(first.Own, m.Own))}
 		if view.DeltaE > view.PlusMinus {
-			warnings = append(warnings, fmt.Sprintf("%s: photos %q and %q disagree by %.1f ΔE00, more than the %.1f that can be expected: "+
+			warnings = append(warnings, fault.Saying("%s: photos %q and %q disagree by %.1f ΔE00, more than the %.1f that can be expected: "+
 				"see that both outlines mark the same wood, in the same light", area.Name, first.Photo, photo, view.DeltaE, view.PlusMinus))
 		}
 		spot.Views = append(spot.Views, view)

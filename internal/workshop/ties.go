@@ -12,6 +12,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/sample"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -78,9 +79,9 @@ func (s *calibratedPhoto) agreeing(joint *camera.Joint, views []camera.PhotoView
 	}
 	for i := range views {
 		if len(views[i].Known) > 0 && joint.Tied(s.at, i) {
-			kept := slices.DeleteFunc(slices.Clone(s.calibration.Warnings), func(w string) bool { return w == relativeOnly })
+			kept := slices.DeleteFunc(slices.Clone(s.calibration.Warnings), func(w fault.Note) bool { return w.Code == relativeOnly })
 			to.calibration.Relative = false
-			to.calibration.Warnings = append(kept, fmt.Sprintf("no reference in the photo: its colours come by ties from photo %q", views[i].Name))
+			to.calibration.Warnings = append(kept, fault.Saying("no reference in the photo: its colours come by ties from photo %q", views[i].Name))
 			break
 		}
 	}
@@ -104,19 +105,19 @@ func agreements(joint *camera.Joint, photos []camera.PhotoView) (all []Agreement
 	return all, untied
 }
 
-func untiedWarning(pairs []string) string {
-	return "nothing ties these photos, so one wood may look different in each and counts are wide of the mark: " + strings.Join(pairs, ", ") +
-		"; next time leave a slip of paper beside the wood and one untouched spot of each wood in every picture, and outline them as [[tie]]; " +
-		"best of all, put bare wood, test coats, chip and target in one picture"
+func untiedWarning(pairs []string) fault.Note {
+	return fault.Saying("nothing ties these photos, so one wood may look different in each and counts are wide of the mark: %s"+
+		"; next time leave a slip of paper beside the wood and one untouched spot of each wood in every picture, and outline them as [[tie]]; "+
+		"best of all, put bare wood, test coats, chip and target in one picture", strings.Join(pairs, ", "))
 }
 
-func tieWarnings(joint *camera.Joint, photos []camera.PhotoView) (warnings []string) {
+func tieWarnings(joint *camera.Joint, photos []camera.PhotoView) (warnings []fault.Note) {
 	for _, tie := range joint.Ties() {
 		for i, off := range tie.Off {
 			if off > tieOff {
-				w := fmt.Sprintf("tie %q looks %.1f ΔE00 different in photo %q from what the other photos let expect: "+
+				w := fault.Saying("tie %q looks %.1f ΔE00 different in photo %q from what the other photos let expect: "+
 					"see whether it was outlined amiss, lay in other light, or has changed", tie.Name, off, photos[tie.Photos[i]].Name)
-				if !slices.Contains(warnings, w) {
+				if !slices.ContainsFunc(warnings, w.Equal) {
 					warnings = append(warnings, w)
 				}
 			}

@@ -6,6 +6,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
+	"huewright/internal/fault"
 )
 
 // A Schedule is when each coat of a plan goes on, and what to be careful of.
@@ -15,7 +16,7 @@ type Schedule struct {
 	Cautions []schedule.Caution // those that matter here first
 	// Fit says what is known of how the coatings lie over one another: what must not, and what parts
 	// them.
-	Fit []string
+	Fit []fault.Note
 }
 
 // clearCoats is how many are laid where the piece does not say. Common practice, no source.
@@ -41,7 +42,8 @@ func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	s.Timetable = schedule.LayOut(tasks, r.clearTask(), s.Bench)
 	if p.Room == nil || p.Room.Temperature == nil {
 		s.Warnings = append(s.Warnings,
-			"the room's temperature is not known: at less than 18 °C water-borne coats dry to a poor film, and all dry slowly; say how warm it is")
+			fault.Saying("the room's temperature is not known: at less than 18 °C water-borne coats dry to a poor film, "+
+				"and all dry slowly; say how warm it is"))
 	}
 	s.Cautions = schedule.Cautions(r.circumstance())
 	return s, nil
@@ -84,14 +86,7 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat)
 // no source).
 var sealer = &blend.Coating{Name: "dewaxed shellac, a thin coat to seal", Kind: "paint", Family: blend.Alcohol}
 
-func (s *Schedule) fit(text string) {
-	for _, t := range s.Fit {
-		if t == text {
-			return
-		}
-	}
-	s.Fit = append(s.Fit, text)
-}
+func (s *Schedule) fit(text string) { s.Fit = fault.Once(append(s.Fit, fault.Saying("%s", text))) }
 
 // clearTask are the clear coats to come.
 func (r *PlanResult) clearTask() (coats []schedule.Coat) {

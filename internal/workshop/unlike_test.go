@@ -20,5 +20,5 @@ func TestUnlikePhotosAreNamed(t *testing.T) {
 	}
 	warnings := photos.unlike()
 	require.Len(t, warnings, 1)
-	require.Contains(t, warnings[0], `photos "before" and "after": white balance auto in one and manual in the other`)
+	require.Contains(t, warnings[0].String(), `photos "before" and "after": white balance auto in one and manual in the other`)
 }

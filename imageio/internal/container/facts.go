@@ -10,6 +10,7 @@ import (
 	"github.com/bep/imagemeta"
 
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // ShootingFacts is what the camera noted about a photo. Each field is zero when it did not.
@@ -123,17 +124,17 @@ func (f *exifFacts) take(tag imagemeta.TagInfo) {
 }
 
 // Warnings says what of the shooting makes colours less sure.
-func (f ShootingFacts) Warnings() []string {
-	var out []string
+func (f ShootingFacts) Warnings() []fault.Note {
+	var out []fault.Note
 	if f.Flash {
-		out = append(out, "taken with flash: colours near its glare are off and the light falls away with distance; take it again without")
+		out = append(out, fault.Saying("taken with flash: colours near its glare are off and the light falls away with distance; take it again without"))
 	}
 	if f.Scene == "night" {
-		out = append(out, "taken in night mode, which alters colours: take it again by daylight")
+		out = append(out, fault.Saying("taken in night mode, which alters colours: take it again by daylight"))
 	}
 	if f.HDR {
-		out = append(out, "taken in HDR mode, "+
-			"which lightens dark parts by themselves: its colours are less sure; switch it off and take it again")
+		out = append(out, fault.Saying("taken in HDR mode, "+
+			"which lightens dark parts by themselves: its colours are less sure; switch it off and take it again"))
 	}
 	return out
 }

@@ -1,12 +1,12 @@
 package container
 
 import (
-	"fmt"
 	"image"
 
 	"github.com/bep/imagemeta"
 
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // A Picture is a decoded picture and what its file says about it.
@@ -18,7 +18,7 @@ type Picture struct {
 	Lab         int          // photometric kind of a TIFF in L*a*b*, else 0
 	Orientation int          // as numbered by EXIF, 1–8; 0 when nothing says it
 	Facts       ShootingFacts
-	Warnings    []string
+	Warnings    []fault.Note
 
 	width, height int         // as declared, before Orientation
 	profile       []byte      // embedded ICC profile
@@ -29,5 +29,5 @@ type Picture struct {
 }
 
 func (p *Picture) warn(format string, args ...any) {
-	p.Warnings = append(p.Warnings, fmt.Sprintf(format, args...))
+	p.Warnings = append(p.Warnings, fault.Saying(format, args...))
 }

@@ -47,16 +47,17 @@ func (s *Server) check(ctx context.Context, a stepRequest) error {
 		if d.Checks == nil {
 			d.Checks = map[string]repairAnswer{}
 		}
-		d.Checks[name] = repairAnswerOf(result)
+		d.Checks[name] = repairAnswerOf(result, speakerOf(d))
 		return nil
 	})
 	return err
 }
 
 // repairAnswerOf is a result as a page shows it.
-func repairAnswerOf(r *workshop.CheckResult) repairAnswer {
+func repairAnswerOf(r *workshop.CheckResult, says words.Speaker) repairAnswer {
 	a := repairAnswer{
-		Verdict: string(r.Verdict), Of100: r.Near.Rank.Of100, DeltaE: r.Near.Colour, Why: r.Why, Advice: r.Advice, Warnings: words.Speaker{Voice: words.Page}.Warnings(r.Warnings),
+		Verdict: string(r.Verdict), Of100: r.Near.Rank.Of100, DeltaE: r.Near.Colour, Why: r.Why, Advice: r.Advice,
+		Warnings: says.Warnings(r.Warnings),
 	}
 	for _, far := range r.Far {
 		seen := "not seen"

@@ -30,14 +30,18 @@ type visitor struct {
 	s    *Server
 	base string
 	http *http.Client
+	end  func() // ends the server and closes its log
 }
 
-// paired is a visitor whose browser is paired.
-func paired(t *testing.T) *visitor {
-	s, host := served(t)
+// paired is a visitor whose browser is paired, of a server with an empty log.
+func paired(t *testing.T) *visitor { return visit(t, emptyLog(t)) }
+
+// visit is a visitor whose browser is paired, of a server over a log.
+func visit(t *testing.T, log *logbook.Log) *visitor {
+	s, host, end := serve(t, log)
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
-	v := &visitor{t, s, "http://" + host, &http.Client{Jar: jar, Timeout: 5 * time.Minute}}
+	v := &visitor{t, s, "http://" + host, &http.Client{Jar: jar, Timeout: 5 * time.Minute}, end}
 	status, _ := v.get("/pair?code=" + s.NewCode())
 	require.Equal(t, http.StatusOK, status)
 	return v
@@ -97,7 +101,7 @@ func TestOnlyOurNamesAreAnswered(t *testing.T) {
 
 func TestWhoIsNotPairedSeesNothing(t *testing.T) {
 	s, host := served(t)
-	stranger := &visitor{t, s, "http://" + host, &http.Client{}}
+	stranger := &visitor{t, s, "http://" + host, &http.Client{}, nil}
 	for _, path := range []string{"/", "/log", "/shelf", "/photo/" + strings.Repeat("a", 64), "/piece/abcdefgh", "/piece/abcdefgh/card.pdf"} {
 		status, body := stranger.get(path)
 		require.Equal(t, http.StatusUnauthorized, status, path)
@@ -331,8 +335,10 @@ func BenchmarkPlanPage(b *testing.B) {
 	for b.Loop() {
 		d, err := s.drafts.load("abcdefgh")
 		require.NoError(b, err)
+		m, err := s.planned(ctx, d)
+		require.NoError(b, err)
 		var out strings.Builder
-		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(ctx, d, s.plans.of(&d.Piece))))
+		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(ctx, d, m)))
 		require.Contains(b, out.String(), "<svg class=\"chart\"")
 	}
 }

@@ -26,9 +26,19 @@ import (
 
 // served is a server on a port of its own, with an empty log.
 func served(t *testing.T) (s *Server, host string) {
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	require.NoError(t, err)
+	s, host, _ = serve(t, emptyLog(t))
+	return s, host
+}
+
+func emptyLog(t *testing.T) *logbook.Log {
 	log, err := logbook.Open(context.Background(), filepath.Join(t.TempDir(), "log.db"), logbook.Options{Make: true})
+	require.NoError(t, err)
+	return log
+}
+
+// serve serves a log on a port of its own; end ends that and closes the log, and comes by itself when the test ends.
+func serve(t *testing.T, log *logbook.Log) (s *Server, host string, end func()) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	host = l.Addr().String()
 	s, err = New(log, Options{Hosts: []string{host}, Program: "test"})
@@ -36,12 +46,13 @@ func served(t *testing.T) (s *Server, host string) {
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- s.Serve(ctx, l) }()
-	t.Cleanup(func() {
+	end = sync.OnceFunc(func() {
 		stop()
 		<-ended
 		require.NoError(t, log.Close())
 	})
-	return s, host
+	t.Cleanup(end)
+	return s, host, end
 }
 
 // A browser is a real one, showing the pages as a phone does.

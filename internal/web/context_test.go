@@ -46,12 +46,14 @@ func TestWhoLeavesFreesTheTurn(t *testing.T) {
 	done()
 	d, err := v.s.drafts.load(id)
 	require.NoError(t, err)
-	require.Nil(t, v.s.plans.of(&d.Piece), "nobody was there to be told")
+	require.Empty(t, v.s.plans.all, "nobody was there to be told")
 	for range 2 {
 		status, _ := v.post(path+"/do", "do", "plan")
 		require.Equal(t, http.StatusOK, status, "it is planned when it is asked for again")
 	}
-	require.NotNil(t, v.s.plans.of(&d.Piece))
+	m, err := v.s.planned(t.Context(), d)
+	require.NoError(t, err)
+	require.NotNil(t, m.result)
 }
 
 func TestGivenUpWorkKeepsNothing(t *testing.T) {

@@ -10,7 +10,7 @@
 //     what their templates show;
 //   - steps.go lists in one table all that the page of a piece may ask for; the files …steps.go and planning.go
 //     hold what each step does;
-//   - drafts.go, draftparts.go and plancache.go hold what is kept, and merge.go puts together what two pages changed;
+//   - drafts.go, draftparts.go, plancache.go and planshown.go hold what is kept, and merge.go puts together what two pages changed;
 //     form.go and text.go read what was typed; server.go holds what all pages share.
 //
 // What is typed is kept as a draft beside the log after every step, and can be undone; photos, readings, plans,

@@ -19,7 +19,7 @@ func TestSlipsAreTapped(t *testing.T) {
 	b := newBrowser(t, 390, 844)
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
-	v := &visitor{t, b.s, "http://" + b.host, &http.Client{Jar: jar, Timeout: time.Minute}}
+	v := &visitor{t, b.s, "http://" + b.host, &http.Client{Jar: jar, Timeout: time.Minute}, nil}
 	v.get("/pair?code=" + b.s.NewCode())
 	path := v.begin("sideboard")
 	scene := bench.Cabinet(bench.CabinetOptions{Seed: 3, Slips: 2})

@@ -45,18 +45,20 @@ func writeJPEG(w http.ResponseWriter, img image.Image) error {
 	return nil
 }
 
-// plannedDraft is a request's piece with the plan of it as it now is.
-func (s *Server) plannedDraft(r *http.Request) (*pieceDraft, *cachedPlan, error) {
+// plannedDraft is a request's piece with its plan.
+func (s *Server) plannedDraft(r *http.Request) (*pieceDraft, *shownPlan, error) {
 	d, err := s.draftOf(r)
 	if err != nil {
 		return nil, nil, err
 	}
 	m, err := s.planned(r.Context(), d)
-	if err != nil {
+	switch {
+	case err != nil:
 		return nil, nil, failed(http.StatusServiceUnavailable, err)
-	}
-	if m == nil {
+	case m == nil:
 		return nil, nil, failed(http.StatusConflict, errNoPlan)
+	case m.cachedPlan == nil:
+		return nil, nil, failed(http.StatusConflict, m.fault)
 	}
 	return d, m, nil
 }
@@ -163,8 +165,12 @@ func (s *Server) calendar(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	name := d.Piece.Name
+	if !m.outdated.Empty() {
+		name += " (out of date)"
+	}
 	var out bytes.Buffer
-	if err := report.Calendar(&out, d.Piece.Name, schedule, s.now()); err != nil {
+	if err := report.Calendar(&out, name, schedule, s.now()); err != nil {
 		return err
 	}
 	write(w, "text/calendar; charset=utf-8", `attachment; filename="coats.ics"`, out.Bytes())

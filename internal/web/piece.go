@@ -12,7 +12,6 @@ import (
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/report"
-	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -90,7 +89,10 @@ func (s *Server) piece(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	m, _ := s.planned(r.Context(), d) // where that fails there is still the piece, to be planned again
+	m, err := s.planned(r.Context(), d)
+	if err != nil {
+		m = &shownPlan{fault: err} // there is still the piece, to be planned again
+	}
 	s.show(w, r, http.StatusOK, "piece", s.pieceView(r.Context(), d, m))
 	return nil
 }
@@ -150,7 +152,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
 	} else {
 		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
-		answer.Hint = strings.Join(words.Speaker{Voice: words.Page}.Warnings(spot.Warnings), " ")
+		answer.Hint = strings.Join(s.speaker(r).Warnings(spot.Warnings), " ")
 	}
 	w.Header().Set("Content-Type", "application/json")
 	_ = json.NewEncoder(w).Encode(answer) // whoever asked may be gone

@@ -6,12 +6,14 @@ import (
 	"slices"
 
 	"huewright/internal/piece"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
 // A pieceView is what a piece's page shows.
 type pieceView struct {
 	*pieceDraft
+	Says   words.Speaker // in the units of the piece
 	Undo   string
 	Do     string // where forms ask for a step
 	Lost   int    // steps at the end that cannot be read
@@ -56,8 +58,8 @@ type areaView struct {
 }
 
 // pieceView is the page of a piece, with its plan where it has one.
-func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pieceView {
-	v := &pieceView{pieceDraft: d, Undo: s.drafts.canUndo(d.ID), Lost: d.damaged, Do: "/piece/" + d.ID + "/do?seen=" + d.key}
+func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pieceView {
+	v := &pieceView{pieceDraft: d, Says: speakerOf(d), Undo: s.drafts.canUndo(d.ID), Lost: d.damaged, Do: "/piece/" + d.ID + "/do?seen=" + d.key}
 	v.Clear.Coats = 2
 	if d.Piece.Clear != nil {
 		v.Clear = *d.Piece.Clear
@@ -97,6 +99,11 @@ func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *cachedPlan) *p
 	return v
 }
 
+// MayPlan reports whether a plan of the piece as it now is must be asked for.
+func (v *pieceView) MayPlan() bool {
+	return v.Plan == nil || v.Plan.Outdated != "" || v.Plan.Fault != ""
+}
+
 // nextTask says what to do next.
 func nextTask(v *pieceView) string {
 	switch {
@@ -106,7 +113,7 @@ func nextTask(v *pieceView) string {
 		return "areas"
 	case len(v.Piece.Coatings) == 0:
 		return "coatings"
-	case v.Plan == nil:
+	case v.MayPlan():
 		return "plan"
 	}
 	return "bench"

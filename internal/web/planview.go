@@ -6,16 +6,20 @@ import (
 	"html/template"
 	"slices"
 	"strings"
+	"time"
 
 	"huewright/internal/report"
 	"huewright/internal/report/card"
 	"huewright/internal/report/picture"
-	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
 // A planView is a plan as a page shows it.
 type planView struct {
+	Outdated string // why it is out of date; "" where it is not
+	Made     time.Time
+	Stored   []string // what the log has of it, where Fault says why there is nothing else to show
+	Fault    string
 	Warnings []string
 	Areas    []areaPlanView
 	Meet     string
@@ -51,9 +55,17 @@ type scheduleView struct {
 }
 
 // planView is a plan on the page of its piece. Where the card cannot be made, it says why among its warnings.
-func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *planView {
+func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *planView {
+	says := speakerOf(d)
+	if m.cachedPlan == nil {
+		problem, hint := says.Fault(m.fault)
+		return &planView{Outdated: says.Say(m.outdated), Made: m.at, Stored: m.stored, Fault: strings.TrimSpace(problem + " " + hint)}
+	}
 	r := m.result
-	v := &planView{Warnings: words.Speaker{Voice: words.Page}.Warnings(r.Warnings), Photos: m.preview.Photos(), Key: fmt.Sprintf("%x", m.key[:6])}
+	v := &planView{
+		Outdated: says.Say(m.outdated), Made: m.at, Warnings: says.Warnings(r.Warnings), Photos: m.preview.Photos(),
+		Key: fmt.Sprintf("%x%x", m.key.piece[:4], m.key.past[:4]),
+	}
 	var text strings.Builder
 	if err := report.PlanText(&text, r); err == nil {
 		v.Text = withoutEscapes(text.String())
@@ -65,7 +77,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *cachedPlan) *pl
 	}
 	v.Mixes = sheet.Mixes
 	v.Schedule = &scheduleView{
-		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others, Warnings: words.Speaker{Voice: words.Page}.Warnings(slices.Concat(schedule.Fit, schedule.Warnings)),
+		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others, Warnings: says.Warnings(slices.Concat(schedule.Fit, schedule.Warnings)),
 	}
 	if r.Pieces > 0 {
 		v.Habit = report.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)

@@ -83,7 +83,9 @@ var arrows = map[string][]string{
 		"blend", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/report/card",
 		"internal/report/picture", "internal/words", "internal/workshop",
 	},
-	"cmd/huewright/internal/shell": {"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/workshop"},
+	"cmd/huewright/internal/shell": {
+		"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/terminal", "internal/workshop",
+	},
 	"cmd/huewright/internal/logcmd": {
 		"internal/words",
 		"blend", "cmd/huewright/internal/shell", "colour", "internal/logbook", "internal/record", "internal/report", "internal/report/picture",

@@ -109,7 +109,7 @@ func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFl
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
 		return k.KeepCheck(ctx, flags.name, req, result, json)
 	}
-	if err := answer(sink, shell.Disk(ctx, ""), result, report.CheckText, report.CheckJSON, keep); err != nil {
+	if err := answer(sink, shell.Disk(ctx, ""), result, shell.Style(stdout, *flags.photo.full).CheckText, report.CheckJSON, keep); err != nil {
 		return err
 	}
 	return settle(flags.photo.strict, result.Calibration.Relative)
@@ -136,7 +136,7 @@ func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *che
 	if err != nil {
 		return err
 	}
-	if err := shell.PrintResult(stdout, flags.photo.json, all, report.CheckPieceText, report.CheckPieceJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.photo.json, all, shell.Style(stdout, *flags.photo.full).CheckPieceText, report.CheckPieceJSON); err != nil {
 		return err
 	}
 	relative, failed := false, false

@@ -43,7 +43,7 @@ Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the 
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 2 {
-				return compareTyped(stdout, args[0], args[1], flags.json)
+				return compareTyped(stdout, args[0], args[1], &flags)
 			}
 			return runCompare(cmd.Context(), stdout, args[0], &flags)
 		},
@@ -53,7 +53,7 @@ Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the 
 	return cmd
 }
 
-func compareTyped(stdout io.Writer, first, second string, asJSON bool) error {
+func compareTyped(stdout io.Writer, first, second string, flags *compareFlags) error {
 	ref, err := parseColour(first)
 	if err != nil {
 		return err
@@ -63,10 +63,10 @@ func compareTyped(stdout io.Writer, first, second string, asJSON bool) error {
 		return err
 	}
 	d := workshop.Differ(ref, sample)
-	if asJSON {
+	if flags.json {
 		return report.DifferenceJSON(stdout, ref, sample, d)
 	}
-	return report.DifferenceText(stdout, ref, sample, d)
+	return shell.Style(stdout, *flags.full).DifferenceText(stdout, ref, sample, d)
 }
 
 func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *compareFlags) error {
@@ -92,7 +92,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
 		return err
 	}
-	if err := shell.PrintResult(stdout, flags.json, result, report.CompareText, report.CompareJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.json, result, shell.Style(stdout, *flags.full).CompareText, report.CompareJSON); err != nil {
 		return err
 	}
 	return settle(flags.strict, result.Calibration.Relative)

@@ -16,7 +16,6 @@ import (
 	"huewright/imageio"
 	"huewright/internal/atomicfile"
 	"huewright/internal/bench"
-	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
@@ -67,7 +66,7 @@ func runDemo(ctx context.Context, stdout io.Writer, out string) error {
 	if err != nil {
 		return err
 	}
-	if err := report.PlanText(stdout, result); err != nil {
+	if err := shell.Style(stdout, false).PlanText(stdout, result); err != nil {
 		return err
 	}
 	if err := writeTruth(stdout, drawn, result); err != nil {

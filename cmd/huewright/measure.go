@@ -81,7 +81,7 @@ func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measu
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
 		return k.KeepMeasure(ctx, alone, readings, json)
 	}
-	if err := answer(sink, shell.Disk(ctx, ""), result, report.MeasureText, report.MeasureJSON, keep); err != nil {
+	if err := answer(sink, shell.Disk(ctx, ""), result, shell.Style(stdout, *flags.full).MeasureText, report.MeasureJSON, keep); err != nil {
 		return err
 	}
 	return settle(flags.strict, result.Calibration.Relative)

@@ -33,6 +33,7 @@ type photoFlags struct {
 	length        string
 	areas         []string
 	json, strict  bool
+	full          *bool
 }
 
 // register adds the flags to a command. The word in back quotes is what help shows as the
@@ -68,6 +69,7 @@ func (f *photoFlags) registerReference(cmd *cobra.Command) {
 	flags.Float64Var(&f.chartWidth, "chart-width", 0, "width in `MM` of the chart's patch field along its rows of six, outer edge "+
 		"to outer\nedge: gives the areas' sizes")
 	flags.StringVar(&f.length, "length", "", "a known `LENGTH` in the photo, \"x,y x,y=MM\": gives the areas' sizes")
+	f.full = shell.FullFlag(cmd)
 	flags.BoolVar(&f.json, "json", false, "write JSON")
 	flags.BoolVar(&f.strict, "strict", false, "exit with 4 when the figures are relative only")
 }

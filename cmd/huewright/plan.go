@@ -16,6 +16,7 @@ import (
 
 type planFlags struct {
 	json, strict bool
+	full         *bool
 	keep         keepFlags
 }
 
@@ -50,6 +51,7 @@ A piece file looks like this:
 			return runPlan(cmd, stdout, args[0], &flags)
 		},
 	}
+	flags.full = shell.FullFlag(cmd)
 	cmd.Flags().BoolVar(&flags.json, "json", false, "write JSON")
 	cmd.Flags().BoolVar(&flags.strict, "strict", false, "exit with 4 when the figures are relative only")
 	flags.keep.register(cmd, "the plan, its photos, readings and coats")
@@ -78,7 +80,7 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags
 		return err
 	}
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) { return k.KeepPlan(ctx, req, result, json) }
-	if err := answer(sink, files, result, report.PlanText, report.PlanJSON, keep); err != nil {
+	if err := answer(sink, files, result, shell.Style(stdout, *flags.full).PlanText, report.PlanJSON, keep); err != nil {
 		return err
 	}
 	return settle(flags.strict, result.Relative)

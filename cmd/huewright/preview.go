@@ -79,7 +79,7 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if err != nil {
 		return err
 	}
-	return shell.PrintResult(stdout, flags.json, files, report.PreviewText, report.PreviewJSON)
+	return shell.PrintResult(stdout, flags.json, files, shell.Style(stdout, false).PreviewText, report.PreviewJSON)
 }
 
 func (f *previewFlags) write(

@@ -15,6 +15,7 @@ import (
 type timetableFlags struct {
 	bench benchFlags
 	ics   string
+	full  *bool
 	json  bool
 }
 
@@ -88,6 +89,7 @@ one go away for good.`,
 	}
 	flags.bench.register(cmd)
 	cmd.Flags().StringVar(&flags.ics, "ics", "", "write a calendar to a new `FILE`")
+	flags.full = shell.FullFlag(cmd)
 	cmd.Flags().BoolVar(&flags.json, "json", false, "write JSON")
 	return cmd
 }
@@ -104,5 +106,5 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 			return err
 		}
 	}
-	return shell.PrintResult(stdout, flags.json, schedule, report.TimetableText, report.TimetableJSON)
+	return shell.PrintResult(stdout, flags.json, schedule, shell.Style(stdout, *flags.full).TimetableText, report.TimetableJSON)
 }

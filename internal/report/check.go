@@ -12,15 +12,15 @@ import (
 )
 
 // CheckText writes what shows of a repair for a terminal.
-func CheckText(w io.Writer, r *workshop.CheckResult) error {
-	var p page
+func (s Style) CheckText(w io.Writer, r *workshop.CheckResult) error {
+	p := page{Style: s}
 	p.check(r)
 	return p.writeTo(w)
 }
 
 // CheckPieceText writes what shows of the repairs of a piece for a terminal.
-func CheckPieceText(w io.Writer, all []workshop.RepairChecked) error {
-	var p page
+func (s Style) CheckPieceText(w io.Writer, all []workshop.RepairChecked) error {
+	p := page{Style: s}
 	for i, r := range all {
 		if i > 0 {
 			p.line("")

@@ -47,72 +47,72 @@ type golden struct {
 var goldens = slices.Concat(readingGoldens, repairGoldens, planGoldens, logGoldens, cardGoldens)
 
 var readingGoldens = []golden{
-	{"measure-chart.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byChart())) }},
-	{"measure-grey.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byGreyCard())) }},
-	{"measure-paper.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byPaper())) }},
-	{"measure-none.txt", func(w io.Writer) error { return report.MeasureText(w, cabinetMeasured(byNothing())) }},
+	{"measure-chart.txt", func(w io.Writer) error { return report.Style{}.MeasureText(w, cabinetMeasured(byChart())) }},
+	{"measure-grey.txt", func(w io.Writer) error { return report.Style{}.MeasureText(w, cabinetMeasured(byGreyCard())) }},
+	{"measure-paper.txt", func(w io.Writer) error { return report.Style{}.MeasureText(w, cabinetMeasured(byPaper())) }},
+	{"measure-none.txt", func(w io.Writer) error { return report.Style{}.MeasureText(w, cabinetMeasured(byNothing())) }},
 	{"measure-chart.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byChart())) }},
 	{"measure-grey.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byGreyCard())) }},
 	{"measure-none.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byNothing())) }},
-	{"several.txt", func(w io.Writer) error { return report.SeveralText(w, cabinetSeveral()) }},
+	{"several.txt", func(w io.Writer) error { return report.Style{}.SeveralText(w, cabinetSeveral()) }},
 	{"several.json", func(w io.Writer) error { return report.SeveralJSON(w, cabinetSeveral()) }},
 	{"difference.txt", func(w io.Writer) error {
-		return report.DifferenceText(w, oldBoard, ash, difference(oldBoard, ash, 0))
+		return report.Style{}.DifferenceText(w, oldBoard, ash, difference(oldBoard, ash, 0))
 	}},
 	{"difference.json", func(w io.Writer) error {
 		return report.DifferenceJSON(w, oldBoard, ash, difference(oldBoard, ash, 0))
 	}},
-	{"compare-panel.txt", func(w io.Writer) error { return report.CompareText(w, cabinetCompared("panel")) }},
+	{"compare-panel.txt", func(w io.Writer) error { return report.Style{}.CompareText(w, cabinetCompared("panel")) }},
 	{"compare-panel.json", func(w io.Writer) error { return report.CompareJSON(w, cabinetCompared("panel")) }},
-	{"compare-typed.txt", func(w io.Writer) error { return report.CompareText(w, cabinetCompared("")) }},
+	{"compare-typed.txt", func(w io.Writer) error { return report.Style{}.CompareText(w, cabinetCompared("")) }},
 	{"compare-typed.json", func(w io.Writer) error { return report.CompareJSON(w, cabinetCompared("")) }},
 }
 
 var repairGoldens = []golden{
-	{"check.txt", func(w io.Writer) error { return report.CheckText(w, cornerChecked()) }},
+	{"check.txt", func(w io.Writer) error { return report.Style{}.CheckText(w, cornerChecked()) }},
 	{"check.json", func(w io.Writer) error { return report.CheckJSON(w, cornerChecked()) }},
-	{"check-piece.txt", func(w io.Writer) error { return report.CheckPieceText(w, cabinetChecked()) }},
+	{"check-piece.txt", func(w io.Writer) error { return report.Style{}.CheckPieceText(w, cabinetChecked()) }},
 	{"check-piece.json", func(w io.Writer) error { return report.CheckPieceJSON(w, cabinetChecked()) }},
 }
 
 var planGoldens = []golden{
-	{"plan-target.txt", func(w io.Writer) error { return report.PlanText(w, cabinetPlan()) }},
+	{"plan-target.txt", func(w io.Writer) error { return report.Style{}.PlanText(w, cabinetPlan()) }},
 	{"plan-target.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetPlan()) }},
-	{"plan-meet.txt", func(w io.Writer) error { return report.PlanText(w, cabinetMeeting()) }},
+	{"plan-meet.txt", func(w io.Writer) error { return report.Style{}.PlanText(w, cabinetMeeting()) }},
 	{"plan-meet.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetMeeting()) }},
 	{"plan-page.txt", pageWords},
 	{"chart-frame.svg", charted(cabinetPlan(), 0)},
 	{"chart-panel.svg", charted(cabinetPlan(), 1)},
 	{"chart-meet.svg", charted(cabinetMeeting(), 0)},
-	{"timetable.txt", func(w io.Writer) error { return report.TimetableText(w, cabinetSchedule()) }},
+	{"timetable.txt", func(w io.Writer) error { return report.Style{}.TimetableText(w, cabinetSchedule()) }},
 	{"timetable.json", func(w io.Writer) error { return report.TimetableJSON(w, cabinetSchedule()) }},
-	{"timetable-empty.txt", func(w io.Writer) error { return report.TimetableText(w, nothingToLay()) }},
+	{"timetable-empty.txt", func(w io.Writer) error { return report.Style{}.TimetableText(w, nothingToLay()) }},
 	{"timetable-empty.json", func(w io.Writer) error { return report.TimetableJSON(w, nothingToLay()) }},
 	{"coats.ics", func(w io.Writer) error { return report.Calendar(w, "music cabinet", cabinetSchedule(), morning) }},
-	{"preview.txt", func(w io.Writer) error { return report.PreviewText(w, previewFiles()) }},
+	{"preview.txt", func(w io.Writer) error { return report.Style{}.PreviewText(w, previewFiles()) }},
 	{"preview.json", func(w io.Writer) error { return report.PreviewJSON(w, previewFiles()) }},
 }
 
 var logGoldens = []golden{
-	{"history.txt", func(w io.Writer) error { return report.HistoryText(w, cabinetHistory(), cet) }},
+	{"history.txt", func(w io.Writer) error { return report.Style{}.HistoryText(w, cabinetHistory(), cet) }},
 	{"history.json", func(w io.Writer) error { return report.HistoryJSON(w, cabinetHistory()) }},
-	{"pieces.txt", func(w io.Writer) error { return report.PiecesText(w, loggedPieces(), cet) }},
-	{"pieces-none.txt", func(w io.Writer) error { return report.PiecesText(w, nil, cet) }},
+	{"pieces.txt", func(w io.Writer) error { return report.Style{}.PiecesText(w, loggedPieces(), cet) }},
+	{"pieces-none.txt", func(w io.Writer) error { return report.Style{}.PiecesText(w, nil, cet) }},
 	{"pieces.json", func(w io.Writer) error { return report.PiecesJSON(w, loggedPieces()) }},
-	{"found-near.txt", func(w io.Writer) error { return report.FoundText(w, near(), true, cet) }},
-	{"found.txt", func(w io.Writer) error { return report.FoundText(w, found(), false, cet) }},
-	{"found-none.txt", func(w io.Writer) error { return report.FoundText(w, nil, false, cet) }},
+	{"found-near.txt", func(w io.Writer) error { return report.Style{}.FoundText(w, near(), true, cet) }},
+	{"found.txt", func(w io.Writer) error { return report.Style{}.FoundText(w, found(), false, cet) }},
+	{"found-none.txt", func(w io.Writer) error { return report.Style{}.FoundText(w, nil, false, cet) }},
 	{"found-near.json", func(w io.Writer) error { return report.FoundJSON(w, near(), true) }},
 	{"found.json", func(w io.Writer) error { return report.FoundJSON(w, found(), false) }},
 	{"found-none.json", func(w io.Writer) error { return report.FoundJSON(w, nil, false) }},
-	{"scores.txt", func(w io.Writer) error { return report.ScoresText(w, scores()) }},
-	{"scores-none.txt", func(w io.Writer) error { return report.ScoresText(w, &record.Scores{}) }},
+	{"scores.txt", func(w io.Writer) error { return report.Style{}.ScoresText(w, scores()) }},
+	{"scores-none.txt", func(w io.Writer) error { return report.Style{}.ScoresText(w, &record.Scores{}) }},
 	{"scores.json", func(w io.Writer) error { return report.ScoresJSON(w, scores()) }},
-	{"label.txt", func(w io.Writer) error { return report.LabelText(w, board(), cet) }},
-	{"label-bare.txt", func(w io.Writer) error { return report.LabelText(w, bareBoard(), cet) }},
-	{"drift.txt", func(w io.Writer) error { return report.DriftText(w, drift(true), cet) }},
-	{"drift-within.txt", func(w io.Writer) error { return report.DriftText(w, drift(false), cet) }},
-	{"drift-one.txt", func(w io.Writer) error { return report.DriftText(w, bareDrift(), cet) }},
+	{"label.txt", func(w io.Writer) error { return report.Style{}.LabelText(w, board(), cet) }},
+	{"label-bare.txt", func(w io.Writer) error { return report.Style{}.LabelText(w, bareBoard(), cet) }},
+	{"drift.txt", func(w io.Writer) error { return report.Style{}.DriftText(w, drift(true), cet) }},
+	{"drift-within.txt", func(w io.Writer) error { return report.Style{}.DriftText(w, drift(false), cet) }},
+	{"drift-one.txt", func(w io.Writer) error { return report.Style{}.DriftText(w, bareDrift(), cet) }},
 	{"drift.json", func(w io.Writer) error { return report.DriftJSON(w, drift(true)) }},
 	{"drift.svg", func(w io.Writer) error { return picture.Drift(w, drift(true), cet) }},
 	{"drift-one.svg", func(w io.Writer) error { return picture.Drift(w, bareDrift(), cet) }},
@@ -137,12 +137,12 @@ func pageWords(w io.Writer) error {
 	r, m := cabinetPlan(), cabinetMeeting()
 	unforeseen := workshop.AreaPlan{Laid: framePast()[:1]}
 	unforeseen.Laid[0].Prediction.PlusMinus = 0
-	said := slices.Concat(report.ChoiceWords(&r.Areas[0]), report.ChoiceWords(&r.Areas[1]), report.LaidWords(&r.Areas[0]),
-		report.LaidWords(&unforeseen))
-	said = append(said, report.MeetWords(m.Meet), report.TestWords(&r.Tests[0]), report.LabWords(ash, 2.04), ash.Hex())
+	said := slices.Concat(report.Style{}.ChoiceWords(&r.Areas[0]), report.Style{}.ChoiceWords(&r.Areas[1]), report.Style{}.LaidWords(&r.Areas[0]),
+		report.Style{}.LaidWords(&unforeseen))
+	said = append(said, report.Style{}.MeetWords(m.Meet), report.Style{}.TestWords(&r.Tests[0]), report.Style{}.LabWords(ash, 2.04), ash.Hex())
 	all := workshop.Earlier{Pieces: []string{"hall bench"}, Results: 1, Alike: 1, SameBatch: 1}
 	for _, e := range append(slices.Clone(r.Earlier), all) {
-		said = append(said, report.EarlierWords(&e))
+		said = append(said, report.Style{}.EarlierWords(&e))
 	}
 	for _, h := range []struct {
 		habit  learn.Bias
@@ -151,7 +151,7 @@ func pageWords(w io.Writer) error {
 		{}, {learn.Bias{}, 1}, {learn.Bias{Film: 0.12, Wider: 1.3}, 2}, {learn.Bias{Film: -0.12, Wider: 1.3}, 2},
 		{learn.Bias{Film: 0.12}, 2}, {learn.Bias{Film: -0.12}, 2}, {learn.Bias{Wider: 1.3}, 2},
 	} {
-		said = append(said, report.BiasWords(h.habit.Film, h.habit.Wider, h.pieces))
+		said = append(said, report.Style{}.BiasWords(h.habit.Film, h.habit.Wider, h.pieces))
 	}
 	_, err := io.WriteString(w, strings.Join(said, "\n")+"\n")
 	return err

@@ -15,8 +15,8 @@ import (
 func when(t time.Time, zone *time.Location) string { return t.In(zone).Format("2006-01-02 15:04") }
 
 // HistoryText writes a piece's history for a terminal, with swatches; times in zone.
-func HistoryText(w io.Writer, h *record.History, zone *time.Location) error {
-	var p page
+func (s Style) HistoryText(w io.Writer, h *record.History, zone *time.Location) error {
+	p := page{Style: s}
 	p.line("%s", h.Piece.Name)
 	if h.Piece.About != "" {
 		p.wrapped("  ", h.Piece.About)
@@ -67,8 +67,8 @@ func leadOf(number int64, at string, c *colour.Lab) string {
 }
 
 // PiecesText writes the pieces of a log.
-func PiecesText(w io.Writer, all []logbook.Piece, zone *time.Location) error {
-	var p page
+func (s Style) PiecesText(w io.Writer, all []logbook.Piece, zone *time.Location) error {
+	p := page{Style: s}
 	if len(all) == 0 {
 		p.line("no pieces yet; begin one: huewright log begin \"NAME OF THE PIECE\"")
 		return p.writeTo(w)
@@ -81,8 +81,8 @@ func PiecesText(w io.Writer, all []logbook.Piece, zone *time.Location) error {
 }
 
 // FoundText writes what was looked for in a log.
-func FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location) error {
-	var p page
+func (s Style) FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location) error {
+	p := page{Style: s}
 	if len(all) == 0 {
 		p.line("nothing found")
 		return p.writeTo(w)
@@ -100,8 +100,8 @@ func FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location)
 }
 
 // LabelText writes what people write on the back of a sample board: plain text, to print or copy.
-func LabelText(w io.Writer, b *logbook.Board, zone *time.Location) error {
-	var p page
+func (s Style) LabelText(w io.Writer, b *logbook.Board, zone *time.Location) error {
+	p := page{Style: s}
 	p.line("%s: %s", b.Piece, b.Area)
 	row := func(name, text string) {
 		if text != "" {
@@ -152,8 +152,8 @@ func readingWords(at *logbook.Point, zone *time.Location) string {
 }
 
 // DriftText writes how an area's colour went.
-func DriftText(w io.Writer, d *record.Drift, zone *time.Location) error {
-	var p page
+func (s Style) DriftText(w io.Writer, d *record.Drift, zone *time.Location) error {
+	p := page{Style: s}
 	p.line("%s: %s", d.Piece, d.Area)
 	p.line("")
 	for i, at := range d.Points {

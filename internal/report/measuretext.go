@@ -47,8 +47,8 @@ func lightLine(l *workshop.LightReport) string {
 }
 
 // MeasureText writes a measurement for a terminal.
-func MeasureText(w io.Writer, m *workshop.MeasureResult) error {
-	var p page
+func (s Style) MeasureText(w io.Writer, m *workshop.MeasureResult) error {
+	p := page{Style: s}
 	p.measure(m)
 	return p.writeTo(w)
 }
@@ -97,8 +97,8 @@ func (p *page) difference(indent string, d workshop.Difference) {
 }
 
 // DifferenceText writes the difference between two typed colours for a terminal.
-func DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
-	var p page
+func (s Style) DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
+	p := page{Style: s}
 	p.line("  first   %s  %s", swatch(ref), lab(ref))
 	p.line("  second  %s  %s", swatch(sample), lab(sample))
 	p.difference("  ", d)
@@ -106,8 +106,8 @@ func DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Difference) 
 }
 
 // CompareText writes the differences of areas from a target for a terminal.
-func CompareText(w io.Writer, c *workshop.CompareResult) error {
-	var p page
+func (s Style) CompareText(w io.Writer, c *workshop.CompareResult) error {
+	p := page{Style: s}
 	p.line("%s", c.Photo)
 	p.calibration("  ", c.Calibration)
 	p.line("")

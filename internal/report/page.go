@@ -10,19 +10,17 @@ import (
 	"huewright/colour"
 	"huewright/internal/fault"
 	"huewright/internal/terminal"
-	"huewright/internal/words"
 )
-
-// wrapAt is the width that running text is wrapped to: what a terminal has, and a narrow
-// one nearly.
-const wrapAt = 78
 
 // swatch is a patch of the colour, for a terminal.Writer.
 func swatch(c colour.Lab) string { return terminal.Swatch(c.LinearRGB().Encode()) }
 
 // A page gathers text and writes it once, so that a fault on the way leaves nothing half
 // written.
-type page struct{ strings.Builder }
+type page struct {
+	Style
+	strings.Builder
+}
 
 func (p *page) line(format string, args ...any) { fmt.Fprintf(p, format+"\n", args...) }
 
@@ -38,7 +36,7 @@ func (p *page) wrapped(lead, text string) {
 	p.WriteString(lead)
 	for i, word := range unbroken(text) {
 		n := utf8.RuneCountInString(word)
-		if i > 0 && width+1+n > wrapAt {
+		if i > 0 && width+1+n > p.width() {
 			p.WriteString("\n" + indent)
 			width = len(indent)
 		} else if i > 0 {
@@ -64,14 +62,14 @@ func unbroken(text string) (all []string) {
 }
 
 func (p *page) warnings(indent string, warnings []fault.Note) {
-	for _, w := range (words.Speaker{}).Warnings(warnings) {
+	for _, w := range p.Warnings(warnings) {
 		p.wrapped(indent+"! ", w)
 	}
 }
 
 // fault writes what went wrong, and what to do about it where the error says so.
 func (p *page) fault(lead, what string, err error) {
-	says, hint := words.Speaker{}.Fault(err)
+	says, hint := p.Fault(err)
 	p.wrapped(lead, what+says)
 	if hint != "" {
 		p.wrapped("  hint: ", hint)
@@ -100,7 +98,7 @@ func lab(c colour.Lab) string {
 // hanging writes a paragraph whose first line comes after a lead that is as wide on the screen as
 // width, whatever colours it has.
 func (p *page) hanging(lead string, width int, text string) {
-	var inner page
+	inner := page{Style: p.Style}
 	inner.wrapped(strings.Repeat(" ", width), text)
 	p.WriteString(lead + strings.TrimPrefix(inner.String(), strings.Repeat(" ", width)))
 }

@@ -11,8 +11,8 @@ import (
 )
 
 // PlanText writes a plan for a terminal.
-func PlanText(w io.Writer, r *workshop.PlanResult) error {
-	var p page
+func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
+	p := page{Style: s}
 	p.line("%s", r.Piece.Name)
 	for _, photo := range r.Photos {
 		p.calibration("  "+photo.Name+": ", photo.Calibration)
@@ -20,7 +20,7 @@ func PlanText(w io.Writer, r *workshop.PlanResult) error {
 	p.agreements(r.Between)
 	p.warnings("  ", r.Warnings)
 	if r.Pieces > 0 {
-		p.wrapped("  ", BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
+		p.wrapped("  ", s.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
 	}
 	p.line("")
 	for i, k := range r.Coatings {
@@ -56,7 +56,7 @@ func (p *page) coating(k workshop.LearnedCoating, d *piece.Dilution, earlier []w
 	}
 	for i := range earlier {
 		if earlier[i].Coating == k.Coating.Name {
-			p.wrapped("    ", EarlierWords(&earlier[i]))
+			p.wrapped("    ", p.EarlierWords(&earlier[i]))
 		}
 	}
 	p.warnings("    ", k.Report.Warnings)
@@ -96,6 +96,6 @@ func (p *page) tests(tests []plan.TestAdvice) {
 		if i > 0 {
 			lead = "                 or: "
 		}
-		p.wrapped(lead, TestWords(&t))
+		p.wrapped(lead, p.TestWords(&t))
 	}
 }

@@ -13,7 +13,7 @@ import (
 )
 
 // ChoiceWords are the ways to colour an area, the one put forward first; none where areas meet.
-func ChoiceWords(a *workshop.AreaPlan) (all []string) {
+func (s Style) ChoiceWords(a *workshop.AreaPlan) (all []string) {
 	if a.Plan == nil {
 		return nil
 	}
@@ -24,7 +24,7 @@ func ChoiceWords(a *workshop.AreaPlan) (all []string) {
 }
 
 // LaidWords hold what coats on an area were to do against what they did.
-func LaidWords(a *workshop.AreaPlan) (all []string) {
+func (s Style) LaidWords(a *workshop.AreaPlan) (all []string) {
 	for i := range a.Laid {
 		r := &a.Laid[i]
 		coats, q := coatsOn(r.Coats), &r.Prediction
@@ -42,20 +42,20 @@ func LaidWords(a *workshop.AreaPlan) (all []string) {
 }
 
 // MeetWords are how areas without a target come together.
-func MeetWords(m *plan.MeetPlan) string {
+func (s Style) MeetWords(m *plan.MeetPlan) string {
 	c := &m.Choices[m.Chosen]
 	return fmt.Sprintf("no target: the areas are brought to meet; the two that differ most are %.1f apart as they are, "+
 		"and then %s and %s are %s apart%s", m.Before, c.Pair[0], c.Pair[1], spread(c.Worst), grainWords(c.Grain))
 }
 
 // TestWords say what to test next.
-func TestWords(t *plan.TestAdvice) string {
+func (s Style) TestWords(t *plan.TestAdvice) string {
 	return fmt.Sprintf("%s of %s on %s, half of it left bare: the counts, now open by %.1f coats, would be by about %.1f",
 		plan.CoatWords(t.Coats), t.Coating, t.On, t.Now, t.Then)
 }
 
 // EarlierWords say what earlier pieces told of a coating.
-func EarlierWords(e *workshop.Earlier) string {
+func (s Style) EarlierWords(e *workshop.Earlier) string {
 	from := "from " + howMany(len(e.Pieces), "earlier piece", "earlier pieces") + " (" + strings.Join(e.Pieces, ", ") + "): "
 	results := howMany(e.Results, "result", "results")
 	switch {
@@ -190,6 +190,6 @@ func water(parts int) string {
 }
 
 // LabWords are a colour in figures with its ±.
-func LabWords(c colour.Lab, plusMinus float64) string {
+func (s Style) LabWords(c colour.Lab, plusMinus float64) string {
 	return fmt.Sprintf("L* %.1f a* %.1f b* %.1f ± %.1f", c.L, math.Round(10*c.A)/10+0, math.Round(10*c.B)/10+0, plusMinus)
 }

@@ -21,8 +21,8 @@ type PreviewFile struct {
 }
 
 // PreviewText lists the pictures of a preview.
-func PreviewText(w io.Writer, files []PreviewFile) error {
-	var p page
+func (s Style) PreviewText(w io.Writer, files []PreviewFile) error {
+	p := page{Style: s}
 	name := longest(files, func(f PreviewFile) string { return f.Path })
 	for _, f := range files {
 		p.line("  %s  %d × %d", pad(f.Path, name), f.Width, f.Height)

@@ -51,7 +51,7 @@ func measured() *workshop.MeasureResult {
 
 func TestMeasureText(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, report.MeasureText(&b, measured()))
+	require.NoError(t, report.Style{}.MeasureText(&b, measured()))
 	lines := strings.Split(plain(&b), "\n")
 	require.Equal(t, "front.jpg", lines[0])
 	require.Equal(t, "  ! no reference in the photo", lines[2])
@@ -67,8 +67,8 @@ func TestTextIsNotTooWide(t *testing.T) {
 	m := measured()
 	m.Areas[1].Reading.Warnings = []fault.Note{fault.Saying("%s", strings.Repeat("so wide a warning that it must be wrapped ", 5))}
 	var b bytes.Buffer
-	require.NoError(t, report.MeasureText(&b, m))
-	require.NoError(t, report.PlanText(&b, planned()))
+	require.NoError(t, report.Style{}.MeasureText(&b, m))
+	require.NoError(t, report.Style{}.PlanText(&b, planned()))
 	for _, line := range strings.Split(plain(&b), "\n") {
 		require.LessOrEqual(t, utf8.RuneCountInString(line), 80, line)
 	}
@@ -76,7 +76,7 @@ func TestTextIsNotTooWide(t *testing.T) {
 
 func TestSwatchIsTheColourItself(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, report.DifferenceText(&b, colour.Lab{L: 100}, colour.Lab{}, workshop.Difference{}))
+	require.NoError(t, report.Style{}.DifferenceText(&b, colour.Lab{L: 100}, colour.Lab{}, workshop.Difference{}))
 	require.Contains(t, b.String(), "\x1b[48;2;255;255;255m")
 	require.Contains(t, b.String(), "\x1b[48;2;0;0;0m")
 }
@@ -117,7 +117,7 @@ func planned() *workshop.PlanResult {
 
 func TestPlanText(t *testing.T) {
 	var b bytes.Buffer
-	require.NoError(t, report.PlanText(&b, planned()))
+	require.NoError(t, report.Style{}.PlanText(&b, planned()))
 	text := plain(&b)
 	require.Contains(t, text, "brown dye (dye, 1 part paint to 4 parts water)\n")
 	require.NotContains(t, text, "NaN", "a clear dye has no colour where nothing shows through")
@@ -133,7 +133,7 @@ func TestPlanTextSaysWhyNot(t *testing.T) {
 	p.Areas[0].Plan.Coats, p.Areas[0].Plan.Path = nil, p.Areas[0].Plan.Path[:1]
 	p.Areas[0].Plan.Choices[0].Coats = nil
 	var b bytes.Buffer
-	require.NoError(t, report.PlanText(&b, p))
+	require.NoError(t, report.Style{}.PlanText(&b, p))
 	require.Contains(t, plain(&b), "no coat: 1.7 (1.1–3.9) from the target as it is")
 	require.Contains(t, plain(&b), "not within reach: a dark wash cannot lighten")
 }
@@ -171,8 +171,8 @@ type brokenPipe struct{}
 func (brokenPipe) Write([]byte) (int, error) { return 0, errors.New("broken pipe") }
 
 func TestAFaultInWritingIsReported(t *testing.T) {
-	require.Error(t, report.MeasureText(brokenPipe{}, measured()))
+	require.Error(t, report.Style{}.MeasureText(brokenPipe{}, measured()))
 	require.Error(t, report.MeasureJSON(brokenPipe{}, measured()))
-	require.Error(t, report.PlanText(brokenPipe{}, planned()))
+	require.Error(t, report.Style{}.PlanText(brokenPipe{}, planned()))
 	require.Error(t, report.PlanJSON(brokenPipe{}, planned()))
 }

@@ -9,18 +9,18 @@ import (
 )
 
 // ScoresText writes how good predictions have been.
-func ScoresText(w io.Writer, s *record.Scores) error {
-	var p page
-	if s.All.Results == 0 {
+func (s Style) ScoresText(w io.Writer, r *record.Scores) error {
+	p := page{Style: s}
+	if r.All.Results == 0 {
 		p.wrapped("", "nothing that was foreseen has come to pass yet: record a plan with --piece, lay a coat, photograph it, add it "+
 			"as [[area.laid]], and plan again")
 		return p.writeTo(w)
 	}
 	p.line("what was foreseen, and what came")
 	p.line("")
-	name := max(3, longest(s.Coatings, func(c record.CoatingScore) string { return c.Coating }))
+	name := max(3, longest(r.Coatings, func(c record.CoatingScore) string { return c.Coating }))
 	p.line("  %s  pieces  colours  ΔE00 off  within ±   on the whole", pad("", name))
-	for _, c := range append(s.Coatings, s.All) {
+	for _, c := range append(r.Coatings, r.All) {
 		title := c.Coating
 		if title == "" {
 			title = "all"
@@ -34,16 +34,16 @@ func ScoresText(w io.Writer, s *record.Scores) error {
 	}
 	p.line("")
 	p.wrapped("  ", "± is what was stated to hold 95 times in 100")
-	if n := len(s.Counts); n > 0 {
+	if n := len(r.Counts); n > 0 {
 		p.wrapped("  ", fmt.Sprintf("counts of coats on %s that are done: %d right, %d right or one off, %d within the range that was "+
-			"to hold 80 times in 100", howMany(n, "area", "areas"), s.Exact, s.NearlySo, s.InRange))
+			"to hold 80 times in 100", howMany(n, "area", "areas"), r.Exact, r.NearlySo, r.InRange))
 	}
-	p.wrapped("  ", BiasWords(s.Bias.Film, s.Bias.Wider, s.Pieces))
+	p.wrapped("  ", s.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
 	return p.writeTo(w)
 }
 
 // BiasWords say what is allowed for in plans, from so many pieces.
-func BiasWords(film, wider float64, pieces int) string {
+func (s Style) BiasWords(film, wider float64, pieces int) string {
 	if pieces == 0 {
 		return "nothing is allowed for yet"
 	}

@@ -8,8 +8,8 @@ import (
 )
 
 // SeveralText writes what several photos say for a terminal.
-func SeveralText(w io.Writer, r *workshop.SeveralResult) error {
-	var p page
+func (s Style) SeveralText(w io.Writer, r *workshop.SeveralResult) error {
+	p := page{Style: s}
 	for i, photo := range r.Photos {
 		if i > 0 {
 			p.line("")

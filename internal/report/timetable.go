@@ -34,15 +34,15 @@ func windowWords(s *schedule.Step, zone *time.Location) string {
 }
 
 // TimetableText writes when each coat goes on, and what to be careful of.
-func TimetableText(w io.Writer, s *workshop.Schedule) error {
-	var p page
-	zone := s.Bench.Start.Location()
-	if len(s.Steps) == 0 {
+func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
+	p := page{Style: s}
+	zone := r.Bench.Start.Location()
+	if len(r.Steps) == 0 {
 		p.line("  no coats to lay")
 	}
 	day := ""
-	for i := range s.Steps {
-		step := &s.Steps[i]
+	for i := range r.Steps {
+		step := &r.Steps[i]
 		if today := step.At.In(zone).Format("Monday, 2 January"); today != day {
 			if day != "" {
 				p.line("")
@@ -62,19 +62,19 @@ func TimetableText(w io.Writer, s *workshop.Schedule) error {
 			p.wrapped(rest, window+" ("+step.WaitSource+")")
 		}
 	}
-	if !s.Ready.IsZero() {
+	if !r.Ready.IsZero() {
 		p.line("")
 		p.wrapped("  ", fmt.Sprintf("dry enough to touch with care on %s; %s in all. Cured is later: see "+
-			"the label", s.Ready.In(zone).Format("Monday, 2 January, 15:04"), howMany(s.Days, "day", "days")))
+			"the label", r.Ready.In(zone).Format("Monday, 2 January, 15:04"), howMany(r.Days, "day", "days")))
 	}
-	for _, warnings := range [][]fault.Note{s.Fit, s.Warnings} {
+	for _, warnings := range [][]fault.Note{r.Fit, r.Warnings} {
 		if len(warnings) > 0 {
 			p.line("")
 			p.warnings("  ", warnings)
 		}
 	}
 	p.line("")
-	p.cautions(s.Cautions)
+	p.cautions(r.Cautions)
 	return p.writeTo(w)
 }
 

@@ -41,7 +41,7 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
 	if v.Scores, err = record.ScoresOf(r.Context(), s.log); err != nil {
 		return err
 	}
-	v.Habit = report.BiasWords(v.Scores.Bias.Film, v.Scores.Bias.Wider, v.Scores.Pieces)
+	v.Habit = report.Style{Speaker: s.speaker(r)}.BiasWords(v.Scores.Bias.Film, v.Scores.Bias.Wider, v.Scores.Pieces)
 	s.show(w, r, http.StatusOK, "log", v)
 	return nil
 }
@@ -85,8 +85,9 @@ func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			continue
 		}
+		style := report.Style{Speaker: s.speaker(r)}
 		var text strings.Builder
-		if err := report.LabelText(&text, b, time.Local); err == nil {
+		if err := style.LabelText(&text, b, time.Local); err == nil {
 			v.Labels = append(v.Labels, text.String())
 		}
 	}

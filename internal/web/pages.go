@@ -16,7 +16,7 @@ import (
 
 // pageFunctions are what pages may call.
 var pageFunctions = template.FuncMap{
-	"lab":   report.LabWords,
+	"lab":   report.Style{}.LabWords,
 	"when":  func(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") },
 	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },
 	"join":  strings.Join,

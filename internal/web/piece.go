@@ -151,7 +151,7 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	if spot, err := s.readSpot(r, f); err != nil {
 		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
 	} else {
-		answer.Says, answer.Hex = report.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
+		answer.Says, answer.Hex = report.Style{Speaker: s.speaker(r)}.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
 		answer.Hint = strings.Join(s.speaker(r).Warnings(spot.Warnings), " ")
 	}
 	w.Header().Set("Content-Type", "application/json")

@@ -62,12 +62,15 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 		return &planView{Outdated: says.Say(m.outdated), Made: m.at, Stored: m.stored, Fault: strings.TrimSpace(problem + " " + hint)}
 	}
 	r := m.result
+	said := report.Style{Speaker: says}
+	full := said
+	full.Full = true
 	v := &planView{
 		Outdated: says.Say(m.outdated), Made: m.at, Warnings: says.Warnings(r.Warnings), Photos: m.preview.Photos(),
 		Key: fmt.Sprintf("%x%x", m.key.piece[:4], m.key.past[:4]),
 	}
 	var text strings.Builder
-	if err := report.PlanText(&text, r); err == nil {
+	if err := full.PlanText(&text, r); err == nil {
 		v.Text = withoutEscapes(text.String())
 	}
 	sheet, schedule, err := s.cardOf(ctx, d, m)
@@ -77,30 +80,31 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	}
 	v.Mixes = sheet.Mixes
 	v.Schedule = &scheduleView{
-		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others, Warnings: says.Warnings(slices.Concat(schedule.Fit, schedule.Warnings)),
+		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others,
+		Warnings: says.Warnings(slices.Concat(schedule.Fit, schedule.Warnings)),
 	}
 	if r.Pieces > 0 {
-		v.Habit = report.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)
+		v.Habit = said.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)
 	}
 	for i := range r.Earlier {
-		v.Earlier = append(v.Earlier, r.Earlier[i].Coating+": "+report.EarlierWords(&r.Earlier[i]))
+		v.Earlier = append(v.Earlier, r.Earlier[i].Coating+": "+said.EarlierWords(&r.Earlier[i]))
 	}
 	for i := range r.Tests {
-		v.Tests = append(v.Tests, report.TestWords(&r.Tests[i]))
+		v.Tests = append(v.Tests, said.TestWords(&r.Tests[i]))
 	}
 	if r.Meet != nil {
-		v.Meet = report.MeetWords(r.Meet)
+		v.Meet = said.MeetWords(r.Meet)
 	}
 	for i := range r.Areas {
-		v.Areas = append(v.Areas, areaPlanViewOf(r, &r.Areas[i], sheet.Areas[i]))
+		v.Areas = append(v.Areas, areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i]))
 	}
 	return v
 }
 
-func areaPlanViewOf(r *workshop.PlanResult, a *workshop.AreaPlan, on card.Area) areaPlanView {
+func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaPlan, on card.Area) areaPlanView {
 	v := areaPlanView{
 		Area: on, Chart: template.HTML(picture.Plan(r, a)), // of our own making: names in it are escaped
-		Laid: report.LaidWords(a), Choices: report.ChoiceWords(a), NeedsNoCoats: r.Planned(a) == 0,
+		Laid: said.LaidWords(a), Choices: said.ChoiceWords(a), NeedsNoCoats: r.Planned(a) == 0,
 	}
 	if a.Plan != nil && !a.Plan.Reachable {
 		v.Why = a.Plan.Why
@@ -117,7 +121,7 @@ func areaPlanViewOf(r *workshop.PlanResult, a *workshop.AreaPlan, on card.Area) 
 	}
 	if len(a.Expected) > 0 {
 		e := a.Expected[0]
-		v.PredictedNext = report.LabWords(e.Lab, e.PlusMinus)
+		v.PredictedNext = said.LabWords(e.Lab, e.PlusMinus)
 		if v.NextCoating == "" {
 			v.NextCoating = r.Piece.Coatings[e.Coating].Name
 		}

@@ -52,7 +52,7 @@ withdrawn is left out.`,
 			if *asJSON {
 				return report.FoundJSON(g.stdout, all, q.Near != nil)
 			}
-			return report.FoundText(g.stdout, all, q.Near != nil, time.Local)
+			return g.style(false).FoundText(g.stdout, all, q.Near != nil, time.Local)
 		})
 	}
 	return cmd

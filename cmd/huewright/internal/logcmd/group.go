@@ -8,6 +8,7 @@ import (
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
+	"huewright/internal/report"
 )
 
 // A group is what the commands of the log have in common.
@@ -25,6 +26,9 @@ func command(use, short, long, example string, args cobra.PositionalArgs) *cobra
 func pieceAndArea(example string) cobra.PositionalArgs {
 	return shell.Exactly(2, "two: the piece's name and the area's", "\"music cabinet\" frame"+example)
 }
+
+// style is how text is written.
+func (g *group) style(full bool) report.Style { return shell.Style(g.stdout, full) }
 
 // look opens the log for looking, and do looks.
 func (g *group) look(cmd *cobra.Command, do func(*logbook.Log) error) error {

@@ -22,7 +22,7 @@ func (g *group) show() *cobra.Command {
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.History, error) {
 			return record.HistoryOf(ctx, l, args[0])
 		},
-		local(report.HistoryText), report.HistoryJSON)
+		local(g.style(false).HistoryText), report.HistoryJSON)
 }
 
 func (g *group) list() *cobra.Command {
@@ -31,7 +31,7 @@ func (g *group) list() *cobra.Command {
 		func(ctx context.Context, l *logbook.Log, args []string) ([]logbook.Piece, error) {
 			return l.Pieces(ctx)
 		},
-		local(report.PiecesText), report.PiecesJSON)
+		local(g.style(false).PiecesText), report.PiecesJSON)
 }
 
 func (g *group) scores() *cobra.Command {
@@ -42,7 +42,7 @@ func (g *group) scores() *cobra.Command {
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.Scores, error) {
 			return record.ScoresOf(ctx, l)
 		},
-		report.ScoresText, report.ScoresJSON)
+		g.style(false).ScoresText, report.ScoresJSON)
 }
 
 func (g *group) drift() *cobra.Command {
@@ -59,7 +59,7 @@ func (g *group) drift() *cobra.Command {
 			}
 			return d, shell.WriteNew(*svg, func(w io.Writer) error { return picture.Drift(w, d, time.Local) })
 		},
-		local(report.DriftText), report.DriftJSON)
+		local(g.style(false).DriftText), report.DriftJSON)
 }
 
 // showing lets a command look into the log by find and show what it finds, as text or, with --json, as JSON.
@@ -95,7 +95,7 @@ func (g *group) label() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return report.LabelText(g.stdout, b, time.Local)
+			return g.style(false).LabelText(g.stdout, b, time.Local)
 		})
 	}
 	return cmd
@@ -106,18 +106,18 @@ func (g *group) again() *cobra.Command {
 		"Again makes a plan once more from the photos and the question that were kept, as this version of\n"+
 			"the program does it. The log stays as it is. NUMBER is that of an entry of the plan.",
 		"  huewright log again 12", shell.Exactly(1, "one: the number of an entry of a plan", "12"))
-	asJSON := jsonFlag(cmd)
+	full, asJSON := shell.FullFlag(cmd), jsonFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		number, err := entryNumber("again", args[0])
 		if err != nil {
 			return err
 		}
-		return g.look(cmd, func(l *logbook.Log) error { return g.replan(cmd.Context(), l, number, *asJSON) })
+		return g.look(cmd, func(l *logbook.Log) error { return g.replan(cmd.Context(), l, number, *full, *asJSON) })
 	}
 	return cmd
 }
 
-func (g *group) replan(ctx context.Context, l *logbook.Log, entry int64, asJSON bool) error {
+func (g *group) replan(ctx context.Context, l *logbook.Log, entry int64, full, asJSON bool) error {
 	e, err := l.Entry(ctx, entry)
 	if err != nil {
 		return err
@@ -137,5 +137,5 @@ func (g *group) replan(ctx context.Context, l *logbook.Log, entry int64, asJSON 
 	if err != nil {
 		return err
 	}
-	return report.PlanText(g.stdout, result)
+	return g.style(full).PlanText(g.stdout, result)
 }

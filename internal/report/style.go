@@ -1,0 +1,36 @@
+package report
+
+import (
+	"huewright/internal/fault"
+	"huewright/internal/piece"
+	"huewright/internal/words"
+)
+
+// A Style is how text is written. The zero Style is for a terminal of 78 columns, in metric units, short.
+type Style struct {
+	words.Speaker
+	Full  bool // everything, where the short text has what is needed at the bench
+	Width int  // columns that text has, 40 at least; 0 means 78
+}
+
+// The widths of text, in columns: without another, and at least.
+const (
+	UsualWidth = 78
+	leastWidth = 40
+)
+
+func (s Style) width() int {
+	if s.Width == 0 {
+		return UsualWidth
+	}
+	return max(leastWidth, s.Width)
+}
+
+// of is the style in the units of a piece.
+func (s Style) of(p *piece.Piece) Style {
+	s.US = s.US || p.Units == "us"
+	return s
+}
+
+// say is what a code says, with the names and values of what it tells in turn.
+func (s Style) say(code fault.Code, values ...any) string { return s.Say(fault.Say(code, values...)) }

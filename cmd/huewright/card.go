@@ -25,22 +25,23 @@ func newCard(stdout io.Writer) *cobra.Command {
 	var flags cardFlags
 	cmd := &cobra.Command{
 		Use:   "card PIECE.toml --out card.pdf",
-		Short: "make one sheet to hang over the bench",
-		Long: `Card plans the piece and puts all that is to be done on one sheet: the photo with its areas
-numbered, each colour as it is, after the coats and as it should be, the coats with their ranges
-and where to stop and look, what to mix, the timetable with boxes to tick, the cautions, and
-room for notes. It is written as PDF, or, where the file's name ends in .html, as a page that
-prints the same. With more than six areas it has two pages.`,
-		Example: "  huewright card cabinet.toml --out card.pdf --start 2026-03-14T09:00 --temperature 19 --humidity 55",
+		Short: "make a sheet to hang over the bench",
+		Long: `Card plans the piece and makes one sheet to hang over the bench. The sheet shows the photo with its areas numbered, and
+each colour now, after the coats and as its target. It tells the coats, where to stop, what to mix, when, and what to be
+careful of. It has boxes to tick and room for notes.
+
+The sheet is a PDF. If the name of the file ends in .html, it is a page that prints the same. With more than six areas
+it has two pages.`,
+		Example: `huewright card cabinet.toml --out card.pdf --start 2026-03-14T09:00 --temperature 19 --humidity 55`,
 		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml --out card.pdf"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runCard(cmd, stdout, args[0], &flags)
 		},
 	}
-	cmd.Flags().StringVar(&flags.out, "out", "", "the new `FILE`: card.pdf or card.html")
-	cmd.Flags().StringVar(&flags.paper, "paper", "", "`PAPER`: "+strings.Join(card.Papers, " or ")+"; without it A4, or Letter "+
-		"where the piece file's units are us")
-	cmd.Flags().StringVar(&flags.ref, "ref", "", "`TEXT` that tells where the log has it: it is printed as a QR code too")
+	cmd.Flags().StringVar(&flags.out, "out", "", "The new `FILE`: card.pdf or card.html.")
+	cmd.Flags().StringVar(&flags.paper, "paper", "", "The `PAPER`: "+strings.Join(card.Papers, " or ")+". Default: A4, "+
+		"or Letter if the piece file has units = \"us\".")
+	cmd.Flags().StringVar(&flags.ref, "ref", "", "Print this `TEXT` and a QR code of it, to find the piece in your records.")
 	flags.bench.register(cmd)
 	return cmd
 }

@@ -31,21 +31,27 @@ type checkFlags struct {
 func newCheck(stdout io.Writer) *cobra.Command {
 	var flags checkFlags
 	cmd := &cobra.Command{
-		Use:   "check PHOTO --repair OUTLINE | check PIECE.toml",
-		Short: "say whether a touched-up repair shows, from how far, and what to do",
-		Long: `Check judges a filled or touched-up spot against its own surroundings: hundreds of patches of
-its size and shape are laid over the wood round it, each is compared with the wood next to it,
-and so is the repair. It is told how many of 100 such patches stand out less, in colour, in
-the lightest and darkest parts, in how lively the grain is and how it runs, and in whether the
-edge shows as a line; and from 0.6, 1.2 and 1.8 m, as woodwork is judged, where the chart's width
-or a marked length tells the scale.
+		Use:   "check PHOTO --repair OUTLINE\n  huewright check PIECE.toml",
+		Short: "say whether a repair can be seen",
+		Long: `Check says whether a filled or touched-up spot can be seen. It lays hundreds of equal patches over the wood round it.
+Then it tells how many of 100 such patches stand out less than the repair does. It looks at colour, light and dark
+parts, the grain and how it runs, and the edge.
 
-The answer is one of four: reads as this wood; unlike, but too slight to see; shows from near,
-not from far; shows. A piece file is asked about each [[repair]] in it. ` +
-			`Show about three times the repair's size of the same board on each side.`,
-		Example: `  huewright check corner.jpg --repair "820,640 905,630 930,700 840,720" --length "100,900 700,900=300"
-  huewright check cabinet.toml
-  huewright check corner.jpg --repair "820,640,90,80" --shelf cabinet.toml --before old.jpg --before-repair "790,610,92,84"`,
+The answer is one of four:
+
+  it reads as this wood
+  it differs, but too little to see
+  it shows when you stand near
+  it shows
+
+If check knows the scale, it also judges the repair as seen from 0.6, 1.2 and 1.8 m. Give the scale by --chart-width or
+--length.
+
+Name a photo, or a piece file with a [[repair]] for each spot. The photo should show the same board on each side of the
+repair, about three times as wide as the repair itself.`,
+		Example: `huewright check front.jpg --repair "520,295 548,295 548,330 520,330" --chart-width 200
+huewright check front.jpg --repair "520,295,30,35" --shelf cabinet.toml --overlay seen.png
+huewright check cabinet.toml`,
 		Args: shell.Exactly(1, "one: the photo", "corner.jpg --repair \"820,640,90,80\""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if strings.EqualFold(filepath.Ext(args[0]), ".toml") {
@@ -56,17 +62,19 @@ not from far; shows. A piece file is asked about each [[repair]] in it. ` +
 	}
 	f := cmd.Flags()
 	f.SortFlags = false
-	f.StringVar(&flags.repair, "repair", "", "`OUTLINE` of the repair: \"x,y,w,h\" or \"x,y x,y x,y …\"")
-	f.StringVar(&flags.wood, "wood", "", "`OUTLINE` of the wood it is judged against; without it the wood round the repair is found")
-	f.StringArrayVar(&flags.exclude, "exclude", nil, "`OUTLINE` of what is not to count: another repair, a fitting; may be given many times")
-	f.Float64SliceVar(&flags.distances, "from", nil, "further `METRES` to look from, as in 2.5")
-	f.StringVar(&flags.shelf, "shelf", "", "piece file, `PIECE.toml`, whose coatings may touch the repair up")
-	f.StringVar(&flags.before, "before", "", "`PHOTO` of the same repair as it was; with --before-repair")
-	f.StringVar(&flags.beforeRepair, "before-repair", "", "`OUTLINE` of the repair there")
-	f.StringVar(&flags.lamp, "lamp", "", "`PHOTO` of the same repair under another light, measured instead of guessed; with --lamp-repair")
-	f.StringVar(&flags.lampRepair, "lamp-repair", "", "`OUTLINE` of the repair there")
-	f.StringVar(&flags.overlay, "overlay", "", "write a picture of what was judged against what, to a new .png or .jpg `FILE`")
-	f.StringVar(&flags.name, "name", "repair", "what the repair is `CALLED` in the log, with --piece")
+	f.StringVar(&flags.repair, "repair", "", "The `OUTLINE` of the repair: \"x,y,w,h\" or \"x,y x,y x,y …\".")
+	f.StringVar(&flags.wood, "wood", "", "The `OUTLINE` of the wood to compare with. Default: the wood round the repair.")
+	f.StringArrayVar(&flags.exclude, "exclude", nil, "The `OUTLINE` of something to leave out: another repair, a fitting. "+
+		"Repeat it for more.")
+	f.Float64SliceVar(&flags.distances, "from", nil, "Judge the repair as seen from so many `METRES` too, as in 2.5. Repeat it for more.")
+	f.StringVar(&flags.shelf, "shelf", "", "A piece file, as `PIECE.toml`. Its coatings may be used to touch up.")
+	f.StringVar(&flags.before, "before", "", "A `PHOTO` of the same repair as it was. Needs --before-repair.")
+	f.StringVar(&flags.beforeRepair, "before-repair", "", "The `OUTLINE` of the repair in that photo.")
+	f.StringVar(&flags.lamp, "lamp", "", "A `PHOTO` of the same repair in another light, to see whether it shows there. "+
+		"Needs --lamp-repair.")
+	f.StringVar(&flags.lampRepair, "lamp-repair", "", "The `OUTLINE` of the repair in that photo.")
+	f.StringVar(&flags.overlay, "overlay", "", "Draw what was compared with what, to a new .png or .jpg `FILE`.")
+	f.StringVar(&flags.name, "name", "repair", "The `NAME` of the repair in the log. Needs --piece.")
 	flags.photo.registerReference(cmd)
 	flags.keep.register(cmd, "what was found and its photos")
 	return cmd

@@ -24,15 +24,17 @@ func newCompare(stdout io.Writer) *cobra.Command {
 	var flags compareFlags
 	cmd := &cobra.Command{
 		Use:   "compare PHOTO --area NAME=OUTLINE … --target NAME\n  huewright compare \"L,a,b\" \"L,a,b\"",
-		Short: "say how colours differ from a target, in figures and in words",
-		Long: `Compare says how the areas of a photo differ from a target, or how the second of two Lab
-colours differs from the first: CIEDE2000, CIE76, CIE94, CMC(2:1), and in words.
+		Short: "say how far colours are apart",
+		Long: `Compare says how far colours are from a target, in figures and in words. Name a photo with areas and a target, or name
+two colours.
 
-The target is one of the areas by its name, or a colour: "L,a,b" or "#rrggbb".
-Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the same
-(Paravina 2015, on even samples; grain hides more).`,
-		Example: `  huewright compare front.jpg --area "frame=310,220,180,640" --area "panel=560,300,420,480" --target panel
-  huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
+A target is the name of an area, three figures "L,a,b", or a code "#rrggbb".
+
+The figures are CIEDE2000, CIE76, CIE94 and CMC(2:1). Go by the first. Below about 0.8 nobody sees the difference side
+by side. Up to about 1.8 most people take two colours for the same (Paravina 2015, on samples without grain; grain hides
+more).`,
+		Example: `huewright compare front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319" --target panel
+huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
 				return shell.WrongUse(
@@ -49,7 +51,7 @@ Below about 0.8 nobody sees a difference side by side; about 1.8 passes for the 
 		},
 	}
 	flags.register(cmd)
-	cmd.Flags().StringVar(&flags.target, "target", "", "what to compare with, a `COLOUR`: the name of an area, \"L,a,b\" or \"#rrggbb\"")
+	cmd.Flags().StringVar(&flags.target, "target", "", "The `COLOUR` to compare with: the name of an area, \"L,a,b\" or \"#rrggbb\".")
 	return cmd
 }
 

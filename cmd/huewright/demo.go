@@ -28,13 +28,15 @@ func newDemo(stdout io.Writer) *cobra.Command {
 	var out string
 	cmd := &cobra.Command{
 		Use:   "demo",
-		Short: "do the whole job on a piece of its own",
-		Long: `Demo draws a photograph of a music cabinet, with an ash frame, sapele panels and a corner
-rebuilt in filler, and does the whole job on it: measures the woods by the colour chart in
-the picture, learns a wash from its dried blob and a test coat on each wood, and plans the
-coats that bring each area to a sample board. Since the cabinet is drawn, the truth is
-known, and stands beside the answers.`,
-		Example: "  huewright demo\n  huewright demo --out try && huewright plan try/" + demoPiece,
+		Short: "do the whole job on a drawn cabinet",
+		Long: `Demo does the whole job on a drawn music cabinet. The cabinet has an ash frame, sapele panels and a corner rebuilt in
+filler.
+
+Demo measures the woods by the colour chart in the picture. It learns a wash from a dried blob and a test coat on each
+wood. Then it plans the coats that bring each area to the sample board. Because the cabinet is drawn, the true
+answers are known. They stand beside the plan's.`,
+		Example: `huewright demo
+huewright demo --out try && huewright plan try/cabinet.toml`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return shell.WrongUse("as in: huewright demo --out try", "demo takes no arguments, got %q", args[0])
@@ -43,7 +45,7 @@ known, and stands beside the answers.`,
 		},
 		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), stdout, out) },
 	}
-	cmd.Flags().StringVar(&out, "out", "", "leave the photograph and the piece file in this `FOLDER`, to play with")
+	cmd.Flags().StringVar(&out, "out", "", "Keep the photo and the piece file in this `FOLDER`, to try things with.")
 	return cmd
 }
 

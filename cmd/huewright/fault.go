@@ -30,9 +30,15 @@ const (
 // exitCodesHelp ends the help of every command.
 const exitCodesHelp = `
 
-Exit codes: 0 done; 1 fault; 2 wrong use (flags, outlines, piece file);
-3 a photo, or one of several, cannot be used; 4 done, but the figures are relative only (with --strict);
-5 the log cannot be used; 6 not done within --limit seconds; 130 interrupted.`
+Exit codes:
+  0    done
+  1    something failed that you could not help
+  2    wrong use: a flag, an outline or the piece file
+  3    a photo cannot be used, or one of several
+  4    done, but with --strict: nothing in a photo tells the true colours
+  5    the log cannot be used
+  6    not done within --limit seconds
+  130  interrupted`
 
 var (
 	// errRelative is returned with --strict after a result that was written whole.

@@ -21,7 +21,7 @@ type keepFlags struct {
 }
 
 func (f *keepFlags) register(cmd *cobra.Command, what string) {
-	cmd.Flags().StringVar(&f.piece, "piece", "", "keep "+what+" in the log, under the piece `NAME`, which is begun where it is not there yet")
+	cmd.Flags().StringVar(&f.piece, "piece", "", "Keep "+what+" in the log, as the piece of this `NAME`. A new name begins a new piece.")
 	f.log.Register(cmd)
 }
 

@@ -172,7 +172,7 @@ func TestEveryCommandTellsItsExitCodes(t *testing.T) {
 	for _, command := range []string{"demo", "measure", "compare", "plan", "check"} {
 		code, stdout, _ := huewright(command, "--help")
 		require.Zero(t, code)
-		require.Contains(t, stdout, "Exit codes: 0 done")
+		require.Contains(t, stdout, "Exit codes:\n  0    done")
 		require.Contains(t, stdout, "Examples:")
 	}
 }
@@ -274,7 +274,7 @@ func TestBadInput(t *testing.T) {
 		"overlay over a photo":  {2, "already", []string{"measure", front(), good, "--overlay=" + front()}},
 		"unknown reference":     {2, `reference is "card"`, []string{"measure", front(), good, "--reference=card"}},
 		"grey not a number":     {2, "lightness", []string{"measure", front(), good, "--grey=1,1,50,50", "--grey-lightness=NaN"}},
-		"unknown flag":          {2, "unknown flag", []string{"measure", front(), "--surface=sealed"}},
+		"unknown flag":          {2, "no flag --surface", []string{"measure", front(), "--surface=sealed"}},
 		"unknown command":       {2, `no command "weigh"`, []string{"weigh"}},
 		"no photo":              {2, "need one", []string{"measure"}},
 		"Lab not a number":      {2, "NaN", []string{"compare", "NaN,0,0", "50,0,0"}},

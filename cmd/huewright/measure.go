@@ -15,29 +15,26 @@ func newMeasure(stdout io.Writer) *cobra.Command {
 	var flags measureFlags
 	cmd := &cobra.Command{
 		Use:   "measure PHOTO … --area NAME=OUTLINE …",
-		Short: "read the colour of areas in photos",
-		Long: `Measure reads CIELAB (D65, 2° observer) for each area of a photo, with its spread over the
-grain and a ± that says how far to trust it.
+		Short: "measure colours in photos",
+		Long: `Measure reads the colour of each area that you outline in a photo. It gives the colour as L* a* b*, the spread over the
+grain, and a ± that says how far to trust it.
 
-A 24-patch colour chart in the picture is found by itself; its four corners, if you give
-them, come first, and --overlay shows where it was read. With a grey card or a
-slip of white paper, give its outline and lightness. With neither, colours are only good for
-comparing areas of the same photo, and the result says so.
+Lay a colour chart of 24 patches flat beside the wood. Huewright finds it by itself, and --overlay draws where it was
+read. If huewright misses it, give its corners with --corners.
 
-Light that is stronger on one side costs more than any reference gives back: tape three or
-more slips of one paper round the piece, flat on it, and mark each with --neutral; or take a
-second photo with a blank sheet before the camera and name it with --flat.
+Without a chart, outline a grey card with --grey or white paper with --neutral. With neither, you can only compare areas
+of the same photo. The result then says so.
 
-Several photos are read one after the other, and one that cannot be used does not stop the
-rest. NAME@PHOTO, with the photo's file name without its ending, puts an area in that photo
-only. What stays as it is from photo to photo, whatever its colour, a slip of paper or a spot
-of untouched wood, can tie them: outline it in each with --tie, and the photos are corrected
-until they agree about it.`,
-		Example: `  huewright measure front.jpg --area "frame=310,220,180,640" --area "panel=560,300,420,480" \
-      --corners "1210,340 1490,352 1478,540 1202,528"
-  huewright measure front.jpg --area "frame=310,220,180,640" --grey "1210,340,160,90" --grey-lightness 94
-  huewright measure front.jpg side.jpg --area "frame@front=310,220,180,640" --area "frame@side=90,200,160,600" \
-      --tie "slip@front=40,60,80,50" --tie "slip@side=900,80,70,60"`,
+Uneven light spoils colours, and no chart makes up for it. Tape three or more slips of the same paper flat round the
+piece, and mark each with --neutral. Or photograph a blank sheet in the same light from the same place, and name that
+photo with --flat.
+
+You can name several photos at once. If one cannot be used, the others are still measured. Write NAME@PHOTO to outline
+an area in one photo only; PHOTO is its file name without the ending. Use --tie to mark what stays the same in several
+photos, such as a slip of paper or a spot of bare wood. Huewright then corrects the photos until they agree.`,
+		Example: `huewright measure front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319"
+huewright measure front.jpg --corners "50,199 400,190 407,423 58,432" --area "panel=991,515,125,319"
+huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "frame=490,200,55,360"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return shell.WrongUse("as in: huewright measure front.jpg --area \"frame=310,220,180,640\"", "no photo is named, need one or more")
@@ -52,8 +49,8 @@ until they agree about it.`,
 		},
 	}
 	flags.register(cmd)
-	cmd.Flags().StringArrayVar(&flags.ties, "tie", nil, "what stays the same in several photos, `NAME@PHOTO=OUTLINE`, once for "+
-		"each photo that\nshows it; may be given many times")
+	cmd.Flags().StringArrayVar(&flags.ties, "tie", nil, "Something that stays the same in several photos, as `NAME@PHOTO=OUTLINE`. Give it once for each "+
+		"photo that shows it.")
 	flags.keep.register(cmd, "the photos and readings")
 	return cmd
 }

@@ -42,37 +42,41 @@ func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.SortFlags = false
 	flags.StringArrayVar(
-		&f.areas, "area", nil, "an area to measure, `NAME=OUTLINE`: \"NAME=x,y,w,h\" or \"NAME=x,y x,y x,y …\";\nmay be given many times",
+		&f.areas, "area", nil, "An area to measure, as `NAME=OUTLINE`. An outline is \"x,y,w,h\" or \"x,y x,y x,y …\". Repeat it for more.",
 	)
-	flags.StringVar(&f.overlay, "overlay", "", "write a picture that shows where the chart was read, to a new .png or .jpg `FILE`")
+	flags.StringVar(&f.overlay, "overlay", "", "Draw where the chart was read, to a new .png or .jpg `FILE`.")
 	f.registerReference(cmd)
 }
 
 // registerReference adds the flags that tell of the photo's reference, light and scale.
 func (f *photoFlags) registerReference(cmd *cobra.Command) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.reference, "reference", "auto", "what in the photo has known colours, its `KIND`: auto, chart, grey, "+
-		"neutral or none;\nauto uses what is given, otherwise a chart if one is found, otherwise none")
-	flags.StringVar(&f.corners, "corners", "", "four outer `CORNERS` of the chart's patch field, \"x,y x,y x,y x,y\", beginning at "+
-		"the\ndark-brown patch, along its row of six to the bluish-green one, then round")
-	flags.StringVar(&f.chartAt, "chart-at", "", "where several charts are in the photo: a `POINT` on the one to use, \"x,y\"")
-	flags.StringVar(&f.edition, "chart-edition", "", "`YEARS` of the chart's published values: since-2014 (default) or before-2014")
-	flags.StringVar(&f.chartValues, "chart-values", "", "`FILE` of values measured on this very chart: a line \"white,D50\" (or "+
-		"D65, A), then\n24 lines of patch name or number, L*, a*, b*")
-	flags.StringVar(&f.grey, "grey", "", "`OUTLINE` of a grey card or a sheet of paper, \"x,y,w,h\"")
-	flags.Float64Var(&f.greyLightness, "grey-lightness", 50, "its `L*`: about 50 for a mid-grey card, about 94 for white paper")
-	flags.StringArrayVar(&f.neutrals, "neutral", nil, "`OUTLINE` of a slip of white paper or another surface without hue, \"x,y,w,h\", "+
-		"or with\nits own lightness \"50: x,y,w,h\"; three or more round the piece let uneven light be\nevened; may be given many times")
-	flags.Float64Var(&f.neutralLight, "neutral-lightness", 0, "`L*` of the neutrals that have none of their own (default 94, white "+
-		"paper; beside a\nchart or a card it need not be known)")
-	flags.StringVar(&f.flat, "flat", "", "`PHOTO` of a blank sheet or wall that fills the picture, under the same light, from\nthe same place")
-	flags.Float64Var(&f.chartWidth, "chart-width", 0, "width in `MM` of the chart's patch field along its rows of six, outer edge "+
-		"to outer\nedge: gives the areas' sizes")
-	flags.StringVar(&f.length, "length", "", "a known `LENGTH` in the photo, \"x,y x,y=MM\": gives the areas' sizes")
+	flags.StringVar(&f.reference, "reference", "auto", "What tells the true colours: `KIND` is auto, chart, grey, neutral or none. "+
+		"Auto takes what you give, else a chart that it finds.")
+	flags.StringVar(&f.corners, "corners", "", "The chart's four outer `CORNERS`, \"x,y x,y x,y x,y\". Start at the dark-brown patch, follow "+
+		"its row of six to the bluish-green one, and go on round.")
+	flags.StringVar(&f.chartAt, "chart-at", "", "A `POINT` on the chart to use, \"x,y\", if the photo shows several.")
+	flags.StringVar(&f.edition, "chart-edition", "", "When the chart was made: `YEARS` is since-2014 or before-2014. "+
+		"Default: since-2014.")
+	flags.StringVar(&f.chartValues, "chart-values", "", "A `FILE` of values measured on your own chart. It begins with a line \"white,D50\" "+
+		"(or D65, or A). Then come 24 lines of patch, L*, a*, b*.")
+	flags.StringVar(&f.grey, "grey", "", "The `OUTLINE` of a grey card or a sheet of paper, \"x,y,w,h\".")
+	flags.Float64Var(&f.greyLightness, "grey-lightness", 50, "The lightness `L*` of the card or paper: about 50 for a mid-grey card, about 94 for white paper.")
+	flags.StringArrayVar(&f.neutrals, "neutral", nil, "The `OUTLINE` of a slip of white paper, \"x,y,w,h\". If you know its lightness, write "+
+		"\"50: x,y,w,h\". Repeat it: three or more even out the light.")
+	flags.Float64Var(&f.neutralLight, "neutral-lightness", 0, "The lightness `L*` of slips that have none of their own. "+
+		"Default: 94, white paper.")
+	flags.StringVar(&f.flat, "flat", "", "A `PHOTO` of a blank sheet or wall that fills the picture, in the same light, from the same place.")
+	flags.Float64Var(&f.chartWidth, "chart-width", 0, "How wide the chart's patches are along a row of six, edge to edge, in `MM`. "+
+		"It gives the sizes of areas.")
+	flags.StringVar(&f.length, "length", "", "A `LENGTH` that you know, \"x,y x,y=MM\". It gives the sizes of areas.")
 	f.full = shell.FullFlag(cmd)
-	flags.BoolVar(&f.json, "json", false, "write JSON")
-	flags.BoolVar(&f.strict, "strict", false, "exit with 4 when the figures are relative only")
+	flags.BoolVar(&f.json, "json", false, "Write JSON, for other programs.")
+	flags.BoolVar(&f.strict, "strict", false, strictHelp)
 }
+
+// strictHelp is the text of --strict.
+const strictHelp = "Exit with 4 if nothing in a photo tells the true colours."
 
 // request turns the flags into what workshop is asked.
 func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {

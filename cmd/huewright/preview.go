@@ -31,15 +31,15 @@ func newPreview(stdout io.Writer) *cobra.Command {
 	var flags previewFlags
 	cmd := &cobra.Command{
 		Use:   "preview PIECE.toml --out FOLDER",
-		Short: "show the photos as the piece would look after its coats",
-		Long: `Preview plans the piece and shows its photos with every area as it would look: each pixel goes
-through the same films as the plan, so that the grain stays as far as it would. For each photo
-it writes it as it is, as it would look at the planned counts, and the two side by side; for
-each area a strip with no coat, one, two and so on.
+		Short: "show your photos as they will look after the coats",
+		Long: `Preview shows your photos as the piece will look after its planned coats. The grain stays as clear as the coats leave
+it.
 
-With a clear coat in the piece file, areas are shown under it; --without-clear shows them
-without. A screen is a guide, not a proof.`,
-		Example: "  huewright preview cabinet.toml --out pictures",
+For each photo preview writes three pictures: before, after, and both side by side. For each area it writes a strip with
+no coat, one coat, two coats and so on.
+
+If the piece file has a clear coat, the pictures show it. A screen is a guide, not a proof.`,
+		Example: `huewright preview cabinet.toml --out pictures`,
 		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml --out pictures"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPreview(cmd.Context(), stdout, args[0], &flags)
@@ -47,14 +47,14 @@ without. A screen is a guide, not a proof.`,
 	}
 	f := cmd.Flags()
 	f.SortFlags = false
-	f.StringVar(&flags.out, "out", "", "`FOLDER` that the pictures go to; it is made where it is not there")
-	f.IntVar(&flags.width, "width", 0, "`PIXELS` of a picture's longer side; without it 1600, -1 is full size")
-	f.BoolVar(&flags.bare, "without-clear", false, "do not show the clear coat to come")
-	f.Float64Var(&flags.feather, "feather", 0, "`PIXELS` over which edges of areas are softened; without it a six-hundredth of the "+
-		"longer side")
-	f.BoolVar(&flags.png, "png", false, "write PNG instead of JPEG")
-	f.BoolVar(&flags.overwrite, "overwrite", false, "write over pictures of an earlier preview")
-	f.BoolVar(&flags.json, "json", false, "write JSON")
+	f.StringVar(&flags.out, "out", "", "Write the pictures to this `FOLDER`. A new one is made if need be.")
+	f.IntVar(&flags.width, "width", 0, "The longer side of a picture, in `PIXELS`; -1 is full size. Default: 1600.")
+	f.BoolVar(&flags.bare, "without-clear", false, "Leave the clear coat out of the pictures.")
+	f.Float64Var(&flags.feather, "feather", 0, "Soften the edges of areas over so many `PIXELS`. "+
+		"Default: the longer side divided by 600.")
+	f.BoolVar(&flags.png, "png", false, "Write PNG instead of JPEG.")
+	f.BoolVar(&flags.overwrite, "overwrite", false, "Write over the pictures of an earlier preview.")
+	f.BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	return cmd
 }
 

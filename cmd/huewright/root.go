@@ -9,33 +9,34 @@ import (
 	"huewright/cmd/huewright/internal/shell"
 )
 
+func init() { cobra.EnableCommandSorting = false } // help lists commands in the order of the work
+
 // newRoot is the command that has all others.
 func newRoot(stdout io.Writer) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "huewright",
-		Short: "measure wood from photographs, and plan the thin coats that make a piece read as one colour",
-		Long: `Huewright measures the colour of wood from photographs, says how two woods differ, and
-how many thin coats each area of a piece needs to come to one colour.
+		Short: "measure wood in photos, and plan the coats that make a piece read as one colour",
+		Long: `Huewright helps you bring furniture of two woods to one colour. It measures the woods in photos, says how far they are
+apart, and plans how many thin coats each area needs.
 
-Begin with "huewright demo", which does the whole job on a piece of its own.`,
-		Version:       version(),
-		SilenceErrors: true,
-		SilenceUsage:  true,
-		Args: shell.NoCommand("the commands are: demo, measure, compare, plan, preview, timetable, card, check, log, serve, version; "+
-			"see \"huewright --help\"", "there is no command %q"),
-		RunE: func(cmd *cobra.Command, args []string) error { return cmd.Help() },
+Begin with "huewright demo". It draws a cabinet and does the whole job on it. Then read "huewright help photo", and
+photograph a piece of your own.`,
+		Version:           version(),
+		SilenceErrors:     true,
+		SilenceUsage:      true,
+		CompletionOptions: cobra.CompletionOptions{DisableDefaultCmd: true},
+		Args:              shell.NoCommand,
+		RunE:              func(cmd *cobra.Command, args []string) error { return cmd.Help() },
 	}
-	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return shell.WrongUse("see \""+cmd.CommandPath()+" --help\"", "%w", err)
-	})
 	root.AddCommand(helpTopics()...)
 	root.AddCommand(
-		newDemo(stdout), newMeasure(stdout), newCompare(stdout), newPlan(stdout), newCheck(stdout), newPreview(stdout),
-		newTimetable(stdout), newCard(stdout), logcmd.New(stdout, version()), newServe(stdout), newVersion(stdout), newManual(),
+		newDemo(stdout), newMeasure(stdout), newCompare(stdout), newPlan(stdout), newPreview(stdout), newTimetable(stdout), newCard(stdout),
+		newCheck(stdout), logcmd.New(stdout, version()), newServe(stdout), newHelp(), newCompletion(stdout), newVersion(stdout), newManual(),
 	)
+	root.SetHelpCommand(child(root, "help"))
 	var limits []string
-	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "raise or lower a limit, `NAME=N`, as in megapixels=200; see "+
-		"\"huewright help limits\"")
+	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "Raise or lower a limit, as `NAME=N`. See \"huewright help limits\".")
+	withHelp(root)
 	withEnds(root, &limits)
 	return root
 }

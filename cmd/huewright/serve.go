@@ -28,24 +28,26 @@ func newServe(stdout io.Writer) *cobra.Command {
 	var flags serveFlags
 	cmd := &cobra.Command{
 		Use:   "serve",
-		Short: "do the whole job in a browser, on this machine or on a phone",
-		Long: `Serve gives the whole job as pages in a browser: photographs, areas drawn with a finger, the
-plan, coat by coat at the bench, repairs, the card and the log. It opens the browser of this
-machine; with --lan it prints an address and a code for the phone, which needs nothing to be
-installed and no internet: the phone and this machine must be in one network.
+		Short: "use huewright in a browser, on a phone too",
+		Long: `Serve does the whole job in a browser: photos, areas that you draw with a finger, the plan, each coat, repairs, the card
+and the log. It opens the browser of this machine.
 
-A browser is paired once, by a code that works once. Only this machine is answered unless --lan
-is given; then whoever is in your network sees the traffic, so use a network of your own.`,
-		Example: "  huewright serve\n  huewright serve --lan",
-		Args:    shell.Exactly(0, "none", ""),
+With --lan you can use your phone. Serve then shows an address and a code to scan. The phone needs no app and no
+internet, but it must be in the same network as this machine.
+
+Pair each browser once, with a code that works once. Without --lan only this machine is answered. With --lan everybody
+in your network can see what is sent, so use a network of your own.`,
+		Example: `huewright serve
+huewright serve --lan`,
+		Args: shell.Exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runServe(cmd, stdout, &flags)
 		},
 	}
 	flags.log.Register(cmd)
-	cmd.Flags().IntVar(&flags.port, "port", 0, "`PORT` to answer on; without it any that is free")
-	cmd.Flags().BoolVar(&flags.lan, "lan", false, "answer the whole local network, for a phone")
-	cmd.Flags().BoolVar(&flags.noOpen, "no-open", false, "do not open a browser")
+	cmd.Flags().IntVar(&flags.port, "port", 0, "The `PORT` to answer on. Default: any that is free.")
+	cmd.Flags().BoolVar(&flags.lan, "lan", false, "Answer the local network too, for a phone.")
+	cmd.Flags().BoolVar(&flags.noOpen, "no-open", false, "Do not open a browser.")
 	return cmd
 }
 

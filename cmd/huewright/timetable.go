@@ -26,9 +26,11 @@ type benchFlags struct {
 }
 
 func (f *benchFlags) register(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.start, "start", "", "`TIME` of the first coat, as 2026-03-14T09:00; without it the piece file's, or now")
-	cmd.Flags().Float64Var(&f.temperature, "temperature", 0, "of the room, °C, or °F where the piece file's units are us, `DEGREES`")
-	cmd.Flags().Float64Var(&f.humidity, "humidity", 0, "of the room, relative, `PER-CENT`")
+	cmd.Flags().StringVar(&f.start, "start", "", "The `TIME` of the first coat, as in 2026-03-14T09:00. "+
+		"Default: the piece file's, or else now.")
+	cmd.Flags().Float64Var(&f.temperature, "temperature", 0, "How warm the room is, in `DEGREES` C; F if the piece file has units = \"us\". "+
+		"Default: the piece file's.")
+	cmd.Flags().Float64Var(&f.humidity, "humidity", 0, "How damp the room is, in `PERCENT`. Default: the piece file's.")
 }
 
 // settle puts what the flags say into the piece.
@@ -72,25 +74,25 @@ func newTimetable(stdout io.Writer) *cobra.Command {
 	var flags timetableFlags
 	cmd := &cobra.Command{
 		Use:   "timetable PIECE.toml",
-		Short: "say when each coat may go on, and what to be careful of",
-		Long: `Timetable plans the piece and lays its coats out in time: each not before the coat under it has
-dried and not after its latest, in the hours that you work, then the clear coats. A room that is
-too cold, too damp or too hot is said with its limit. What the label says goes before what is
-usual (recoat_after, recoat_before, not_below, not_above, not_damper in the piece file); where
-nothing is known a night is assumed, and that is said.
+		Short: "say when each coat may go on",
+		Long: `Timetable plans the piece and says when each coat may go on. It lets each coat dry before the next, and puts the next on
+before it is too late to hold. It uses only the hours that you work. Clear coats come last.
 
-Below stand the cautions that matter for this piece and, in short, the others: no answer makes
-one go away for good.`,
-		Example: "  huewright timetable cabinet.toml --start 2026-03-14T09:00 --temperature 19 --humidity 55 --ics coats.ics",
+The times on your labels come first. Write them in the piece file as recoat_after, recoat_before, not_below, not_above
+and not_damper. Without them timetable takes usual times. If none is known, it takes a night and says so. If the room is
+too cold, too damp or too hot, it says so and gives the limit.
+
+The cautions for this piece follow. The other cautions stand below them in short. No answer takes a caution away.`,
+		Example: `huewright timetable cabinet.toml --start 2026-03-14T09:00 --temperature 19 --humidity 55 --ics coats.ics`,
 		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runTimetable(cmd, stdout, args[0], &flags)
 		},
 	}
 	flags.bench.register(cmd)
-	cmd.Flags().StringVar(&flags.ics, "ics", "", "write a calendar to a new `FILE`")
+	cmd.Flags().StringVar(&flags.ics, "ics", "", "Write the coats to a new calendar `FILE`.")
 	flags.full = shell.FullFlag(cmd)
-	cmd.Flags().BoolVar(&flags.json, "json", false, "write JSON")
+	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	return cmd
 }
 

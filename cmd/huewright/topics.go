@@ -7,77 +7,273 @@ import "github.com/spf13/cobra"
 // Note: its length is that of the pages.
 func helpTopics() (all []*cobra.Command) {
 	for _, t := range []struct{ name, short, text string }{
-		{"photo", "how to take the photo", `Even shade, no flash, no sun on part of the piece. Turn night, HDR and filter modes off, and
-set the white balance by hand where the phone lets you; take all photos the same way.
+		{"photo", "how to take the photo", `
+Take the photo in even shade. Use no flash, and let no sun fall on part of the piece. Turn off night, HDR and filter
+modes. Set the white balance by hand if your phone lets you. Take all photos the same way.
 
-Best of all, put bare wood, test coats, the dried chip and the target in one picture, close
-together. Where that cannot be, leave in every picture a slip of printer paper and one
-untouched spot of each wood, the dark one too: they tie the photos ("huewright plan --help",
-[[tie]]).
+Put everything into one picture if you can: bare wood, test coats, the dried chip and the target, close together. If you
+need several pictures, leave the same things in each: a slip of printer paper and an untouched spot of each wood. Mark
+them as ties: see [[tie]] in "huewright help piece-file".
 
-Light that is stronger on one side costs more than any reference gives back: three or more
-slips of one paper round the piece even it.
+Light that is stronger on one side spoils colours, and no chart makes up for it. Tape three or more slips of the same
+paper round the piece to even it out.
 
-Wood shines along its grain. Stand so that you see no glare, and look again from the other
-side: what changes is shine and not colour.`},
-		{"chart", "what a colour chart is for", `A 24-patch chart, four rows of six, flat beside the wood, makes colours true: it is found by
-itself, any way round. A grey card or a sheet of white paper takes out light and exposure, and
-leaves the camera's own colours in. With neither, colours hold only beside others of the same
-photo, which is enough for counts of coats when all is in one picture.
+Wood shines along its grain. Stand where you see no glare. Then look from the other side: what changes is shine, not
+colour.`},
+		{"chart", "what a colour chart is for", `
+A colour chart makes the colours true. Use a chart of 24 patches, four rows of six, and lay it flat beside the wood.
+Huewright finds it by itself, whichever way round it lies.
 
-The chart's "each predicted by the others" is the error to trust: the fit's own is flattering.
-Charts fade; values measured on yours go before the published ones (chart_values).`},
-		{"test-coats", "how to lay a test coat, and what it tells",
-			`Lay one coat on each wood, one light and one dark, as you will lay it on the piece: the same
-mix, brush or rag, sanding and sealing. Leave half of the spot bare, on straight grain. Let it
-dry, photograph both halves in one picture, and outline them as ground and result.
+A grey card or white paper corrects the light and the exposure. Your camera's own colours stay in. With neither, you can
+only compare colours within the same photo. That is enough to count coats if everything is in one picture.
 
-One coat on two woods, one pale and one dark red, is as good as a black-and-white card. A chip,
-the paint so thick that nothing shows through, tells where many coats lead. With both, a count
-is right about nine times in ten on measured paints; with a chip alone it is a guess.
+Huewright works out each patch from all the others and says how far off it is. Trust that error. The error of the fit
+itself always looks better than it is.
 
-What a wiped coat leaves behind has no usual figure: test it, with two coats if you can.`},
-		{"reading-a-plan", "what the figures of a plan mean",
-			`L* is lightness, 0 to 100; a* is red, or green below 0; b* is yellow, or blue below 0. ΔE00 is
-the size of a difference: below 1 hardly to be seen side by side, 2 counts as reached unless
-you say otherwise, above 6 two woods.
+Charts fade. If somebody has measured your own chart, give those values as chart_values.`},
+		{"outlines", "how to mark a part of a photo", `
+An outline marks a part of a photo. Count it in pixels from the top left corner of the upright photo.
 
-± behind a colour holds 95 times in 100. A count's range, and ranges of what is left, hold 80
-times in 100. "Within tolerance in 36 of 100" is the chance of ending there.
+  "x,y,w,h"        a rectangle: left edge, top edge, width, height
+  "x,y x,y x,y …"  a shape: its corners in order, three or more
 
-"Grain kept" is how much of the contrast between the light and the dark of the grain is left.
-Coats that hide bring woods together by making them paint: the balanced plan keeps half.
+Most picture viewers show the pixel under the pointer. In the browser you draw outlines with a finger instead: see
+"huewright serve --help".
 
-"Stop and look" is the coat after which the next may go too far. A coat cannot be taken off.`},
-		{"limits", "what is refused, and how to raise it",
-			`A slip of the hand, or a file of somebody else's, is refused before it takes hours or all memory.
-Each limit has a name, and "--limit NAME=N", before or after a command, raises or lowers it:
+To measure an area you need not outline all of it. Take a good part, away from edges, glare, knots and fittings.`},
+		{"test-coats", "how to lay a test coat, and what it tells", `
+A test coat shows what your coating does to your wood. Lay one coat on each wood, the pale one and the dark one. Work
+as you will on the piece: the same mix, brush or rag, sanding and sealing. Leave half of the spot bare, on straight
+grain. Let it dry. Photograph both halves in one picture, and outline them as ground and result.
 
-  megapixels  that a photo may declare: 120, and 64 for HEIC, AVIF and WebP
-  megabytes   that a photo's file may have: 1300
-  photos      of a piece: 100
-  areas       of a piece or a photo, and test coats of a coating: 100
-  coatings    of a piece: 20; the work grows with their square
-  letters     of a name: 200
-  seconds     that a command may take: as long as it does
+One coat on a pale wood and one on a dark red wood tell as much as a black-and-white card. A chip tells where many coats
+lead: it is a blob of the coating, so thick that nothing shows through. With both, a count is right about nine times in
+ten on measured paints. With a chip alone it is a guess.
 
-An outline has at most 2000 corners, and a piece file at most 4 MB. A decoded photo takes one and a
-half to three bytes a pixel, a deep one eight.`},
-		{"safety", "what can hurt", `The label, the safety data sheet and your local rules come before anything said here; lead and
-asbestos are work for those licensed for it.
+Nobody can say beforehand how much a wiped coat leaves behind. Test it, with two coats if you can.`},
+		{"piece-file", "every line that a piece file may have", pieceFileHelp + pieceExample},
+		{"reading-a-plan", "what the figures of a plan mean", `
+  L*     lightness: 0 is black, 100 is white
+  a*     redness; below 0 it is greenness
+  b*     yellowness; below 0 it is blueness
+  ΔE00   how far two colours are apart (CIEDE2000)
+  ±      how far a colour may be off; it holds 95 times in 100
+  grain  how much of the contrast between light and dark grain is left
 
-Lead: take anything finished before 1978 to hold it, in varnish too. Test every layer. No dry
-  sanding and no heat gun on it; wet methods, a HEPA vacuum; children and pregnant people away.
-Dust: wood dust causes cancer. Extraction, and a mask that fits.
-Rags with drying oil heat up by themselves: lay them out singly, outside, until hard.
-Strippers with methylene chloride have killed: do not use them. Gloves, goggles, air for others.
-Spraying: organic-vapour cartridge with P100, moving air, no flame, pilot light or spark.
-Bleach: never mix one with another, nor laundry bleach with acid. Neutralise as the label says.
-Steel wool with water-borne products makes black stains on wood with tannin: synthetic pads.
+Below ΔE00 1 you hardly see a difference side by side. At 2 a plan calls the target reached, unless you choose another
+figure. Above 6 you see two woods.
 
-"huewright timetable" names those that matter for a piece.`},
+Ranges of counts hold 80 times in 100. So do ranges of what is left to the target.
+
+A coating that hides brings woods together because it covers them like paint. A balanced choice keeps at least half of
+the grain.
+
+Stop after the coat that the plan names, and look. The next one may be too much, and you cannot take a coat off.`},
+		{"limits", "what is too large, and how to allow it", `
+Some limits protect you against slips and bad files. Without them a mistake could take hours or all of the memory.
+Raise or lower a limit with --limit NAME=N, before or after a command:
+
+  megapixels  size of a photo in pixels. Default: 120; 64 for HEIC, AVIF and WebP.
+  megabytes   size of a photo's file. Default: 1300.
+  photos      photos of a piece. Default: 100.
+  areas       areas of a piece or a photo, and test coats of a coating. Default: 100.
+  coatings    coatings of a piece. Default: 20. Twice as many take four times as long.
+  letters     letters of a name. Default: 200.
+  seconds     time that a command may take. Default: no limit.
+
+An outline has at most 2000 corners. A piece file has at most 4 MB. A photo takes up to 3 bytes of memory for each
+pixel, or 8 if it has deep colour.`},
+		{"safety", "what can hurt you", `
+Follow the label, the safety data sheet and your local rules before anything that huewright says. Leave lead and
+asbestos to people who are licensed for them.
+
+  Lead      It poisons. Assume it in any finish from before 1978, in varnish too. Test every layer. Do not sand it dry or heat it. Work wet and use a HEPA vacuum. Keep children and pregnant people away.
+  Dust      Wood dust causes cancer. Use extraction and a mask that fits.
+  Rags      Rags with drying oil catch fire by themselves. Lay each one out flat, outside, until it is hard.
+  Strippers  Methylene chloride has killed people. Do not use it. Wear gloves and goggles with any stripper, and let air through.
+  Spray     Mist can burn and harm your lungs. Wear a mask with filters for organic vapour and dust (A2P3, or P100). Move the air. Allow no flame, pilot light or spark.
+  Bleach    Mixed bleaches make poison gas. Never mix two kinds, and never mix laundry bleach with acid. Neutralise as the label says.
+  Steel wool  Steel wool, or wire wool, leaves black stains under water-borne products on oak and other woods with tannin. Use synthetic pads.
+
+"huewright timetable" lists the cautions that matter for your piece.`},
 	} {
 		all = append(all, &cobra.Command{Use: t.name, Short: t.short, Long: t.text})
 	}
 	return all
 }
+
+const pieceFileHelp = `
+A piece file says what you work on: the photos, the areas, the target and the coatings. It is plain text, in TOML.
+"huewright demo --out FOLDER" writes one that you can start with.
+
+Leave out what you do not need. Whatever follows a # is a remark. File names begin at the folder of the piece file.
+"huewright help outlines" explains outlines.
+
+`
+
+// pieceExample is a whole piece file with every key that there is; a test reads it.
+const pieceExample = `    name = "hall bench"
+
+    # Units for amounts and temperatures: metric or us. Default: metric.
+    units = "metric"
+    # How near the target is near enough, as ΔE00. Default: 2.
+    tolerance = 2.0
+    # How much of the grain to keep, 0 to 1. Default: 0.5.
+    least_grain = 0.5
+    # The most coats of one coating on one area. Default: 12.
+    max_coats = 12
+    # The share of each batch to spare for touch-ups. Default: 0.15.
+    spare = 0.15
+    # For the cautions: about when the piece was made.
+    year_made = 1930
+    # For the cautions: is any old finish still on it?
+    old_finish = false
+
+    # The colour to reach. If there is none, the areas are brought to meet each other.
+    [target]
+    photo = "front"
+    outline = "900,300,200,150"
+    # Instead of an outline, one of these:
+    # area = "seat"
+    # lab = [44, 14, 20]
+    # hex = "#7a5a40"
+    # The surface there: bare, sealed, clear-coated, non-absorbing or porous.
+    surface = "sealed"
+
+    # One for each photo.
+    [[photo]]
+    name = "front"
+    file = "front.jpg"
+    # What tells the true colours: auto, chart, grey, neutral or none. Default: auto.
+    reference = "auto"
+    # The chart's outer corners, if it is not found. Start at the dark-brown patch and follow its row of six.
+    corners = "1210,340 1490,352 1478,540 1202,528"
+    # A point on the chart that you mean, if there are several.
+    # chart_at = "1340,440"
+    # When the chart was made: since-2014 or before-2014.
+    chart_edition = "since-2014"
+    # A file of values that were measured on your own chart.
+    # chart_values = "chart.csv"
+    # Instead of a chart: a grey card or white paper, and its L*. Default: 50.
+    # grey = "820,140,120,90"
+    # grey_lightness = 94
+    # Slips of the same paper, against uneven light, and their L*. Default: 94.
+    neutral = [
+      "860,250,40,50",
+      "320,900,40,50",
+      "870,820,40,50",
+    ]
+    # neutral_lightness = 94
+    # A photo of a blank sheet in the same light.
+    # flat = "sheet.jpg"
+    # A length that you know, in mm. It gives the sizes of areas.
+    scale.from = "310,880"
+    scale.to = "870,880"
+    scale.mm = 560
+    # Or the width of the chart's patches along a row of six, in mm.
+    # chart_width = 250
+
+    # What stays the same in several photos. Outline it in each.
+    # [[tie]]
+    # name = "slip"
+    # in.front = "40,60,80,50"
+    # in.bench = "900,80,70,60"
+
+    # One for each part that you colour as a whole.
+    [[area]]
+    name = "frame"
+    # Needed only if there are several photos.
+    photo = "front"
+    outline = "310,220,180,640"
+    wood = "ash"
+    # bare, sealed, clear-coated, non-absorbing or porous
+    surface = "sealed"
+    # Its size in square metres, to know how much to mix.
+    size_m2 = 0.6
+    # All of it, for previews, if the outline is only a part.
+    shown = [
+      "310,220,180,640",
+      "900,220,60,640",
+    ]
+    # The same area in another photo.
+    # also.side = "120,300,90,400"
+    # A target of its own, like the one above.
+    # target.lab = [44, 14, 20]
+
+    # After a coat, photograph the area again. The rest is then planned anew.
+    # [[area.laid]]
+    # coating = "brown wash"
+    # coats = 1
+    # after.photo = "later"
+    # after.outline = "310,220,180,640"
+
+    # One for each coating on your shelf.
+    [[coating]]
+    name = "brown wash"
+    # wash (thinned paint), glaze, toner, stain, dye or paint
+    kind = "wash"
+    # brushed, sprayed or wiped. Default: wiped for a stain, else brushed.
+    put_on = "brushed"
+    # What thins it: water, oil, alcohol or lacquer. It decides what may lie over what.
+    family = "water"
+    # What tells this tin or mix from others.
+    batch = "March tin"
+    # How it is mixed, by volume.
+    dilution.paint = 1
+    dilution.water = 4
+    # Its colour where nothing shows through: hex, lab or an outline.
+    chip.hex = "#5a4030"
+    # Only the log knows this coating.
+    # earlier = true
+    # Square metres that a litre covers in one coat.
+    spread = 9
+    # From the label: hours before the next coat may go on, and hours after which it no longer holds.
+    recoat_after = 3
+    # recoat_before = 72
+    # From the label: the coldest and the hottest room, in °C, and the dampest, in %.
+    not_below = 10
+    not_above = 30
+    not_damper = 70
+
+    # One for each test coat, with the bare wood beside it.
+    [[coating.test]]
+    coats = 1
+    ground.area = "frame"
+    result.photo = "front"
+    result.outline = "520,700,120,90"
+
+    # A filled or touched-up spot, for "huewright check".
+    [[repair]]
+    name = "filled corner"
+    outline = "1290,985,26,110"
+    # The wood to compare with. Default: the wood round it.
+    # wood = "1150,900,120,240"
+    # What to leave out.
+    # exclude = ["1200,985,20,20"]
+
+    # When and where you work, for the timetable and the cautions.
+    [room]
+    start = "2026-03-14T09:00"
+    # °C, or °F if units are us
+    temperature = 19
+    humidity = 55
+    # When you begin and end each day. Default: 08:00 and 20:00.
+    opens = "08:00"
+    closes = "20:00"
+    indoors = true
+    # Are children or pregnant people about?
+    children = false
+
+    # A clear coat over everything. Colours are then judged under it.
+    [clear]
+    name = "water-borne clear"
+    family = "water"
+    put_on = "brushed"
+    coats = 2
+
+    # A spot before and under the clear coat, or dry and wetted.
+    [[clear.test]]
+    before.area = "frame"
+    after.photo = "front"
+    after.outline = "330,880,60,60"
+`

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"runtime"
 	"runtime/debug"
 	"strings"
@@ -33,10 +34,10 @@ func version() string {
 func newVersion(stdout io.Writer) *cobra.Command {
 	return &cobra.Command{
 		Use:   "version",
-		Short: "say which version this is, and what it is built from",
-		Long: `Version says which version this is, from which state of the sources, for which system, and which
-libraries of others are in it. Their licences come with a release as LICENCES.txt.`,
-		Example: "  huewright version",
+		Short: "say which version this is",
+		Long: `Version says which version this is, for which system it was built, and from which sources. It names the libraries in it.
+Their licences come with a release, in LICENCES.txt.`,
+		Example: `huewright version`,
 		Args:    shell.Exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			_, err := io.WriteString(stdout, versionText())
@@ -71,6 +72,9 @@ func versionText() string {
 	return out.String()
 }
 
+// listItem is the beginning of an item of a list in a help page; a manual page shows it as it is where it stands further in.
+var listItem = regexp.MustCompile(`(?m)^  \S`)
+
 // newManual writes manual pages; it is for releases, and not shown.
 func newManual() *cobra.Command {
 	var out string
@@ -84,6 +88,7 @@ func newManual() *cobra.Command {
 				return err
 			}
 			root := cmd.Root()
+			everyCommand(root, func(cmd *cobra.Command) { cmd.Long = listItem.ReplaceAllString(cmd.Long, "  $0") })
 			root.DisableAutoGenTag = true
 			day := time.Unix(0, 0)
 			return doc.GenManTree(root, &doc.GenManHeader{Title: "HUEWRIGHT", Section: "1", Source: "huewright " + version(), Date: &day}, out)

@@ -12,20 +12,20 @@ import (
 )
 
 func (g *group) area() *cobra.Command {
-	cmd := command("area PIECE AREA", "say what a part of a piece is made of",
-		"Area says what people write on the back of a sample board: the wood, how it is cut, how it was\n"+
-			"sanded. What is said again puts right what was said before; what is left out stays.",
-		"  huewright log area \"music cabinet\" frame --wood ash --cut flat-sawn --sanding \"150, 180\" --surface sealed", pieceAndArea(""))
+	cmd := command("area PIECE AREA", "say what an area is made of",
+		"Area keeps what people write on the back of a sample board: the wood, its cut, its sanding. Say something again to "+
+			"correct it. What you leave out stays.",
+		"huewright log area \"music cabinet\" frame --wood ash --cut flat-sawn --sanding \"150, 180\" --surface sealed", pieceAndArea(""))
 	var facts logbook.AreaFacts
 	f := cmd.Flags()
 	f.SortFlags = false
-	f.StringVar(&facts.Wood, "wood", "", "the `WOOD`: ash, sapele")
-	f.StringVar(&facts.Cut, "cut", "", "how it is `CUT`: flat-sawn, quarter-sawn, rift, veneer")
-	f.StringVar(&facts.Surface, "surface", "", "`SURFACE`: bare, sealed, clear-coated, non-absorbing, porous")
-	f.StringVar(&facts.Sanding, "sanding", "", "`GRITS` it was sanded with: \"150, 180\"")
-	f.StringVar(&facts.WoodAge, "wood-age", "", "how `OLD` the wood or its surface is, in words")
-	f.Float64Var(&facts.SquareMetres, "square-metres", 0, "its size, `M2`")
-	at := f.String("at", "", "`TIME` it was so; without it now")
+	f.StringVar(&facts.Wood, "wood", "", "The `WOOD`, as in ash or sapele.")
+	f.StringVar(&facts.Cut, "cut", "", "How it is `CUT`: flat-sawn, quarter-sawn, rift, veneer.")
+	f.StringVar(&facts.Surface, "surface", "", "The `SURFACE`: bare, sealed, clear-coated, non-absorbing, porous.")
+	f.StringVar(&facts.Sanding, "sanding", "", "The `GRITS` that you sanded it with, as in \"150, 180\".")
+	f.StringVar(&facts.WoodAge, "wood-age", "", "The `AGE` of the wood or its surface, in words.")
+	f.Float64Var(&facts.SquareMetres, "square-metres", 0, "Its size in square metres, `M2`.")
+	at := f.String("at", "", "The `TIME` when it was so. Default: now.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if facts.Surface != "" && !slices.Contains(blend.Surfaces, facts.Surface) {
 			return shell.WrongUse("say one of "+strings.Join(blend.Surfaces, ", "), "%q is no surface", facts.Surface)
@@ -68,18 +68,18 @@ func merged(was, now logbook.AreaFacts) logbook.AreaFacts {
 }
 
 func (g *group) reading() *cobra.Command {
-	cmd := command("reading PIECE AREA --lab L,a,b", "add a colour that was measured elsewhere",
-		"Reading adds a colour that an instrument showed. It counts as read over the coats that the log\n"+
-			"has of the area by then. What photos show is added by \"measure\" and \"plan\" with --piece.",
-		"  huewright log reading \"music cabinet\" frame --lab \"76.5,4.0,23.3\" --plus-minus 0.5", pieceAndArea(" --lab \"76.5,4.0,23.3\""))
+	cmd := command("reading PIECE AREA --lab L,a,b", "add a colour from an instrument",
+		"Reading adds a colour that you read from an instrument. It belongs to the coats that the area has in the log by then. "+
+			"Colours in photos come from \"measure\" and \"plan\" with --piece.",
+		"huewright log reading \"music cabinet\" frame --lab \"76.5,4.0,23.3\" --plus-minus 0.5", pieceAndArea(" --lab \"76.5,4.0,23.3\""))
 	var r logbook.Reading
 	f := cmd.Flags()
 	f.SortFlags = false
-	lab := f.String("lab", "", "the colour, `L,a,b`, for D65 and the 2° observer")
-	f.Float64Var(&r.PlusMinus, "plus-minus", 1, "95 % radius of it, `ΔE00`")
-	f.StringVar(&r.Of, "of", "area", "what it is `OF`: "+strings.Join(logbook.ReadingsOf, ", "))
-	note := f.String("note", "", "`TEXT` about it")
-	at := f.String("at", "", "`TIME` it was read; without it now")
+	lab := f.String("lab", "", "The colour, `L,a,b`, for D65 and the 2° observer.")
+	f.Float64Var(&r.PlusMinus, "plus-minus", 1, "How far it may be off, 95 times in 100, as `ΔE00`.")
+	f.StringVar(&r.Of, "of", "area", "The `THING` that has this colour: "+strings.Join(logbook.ReadingsOf, ", ")+".")
+	note := f.String("note", "", "A `TEXT` about the reading.")
+	at := f.String("at", "", "The `TIME` when you read it. Default: now.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) (err error) {
 		if r.Lab, err = labFlag("--lab", *lab); err != nil {
 			return err

@@ -13,10 +13,10 @@ import (
 )
 
 func (g *group) backup() *cobra.Command {
-	cmd := command("backup FILE", "copy the log and its photos as they are now",
-		`Backup copies the log, with its photos in a folder beside it, while others may go on writing. The
-copy is a log like any other: --log FILE looks into it.`,
-		"  huewright log backup /media/stick/log-2026-03-14.db", shell.Exactly(1, "one: the file to make", "log-2026-03-14.db"))
+	cmd := command("backup FILE", "copy the log and its photos",
+		`Backup copies the log to FILE, with its photos in a folder beside it. Others may go on writing meanwhile. The copy is a
+log like any other: open it with --log FILE.`,
+		"huewright log backup log-2026-03-14.db", shell.Exactly(1, "one: the file to make", "log-2026-03-14.db"))
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.with(cmd, logbook.Options{}, func(l *logbook.Log) error {
 			if err := l.Backup(cmd.Context(), args[0]); err != nil {
@@ -30,11 +30,11 @@ copy is a log like any other: --log FILE looks into it.`,
 }
 
 func (g *group) check() *cobra.Command {
-	cmd := command("check", "look the whole log over for damage",
-		`Check reads everything: the database, what its rows name, and every photo. With --tidy it takes away
-the remains of photos whose keeping was cut short.`,
-		"  huewright log check", shell.Exactly(0, "none", ""))
-	tidy := cmd.Flags().Bool("tidy", false, "take away the remains of photos whose keeping was cut short")
+	cmd := command("check", "look for damage in the log",
+		`Check reads the whole log: the database, what it names, and every photo. With --tidy it removes what is left of photos
+that were only partly kept.`,
+		"huewright log check", shell.Exactly(0, "none", ""))
+	tidy := cmd.Flags().Bool("tidy", false, "Remove what is left of photos that were only partly kept.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.with(cmd, logbook.Options{}, func(l *logbook.Log) error {
 			faults, err := l.Verify(cmd.Context())
@@ -77,8 +77,8 @@ func sayWhole(w io.Writer, l *logbook.Log, faults []string, left int, tidied boo
 
 func (g *group) where() *cobra.Command {
 	cmd := command("where", "say where the log is",
-		"Where says which file the log is, and in which folder its photos lie, whether they are there yet or not.",
-		"  huewright log where", shell.Exactly(0, "none", ""))
+		"Where says which file the log is and which folder has its photos. Neither need be there yet.",
+		"huewright log where", shell.Exactly(0, "none", ""))
 	asJSON := jsonFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		path, err := logbook.Place(g.File, os.Getenv)

@@ -21,30 +21,29 @@ type coatFlags struct {
 }
 
 func (g *group) coat() *cobra.Command {
-	cmd := command("coat PIECE AREA --coating NAME", "add coats that were laid",
-		"Coat adds coats that were laid on a piece, with all that is needed to lay them again: the mix, how\n"+
-			"they were put on and wiped, the weather in the room. \"plan --piece\" adds what they came out as.",
-		`  huewright log coat "music cabinet" frame --coating "brown wash" --paint 1 --thinner 4 --with water \
-      --put-on brushed --temperature 18 --humidity 55 --dried 12`, pieceAndArea(" --coating \"brown wash\" --paint 1 --thinner 4"))
+	cmd := command("coat PIECE AREA --coating NAME", "add coats that you have laid",
+		"Coat keeps the coats that you have laid, with all you need to lay them again: the mix, how you put it on, the room. "+
+			"\"plan --piece\" adds how they came out.",
+		`huewright log coat "music cabinet" frame --coating "nut-brown wash" --paint 1 --thinner 4 --with water --temperature 18 --dried 12`, pieceAndArea(" --coating \"brown wash\" --paint 1 --thinner 4"))
 	var flags coatFlags
 	f := cmd.Flags()
 	f.SortFlags = false
-	f.StringVar(&flags.coating.Name, "coating", "", "what it is `CALLED`")
-	f.StringVar(&flags.coating.Kind, "kind", "wash", "`KIND`: "+strings.Join(blend.Kinds, ", "))
-	f.StringVar(&flags.coating.Family, "family", "", "what it is thinned with, as a `FAMILY`: "+strings.Join(blend.Families, ", "))
-	f.StringVar(&flags.coating.Batch, "batch", "", "what tells this tin or mix from others, `TEXT`")
-	f.IntVar(&flags.coats, "coats", 1, "how `MANY`")
-	f.Float64Var(&flags.paint, "paint", 1, "`PARTS` of the coating in the mix")
-	f.Float64Var(&flags.thinner, "thinner", 0, "`PARTS` of what it was thinned with")
-	f.StringVar(&flags.with, "with", "", "`WHAT` it was thinned with")
-	f.StringVar(&flags.by, "put-on", "", "`HOW` it was put on: "+strings.Join(blend.PutOns, ", "))
-	f.Float64Var(&flags.wiped, "wiped-after", 0, "`MINUTES` it stood before it was wiped")
-	f.Float64Var(&flags.dried, "dried", 0, "`HOURS` it dried before the next step")
-	f.Float64Var(&flags.temperature, "temperature", 0, "of the room, °C, `DEGREES`")
-	f.BoolVar(&flags.fahrenheit, "fahrenheit", false, "the temperature is in °F")
-	f.Float64Var(&flags.humidity, "humidity", 0, "of the room, relative, `PER-CENT`")
-	note := f.String("note", "", "`TEXT` about it")
-	at := f.String("at", "", "`TIME` it was laid; without it now")
+	f.StringVar(&flags.coating.Name, "coating", "", "The `NAME` of the coating.")
+	f.StringVar(&flags.coating.Kind, "kind", "wash", "The `KIND` of coating: "+strings.Join(blend.Kinds, ", ")+".")
+	f.StringVar(&flags.coating.Family, "family", "", "What thins it, as a `FAMILY`: "+strings.Join(blend.Families, ", ")+".")
+	f.StringVar(&flags.coating.Batch, "batch", "", "A `TEXT` that tells this tin or mix from others.")
+	f.IntVar(&flags.coats, "coats", 1, "The `NUMBER` of coats.")
+	f.Float64Var(&flags.paint, "paint", 1, "The `PARTS` of the coating in the mix.")
+	f.Float64Var(&flags.thinner, "thinner", 0, "The `PARTS` of thinner in the mix.")
+	f.StringVar(&flags.with, "with", "", "The `THINNER`, in words.")
+	f.StringVar(&flags.by, "put-on", "", "The `WAY` you put it on: "+strings.Join(blend.PutOns, ", ")+". Default: wiped for a stain, else brushed.")
+	f.Float64Var(&flags.wiped, "wiped-after", 0, "How many `MINUTES` it stood before you wiped it.")
+	f.Float64Var(&flags.dried, "dried", 0, "How many `HOURS` it dried before the next step.")
+	f.Float64Var(&flags.temperature, "temperature", 0, "How warm the room was, in `DEGREES` C.")
+	f.BoolVar(&flags.fahrenheit, "fahrenheit", false, "The temperature is in °F.")
+	f.Float64Var(&flags.humidity, "humidity", 0, "How damp the room was, in `PERCENT`.")
+	note := f.String("note", "", "A `TEXT` about the coats.")
+	at := f.String("at", "", "The `TIME` when you laid it. Default: now.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		when, err := timeFlag(*at)
 		if err != nil {

@@ -14,18 +14,19 @@ import (
 
 func (g *group) export() *cobra.Command {
 	var csv string
-	cmd := command("export [FILE]", "write the whole log out, as JSON or as CSV tables",
-		`Export writes every row, a JSON object to a line, to FILE or to the terminal; importing that into
-an empty log loses nothing. With --csv it writes a table to each file of a new folder, for a
-spreadsheet. Photos are named by their hash; "backup" has the photos themselves.`,
-		"  huewright log export log.jsonl\n  huewright log export --csv tables",
+	cmd := command("export [FILE]", "write out the whole log, as JSON or as CSV tables",
+		`Export writes the whole log to FILE, or to the terminal if you name none. Each line is one JSON object. Import the file
+into an empty log, and nothing is lost. With --csv it writes a folder of tables for a spreadsheet instead.
+
+An export only names the photos. "huewright log backup" copies them too.`,
+		"huewright log export log.jsonl\nhuewright log export --csv tables",
 		func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 || len(args) == 1 && csv != "" {
 				return shell.WrongUse("as in: huewright log export log.jsonl", "one place to export to, please")
 			}
 			return nil
 		})
-	cmd.Flags().StringVar(&csv, "csv", "", "write CSV tables to a new `FOLDER`")
+	cmd.Flags().StringVar(&csv, "csv", "", "Write CSV tables to a new `FOLDER`.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.look(cmd, func(l *logbook.Log) error {
 			switch {
@@ -64,10 +65,10 @@ func (g *group) exportFile(cmd *cobra.Command, l *logbook.Log, path string) erro
 }
 
 func (g *group) importing() *cobra.Command {
-	cmd := command("import FILE", "take in what another log has exported",
-		`Import takes in an export, all of it or nothing. What is there already stays as it is. Photos come
-with a backup's folder, which can be copied beside the log.`,
-		"  huewright log import log.jsonl", shell.Exactly(1, "one: the file", "log.jsonl"))
+	cmd := command("import FILE", "read what another log exported",
+		`Import reads an export, all of it or nothing. What you have already stays unchanged. To bring the photos too, copy the
+photo folder of a backup beside your log.`,
+		"huewright log import log.jsonl", shell.Exactly(1, "one: the file", "log.jsonl"))
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		file, err := os.Open(args[0])
 		if err != nil {

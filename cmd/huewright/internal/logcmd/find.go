@@ -13,12 +13,11 @@ import (
 
 func (g *group) find() *cobra.Command {
 	cmd := command("find [TEXT]", "find entries by word, wood, coating, date or colour",
-		`Find looks through all pieces. All that is given has to hold. With --near it finds colours that were
-measured, the nearest first: what was used on a wood like this one? What was put right or
-withdrawn is left out.`,
-		`  huewright log find --near "44.1,14.2,19.8" --within 4
-  huewright log find --near "#7a5a40" --coating "brown wash" --wood ash
-  huewright log find drinks --since 2026-01-01`,
+		`Find looks through all pieces. An entry must fit everything that you give. With --near it finds measured colours, the
+nearest first. So you can ask: what did I use on a wood like this one? Withdrawn and corrected entries are left out.`,
+		`huewright log find --near "44.1,14.2,19.8" --within 4
+huewright log find --near "#7a5a40" --coating "nut-brown wash" --wood ash
+huewright log find frame --since 2026-01-01`,
 		func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return shell.WrongUse("put the text in quotes", "%d arguments, need one text at most", len(args))
@@ -28,16 +27,16 @@ withdrawn is left out.`,
 	var q logbook.Query
 	f := cmd.Flags()
 	f.SortFlags = false
-	near := f.String("near", "", "the colour to be near, \"L,a,b\" or \"#7a5a40\", `COLOUR`")
-	f.Float64Var(&q.Within, "within", 0, "how near, in CIEDE2000; without it 3, `ΔE00`")
-	f.StringVar(&q.Piece, "piece", "", "of this `PIECE`")
-	f.StringVar(&q.Area, "area", "", "of this `AREA`")
-	f.StringVar(&q.Wood, "wood", "", "on areas of a `WOOD`")
-	f.StringVar(&q.Coating, "coating", "", "about a `COATING`, or read under it")
-	f.StringVar(&q.Of, "of", "", "readings `OF`: "+strings.Join(logbook.ReadingsOf, ", "))
-	since := f.String("since", "", "from a `DATE` on")
-	until := f.String("until", "", "to a `DATE`")
-	f.IntVar(&q.Limit, "limit", 0, "the most to be shown; without it 50, `N`")
+	near := f.String("near", "", "The `COLOUR` to be near, \"L,a,b\" or \"#7a5a40\".")
+	f.Float64Var(&q.Within, "within", 0, "How near, as `ΔE00`. Default: 3.")
+	f.StringVar(&q.Piece, "piece", "", "Only this `PIECE`.")
+	f.StringVar(&q.Area, "area", "", "Only this `AREA`.")
+	f.StringVar(&q.Wood, "wood", "", "Only areas of this `WOOD`.")
+	f.StringVar(&q.Coating, "coating", "", "Only what is about this `COATING`, and colours read over it.")
+	f.StringVar(&q.Of, "of", "", "Only colours of this `THING`: "+strings.Join(logbook.ReadingsOf, ", ")+".")
+	since := f.String("since", "", "Only this `DATE` or later.")
+	until := f.String("until", "", "Only this `DATE` or earlier.")
+	f.IntVar(&q.Limit, "limit", 0, "Show at most `N` entries. Default: 50.")
 	asJSON := jsonFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		q.Text = strings.Join(args, "") // of one argument or none

@@ -13,7 +13,9 @@ import (
 )
 
 // jsonFlag gives a command --json.
-func jsonFlag(cmd *cobra.Command) *bool { return cmd.Flags().Bool("json", false, "write JSON") }
+func jsonFlag(cmd *cobra.Command) *bool {
+	return cmd.Flags().Bool("json", false, "Write JSON, for other programs.")
+}
 
 // timeFlag is when something happened; zero for now.
 func timeFlag(text string) (time.Time, error) {

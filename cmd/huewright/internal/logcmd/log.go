@@ -13,22 +13,22 @@ import (
 	"huewright/cmd/huewright/internal/shell"
 )
 
-const logLong = `Log keeps every photo, reading, coat, plan and check of a piece in one file, finds them again by
-word or by colour, and says how good past predictions have been. "measure", "plan" and "check"
-write into it with --piece NAME; what else belongs there is added here.
+const logLong = `Log keeps a record of every piece: photos, readings, coats, plans and checks. It finds them again by word or by colour. It
+says how good past predictions have been.
 
-Nothing in it is ever rewritten: what is wrong is put right by a further entry, with "undo" or by
-saying it again. Photos are kept too, each once.
+"measure", "plan" and "check" add to the log with --piece NAME. The commands below add everything else.
 
-The file is in the platform's folder for data; --log FILE or the variable HUEWRIGHT_LOG says
-otherwise.`
+Nothing in the log is ever rewritten. To correct something, say it again, or use "undo". Each photo is kept once.
+
+The log is one file. "huewright log where" tells which. Choose another with --log FILE or with the variable
+HUEWRIGHT_LOG.`
 
 // New is the command "log" with those below it. Results for people go to stdout; program is the program's version, which
 // the log keeps.
 func New(stdout io.Writer, program string) *cobra.Command {
 	g := &group{stdout: stdout, program: program}
-	cmd := command("log", "keep what was seen and done on every piece, and find it again", logLong, "",
-		shell.NoCommand("see \"huewright log --help\" for those there are", "there is no command \"log %s\""))
+	cmd := command("log", "keep a record of every piece, and find things again", logLong, "",
+		shell.NoCommand)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error { return cmd.Help() }
 	g.Register(cmd)
 	cmd.AddCommand(

@@ -10,12 +10,12 @@ import (
 )
 
 func (g *group) note() *cobra.Command {
-	cmd := command("note PIECE TEXT", "add a note to a piece", "Note adds what is worth remembering, in words.",
-		"  huewright log note \"music cabinet\" \"the left door drinks more\" --area panel",
+	cmd := command("note PIECE TEXT", "add a note to a piece", "Note keeps whatever is worth remembering, in your own words.",
+		"huewright log note \"music cabinet\" \"the left door drinks more\" --area panel",
 		shell.Exactly(2, "two: the piece's name and the note", "\"music cabinet\" \"the left door drinks more\""))
-	area := cmd.Flags().String("area", "", "the `AREA` it is about")
-	at := cmd.Flags().String("at", "", "`TIME` it is about; without it now")
-	instead := cmd.Flags().Int64("instead-of", 0, "`NUMBER` of the note that it puts right")
+	area := cmd.Flags().String("area", "", "The `AREA` that it is about.")
+	at := cmd.Flags().String("at", "", "The `TIME` that it is about. Default: now.")
+	instead := cmd.Flags().Int64("instead-of", 0, "The `NUMBER` of the note that it corrects.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		when, err := timeFlag(*at)
 		if err != nil {
@@ -29,10 +29,10 @@ func (g *group) note() *cobra.Command {
 }
 
 func (g *group) undo() *cobra.Command {
-	cmd := command("undo NUMBER", "say that an entry does not stand",
-		"Undo withdraws an entry: it stays in the log, marked, and counts for nothing any more.",
-		"  huewright log undo 12 --because \"that was the other door\"", shell.Exactly(1, "one: the entry's number", "12"))
-	because := cmd.Flags().String("because", "", "`WHY`")
+	cmd := command("undo NUMBER", "withdraw an entry",
+		"Undo withdraws an entry. It stays in the log, marked, but no longer counts. \"huewright log show PIECE\" tells the numbers.",
+		"huewright log undo 12 --because \"that was the other door\"", shell.Exactly(1, "one: the entry's number", "12"))
+	because := cmd.Flags().String("because", "", "The `REASON`, in words.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		number, err := entryNumber("undo", args[0])
 		if err != nil {

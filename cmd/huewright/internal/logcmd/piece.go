@@ -13,10 +13,10 @@ import (
 
 func (g *group) begin() *cobra.Command {
 	cmd := command("begin NAME", "begin a piece",
-		"Begin makes a piece in the log, to which photos, readings and coats then go by its name.",
-		"  huewright log begin \"music cabinet\" --about \"ash frame, sapele panels, one corner rebuilt\"",
+		"Begin adds a new piece to the log. Give its name to the other commands to add photos, readings and coats.",
+		"huewright log begin \"hall bench\" --about \"oak, one leg replaced\"",
 		shell.Exactly(1, "one: the piece's name", "\"music cabinet\""))
-	about := cmd.Flags().String("about", "", "`TEXT` on what it is and where it comes from")
+	about := cmd.Flags().String("about", "", "A `TEXT` on what the piece is and where it comes from.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.change(cmd, logbook.Options{Make: true}, func(w *logbook.Writer) (string, error) {
 			_, err := w.Begin(args[0], *about)
@@ -28,9 +28,9 @@ func (g *group) begin() *cobra.Command {
 
 func (g *group) photo() *cobra.Command {
 	cmd := command("photo PIECE FILE …", "keep photos of a piece",
-		"Photo keeps photos of a piece, each once however often it comes.",
-		"  huewright log photo \"music cabinet\" front.jpg side.jpg --note \"before anything was done\"", pieceAndPhotos)
-	note := cmd.Flags().String("note", "", "`TEXT` about them")
+		"Photo keeps photos of a piece. If you give the same photo twice, it is kept once.",
+		"huewright log photo \"music cabinet\" front.jpg --note \"before any work\"", pieceAndPhotos)
+	note := cmd.Flags().String("note", "", "A `TEXT` about the photos.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.write(cmd, func(l *logbook.Log) error {
 			if _, err := l.Piece(cmd.Context(), args[0]); err != nil {

@@ -16,9 +16,9 @@ import (
 )
 
 func (g *group) show() *cobra.Command {
-	return showing(g, command("show PIECE", "show all that was seen and done on a piece",
-		"Show tells a piece's history in the order it happened, a swatch beside every colour.",
-		"  huewright log show \"music cabinet\"", shell.Exactly(1, "one: the piece's name", "\"music cabinet\"")),
+	return showing(g, command("show PIECE", "show the history of a piece",
+		"Show tells the history of a piece in order, with a swatch beside every colour.",
+		"huewright log show \"music cabinet\"", shell.Exactly(1, "one: the piece's name", "\"music cabinet\"")),
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.History, error) {
 			return record.HistoryOf(ctx, l, args[0])
 		},
@@ -26,8 +26,8 @@ func (g *group) show() *cobra.Command {
 }
 
 func (g *group) list() *cobra.Command {
-	return showing(g, command("list", "list the pieces", "List names the pieces, the one that was last worked on first.",
-		"  huewright log list", shell.Exactly(0, "none", "")),
+	return showing(g, command("list", "list the pieces", "List names the pieces. The one you last worked on comes first.",
+		"huewright log list", shell.Exactly(0, "none", "")),
 		func(ctx context.Context, l *logbook.Log, args []string) ([]logbook.Piece, error) {
 			return l.Pieces(ctx)
 		},
@@ -36,9 +36,9 @@ func (g *group) list() *cobra.Command {
 
 func (g *group) scores() *cobra.Command {
 	return showing(g, command("scores", "say how good past predictions have been",
-		"Scores holds every colour that a plan foresaw against the one that was measured when its coats were\n"+
-			"on, and every count against the one it came to; and says what plans allow for because of it.",
-		"  huewright log scores", shell.Exactly(0, "none", "")),
+		"Scores compares each predicted colour with the colour that you measured when the coats were on. It does the same with "+
+			"each suggested count. It says what plans now allow for because of this.",
+		"huewright log scores", shell.Exactly(0, "none", "")),
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.Scores, error) {
 			return record.ScoresOf(ctx, l)
 		},
@@ -47,10 +47,10 @@ func (g *group) scores() *cobra.Command {
 
 func (g *group) drift() *cobra.Command {
 	cmd := command("drift PIECE AREA", "follow an area's colour over months",
-		"Drift tells how the colour of an area went since its last coat, whether that is more than its\n"+
-			"readings may be off, and in which direction its wood is known to go.",
-		"  huewright log drift \"music cabinet\" frame --svg frame.svg", pieceAndArea(""))
-	svg := cmd.Flags().String("svg", "", "draw it to a new `FILE`")
+		"Drift tells how the colour of an area has changed since its last coat. It says whether the change is larger than the "+
+			"readings may be off, and which way the wood usually goes.",
+		"huewright log drift \"music cabinet\" frame --svg frame.svg", pieceAndArea(""))
+	svg := cmd.Flags().String("svg", "", "Draw the change to a new .svg `FILE`.")
 	return showing(g, cmd,
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.Drift, error) {
 			d, err := record.DriftOf(ctx, l, args[0], args[1])
@@ -86,9 +86,9 @@ func local[T any](text func(io.Writer, T, *time.Location) error) func(io.Writer,
 }
 
 func (g *group) label() *cobra.Command {
-	cmd := command("label PIECE AREA", "write what belongs on the back of a sample board",
-		"Label gathers what people write on the back of a sample board, as plain text to print or copy.",
-		"  huewright log label \"music cabinet\" frame", pieceAndArea(""))
+	cmd := command("label PIECE AREA", "write the label for a sample board",
+		"Label gathers what belongs on the back of a sample board, as plain text to print or copy.",
+		"huewright log label \"music cabinet\" frame", pieceAndArea(""))
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.look(cmd, func(l *logbook.Log) error {
 			b, err := l.Board(cmd.Context(), args[0], args[1])
@@ -102,10 +102,10 @@ func (g *group) label() *cobra.Command {
 }
 
 func (g *group) again() *cobra.Command {
-	cmd := command("again NUMBER", "make a plan of the log once more",
-		"Again makes a plan once more from the photos and the question that were kept, as this version of\n"+
-			"the program does it. The log stays as it is. NUMBER is that of an entry of the plan.",
-		"  huewright log again 12", shell.Exactly(1, "one: the number of an entry of a plan", "12"))
+	cmd := command("again NUMBER", "make an earlier plan again",
+		"Again makes an earlier plan again, with this version of huewright. It uses the photos and the piece file that were kept. "+
+			"The log stays unchanged. NUMBER is any entry of that plan.",
+		"huewright log again 12", shell.Exactly(1, "one: the number of an entry of a plan", "12"))
 	full, asJSON := shell.FullFlag(cmd), jsonFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		number, err := entryNumber("again", args[0])

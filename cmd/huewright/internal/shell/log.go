@@ -16,7 +16,7 @@ type LogFlags struct{ File string }
 
 // Register adds the flags to a command and those below it.
 func (f *LogFlags) Register(cmd *cobra.Command) {
-	cmd.PersistentFlags().StringVar(&f.File, "log", "", "the log's `FILE`, instead of the one in the platform's folder or in HUEWRIGHT_LOG")
+	cmd.PersistentFlags().StringVar(&f.File, "log", "", "The log's `FILE`. Default: the one that \"huewright log where\" tells.")
 }
 
 // Open opens the log. The caller closes it.

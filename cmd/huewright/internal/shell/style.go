@@ -11,7 +11,7 @@ import (
 
 // FullFlag gives a command --full.
 func FullFlag(cmd *cobra.Command) *bool {
-	return cmd.Flags().Bool("full", false, "show all figures, not only what you need at the bench")
+	return cmd.Flags().Bool("full", false, "Show all figures, not only what you need at the bench.")
 }
 
 // Style is how text is written to where a command writes: as wide as the screen is, up to what is usual.

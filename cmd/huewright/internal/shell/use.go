@@ -4,8 +4,11 @@ package shell
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
+
+	"huewright/internal/fault"
 )
 
 // UseError is a fault in the command line itself.
@@ -32,12 +35,17 @@ func Exactly(n int, what, example string) cobra.PositionalArgs {
 	}
 }
 
-// NoCommand refuses an argument that is no command, in the words of a format; hint names those there are.
-func NoCommand(hint, format string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) > 0 {
-			return WrongUse(hint, format, args[0])
-		}
+// NoCommand refuses an argument that is no command below cmd, with the one that was most likely meant.
+func NoCommand(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
 		return nil
 	}
+	var names []string
+	for _, sub := range cmd.Commands() {
+		if sub.IsAvailableCommand() {
+			names = append(names, sub.Name())
+		}
+	}
+	typed := strings.TrimPrefix(cmd.CommandPath()+" "+args[0], cmd.Root().Name()+" ")
+	return DidYouMean(fault.New(fault.Use, "use.no-command", "name", typed, "page", cmd.CommandPath()+" --help"), args[0], names)
 }

@@ -323,7 +323,7 @@ func BenchmarkPlanPage(b *testing.B) {
 	ctx := context.Background()
 	require.NoError(b, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce("desk") }))
 	require.NoError(b, s.drafts.begin(&pieceDraft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
-	require.NoError(b, s.admitPhoto(ctx, "abcdefgh", "front.jpg", drawnCabinet().JPEG))
+	require.NoError(b, s.admitPhoto(ctx, "abcdefgh", "front.jpg", bytesOf(drawnCabinet().JPEG)))
 	for _, f := range []url.Values{
 		{"do": {"area"}, "name": {"frame"}, "outline": {"495,210,45,330"}, "photo": {"front"}, "surface": {"sealed"}},
 		{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},

@@ -16,7 +16,7 @@ func TestWhoLeavesFreesTheTurn(t *testing.T) {
 	v := paired(t)
 	path := v.begin("desk")
 	id := strings.TrimPrefix(path, "/piece/")
-	require.NoError(t, v.s.admitPhoto(t.Context(), id, "front.jpg", drawnCabinet().JPEG))
+	require.NoError(t, v.s.admitPhoto(t.Context(), id, "front.jpg", bytesOf(drawnCabinet().JPEG)))
 	for _, f := range []url.Values{
 		{"do": {"area"}, "name": {"frame"}, "outline": {"495,210,45,330"}, "photo": {"front"}, "surface": {"sealed"}},
 		{"do": {"coating"}, "name": {"wash"}, "kind": {"wash"}, "chip-colour": {"#5a4030"}},
@@ -64,6 +64,6 @@ func TestGivenUpWorkKeepsNothing(t *testing.T) {
 	require.Equal(t, context.Canceled, err)
 	require.Empty(t, s.heavy)
 	require.Empty(t, s.waiting)
-	require.ErrorIs(t, s.admitPhoto(ended, "abcdefgh", "front.jpg", drawnCabinet().JPEG), context.Canceled)
+	require.ErrorIs(t, s.admitPhoto(ended, "abcdefgh", "front.jpg", bytesOf(drawnCabinet().JPEG)), context.Canceled)
 	require.Empty(t, s.heavy)
 }

@@ -51,7 +51,7 @@ func BenchmarkTwentyPhones(b *testing.B) {
 		require.NoError(b, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce(id) }))
 		require.NoError(b, s.drafts.begin(&pieceDraft{ID: id, Piece: piece.Piece{Name: id}}))
 		own := append(slices.Clone(shot.JPEG), byte(i)) // what stands behind the picture's end makes it another photo
-		require.NoError(b, s.admitPhoto(ctx, id, "front.jpg", own))
+		require.NoError(b, s.admitPhoto(ctx, id, "front.jpg", bytesOf(own)))
 		for _, f := range []url.Values{
 			{"do": {"area"}, "name": {"frame"}, "outline": {outline(bench.Frame)}, "photo": {"front"}, "surface": {"sealed"}},
 			{"do": {"area"}, "name": {"panel"}, "outline": {outline(bench.Panel)}, "photo": {"front"}, "surface": {"sealed"}},

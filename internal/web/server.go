@@ -36,7 +36,9 @@ type Server struct {
 	tokens map[string]bool // of paired browsers
 
 	heavy   chan struct{} // holds one while a photo is decoded or a piece planned
-	waiting chan struct{} // holds one for each request that waits for heavy, or has it
+	waiting chan struct{} // holds one for each request that waits for heavy, or has it; uploads apart
+
+	receiving chan struct{} // holds one for each upload that is on its way, or waits for heavy
 }
 
 // Options say how the pages are served.
@@ -61,7 +63,7 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 	s := &Server{
 		log: log, album: record.NewAlbum(log, openPhotos), program: opt.Program, now: opt.Now,
 		hosts: map[string]bool{}, codes: map[string]bool{}, tokens: map[string]bool{},
-		heavy: make(chan struct{}, 1), waiting: make(chan struct{}, mostWaits),
+		heavy: make(chan struct{}, 1), waiting: make(chan struct{}, mostWaits), receiving: make(chan struct{}, mostReceived),
 	}
 	for _, h := range opt.Hosts {
 		s.hosts[h] = true
@@ -101,11 +103,23 @@ func (s *Server) acquire(ctx context.Context) (release func(), err error) {
 	default:
 		return nil, errBusy
 	}
+	done, err := s.takeTurn(ctx)
+	if err != nil {
+		<-s.waiting
+		return nil, err
+	}
+	return func() { done(); <-s.waiting }, nil
+}
+
+// takeTurn is acquire for work whose number is bounded otherwise.
+func (s *Server) takeTurn(ctx context.Context) (release func(), err error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	select {
 	case s.heavy <- struct{}{}:
-		return func() { <-s.heavy; <-s.waiting }, nil
+		return func() { <-s.heavy }, nil
 	case <-ctx.Done():
-		<-s.waiting
 		return nil, ctx.Err()
 	}
 }

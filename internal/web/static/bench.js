@@ -138,6 +138,12 @@ async function upload(form) {
       if (last) show(last, url);
       return;
     }
+    if (request.status === 503) { // its turn has not come
+      say(`${photos[i].name} waits for its turn`);
+      await new Promise((later) => setTimeout(later, 1000 * (Number(request.getResponseHeader("Retry-After")) || 3)));
+      i--;
+      continue;
+    }
     if (request.status >= 400) {
       const page = new DOMParser().parseFromString(request.responseText, "text/html");
       if (last) show(last, url);

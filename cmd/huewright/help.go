@@ -58,7 +58,7 @@ func newHelp() *cobra.Command {
 			}
 			var all []string
 			for _, sub := range below.Commands() {
-				if sub.IsAvailableCommand() || sub.IsAdditionalHelpTopicCommand() {
+				if !sub.Hidden && strings.HasPrefix(sub.Name(), typed) {
 					all = append(all, cobra.CompletionWithDesc(sub.Name(), sub.Short))
 				}
 			}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"huewright/cmd/huewright/internal/complete"
 	"huewright/cmd/huewright/internal/logcmd"
 	"huewright/cmd/huewright/internal/shell"
 )
@@ -37,6 +38,7 @@ photograph a piece of your own.`,
 	var limits []string
 	root.PersistentFlags().StringArrayVar(&limits, "limit", nil, "Raise or lower a limit, as `NAME=N`. See \"huewright help limits\".")
 	withHelp(root)
+	complete.Register(root, limitNames)
 	withEnds(root, &limits)
 	return root
 }

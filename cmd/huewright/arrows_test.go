@@ -36,7 +36,8 @@ var arrows = map[string][]string{
 
 	"imageio/internal/bigendian": {},
 	"imageio/internal/icc":       {"colour", "imageio/internal/bigendian"},
-	"imageio/internal/container": {"imageio/internal/bigendian", "imageio/internal/icc"},
+	"imageio/internal/sandbox":   {},
+	"imageio/internal/container": {"imageio/internal/bigendian", "imageio/internal/icc", "imageio/internal/sandbox"},
 	"imageio":                    {"colour", "imageio/internal/container", "imageio/internal/icc", "internal/atomicfile", "internal/parallel"},
 	"imageio/internal/blob":      {"imageio", "internal/parallel"},
 	"imageio/sample":             {"colour", "colour/camera", "imageio", "internal/parallel", "internal/stat"},

@@ -1,30 +1,33 @@
 package container
 
 import (
-	"bytes"
 	"context"
 	"encoding/binary"
+	"errors"
 	"image"
 	"slices"
 	_ "unsafe" // for go:linkname
 
-	"github.com/gen2brain/heic"
+	_ "github.com/gen2brain/heic" // brings the decoder
 
 	"huewright/imageio/internal/bigendian"
+	"huewright/imageio/internal/sandbox"
 )
 
-// heicDynamic is the decoder's choice between a libheif of the host and the one it brings.
-// Hosts differ in the versions they have, and some return pictures unrotated or crash; the
-// same file must give the same pixels everywhere.
+// heicModule is the decoder, gzipped, that github.com/gen2brain/heic brings. That package itself is not called: it
+// would sooner load a libheif of the host, where versions differ, some return pictures unrotated or crash, and the
+// same file must give the same pixels everywhere; and it sets no bound to memory and heeds no context. Were the
+// variable renamed there, there would be no decoder here, and no HEIC would open.
 //
-//go:linkname heicDynamic github.com/gen2brain/heic.dynamic
-var heicDynamic bool
+//go:linkname heicModule github.com/gen2brain/heic.heifWasm
+var heicModule []byte
 
-func init() { heicDynamic = false }
+var heicDecoder = sandbox.New(&heicModule)
 
-// decoderSemaphore lets one picture at a time into the decoders of HEIC and AVIF: for 12 megapixels they
-// take 0.4 and 0.8 GB. Neither can be stopped: they run as WebAssembly, under a context of their own.
+// decoderSemaphore lets one picture at a time into the decoders of HEIC and AVIF, which take much memory.
 var decoderSemaphore = make(semaphore, 1)
+
+const decoderMemory = 480 << 20
 
 // decodeHEIC returns the upright picture, with its transparency where it has some.
 func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
@@ -32,7 +35,7 @@ func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
 		return nil, err
 	}
 	defer decoderSemaphore.release()
-	img, err := decodeHEICItem(data, 0)
+	img, err := decodeHEICItem(ctx, data, 0)
 	if err != nil {
 		return nil, err
 	}
@@ -41,10 +44,7 @@ func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
 		return img, nil // the decoder has read what we could not
 	}
 	if item, found := items.alpha(); found {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		alpha, err := decodeHEICItem(data, item)
+		alpha, err := decodeHEICItem(ctx, data, item)
 		if err != nil {
 			return nil, err
 		}
@@ -53,37 +53,154 @@ func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
 	return img, nil
 }
 
-// decodeHEICItem decodes one picture of the file, the primary one by 0. It copies the pixels,
-// which would otherwise keep the whole memory of the decoder alive.
+// decodeHEICItem decodes one picture of the file, the primary one by 0.
 //
 // The decoder refuses files whose main brand is not heic, whatever the others are, so it is
 // told that: what the file holds has been looked at by then. It also refuses pictures said to
 // have one channel (pixi) that are coded in three, as an older encoder writes them: where it
 // fails, that property, which the coded picture repeats, is taken away.
-func decodeHEICItem(data []byte, item uint32) (image.Image, error) {
+func decodeHEICItem(ctx context.Context, data []byte, item uint32) (image.Image, error) {
 	data = slices.Clone(data)
 	copy(data[8:12], "heic")
 	if item != 0 {
 		makePrimary(data, item)
 	}
-	img, err := heic.Decode(bytes.NewReader(data))
-	if err != nil && hidePixi(data) {
-		img, err = heic.Decode(bytes.NewReader(data))
+	img, err := runHEIC(ctx, data, decoderMemory)
+	if errors.Is(err, errUndecodable) && hidePixi(data) {
+		img, err = runHEIC(ctx, data, decoderMemory)
 	}
-	if err != nil {
-		return nil, errUndecodable
+	return img, err
+}
+
+// runHEIC hands a file to the decoder's only function,
+//
+//	int decode(in, in_size, config_only, *width, *height, *colorspace, *chroma, *is_premultiplied, out),
+//
+// first for what the file says of itself, then for the pixels. It copies them: they would keep the decoder's
+// memory alive.
+func runHEIC(ctx context.Context, data []byte, most uint64) (img image.Image, err error) {
+	err = heicDecoder.Run(ctx, most, func(in *sandbox.Instance) error {
+		file, err := in.Put(data)
+		if err != nil {
+			return err
+		}
+		facts, err := in.Alloc(5 * 4)
+		if err != nil {
+			return err
+		}
+		decode := func(configOnly uint64, out uint32) error {
+			at := uint64(facts)
+			return succeeded(in.Call("decode", uint64(file), uint64(len(data)), configOnly, at, at+4, at+8, at+12, at+16, uint64(out)))
+		}
+		if err := decode(1, 0); err != nil {
+			return err
+		}
+		said, err := in.Words(facts, 5)
+		if err != nil {
+			return err
+		}
+		layout, err := heicLayoutOf(said)
+		if err != nil {
+			return err
+		}
+		out, err := in.Alloc(layout.size())
+		if err != nil {
+			return err
+		}
+		if err := decode(0, out); err != nil {
+			return err
+		}
+		pixels, err := in.Bytes(out, layout.size())
+		if err == nil {
+			img = layout.picture(slices.Clone(pixels))
+		}
+		return err
+	})
+	return img, err
+}
+
+// succeeded is the error of a decoder's function, whose result is 0 where it cannot decode.
+func succeeded(result uint64, err error) error {
+	if err == nil && result == 0 {
+		return errUndecodable
 	}
-	switch img := img.(type) {
-	case *image.YCbCr:
-		img.Y, img.Cb, img.Cr = slices.Clone(img.Y), slices.Clone(img.Cb), slices.Clone(img.Cr)
-	case *image.Gray:
-		img.Pix = slices.Clone(img.Pix)
-	case *image.NRGBA:
-		img.Pix = slices.Clone(img.Pix)
-	case *image.RGBA:
-		img.Pix = slices.Clone(img.Pix)
+	return err
+}
+
+// Colour spaces and subsamplings by libheif's numbers (heif.h of 1.18).
+const (
+	heicYCbCr, heicRGB, heicGrey = 0, 1, 2
+	heic420, heic422, heic444    = 1, 2, 3
+)
+
+// A heicLayout is how the decoder lays out the pixels of a picture.
+type heicLayout struct {
+	wide, high    int
+	colours       uint32 // heicYCbCr, heicRGB or heicGrey
+	premultiplied bool
+	ratio         image.YCbCrSubsampleRatio
+}
+
+func heicLayoutOf(said []uint32) (l heicLayout, err error) {
+	const farthest = 1 << 15
+	if said[0] < 1 || said[1] < 1 || said[0] > farthest || said[1] > farthest || said[2] > heicGrey {
+		return l, errUndecodable
 	}
-	return img, nil
+	l = heicLayout{wide: int(said[0]), high: int(said[1]), colours: said[2], premultiplied: said[4] == 1}
+	switch {
+	case l.colours != heicYCbCr:
+	case said[3] == heic420:
+		l.ratio = image.YCbCrSubsampleRatio420
+	case said[3] == heic422:
+		l.ratio = image.YCbCrSubsampleRatio422
+	case said[3] == heic444:
+		l.ratio = image.YCbCrSubsampleRatio444
+	default:
+		return l, errUndecodable
+	}
+	return l, nil
+}
+
+// planes are the bytes of a row and the number of rows, of luma or the only plane, and of a colour difference.
+func (l heicLayout) planes() (row, rows, colourRow, colourRows int) {
+	aligned := func(n int) int { return (n + 15) &^ 15 }
+	switch {
+	case l.colours == heicRGB:
+		return aligned(4 * l.wide), l.high, 0, 0
+	case l.colours == heicGrey:
+		return aligned(l.wide), l.high, 0, 0
+	}
+	colourWide, colourHigh := l.wide, l.high
+	if l.ratio != image.YCbCrSubsampleRatio444 {
+		colourWide = (l.wide + 1) / 2
+	}
+	if l.ratio == image.YCbCrSubsampleRatio420 {
+		colourHigh = (l.high + 1) / 2
+	}
+	return aligned(l.wide), l.high, aligned(colourWide), colourHigh
+}
+
+func (l heicLayout) size() int {
+	row, rows, colourRow, colourRows := l.planes()
+	return row*rows + 2*colourRow*colourRows
+}
+
+func (l heicLayout) picture(pixels []byte) image.Image {
+	row, rows, colourRow, colourRows := l.planes()
+	rect := image.Rect(0, 0, l.wide, l.high)
+	switch {
+	case l.colours == heicGrey:
+		return &image.Gray{Pix: pixels, Stride: row, Rect: rect}
+	case l.colours == heicRGB && l.premultiplied:
+		return &image.RGBA{Pix: pixels, Stride: row, Rect: rect}
+	case l.colours == heicRGB:
+		return &image.NRGBA{Pix: pixels, Stride: row, Rect: rect}
+	}
+	blue, red := row*rows, row*rows+colourRow*colourRows
+	return &image.YCbCr{
+		Y: pixels[:blue:blue], Cb: pixels[blue:red:red], Cr: pixels[red:],
+		YStride: row, CStride: colourRow, SubsampleRatio: l.ratio, Rect: rect,
+	}
 }
 
 // makePrimary changes which picture of a file is the one to decode.

@@ -1,9 +1,9 @@
 package colour
 
 import (
-	"fmt"
-
 	"github.com/lucasb-eyer/go-colorful"
+
+	"huewright/internal/fault"
 )
 
 // XYZ converts to tristimulus values by the matrix of IEC 61966-2-1 at full precision.
@@ -31,7 +31,7 @@ func (c RGB8) Linear() LinearRGB {
 func ParseHex(s string) (RGB8, error) {
 	c, err := colorful.Hex(s)
 	if err != nil {
-		return RGB8{}, fmt.Errorf("%q is not a colour like #8a5a3c", s)
+		return RGB8{}, fault.New(fault.Use, "colour.hex", "text", s)
 	}
 	r, g, b := c.RGB255()
 	return RGB8{r, g, b}, nil

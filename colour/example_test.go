@@ -26,5 +26,5 @@ func ExampleParseHex() {
 	// L* 100.0  a* 0.0  b* 0.0 <nil>
 	// L* 0.0  a* 0.0  b* 0.0 <nil>
 	// L* 50.0  a* 0.0  b* 0.0 <nil>
-	// "reddish" is not a colour like #8a5a3c
+	// colour.hex text=reddish
 }

@@ -10,9 +10,7 @@ import (
 	"huewright/imageio/chart"
 	"huewright/internal/fault"
 	"huewright/internal/logbook"
-	"huewright/internal/piece"
 	"huewright/internal/words"
-	"huewright/internal/workshop"
 )
 
 // Exit codes are part of the interface: scripts rely on them.
@@ -66,9 +64,6 @@ func exitCode(err error) int {
 		outline *imageio.OutlineError
 		corners *chart.CornersError
 		chart   *chart.Error
-		use     *piece.UseError
-		p       *piece.Error
-		values  *workshop.ValuesError
 		command *shell.UseError
 		log     *logbook.Fault
 	)
@@ -95,8 +90,7 @@ func exitCode(err error) int {
 		return exitLog
 	case errors.Is(err, errSomePhotos), errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
-	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &use), errors.As(err, &p), errors.As(err, &values),
-		errors.As(err, &command):
+	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &command):
 		return exitWrongUse
 	}
 	return exitFault

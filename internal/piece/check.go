@@ -1,23 +1,24 @@
 package piece
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 
 	"huewright/blend"
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 func (c *checker) run() error {
 	p := c.piece
 	c.size(c.limits.OrDefault())
-	c.within("tolerance", p.Tolerance, 0, 20, "a difference in ΔE00; leave it out for 2.0")
-	c.within("max_coats", float64(p.MaxCoats), 0, 50, "a whole number of coats; leave it out for 12")
-	c.within("least_grain", p.LeastGrain, 0, 1, "the share of the grain's contrast to keep, 0 to 1; leave it out for 0.5")
+	c.within("tolerance", "piece.tolerance", p.Tolerance, 0, 20)
+	c.within("max_coats", "piece.max-coats", float64(p.MaxCoats), 0, 50)
+	c.within("least_grain", "piece.least-grain", p.LeastGrain, 0, 1)
 	c.oneOf("units", p.Units, unitSystems)
-	c.within("spare", p.Spare, 0, 0.9, "the share of each batch to be left over, 0 to 0.9; leave it out for 0.15")
+	c.within("spare", "piece.spare", p.Spare, 0, 0.9)
 	c.names("photo", len(p.Photos), func(i int) string { return p.Photos[i].Name })
 	c.names("area", len(p.Areas), func(i int) string { return p.Areas[i].Name })
 	c.names("coating", len(p.Coatings), func(i int) string { return p.Coatings[i].Name })
@@ -52,8 +53,8 @@ func (c *checker) run() error {
 	if p.Room != nil {
 		c.room(p.Room)
 	}
-	if y := p.YearMade; y != 0 && (y < 1000 || y > 9999) {
-		c.fault("year_made", fmt.Sprintf("year_made is %d", y), "the year the piece was made, about: 1930; leave it out where it is not known")
+	if p.YearMade != 0 {
+		c.within("year_made", "piece.year-made", float64(p.YearMade), 1000, 9999)
 	}
 	if p.Clear != nil {
 		c.clear(p.Clear)
@@ -76,9 +77,9 @@ func (c *checker) names(heading string, n int, name func(int) string) {
 		path := fmt.Sprintf("%s[%d]", heading, i)
 		switch {
 		case name(i) == "":
-			c.fault(path, "this "+heading+" has no name", "add: name = \"…\"")
+			c.fault(path, "piece.no-name", "heading", heading)
 		case seen[name(i)]:
-			c.fault(path+".name", fmt.Sprintf("a second %s named %q", heading, name(i)), "give each its own name")
+			c.fault(path+".name", "piece.same-name", "heading", heading, "name", name(i))
 		}
 		seen[name(i)] = true
 	}
@@ -86,15 +87,14 @@ func (c *checker) names(heading string, n int, name func(int) string) {
 
 func (c *checker) photo(path string, p *Photo) {
 	if p.File == "" {
-		c.fault(path, fmt.Sprintf("photo %q names no file", p.Name), "add: file = \"….jpg\", relative to the piece file")
+		c.fault(path, "piece.no-photo-file")
 	}
 	ref, err := p.ReadReference()
-	if err != nil {
-		c.fault(path+"."+referenceKey(err), err.Error(), HintOf(err))
-		return
+	if err == nil {
+		err = ref.Check()
 	}
-	if err := ref.Check(); err != nil {
-		c.fault(path+"."+referenceKey(err), err.Error(), HintOf(err))
+	if at := (*keyFault)(nil); errors.As(err, &at) {
+		c.keep(path+"."+at.key, at.Fault)
 	}
 }
 
@@ -107,32 +107,28 @@ func (c *checker) area(path string, a *Area) {
 	c.oneOf(path+".surface", a.Surface, Surfaces)
 	c.inPhotos(path+".also", a.Also)
 	if _, twice := a.Also[a.Photo]; twice && a.Photo != "" {
-		c.fault(path+".also."+a.Photo, fmt.Sprintf("area %q is in photo %q twice", a.Name, a.Photo), "also is for further photos")
+		c.fault(path+".also."+a.Photo, "piece.twice-in-photo", "photo", a.Photo)
 	}
 	for i := range a.Laid {
 		c.laid(fmt.Sprintf("%s.laid[%d]", path, i), &a.Laid[i])
 	}
-	c.within(path+".size_m2", a.SizeM2, 0, 1000, "square metres to be coated")
+	c.within(path+".size_m2", "piece.size", a.SizeM2, 0, 1000)
 	if a.Target != nil {
 		c.source(path+".target", a.Target)
 	}
 }
 
 func (c *checker) laid(path string, l *LaidCoats) {
-	if !slices.ContainsFunc(c.piece.Coatings, func(k Coating) bool { return k.Name == l.Coating }) {
-		c.fault(path+".coating", fmt.Sprintf("there is no coating %q", l.Coating),
-			"the coatings are: "+namesOf(c.piece.Coatings, func(k *Coating) string { return k.Name }))
+	if names := namesOf(c.piece.Coatings, func(k *Coating) string { return k.Name }); !slices.Contains(names, l.Coating) {
+		c.fault(path+".coating", "piece.no-coating", "name", l.Coating, "names", names, "n", len(names))
 	}
-	if l.Coats < 1 || l.Coats > 50 {
-		c.fault(path+".coats", fmt.Sprintf("coats is %d", l.Coats), "count the coats that were put on, from 1 to 50")
-	}
+	c.within(path+".coats", "piece.laid-coats", float64(l.Coats), 1, 50)
 	c.source(path+".after", &l.After)
 }
 
 func (c *checker) tie(path string, t *Tie) {
 	if len(t.In) < 2 {
-		c.fault(path+".in", fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In), Plural(len(t.In))),
-			"outline it in each photo that shows it: in = { front = \"x,y,w,h\", side = \"x,y,w,h\" }")
+		c.fault(path+".in", "piece.tie-photos", "n", len(t.In))
 	}
 	c.inPhotos(path+".in", t.In)
 }
@@ -141,8 +137,8 @@ func (c *checker) tie(path string, t *Tie) {
 func (c *checker) inPhotos(path string, outlines map[string]string) {
 	for _, photo := range slices.Sorted(maps.Keys(outlines)) {
 		at := path + "." + photo
-		if !slices.ContainsFunc(c.piece.Photos, func(p Photo) bool { return p.Name == photo }) {
-			c.fault(at, fmt.Sprintf("there is no photo %q", photo), "the photos are: "+c.photoNames())
+		if names := c.photoNames(); !slices.Contains(names, photo) {
+			c.fault(at, "piece.no-photo", "name", photo, "names", names, "n", len(names))
 		}
 		c.outline(at, outlines[photo])
 	}
@@ -150,17 +146,15 @@ func (c *checker) inPhotos(path string, outlines map[string]string) {
 
 func (c *checker) coating(path string, k *Coating) {
 	if k.Kind == "" {
-		c.fault(path, fmt.Sprintf("coating %q does not say what kind it is", k.Name),
-			"add: kind = \"…\", one of: "+strings.Join(blend.Kinds, ", "))
+		c.fault(path, "piece.no-kind", "kinds", blend.Kinds)
 	}
 	c.oneOf(path+".kind", k.Kind, blend.Kinds)
-	c.within(path+".spread", k.Spread, 0, 100, "square metres that a litre covers in one coat, as the label says")
+	c.within(path+".spread", "piece.spread", k.Spread, 0, 100)
 	c.oneOf(path+".family", k.Family, blend.Families)
 	c.oneOf(path+".put_on", k.PutOn, blend.PutOns)
 	c.drying(path, &k.DryingLabel)
 	if k.Chip == nil && len(k.Tests) == 0 && !k.Earlier {
-		c.fault(path, fmt.Sprintf("nothing is known of coating %q", k.Name),
-			"give it a chip (its colour where it hides), or a test coat, or both; or earlier = true where a log knows it from earlier pieces")
+		c.fault(path, "piece.unknown-coating")
 	}
 	if k.Chip != nil {
 		c.source(path+".chip", k.Chip)
@@ -169,7 +163,7 @@ func (c *checker) coating(path string, k *Coating) {
 	for i := range k.Tests {
 		t, at := &k.Tests[i], fmt.Sprintf("%s.test[%d]", path, i)
 		if !(t.Coats > 0 && t.Coats <= 50) {
-			c.fault(at+".coats", fmt.Sprintf("coats is %v", t.Coats), "a test coat has from one coat to 50; count what was put on")
+			c.fault(at+".coats", "piece.test-coats", "value", t.Coats, "high", 50)
 		}
 		c.dilution(at+".dilution", t.Dilution)
 		c.source(at+".ground", &t.Ground)
@@ -181,23 +175,25 @@ func (c *checker) dilution(path string, d *Dilution) {
 	if d == nil {
 		return
 	}
-	const advice = "parts by volume, as in: dilution = { paint = 1, water = 4 }"
-	c.within(path+".water", d.Water, 0, 1000, advice)
+	c.within(path+".water", "piece.water", d.Water, 0, 1000)
 	if !(d.Paint > 0 && d.Paint <= 1000) {
-		c.fault(path+".paint", fmt.Sprintf("paint is %v parts", d.Paint), advice)
+		c.fault(path+".paint", "piece.paint", "value", d.Paint)
 	}
 }
 
 func (c *checker) source(path string, s *ColourSource) {
-	const advice = "a colour is exactly one of: outline = \"x,y,w,h\" (in a photo), area = \"…\", lab = [L, a, b], hex = \"#…\""
 	given := 0
 	for _, has := range []bool{s.Outline != "", s.Area != "", s.Lab != nil, s.Hex != ""} {
 		if has {
 			given++
 		}
 	}
-	if given != 1 {
-		c.fault(path, fmt.Sprintf("%s says %s where its colour comes from", lastKey(path), times(given)), advice)
+	switch {
+	case given == 0:
+		c.fault(path, "piece.no-colour", "what", lastKey(path))
+		return
+	case given > 1:
+		c.fault(path, "piece.two-colours", "what", lastKey(path))
 		return
 	}
 	c.oneOf(path+".surface", s.Surface, Surfaces)
@@ -206,51 +202,43 @@ func (c *checker) source(path string, s *ColourSource) {
 		c.photoName(path, s.Photo)
 		c.outline(path+".outline", s.Outline)
 	case s.Area != "":
-		if !slices.ContainsFunc(c.piece.Areas, func(a Area) bool { return a.Name == s.Area }) {
-			c.fault(path+".area", fmt.Sprintf("there is no area %q", s.Area),
-				"the areas are: "+namesOf(c.piece.Areas, func(a *Area) string { return a.Name }))
+		if names := namesOf(c.piece.Areas, func(a *Area) string { return a.Name }); !slices.Contains(names, s.Area) {
+			c.fault(path+".area", "piece.no-area", "name", s.Area, "names", names, "n", len(names))
 		}
 	case s.Lab != nil:
 		if err := CheckLab(s.Lab); err != nil {
-			c.fault(path+".lab", err.Error(), "lab = [L, a, b], L* from 0 to 100, as in [44.1, 14.2, 19.8]")
+			c.keep(path+".lab", fault.Of(err))
 		}
 	default:
 		if _, err := colour.ParseHex(s.Hex); err != nil {
-			c.fault(path+".hex", err.Error(), "six hexadecimal digits after #")
+			c.keep(path+".hex", fault.Of(err))
 		}
 	}
-}
-
-func times(n int) string {
-	if n == 0 {
-		return "nowhere"
-	}
-	return "more than once"
 }
 
 func (c *checker) photoName(path, name string) {
 	if name == "" && len(c.piece.Photos) == 1 {
 		return
 	}
-	switch {
-	case len(c.piece.Photos) == 0:
-		c.fault(path, "an outline, but the piece has no photo to draw it on", "add a [[photo]] with a name and a file")
+	switch names := c.photoNames(); {
+	case len(names) == 0:
+		c.fault(path, "piece.no-photos")
 	case name == "":
-		c.fault(path, "does not say which photo", "add: photo = \"…\", one of: "+c.photoNames())
-	case !slices.ContainsFunc(c.piece.Photos, func(p Photo) bool { return p.Name == name }):
-		c.fault(path+".photo", fmt.Sprintf("there is no photo %q", name), "the photos are: "+c.photoNames())
+		c.fault(path, "piece.which-photo", "names", names)
+	case !slices.Contains(names, name):
+		c.fault(path+".photo", "piece.no-photo", "name", name, "names", names, "n", len(names))
 	}
 }
 
-// namesOf are the names of elements of the piece file, as advice lists them.
-func namesOf[T any](all []T, name func(*T) string) string {
+// namesOf are the names of elements of the piece file.
+func namesOf[T any](all []T, name func(*T) string) []string {
 	names := make([]string, len(all))
 	for i := range all {
 		names[i] = name(&all[i])
 	}
-	return strings.Join(names, ", ")
+	return names
 }
 
-func (c *checker) photoNames() string {
+func (c *checker) photoNames() []string {
 	return namesOf(c.piece.Photos, func(p *Photo) string { return p.Name })
 }

@@ -1,69 +1,62 @@
 package piece
 
 import (
-	"fmt"
-	"strings"
 	"time"
 
 	"huewright/blend"
+	"huewright/internal/fault"
 )
 
 // drying checks what a tin says.
 func (c *checker) drying(path string, d *DryingLabel) {
 	for _, f := range []struct {
 		key       string
+		code      fault.Code
 		v         float64
 		low, high float64
-		unit      string
 	}{
-		{"recoat_after", d.RecoatAfter, 0, 24 * 60, "hours"}, {"recoat_before", d.RecoatBefore, 0, 24 * 365, "hours"},
-		{"not_below", d.NotBelow, -20, 120, "degrees"}, {"not_above", d.NotAbove, -20, 200, "degrees"},
-		{"not_damper", d.NotDamper, 0, 100, "per cent of relative humidity"},
+		{"recoat_after", "piece.recoat-after", d.RecoatAfter, 0, 24 * 60},
+		{"recoat_before", "piece.recoat-before", d.RecoatBefore, 0, 24 * 365},
+		{"not_below", "piece.not-below", d.NotBelow, -20, 120},
+		{"not_above", "piece.not-above", d.NotAbove, -20, 200},
+		{"not_damper", "piece.not-damper", d.NotDamper, 0, 100},
 	} {
-		if !(f.v >= f.low && f.v <= f.high) {
-			c.fault(path+"."+f.key, fmt.Sprintf("%s is %v", f.key, f.v), fmt.Sprintf("say it in %s, as the label does", f.unit))
-			return
-		}
+		c.within(path+"."+f.key, f.code, f.v, f.low, f.high)
 	}
 	if d.RecoatBefore > 0 && d.RecoatBefore <= d.RecoatAfter {
-		c.fault(path+".recoat_before", "the latest for the next coat is before the earliest", "look at the label again: recoat_after comes first")
+		c.fault(path+".recoat_before", "piece.recoat-order", "before", d.RecoatBefore, "after", d.RecoatAfter)
 	}
 }
 
 // clear checks the clear coat to come.
 func (c *checker) clear(k *Clear) {
 	c.drying("clear", &k.DryingLabel)
-	switch {
-	case k.Family != "" && !blend.Family(k.Family).Known():
-		c.fault("clear.family", fmt.Sprintf("%q is no family", k.Family), "say one of "+strings.Join(blend.Families, ", "))
-	case k.PutOn != "" && !blend.PutOn(k.PutOn).Known():
-		c.fault("clear.put_on", fmt.Sprintf("%q is no way to put a coating on", k.PutOn), "say one of "+strings.Join(blend.PutOns, ", "))
-	case k.Coats < 0 || k.Coats > 20:
-		c.fault("clear.coats", fmt.Sprintf("%d clear coats", k.Coats), "say how many, from 1 to 20")
-	}
+	c.oneOf("clear.family", k.Family, blend.Families)
+	c.oneOf("clear.put_on", k.PutOn, blend.PutOns)
+	c.within("clear.coats", "piece.clear-coats", float64(k.Coats), 0, 20)
 }
 
 // room checks where and when the piece is worked on.
 func (c *checker) room(r *Room) {
-	if t := r.Temperature; t != nil && !(*t >= -40 && *t <= 130) {
-		c.fault("room.temperature", fmt.Sprintf("a temperature of %v", *t), "in °C; in °F where units = \"us\"")
+	if t := r.Temperature; t != nil {
+		c.within("room.temperature", "piece.temperature", *t, -40, 130)
 	}
-	if h := r.Humidity; h != nil && !(*h >= 0 && *h <= 100) {
-		c.fault("room.humidity", fmt.Sprintf("a humidity of %v", *h), "relative humidity, in per cent from 0 to 100")
+	if h := r.Humidity; h != nil {
+		c.within("room.humidity", "piece.humidity", *h, 0, 100)
 	}
 	if _, err := startOf(r.Start, time.Now()); err != nil {
-		c.fault("room.start", fmt.Sprintf("%q is no time", r.Start), startAdvice)
+		c.keep("room.start", fault.Of(err))
 	}
 	opens, err := clock(r.Opens, defaultOpens)
 	if err != nil {
-		c.fault("room.opens", err.Error(), "as in \"08:00\"")
+		c.keep("room.opens", fault.Of(err))
 		return
 	}
 	closes, err := clock(r.Closes, defaultCloses)
 	switch {
 	case err != nil:
-		c.fault("room.closes", err.Error(), "as in \"20:00\"")
+		c.keep("room.closes", fault.Of(err))
 	case closes <= opens:
-		c.fault("room.closes", "the bench closes before it opens", "say opens and closes as times of one day: \"08:00\" and \"20:00\"")
+		c.fault("room.closes", "piece.closes-early")
 	}
 }

@@ -1,12 +1,12 @@
 package piece
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
 
 // A Length is two marked points of a photo and how far apart they are.
@@ -16,14 +16,12 @@ type Length struct {
 	MM   float64       `json:"mm"`
 }
 
-const lengthAdvice = "two points and how far apart they are, as in: scale = { from = \"120,80\", to = \"120,980\", mm = 300 }"
-
 func (s *Scale) length() (Length, error) {
 	var points [2]imageio.Point
 	for i, text := range []string{s.From, s.To} {
 		at, ok := parsePoint(text)
 		if !ok {
-			return Length{}, &UseError{"scale", fmt.Sprintf("scale: %q is not \"x,y\"", text), lengthAdvice}
+			return Length{}, atKey("scale", "piece.point", "text", text)
 		}
 		points[i] = at
 	}
@@ -32,23 +30,20 @@ func (s *Scale) length() (Length, error) {
 
 // ParseLength reads a known length in a photo: "x,y x,y=MM".
 func ParseLength(s string) (Length, error) {
-	fail := func(problem string, args ...any) (Length, error) {
-		return Length{}, &UseError{"length", "length: " + fmt.Sprintf(problem, args...),
-			"as in \"120,80 120,980=300\": two points of the photo and the millimetres between them"}
-	}
+	wrong := fault.New(fault.Use, "piece.length", "text", s)
 	points, length, found := strings.Cut(s, "=")
 	fields := strings.Fields(points)
 	if !found || len(fields) != 2 {
-		return fail("%q is not \"x,y x,y=MM\"", s)
+		return Length{}, wrong
 	}
 	mm, err := strconv.ParseFloat(strings.TrimSpace(length), 64)
 	if err != nil {
-		return fail("%q is not a length in millimetres", strings.TrimSpace(length))
+		return Length{}, wrong
 	}
 	from, okFrom := parsePoint(fields[0])
 	to, okTo := parsePoint(fields[1])
 	if !okFrom || !okTo {
-		return fail("%q is not two points", points)
+		return Length{}, wrong
 	}
 	l := Length{from, to, mm}
 	return l, l.check()
@@ -60,10 +55,10 @@ func (l *Length) check() error {
 	}
 	const longest = 100_000
 	if !(l.MM > 0 && l.MM <= longest) {
-		return &UseError{"scale", fmt.Sprintf("scale: a length of %v mm", l.MM), lengthAdvice}
+		return atKey("scale", "piece.length-mm", "value", l.MM, "high", float64(longest))
 	}
 	if math.Hypot(l.To.X-l.From.X, l.To.Y-l.From.Y) < 10 {
-		return &UseError{"scale", "scale: the two points are nearer than 10 pixels", "mark two points far apart, as far as the piece goes"}
+		return atKey("scale", "piece.length-short", "pixels", 10)
 	}
 	return nil
 }

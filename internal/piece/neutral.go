@@ -1,7 +1,6 @@
 package piece
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -20,23 +19,27 @@ const defaultNeutralLightness = 94
 // ParseNeutral reads an outline, "x,y,w,h" or "x,y x,y x,y …", before which the slip's own
 // lightness may stand: "50: x,y,w,h".
 func ParseNeutral(s string) (Neutral, error) {
-	fail := func(err error) error {
-		return &UseError{"neutral", "neutral: " + err.Error(), "as in \"820,140,120,90\", or with its own lightness \"50: 820,140,120,90\""}
-	}
 	var n Neutral
 	if lightness, rest, found := strings.Cut(s, ":"); found {
-		v, err := strconv.ParseFloat(strings.TrimSpace(lightness), 64)
+		lightness = strings.TrimSpace(lightness)
+		v, err := strconv.ParseFloat(lightness, 64)
 		if err != nil || !isLightness(v) {
-			return n, fail(fmt.Errorf("%q is not a lightness between 5 and 100", strings.TrimSpace(lightness)))
+			return n, atKey("neutral", "piece.slip-lightness", "value", lightness, "low", leastLightness, "high", mostLightness)
 		}
 		n.Lightness, s = v, rest
 	}
 	outline, err := imageio.ParseOutline(strings.TrimSpace(s))
 	if err != nil {
-		return n, fail(err)
+		return n, &keyFault{"neutral", faultOf(err)}
 	}
 	n.Outline = outline
 	return n, nil
 }
 
-func isLightness(v float64) bool { return v >= 5 && v <= 100 }
+// L* of a card or a slip of paper without hue, from nearly black to the lightest there is.
+const (
+	leastLightness = 5.0
+	mostLightness  = 100.0
+)
+
+func isLightness(v float64) bool { return v >= leastLightness && v <= mostLightness }

@@ -1,22 +1,20 @@
 package piece
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
-
-const pointAdvice = "two numbers with a comma between them and no space"
 
 // ParsePoint reads "x,y" in upright pixels.
 func ParsePoint(s string) (imageio.Point, error) {
 	at, ok := parsePoint(s)
 	if !ok {
-		return at, &UseError{"point", fmt.Sprintf("%q is not \"x,y\"", s), pointAdvice}
+		return at, fault.New(fault.Use, "piece.point", "text", s)
 	}
 	return at, nil
 }
@@ -29,10 +27,10 @@ func parsePoint(s string) (imageio.Point, bool) {
 	return imageio.Point{X: px, Y: py}, ok
 }
 
-// CheckLab says what is wrong with three figures meant as L*, a*, b*.
+// CheckLab returns the fault of figures that are not L*, a*, b*, or nil.
 func CheckLab(v []float64) error {
 	if len(v) != 3 {
-		return fmt.Errorf("a Lab colour has 3 figures, not %d", len(v))
+		return fault.New(fault.Use, "piece.lab-figures", "n", len(v))
 	}
 	for i, name := range []string{"L*", "a*", "b*"} {
 		low, high := -150.0, 150.0
@@ -40,17 +38,15 @@ func CheckLab(v []float64) error {
 			low, high = 0, 100
 		}
 		if math.IsNaN(v[i]) || v[i] < low || v[i] > high {
-			return fmt.Errorf("%s is %v, not between %v and %v", name, v[i], low, high)
+			return fault.New(fault.Use, "piece.lab-range", "axis", name, "value", v[i], "low", low, "high", high)
 		}
 	}
 	return nil
 }
 
-// ParseColour reads a colour as three figures, L*, a*, b*, or as a code, #7a5a40. It returns a *UseError
-// for anything else.
+// ParseColour reads a colour as three figures, L*, a*, b*, or as a code, #7a5a40.
 func ParseColour(text string) (c colour.Lab, err error) {
-	wrong := &UseError{Key: "colour", Problem: fmt.Sprintf("%q is no colour", text),
-		Advice: "write L*, a*, b* as 44, 14, 20; or a code as #7a5a40"}
+	wrong := fault.New(fault.Use, "piece.colour", "text", text)
 	if strings.HasPrefix(text, "#") {
 		rgb, err := colour.ParseHex(text)
 		if err != nil {

@@ -1,7 +1,6 @@
 package piece
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -56,24 +55,22 @@ func (r Reference) By() string {
 
 func (r Reference) Check() error {
 	if r.Kind != "" && !slices.Contains(referenceKinds, r.Kind) {
-		return &UseError{"reference", fmt.Sprintf("reference is %q", r.Kind), "it is one of: " + strings.Join(referenceKinds, ", ")}
+		return atKey("reference", "piece.choice", "key", "reference", "value", r.Kind, "allowed", referenceKinds)
 	}
 	if r.Edition != "" && !slices.Contains(editions, r.Edition) {
-		return &UseError{"chart_edition", fmt.Sprintf("chart edition is %q", r.Edition), "it is one of: " + strings.Join(editions, ", ")}
+		return atKey("chart_edition", "piece.choice", "key", "chart_edition", "value", r.Edition, "allowed", editions)
 	}
 	if r.Corners != nil && r.Grey != nil && r.Kind != "chart" && r.Kind != "grey" {
-		return &UseError{"reference", "both a chart and a grey card are given", "say which to use: reference chart or reference grey"}
+		return atKey("reference", "piece.chart-or-grey")
 	}
-	switch kind := r.By(); {
-	case kind == "grey" && r.Grey == nil:
-		return &UseError{"grey", "the grey card's place is not given", "outline it: \"x,y,w,h\""}
+	if r.By() == "grey" && r.Grey == nil {
+		return atKey("reference", "piece.no-grey-card")
 	}
 	if err := r.checkLight(); err != nil {
 		return err
 	}
-	if v := r.GreyLightness; v != 0 && !(v >= 5 && v <= 100) {
-		return &UseError{"grey_lightness", fmt.Sprintf("the grey card's lightness is %v", v),
-			"an L* between 5 and 100: about 50 for a mid-grey card, about 94 for white paper"}
+	if v := r.GreyLightness; v != 0 && !isLightness(v) {
+		return atKey("grey_lightness", "piece.card-lightness", "value", v, "low", leastLightness, "high", mostLightness)
 	}
 	return nil
 }
@@ -91,14 +88,14 @@ func (p *Photo) ReadReference() (Reference, error) {
 	if p.ChartAt != "" {
 		at, ok := parsePoint(p.ChartAt)
 		if !ok {
-			return r, &UseError{"chart_at", fmt.Sprintf("chart_at: %q is not \"x,y\"", p.ChartAt), pointAdvice}
+			return r, atKey("chart_at", "piece.point", "text", p.ChartAt)
 		}
 		r.ChartAt = &at
 	}
 	if p.Grey != "" {
 		outline, err := imageio.ParseOutline(p.Grey)
 		if err != nil {
-			return r, &UseError{"grey", "grey: " + err.Error(), HintOf(err)}
+			return r, &keyFault{"grey", faultOf(err)}
 		}
 		r.Grey = &outline
 	}
@@ -127,34 +124,38 @@ func ParseCorners(s string) ([4]imageio.Point, error) {
 	var corners [4]imageio.Point
 	fields := strings.Fields(s)
 	if len(fields) != 4 {
-		return corners, &UseError{"corners", fmt.Sprintf("%d corners, need 4", len(fields)), "as in \"120,80 980,90 970,660 110,650\""}
+		return corners, atKey("corners", "piece.corners", "n", len(fields))
 	}
 	for i, field := range fields {
 		at, ok := parsePoint(field)
 		if !ok {
-			return corners, &UseError{"corners", fmt.Sprintf("corner %q is not \"x,y\"", field), pointAdvice}
+			return corners, atKey("corners", "piece.point", "text", field)
 		}
 		corners[i] = at
 	}
 	return corners, nil
 }
 
+// The width of a chart's patch field, in mm, that is no slip of the pen.
+const (
+	leastChart = 10.0
+	mostChart  = 2000.0
+)
+
 func (r Reference) checkLight() error {
-	const advice = "an L* between 5 and 100: about 94 for white paper, 50 for a mid-grey card"
 	if v := r.NeutralLightness; v != 0 && !isLightness(v) {
-		return &UseError{"neutral_lightness", fmt.Sprintf("the neutrals' lightness is %v", v), advice}
+		return atKey("neutral_lightness", "piece.slip-lightness", "value", v, "low", leastLightness, "high", mostLightness)
 	}
 	for _, n := range r.Neutrals {
 		if v := n.Lightness; v != 0 && !isLightness(v) {
-			return &UseError{"neutral", fmt.Sprintf("a neutral's lightness is %v", v), advice}
+			return atKey("neutral", "piece.slip-lightness", "value", v, "low", leastLightness, "high", mostLightness)
 		}
 	}
 	switch kind := r.By(); {
 	case kind == "neutral" && len(r.Neutrals) == 0:
-		return &UseError{"neutral", "no neutral is marked", "outline a slip of white paper: \"x,y,w,h\""}
-	case r.ChartWidth != 0 && !(r.ChartWidth >= 10 && r.ChartWidth <= 2000):
-		return &UseError{"chart_width", fmt.Sprintf("the chart's width is %v mm", r.ChartWidth),
-			"measure the patch field along its rows of six, from outer edge to outer edge, in millimetres"}
+		return atKey("reference", "piece.no-slip")
+	case r.ChartWidth != 0 && !(r.ChartWidth >= leastChart && r.ChartWidth <= mostChart):
+		return atKey("chart_width", "piece.chart-width", "value", r.ChartWidth, "low", leastChart, "high", mostChart)
 	}
 	if r.Corners == nil && !r.Searches() {
 		if err := r.NeedsChart(); err != nil {
@@ -181,12 +182,11 @@ func (r Reference) Searches() bool {
 
 // NeedsChart is the error of what was said of a chart, where there is none.
 func (r Reference) NeedsChart() error {
-	const advice = "give the chart's corners: they were not found"
 	switch {
 	case r.ChartValues != "":
-		return &UseError{"chart_values", "there are values of a chart, but no chart", advice}
+		return atKey("chart_values", "piece.values-without-chart")
 	case r.ChartWidth != 0:
-		return &UseError{"chart_width", "the width of a chart is given, but no chart", advice + "; or mark a known length instead"}
+		return atKey("chart_width", "piece.width-without-chart")
 	}
 	return nil
 }

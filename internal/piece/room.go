@@ -1,17 +1,16 @@
 package piece
 
 import (
-	"fmt"
 	"math"
 	"time"
 
 	"huewright/blend/schedule"
+	"huewright/internal/fault"
 )
 
 const (
 	defaultOpens  = 8 * time.Hour
 	defaultCloses = 20 * time.Hour
-	startAdvice   = "say it as 2026-03-14T09:00, or 2026-03-14 for the morning of that day; leave it out for now"
 )
 
 // clock is a time of day after midnight.
@@ -21,7 +20,7 @@ func clock(text string, without time.Duration) (time.Duration, error) {
 	}
 	t, err := time.Parse("15:04", text)
 	if err != nil {
-		return 0, fmt.Errorf("%q is no time of day", text)
+		return 0, fault.New(fault.Use, "piece.time-of-day", "text", text)
 	}
 	return time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute, nil
 }
@@ -36,7 +35,7 @@ func startOf(text string, now time.Time) (time.Time, error) {
 			return t, nil
 		}
 	}
-	return time.Time{}, &UseError{"start", fmt.Sprintf("%q is no time", text), startAdvice}
+	return time.Time{}, fault.New(fault.Use, "piece.start", "text", text)
 }
 
 // celsius is a temperature of the piece file in °C.
@@ -77,8 +76,7 @@ func (p *Piece) Label(d *DryingLabel) schedule.Label {
 	return l
 }
 
-// Bench is where and when the piece is worked on: from when the piece says, or now. It returns a
-// *UseError for a time that is none.
+// Bench is where and when the piece is worked on: from when the piece says, or now.
 func (p *Piece) Bench(now time.Time) (schedule.Bench, error) {
 	b := schedule.Bench{Start: now, Opens: defaultOpens, Closes: defaultCloses, Room: p.air()}
 	if p.Room == nil {

@@ -19,14 +19,12 @@ func (c *checker) size(l Limits) {
 		{"tie", len(p.Ties), l.Areas, "areas"},
 	} {
 		if v.n > v.most {
-			c.fault(fmt.Sprintf("%s[%d]", v.heading, v.most), fmt.Sprintf("%d headings [[%s]], and the limit is %d", v.n, v.heading, v.most),
-				fmt.Sprintf("split the piece, or raise the limit, as in --limit %s=%d", v.key, v.n))
+			c.fault(fmt.Sprintf("%s[%d]", v.heading, v.most), "piece.too-many", "heading", v.heading, "n", v.n, "most", v.most, "limit", v.key)
 		}
 	}
 	for i := range p.Coatings {
 		if n := len(p.Coatings[i].Tests); n > l.Areas {
-			c.fault(fmt.Sprintf("coating[%d].test[%d]", i, l.Areas), fmt.Sprintf("%d test coats, and the limit is %d", n, l.Areas),
-				fmt.Sprintf("leave the older ones out, or raise the limit, as in --limit areas=%d", n))
+			c.fault(fmt.Sprintf("coating[%d].test[%d]", i, l.Areas), "piece.too-many-tests", "n", n, "most", l.Areas)
 		}
 	}
 	names := []string{p.Name}
@@ -46,8 +44,6 @@ func (c *checker) size(l Limits) {
 		names = append(names, p.Ties[i].Name)
 	}
 	if i := slices.IndexFunc(names, func(name string) bool { return utf8.RuneCountInString(name) > l.Letters }); i >= 0 {
-		letters := utf8.RuneCountInString(names[i])
-		c.fault("", fmt.Sprintf("the name \"%.40s…\" is %d letters long, and the limit is %d", names[i], letters, l.Letters),
-			fmt.Sprintf("shorten it, or raise the limit, as in --limit letters=%d", letters))
+		c.fault("", "piece.long-name", "begins", fmt.Sprintf("%.40s", names[i]), "letters", utf8.RuneCountInString(names[i]), "most", l.Letters)
 	}
 }

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -67,8 +66,7 @@ func (n *notes) store(file string) string {
 	}
 	data, err := n.files.ReadFile(file)
 	if err != nil {
-		n.err = &piece.UseError{Key: "photo", Problem: fmt.Sprintf("%s: %s", file, workshop.FileFault(err)),
-			Advice: "the log keeps every photo that a plan was made from; put it back and ask again"}
+		n.err = workshop.FileFault(file, err).WithHint("file.put-back")
 		return ""
 	}
 	facts := logbook.PhotoFacts{Name: file}

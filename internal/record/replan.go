@@ -8,8 +8,8 @@ import (
 	"io/fs"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
-	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -43,8 +43,7 @@ func Replan(ctx context.Context, log *logbook.Log, run int64) (*workshop.PlanRes
 		return nil, nil, err
 	}
 	if r.What != "plan" {
-		return nil, nil, &piece.UseError{Key: "run", Problem: fmt.Sprintf("run %d is a %s, and no plan", run, r.What),
-			Advice: "name the run of a plan: huewright log show tells them"}
+		return nil, nil, fault.New(fault.Use, "piece.no-plan-run", "run", run, "what", r.What)
 	}
 	var req workshop.PlanRequest
 	if err := json.Unmarshal(r.Request, &req); err != nil {

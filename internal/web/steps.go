@@ -2,12 +2,10 @@ package web
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"strings"
 
 	"huewright/internal/fault"
-	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -112,7 +110,7 @@ func (s *Server) change(ctx context.Context, a stepRequest, change func(*pieceDr
 			return err
 		}
 		if err := d.Piece.ValidateWithin(s.album.Limits); err != nil {
-			return plainFault(err)
+			return err
 		}
 		return s.readAreas(ctx, d)
 	})
@@ -143,15 +141,6 @@ func (s *Server) changeSeen(d *pieceDraft, a stepRequest, change func(*pieceDraf
 
 // errPageTooOld reports a form of a page of which is not known any more what it showed.
 var errPageTooOld = fault.New(fault.Use, "page.page-too-old")
-
-// plainFault strips the file position from a PieceError; pages have no file.
-func plainFault(err error) error {
-	var p *piece.Error
-	if errors.As(err, &p) {
-		return fault.New(fault.Use, fault.Said, "text", p.Problem).WithHint(fault.Said, "text", p.Advice)
-	}
-	return err
-}
 
 // readAreas reads the areas that have no reading yet.
 func (s *Server) readAreas(ctx context.Context, d *pieceDraft) error {

@@ -125,10 +125,10 @@ func TestEveryCodeHasWords(t *testing.T) {
 	}
 	used := uses(t, subjects)
 	for code, at := range used {
-		require.Contains(t, all, code, "%v: a code without words", at[0].at)
+		require.NotZero(t, all[code], "%v: %s: a code without words", at[0].at, code)
 	}
 	for code, text := range all {
-		require.Contains(t, used, code, "words that no code uses")
+		require.NotEmpty(t, used[code], "%s: words that no code uses", code)
 		for _, u := range used[code] {
 			if !u.call {
 				continue

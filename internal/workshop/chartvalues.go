@@ -3,46 +3,24 @@ package workshop
 import (
 	"bufio"
 	"bytes"
-	"fmt"
 	"strconv"
 	"strings"
 
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
-
-// A ValuesError is a fault in a file of measured chart values.
-type ValuesError struct {
-	File    string
-	Line    int // from 1; 0 when the fault is in no one line
-	Problem string
-	Advice  string
-}
-
-func (e *ValuesError) Error() string {
-	if e.Line == 0 {
-		return e.File + ": " + e.Problem
-	}
-	return fmt.Sprintf("%s:%d: %s", e.File, e.Line, e.Problem)
-}
-
-// Hint says what to do about it.
-func (e *ValuesError) Hint() string { return e.Advice }
-
-const valuesAdvice = "first a line \"white,D50\" (or D65, A), then 24 lines of patch, L*, a*, b*: \"dark " +
-	"brown,37.5,14.4,14.9\" or \"1,37.5,14.4,14.9\""
 
 var valuesWhites = map[string]colour.XYZ{"D50": colour.WhiteD50, "D65": colour.WhiteD65, "A": colour.WhiteA}
 
 // readChartValues reads the user's own measurements of a chart: a line that states the white
 // of the figures, "white,D50", then a line for each patch with its name or its number from 1,
 // and L*, a*, b* for the 2° observer. Empty lines and those beginning with # are skipped.
-// Every fault is a *ValuesError.
 func readChartValues(files Files, path string) (*[24]camera.ChartPatch, error) {
 	data, err := readText(files, path)
 	if err != nil {
-		return nil, &ValuesError{File: path, Problem: FileFault(err), Advice: "name a file of text; " + valuesAdvice}
+		return nil, FileFault(path, err)
 	}
 	return parseChartValues(path, data)
 }
@@ -54,9 +32,7 @@ func parseChartValues(path string, data []byte) (*[24]camera.ChartPatch, error) 
 	seen := map[int]int{} // line of each patch
 	lines := bufio.NewScanner(bytes.NewReader(data))
 	for line := 1; lines.Scan(); line++ {
-		fail := func(problem string, args ...any) error {
-			return &ValuesError{path, line, fmt.Sprintf(problem, args...), valuesAdvice}
-		}
+		at := fault.Place{File: path, Line: line, Column: 1}
 		text := strings.TrimSpace(strings.TrimPrefix(lines.Text(), "\ufeff"))
 		if text == "" || strings.HasPrefix(text, "#") {
 			continue
@@ -68,7 +44,7 @@ func parseChartValues(path string, data []byte) (*[24]camera.ChartPatch, error) 
 		if adapt == nil {
 			stated, known := valuesWhites[strings.ToUpper(fields[len(fields)-1])]
 			if !known || len(fields) != 2 || !strings.EqualFold(fields[0], "white") {
-				return nil, fail("does not state the white of its figures")
+				return nil, fault.In(fault.New(fault.Use, "values.no-white"), at)
 			}
 			m := colour.Adaptation(stated, colour.WhiteD65)
 			white, adapt = stated, &m
@@ -76,23 +52,24 @@ func parseChartValues(path string, data []byte) (*[24]camera.ChartPatch, error) 
 		}
 		i, lab, err := parsePatch(&patches, fields)
 		if err != nil {
-			return nil, fail("%v", err)
+			return nil, fault.In(err, at)
 		}
 		if before, twice := seen[i]; twice {
-			return nil, fail("%s stands on line %d already", patches[i].Name, before)
+			return nil, fault.In(fault.New(fault.Use, "values.twice", "patch", patches[i].Name, "line", before), at)
 		}
 		seen[i] = line
 		patches[i].Lab = adapt.Apply(lab.XYZUnder(white)).Lab()
 	}
 	if err := lines.Err(); err != nil {
-		return nil, &ValuesError{path, 0, "is not a list of values: " + err.Error(), valuesAdvice}
+		return nil, fault.In(fault.New(fault.Use, "values.no-list").Because(err), fault.Place{File: path})
 	}
 	if adapt == nil {
-		return nil, &ValuesError{path, 0, "is empty", valuesAdvice}
+		return nil, fault.In(fault.New(fault.Use, "values.empty"), fault.Place{File: path})
 	}
 	for i := range patches {
 		if _, given := seen[i]; !given {
-			return nil, &ValuesError{path, 0, fmt.Sprintf("has %d of 24 patches; %s is not among them", len(seen), patches[i].Name), valuesAdvice}
+			return nil, fault.In(fault.New(fault.Use, "values.patch-missing", "have", len(seen), "need", len(patches), "patch", patches[i].Name),
+				fault.Place{File: path})
 		}
 	}
 	return &patches, nil
@@ -100,7 +77,7 @@ func parseChartValues(path string, data []byte) (*[24]camera.ChartPatch, error) 
 
 func parsePatch(patches *[24]camera.ChartPatch, fields []string) (int, colour.Lab, error) {
 	if len(fields) != 4 {
-		return 0, colour.Lab{}, fmt.Errorf("%d fields, need 4: patch, L*, a*, b*", len(fields))
+		return 0, colour.Lab{}, fault.New(fault.Use, "values.fields", "n", len(fields))
 	}
 	at := -1
 	if number, err := strconv.Atoi(fields[0]); err == nil && number >= 1 && number <= len(patches) {
@@ -114,13 +91,13 @@ func parsePatch(patches *[24]camera.ChartPatch, fields []string) (int, colour.La
 		}
 	}
 	if at < 0 {
-		return 0, colour.Lab{}, fmt.Errorf("no patch is called %q; they are numbered 1 to 24 or called %s", fields[0], strings.Join(names, ", "))
+		return 0, colour.Lab{}, fault.New(fault.Use, "values.no-patch", "name", fields[0], "names", names)
 	}
 	var v []float64
 	for _, field := range fields[1:] {
 		figure, err := strconv.ParseFloat(field, 64)
 		if err != nil {
-			return 0, colour.Lab{}, fmt.Errorf("%q is not a number", field)
+			return 0, colour.Lab{}, fault.New(fault.Use, "values.not-a-number", "text", field)
 		}
 		v = append(v, figure)
 	}

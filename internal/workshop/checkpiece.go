@@ -2,10 +2,10 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"slices"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -18,11 +18,10 @@ type RepairChecked struct {
 }
 
 // CheckPiece judges every repair of a piece, with its own coatings for the shelf. A fault in one does
-// not stop the rest. It returns a *UseError for a piece without repairs.
+// not stop the rest. It returns a fault for a piece without repairs.
 func CheckPiece(ctx context.Context, files Files, p *piece.Piece) ([]RepairChecked, error) {
 	if len(p.Repairs) == 0 {
-		return nil, &piece.UseError{Key: "repair", Problem: "the piece has no repairs",
-			Advice: "add a [[repair]] with a name and an outline for each filled or touched-up spot"}
+		return nil, fault.New(fault.Use, "piece.no-repairs")
 	}
 	var all []RepairChecked
 	for _, r := range p.Repairs {
@@ -44,8 +43,7 @@ func CheckPiece(ctx context.Context, files Files, p *piece.Piece) ([]RepairCheck
 func checkRequest(p *piece.Piece, r piece.Repair) (req CheckRequest, err error) {
 	i := slices.IndexFunc(p.Photos, func(photo piece.Photo) bool { return photo.Name == r.Photo || r.Photo == "" && len(p.Photos) == 1 })
 	if i < 0 {
-		return req, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", r.Photo),
-			Advice: "add a [[photo]] of that name, or correct the name"}
+		return req, noPhoto(p, r.Photo)
 	}
 	req.Photo = p.Photos[i].File
 	if req.Reference, err = p.Photos[i].ReadReference(); err != nil {
@@ -76,8 +74,10 @@ func checkRequest(p *piece.Piece, r piece.Repair) (req CheckRequest, err error) 
 
 // CheckRepair judges one repair of a piece.
 func CheckRepair(ctx context.Context, files Files, p *piece.Piece, name string) (CheckRequest, *CheckResult, error) {
+	var names []string
 	for _, r := range p.Repairs {
 		if r.Name != name {
+			names = append(names, r.Name)
 			continue
 		}
 		req, err := checkRequest(p, r)
@@ -87,6 +87,5 @@ func CheckRepair(ctx context.Context, files Files, p *piece.Piece, name string) 
 		result, err := Check(ctx, files, req)
 		return req, result, err
 	}
-	return CheckRequest{}, nil, &piece.UseError{Key: "repair", Problem: fmt.Sprintf("there is no repair %q", name),
-		Advice: "name one of the piece's repairs"}
+	return CheckRequest{}, nil, fault.New(fault.Use, "piece.no-repair", "name", name, "names", names, "n", len(names))
 }

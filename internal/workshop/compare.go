@@ -2,14 +2,12 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"math"
-	"strings"
 
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/imageio/sample"
-	"huewright/internal/piece"
+	"huewright/internal/fault"
 )
 
 // A Difference between a reference colour and a sample, by every formula the trade quotes.
@@ -70,8 +68,7 @@ func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResu
 		}
 	}
 	if at < 0 && req.TargetLab == nil {
-		return nil, &piece.UseError{Key: "target", Problem: fmt.Sprintf("no area is named %q", req.Target),
-			Advice: "the target is one of the areas given: " + strings.Join(names, ", ")}
+		return nil, fault.New(fault.Use, "piece.no-area", "name", req.Target, "names", names, "n", len(names))
 	}
 	measured, photo, err := measure(ctx, files, req.MeasureRequest)
 	if err != nil {

@@ -3,12 +3,12 @@ package workshop
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -46,7 +46,7 @@ func readText(files Files, path string) ([]byte, error) {
 	return data, err
 }
 
-var errTooLong = fmt.Errorf("is longer than %d MB, which no text that somebody typed is", mostText>>20)
+var errTooLong = fault.New(fault.Use, "file.too-long", "megabytes", mostText>>20)
 
 // OpenPhoto opens a photo.
 func (d Disk) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
@@ -71,26 +71,39 @@ func (d Disk) at(path string) string {
 	return filepath.Join(d.Dir, path)
 }
 
-// FileFault says in a few words why a file could not be read, without repeating its name.
-func FileFault(err error) string {
-	switch {
+// FileFault is why a file could not be read.
+func FileFault(path string, err error) *fault.Fault {
+	f := fault.New(fault.Use, "file.unreadable").Because(err)
+	switch known := fault.Of(err); {
+	case known != nil:
+		f = known
 	case errors.Is(err, fs.ErrNotExist):
-		return "there is no such file"
+		f = fault.New(fault.Use, "file.not-there").Because(err)
 	case errors.Is(err, fs.ErrPermission):
-		return "may not be read by this user"
+		f = fault.New(fault.Use, "file.not-allowed").Because(err)
+	case isFolder(err):
+		f = fault.New(fault.Use, "file.folder").Because(err)
 	}
-	if path := (*fs.PathError)(nil); errors.As(err, &path) {
-		return path.Err.Error()
-	}
-	return err.Error()
+	in := *f
+	in.Place = in.Place.Or(fault.Place{File: path})
+	return &in
 }
 
-// ReadPiece reads and checks a piece file. Every fault in it is a *piece.Error.
+// isFolder reports whether a file could not be read because it is a folder.
+func isFolder(err error) bool {
+	path := (*fs.PathError)(nil)
+	if !errors.As(err, &path) {
+		return false
+	}
+	info, err := os.Stat(path.Path)
+	return err == nil && info.IsDir()
+}
+
+// ReadPiece reads and checks a piece file. What is wrong in it is a fault with its place.
 func ReadPiece(files Files, path string) (*piece.Piece, error) {
 	data, err := readText(files, path)
 	if err != nil {
-		return nil, &piece.Error{File: path, Problem: FileFault(err),
-			Advice: "name a piece file; \"huewright demo --out FOLDER\" writes one to start from"}
+		return nil, FileFault(path, err).WithHint("file.name-a-piece")
 	}
 	return piece.Read(path, data, limitsOf(files))
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
@@ -31,7 +32,8 @@ func (m inMemory) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, e
 
 func TestReadPieceThatIsNone(t *testing.T) {
 	_, err := workshop.ReadPiece(inMemory{}, "bench.toml")
-	require.ErrorContains(t, err, "bench.toml: there is no such file")
+	require.True(t, fault.Is(err, "file.not-there"), "%v", err)
+	require.Equal(t, "bench.toml", fault.Of(err).Place.File)
 	_, err = workshop.ReadPiece(inMemory{"photo.jpg": "\xff\xd8\xff"}, "photo.jpg")
-	require.ErrorContains(t, err, "is not text")
+	require.True(t, fault.Is(err, "piece.not-text"), "%v", err)
 }

@@ -1,7 +1,6 @@
 package workshop_test
 
 import (
-	"errors"
 	"image"
 	"math"
 	"math/rand/v2"
@@ -10,7 +9,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/internal/fault"
 	"huewright/internal/piece"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -88,10 +89,10 @@ func FuzzPieceFile(f *testing.F) {
 		files := inMemory{"piece.toml": string(data), "front.png": picture}
 		p, err := workshop.ReadPiece(files, "piece.toml")
 		if err != nil {
-			var fault *piece.Error
-			require.ErrorAs(t, err, &fault)
-			require.NotEmpty(t, fault.Problem)
-			require.NotEmpty(t, fault.Hint())
+			says, hint := words.Speaker{}.Fault(err)
+			require.Equal(t, fault.Use, fault.KindOf(err), says)
+			require.NotEqual(t, fault.Code("piece.syntax"), fault.Of(err).Code, "%v", err)
+			require.NotEmpty(t, hint, says)
 			return
 		}
 		require.NoError(t, p.ValidateWithin(piece.Limits{}))
@@ -100,8 +101,8 @@ func FuzzPieceFile(f *testing.F) {
 		}
 		result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *p})
 		if err != nil {
-			var hinted interface{ Hint() string }
-			require.True(t, errors.As(err, &hinted), "%v", err)
+			says, hint := words.Speaker{}.Fault(err)
+			require.NotEmpty(t, hint, says)
 			return
 		}
 		for _, a := range result.Areas {

@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour/camera"
+	"huewright/internal/fault"
+	"huewright/internal/words"
 )
 
 // FuzzChartValues reads measured values of a chart that somebody has spoilt.
@@ -22,9 +24,9 @@ func FuzzChartValues(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		patches, err := parseChartValues("mine.csv", data)
 		if err != nil {
-			var fault *ValuesError
-			require.ErrorAs(t, err, &fault)
-			require.NotEmpty(t, fault.Hint())
+			says, hint := words.Speaker{}.Fault(err)
+			require.Equal(t, fault.Use, fault.KindOf(err), says)
+			require.NotEmpty(t, hint, says)
 			return
 		}
 		for _, p := range patches {

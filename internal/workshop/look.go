@@ -112,5 +112,5 @@ func ReadSpot(ctx context.Context, files Files, p *piece.Piece, photo, outline s
 		r := &result.Areas[0].Reading
 		return SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, result.Calibration.Reference, result.Calibration.Relative}, nil
 	}
-	return s, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("there is no photo %q", photo), Advice: "choose one of the piece's photos"}
+	return s, noPhoto(p, photo)
 }

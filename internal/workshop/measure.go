@@ -2,10 +2,10 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 	"huewright/internal/piece"
 )
@@ -45,12 +45,10 @@ func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 
 func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *calibratedPhoto, error) {
 	if len(req.Areas) == 0 {
-		return nil, nil, &piece.UseError{Key: "area", Problem: "no area to measure",
-			Advice: "outline one: --area \"NAME=x,y,w,h\", in pixels of the upright photo"}
+		return nil, nil, fault.New(fault.Use, "piece.nothing-to-measure")
 	}
 	if most := limitsOf(files).Areas; len(req.Areas) > most {
-		return nil, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("%d areas, and the limit is %d", len(req.Areas), most),
-			Advice: fmt.Sprintf("measure some of them, or raise the limit, as in --limit areas=%d", len(req.Areas))}
+		return nil, nil, fault.New(fault.Use, "piece.too-many-areas", "n", len(req.Areas), "most", most)
 	}
 	s, err := calibratePhoto(ctx, files, req.Photo, req.Reference)
 	if err != nil {

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -10,6 +9,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 )
@@ -54,7 +54,7 @@ type coatingPast struct {
 }
 
 // about gathers the evidence of earlier pieces about a coating, beside what the piece itself has: weak evidence,
-// that of the same batch and on like wood first. It returns a *UseError for a coating of
+// that of the same batch and on like wood first. It returns a fault for a coating of
 // which neither knows anything.
 func (p *Past) about(coating *piece.Coating, areas []pastGround, known *learn.Evidence) (coatingPast, error) {
 	t := coatingPast{Earlier: Earlier{Coating: coating.Name}}
@@ -70,10 +70,7 @@ func (p *Past) about(coating *piece.Coating, areas []pastGround, known *learn.Ev
 			t.from(c.Piece)
 		}
 		if t.chip == nil && len(known.Tests) == 0 && len(t.tests) == 0 {
-			return t, &piece.UseError{Key: "coating",
-				Problem: fmt.Sprintf("neither the piece nor the log knows anything of coating %q", coating.Name),
-				Advice: "give it a chip (its colour where it hides), or a test coat, or both; a log is asked with --piece NAME, and " +
-					"knows coatings by name, kind and how they are put on"}
+			return t, fault.New(fault.Use, "piece.coating-not-in-log", "name", coating.Name)
 		}
 	}
 	return t, nil

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -24,7 +23,7 @@ type Photos struct {
 	warnings []fault.Note
 }
 
-// OpenPhotos opens the photos of a piece that is to be planned. It returns a *UseError for a piece that
+// OpenPhotos opens the photos of a piece that is to be planned. It returns a fault for a piece that
 // asks for no plan.
 func OpenPhotos(ctx context.Context, files Files, p *piece.Piece) (*Photos, error) {
 	if err := plannable(p); err != nil {
@@ -84,11 +83,27 @@ func tied(ctx context.Context, opened *piece.Piece, calibrated []*calibratedPhot
 func (p *Photos) named(name string) (*calibratedPhoto, error) {
 	i := slices.IndexFunc(p.piece.Photos, func(photo piece.Photo) bool { return photo.Name == name || name == "" && len(p.photos) == 1 })
 	if i < 0 {
-		return nil, &piece.UseError{
-			Key: "photo", Problem: fmt.Sprintf("there is no photo %q", name), Advice: "add a [[photo]] of that name, or correct the name",
-		}
+		return nil, noPhoto(p.piece, name)
 	}
 	return p.photos[i], nil
+}
+
+// noPhoto is the fault of a name that no photo of a piece has.
+func noPhoto(p *piece.Piece, name string) error {
+	var names []string
+	for i := range p.Photos {
+		names = append(names, p.Photos[i].Name)
+	}
+	return fault.New(fault.Use, "piece.no-photo", "name", name, "names", names, "n", len(names))
+}
+
+// noArea is the fault of a name that no area of a piece has.
+func noArea(p *piece.Piece, name string) error {
+	var names []string
+	for i := range p.Areas {
+		names = append(names, p.Areas[i].Name)
+	}
+	return fault.New(fault.Use, "piece.no-area", "name", name, "names", names, "n", len(names))
 }
 
 // opened are the photos that are open, in the order of the piece.
@@ -140,10 +155,9 @@ func (p *Photos) unlike() (warnings []fault.Note) {
 func plannable(p *piece.Piece) error {
 	switch {
 	case len(p.Areas) == 0:
-		return &piece.UseError{Key: "area", Problem: "the piece has no areas", Advice: "add an [[area]] with a name and an outline for each wood"}
+		return fault.New(fault.Use, "piece.no-areas")
 	case len(p.Coatings) == 0:
-		return &piece.UseError{Key: "coating", Problem: "the piece has no coatings",
-			Advice: "add a [[coating]] with a name, a kind, and a chip or a test coat"}
+		return fault.New(fault.Use, "piece.no-coatings")
 	case p.Target != nil:
 		return nil
 	}
@@ -155,14 +169,11 @@ func plannable(p *piece.Piece) error {
 	}
 	for _, a := range p.Areas {
 		if a.Target == nil && with > 0 {
-			return &piece.UseError{Key: "target", Problem: fmt.Sprintf("area %q has no target, and others have", a.Name),
-				Advice: "add a [target] for the piece, or target = {…} to the area: an outline, an area, lab or hex; or leave all " +
-					"targets out, and the areas are brought to meet one another"}
+			return fault.In(fault.New(fault.Use, "piece.no-target"), fault.Place{Area: a.Name})
 		}
 	}
 	if with == 0 && len(p.Areas) == 1 {
-		return &piece.UseError{Key: "target", Problem: fmt.Sprintf("area %q has no target, and no other area to meet",
-			p.Areas[0].Name), Advice: "add a [target]: an outline, an area, lab or hex; or a second area"}
+		return fault.In(fault.New(fault.Use, "piece.nothing-to-meet"), fault.Place{Area: p.Areas[0].Name})
 	}
 	return nil
 }

@@ -2,13 +2,11 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"image"
 	"slices"
 
 	"huewright/imageio"
 	"huewright/imageio/render"
-	"huewright/internal/piece"
 )
 
 // OnlyAGuide is said wherever a preview is shown.
@@ -101,7 +99,7 @@ func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown
 func (p *Preview) Strip(ctx context.Context, area string) (pictures []image.Image, shown []Shown, err error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
-		return nil, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area), Advice: "name one of the piece's areas"}
+		return nil, nil, noArea(&p.plan.Piece, area)
 	}
 	a := &p.plan.Areas[i]
 	outline, err := imageio.ParseOutline(a.Area.Outline)

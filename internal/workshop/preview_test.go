@@ -16,6 +16,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/bench"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 	"huewright/internal/piece"
@@ -140,7 +141,7 @@ func TestPreviewOfNothing(t *testing.T) {
 	require.NoError(t, err)
 	p := previewOf(t, photos(), plan, workshop.PreviewOptions{Width: 400})
 	_, _, err = p.Counts(t.Context(), "lid", nil)
-	require.ErrorContains(t, err, `no area "lid"`)
+	require.True(t, fault.Is(err, "piece.no-area"), "%v", err)
 	same, shown, err := p.Counts(t.Context(), plan.Areas[0].Area.Name, nil)
 	require.NoError(t, err)
 	before, err := p.Before(t.Context(), "front")

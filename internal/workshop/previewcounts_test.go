@@ -2,20 +2,17 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"image"
 	"slices"
 
 	"huewright/blend/plan"
-	"huewright/internal/piece"
 )
 
 // Counts shows one area at other counts than those put forward, the others as they are.
 func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCount) (image.Image, Shown, error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })
 	if i < 0 {
-		return nil, Shown{}, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", area),
-			Advice: "name one of the piece's areas"}
+		return nil, Shown{}, noArea(&p.plan.Piece, area)
 	}
 	c, err := p.fresh(ctx, p.photoOf(&p.plan.Areas[i]))
 	if err != nil {

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"maps"
 	"path/filepath"
 	"slices"
@@ -46,27 +45,25 @@ func PhotoName(path string) string {
 // stop the rest. Without ties each photo is open only while it is read, as many at a time as there
 // are processors. With ties all are kept open and corrected until they agree about those.
 //
-// Its error is that of the context, or a *UseError for photos of one name, and for ties of photos that are not there.
+// Its error is that of the context, or a fault for photos of one name, and for ties of photos that are not there.
 func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*SeveralResult, error) {
 	names := map[string]bool{}
 	for _, p := range req.Photos {
 		name := PhotoName(p.Photo)
 		if names[name] {
-			return nil, &piece.UseError{Key: "photo", Problem: fmt.Sprintf("two photos are called %q", name),
-				Advice: "rename one of the files: areas and ties go by their names"}
+			return nil, fault.New(fault.Use, "piece.same-file-name", "name", name)
 		}
 		names[name] = true
 	}
 	for _, t := range req.Ties {
 		for _, name := range slices.Sorted(maps.Keys(t.In)) {
 			if !names[name] {
-				return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q: there is no photo %q", t.Name, name),
-					Advice: "the photos are: " + strings.Join(slices.Sorted(maps.Keys(names)), ", ")}
+				known := slices.Sorted(maps.Keys(names))
+				return nil, fault.In(fault.New(fault.Use, "piece.no-photo", "name", name, "names", known, "n", len(known)), fault.Place{Area: t.Name})
 			}
 		}
 		if len(t.In) < 2 {
-			return nil, &piece.UseError{Key: "tie", Problem: fmt.Sprintf("tie %q is in %d photo%s, need 2 or more", t.Name, len(t.In),
-				piece.Plural(len(t.In))), Advice: "outline it in each photo that shows it"}
+			return nil, fault.In(fault.New(fault.Use, "piece.tie-photos", "n", len(t.In)), fault.Place{Area: t.Name})
 		}
 	}
 	if len(req.Ties) == 0 {

@@ -62,15 +62,14 @@ func readSource(ctx context.Context, photos *Photos, name string, s piece.Colour
 	case s.Hex != "":
 		c, err := colour.ParseHex(s.Hex)
 		if err != nil {
-			return Spot{}, nil, &piece.UseError{Key: "hex", Problem: err.Error(), Advice: "six hexadecimal digits after #"}
+			return Spot{}, nil, err
 		}
 		key := "hex " + strings.ToLower(strings.TrimPrefix(s.Hex, "#"))
 		return Spot{Measured: learn.Measured{Key: key, Lab: c.Linear().Lab(), PlusMinus: typedHexPlusMinus}}, nil, nil
 	case s.Area != "":
 		i := slices.IndexFunc(photos.piece.Areas, func(a piece.Area) bool { return a.Name == s.Area })
 		if i < 0 {
-			return Spot{}, nil, &piece.UseError{Key: "area", Problem: fmt.Sprintf("there is no area %q", s.Area),
-				Advice: "name one of the piece's areas"}
+			return Spot{}, nil, noArea(photos.piece, s.Area)
 		}
 		area, warnings, err := readArea(ctx, photos, &photos.piece.Areas[i])
 		return Spot{Measured: area.Measured}, warnings, err

@@ -174,7 +174,7 @@ func testMayImport(pkg, imported string) bool {
 	if from != "internal" && (from == hall || from == "colour" || hall == "internal") {
 		return true
 	}
-	besides := append([]string{"internal/bench", "internal/figure", "internal/fixture", "internal/contexttest", pkg}, testArrows[pkg]...)
+	besides := append([]string{"internal/bench", "internal/figure", "internal/fixture", "internal/contexttest", "internal/words", pkg}, testArrows[pkg]...)
 	return slices.Contains(besides, imported)
 }
 

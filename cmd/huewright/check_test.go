@@ -81,5 +81,5 @@ func TestCheckPiece(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte(bare), 0o600))
 	code, _, stderr = huewright("check", path)
 	require.Equal(t, exitWrongUse, code)
-	require.Contains(t, stderr, "the piece has no repairs")
+	require.Contains(t, stderr, "The piece has no repairs")
 }

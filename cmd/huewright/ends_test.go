@@ -45,13 +45,13 @@ func TestLimits(t *testing.T) {
 		"megabytes": {
 			[]string{"measure", front(), "--area", area("frame"), "--limit", "megabytes=0.01"}, exitPhoto, "MB long, and the limit is 0",
 		},
-		"areas": {[]string{"plan", many, "--limit", "areas=2"}, exitWrongUse, "3 headings [[area]], and the limit is 2"},
+		"areas": {[]string{"plan", many, "--limit", "areas=2"}, exitWrongUse, "3 areas; the limit is 2"},
 		"areas here": {
 			[]string{"measure", front(), "--area", area("frame"), "--area", area("panel"), "--limit", "areas=1"}, exitWrongUse,
-			"2 areas, and the limit is 1",
+			"2 areas; the limit is 1",
 		},
-		"coatings":   {[]string{"plan", many, "--limit", "coatings=1"}, exitWrongUse, "3 headings [[coating]], and the limit is 1"},
-		"letters":    {[]string{"plan", many, "--limit", "letters=151"}, exitWrongUse, "is 152 letters long, and the limit is 151"},
+		"coatings":   {[]string{"plan", many, "--limit", "coatings=1"}, exitWrongUse, "3 coatings; the limit is 1"},
+		"letters":    {[]string{"plan", many, "--limit", "letters=151"}, exitWrongUse, "is 152 letters long; the limit is 151"},
 		"a long one": {[]string{"plan", long}, exitWrongUse, "is longer than 4 MB"},
 		"seconds":    {[]string{"demo", "--limit", "seconds=0.001"}, exitTooSlow, "not done within the time"},
 		"no number":  {[]string{"demo", "--limit", "seconds=soon"}, exitWrongUse, "not a name and a number"},

@@ -35,14 +35,14 @@ func TestLightWrongUse(t *testing.T) {
 		code int
 		args []string
 	}{
-		"neutral: ":                  {exitWrongUse, []string{"--neutral", "1,2,3"}},
-		"neutral 1":                  {exitWrongUse, []string{"--neutral", "9000,9000,30,30"}},
-		"lightness is 300":           {exitWrongUse, []string{"--neutral", "1,2,30,40", "--neutral-lightness", "300"}},
-		"length: ":                   {exitWrongUse, []string{"--length", "1,2 3,4"}},
-		"width of a chart is given":  {exitWrongUse, []string{"--reference", "none", "--chart-width", "250"}},
-		"chart.csv:2: no patch":      {exitWrongUse, []string{"--corners", corners(t), "--chart-values", values}},
-		"none.jpg":                   {exitPhoto, []string{"--flat", "none.jpg"}},
-		"does not look like a blank": {exitPhoto, []string{"--flat", front()}},
+		"has 3 numbers, not 4":                     {exitWrongUse, []string{"--neutral", "1,2,3"}},
+		"neutral 1":                                {exitWrongUse, []string{"--neutral", "9000,9000,30,30"}},
+		"lightness is 300":                         {exitWrongUse, []string{"--neutral", "1,2,30,40", "--neutral-lightness", "300"}},
+		`is not a known length`:                    {exitWrongUse, []string{"--length", "1,2 3,4"}},
+		"A chart's width is given":                 {exitWrongUse, []string{"--reference", "none", "--chart-width", "250"}},
+		`chart.csv:2:1: There is no patch "beige"`: {exitWrongUse, []string{"--corners", corners(t), "--chart-values", values}},
+		"none.jpg":                                 {exitPhoto, []string{"--flat", "none.jpg"}},
+		"does not look like a blank":               {exitPhoto, []string{"--flat", front()}},
 	} {
 		code, stdout, stderr := huewright(append([]string{"measure", front(), "--area", area(bench.Panel)}, c.args...)...)
 		require.Equal(t, c.code, code, says)

@@ -88,7 +88,7 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 	require.Equal(t, []any{"music cabinet", "desk"}, earlier["pieces"].([]any)[:2])
 	code, _, stderr = huewright("plan", bare)
 	require.Equal(t, exitWrongUse, code)
-	require.Contains(t, stderr, "neither the piece nor the log knows anything")
+	require.Contains(t, stderr, "Neither the piece nor the log knows anything")
 
 	// What was asked can be asked again, and is answered the same.
 	plans := parsed(t, "log", "show", "music cabinet", "--json")["entries"].([]any)

@@ -55,15 +55,15 @@ func TestMeasureSeveralWrongUse(t *testing.T) {
 	paths := copied(t, "front.jpg", "side.jpg")
 	twice := filepath.Join(t.TempDir(), "front.jpg")
 	for says, args := range map[string][]string{
-		"no photo is named":             {"measure"},
-		`no photo is called "back"`:     {"measure", paths[0], paths[1], "--area", "x@back=1,1,9,9"},
-		"no area is outlined in":        {"measure", paths[0], paths[1], "--area", "x@front=1,1,9,9"},
-		"does not say in which photo":   {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip=1,1,9,9"},
-		`tie "slip" is in 1 photo`:      {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip@front=1,1,9,9"},
-		"has no name":                   {"measure", paths[0], paths[1], "--area", "1,1,9,9"},
-		"--corners is of one photo":     {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--corners", "1,1 2,1 2,2 1,2"},
-		`two photos are called "front"`: {"measure", paths[0], twice, "--area", "x=1,1,9,9"},
-		"--area x: ":                    {"measure", paths[0], paths[1], "--area", "x=1,1,9"},
+		"no photo is named":                      {"measure"},
+		`no photo is called "back"`:              {"measure", paths[0], paths[1], "--area", "x@back=1,1,9,9"},
+		"no area is outlined in":                 {"measure", paths[0], paths[1], "--area", "x@front=1,1,9,9"},
+		"does not say in which photo":            {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip=1,1,9,9"},
+		`slip: This spot is outlined in 1 photo`: {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip@front=1,1,9,9"},
+		"has no name":                            {"measure", paths[0], paths[1], "--area", "1,1,9,9"},
+		"--corners is of one photo":              {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--corners", "1,1 2,1 2,2 1,2"},
+		`Two photos are called "front"`:          {"measure", paths[0], twice, "--area", "x=1,1,9,9"},
+		"--area x: ":                             {"measure", paths[0], paths[1], "--area", "x=1,1,9"},
 	} {
 		code, _, stderr := huewright(args...)
 		require.Equal(t, exitWrongUse, code, says)

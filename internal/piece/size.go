@@ -20,6 +20,7 @@ func (c *checker) size(l Limits) {
 	} {
 		if v.n > v.most {
 			c.fault(fmt.Sprintf("%s[%d]", v.heading, v.most), "piece.too-many", "heading", v.heading, "n", v.n, "most", v.most, "limit", v.key)
+			c.err.Place.Area = "" // it is about all of them
 		}
 	}
 	for i := range p.Coatings {

@@ -189,7 +189,7 @@ func TestPlanFaults(t *testing.T) {
 	_, err = planCabinet(t, outlineOf(bench.Panel), "1500,1100,300,300")
 	var outline *imageio.OutlineError
 	require.ErrorAs(t, err, &outline)
-	require.Equal(t, "panel", fault.Of(err).Place.Area)
+	require.ErrorContains(t, err, "panel")
 
 	noTarget := "[target]\noutline = \"" + outlineOf(bench.Target) + "\""
 	_, err = planCabinet(t, noTarget, "", "name = \"frame\"\n", "name = \"frame\"\ntarget = { hex = \"#6b4a35\" }\n")

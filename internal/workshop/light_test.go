@@ -182,10 +182,10 @@ func TestMeasuredChartValues(t *testing.T) {
 	}
 
 	for says, text := range map[string]string{
-		"chart.csv:2: does not state the white": measuredChart("white,D65\n", "white,F11\n"),
-		"chart.csv:3: 3 fields, need 4":         measuredChart("\n1, ", "\n"),
-		"values.no-patch chart.csv:5:1":         measuredChart("\n3,", "\n25,"),
-		"values.twice chart.csv:6:1":            measuredChart("leaf green", "light skin"),
+		"values.no-white chart.csv:2:1": measuredChart("white,D65\n", "white,F11\n"),
+		"values.fields chart.csv:3:1":   measuredChart("\n1, ", "\n"),
+		"values.no-patch chart.csv:5:1": measuredChart("\n3,", "\n25,"),
+		"values.twice chart.csv:6:1":    measuredChart("leaf green", "light skin"),
 		"values.not-a-number chart.csv:4:1": measuredChart("light skin, ", "light skin, NaNa, ",
 			fmt.Sprintf(", %.4f\n3,", camera.Chart24(camera.Since2014)[1].Lab.B), "\n3,"),
 		"values.patch-missing chart.csv": measuredChart("\n1, ", "\n# "),

@@ -19,6 +19,7 @@ type UseError struct {
 
 func (e *UseError) Error() string { return e.problem.Error() }
 func (e *UseError) Hint() string  { return e.advice }
+func (e *UseError) Unwrap() error { return e.problem }
 
 // WrongUse is a *UseError with what to do about it; its text is that of fmt.Errorf.
 func WrongUse(advice, format string, args ...any) error {

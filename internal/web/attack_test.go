@@ -42,7 +42,7 @@ func visit(t *testing.T, log *logbook.Log) *visitor {
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
 	v := &visitor{t, s, "http://" + host, &http.Client{Jar: jar, Timeout: 5 * time.Minute}, end}
-	status, _ := v.get("/pair?code=" + s.NewCode())
+	status, _ := v.post("/pair", "code", s.NewCode())
 	require.Equal(t, http.StatusOK, status)
 	return v
 }
@@ -110,16 +110,16 @@ func TestWhoIsNotPairedSeesNothing(t *testing.T) {
 	status, _ := stranger.post("/piece", "name", "x")
 	require.Equal(t, http.StatusUnauthorized, status)
 	code := s.NewCode()
-	status, _ = stranger.get("/pair?code=" + code)
+	status, _ = stranger.post("/pair", "code", code)
 	require.Equal(t, http.StatusOK, status)
-	status, body := stranger.get("/pair?code=" + code)
+	status, body := stranger.post("/pair", "code", code)
 	require.Equal(t, http.StatusForbidden, status, "a code works once")
 	require.Contains(t, body, "used already")
-	status, _ = stranger.get("/pair?code=guessed1")
+	status, _ = stranger.post("/pair", "code", "guessed1")
 	require.Equal(t, http.StatusForbidden, status)
 	forged, err := http.NewRequest(http.MethodGet, stranger.base+"/", nil)
 	require.NoError(t, err)
-	forged.AddCookie(&http.Cookie{Name: cookieName, Value: "forged"})
+	forged.AddCookie(&http.Cookie{Name: s.browsers.cookie, Value: "forged"})
 	status, _ = stranger.answer(http.DefaultClient.Do(forged))
 	require.Equal(t, http.StatusUnauthorized, status)
 }

@@ -31,9 +31,13 @@ func served(t *testing.T) (s *Server, host string) {
 }
 
 func emptyLog(t *testing.T) *logbook.Log {
-	log, err := logbook.Open(context.Background(), filepath.Join(t.TempDir(), "log.db"), logbook.Options{Make: true})
+	log, err := openLog(filepath.Join(t.TempDir(), "log.db"))
 	require.NoError(t, err)
 	return log
+}
+
+func openLog(path string) (*logbook.Log, error) {
+	return logbook.Open(context.Background(), path, logbook.Options{Make: true})
 }
 
 // serve serves a log on a port of its own; end ends that and closes the log, and comes by itself when the test ends.
@@ -95,6 +99,8 @@ func newBrowser(t *testing.T, width, height int64) *browser {
 		t.Skipf("Chromium does not start here: %v", err)
 	}
 	b.open("/pair?code=" + s.NewCode())
+	js[bool](b, `(document.querySelector("form[action='/pair']").submit(), true)`)
+	b.until(`document.querySelector("h1")?.textContent === "Paired"`)
 	return b
 }
 

@@ -27,8 +27,9 @@ func fuzzed(f *testing.F) (*Server, http.Handler, *http.Cookie) {
 	require.NoError(f, err)
 	require.NoError(f, log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce("desk") }))
 	require.NoError(f, s.drafts.begin(&pieceDraft{ID: "abcdefgh", Piece: piece.Piece{Name: "desk"}}))
-	s.tokens["known"] = true
-	return s, s.handler(), &http.Cookie{Name: cookieName, Value: "known"}
+	token, err := s.browsers.add("computer")
+	require.NoError(f, err)
+	return s, s.handler(), &http.Cookie{Name: s.browsers.cookie, Value: token}
 }
 
 // answers are the states that a request may be answered with. 500 is none of them.

@@ -38,7 +38,7 @@ func BenchmarkTwentyPhones(b *testing.B) {
 	require.NoError(b, err)
 	server := httptest.NewServer(s.handler())
 	defer server.Close()
-	s.hosts[strings.TrimPrefix(server.URL, "http://")] = true
+	s.AllowHost(strings.TrimPrefix(server.URL, "http://"))
 
 	shot := bench.Cabinet(bench.CabinetOptions{Seed: 5}).Shoot(
 		bench.View{Width: 4032, Height: 3024, SamplesPerSide: 1}, bench.DrawCamera(5, bench.Phone),
@@ -98,7 +98,7 @@ func BenchmarkTwentyPhones(b *testing.B) {
 						b.Errorf("%s %s: %d %v", kind, path, status, err)
 					}
 				}
-				ask("", nil, "/pair?code="+s.NewCode())
+				ask("", url.Values{"code": {s.NewCode()}}, "/pair")
 				time.Sleep(time.Duration(pause * float64(time.Second) * rng.Float64()))
 				ask("plan", url.Values{"do": {"plan"}}, "/piece/"+id+"/do")
 				for end := time.Now().Add(lasting); time.Now().Before(end); {

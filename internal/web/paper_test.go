@@ -20,7 +20,7 @@ func TestSlipsAreTapped(t *testing.T) {
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
 	v := &visitor{t, b.s, "http://" + b.host, &http.Client{Jar: jar, Timeout: time.Minute}, nil}
-	v.get("/pair?code=" + b.s.NewCode())
+	v.post("/pair", "code", b.s.NewCode())
 	path := v.begin("sideboard")
 	scene := bench.Cabinet(bench.CabinetOptions{Seed: 3, Slips: 2})
 	for i := range 2 {

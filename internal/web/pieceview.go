@@ -59,7 +59,9 @@ type areaView struct {
 
 // pieceView is the page of a piece, with its plan where it has one.
 func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pieceView {
-	v := &pieceView{pieceDraft: d, Says: speakerOf(d), Undo: s.drafts.canUndo(d.ID), Lost: d.damaged, Do: "/piece/" + d.ID + "/do?seen=" + d.key}
+	v := &pieceView{
+		pieceDraft: d, Says: speakerOf(d), Undo: s.drafts.canUndo(d.ID), Lost: d.damaged, Do: "/piece/" + d.ID + "/do?seen=" + d.key,
+	}
 	v.Clear.Coats = 2
 	if d.Piece.Clear != nil {
 		v.Clear = *d.Piece.Clear

@@ -16,9 +16,7 @@ import (
 
 // restarted is another server over the log of one that was ended, and a visitor of it.
 func restarted(t *testing.T, path string) *visitor {
-	log, err := logbook.Open(context.Background(), path, logbook.Options{Make: true})
-	require.NoError(t, err)
-	return visit(t, log)
+	return visit(t, must(openLog(path)))
 }
 
 // plannedCabinet is a piece that is planned, and the path of its page.

@@ -63,6 +63,8 @@ func (s *Server) handler() http.Handler {
 		"GET /log/{piece}":                s.history,
 		"GET /shelf":                      s.shelf,
 		"GET /help":                       s.help,
+		"GET /browsers":                   s.browsersPage,
+		"POST /browsers":                  s.forget,
 		"/": func(http.ResponseWriter, *http.Request) error {
 			return failed(http.StatusNotFound, fault.New(fault.Use, "page.no-page"))
 		},

@@ -29,11 +29,10 @@ type Server struct {
 	pages   *template.Template
 	now     func() time.Time
 
-	hosts map[string]bool // host:port that requests may name
-
-	mutex  sync.Mutex
-	codes  map[string]bool // that pair a browser, each once
-	tokens map[string]bool // of paired browsers
+	hosts    sync.Map // host:port that requests may name
+	codes    *codes
+	browsers *browserStore
+	say      func(code string) // shows a new code where the program was started; may be nil
 
 	heavy   chan struct{} // holds one while a photo is decoded or a piece planned
 	waiting chan struct{} // holds one for each request that waits for heavy, or has it; uploads apart
@@ -45,6 +44,7 @@ type Server struct {
 type Options struct {
 	Hosts   []string         // host:port that requests may name, such as 127.0.0.1:8080; none means that all are refused
 	Program string           // version of the program, for the log
+	NewCode func(string)     // shows a new code for pairing where the program was started; nil shows none
 	Now     func() time.Time // the clock; nil means time.Now
 	Limits  piece.Limits     // of photos and pieces
 }
@@ -61,16 +61,19 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 		opt.Now = time.Now
 	}
 	s := &Server{
-		log: log, album: record.NewAlbum(log, openPhotos), program: opt.Program, now: opt.Now,
-		hosts: map[string]bool{}, codes: map[string]bool{}, tokens: map[string]bool{},
+		log: log, album: record.NewAlbum(log, openPhotos), program: opt.Program, now: opt.Now, say: opt.NewCode,
+		codes: &codes{now: opt.Now, until: map[string]time.Time{}},
 		heavy: make(chan struct{}, 1), waiting: make(chan struct{}, mostWaits), receiving: make(chan struct{}, mostReceived),
 	}
 	for _, h := range opt.Hosts {
-		s.hosts[h] = true
+		s.AllowHost(h)
 	}
 	s.album.Limits = opt.Limits
 	var err error
 	if s.drafts, err = openDrafts(strings.TrimSuffix(log.Path(), ".db") + "-bench"); err != nil {
+		return nil, err
+	}
+	if s.browsers, err = openBrowsers(browsersOf(log.Path()), opt.Now); err != nil {
 		return nil, err
 	}
 	s.plans = newPlanCache(planPixels)

@@ -89,13 +89,15 @@ var arrows = map[string][]string{
 	},
 	"cmd/huewright/internal/help":     {},
 	"cmd/huewright/internal/complete": {"blend", "internal/logbook", "internal/piece", "internal/report/card"},
+	"cmd/huewright/internal/lan":      {"internal/atomicfile"},
 	"cmd/huewright/internal/logcmd": {
 		"internal/words",
 		"blend", "cmd/huewright/internal/shell", "colour", "internal/logbook", "internal/record", "internal/report", "internal/report/picture",
 	},
 	"cmd/huewright": {
 		"internal/words",
-		"cmd/huewright/internal/complete", "cmd/huewright/internal/help", "cmd/huewright/internal/logcmd", "cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart",
+		"cmd/huewright/internal/complete", "cmd/huewright/internal/help", "cmd/huewright/internal/lan", "cmd/huewright/internal/logcmd",
+		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart",
 		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
 		"internal/report/card", "internal/report/picture", "internal/terminal", "internal/web", "internal/workshop",
 	},

@@ -1,16 +1,21 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"net"
+	"net/netip"
 	"os/exec"
 	"runtime"
 	"strings"
+	"sync"
+	"time"
 
 	"github.com/spf13/cobra"
 	"rsc.io/qr"
 
+	"huewright/cmd/huewright/internal/lan"
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/logbook"
 	"huewright/internal/terminal"
@@ -21,8 +26,13 @@ type serveFlags struct {
 	log    shell.LogFlags
 	port   int
 	lan    bool
+	tls    bool
+	forget bool
 	noOpen bool
 }
+
+// usualPort is where the pages are, so that a browser finds them again. Our own choice, of those that nobody has claimed.
+const usualPort = 8642
 
 func newServe(stdout io.Writer) *cobra.Command {
 	var flags serveFlags
@@ -35,8 +45,12 @@ and the log. It opens the browser of this machine.
 With --lan you can use your phone. Serve then shows an address and a code to scan. The phone needs no app and no
 internet, but it must be in the same network as this machine.
 
-Pair each browser once, with a code that works once. Without --lan only this machine is answered. With --lan everybody
-in your network can see what is sent, so use a network of your own.`,
+Pair each browser once, with a code that works once, within half an hour. The next code is shown when one was used.
+A browser stays paired until it logs out, has not come for 90 days, or --forget forgets all.
+
+Without --lan only this machine is answered. With --lan everybody in your network can read what is sent and act in your
+name, so use a network of your own. With --tls what is sent is encrypted, and the browser lets the pages use the camera,
+work offline and share. The certificate is this machine's own, so the browser warns of it the first time.`,
 		Example: `huewright serve
 huewright serve --lan`,
 		Args: shell.Exactly(0, "none", ""),
@@ -45,72 +59,164 @@ huewright serve --lan`,
 		},
 	}
 	flags.log.Register(cmd)
-	cmd.Flags().IntVar(&flags.port, "port", 0, "The `PORT` to answer on. Default: any that is free.")
+	cmd.Flags().IntVar(&flags.port, "port", usualPort, "The `PORT` to answer on. Where the usual one is taken, another is found.")
 	cmd.Flags().BoolVar(&flags.lan, "lan", false, "Answer the local network too, for a phone.")
+	cmd.Flags().BoolVar(&flags.tls, "tls", false, "With --lan: https, with a certificate of this machine's own.")
+	cmd.Flags().BoolVar(&flags.forget, "forget", false, "Forget all paired browsers, and end.")
 	cmd.Flags().BoolVar(&flags.noOpen, "no-open", false, "Do not open a browser.")
 	return cmd
 }
 
 func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
-	ctx := cmd.Context()
+	ctx, stop := context.WithCancel(cmd.Context())
+	defer stop()
+	if flags.tls && !flags.lan {
+		return shell.WrongUse("as in: huewright serve --lan --tls", "--tls is for --lan: this machine itself needs no https")
+	}
 	log, err := flags.log.Open(ctx, cmd.ErrOrStderr(), logbook.Options{Make: true})
 	if err != nil {
 		return err
 	}
 	defer func() { _ = log.Close() }() // what was written is on the disk already
-	host := "127.0.0.1"
-	if flags.lan {
-		host = "0.0.0.0"
+	if flags.forget {
+		n, err := web.ForgetBrowsers(log.Path())
+		if err == nil {
+			_, err = fmt.Fprintf(stdout, "Browsers forgotten: %d. Each needs a new code now.\n", n)
+		}
+		return err
 	}
-	listener, err := net.Listen("tcp", fmt.Sprintf("%s:%d", host, flags.port))
+	listener, err := lan.Local(flags.port, !cmd.Flags().Changed("port"))
 	if err != nil {
-		return shell.WrongUse("say another: --port 8642, or leave it out", "port %d cannot be used: %w", flags.port, err)
+		return shell.WrongUse("say another, or leave it out", "port %d cannot be used: %w", flags.port, err)
 	}
-	port := listener.Addr().(*net.TCPAddr).Port
-	local := fmt.Sprintf("127.0.0.1:%d", port)
-	hosts := []string{local, fmt.Sprintf("localhost:%d", port)}
-	var outside []string
-	if flags.lan {
-		outside = lanAddresses(port)
-		hosts = append(hosts, outside...)
-	}
-	server, err := web.New(log, web.Options{Hosts: hosts, Program: version(), Limits: shell.Disk(ctx, "").Limits})
+	s := &serving{out: stdout, port: listener.Addr().(*net.TCPAddr).Port, flags: flags}
+	s.server, err = web.New(log, web.Options{
+		Hosts: []string{s.local(), fmt.Sprintf("localhost:%d", s.port)}, Program: version(), Limits: shell.Disk(ctx, "").Limits,
+		NewCode: s.sayCode,
+	})
 	if err != nil {
 		return err
 	}
-	here := fmt.Sprintf("http://%s/pair?code=%s", local, server.NewCode())
-	if err := sayServe(stdout, here, outside, server.NewCode); err != nil {
-		return err
+	if s.port != flags.port && flags.port != 0 {
+		s.print(fmt.Sprintf("Port %d is taken, perhaps by another huewright: this time it is %d.\n", flags.port, s.port))
 	}
-	if !flags.noOpen {
-		openBrowser(here)
+	here := fmt.Sprintf("http://%s/pair?code=%s", s.local(), s.server.NewCode())
+	s.print("On this machine: " + here + "\n")
+	if flags.lan {
+		if err := s.answerNetwork(ctx, strings.TrimSuffix(log.Path(), ".db")+"-tls"); err != nil {
+			return err
+		}
 	}
-	return server.Serve(ctx, listener)
+	s.print("\nEnd with Ctrl-C.\n")
+	if s.fault == nil {
+		if !flags.noOpen {
+			openBrowser(here)
+		}
+		s.fault = s.server.Serve(ctx, listener)
+	}
+	stop()
+	s.network.Wait()
+	return s.fault
 }
 
-// sayServe says where the pages are. Each address has a code that works once.
-func sayServe(w io.Writer, here string, outside []string, code func() string) error {
+// serving is what is said while the pages are served.
+type serving struct {
+	server  *web.Server
+	port    int
+	flags   *serveFlags
+	network sync.WaitGroup // what answers the network, until it has ended
+
+	mutex sync.Mutex
+	out   io.Writer
+	fault error    // of writing to it
+	hosts []string // that phones reach, the likeliest first
+}
+
+func (s *serving) local() string { return fmt.Sprintf("127.0.0.1:%d", s.port) }
+
+func (s *serving) print(text string) {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if _, err := io.WriteString(s.out, text); err != nil {
+		s.fault = err
+	}
+}
+
+// answerNetwork answers the machine's own networks too, in https where that is asked for, and follows a change of address.
+func (s *serving) answerNetwork(ctx context.Context, certificates string) error {
+	var certificate *lan.Certificate
+	if s.flags.tls {
+		var err error
+		if certificate, err = lan.OpenCertificate(certificates, time.Now); err != nil {
+			return err
+		}
+	}
+	follower := &lan.Follower{Port: s.port, Went: s.server.RefuseHost}
+	follower.Came = func(l net.Listener) {
+		s.server.AllowHost(l.Addr().String())
+		if certificate != nil {
+			l = certificate.Listener(l)
+		}
+		s.network.Go(func() { _ = s.server.Serve(ctx, l) }) // it ends with ctx, or when the address goes
+	}
+	follower.Addresses = func() []netip.Addr {
+		all := lan.Addresses()
+		if certificate != nil {
+			if err := certificate.For(all); err != nil {
+				s.print(fmt.Sprintf("The certificate cannot be kept: %v\n", err))
+			}
+		}
+		return all
+	}
+	on, _ := follower.Update()
+	s.sayNetwork(on)
+	if certificate != nil {
+		s.print(fmt.Sprintf("\nThe browser will warn of a certificate that it does not know. It is this one: SHA-256\n%s\nTo end the warnings, "+
+			"have the phone trust the file %s\n", certificate.Fingerprint(), certificate.Path()))
+	} else {
+		s.print("\nWhat is sent is not encrypted: anybody in the same network can read it and act in your name.\n" +
+			"Use a network of your own, or --tls.\n")
+	}
+	s.network.Go(func() { follower.Follow(ctx, 5*time.Second, s.sayNetwork) })
+	return nil
+}
+
+// sayNetwork says where phones reach the pages.
+func (s *serving) sayNetwork(on []netip.Addr) {
+	s.mutex.Lock()
+	s.hosts = lan.Hosts(on, s.port)
+	s.mutex.Unlock()
+	if len(on) == 0 {
+		s.print("\nNo address in a private network was found. Join one, as by Wi-Fi; this goes on by itself then.\n")
+		return
+	}
+	s.sayCode(s.server.NewCode())
+}
+
+// sayCode shows a code that pairs a browser, with links that bring it along.
+func (s *serving) sayCode(code string) {
+	s.mutex.Lock()
+	hosts := s.hosts
+	s.mutex.Unlock()
 	var out strings.Builder
-	fmt.Fprintf(&out, "on this machine: %s\n", here)
-	for i, address := range outside {
-		url := fmt.Sprintf("http://%s/pair?code=%s", address, code())
-		fmt.Fprintf(&out, "\non a phone in this network: %s\n", url)
+	fmt.Fprintf(&out, "\nNext code, for one browser within half an hour: %s\n", code)
+	if !s.flags.lan {
+		fmt.Fprintf(&out, "http://%s/pair?code=%s\n", s.local(), code)
+	}
+	scheme := "http"
+	if s.flags.tls {
+		scheme = "https"
+	}
+	for i, host := range hosts {
+		url := fmt.Sprintf("%s://%s/pair?code=%s", scheme, host, code)
+		fmt.Fprintf(&out, "On a phone in this network: %s\n", url)
 		if i == 0 {
 			if drawn, err := qr.Encode(url, qr.L); err == nil {
 				out.WriteString(terminalQR(drawn))
 			}
 		}
 	}
-	if len(outside) > 0 {
-		var codes []string
-		for range 3 {
-			codes = append(codes, code())
-		}
-		fmt.Fprintf(&out, "\nfurther codes, each for one browser: %s\n", strings.Join(codes, "  "))
-	}
-	out.WriteString("\nend with Ctrl-C\n")
-	_, err := io.WriteString(w, out.String())
-	return err
+	s.print(out.String())
 }
 
 // terminalQR draws a code in half blocks, dark on light.
@@ -135,20 +241,6 @@ func terminalQR(code *qr.Code) string {
 		out.WriteString("  " + terminal.QRLine(line) + "\n")
 	}
 	return out.String()
-}
-
-// lanAddresses are this machine's addresses in local networks, with a port.
-func lanAddresses(port int) (all []string) {
-	addresses, err := net.InterfaceAddrs()
-	if err != nil {
-		return nil
-	}
-	for _, a := range addresses {
-		if n, ok := a.(*net.IPNet); ok && n.IP.To4() != nil && n.IP.IsPrivate() {
-			all = append(all, fmt.Sprintf("%s:%d", n.IP, port))
-		}
-	}
-	return all
 }
 
 // openBrowser opens an address; where that does not work, it stands on the terminal.

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"huewright/internal/fault"
 )
 
 // codes pair browsers, each once and for a while.
@@ -116,8 +118,6 @@ func isOpen(r *http.Request) bool {
 	return r.TLS == nil && host != "localhost" && (ip == nil || !ip.IsLoopback())
 }
 
-const wrongCode = "That code is not right, was used already, or is older than half an hour. The program shows a new one where it was started."
-
 // pair takes a code and gives a token for it. To look at the page spends no code: programs that preview links do that.
 func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	if _, paired := s.token(w, r); paired && r.Method != http.MethodPost {
@@ -136,7 +136,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 			s.announce()
 		}
 		time.Sleep(guessPause)
-		s.show(w, r, http.StatusForbidden, "pair", pairPage{Problem: wrongCode, Open: isOpen(r)})
+		s.show(w, r, http.StatusForbidden, "pair", pairPage{Problem: s.speaker(r).Say(fault.Say("page.wrong-code")), Open: isOpen(r)})
 		return
 	}
 	defer s.announce()
@@ -203,7 +203,7 @@ func (s *Server) forget(w http.ResponseWriter, r *http.Request) error {
 	if which == "this" || which == this {
 		s.setCookie(w, r, "", -time.Second)
 		s.announce()
-		s.show(w, r, http.StatusOK, "pair", pairPage{Problem: "This browser is logged out.", Open: isOpen(r)})
+		s.show(w, r, http.StatusOK, "pair", pairPage{Problem: s.speaker(r).Say(fault.Say("page.logged-out")), Open: isOpen(r)})
 		return nil
 	}
 	http.Redirect(w, r, "/browsers", http.StatusSeeOther)

@@ -205,7 +205,8 @@ func TestOpenNetworksAreNamed(t *testing.T) {
 	s.AllowHost("127.0.0.1:8642")
 	s.AllowHost("localhost:8642")
 	for target, open := range map[string]bool{
-		"http://bench.test/pair": true, "http://127.0.0.1:8642/pair": false, "http://localhost:8642/pair": false, "https://bench.test/pair": false,
+		"http://bench.test/pair": true, "https://bench.test/pair": false,
+		"http://127.0.0.1:8642/pair": false, "http://localhost:8642/pair": false,
 	} {
 		w := httptest.NewRecorder()
 		s.handler().ServeHTTP(w, httptest.NewRequest(http.MethodGet, target, nil))

@@ -167,7 +167,9 @@ func (s *Server) admitPhoto(ctx context.Context, id, file string, read func() ([
 
 // keepPhoto makes sure that bytes are a photo that can be read, keeps them in the log and looks at them. All of that is one
 // turn: only one photo that is being taken in is in memory.
-func (s *Server) keepPhoto(ctx context.Context, id, file string, read func() ([]byte, error)) (hash string, look workshop.PhotoLook, err error) {
+func (s *Server) keepPhoto(
+	ctx context.Context, id, file string, read func() ([]byte, error),
+) (hash string, look workshop.PhotoLook, err error) {
 	release, err := s.takeTurn(ctx)
 	if err != nil {
 		return "", look, err

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
 )
@@ -54,13 +55,13 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	case ".html", ".htm":
 		write = card.HTML
 	default:
-		return shell.WrongUse("as in --out card.pdf, or card.html", "--out %q ends neither in .pdf nor in .html", flags.out)
+		return shell.Like(fault.New(fault.Use, "use.card-ending", "file", flags.out), "--out card.pdf, or card.html")
 	}
 	if flags.paper != "" && !slices.Contains(card.Papers, flags.paper) {
-		return shell.WrongUse("say "+strings.Join(card.Papers, " or "), "--paper %q", flags.paper)
+		return fault.New(fault.Use, "use.paper", "paper", flags.paper, "papers", card.Papers)
 	}
 	if len(flags.ref) > 300 {
-		return shell.WrongUse("keep it under 300 letters, so that a phone can read it", "--ref is %d letters long", len(flags.ref))
+		return fault.New(fault.Use, "use.ref-long", "letters", len(flags.ref))
 	}
 	if err := shell.NewFile(flags.out); err != nil {
 		return err

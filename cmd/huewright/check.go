@@ -9,6 +9,7 @@ import (
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/record"
 	"huewright/internal/report"
@@ -132,8 +133,7 @@ func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *che
 	}
 	defer sink.close()
 	if flags.repair != "" || flags.overlay != "" {
-		return shell.WrongUse("outline it as a [[repair]] there, or name its photo instead",
-			"--repair and --overlay go with a photo, not with a piece file")
+		return fault.New(fault.Use, "use.repair-with-piece-file")
 	}
 	p, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
 	if err != nil {
@@ -175,7 +175,7 @@ func (f *checkFlags) request(photo string) (req workshop.CheckRequest, err error
 	}
 	req.Photo, req.Reference = photo, base.Reference
 	if f.repair == "" {
-		return req, shell.WrongUse("as in --repair \"820,640,90,80\", or its corners \"x,y x,y x,y …\"", "no repair is outlined")
+		return req, shell.Like(fault.New(fault.Use, "use.no-repair"), `--repair "820,640,90,80", or its corners "x,y x,y x,y …"`)
 	}
 	if req.Repair, err = outlineFlag("--repair", f.repair); err != nil {
 		return req, err
@@ -196,7 +196,7 @@ func (f *checkFlags) request(photo string) (req workshop.CheckRequest, err error
 	}
 	for _, m := range f.distances {
 		if !(m >= 0.1 && m <= 100) {
-			return req, shell.WrongUse("in metres, as in --from 2.5", "--from %v", m)
+			return req, fault.New(fault.Use, "use.distance", "value", m)
 		}
 		req.Distances = append(req.Distances, 1000*m)
 	}
@@ -213,7 +213,7 @@ func (f *checkFlags) view(flag, photo, outline, kind string) (*workshop.RepairVi
 		return nil, nil
 	}
 	if photo == "" || outline == "" {
-		return nil, shell.WrongUse("as in "+flag+" old.jpg "+flag+"-repair \"790,610,92,84\"", "%s and %s-repair go together", flag, flag)
+		return nil, shell.Like(fault.New(fault.Use, "use.view-pair", "flag", flag), flag+" old.jpg "+flag+`-repair "790,610,92,84"`)
 	}
 	o, err := outlineFlag(flag+"-repair", outline)
 	if err != nil {
@@ -228,7 +228,7 @@ func (f *checkFlags) view(flag, photo, outline, kind string) (*workshop.RepairVi
 func outlineFlag(flag, s string) (imageio.Outline, error) {
 	o, err := imageio.ParseOutline(s)
 	if err != nil {
-		return o, shell.WrongUse("as in "+flag+" \"820,640,90,80\", or three or more corners \"x,y x,y x,y\"", "%s: %w", flag, err)
+		return o, shell.InFlag(flag, flag+` "820,640,90,80", or three or more corners "x,y x,y x,y"`, err)
 	}
 	return o, nil
 }

@@ -42,15 +42,15 @@ func TestCheckFaults(t *testing.T) {
 		code int
 		args []string
 	}{
-		"no repair is outlined":           {exitWrongUse, []string{"check", front()}},
-		"--repair: ":                      {exitWrongUse, []string{"check", front(), "--repair", "1,2,3"}},
+		"No repair is outlined":           {exitWrongUse, []string{"check", front()}},
+		"Look at --repair.":               {exitWrongUse, []string{"check", front(), "--repair", "1,2,3"}},
 		"outside the photo":               {exitPhoto, []string{"check", front(), "--repair", "1590,300,60,60"}},
 		"no wood next to the repair":      {exitPhoto, []string{"check", front(), "--repair", "10,10,1580,1180"}},
 		"overlaps what is excluded":       {exitPhoto, []string{"check", front(), "--repair", spot, "--exclude", "530,310,60,60"}},
 		"--before and --before-repair go": {exitWrongUse, []string{"check", front(), "--repair", spot, "--before", front()}},
-		"--from 0":                        {exitWrongUse, []string{"check", front(), "--repair", spot, "--from", "0"}},
+		"distance of 0 m":                 {exitWrongUse, []string{"check", front(), "--repair", spot, "--from", "0"}},
 		"no such file":                    {exitPhoto, []string{"check", "none.jpg", "--repair", spot}},
-		"need one: the photo":             {exitWrongUse, []string{"check"}},
+		"needs one: the photo":            {exitWrongUse, []string{"check"}},
 	} {
 		code, _, stderr := huewright(c.args...)
 		require.Equal(t, c.code, code, "%s: %s", says, stderr)
@@ -68,7 +68,7 @@ func TestCheckPiece(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, append(text, speck...), 0o600))
 	code, stdout, stderr := huewright("check", path)
 	require.Equal(t, exitPhoto, code)
-	require.Contains(t, stderr, "some photos could not be used")
+	require.Contains(t, stderr, "Some photos could not be used")
 	require.Contains(t, stdout, "filled corner, front.jpg\n")
 	require.Contains(t, stdout, "speck: not judged: ")
 	bare := strings.Replace(

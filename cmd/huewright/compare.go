@@ -10,6 +10,7 @@ import (
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -37,9 +38,8 @@ more).`,
 huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
-				return shell.WrongUse(
-					"as in: huewright compare \"44.1,14.2,19.8\" \"46.0,13.1,21.2\"", "%d arguments, need a photo or two Lab colours", len(args),
-				)
+				return shell.Like(fault.New(fault.Use, "use.arguments", "have", len(args), "command", cmd.CommandPath(), "need", "a photo or two colours"),
+					`huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`)
 			}
 			return nil
 		},
@@ -77,7 +77,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 		return err
 	}
 	if flags.target == "" {
-		return shell.WrongUse("as in --target panel, --target \"44.1,14.2,19.8\" or --target \"#7a5a40\"", "no target to compare with")
+		return shell.Like(fault.New(fault.Use, "use.no-target"), `--target panel, --target "44.1,14.2,19.8" or --target "#7a5a40"`)
 	}
 	req := workshop.CompareRequest{MeasureRequest: measure, Target: flags.target}
 	if looksLikeColour(flags.target) {
@@ -106,11 +106,11 @@ func looksLikeColour(s string) bool {
 
 // parseColour reads "L,a,b" or "#rrggbb".
 func parseColour(s string) (colour.Lab, error) {
-	const advice = "three figures L*,a*,b* with L* from 0 to 100, as in \"44.1,14.2,19.8\", or a hex code"
+	wrong := fault.New(fault.Use, "use.colour", "text", s)
 	if strings.HasPrefix(s, "#") {
 		c, err := colour.ParseHex(s)
 		if err != nil {
-			return colour.Lab{}, shell.WrongUse(advice, "%w", err)
+			return colour.Lab{}, wrong.Because(err)
 		}
 		return c.Linear().Lab(), nil
 	}
@@ -118,12 +118,12 @@ func parseColour(s string) (colour.Lab, error) {
 	for _, field := range strings.Split(s, ",") {
 		f, err := strconv.ParseFloat(strings.TrimSpace(field), 64)
 		if err != nil {
-			return colour.Lab{}, shell.WrongUse(advice, "%q is not a Lab colour", s)
+			return colour.Lab{}, wrong.Because(err)
 		}
 		v = append(v, f)
 	}
 	if err := piece.CheckLab(v); err != nil {
-		return colour.Lab{}, shell.WrongUse(advice, "%q: %w", s, err)
+		return colour.Lab{}, shell.InFlag(strconv.Quote(s), `"44.1,14.2,19.8"`, err)
 	}
 	return colour.Lab{L: v[0], A: v[1], B: v[2]}, nil
 }

@@ -24,8 +24,8 @@ func newCompletion(stdout io.Writer) *cobra.Command {
 		Long: `Completion writes a script for your shell: bash, zsh, fish or powershell. With it the Tab key completes commands, flags,
 files, and names in your piece file and your log.
 
-To try it in bash, type: source <(huewright completion bash). To keep it, write the script to a file that your shell
-reads when it starts.`,
+To try it in bash, type: source <(huewright completion bash). Bash needs the package bash-completion for it. To keep it,
+write the script to a file that your shell reads when it starts.`,
 		Example:   "huewright completion bash",
 		Args:      shell.Exactly(1, "one: the shell", "bash"),
 		ValidArgs: []string{"bash", "zsh", "fish", "powershell"},

@@ -16,6 +16,7 @@ import (
 	"huewright/imageio"
 	"huewright/internal/atomicfile"
 	"huewright/internal/bench"
+	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
@@ -37,12 +38,7 @@ wood. Then it plans the coats that bring each area to the sample board. Because 
 answers are known. They stand beside the plan's.`,
 		Example: `huewright demo
 huewright demo --out try && huewright plan try/cabinet.toml`,
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return shell.WrongUse("as in: huewright demo --out try", "demo takes no arguments, got %q", args[0])
-			}
-			return nil
-		},
+		Args: shell.Exactly(0, "none", "--out try"),
 		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), stdout, out) },
 	}
 	cmd.Flags().StringVar(&out, "out", "", "Keep the photo and the piece file in this `FOLDER`, to try things with.")
@@ -194,11 +190,11 @@ func (f drawnFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo,
 // may be somebody's work by now.
 func (f drawnFiles) writeTo(folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
-		return shell.WrongUse("name a folder that can be made", "%w", err)
+		return fault.New(fault.Use, "use.folder", "folder", folder, "cause", shell.Cause(err)).Because(err)
 	}
 	for _, name := range []string{demoPhoto, demoPiece} {
 		if _, err := os.Stat(filepath.Join(folder, name)); err == nil {
-			return shell.WrongUse("name another folder, or move the file away first", "%s is there already", filepath.Join(folder, name))
+			return fault.New(fault.Use, "use.work-there", "file", filepath.Join(folder, name))
 		}
 	}
 	for _, name := range []string{demoPhoto, demoPiece} {

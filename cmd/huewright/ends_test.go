@@ -53,9 +53,9 @@ func TestLimits(t *testing.T) {
 		"coatings":   {[]string{"plan", many, "--limit", "coatings=1"}, exitWrongUse, "3 coatings; the limit is 1"},
 		"letters":    {[]string{"plan", many, "--limit", "letters=151"}, exitWrongUse, "is 152 letters long; the limit is 151"},
 		"a long one": {[]string{"plan", long}, exitWrongUse, "is longer than 4 MB"},
-		"seconds":    {[]string{"demo", "--limit", "seconds=0.001"}, exitTooSlow, "not done within the time"},
+		"seconds":    {[]string{"demo", "--limit", "seconds=0.001"}, exitTooSlow, "longer than --limit seconds"},
 		"no number":  {[]string{"demo", "--limit", "seconds=soon"}, exitWrongUse, "not a name and a number"},
-		"no limit":   {[]string{"demo", "--limit", "miles=3"}, exitWrongUse, "the limits are: megapixels"},
+		"no limit":   {[]string{"demo", "--limit", "miles=3"}, exitWrongUse, "The limits are megapixels"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			code, _, stderr := huewright(c.args...)
@@ -79,7 +79,7 @@ func TestEndedByItsContext(t *testing.T) {
 	require.Less(t, time.Since(start), 2*time.Second)
 	if code != exitDone { // a machine may be fast enough to be done within the grace
 		require.Equal(t, exitEnded, code)
-		require.Contains(t, errs.String(), "nothing was half written")
+		require.Contains(t, errs.String(), "Nothing was half written")
 	}
 }
 

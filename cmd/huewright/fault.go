@@ -40,13 +40,11 @@ Exit codes:
 
 var (
 	// errRelative is returned with --strict after a result that was written whole.
-	errRelative = errors.New("the figures are relative only, and --strict was given")
+	errRelative = fault.New(fault.Use, "use.relative")
 	// errSomePhotos is returned after a result in which some photos are missing.
-	errSomePhotos = errors.New("some photos could not be used")
-
-	errTooSlow = shell.WrongUse("give it longer, or fewer photos, areas or coatings at once; nothing was half written",
-		"not done within the time that --limit seconds gives")
-	errInterrupted = errors.New("interrupted; nothing was half written")
+	errSomePhotos  = fault.New(fault.Photo, "use.some-photos")
+	errTooSlow     = fault.New(fault.Slow, "use.too-slow")
+	errInterrupted = fault.New(fault.Use, "use.interrupted")
 )
 
 // settle ends a command: with an error when its figures are relative only and, with --strict, that is not good enough.
@@ -70,6 +68,10 @@ func exitCode(err error) int {
 	switch {
 	case err == nil:
 		return exitDone
+	case fault.Is(err, "use.relative"):
+		return exitRelative
+	case fault.Is(err, "use.interrupted"):
+		return exitEnded
 	case fault.KindOf(err) == fault.Use:
 		return exitWrongUse
 	case fault.KindOf(err) == fault.Photo:
@@ -78,17 +80,11 @@ func exitCode(err error) int {
 		return exitLog
 	case fault.KindOf(err) == fault.Slow:
 		return exitTooSlow
-	case errors.Is(err, errRelative):
-		return exitRelative
-	case errors.Is(err, errTooSlow):
-		return exitTooSlow
-	case errors.Is(err, errInterrupted):
-		return exitEnded
 	case logbook.Is(err, logbook.Wrong):
 		return exitWrongUse
 	case errors.As(err, &log):
 		return exitLog
-	case errors.Is(err, errSomePhotos), errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
+	case errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
 	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &command):
 		return exitWrongUse

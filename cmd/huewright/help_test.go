@@ -53,7 +53,13 @@ func TestHelpPages(t *testing.T) {
 	}
 	golden, err := os.ReadFile(path)
 	require.NoError(t, err, "go test ./cmd/huewright -run TestHelpPages -update")
-	require.Equal(t, string(golden), all.String(), "go test ./cmd/huewright -run TestHelpPages -update, and read what changed")
+	want, got := strings.Split(string(golden), "\n"), strings.Split(all.String(), "\n")
+	for i := range got {
+		if i >= len(want) || got[i] != want[i] {
+			t.Fatalf("line %d is now %q: go test ./cmd/huewright -run TestHelpPages -update, and read what changed", i+1, got[i])
+		}
+	}
+	require.Len(t, got, len(want))
 }
 
 func TestHelpFitsTheScreen(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 	"huewright/internal/workshop"
@@ -28,10 +29,10 @@ func (f *keepFlags) register(cmd *cobra.Command, what string) {
 // check makes sure that the flags go together.
 func (f *keepFlags) check() error {
 	if f.piece == "" && f.log.File != "" {
-		return shell.WrongUse("say which piece: --piece \"music cabinet\"", "--log goes with --piece")
+		return shell.Like(fault.New(fault.Use, "use.log-without-piece"), `--piece "music cabinet"`)
 	}
 	if strings.TrimSpace(f.piece) == "" && f.piece != "" {
-		return shell.WrongUse("as in --piece \"music cabinet\"", "the piece has no name")
+		return shell.Like(fault.New(fault.Use, "use.no-piece-name"), `--piece "music cabinet"`)
 	}
 	return nil
 }

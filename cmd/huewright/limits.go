@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -27,10 +28,9 @@ var limitNames = []string{"megapixels", "megabytes", "photos", "areas", "coating
 func parseLimits(given []string) (e ends, err error) {
 	for _, g := range given {
 		name, text, ok := strings.Cut(g, "=")
-		v, fault := strconv.ParseFloat(strings.TrimSpace(text), 64)
-		if !ok || fault != nil || math.IsNaN(v) || v <= 0 || v > 1e9 {
-			return e, shell.WrongUse("as in --limit megapixels=200; see \"huewright help limits\"",
-				"--limit %q is not a name and a number above 0", g)
+		v, bad := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		if !ok || bad != nil || math.IsNaN(v) || v <= 0 || v > 1e9 {
+			return e, shell.Like(fault.New(fault.Use, "use.limit-form", "value", g), "--limit megapixels=200")
 		}
 		switch whole := int(math.Ceil(v)); strings.TrimSpace(name) {
 		case "megapixels":
@@ -48,7 +48,7 @@ func parseLimits(given []string) (e ends, err error) {
 		case "seconds":
 			e.seconds = v
 		default:
-			return e, shell.WrongUse("the limits are: "+strings.Join(limitNames, ", "), "--limit %q: there is no limit %q", g, name)
+			return e, shell.DidYouMean(fault.New(fault.Use, "use.no-limit", "name", name, "limits", limitNames), name, limitNames)
 		}
 	}
 	return e, nil

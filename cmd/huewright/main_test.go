@@ -163,7 +163,7 @@ func TestStrictTellsRelativeFiguresByItsExitCode(t *testing.T) {
 	code, stdout, stderr := huewright("measure", front(), "--area", area(bench.Frame), "--reference=none", "--strict")
 	require.Equal(t, exitRelative, code)
 	require.Contains(t, stdout, bench.Frame, "the result is written all the same")
-	require.Contains(t, stderr, "relative only")
+	require.Contains(t, stderr, "tells the true colours")
 	code, _, _ = huewright("measure", front(), "--corners", corners(t), "--area", area(bench.Frame), "--strict")
 	require.Equal(t, exitDone, code)
 }
@@ -276,7 +276,7 @@ func TestBadInput(t *testing.T) {
 		"grey not a number":     {2, "lightness", []string{"measure", front(), good, "--grey=1,1,50,50", "--grey-lightness=NaN"}},
 		"unknown flag":          {2, "no flag --surface", []string{"measure", front(), "--surface=sealed"}},
 		"unknown command":       {2, `no command "weigh"`, []string{"weigh"}},
-		"no photo":              {2, "need one", []string{"measure"}},
+		"no photo":              {2, "No photo", []string{"measure"}},
 		"Lab not a number":      {2, "NaN", []string{"compare", "NaN,0,0", "50,0,0"}},
 		"Lab of two figures":    {2, "has 3 numbers; here are 2", []string{"compare", "50,0", "50,0,0"}},
 		"target unknown":        {2, `There is no area "lid"`, []string{"compare", front(), good, "--target=lid"}},
@@ -285,7 +285,7 @@ func TestBadInput(t *testing.T) {
 		"unknown key":           {2, `piece.toml:1:1: There is no key "colour" here`, []string{"plan", file("piece.toml", "colour = 3\n")}},
 		"empty piece":           {2, "file is empty", []string{"plan", file("nothing.toml", "")}},
 		"photo as piece":        {2, "This is no text file", []string{"plan", front()}},
-		"demo with an argument": {2, "no arguments", []string{"demo", "cabinet"}},
+		"demo with an argument": {2, "needs none", []string{"demo", "cabinet"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			before := names(t, dir)

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -37,7 +38,7 @@ huewright measure front.jpg --corners "50,199 400,190 407,423 58,432" --area "pa
 huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "frame=490,200,55,360"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return shell.WrongUse("as in: huewright measure front.jpg --area \"frame=310,220,180,640\"", "no photo is named, need one or more")
+				return shell.Like(fault.New(fault.Use, "use.no-photo"), `huewright measure front.jpg --area "frame=310,220,180,640"`)
 			}
 			return nil
 		},

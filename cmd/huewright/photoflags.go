@@ -12,6 +12,7 @@ import (
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -93,7 +94,7 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 	if f.chartAt != "" {
 		at, err := piece.ParsePoint(f.chartAt)
 		if err != nil {
-			return req, shell.WrongUse("as in --chart-at \"820,140\", in pixels of the upright photo", "--chart-at: %w", err)
+			return req, shell.InFlag("--chart-at", `--chart-at "820,140"`, err)
 		}
 		req.Reference.ChartAt = &at
 	}
@@ -103,7 +104,7 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 	if f.grey != "" {
 		outline, err := imageio.ParseOutline(f.grey)
 		if err != nil {
-			return req, shell.WrongUse("as in --grey \"820,140,120,90\", in pixels of the upright photo", "--grey: %w", err)
+			return req, shell.InFlag("--grey", `--grey "820,140,120,90"`, err)
 		}
 		req.Reference.Grey = &outline
 	}
@@ -113,12 +114,11 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 	for _, s := range f.areas {
 		name, outline, found := strings.Cut(s, "=")
 		if !found || strings.TrimSpace(name) == "" {
-			return req, shell.WrongUse("as in --area \"frame=120,300,400,250\"", "--area %q has no name", s)
+			return req, shell.Like(fault.New(fault.Use, "use.flag-without-name", "flag", "--area", "value", s), `--area "frame=120,300,400,250"`)
 		}
 		parsed, err := imageio.ParseOutline(outline)
 		if err != nil {
-			return req, shell.WrongUse("as in --area \"frame=120,300,400,250\", or three or more corners \"x,y x,y x,y\"",
-				"--area %s: %w", name, err)
+			return req, shell.InFlag("--area "+name, `--area "frame=120,300,400,250", or three or more corners "x,y x,y x,y"`, err)
 		}
 		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Outline: parsed})
 	}
@@ -154,10 +154,10 @@ func (f *photoFlags) checkOverlay() error {
 	switch strings.ToLower(filepath.Ext(f.overlay)) {
 	case ".png", ".jpg", ".jpeg":
 	default:
-		return shell.WrongUse("as in --overlay chart.png", "--overlay %s: its name ends neither in .png nor in .jpg", f.overlay)
+		return shell.Like(fault.New(fault.Use, "use.picture-ending", "file", f.overlay), "--overlay chart.png")
 	}
 	if _, err := os.Lstat(f.overlay); err == nil {
-		return shell.WrongUse("name a file that is not there yet", "--overlay %s: there is such a file already", f.overlay)
+		return fault.New(fault.Use, "use.file-there", "file", f.overlay)
 	}
 	return nil
 }
@@ -168,7 +168,7 @@ func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal worksho
 		return nil
 	}
 	if cal.Reference != "chart" {
-		return shell.WrongUse("leave --overlay out, or give the chart's corners", "--overlay: no chart was read in this photo")
+		return fault.New(fault.Use, "use.no-chart-to-draw")
 	}
 	p, err := imageio.Open(ctx, photo)
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/report/picture"
@@ -60,20 +61,20 @@ If the piece file has a clear coat, the pictures show it. A screen is a guide, n
 
 func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previewFlags) error {
 	if flags.out == "" {
-		return shell.WrongUse("as in --out pictures", "no folder for the pictures is named")
+		return shell.Like(fault.New(fault.Use, "use.no-folder"), "--out pictures")
 	}
 	if flags.width < -1 || flags.width > 20000 {
-		return shell.WrongUse("from 1 to 20000, or -1 for full size", "--width %d", flags.width)
+		return fault.New(fault.Use, "use.width", "value", flags.width)
 	}
 	if flags.feather < 0 || flags.feather > 200 {
-		return shell.WrongUse("from 0 to 200", "--feather %v", flags.feather)
+		return fault.New(fault.Use, "use.feather", "value", flags.feather)
 	}
 	photos, result, err := planned(ctx, path, func(*piece.Piece) error { return nil })
 	if err != nil {
 		return err
 	}
 	if err := os.MkdirAll(flags.out, 0o755); err != nil {
-		return shell.WrongUse("name a folder that can be made and written", "--out: %w", err)
+		return fault.New(fault.Use, "use.folder", "folder", flags.out, "cause", shell.Cause(err)).Because(err)
 	}
 	files, err := flags.write(ctx, photos, result)
 	if err != nil {
@@ -130,7 +131,7 @@ func (f *previewFlags) save(ctx context.Context, file *report.PreviewFile, name 
 	file.Path = filepath.Join(f.out, fileName(name)+ending)
 	file.Width, file.Height = img.Bounds().Dx(), img.Bounds().Dy()
 	if _, err := os.Lstat(file.Path); !errors.Is(err, os.ErrNotExist) && !f.overwrite {
-		return shell.WrongUse("name a new folder, or say --overwrite", "%s: there is a file of that name", file.Path)
+		return fault.New(fault.Use, "use.picture-there", "file", file.Path)
 	}
 	return writePicture(ctx, file.Path, img)
 }

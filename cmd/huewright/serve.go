@@ -17,6 +17,7 @@ import (
 
 	"huewright/cmd/huewright/internal/lan"
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/terminal"
 	"huewright/internal/web"
@@ -45,12 +46,12 @@ and the log. It opens the browser of this machine.
 With --lan you can use your phone. Serve then shows an address and a code to scan. The phone needs no app and no
 internet, but it must be in the same network as this machine.
 
-Pair each browser once, with a code that works once, within half an hour. The next code is shown when one was used.
-A browser stays paired until it logs out, has not come for 90 days, or --forget forgets all.
+Pair each browser once, with a code. A code works once, for half an hour. When you have used it, serve shows the next
+one. A browser stays paired until it logs out or stays away for 90 days. --forget ends all pairings.
 
 Without --lan only this machine is answered. With --lan everybody in your network can read what is sent and act in your
-name, so use a network of your own. With --tls what is sent is encrypted, and the browser lets the pages use the camera,
-work offline and share. The certificate is this machine's own, so the browser warns of it the first time.`,
+name, so use a network of your own. With --tls nobody can read it. The browser then also lets the pages use the camera,
+work offline and share. It warns you the first time, because this machine has made the certificate itself.`,
 		Example: `huewright serve
 huewright serve --lan`,
 		Args: shell.Exactly(0, "none", ""),
@@ -59,10 +60,10 @@ huewright serve --lan`,
 		},
 	}
 	flags.log.Register(cmd)
-	cmd.Flags().IntVar(&flags.port, "port", usualPort, "The `PORT` to answer on. Where the usual one is taken, another is found.")
+	cmd.Flags().IntVar(&flags.port, "port", usualPort, "The `PORT` to answer on. If it is taken, serve finds another.")
 	cmd.Flags().BoolVar(&flags.lan, "lan", false, "Answer the local network too, for a phone.")
-	cmd.Flags().BoolVar(&flags.tls, "tls", false, "With --lan: https, with a certificate of this machine's own.")
-	cmd.Flags().BoolVar(&flags.forget, "forget", false, "Forget all paired browsers, and end.")
+	cmd.Flags().BoolVar(&flags.tls, "tls", false, "Encrypt what is sent. Needs --lan.")
+	cmd.Flags().BoolVar(&flags.forget, "forget", false, "Forget all paired browsers, and stop.")
 	cmd.Flags().BoolVar(&flags.noOpen, "no-open", false, "Do not open a browser.")
 	return cmd
 }
@@ -71,7 +72,7 @@ func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 	ctx, stop := context.WithCancel(cmd.Context())
 	defer stop()
 	if flags.tls && !flags.lan {
-		return shell.WrongUse("as in: huewright serve --lan --tls", "--tls is for --lan: this machine itself needs no https")
+		return shell.Like(fault.New(fault.Use, "use.tls-without-lan"), "huewright serve --lan --tls")
 	}
 	log, err := flags.log.Open(ctx, cmd.ErrOrStderr(), logbook.Options{Make: true})
 	if err != nil {
@@ -87,7 +88,7 @@ func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 	}
 	listener, err := lan.Local(flags.port, !cmd.Flags().Changed("port"))
 	if err != nil {
-		return shell.WrongUse("say another, or leave it out", "port %d cannot be used: %w", flags.port, err)
+		return fault.New(fault.Use, "use.port", "port", fmt.Sprint(flags.port), "cause", shell.Cause(err)).Because(err)
 	}
 	s := &serving{out: stdout, port: listener.Addr().(*net.TCPAddr).Port, flags: flags}
 	s.server, err = web.New(log, web.Options{

@@ -96,7 +96,7 @@ func TestServePairsOnce(t *testing.T) {
 
 	said.Reset()
 	require.Equal(t, exitWrongUse, run(t.Context(), []string{"serve", "--log", log, "--port", port}, strings.NewReader(""), &said, &said))
-	require.Contains(t, said.String(), "port "+port)
+	require.Contains(t, said.String(), "Port "+port)
 	require.Zero(t, end())
 	require.Equal(t, exitWrongUse, run(t.Context(), []string{"serve", "--log", log, "--tls"}, strings.NewReader(""), &said, &said))
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"strings"
 
@@ -10,6 +9,7 @@ import (
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/record"
 	"huewright/internal/report"
@@ -83,8 +83,7 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 		"--flat": f.flat != "", "--length": f.length != "", "--overlay": f.overlay != "",
 	} {
 		if given {
-			return req, shell.WrongUse("measure that photo by itself, or describe the photos in a piece file, see \"huewright plan "+
-				"--help\"", "%s is of one photo, and %d are named", flag, len(photos))
+			return req, fault.New(fault.Use, "use.flag-of-one-photo", "flag", flag, "photos", len(photos))
 		}
 	}
 	bare := f.photoFlags
@@ -113,16 +112,14 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 			return req, err
 		}
 		if at == "" {
-			return req, shell.WrongUse(
-				"as in --tie \"slip@front=40,60,80,50\", once for each photo that shows it", "--tie %s does not say in which photo", name,
-			)
+			return req, shell.Like(fault.New(fault.Use, "use.tie-without-photo", "name", name), `--tie "slip@front=40,60,80,50"`)
 		}
 		req.Ties = tied(req.Ties, name, at, outline)
 	}
 	for i := range req.Photos {
 		if len(req.Photos[i].Areas) == 0 {
-			return req, shell.WrongUse("as in --area \"frame@"+workshop.PhotoName(photos[i])+"=310,220,180,640\"",
-				"no area is outlined in %s", photos[i])
+			example := `--area "frame@` + workshop.PhotoName(photos[i]) + `=310,220,180,640"`
+			return req, shell.Like(fault.New(fault.Use, "use.no-area-in", "photo", photos[i]), example)
 		}
 	}
 	return req, nil
@@ -141,23 +138,21 @@ func tied(ties []piece.Tie, name, at string, outline imageio.Outline) []piece.Ti
 
 // marked reads "NAME=OUTLINE" or "NAME@PHOTO=OUTLINE".
 func marked(flag, s string, photos []string) (name, at string, outline imageio.Outline, err error) {
-	const advice = "as in %s \"frame=120,300,400,250\", or for one photo only \"frame@front=120,300,400,250\""
+	example := flag + ` "frame=120,300,400,250"; for one photo only, "frame@front=120,300,400,250"`
 	name, text, found := strings.Cut(s, "=")
 	if i := strings.LastIndex(name, "@"); i >= 0 {
 		name, at = name[:i], strings.TrimSpace(name[i+1:])
 	}
 	if name = strings.TrimSpace(name); !found || name == "" {
-		return name, at, outline, shell.WrongUse(fmt.Sprintf(advice, flag), "%s %q has no name", flag, s)
+		return name, at, outline, shell.Like(fault.New(fault.Use, "use.flag-without-name", "flag", flag, "value", s), example)
 	}
 	if outline, err = imageio.ParseOutline(text); err != nil {
-		return name, at, outline, shell.WrongUse(fmt.Sprintf(advice, flag), "%s %s: %w", flag, name, err)
+		return name, at, outline, shell.InFlag(flag+" "+name, example, err)
 	}
 	for _, p := range photos {
 		if at == "" || at == workshop.PhotoName(p) {
 			return name, at, outline, nil
 		}
 	}
-	return name, at, outline, shell.WrongUse(
-		"after the @ stands a photo's file name without its ending", "%s %s: no photo is called %q", flag, name, at,
-	)
+	return name, at, outline, fault.New(fault.Use, "use.no-such-photo", "flag", flag, "name", name, "photo", at)
 }

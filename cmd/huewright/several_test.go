@@ -31,7 +31,7 @@ func TestMeasureSeveralGoesOnPastABadPhoto(t *testing.T) {
 	require.NoError(t, os.WriteFile(bad, []byte("\xff\xd8\xff no picture"), 0o600))
 	code, stdout, stderr := huewright("measure", paths[0], bad, paths[1], "--area", area(bench.Panel))
 	require.Equal(t, exitPhoto, code)
-	require.Contains(t, stderr, "some photos could not be used")
+	require.Contains(t, stderr, "Some photos could not be used")
 	require.Contains(t, stdout, paths[0]+"\n")
 	require.Contains(t, stdout, bad+"\n  not read: ")
 	require.Contains(t, stdout, paths[1]+"\n")
@@ -55,15 +55,15 @@ func TestMeasureSeveralWrongUse(t *testing.T) {
 	paths := copied(t, "front.jpg", "side.jpg")
 	twice := filepath.Join(t.TempDir(), "front.jpg")
 	for says, args := range map[string][]string{
-		"no photo is named":                      {"measure"},
-		`no photo is called "back"`:              {"measure", paths[0], paths[1], "--area", "x@back=1,1,9,9"},
-		"no area is outlined in":                 {"measure", paths[0], paths[1], "--area", "x@front=1,1,9,9"},
-		"does not say in which photo":            {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip=1,1,9,9"},
+		"No photo is named":                      {"measure"},
+		`about a photo "back"`:                   {"measure", paths[0], paths[1], "--area", "x@back=1,1,9,9"},
+		"No area is outlined in":                 {"measure", paths[0], paths[1], "--area", "x@front=1,1,9,9"},
+		"does not say which photo":               {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip=1,1,9,9"},
 		`slip: This spot is outlined in 1 photo`: {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip@front=1,1,9,9"},
 		"has no name":                            {"measure", paths[0], paths[1], "--area", "1,1,9,9"},
-		"--corners is of one photo":              {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--corners", "1,1 2,1 2,2 1,2"},
+		"--corners is about one photo":           {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--corners", "1,1 2,1 2,2 1,2"},
 		`Two photos are called "front"`:          {"measure", paths[0], twice, "--area", "x=1,1,9,9"},
-		"--area x: ":                             {"measure", paths[0], paths[1], "--area", "x=1,1,9"},
+		"Look at --area x.":                      {"measure", paths[0], paths[1], "--area", "x=1,1,9"},
 	} {
 		code, _, stderr := huewright(args...)
 		require.Equal(t, exitWrongUse, code, says)

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
@@ -44,13 +45,13 @@ func (f *benchFlags) settle(cmd *cobra.Command, p *piece.Piece) error {
 	}
 	if cmd.Flags().Changed("temperature") {
 		if !(f.temperature >= -40 && f.temperature <= 130) {
-			return shell.WrongUse("in °C; in °F where the piece file has units = \"us\"", "--temperature %v", f.temperature)
+			return fault.New(fault.Use, "use.temperature", "value", f.temperature)
 		}
 		room.Temperature = &f.temperature
 	}
 	if cmd.Flags().Changed("humidity") {
 		if !(f.humidity >= 0 && f.humidity <= 100) {
-			return shell.WrongUse("relative humidity, from 0 to 100", "--humidity %v", f.humidity)
+			return fault.New(fault.Use, "use.humidity", "value", f.humidity)
 		}
 		room.Humidity = &f.humidity
 	}

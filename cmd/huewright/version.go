@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra/doc"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 )
 
 // released is the version that .ci/release builds; "" for any other build.
@@ -82,7 +83,7 @@ func newManual() *cobra.Command {
 		Use: "manual", Hidden: true, Short: "write manual pages", Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if out == "" {
-				return shell.WrongUse("as in --out man", "no folder for the pages is named")
+				return shell.Like(fault.New(fault.Use, "use.no-folder"), "--out man")
 			}
 			if err := os.MkdirAll(out, 0o755); err != nil {
 				return err

@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"huewright/internal/atomicfile"
+	"huewright/internal/fault"
 )
 
 // PrintResult writes a result as text or as JSON.
@@ -20,7 +21,7 @@ func PrintResult[T any](w io.Writer, asJSON bool, result T, text, json func(io.W
 // NewFile makes sure that a file that is to be written is not there yet.
 func NewFile(path string) error {
 	if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {
-		return WrongUse("say a name that is not taken yet", "%s: there is a file of that name", path)
+		return fault.New(fault.Use, "use.file-there", "file", path)
 	}
 	return nil
 }

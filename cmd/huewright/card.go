@@ -20,6 +20,7 @@ type cardFlags struct {
 	bench      benchFlags
 	out, paper string
 	ref        string
+	overwrite  *bool
 }
 
 func newCard(stdout io.Writer) *cobra.Command {
@@ -43,6 +44,7 @@ it has two pages.`,
 	cmd.Flags().StringVar(&flags.paper, "paper", "", "The `PAPER`: "+strings.Join(card.Papers, " or ")+". Default: A4, "+
 		"or Letter if the piece file has units = \"us\".")
 	cmd.Flags().StringVar(&flags.ref, "ref", "", "Print this `TEXT` and a QR code of it, to find the piece in your records.")
+	flags.overwrite = shell.OverwriteFlag(cmd)
 	flags.bench.register(cmd)
 	return cmd
 }
@@ -63,7 +65,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if len(flags.ref) > 300 {
 		return fault.New(fault.Use, "use.ref-long", "letters", len(flags.ref))
 	}
-	if err := shell.NewFile(flags.out); err != nil {
+	if err := shell.NewFile(flags.out, *flags.overwrite); err != nil {
 		return err
 	}
 	photos, result, schedule, err := flags.bench.scheduled(cmd, path, now)
@@ -75,7 +77,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err != nil {
 		return err
 	}
-	if err := shell.WriteNew(flags.out, func(w io.Writer) error { return write(w, sheet, paper) }); err != nil {
+	if err := shell.WriteNew(flags.out, *flags.overwrite, func(w io.Writer) error { return write(w, sheet, paper) }); err != nil {
 		return err
 	}
 	_, err = io.WriteString(stdout, flags.out+"\n")

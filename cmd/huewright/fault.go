@@ -9,7 +9,6 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/internal/fault"
-	"huewright/internal/logbook"
 	"huewright/internal/words"
 )
 
@@ -22,6 +21,7 @@ const (
 	exitRelative = 4 // done, but with --strict the figures are only relative
 	exitLog      = 5 // the log cannot be used
 	exitTooSlow  = 6 // not done within --limit seconds
+	exitPartly   = 7 // done, but for what was damaged or refused: a backup, an import
 	exitEnded    = 130
 )
 
@@ -36,6 +36,7 @@ Exit codes:
   4    done, but with --strict: nothing in a photo tells the true colours
   5    the log cannot be used
   6    not done within --limit seconds
+  7    done, but something that is damaged or makes no sense was left out
   130  interrupted`
 
 var (
@@ -63,11 +64,12 @@ func exitCode(err error) int {
 		corners *chart.CornersError
 		chart   *chart.Error
 		command *shell.UseError
-		log     *logbook.Fault
 	)
 	switch {
 	case err == nil:
 		return exitDone
+	case fault.Is(err, "logbook.incomplete", "logbook.import-partly"):
+		return exitPartly
 	case fault.Is(err, "use.relative"):
 		return exitRelative
 	case fault.Is(err, "use.interrupted"):
@@ -80,10 +82,6 @@ func exitCode(err error) int {
 		return exitLog
 	case fault.KindOf(err) == fault.Slow:
 		return exitTooSlow
-	case logbook.Is(err, logbook.Wrong):
-		return exitWrongUse
-	case errors.As(err, &log):
-		return exitLog
 	case errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
 	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &command):

@@ -10,6 +10,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/internal/fault"
+	"huewright/internal/logbook"
+	"huewright/internal/words"
 )
 
 // done requires that args succeed, and returns what they say.
@@ -18,6 +22,12 @@ func done(t *testing.T, args ...string) string {
 	code, stdout, stderr := huewright(args...)
 	require.Zero(t, code, stderr)
 	return stdout
+}
+
+// requireSays requires that an output has the sentence of a code.
+func requireSays(t *testing.T, output string, code fault.Code, values ...any) {
+	t.Helper()
+	require.Contains(t, output, words.Speaker{}.Say(fault.Say(code, values...)))
 }
 
 // pieceWith is the demo's piece file with some text replaced, beside its photo.
@@ -104,7 +114,7 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 	// All of it goes into another log and comes out the same.
 	one, two, other := filepath.Join(t.TempDir(), "one.jsonl"), filepath.Join(t.TempDir(), "two.jsonl"), filepath.Join(t.TempDir(), "other.db")
 	done(t, "log", "export", one)
-	require.Contains(t, done(t, "log", "import", one, "--log", other), "photos are named and not there")
+	requireSays(t, done(t, "log", "import", one, "--log", other), "logcmd.photos-missing", "n", 1, "folder", logbook.PhotosOf(other))
 	done(t, "log", "export", two, "--log", other)
 	first, err := os.ReadFile(one)
 	require.NoError(t, err)
@@ -115,7 +125,7 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 	require.Equal(t, exitWrongUse, code, "it writes over nothing")
 	copied := filepath.Join(t.TempDir(), "copy.db")
 	done(t, "log", "backup", copied)
-	require.Equal(t, "the log is whole\n", done(t, "log", "check", "--log", copied))
+	requireSays(t, done(t, "log", "check", "--log", copied), "logcmd.whole")
 }
 
 // TestWhatIsKept keeps readings and repairs, photos and notes.
@@ -123,17 +133,17 @@ func TestWhatIsKept(t *testing.T) {
 	t.Setenv("HUEWRIGHT_LOG", filepath.Join(t.TempDir(), "deep", "log.db"))
 	code, _, stderr := huewright("log", "list")
 	require.Equal(t, exitLog, code)
-	require.Contains(t, stderr, "there is no log yet")
+	requireSays(t, stderr, "logbook.missing")
 	require.Contains(t, done(t, "measure", front(), "--area", area("frame"), "--area", area("panel"), "--piece", "cabinet"), "4 new entries")
 	require.Contains(t, done(t, "measure", front(), "--area", area("frame"), "--area", area("panel"), "--piece", "cabinet"), "already")
 	require.Contains(t, done(t, "check", filepath.Join(tried(), demoPiece), "--piece", "cabinet"), "kept in the log")
-	require.Contains(t, done(t, "log", "photo", "cabinet", front()), "1 kept, 0 of them new")
+	requireSays(t, done(t, "log", "photo", "cabinet", front()), "logcmd.photos", "n", 1, "new", 0)
 	done(t, "log", "note", "cabinet", "the left door drinks more", "--area", "panel")
 	done(t, "log", "reading", "cabinet", "panel", "--lab", "44.1, 14.2, 19.8", "--plus-minus", "0.5")
-	require.Contains(t, done(t, "log", "undo", "#1", "--because", "a trial"), "no longer stands")
+	requireSays(t, done(t, "log", "undo", "#1", "--because", "a trial"), "logcmd.undone", "number", 9, "undone", 1)
 	code, _, stderr = huewright("log", "undo", "1")
 	require.Equal(t, exitWrongUse, code)
-	require.Contains(t, stderr, "put right already")
+	requireSays(t, stderr, "logbook.put-right", "number", 1, "by", 9)
 	for _, wrong := range [][]string{
 		{"log", "show", "nothing of the kind"}, {"log", "undo", "first"}, {"log", "undo", "999"},
 		{"log", "reading", "cabinet", "panel", "--lab", "1,2"},

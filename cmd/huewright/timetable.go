@@ -18,6 +18,8 @@ type timetableFlags struct {
 	ics   string
 	full  *bool
 	json  bool
+
+	overwrite *bool
 }
 
 // benchFlags say when and where the work is done, over what the piece file says.
@@ -94,6 +96,7 @@ The cautions for this piece follow. The other cautions stand below them in short
 	cmd.Flags().StringVar(&flags.ics, "ics", "", "Write the coats to a new calendar `FILE`.")
 	flags.full = shell.FullFlag(cmd)
 	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
+	flags.overwrite = shell.OverwriteFlag(cmd)
 	return cmd
 }
 
@@ -104,7 +107,9 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 		return err
 	}
 	if flags.ics != "" {
-		err := shell.WriteNew(flags.ics, func(w io.Writer) error { return report.Calendar(w, result.Piece.Name, schedule, now) })
+		err := shell.WriteNew(flags.ics, *flags.overwrite, func(w io.Writer) error {
+			return report.Calendar(w, result.Piece.Name, schedule, now)
+		})
 		if err != nil {
 			return err
 		}

@@ -2,22 +2,21 @@ package logbook
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
 )
 
-// Begin begins a piece. It returns a *Fault of kind Wrong for a name that is taken.
+// Begin begins a piece. A name that is taken is a fault.
 func (w *Writer) Begin(name, about string) (int64, error) {
 	name = strings.TrimSpace(name)
-	if name == "" || utf8.RuneCountInString(name) > 200 {
-		return 0, wrong("call the piece something a person would, in 1 to 200 letters", "the piece has no name to go by")
+	if name == "" || utf8.RuneCountInString(name) > longestName {
+		return 0, wrong("logbook.piece-name", "most", longestName)
 	}
 	if id, err := w.piece(name); err != nil || id != 0 {
 		if err == nil {
-			err = wrong("go on with it, or call this one something else", "there is a piece called %q already", name)
+			err = wrong("logbook.piece-taken", "piece", name)
 		}
 		return 0, err
 	}
@@ -39,8 +38,8 @@ func (w *Writer) BeginOnce(name string) error {
 
 // Add writes an entry with its detail, and returns its number.
 //
-// It returns a *Fault of kind Wrong for a piece that is not there, for details that make no sense,
-// and for putting right what is not there or was put right already.
+// A piece that is not there, details that make no sense, and putting right what is not there or was put right already are
+// faults.
 func (w *Writer) Add(e Entry) (int64, error) {
 	kind, err := e.kind()
 	if err != nil {
@@ -53,22 +52,22 @@ func (w *Writer) Add(e Entry) (int64, error) {
 	if e.Piece != "" {
 		id, err := w.piece(e.Piece)
 		if err == nil && id == 0 {
-			err = wrong("begin it: huewright log begin \""+e.Piece+"\"; or see huewright log list for those there are",
-				"there is no piece called %q", e.Piece)
+			err = noPiece(e.Piece)
 		}
 		if err != nil {
 			return 0, err
 		}
 		piece = id
 	}
-	if err := w.mayReplace(&e); err != nil {
+	names, err := w.mayReplace(&e)
+	if err != nil {
 		return 0, err
 	}
 	at := e.At
 	if at.IsZero() {
 		at = w.now
 	}
-	id, err := w.insertNew("INSERT INTO entry (uid, at, noted_at, kind, piece, area, run, note, replaces) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+	id, err := w.insertNew("INSERT INTO entry (uid, at, noted_at, kind, piece, area, run, note, "+names+") VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
 		stamped(at), stamped(w.now), kind, piece, e.Area, orNull(e.Run), e.Note, orNull(e.Replaces))
 	if err != nil {
 		return 0, err
@@ -92,27 +91,57 @@ func (w *Writer) Withdraw(id int64, why string) (int64, error) {
 	return w.Add(e)
 }
 
-func noEntry(id int64) error {
-	return wrong("see huewright log show for the entries and their numbers", "there is no entry #%d", id)
+// mostCoats is how many coats one entry may be of.
+const mostCoats = 1000
+
+// Undo withdraws an entry, and says which other one counts again for that; 0 for none.
+func (w *Writer) Undo(id int64, why string) (number, back int64, err error) {
+	if number, err = w.Withdraw(id, why); err != nil {
+		return 0, 0, err
+	}
+	back, err = w.find("SELECT o.id FROM entry e JOIN entry o ON o.id = coalesce(e.replaces, e.replaces_again) WHERE e.id = ? AND "+
+		standing("o.id"), id)
+	return number, back, err
 }
 
-// mayReplace makes sure that what an entry puts right is there, and stands.
-func (w *Writer) mayReplace(e *Entry) error {
+func noPiece(name string) error { return wrong("logbook.no-piece", "piece", name) }
+
+func noEntry(id int64) error {
+	return wrong("logbook.no-entry", "number", id)
+}
+
+// mayReplace makes sure that what an entry puts right is there, and stands. It returns the column that names it: it may
+// have been put right before by one that was withdrawn since.
+func (w *Writer) mayReplace(e *Entry) (column string, err error) {
 	if e.Replaces == 0 {
-		return nil
+		return "replaces", nil
 	}
-	there, err := w.find("SELECT id FROM entry WHERE id = ?", e.Replaces)
-	if err != nil {
-		return err
+	there, err := w.find("SELECT 1 + (kind = 'withdrawal') FROM entry WHERE id = ?", e.Replaces)
+	switch {
+	case err != nil:
+		return "", err
+	case there == 0:
+		return "", noEntry(e.Replaces)
+	case there == 2 && e.Kind != KindWithdrawal:
+		return "", wrong("logbook.no-withdrawal-instead", "number", e.Replaces)
 	}
-	if there == 0 {
-		return noEntry(e.Replaces)
-	}
-	by, err := w.find("SELECT id FROM entry WHERE replaces = ?", e.Replaces)
+	by, err := w.find("SELECT coalesce("+putRightBy("e.id", "e.id")+", 0) FROM entry e WHERE e.id = ?", e.Replaces)
 	if err == nil && by != 0 {
-		return wrong(fmt.Sprintf("see #%d, and undo that one if it is wrong", by), "entry #%d was put right already, by #%d", e.Replaces, by)
+		err = wrong("logbook.put-right", "number", e.Replaces, "by", by)
 	}
-	return err
+	if err != nil {
+		return "", err
+	}
+	return w.naming(e.Replaces)
+}
+
+// naming is the column by which a further entry may name one that stands.
+func (w *Writer) naming(id int64) (column string, err error) {
+	named, err := w.find("SELECT id FROM entry WHERE replaces = ?", id)
+	if named != 0 {
+		return "replaces_again", err
+	}
+	return "replaces", err
 }
 
 // kind is what the entry is about, by its detail.
@@ -136,43 +165,45 @@ func (e *Entry) kind() (Kind, error) {
 	return kind, nil
 }
 
-// longestNote is how many bytes a note may have.
-const longestNote = 20_000
+const (
+	longestNote = 20_000 // bytes
+	longestName = 200    // letters
+)
 
 // check returns what a person may have got wrong.
 func (e *Entry) check() error {
 	switch {
 	case e.Kind != KindWithdrawal && e.details() == 0 && strings.TrimSpace(e.Note) == "":
-		return wrong("say what is to be noted", "the note is empty")
+		return wrong("logbook.empty-note")
 	case len(e.Note) > longestNote:
-		return wrong("keep it shorter, or make it several", "the note is %d bytes long, at most %d are kept", len(e.Note), longestNote)
-	case len(e.Area) > 200:
-		return wrong("call it something shorter", "the area's name is %d bytes long, at most 200 are kept", len(e.Area))
+		return wrong("logbook.long-note", "bytes", len(e.Note), "most", longestNote)
+	case utf8.RuneCountInString(e.Area) > longestName:
+		return wrong("logbook.long-area", "letters", utf8.RuneCountInString(e.Area), "most", longestName)
 	case e.At.Year() > 9999:
-		return wrong("say it as 2026-11-25 or 2026-11-25T14:30", "there is no such time")
+		return wrong("logbook.no-time", "text", e.At.String())
 	}
 	if r := e.Reading; r != nil {
 		switch c := r.Lab; {
 		case !slices.Contains(ReadingsOf, r.Of):
-			return wrong("say one of "+strings.Join(ReadingsOf, ", "), "%q is nothing a reading can be of", r.Of)
+			return wrong("logbook.reading-of", "of", r.Of, "known", ReadingsOf)
 		case !c.IsFinite() || c.L < 0 || c.L > 100 || c.A < -200 || c.A > 200 || c.B < -200 || c.B > 200:
-			return wrong("L* runs from 0 to 100, a* and b* of wood and paint from −100 to 100", "no surface has the colour %v", c)
+			return wrong("logbook.no-colour", "l", c.L, "a", c.A, "b", c.B)
 		case !(r.PlusMinus >= 0 && r.PlusMinus < 1000):
-			return wrong("say how far it may be off, in ΔE00: 1 for an instrument, 4 for a photo", "an uncertainty of %v", r.PlusMinus)
+			return wrong("logbook.uncertainty", "figure", r.PlusMinus)
 		}
 	}
 	if c := e.Coats; c != nil {
-		if c.Coats < 1 || c.Coats > 1000 {
-			return wrong("say how many, 1 or more", "%d coats", c.Coats)
+		if c.Coats < 1 || c.Coats > mostCoats {
+			return wrong("logbook.how-many-coats", "coats", c.Coats, "most", mostCoats)
 		}
 		if !(c.Share > 0 && c.Share <= 1) {
-			return wrong("say the parts of coating and of what it is thinned with", "a mix of which %v is the coating", c.Share)
+			return wrong("logbook.mix", "share", c.Share)
 		}
 		if t := c.Temperature; t != nil && !(*t >= -50 && *t <= 80) {
-			return wrong("in °C, or °F with --fahrenheit", "a temperature of %v °C", *t)
+			return wrong("logbook.temperature", "celsius", *t)
 		}
 		if h := c.Humidity; h != nil && !(*h >= 0 && *h <= 100) {
-			return wrong("relative humidity, in per cent from 0 to 100", "a humidity of %v %%", *h)
+			return wrong("logbook.humidity", "humidity", *h)
 		}
 	}
 	return nil
@@ -189,7 +220,7 @@ func (e *Entry) details() (n int) {
 }
 
 // ParseTime reads a time as people write it: a date, a date and a time, or a time of today, in the
-// zone of now. It returns a *Fault of kind Wrong for anything else.
+// zone of now. Anything else is a fault.
 func ParseTime(text string, now time.Time) (time.Time, error) {
 	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02", "15:04"} {
 		t, err := time.ParseInLocation(layout, text, now.Location())
@@ -201,5 +232,5 @@ func ParseTime(text string, now time.Time) (time.Time, error) {
 		}
 		return t, nil
 	}
-	return time.Time{}, wrong("say it as 2026-11-25, 2026-11-25T14:30 or 14:30", "%q is no time", text)
+	return time.Time{}, wrong("logbook.no-time", "text", text)
 }

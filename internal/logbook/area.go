@@ -29,7 +29,7 @@ func (l *Log) Drift(ctx context.Context, piece, area string) ([]Point, error) {
 		points = append(points, Point{e.ID, e.At, e.Reading.Lab, e.Reading.PlusMinus, e.Reading.Stack})
 	}
 	if err == nil && len(points) == 0 {
-		err = wrong("see huewright log show for its areas", "nothing was read of an area %q of %q", area, piece)
+		err = wrong("logbook.no-reading", "area", area, "piece", piece)
 	}
 	return points, err
 }
@@ -40,11 +40,11 @@ type Board struct {
 	Facts       AreaFacts
 	Coats       []Entry // that stand, the undermost first
 	Before      *Point  // before any coat; nil not read
-	After       *Point  // the last; nil not read
-	Reference   string  // what the last reading's photo was set right by
+	After       *Point  // the last one after the last coat; nil not read since
+	Reference   string  // what the photo of the last of both was set right by
 }
 
-// Board gathers what is known of an area. It returns a *Fault of kind Wrong where that is nothing.
+// Board gathers what is known of an area. Where that is nothing it is a fault.
 func (l *Log) Board(ctx context.Context, piece, area string) (*Board, error) {
 	all, err := l.Timeline(ctx, piece)
 	if err != nil {
@@ -52,6 +52,7 @@ func (l *Log) Board(ctx context.Context, piece, area string) (*Board, error) {
 	}
 	b := &Board{Piece: piece, Area: area}
 	references := map[string]string{}
+	var readings []*Entry
 	found := false
 	for i := range all {
 		e := &all[i]
@@ -71,15 +72,41 @@ func (l *Log) Board(ctx context.Context, piece, area string) (*Board, error) {
 		case e.Coats != nil:
 			b.Coats = append(b.Coats, *e)
 		case e.Reading != nil && e.Reading.Of == "area":
-			p := &Point{e.ID, e.At, e.Reading.Lab, e.Reading.PlusMinus, e.Reading.Stack}
-			if len(p.Stack) == 0 && b.Before == nil {
-				b.Before = p
-			}
-			b.After, b.Reference = p, references[e.Reading.SHA256]
+			readings = append(readings, e)
 		}
 	}
 	if !found {
-		return nil, wrong("see huewright log show for its areas", "the log has nothing of an area %q of %q", area, piece)
+		return nil, wrong("logbook.no-area", "area", area, "piece", piece)
+	}
+	for _, e := range readings {
+		p := &Point{e.ID, e.At, e.Reading.Lab, e.Reading.PlusMinus, e.Reading.Stack}
+		if b.Before == nil && b.isBefore(e) {
+			b.Before = p
+		}
+		if b.isAfter(e) {
+			b.After, b.Reference = p, references[e.Reading.SHA256]
+		}
+		if b.After == nil && b.Before == p {
+			b.Reference = references[e.Reading.SHA256]
+		}
 	}
 	return b, nil
+}
+
+// isBefore reports whether a reading was taken before any coat.
+func (b *Board) isBefore(e *Entry) bool {
+	if len(b.Coats) == 0 {
+		return len(e.Reading.Stack) == 0
+	}
+	first := &b.Coats[0]
+	return e.ID == first.Coats.Ground || len(e.Reading.Stack) == 0 && !e.At.After(first.At)
+}
+
+// isAfter reports whether a reading was taken after the last coat.
+func (b *Board) isAfter(e *Entry) bool {
+	if len(b.Coats) == 0 {
+		return false
+	}
+	last := &b.Coats[len(b.Coats)-1]
+	return e.ID == last.Coats.Result || e.At.After(last.At)
 }

@@ -1,152 +1,213 @@
 package logbook
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"errors"
-	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
-	"time"
+
+	"huewright/internal/fault"
 )
 
-// Backup copies the log as it is at this moment, with its photos, while others may go on writing.
-// The copy is a log like any other. What a folder of photos already has is not copied again.
+// A BackedUp says what a backup holds.
+type BackedUp struct {
+	Photos int          // in it
+	Steps  int          // of drafts
+	Lacks  []fault.Note // what the log should have and could not give: photos that are gone or changed, drafts that cannot be read
+}
+
+// Backup copies the log as it is at this moment, with its photos and drafts, while others may go on writing. The copy is
+// a log like any other, in a file of its own with folders beside it. It is looked over, every photo of it too, before it gets
+// its name, which comes last: a backup that has a name is whole. One that was cut short is gone on with by asking again.
 //
-// It returns a *Fault of kind Wrong where there is a file of that name already.
-func (l *Log) Backup(ctx context.Context, to string) error {
-	if _, err := os.Stat(to); err == nil {
-		return wrong("say a name that is not taken yet, with the date in it", "%s: there is a file of that name", to)
-	}
-	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
-		return faultOf(to, err)
-	}
-	if err := l.copyTo(ctx, to); err != nil {
-		return faultOf(to, err)
-	}
-	copied, err := Open(ctx, to, Options{Now: l.opt.Now})
+// What the log itself has lost is told, and the rest is kept. A name that is taken is a fault, unless overwrite is true;
+// then that backup is brought up to date.
+func (l *Log) Backup(ctx context.Context, to string, overwrite bool) (BackedUp, error) {
+	itself, err := resolve(to)
 	if err != nil {
-		return err
+		return BackedUp{}, faultOf(to, err)
 	}
-	defer func() { _ = copied.Close() }()
-	hashes, err := copied.hashes(ctx)
+	info, err := os.Stat(itself)
+	switch {
+	case err == nil && info.IsDir():
+		return BackedUp{}, wrong("logbook.backup-folder", "file", to, "example", filepath.Join(to, "log-"+l.opt.Now().Format("2006-01-02")+".db"))
+	case sameFile(itself, l.path):
+		return BackedUp{}, wrong("logbook.backup-itself", "file", to)
+	case err == nil && !overwrite:
+		return BackedUp{}, wrong("logbook.backup-taken", "file", to)
+	case err == nil && !isLog(itself):
+		return BackedUp{}, faulty(to, "logbook.no-log")
+	}
+	if others, err := siblings(itself); err != nil || len(others) > 0 {
+		if err != nil {
+			return BackedUp{}, faultOf(to, err)
+		}
+		return BackedUp{}, wrong("logbook.backup-shares", "file", to, "other", others[0])
+	}
+	if err := standAlone(ctx, itself); err != nil {
+		return BackedUp{}, faultOf(to, err)
+	}
+	return l.copyWhole(ctx, itself)
+}
+
+// copyWhole writes the log, with its photos and drafts, to a file that is not there or stands alone.
+func (l *Log) copyWhole(ctx context.Context, to string) (done BackedUp, err error) {
+	if err := os.MkdirAll(filepath.Dir(to), folderMode); err != nil {
+		return done, faultOf(to, err)
+	}
+	there := &Log{path: to, opt: l.opt}
+	there.sweep()
+	// Drafts first: what they name is in the tables by then.
+	steps, err := l.copyDrafts(ctx, there, &done)
 	if err != nil {
-		return err
+		return done, faultOf(to, err)
 	}
-	// Photos are kept before anything names them, so that all are there.
+	beside, err := l.copyBeside(ctx, to)
+	if err != nil {
+		return done, faultOf(to, err)
+	}
+	defer func() { _ = os.Remove(beside) }()
+	hashes, err := l.looked(ctx, beside)
+	if err != nil {
+		return done, faultOf(to, err)
+	}
 	for _, hash := range hashes {
 		if err := ctx.Err(); err != nil {
-			return err
+			return done, err
 		}
-		from, err := l.photoPath(hash)
-		if err != nil {
-			return err
-		}
-		there, err := copied.photoPath(hash)
-		if err != nil {
-			return err
-		}
-		if _, err := os.Stat(there); err == nil {
-			continue
-		}
-		if err := copyFile(from, there); err != nil {
-			return faultOf(to, err)
+		if err := l.copyPhoto(there, hash, &done); err != nil {
+			return done, faultOf(to, err)
 		}
 	}
+	if err := os.Rename(beside, to); err != nil {
+		return done, faultOf(to, err)
+	}
+	if err := syncFolder(filepath.Dir(to)); err != nil {
+		return done, faultOf(to, err)
+	}
+	return done, faultOf(to, there.dropDrafts(ctx, steps))
+}
+
+// looked looks a copy of the database over, and returns the photos that it names.
+func (l *Log) looked(ctx context.Context, path string) ([]string, error) {
+	copied := &Log{path: path, opt: l.opt}
+	copied.opt.asIs = true
+	if err := copied.open(ctx, "mode=ro&immutable=1"); err != nil {
+		return nil, err
+	}
+	defer func() { _ = copied.db.Close() }()
+	faults, err := copied.verifyTables(ctx)
+	if err == nil && len(faults) > 0 {
+		err = faulty(l.path, "logbook.copy-damaged", "n", len(faults))
+	}
+	if err != nil {
+		return nil, err
+	}
+	return copied.hashes(ctx)
+}
+
+// copyPhoto copies a photo, reads it back, and tells where the log itself has not got it whole.
+func (l *Log) copyPhoto(there *Log, hash string, done *BackedUp) error {
+	to, err := there.photoPath(hash)
+	if err != nil {
+		return err
+	}
+	if !isWhole(to, hash) {
+		data, err := l.Photo(hash)
+		if fault.Is(err, "logbook.photo-gone", "logbook.photo-changed") {
+			done.Lacks = append(done.Lacks, fault.Of(err).Note)
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if err := there.store(hash, data); err != nil {
+			return err
+		}
+		if !isWhole(to, hash) {
+			return faulty(to, "logbook.copy-differs")
+		}
+	}
+	done.Photos++
 	return nil
+}
+
+// copyDrafts copies the steps of drafts, and returns their names.
+func (l *Log) copyDrafts(ctx context.Context, there *Log, done *BackedUp) (map[string]bool, error) {
+	names := map[string]bool{}
+	err := l.drafts(ctx, func(s draftStep) error {
+		names[s.name] = true
+		if !json.Valid(s.content) { // it is copied as it is all the same
+			done.Lacks = append(done.Lacks, fault.Say("logbook.draft-unreadable", "name", s.name))
+		}
+		done.Steps++
+		to := filepath.Join(there.DraftFolder(), s.name)
+		if here, err := os.ReadFile(to); err == nil && bytes.Equal(here, s.content) {
+			return nil
+		}
+		if err := os.MkdirAll(there.DraftFolder(), folderMode); err != nil {
+			return err
+		}
+		return draftFile.WriteBytes(to, s.content)
+	})
+	return names, err
+}
+
+// dropDrafts takes away steps of drafts that are not among those that were copied: an earlier copy had them.
+func (l *Log) dropDrafts(ctx context.Context, copied map[string]bool) error {
+	return l.drafts(ctx, func(s draftStep) error {
+		if copied[s.name] {
+			return nil
+		}
+		return os.Remove(filepath.Join(l.DraftFolder(), s.name))
+	})
+}
+
+// siblings are other logs whose photos would lie in the same folder as those of a log.
+func siblings(path string) (others []string, err error) {
+	entries, err := os.ReadDir(filepath.Dir(path))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	for _, e := range entries {
+		other := filepath.Join(filepath.Dir(path), e.Name())
+		if other != path && e.Type().IsRegular() && (PhotosOf(other) == PhotosOf(path) || DraftsOf(other) == DraftsOf(path)) &&
+			!sameFile(other, path) && mayBeLog(other) {
+			others = append(others, other)
+		}
+	}
+	return others, err
+}
+
+// isLog reports whether a file begins as a log does.
+func isLog(path string) bool {
+	id, err := applicationIn(path)
+	return err == nil && id == applicationID
+}
+
+// mayBeLog reports whether a file begins as a log does, or may have its beginning in its journal yet.
+func mayBeLog(path string) bool {
+	id, err := applicationIn(path)
+	return err == nil && (id == applicationID || id == 0 && !(&Log{path: path}).still())
+}
+
+func applicationIn(path string) (uint32, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return 0, err
+	}
+	defer func() { _ = file.Close() }()
+	return applicationOf(file)
 }
 
 func (l *Log) hashes(ctx context.Context) ([]string, error) {
 	return collect(ctx, l.db, "SELECT sha256 FROM photo ORDER BY sha256", value[string])
-}
-
-// Verify looks the whole log over: the database, what its rows name, and every photo's bytes. It
-// returns what is wrong, each a sentence; nothing where all is well.
-func (l *Log) Verify(ctx context.Context) ([]string, error) {
-	faults, err := collect(ctx, l.db, "PRAGMA integrity_check(20)", value[string])
-	if err != nil {
-		return nil, faultOf(l.path, err)
-	}
-	if len(faults) == 1 && faults[0] == "ok" {
-		faults = nil
-	}
-	loose, err := collect(ctx, l.db, `SELECT "table", coalesce(rowid, 0), parent FROM pragma_foreign_key_check`,
-		func(scan func(...any) error) (s string, err error) {
-			var table, parent string
-			var row int64
-			err = scan(&table, &row, &parent)
-			return fmt.Sprintf("row %d of %s names a row of %s that is not there", row, table, parent), err
-		})
-	if err != nil {
-		return nil, faultOf(l.path, err)
-	}
-	faults = append(faults, loose...)
-	for _, c := range []struct{ query, fault string }{
-		{"SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)", "%d readings cannot be found by their colour"},
-		{withoutDetail, "%d entries say what kind they are and not the rest"},
-	} {
-		n, err := collect(ctx, l.db, c.query, value[int])
-		if err != nil {
-			return nil, faultOf(l.path, err)
-		}
-		if n[0] > 0 {
-			faults = append(faults, fmt.Sprintf(c.fault, n[0]))
-		}
-	}
-	hashes, err := l.hashes(ctx)
-	if err != nil {
-		return nil, faultOf(l.path, err)
-	}
-	for _, hash := range hashes {
-		if err := ctx.Err(); err != nil {
-			return faults, err
-		}
-		if _, err := l.Photo(hash); err != nil {
-			fault := (*Fault)(nil)
-			if !errors.As(err, &fault) {
-				return faults, err
-			}
-			faults = append(faults, fault.Problem)
-		}
-	}
-	return faults, nil
-}
-
-// Leftovers are files in the folder of photos that no row names: of photos whose keeping was cut
-// short. They do no harm; with tidy they are taken away.
-func (l *Log) Leftovers(ctx context.Context, tidy bool) (paths []string, err error) {
-	hashes, err := l.hashes(ctx)
-	if err != nil {
-		return nil, faultOf(l.path, err)
-	}
-	known := map[string]bool{}
-	for _, hash := range hashes {
-		known[hash] = true
-	}
-	err = filepath.WalkDir(l.PhotoFolder(), func(path string, d fs.DirEntry, err error) error {
-		if errors.Is(err, fs.ErrNotExist) {
-			return nil
-		}
-		if err != nil || d.IsDir() || known[d.Name()] {
-			return err
-		}
-		if !strings.HasPrefix(d.Name(), halfWritten) && !isHash(d.Name()) {
-			return nil // not ours
-		}
-		// One that is just coming in is nobody's yet.
-		if info, err := d.Info(); err != nil || l.opt.Now().Sub(info.ModTime()) < oldEnough {
-			return nil
-		}
-		paths = append(paths, path)
-		if tidy {
-			return os.Remove(path)
-		}
-		return nil
-	})
-	return paths, faultOf(l.path, err)
 }
 
 func isHash(name string) bool {
@@ -154,16 +215,47 @@ func isHash(name string) bool {
 	return err == nil && len(bytes) == sha256.Size
 }
 
-// oldEnough is when a file that no row names is no longer on its way in.
-const oldEnough = 10 * time.Minute
+// standAlone makes a log's file whole by itself, without a journal beside it, so that it can be replaced. While another
+// program has it open that is a fault. Where there is no log, or one that cannot be opened, nothing is done.
+func standAlone(ctx context.Context, path string) error {
+	if !mayBeLog(path) {
+		return nil
+	}
+	l := &Log{path: path}
+	defer func() {
+		if l.db != nil {
+			_ = l.db.Close()
+		}
+	}()
+	err := l.connectTo(ctx, "_pragma=busy_timeout(2000)")
+	if err == nil {
+		l.db.SetMaxOpenConns(1)
+		var mode string
+		if err = l.db.QueryRowContext(ctx, "PRAGMA journal_mode = DELETE").Scan(&mode); err == nil && mode != "delete" {
+			err = faulty(path, "logbook.in-use")
+		}
+	}
+	switch err = faultOf(path, err); {
+	case fault.Is(err, "logbook.busy"):
+		return faulty(path, "logbook.in-use").Because(err)
+	case fault.Is(err, "logbook.damaged", "logbook.no-log", "logbook.disk", "logbook.unknown"):
+		return nil // it is copied as it lies
+	}
+	return err
+}
 
-// withoutDetail counts entries whose kind has a table of its own, and that have no row there.
-const withoutDetail = `SELECT count(*) FROM entry e WHERE
-	e.kind = 'area' AND NOT EXISTS (SELECT 1 FROM area d WHERE d.entry = e.id)
-	OR e.kind = 'picture' AND NOT EXISTS (SELECT 1 FROM picture d WHERE d.entry = e.id)
-	OR e.kind = 'reference' AND NOT EXISTS (SELECT 1 FROM reference d WHERE d.entry = e.id)
-	OR e.kind = 'reading' AND NOT EXISTS (SELECT 1 FROM reading d WHERE d.entry = e.id)
-	OR e.kind = 'test coat' AND NOT EXISTS (SELECT 1 FROM test_coat d WHERE d.entry = e.id)
-	OR e.kind = 'coats' AND NOT EXISTS (SELECT 1 FROM coats d WHERE d.entry = e.id)
-	OR e.kind = 'plan' AND NOT EXISTS (SELECT 1 FROM plan d WHERE d.entry = e.id)
-	OR e.kind = 'check' AND NOT EXISTS (SELECT 1 FROM verdict d WHERE d.entry = e.id)`
+// copyFile copies a file, whole or not at all.
+func copyFile(from, to string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = in.Close() }()
+	if err := os.MkdirAll(filepath.Dir(to), folderMode); err != nil {
+		return err
+	}
+	return photoFile.Write(to, func(w io.Writer) error {
+		_, err := io.Copy(w, in)
+		return err
+	})
+}

@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 )
 
@@ -209,5 +210,5 @@ func TestOneWaitsAndSaysSo(t *testing.T) {
 	err = two.Write(context.Background(), begin)
 	close(until)
 	require.NoError(t, <-done)
-	require.True(t, Is(err, busy), "%v", err)
+	require.True(t, fault.Is(err, "logbook.busy"), "%v", err)
 }

@@ -12,13 +12,19 @@ import (
 	"path/filepath"
 )
 
-// ExportCSV writes each table to a CSV file of its own in a new folder, and returns their names. Text
-// that a spreadsheet would take for a formula begins with an apostrophe.
+// ExportCSV writes each table to a CSV file of its own in a new folder, and the steps of drafts to one more, and returns
+// their names. Text that a spreadsheet would take for a formula begins with an apostrophe. A folder that is there is a fault,
+// unless overwrite is true; then files of these names in it are written over.
 //
 // Source: RFC 4180; the apostrophe is common practice.
-func (l *Log) ExportCSV(ctx context.Context, folder string) ([]string, error) {
-	if _, err := os.Stat(folder); !errors.Is(err, fs.ErrNotExist) {
-		return nil, wrong("say a folder that is not there yet", "%s: there is something of that name", folder)
+func (l *Log) ExportCSV(ctx context.Context, folder string, overwrite bool) ([]string, error) {
+	info, err := os.Stat(folder)
+	if !errors.Is(err, fs.ErrNotExist) && !(err == nil && info.IsDir() && overwrite) {
+		return nil, wrong("logbook.folder-taken", "folder", folder)
+	}
+	drafts, err := l.draftTable(ctx)
+	if err != nil {
+		return nil, faultOf(l.path, err)
 	}
 	tx, err := l.db.BeginTx(ctx, snapshot)
 	if err != nil {
@@ -30,7 +36,10 @@ func (l *Log) ExportCSV(ctx context.Context, folder string) ([]string, error) {
 		return nil, faultOf(folder, err)
 	}
 	defer func() { _ = os.RemoveAll(beside) }()
-	var names []string
+	names := []string{"draft.csv"}
+	if err := os.WriteFile(filepath.Join(beside, names[0]), drafts, 0o644); err != nil {
+		return nil, faultOf(folder, err)
+	}
 	for _, t := range exported {
 		rows, err := tx.QueryContext(ctx, t.query)
 		if err != nil {
@@ -47,10 +56,30 @@ func (l *Log) ExportCSV(ctx context.Context, folder string) ([]string, error) {
 		}
 		names = append(names, name)
 	}
+	if info != nil {
+		for _, name := range names {
+			if err := os.Rename(filepath.Join(beside, name), filepath.Join(folder, name)); err != nil {
+				return nil, faultOf(folder, err)
+			}
+		}
+		return names, nil
+	}
 	if err := os.Chmod(beside, 0o755); err != nil {
 		return nil, faultOf(folder, err)
 	}
 	return names, faultOf(folder, os.Rename(beside, folder))
+}
+
+// draftTable are the steps of drafts as a CSV table.
+func (l *Log) draftTable(ctx context.Context) ([]byte, error) {
+	var out bytes.Buffer
+	w := csv.NewWriter(&out)
+	if err := w.Write([]string{"name", "content"}); err != nil {
+		return nil, err
+	}
+	err := l.drafts(ctx, func(s draftStep) error { return w.Write([]string{s.name, cell(string(s.content))}) })
+	w.Flush()
+	return out.Bytes(), errors.Join(err, w.Error())
 }
 
 func tableOf(rows rowsOf) ([]byte, error) {

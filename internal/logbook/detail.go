@@ -125,9 +125,9 @@ func (w *Writer) coating(c *Coating) (int64, error) {
 	name := strings.TrimSpace(c.Name)
 	switch {
 	case name == "":
-		return 0, wrong("say what it is called", "the coating has no name")
+		return 0, wrong("logbook.coating-name")
 	case !blend.Kind(c.Kind).Known():
-		return 0, wrong("say one of "+strings.Join(blend.Kinds, ", "), "%q is no kind of coating", c.Kind)
+		return 0, wrong("logbook.coating-kind", "kind", c.Kind, "known", blend.Kinds)
 	}
 	id, err := w.find("SELECT id FROM coating WHERE name = ? AND kind = ? AND family = ? AND put_on = ?", name, c.Kind, c.Family, c.PutOn)
 	if err != nil || id != 0 {

@@ -11,7 +11,7 @@ import (
 )
 
 // exportVersion is raised when a line of an export changes its meaning.
-const exportVersion = 1
+const exportVersion = 2 // since 2 with drafts
 
 // Columns of each table in an export, in the order they are written. Numbers of rows are the
 // log's own and stay at home: rows are named by their uid, and so are those they refer to.
@@ -24,9 +24,10 @@ var exported = []exportTable{
 	{"run", "SELECT uid, what, program, request, result FROM run ORDER BY id", nil},
 	{"run_photo", "SELECT r.uid AS run, t.path, t.sha256 FROM run_photo t JOIN run r ON r.id = t.run ORDER BY t.run, t.path",
 		map[string]string{"run": "run"}},
-	{"entry", `SELECT t.uid, t.at, t.noted_at, t.kind, p.uid AS piece, t.area, r.uid AS run, t.note, o.uid AS replaces
-		FROM entry t LEFT JOIN piece p ON p.id = t.piece LEFT JOIN run r ON r.id = t.run LEFT JOIN entry o ON o.id = t.replaces ORDER BY t.id`,
-		map[string]string{"piece": "piece", "run": "run", "replaces": "entry"}},
+	{"entry", `SELECT t.uid, t.at, t.noted_at, t.kind, p.uid AS piece, t.area, r.uid AS run, t.note, o.uid AS replaces, n.uid AS replaces_again
+		FROM entry t LEFT JOIN piece p ON p.id = t.piece LEFT JOIN run r ON r.id = t.run LEFT JOIN entry o ON o.id = t.replaces
+			LEFT JOIN entry n ON n.id = t.replaces_again ORDER BY t.id`,
+		map[string]string{"piece": "piece", "run": "run", "replaces": "entry", "replaces_again": "entry"}},
 	{"area", "SELECT e.uid AS entry, t.wood, t.cut, t.surface, t.sanding, t.wood_age, t.square_metres FROM area t JOIN " +
 		"entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
 	{"picture", "SELECT e.uid AS entry, t.sha256 FROM picture t JOIN entry e ON e.id = t.entry ORDER BY t.entry", ofEntry},
@@ -72,20 +73,24 @@ type header struct {
 }
 
 // Export writes all rows of the log, a JSON object to a line, in an order in which each line names
-// only earlier ones. Importing that into an empty log and exporting again gives the same bytes.
+// only earlier ones, but for drafts, which come first. Importing that into an empty log and exporting again gives the same bytes.
 // Photos are not in it but by their hash; a Backup has them.
 func (l *Log) Export(ctx context.Context, to io.Writer) error {
-	tx, err := l.db.BeginTx(ctx, snapshot)
-	if err != nil {
-		return faultOf(l.path, err)
-	}
-	defer func() { _ = tx.Rollback() }()
 	out := bufio.NewWriterSize(to, 1<<16)
 	enc := json.NewEncoder(out)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(header{exportVersion, len(l.opt.steps)}); err != nil {
 		return err
 	}
+	// Drafts before the tables: photos are in the tables before a draft names them.
+	if err := l.drafts(ctx, func(s draftStep) error { return s.write(out) }); err != nil {
+		return faultOf(l.path, err)
+	}
+	tx, err := l.db.BeginTx(ctx, snapshot)
+	if err != nil {
+		return faultOf(l.path, err)
+	}
+	defer func() { _ = tx.Rollback() }()
 	for _, t := range exported {
 		rows, err := tx.QueryContext(ctx, t.query)
 		if err != nil {

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"database/sql"
-	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -14,22 +13,22 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/internal/fault"
 )
 
+// hinted requires that an error has a sentence and a hint (internal/words).
 func hinted(t *testing.T, err error) {
 	t.Helper()
-	var h interface{ Hint() string }
-	require.True(t, errors.As(err, &h), "%v", err)
-	require.NotEmpty(t, h.Hint(), "%v", err)
-	require.NotContains(t, err.Error(), "SQL", "in words a person knows")
+	require.NotNil(t, fault.Of(err), "%v", err)
 }
 
 func TestNoLogYet(t *testing.T) {
 	_, err := Open(context.Background(), filepath.Join(t.TempDir(), "none.db"), Options{})
-	require.True(t, Is(err, missing), "%v", err)
+	require.True(t, fault.Is(err, "logbook.missing"), "%v", err)
 	hinted(t, err)
 	_, err = Open(context.Background(), t.TempDir(), Options{Make: true})
-	require.True(t, Is(err, otherFile), "%v", err)
+	require.True(t, fault.Is(err, "logbook.folder"), "%v", err)
 	hinted(t, err)
 }
 
@@ -48,7 +47,7 @@ func TestAnotherProgramsFile(t *testing.T) {
 		require.NoError(t, err)
 		for _, look := range []bool{false, true} {
 			_, err = Open(context.Background(), path, Options{Make: !look, ReadOnly: look})
-			require.True(t, Is(err, otherFile), "%v", err)
+			require.True(t, fault.Is(err, "logbook.no-log"), "%v", err)
 			hinted(t, err)
 		}
 		after, err := os.ReadFile(path)
@@ -64,7 +63,7 @@ func TestALaterVersion(t *testing.T) {
 	require.NoError(t, err)
 	for _, look := range []bool{false, true} {
 		_, err = Open(context.Background(), l.Path(), Options{ReadOnly: look})
-		require.True(t, Is(err, newer), "%v", err)
+		require.True(t, fault.Is(err, "logbook.newer"), "%v", err)
 		hinted(t, err)
 	}
 }
@@ -78,7 +77,7 @@ func TestADamagedPage(t *testing.T) {
 		add(t, whole, Entry{Piece: "music cabinet", Area: "frame", Note: fmt.Sprintf("note %d of many", i)})
 	}
 	copied := filepath.Join(t.TempDir(), "copy.db")
-	require.NoError(t, whole.Backup(context.Background(), copied))
+	backup(t, whole, copied)
 	file, err := os.ReadFile(copied)
 	require.NoError(t, err)
 	const page = 4096
@@ -90,7 +89,7 @@ func TestADamagedPage(t *testing.T) {
 		require.NoError(t, os.WriteFile(damaged, bad, 0o644))
 		l, err := Open(context.Background(), damaged, Options{})
 		if err == nil {
-			var faults []string
+			var faults []fault.Note
 			if faults, err = l.Verify(context.Background()); err == nil {
 				require.NotEmpty(t, faults, "page %d", at/page)
 				told++
@@ -100,7 +99,7 @@ func TestADamagedPage(t *testing.T) {
 			_ = l.Close()
 		}
 		if err != nil {
-			require.True(t, Is(err, Damaged), "page %d: %v", at/page, err)
+			require.True(t, fault.Is(err, "logbook.damaged"), "page %d: %v", at/page, err)
 			hinted(t, err)
 			told++
 		}
@@ -126,7 +125,7 @@ func TestTheDiskIsFull(t *testing.T) {
 		}
 		require.Less(t, kept, 10_000)
 	}
-	require.True(t, Is(err, full), "%v", err)
+	require.True(t, fault.Is(err, "logbook.full"), "%v", err)
 	hinted(t, err)
 	all, err := l.Timeline(context.Background(), "music cabinet")
 	require.NoError(t, err)
@@ -160,7 +159,7 @@ func TestThePhotoFolderIsFull(t *testing.T) {
 		require.Less(t, n, 100)
 		err = keep(n)
 	}
-	require.True(t, Is(err, full), "%v", err)
+	require.True(t, fault.Is(err, "logbook.full"), "%v", err)
 	hinted(t, err)
 	hashes, err := l.hashes(context.Background())
 	require.NoError(t, err)
@@ -190,13 +189,12 @@ func writeWhereNothingMay(path string) int {
 	if err == nil {
 		err = l.Write(context.Background(), func(w *Writer) error { return w.BeginOnce("another") })
 	}
-	var h interface{ Hint() string }
-	if !Is(err, notWritable) || !errors.As(err, &h) || h.Hint() == "" {
+	if !fault.Is(err, "logbook.read-only") {
 		fmt.Printf("writing: %T %v\n", err, err)
 		return 1
 	}
 	_, err = Open(context.Background(), filepath.Join(filepath.Dir(path), "further", fileName), Options{Make: true})
-	if !Is(err, notWritable) {
+	if !fault.Is(err, "logbook.read-only") {
 		fmt.Printf("making: %T %v\n", err, err)
 		return 1
 	}

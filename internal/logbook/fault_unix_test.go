@@ -3,7 +3,6 @@
 package logbook
 
 import (
-	"context"
 	"io"
 	"os"
 	"path/filepath"
@@ -25,7 +24,7 @@ func TestAReadOnlyFolder(t *testing.T) {
 	l := newLog(t)
 	fill(t, l)
 	path := filepath.Join(folder, fileName)
-	require.NoError(t, l.Backup(context.Background(), path))
+	backup(t, l, path)
 	self := child(t, "read only", path)
 	binary := filepath.Join(folder, "self")
 	copyExecutable(t, self.Path, binary)

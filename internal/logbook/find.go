@@ -38,6 +38,9 @@ type Found struct {
 // usualWithin is how near is near where nothing is said, in ΔE00.
 const usualWithin = 3.0
 
+// mostWithin is how far near may be, in ΔE00: beyond it boxes hold no bound.
+const mostWithin = 40
+
 // Find finds entries that stand: what was put right or withdrawn is left out.
 func (l *Log) Find(ctx context.Context, q Query) ([]Found, error) {
 	if q.Limit == 0 {
@@ -47,10 +50,10 @@ func (l *Log) Find(ctx context.Context, q Query) ([]Found, error) {
 		q.Within = usualWithin
 	}
 	if q.Near != nil && !q.Near.IsFinite() {
-		return nil, wrong("give L*, a*, b* as three numbers", "the colour is not a number")
+		return nil, wrong("logbook.near")
 	}
-	if !(q.Within > 0 && q.Within <= 40) {
-		return nil, wrong("say a ΔE00 from 0.1 to 40", "colours within %v", q.Within)
+	if !(q.Within > 0 && q.Within <= mostWithin) {
+		return nil, wrong("logbook.within", "within", q.Within, "most", mostWithin)
 	}
 	if q.Near != nil {
 		return l.near(ctx, &q)
@@ -71,9 +74,8 @@ func (q *Query) where() (string, []any) {
 	hold := func(condition string, values ...any) {
 		conditions, args = append(conditions, condition), append(args, values...)
 	}
-	const madeOf = `EXISTS (SELECT 1 FROM entry oe JOIN area o ON o.entry = oe.id
-		WHERE oe.piece = e.piece AND oe.area = e.area AND o.wood LIKE ? ESCAPE '\' AND NOT EXISTS (SELECT 1 FROM entry y
-			WHERE y.replaces = oe.id))`
+	madeOf := `EXISTS (SELECT 1 FROM entry oe JOIN area o ON o.entry = oe.id
+		WHERE oe.piece = e.piece AND oe.area = e.area AND o.wood LIKE ? ESCAPE '\' AND ` + standing("oe.id") + `)`
 	if q.Text != "" {
 		like := containing(q.Text)
 		hold(`(e.note LIKE ? ESCAPE '\' OR e.area LIKE ? ESCAPE '\' OR p.name LIKE ? ESCAPE '\'

@@ -5,52 +5,57 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
+	"slices"
+
+	"huewright/internal/fault"
 )
 
 // mostLine is how long a line of an export may be, in bytes.
 const mostLine = 64 << 20
 
-// Import takes in what Export has written: all of it, or where any of it makes no sense, nothing.
-// Rows that are there already are left as they are. A piece whose name another one here has gets
-// a number behind it.
+// ImportOptions change how an export is taken in.
+type ImportOptions struct {
+	Strict bool // one line that makes no sense refuses all of it; else it refuses that line, and what hangs on it
+}
+
+// Imported says what came of an import.
+type Imported struct {
+	Rows    int          // that were new
+	Known   int          // that were there already
+	Renamed []fault.Note // pieces that had the name of another
+	Second  int          // entries that put right what another entry here had put right before: they are kept, and do not stand
+	Refused []fault.Note // lines that make no sense
+	Photos  []string     // hashes of photos that are named and not there
+}
+
+// Import takes in what Export has written. Rows that are there already are left as they are. A piece whose name another
+// one here has gets a number behind it. Where both logs have put the same entry right, what is here stands.
 //
-// It returns a *Fault of kind Wrong, with the line, for what Export would not have written.
-func (l *Log) Import(ctx context.Context, from io.Reader) (Imported, error) {
-	in := &importer{of: map[string]map[string]int64{}}
-	err := l.Write(ctx, func(w *Writer) error {
-		in.Writer = w
-		lines := bufio.NewScanner(from)
-		lines.Buffer(make([]byte, 1<<16), mostLine)
-		for in.line = 1; lines.Scan(); in.line++ {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if err := in.take(lines.Bytes()); err != nil {
-				return in.fault(err)
-			}
+// What Export would not have written is a fault, or, unless the options are strict, is left out and told.
+func (l *Log) Import(ctx context.Context, from io.ReadSeeker, opt ImportOptions) (Imported, error) {
+	in := &importer{strict: opt.Strict, leftOut: map[string]bool{}}
+	for {
+		in.begin()
+		err := l.Write(ctx, func(w *Writer) error {
+			in.Writer = w
+			return in.all(from)
+		})
+		if err == nil {
+			break
 		}
-		if errors.Is(lines.Err(), bufio.ErrTooLong) {
-			return in.fault(fmt.Errorf("the line is longer than %d bytes", mostLine))
+		if !errors.Is(err, errAgain) {
+			return Imported{}, err
 		}
-		if lines.Err() == nil && in.line == 1 {
-			return in.fault(errors.New("there is nothing in it"))
+		if _, err := from.Seek(0, io.SeekStart); err != nil {
+			return Imported{}, err
 		}
-		if err := lines.Err(); err != nil {
-			return err
-		}
-		bare, err := w.find(withoutDetail)
-		if err == nil && bare != 0 {
-			err = in.fault(fmt.Errorf("%d entries say what kind they are and not the rest: the export is not whole", bare))
-		}
-		return err
-	})
-	if err != nil {
-		return Imported{}, err
 	}
 	hashes, err := l.hashes(ctx)
 	if err != nil {
+		return in.done, faultOf(l.path, err)
+	}
+	if err := in.keepDrafts(l, hashes); err != nil {
 		return in.done, faultOf(l.path, err)
 	}
 	for _, hash := range hashes {
@@ -61,42 +66,117 @@ func (l *Log) Import(ctx context.Context, from io.Reader) (Imported, error) {
 	return in.done, nil
 }
 
-func (in *importer) fault(err error) error {
-	if fault := (*Fault)(nil); errors.As(err, &fault) {
+// errAgain says that entries without their details came in: the export is to be read once more, without them.
+var errAgain = errors.New("entries are to be left out")
+
+// all takes in the lines of an export.
+func (in *importer) all(from io.Reader) error {
+	lines := bufio.NewScanner(from)
+	lines.Buffer(make([]byte, 1<<16), mostLine)
+	for in.line = 1; lines.Scan(); in.line++ {
+		if err := in.ctx.Err(); err != nil {
+			return err
+		}
+		if in.line == 1 {
+			if err := in.header(lines.Bytes()); err != nil {
+				return err
+			}
+			continue
+		}
+		if err := in.take(lines.Bytes()); err != nil {
+			if err := in.refuse(err); err != nil {
+				return err
+			}
+		}
+	}
+	switch err := lines.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		if err := in.refuse(unsound("logbook.line-long", "most", mostLine>>20)); err != nil {
+			return err
+		}
+	case err != nil:
 		return err
+	case in.line == 1:
+		return wrong("logbook.no-export")
 	}
-	switch fault := faultOf("", err).(*Fault); fault.Kind {
-	case full, notWritable, busy, Damaged, noPlace:
-		return fault
-	}
-	return &Fault{Kind: Wrong, Problem: fmt.Sprintf("line %d: %v", in.line, err),
-		Advice: "an export is what huewright log export wrote, unchanged; nothing of this one was taken in", Err: err}
+	return in.leaveOutBare()
 }
 
-func (in *importer) take(line []byte) error {
-	if in.line == 1 {
-		var h header
-		if err := json.Unmarshal(line, &h); err != nil || h.Log == 0 {
-			return errors.New("this is no export of a log")
-		}
-		if h.Log > exportVersion || h.Version > len(in.log.opt.steps) {
-			return &Fault{Kind: newer, Problem: "the export was written by a newer huewright", Advice: "use that one, or a newer one, to import it"}
-		}
-		return nil
+func (in *importer) header(line []byte) error {
+	var h header
+	if err := json.Unmarshal(line, &h); err != nil || h.Log == 0 {
+		return wrong("logbook.no-export").Because(err)
 	}
+	if h.Log > exportVersion || h.Version > len(in.log.opt.steps) {
+		return fault.New(fault.Log, "logbook.export-newer")
+	}
+	return nil
+}
+
+// unsound is a fault of one line.
+func unsound(code fault.Code, values ...any) *fault.Fault {
+	return fault.New(fault.Use, code, values...)
+}
+
+// refuse leaves out a line for a fault of it, or ends the import: where that is strict, and where it is the log or the
+// disk that is at fault.
+func (in *importer) refuse(err error) error {
+	f := fault.Of(faultOf(in.log.path, err))
+	if f == nil || f.Kind != fault.Use {
+		return err
+	}
+	why := f.Note
+	if f.Code == "logbook.refused" {
+		why = fault.Say("logbook.line-refused")
+	}
+	if in.strict {
+		return wrong("logbook.export-refused", "line", in.line, "why", why).Because(f.Err)
+	}
+	in.done.Refused = append(in.done.Refused, fault.Say("logbook.line", "line", in.line, "why", why))
+	return nil
+}
+
+// take takes in one line.
+func (in *importer) take(line []byte) error {
 	var row map[string]json.RawMessage
 	if err := json.Unmarshal(line, &row); err != nil {
-		return err
+		return unsound("logbook.line-unreadable").Because(err)
 	}
 	var is string
 	if err := json.Unmarshal(row["is"], &is); err != nil {
-		return errors.New("the line does not say what it is")
+		return unsound("logbook.line-unreadable").Because(err)
 	}
 	delete(row, "is")
-	for i := range exported {
-		if exported[i].name == is {
-			return in.row(&exported[i], row)
-		}
+	if is == "draft" {
+		return in.takeDraft(row)
 	}
-	return fmt.Errorf("there is nothing called %q in a log", is)
+	at := slices.IndexFunc(exported, func(t exportTable) bool { return t.name == is })
+	if at < 0 {
+		return unsound("logbook.line-table", "table", is)
+	}
+	return in.row(&exported[at], row)
+}
+
+// leaveOutBare makes sure that every entry that came in has its details; where one has not, the export is read again
+// without it.
+func (in *importer) leaveOutBare() error {
+	bare, err := collect(in.ctx, in.tx, "SELECT e.id FROM entry e WHERE "+withoutDetail, value[int64])
+	if err != nil {
+		return err
+	}
+	again := false
+	for _, id := range bare {
+		uid, came := in.entries[id]
+		if !came {
+			continue // was here before
+		}
+		if in.strict {
+			return wrong("logbook.export-cut")
+		}
+		in.leftOut[uid], again = true, true
+	}
+	if again {
+		return errAgain
+	}
+	return nil
 }

@@ -3,29 +3,38 @@ package logbook
 import (
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
+
+	"huewright/internal/fault"
 )
 
 type importer struct {
 	*Writer
+	strict  bool
+	leftOut map[string]bool // uids of entries that came without their details
+
 	line    int
 	done    Imported
 	columns map[string]map[string]bool
 	of      map[string]map[string]int64 // numbers of the rows of a table, by uid
+	entries map[int64]string            // uids of the entries that came in, by number
+	drafts  map[string][]draftStep      // by the draft's id
 }
 
-func uidOf(raw json.RawMessage) (uid string, named bool, err error) {
+// begin forgets what one reading of the export has found.
+func (in *importer) begin() {
+	in.done, in.of, in.entries, in.drafts = Imported{}, map[string]map[string]int64{}, map[int64]string{}, map[string][]draftStep{}
+}
+
+func uidOf(column string, raw json.RawMessage) (uid string, named bool, err error) {
 	if raw == nil {
 		return "", false, nil
 	}
-	if err := json.Unmarshal(raw, &uid); err != nil {
-		return "", false, err
-	}
-	if bytes, err := hex.DecodeString(uid); err != nil || len(bytes) != 16 {
-		return "", false, fmt.Errorf("%q is no uid", uid)
+	err = json.Unmarshal(raw, &uid)
+	if bytes, wrong := hex.DecodeString(uid); err != nil || wrong != nil || len(bytes) != 16 || uid != strings.ToLower(uid) {
+		return "", false, unsound("logbook.line-value", "column", column, "value", shown(string(raw))).Because(err)
 	}
 	return uid, true, nil
 }
@@ -54,37 +63,35 @@ func (in *importer) number(table, uid string) (int64, error) {
 }
 
 // same is the number of a row that says the same of a coating or a batch.
-func (in *importer) same(table string, columns []string, values []any) (int64, error) {
-	where, args := equal(columns, values, "uid")
+func (in *importer) same(table string, r *importRow) (int64, error) {
+	where, args := equal(r.columns, r.values, "uid")
 	return in.find("SELECT id FROM "+table+" WHERE "+where, args...)
 }
 
 // keys are the columns that distinguish a row without a uid from others of its table.
 var keys = map[string][]string{"photo": {"sha256"}, "run_photo": {"run", "path"}}
 
-func (in *importer) there(table string, columns []string, values []any) (bool, error) {
+func (in *importer) there(table string, r *importRow) (bool, error) {
 	key := keys[table]
 	if key == nil {
 		key = []string{"entry"}
 	}
-	var only []string
 	var args []any
-	for i, c := range columns {
-		if slices.Contains(key, c) {
-			only, args = append(only, c), append(args, values[i])
+	for _, c := range key {
+		v := r.value(c)
+		if v == nil {
+			return false, unsound("logbook.line-lacks", "table", table, "column", c)
 		}
+		args = append(args, v)
 	}
-	if len(only) != len(key) {
-		return false, fmt.Errorf("the line does not say %s", strings.Join(key, ", "))
-	}
-	where, args := equal(only, args)
+	where, args := equal(key, args)
 	n, err := in.find("SELECT count(*) FROM "+table+" WHERE "+where, args...)
 	return n > 0, err
 }
 
 // thereBefore is there for predictions of a plan: all of a plan's are known, or none.
-func (in *importer) thereBefore(columns []string, values []any) (bool, error) {
-	where, args := equal(columns, values)
+func (in *importer) thereBefore(r *importRow) (bool, error) {
+	where, args := equal(r.columns, r.values)
 	n, err := in.find("SELECT count(*) FROM foreseen WHERE "+where, args...)
 	return n > 0, err
 }
@@ -100,48 +107,42 @@ func equal(columns []string, values []any, but ...string) (where string, args []
 
 // known reports whether a row without a number of its own is there already, and gives a piece another name where
 // one here has it.
-func (in *importer) known(table, uid string, columns []string, values []any) (bool, error) {
+func (in *importer) known(table, uid string, r *importRow) (bool, error) {
 	switch table {
 	case "piece":
-		return false, in.rename(columns, values)
+		return false, in.rename(r)
 	case "coating", "batch":
-		same, err := in.same(table, columns, values)
-		if err == nil && same != 0 {
+		same, err := in.same(table, r)
+		if err == nil && same != 0 && uid != "" {
 			in.remember(table, uid, same)
 		}
 		return same != 0, err
 	case "run", "entry":
 		return false, nil
 	case "foreseen":
-		return in.thereBefore(columns, values)
+		return in.thereBefore(r)
 	}
-	return in.there(table, columns, values)
+	return in.there(table, r)
 }
 
 // rename gives a piece another name where one here has it.
-func (in *importer) rename(columns []string, values []any) error {
-	at := slices.Index(columns, "name")
-	if at < 0 {
-		return errors.New("the piece has no name")
+func (in *importer) rename(r *importRow) error {
+	name, isText := r.value("name").(string)
+	if !isText {
+		return unsound("logbook.line-lacks", "table", "piece", "column", "name")
 	}
-	name, _ := values[at].(string)
-	for n := 2; ; n++ {
-		there, err := in.piece(fmt.Sprint(values[at]))
-		if err != nil || there == 0 {
+	for n, free := 2, name; ; n++ {
+		there, err := in.piece(free)
+		if err != nil {
 			return err
 		}
-		values[at] = fmt.Sprintf("%s (%d)", name, n)
-		if n == 2 {
-			in.done.Renamed = append(in.done.Renamed, "")
+		if there == 0 {
+			if free != name {
+				r.set("name", free)
+				in.done.Renamed = append(in.done.Renamed, fault.Say("logbook.renamed", "piece", name, "name", free))
+			}
+			return nil
 		}
-		in.done.Renamed[len(in.done.Renamed)-1] = fmt.Sprintf("another piece called %q came in as %q", name, values[at])
+		free = fmt.Sprintf("%s (%d)", name, n)
 	}
-}
-
-// Imported says what came of an import.
-type Imported struct {
-	Rows    int      // that were new
-	Known   int      // that were there already
-	Renamed []string // pieces that had the name of another; each a sentence
-	Photos  []string // hashes of photos that are named and not there
 }

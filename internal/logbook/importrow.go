@@ -2,22 +2,47 @@ package logbook
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
 )
 
+// An importRow is one row as the table is to have it.
+type importRow struct {
+	columns []string
+	values  []any
+}
+
+// value is that of a column; nil where there is none.
+func (r *importRow) value(column string) any {
+	if i := slices.Index(r.columns, column); i >= 0 {
+		return r.values[i]
+	}
+	return nil
+}
+
+func (r *importRow) set(column string, v any) {
+	if i := slices.Index(r.columns, column); i >= 0 {
+		r.values[i] = v
+		return
+	}
+	r.columns, r.values = append(r.columns, column), append(r.values, v)
+}
+
 // row takes in one row.
-func (in *importer) row(t *exportTable, row map[string]json.RawMessage) error {
-	uid, named, err := uidOf(row["uid"])
+func (in *importer) row(t *exportTable, given map[string]json.RawMessage) error {
+	uid, named, err := uidOf("uid", given["uid"])
 	if err != nil {
 		return err
 	}
 	if named {
+		if t.name == "entry" && in.leftOut[uid] {
+			return unsound("logbook.line-bare")
+		}
 		known, err := in.number(t.name, uid)
 		if err != nil {
 			return err
@@ -27,22 +52,26 @@ func (in *importer) row(t *exportTable, row map[string]json.RawMessage) error {
 			return nil
 		}
 	}
-	columns := slices.Sorted(maps.Keys(row))
-	values := make([]any, len(columns))
-	for i, c := range columns {
-		if !in.column(t.name, c) {
-			return fmt.Errorf("%s has no %q", t.name, c)
-		}
-		if values[i], err = in.value(t, c, row[c]); err != nil {
-			return fmt.Errorf("%s: %w", c, err)
-		}
-	}
-	if known, err := in.known(t.name, uid, columns, values); err != nil || known {
-		in.done.Known++
+	r, err := in.read(t, given)
+	if err != nil {
 		return err
 	}
-	marks := strings.Repeat(", ?", len(columns))[2:]
-	id, err := in.insert("INSERT INTO "+t.name+" ("+strings.Join(columns, ", ")+") VALUES ("+marks+")", values...)
+	if err := in.ofItsKind(t.name, r); err != nil {
+		return err
+	}
+	if known, err := in.known(t.name, uid, r); err != nil || known {
+		if known {
+			in.done.Known++
+		}
+		return err
+	}
+	second := false
+	if t.name == "entry" {
+		if second, err = in.second(r); err != nil {
+			return err
+		}
+	}
+	id, err := in.put(t.name, r)
 	if err != nil {
 		return err
 	}
@@ -50,24 +79,110 @@ func (in *importer) row(t *exportTable, row map[string]json.RawMessage) error {
 	if named {
 		in.remember(t.name, uid, id)
 	}
-	if t.name == "reading" {
-		err = in.indexReading(columns, values)
+	switch {
+	case t.name == "entry":
+		in.entries[id] = uid
+		if second {
+			return in.withdrawSecond(id, uid, r)
+		}
+	case t.name == "reading":
+		return in.indexReading(r)
+	}
+	return nil
+}
+
+// read turns a line into the row that the table is to have.
+func (in *importer) read(t *exportTable, given map[string]json.RawMessage) (*importRow, error) {
+	r := &importRow{columns: slices.Sorted(maps.Keys(given))}
+	for _, c := range r.columns {
+		if !in.column(t.name, c) {
+			return nil, unsound("logbook.line-column", "table", t.name, "column", shown(c))
+		}
+		v, err := in.value(t, c, given[c])
+		if err != nil {
+			return nil, err
+		}
+		r.values = append(r.values, v)
+	}
+	return r, nil
+}
+
+func (in *importer) put(table string, r *importRow) (int64, error) {
+	marks := strings.Repeat(", ?", len(r.columns))[2:]
+	return in.insert("INSERT INTO "+table+" ("+strings.Join(r.columns, ", ")+") VALUES ("+marks+")", r.values...)
+}
+
+// detailOf is the kind of the entries that a table has details of.
+var detailOf = map[string]Kind{
+	"area": kindArea, "picture": kindPicture, "reference": kindReference, "reading": kindReading, "test_coat": kindTestCoat,
+	"coats": kindCoats, "plan": kindPlan, "foreseen": kindPlan, "verdict": kindCheck,
+}
+
+// ofItsKind makes sure that details belong to an entry of their kind: else they would count, and be shown nowhere.
+func (in *importer) ofItsKind(table string, r *importRow) error {
+	kind, isDetail := detailOf[table]
+	if !isDetail {
+		return nil
+	}
+	n, err := in.find("SELECT count(*) FROM entry WHERE id = ? AND kind = ?", r.value("entry"), string(kind))
+	if err == nil && n == 0 {
+		err = unsound("logbook.line-kind", "table", table)
 	}
 	return err
 }
 
-// indexReading makes a reading that came in findable by its colour.
-func (in *importer) indexReading(columns []string, values []any) error {
-	var at [4]any
-	for i, c := range []string{"entry", "l", "a", "b"} {
-		k := slices.Index(columns, c)
-		if k < 0 {
-			return fmt.Errorf("the reading has no %s", c)
-		}
-		at[i] = values[k]
+// What is said of an entry that came second.
+const (
+	undoneToo = "undone in another log too"
+	rightToo  = "another entry had put this right before"
+)
+
+// second reports whether an entry puts right what another one here has put right before. The first stands. The second is
+// kept without a claim: an undoing as a note, a note as a note, and what has details with its details, but withdrawn.
+func (in *importer) second(r *importRow) (withdraw bool, err error) {
+	was, named := r.value("replaces").(int64)
+	if !named {
+		was, named = r.value("replaces_again").(int64)
 	}
+	if !named {
+		return false, nil
+	}
+	stands, err := in.find("SELECT count(*) FROM entry e WHERE e.id = ? AND "+standing("e.id"), was)
+	if err != nil {
+		return false, err
+	}
+	r.set("replaces", nil)
+	r.set("replaces_again", nil)
+	if stands == 1 {
+		column, err := in.naming(was)
+		r.set(column, was)
+		return false, err
+	}
+	in.done.Second++
+	kind, _ := r.value("kind").(string)
+	if Kind(kind) == KindWithdrawal {
+		r.set("kind", string(kindNote))
+		if note, _ := r.value("note").(string); note == "" {
+			r.set("note", undoneToo)
+		}
+	}
+	return Kind(kind) != KindWithdrawal && Kind(kind) != kindNote, nil
+}
+
+// withdrawSecond withdraws an entry that came second. Wherever the same entry comes second, it is withdrawn by the same.
+func (in *importer) withdrawSecond(id int64, uid string, r *importRow) error {
+	sum := sha256.Sum256([]byte("withdrawn " + uid))
+	now := stamped(in.now)
+	_, err := in.insert("INSERT INTO entry (uid, at, noted_at, kind, piece, area, note, replaces) VALUES (?, ?, ?, ?, ?, ?, ?, ?) "+
+		"ON CONFLICT DO NOTHING", sum[:16], r.value("at"), now, string(KindWithdrawal), r.value("piece"), r.value("area"), rightToo, id)
+	return err
+}
+
+// indexReading makes a reading that came in findable by its colour.
+func (in *importer) indexReading(r *importRow) error {
+	l, a, b := r.value("l"), r.value("a"), r.value("b")
 	_, err := in.insert("INSERT INTO reading_near (entry, l0, l1, a0, a1, b0, b1) VALUES (?, ?, ?, ?, ?, ?, ?)",
-		at[0], at[1], at[1], at[2], at[2], at[3], at[3])
+		r.value("entry"), l, l, a, a, b, b)
 	return err
 }
 
@@ -90,24 +205,46 @@ func (in *importer) column(table, name string) bool {
 	return in.columns[table][name]
 }
 
-// value turns what an export has into what the table holds.
+// value turns what an export has into what the table holds, and makes sure that it can be read back.
 func (in *importer) value(t *exportTable, column string, raw json.RawMessage) (any, error) {
 	if table := t.refer[column]; table != "" || column == "uid" {
-		uid, named, err := uidOf(raw)
+		uid, named, err := uidOf(column, raw)
 		if err != nil || !named {
-			return nil, errors.Join(err, nil)
+			return nil, err
 		}
 		if column == "uid" {
 			return hex.DecodeString(uid)
 		}
 		id, err := in.number(table, uid)
 		if err == nil && id == 0 {
-			err = fmt.Errorf("it names a row of %s that does not stand before it", table)
+			err = unsound("logbook.line-before", "column", column, "table", table)
 		}
 		return id, err
 	}
+	v, err := plainValue(column, raw)
+	if err == nil && !isSound(t.name, column, v) {
+		err = errors.New("no such value")
+	}
+	if err != nil {
+		return nil, unsound("logbook.line-value", "column", column, "value", shown(string(raw))).Because(err)
+	}
+	return v, nil
+}
+
+// plainValue is a text or a number, or JSON of its own in the one way that the log writes it.
+func plainValue(column string, raw json.RawMessage) (any, error) {
+	if column == "stack" {
+		var s Stack
+		err := json.Unmarshal(raw, &s)
+		if err == nil {
+			err = s.check()
+		}
+		return s.text(), err
+	}
 	if asJSON[column] {
-		return string(raw), nil
+		var line bytes.Buffer
+		err := json.Compact(&line, raw)
+		return line.String(), err
 	}
 	dec := json.NewDecoder(bytes.NewReader(raw))
 	dec.UseNumber()

@@ -6,11 +6,13 @@ import (
 	"path/filepath"
 	"runtime"
 	"time"
+
+	"huewright/internal/fault"
 )
 
 // A Log is an open log. It may be used from several goroutines, and by several programs at once.
 type Log struct {
-	path string
+	path string // of the file itself, not of a link to it
 	db   *sql.DB
 	opt  Options
 }
@@ -29,6 +31,7 @@ type Options struct {
 	Patience time.Duration
 
 	steps []step // that bring an older log up to date; nil means all there are
+	asIs  bool   // an older log is read as it is, for copying it
 }
 
 // A step brings a log from one version to the next.
@@ -85,8 +88,7 @@ func dataFolder(system string, env func(string) string) (string, error) {
 	}
 	home, err := os.UserHomeDir()
 	if err != nil {
-		return "", &Fault{Kind: noPlace, Problem: "there is no folder to keep the log in",
-			Advice: "say where: --log FILE, or set " + placeVariable}
+		return "", fault.New(fault.Log, "logbook.no-place", "variable", placeVariable).Because(err)
 	}
 	return filepath.Join(home, ".huewright"), nil
 }
@@ -96,3 +98,9 @@ const applicationID = 0x68776c62
 
 // halfWritten is how files begin that are not whole yet.
 const halfWritten = "incoming-"
+
+// What is kept is for its owner alone.
+const (
+	fileMode   = 0o600
+	folderMode = 0o700
+)

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 )
 
@@ -45,6 +46,14 @@ func add(t testing.TB, l *Log, e Entry) (id int64) {
 }
 
 var brownWash = Coating{Name: "brown wash", Kind: "wash", Family: "water", PutOn: "brushed", Batch: "March tin"}
+
+// backup backs a log up whole.
+func backup(t testing.TB, l *Log, to string) {
+	t.Helper()
+	done, err := l.Backup(context.Background(), to, false)
+	require.NoError(t, err)
+	require.Empty(t, done.Lacks)
+}
 
 func readingOf(c colour.Lab) *Reading { return &Reading{Of: "area", Lab: c, PlusMinus: 1.2} }
 
@@ -152,10 +161,9 @@ func TestWhatIsWrongIsPutRightOnce(t *testing.T) {
 	id := add(t, l, Entry{Piece: "music cabinet", Note: "two coats of wax"})
 	add(t, l, Entry{Piece: "music cabinet", Note: "one coat of wax", Replaces: id})
 	err := l.Write(context.Background(), func(w *Writer) error { _, err := w.Withdraw(id, ""); return err })
-	require.True(t, Is(err, Wrong), "%v", err)
-	require.ErrorContains(t, err, "put right already")
+	require.True(t, fault.Is(err, "logbook.put-right"), "%v", err)
 	err = l.Write(context.Background(), func(w *Writer) error { _, err := w.Withdraw(9999, ""); return err })
-	require.ErrorContains(t, err, "no entry #9999")
+	require.True(t, fault.Is(err, "logbook.no-entry"), "%v", err)
 	found, err := l.Find(context.Background(), Query{Text: "of wax"})
 	require.NoError(t, err)
 	require.Len(t, found, 1)
@@ -167,12 +175,12 @@ func TestExportComesBackTheSame(t *testing.T) {
 	fill(t, l)
 	var first, second, third bytes.Buffer
 	require.NoError(t, l.Export(context.Background(), &first))
-	done, err := other.Import(context.Background(), bytes.NewReader(first.Bytes()))
+	done, err := other.Import(context.Background(), bytes.NewReader(first.Bytes()), ImportOptions{Strict: true})
 	require.NoError(t, err)
 	require.Len(t, done.Photos, 1, "photos travel by backup")
 	require.NoError(t, other.Export(context.Background(), &second))
 	require.Equal(t, first.String(), second.String())
-	again, err := other.Import(context.Background(), bytes.NewReader(first.Bytes()))
+	again, err := other.Import(context.Background(), bytes.NewReader(first.Bytes()), ImportOptions{Strict: true})
 	require.NoError(t, err)
 	require.Zero(t, again.Rows)
 	require.NoError(t, other.Export(context.Background(), &third))
@@ -187,11 +195,8 @@ func TestLogsOfOneNameComeTogether(t *testing.T) {
 	l, other := newLog(t), newLog(t)
 	fill(t, l)
 	fill(t, other)
-	var out bytes.Buffer
-	require.NoError(t, l.Export(context.Background(), &out))
-	done, err := other.Import(context.Background(), &out)
-	require.NoError(t, err)
-	require.Equal(t, []string{`another piece called "music cabinet" came in as "music cabinet (2)"`}, done.Renamed)
+	done := carry(t, l, other)
+	require.Equal(t, []fault.Note{fault.Say("logbook.renamed", "piece", "music cabinet", "name", "music cabinet (2)")}, done.Renamed)
 	all, err := other.Timeline(context.Background(), "music cabinet (2)")
 	require.NoError(t, err)
 	require.Len(t, all, 14)
@@ -215,12 +220,12 @@ func TestWhatIsNoExportIsNotTakenIn(t *testing.T) {
 		"another table":   bytes.Replace(out.Bytes(), []byte(`{"is":"piece"`), []byte(`{"is":"sqlite_schema"`), 1),
 		"a wrong figure":  bytes.Replace(out.Bytes(), []byte(`"plus_minus":3.8`), []byte(`"plus_minus":-3.8`), 1),
 		"a wrong uid":     bytes.Replace(out.Bytes(), []byte(`"uid":"0`), []byte(`"uid":"x`), 1),
-		"a later version": bytes.Replace(out.Bytes(), []byte(`{"huewright_log":1`), []byte(`{"huewright_log":99`), 1),
+		"a later version": bytes.Replace(out.Bytes(), []byte(`{"huewright_log":2`), []byte(`{"huewright_log":99`), 1),
 	} {
 		l := newLog(t)
-		_, err := l.Import(context.Background(), bytes.NewReader(text))
+		_, err := l.Import(context.Background(), bytes.NewReader(text), ImportOptions{Strict: true})
 		require.Error(t, err, name)
-		require.True(t, Is(err, Wrong) || Is(err, newer), "%s: %v", name, err)
+		require.True(t, fault.Is(err, "logbook.no-export", "logbook.export-newer", "logbook.export-refused", "logbook.export-cut"), "%s: %v", name, err)
 		pieces, err := l.Pieces(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, pieces, name)
@@ -254,7 +259,7 @@ func TestBackupWhileWriting(t *testing.T) {
 	for i := range 5 {
 		time.Sleep(20 * time.Millisecond)
 		to := filepath.Join(t.TempDir(), fmt.Sprint(i), "copy.db")
-		require.NoError(t, l.Backup(context.Background(), to))
+		backup(t, l, to)
 		copied, err := Open(context.Background(), to, Options{})
 		require.NoError(t, err)
 		faults, err := copied.Verify(context.Background())
@@ -264,7 +269,8 @@ func TestBackupWhileWriting(t *testing.T) {
 		require.NoError(t, err)
 		require.GreaterOrEqual(t, pieces[0].Entries, 14)
 		require.NoError(t, copied.Close())
-		require.Error(t, l.Backup(context.Background(), to), "it does not write over a backup")
+		_, err = l.Backup(context.Background(), to, false)
+		require.True(t, fault.Is(err, "logbook.backup-taken"), "%v", err)
 	}
 	close(stop)
 	require.Positive(t, <-stopped)
@@ -281,9 +287,9 @@ func TestPhotosAreLookedOver(t *testing.T) {
 	faults, err := l.Verify(context.Background())
 	require.NoError(t, err)
 	require.Len(t, faults, 1)
-	require.Contains(t, faults[0], "no longer what was kept")
+	require.Equal(t, fault.Code("logbook.photo-changed"), faults[0].Code)
 	_, err = l.Photo("../../../etc/passwd")
-	require.True(t, Is(err, Wrong))
+	require.True(t, fault.Is(err, "logbook.no-photo"))
 }
 
 // Colours are found exactly as by looking at all of them.

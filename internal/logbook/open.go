@@ -9,17 +9,18 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"net/url"
 	"os"
 	"path/filepath"
+	"runtime"
 	"time"
+
+	"huewright/internal/fault"
 )
 
 // Open opens a log, and brings one of an older version up to date; a copy of it as it was is left
 // beside it.
 //
-// It returns a *Fault where there is no log, or what is there is none, is of a later version or is
-// damaged.
+// Where there is no log, or what is there is none, is of a later version or is damaged, it is a fault.
 func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 	if opt.Now == nil {
 		opt.Now = time.Now
@@ -30,21 +31,19 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 	if opt.steps == nil {
 		opt.steps = steps
 	}
-	absolute, err := filepath.Abs(path)
+	itself, err := resolve(path)
 	if err != nil {
 		return nil, faultOf(path, err)
 	}
-	l := &Log{path: absolute, opt: opt}
-	info, err := os.Stat(absolute)
+	l := &Log{path: itself, opt: opt}
+	info, err := os.Stat(itself)
 	switch {
 	case err == nil && info.IsDir():
-		return nil, &Fault{Kind: otherFile, Path: path, Problem: "this is a folder",
-			Advice: "name the log's file in it, as in " + filepath.Join(path, fileName)}
+		return nil, faulty(path, "logbook.folder", "example", filepath.Join(path, fileName))
 	case errors.Is(err, fs.ErrNotExist) && (!opt.Make || opt.ReadOnly):
-		return nil, &Fault{Kind: missing, Path: path, Problem: "there is no log yet",
-			Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+		return nil, faulty(path, "logbook.missing")
 	case errors.Is(err, fs.ErrNotExist):
-		if err := os.MkdirAll(filepath.Dir(absolute), 0o755); err != nil {
+		if err := makeEmpty(itself); err != nil {
 			return nil, faultOf(path, err)
 		}
 	case err != nil:
@@ -59,15 +58,43 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 	for began := time.Now(); ; time.Sleep(10 * time.Millisecond) {
 		err := l.connect(ctx)
 		if err == nil {
-			return l, nil
+			if !opt.ReadOnly {
+				l.sweep()
+			}
+			return l, l.adoptFrom(path)
 		}
 		if l.db != nil {
 			_ = l.db.Close()
 		}
-		if err = faultOf(path, err); !Is(err, busy) || time.Since(began) > opt.Patience || ctx.Err() != nil {
+		if err = faultOf(path, err); !fault.Is(err, "logbook.busy") || time.Since(began) > opt.Patience || ctx.Err() != nil {
 			return nil, err
 		}
 	}
+}
+
+// makeEmpty makes an empty file for a log, in a folder that is made for it where there is none: what is to be kept in it
+// is for its owner alone.
+func makeEmpty(path string) error {
+	if err := os.MkdirAll(filepath.Dir(path), folderMode); err != nil {
+		return err
+	}
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE, fileMode)
+	if err != nil {
+		return err
+	}
+	return file.Close()
+}
+
+// adoptFrom adopts what lies beside a link that the log was opened through. Where nothing may be written it stays.
+func (l *Log) adoptFrom(path string) error {
+	link, err := filepath.Abs(path)
+	if err != nil || link == l.path {
+		return faultOf(path, err)
+	}
+	if err := l.adopt(link); err != nil && !l.opt.ReadOnly {
+		return faultOf(path, err)
+	}
+	return nil
 }
 
 // busyWait is how long the database itself waits for another writer before we say so.
@@ -88,31 +115,39 @@ func (l *Log) connect(ctx context.Context) error {
 
 // peek makes sure that a file is not another program's before anything is done to it: a database
 // that is opened is changed by that alone.
-//
-// Source: SQLite, Database File Format, section 1.3.
 func (l *Log) peek(size int64) error {
-	const headerSize, idAt = 100, 68
-	foreign := &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file, and no log",
-		Advice: "name the log's own file with --log; this one was left as it is. If it was a log, its beginning is " +
-			"overwritten: put the latest backup in its place"}
+	foreign := faulty(l.path, "logbook.no-log")
 	if size == 0 {
 		return nil
 	}
-	file, err := os.Open(l.path)
-	if err != nil {
+	id, err := applicationIn(l.path)
+	if errors.Is(err, fs.ErrPermission) {
 		return err
 	}
-	defer func() { _ = file.Close() }()
-	var head [headerSize]byte
-	if _, err := io.ReadFull(file, head[:]); err != nil || !bytes.HasPrefix(head[:], []byte("SQLite format 3\x00")) {
+	if err != nil {
 		return foreign
 	}
 	// A log in its first moment is one empty page, or has all it knows in its journal yet.
 	const onePage = 4096
-	if id := binary.BigEndian.Uint32(head[idAt:]); id != applicationID && (id != 0 || size > onePage && l.still()) {
+	if id != applicationID && (id != 0 || size > onePage && l.still()) {
 		return foreign
 	}
 	return nil
+}
+
+// applicationOf is the application id in the header of a database.
+//
+// Source: SQLite, Database File Format, section 1.3.
+func applicationOf(file io.Reader) (uint32, error) {
+	const headerSize, idAt = 100, 68
+	var head [headerSize]byte
+	if _, err := io.ReadFull(file, head[:]); err != nil {
+		return 0, err
+	}
+	if !bytes.HasPrefix(head[:], []byte("SQLite format 3\x00")) {
+		return 0, errors.New("no database")
+	}
+	return binary.BigEndian.Uint32(head[idAt:]), nil
 }
 
 // still reports whether the log's file is whole by itself, without a journal to be taken in.
@@ -121,15 +156,21 @@ func (l *Log) still() bool {
 	return err != nil || journal.Size() == 0
 }
 
-func (l *Log) open(ctx context.Context, query string) (err error) {
-	if l.db != nil {
-		_ = l.db.Close()
-	}
-	name := (&url.URL{Scheme: "file", Path: filepath.ToSlash(l.path), RawQuery: query}).String()
-	if l.db, err = sql.Open("sqlite", name); err != nil {
+func (l *Log) open(ctx context.Context, query string) error {
+	if err := l.connectTo(ctx, query); err != nil {
 		return err
 	}
 	return l.prepare(ctx)
+}
+
+func (l *Log) connectTo(ctx context.Context, query string) (err error) {
+	if l.db != nil {
+		_ = l.db.Close()
+	}
+	if l.db, err = sql.Open("sqlite", addressOf(runtime.GOOS, l.path, query)); err != nil {
+		return err
+	}
+	return l.db.PingContext(ctx)
 }
 
 // prepare makes sure of what the file is and brings it up to date.
@@ -142,19 +183,16 @@ func (l *Log) prepare(ctx context.Context) error {
 	}
 	latest := len(l.opt.steps)
 	switch {
-	case id != applicationID && (tables > 0 || id != 0 || l.opt.ReadOnly):
-		return &Fault{Kind: otherFile, Path: l.path, Problem: "this is another program's file",
-			Advice: "name the log's own file with --log; this one was left as it is"}
+	case id != applicationID && (tables > 0 || id != 0):
+		return faulty(l.path, "logbook.no-log")
 	case version > latest:
-		return &Fault{Kind: newer, Path: l.path, Problem: fmt.Sprintf("this log is of version %d, and this program knows "+
-			"versions up to %d", version, latest), Advice: "use the newer huewright that wrote it; the log was left as it is"}
-	case version == latest:
+		return faulty(l.path, "logbook.newer", "version", version, "latest", latest)
+	case version == latest, version > 0 && l.opt.asIs:
 		return nil
 	case l.opt.ReadOnly && version > 0:
 		return l.upgradeElsewhere(ctx)
 	case l.opt.ReadOnly:
-		return &Fault{Kind: missing, Path: l.path, Problem: "the log is empty",
-			Advice: "begin a piece: huewright log begin \"NAME OF THE PIECE\""}
+		return faulty(l.path, "logbook.missing")
 	}
 	return l.migrate(ctx, version)
 }

@@ -36,7 +36,7 @@ func (o *Outcome) Evidence() learn.Outcome {
 // Outcomes are all predictions with a reading to compare them with, the earliest first: for each reading of an
 // area with coats on it, the last plan before it that predicted just those coats.
 func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
-	const query = `SELECT p.name, e.area, k.name, e.at, f.laid, f.l, f.a, f.b, f.plus_minus, f.step_l, f.step_a, f.step_b, r.l,
+	query := `SELECT p.name, e.area, k.name, e.at, f.laid, f.l, f.a, f.b, f.plus_minus, f.step_l, f.step_a, f.step_b, r.l,
 		r.a, r.b, r.plus_minus, r.own
 		FROM reading r
 		JOIN entry e ON e.id = r.entry
@@ -44,10 +44,10 @@ func (l *Log) Outcomes(ctx context.Context) ([]Outcome, error) {
 		JOIN foreseen f ON f.id = (
 			SELECT g.id FROM entry n JOIN foreseen g ON g.entry = n.id
 			WHERE n.piece = e.piece AND n.kind = 'plan' AND n.area = e.area AND n.at < e.at AND g.stack = r.stack
-				AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = n.id)
+				AND ` + standing("n.id") + `
 			ORDER BY n.at DESC, n.id DESC LIMIT 1)
 		JOIN coating k ON k.id = f.coating
-		WHERE r.of = 'area' AND r.stack <> '[]' AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = e.id)
+		WHERE r.of = 'area' AND r.stack <> '[]' AND ` + standing("e.id") + `
 		ORDER BY e.at, e.id`
 	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (o Outcome, err error) {
 		var at string
@@ -74,12 +74,12 @@ type Count struct {
 // Counts are those of all areas that are done, the earliest first.
 func (l *Log) Counts(ctx context.Context) ([]Count, error) {
 	// The first plan for the bare area, and the last plan, which asks for no more over some coats.
-	const query = `WITH plans AS (
+	query := `WITH plans AS (
 			SELECT e.piece, e.area, e.at, e.id, n.coats, n.low, n.high, n.stack,
 				row_number() OVER (PARTITION BY e.piece, e.area ORDER BY e.at, e.id) AS nth,
 				row_number() OVER (PARTITION BY e.piece, e.area ORDER BY e.at DESC, e.id DESC) AS back
 			FROM plan n JOIN entry e ON e.id = n.entry
-			WHERE NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = e.id))
+			WHERE ` + standing("e.id") + `)
 		SELECT p.name, a.area, a.at, a.coats, a.low, a.high, (SELECT total(json_extract(j.value, '$[1]')) FROM json_each(z.stack) j)
 		FROM plans a JOIN plans z ON z.piece = a.piece AND z.area = a.area AND z.back = 1 JOIN piece p ON p.id = a.piece
 		WHERE a.nth = 1 AND z.coats = 0 AND z.stack <> '[]' AND z.id <> a.id

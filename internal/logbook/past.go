@@ -41,18 +41,18 @@ type PastChip struct {
 // has no reference tells of no colour but beside others of its photo: it is left out unless both
 // colours are of one photo.
 func (l *Log) PastCoats(ctx context.Context, c Coating, but string, limit int) ([]PastCoat, error) {
-	const query = `SELECT coalesce(p.name, ''), e.at, k.name, b.name, x.coats, x.share, x.surface, x.on_piece,
+	query := `SELECT coalesce(p.name, ''), e.at, k.name, b.name, x.coats, x.share, x.surface, x.on_piece,
 			g.l, g.a, g.b, g.plus_minus, coalesce(g.sha256, ''), g.relative, g.stack,
 			s.l, s.a, s.b, s.plus_minus, coalesce(s.sha256, ''), s.relative,
 			coalesce((SELECT o.wood FROM entry oe JOIN area o ON o.entry = oe.id WHERE oe.piece = e.piece AND oe.area = e.area
-				AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = oe.id) ORDER BY oe.id DESC LIMIT 1), '')
+				AND ` + standing("oe.id") + ` ORDER BY oe.id DESC LIMIT 1), '')
 		FROM (SELECT entry, batch, coats, share, ground, result, surface, 0 AS on_piece FROM test_coat
 			UNION ALL SELECT entry, batch, coats, share, ground, result, '', 1 FROM coats WHERE ground IS NOT NULL AND result IS NOT NULL) x
 		JOIN entry e ON e.id = x.entry LEFT JOIN piece p ON p.id = e.piece
 		JOIN batch b ON b.id = x.batch JOIN coating k ON k.id = b.coating
 		JOIN reading g ON g.entry = x.ground JOIN reading s ON s.entry = x.result
 		WHERE k.name = ? AND k.kind = ? AND k.put_on = ? AND (k.family = ? OR k.family = '' OR ? = '')
-			AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces IN (e.id, x.ground, x.result))
+			AND ` + standing("e.id") + ` AND ` + standing("x.ground") + ` AND ` + standing("x.result") + `
 			AND coalesce(p.name, '') <> ? COLLATE NOCASE
 			AND (g.relative + s.relative = 0 OR g.sha256 = s.sha256)
 		ORDER BY e.at DESC, e.id DESC LIMIT ?`
@@ -74,10 +74,10 @@ func (l *Log) PastCoats(ctx context.Context, c Coating, but string, limit int) (
 
 // PastChips are a coating's own colours as earlier pieces have them, the latest first.
 func (l *Log) PastChips(ctx context.Context, c Coating, but string, limit int) ([]PastChip, error) {
-	const query = `SELECT coalesce(p.name, ''), e.at, k.name, r.l, r.a, r.b, r.plus_minus, coalesce(r.sha256, '')
+	query := `SELECT coalesce(p.name, ''), e.at, k.name, r.l, r.a, r.b, r.plus_minus, coalesce(r.sha256, '')
 		FROM reading r JOIN entry e ON e.id = r.entry JOIN coating k ON k.id = r.coating LEFT JOIN piece p ON p.id = e.piece
 		WHERE r.of = 'chip' AND k.name = ? AND k.kind = ? AND (k.family = ? OR k.family = '' OR ? = '') AND r.relative = 0
-			AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = e.id) AND coalesce(p.name, '') <> ? COLLATE NOCASE
+			AND ` + standing("e.id") + ` AND coalesce(p.name, '') <> ? COLLATE NOCASE
 		ORDER BY e.at DESC, e.id DESC LIMIT ?`
 	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (c PastChip, err error) {
 		var at string
@@ -102,11 +102,11 @@ type KnownCoating struct {
 
 // Coatings are all coatings that stand in the log, the last used first.
 func (l *Log) Coatings(ctx context.Context) ([]KnownCoating, error) {
-	const query = `SELECT k.name, k.kind, k.family, k.put_on,
+	query := `SELECT k.name, k.kind, k.family, k.put_on,
 			(SELECT count(*) FROM batch b JOIN test_coat t ON t.batch = b.id
-				WHERE b.coating = k.id AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = t.entry))
+				WHERE b.coating = k.id AND ` + standing("t.entry") + `)
 			+ (SELECT count(*) FROM batch b JOIN coats c ON c.batch = b.id
-				WHERE b.coating = k.id AND c.result IS NOT NULL AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = c.entry)),
+				WHERE b.coating = k.id AND c.result IS NOT NULL AND ` + standing("c.entry") + `),
 			(SELECT count(DISTINCT e.piece) FROM entry e WHERE e.id IN (
 				SELECT t.entry FROM test_coat t JOIN batch b ON b.id = t.batch WHERE b.coating = k.id
 				UNION SELECT c.entry FROM coats c JOIN batch b ON b.id = c.batch WHERE b.coating = k.id
@@ -118,7 +118,7 @@ func (l *Log) Coatings(ctx context.Context) ([]KnownCoating, error) {
 			h.l, h.a, h.b
 		FROM coating k LEFT JOIN reading h ON h.entry = (
 			SELECT max(r.entry) FROM reading r
-			WHERE r.coating = k.id AND r.of = 'chip' AND NOT EXISTS (SELECT 1 FROM entry y WHERE y.replaces = r.entry))
+			WHERE r.coating = k.id AND r.of = 'chip' AND ` + standing("r.entry") + `)
 		ORDER BY 7 DESC, k.name`
 	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (k KnownCoating, err error) {
 		var chip lab

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 func TestPastCoatsAreFound(t *testing.T) {
@@ -131,12 +132,12 @@ func TestBoardAndDrift(t *testing.T) {
 	require.Equal(t, 76.5, b.Before.Lab.L)
 	require.Equal(t, 59.0, b.After.Lab.L)
 	_, err = l.Board(ctx, "music cabinet", "lid")
-	require.True(t, Is(err, Wrong))
+	require.True(t, fault.Is(err, "logbook.no-area"))
 	points, err := l.Drift(ctx, "music cabinet", "frame")
 	require.NoError(t, err)
 	require.Len(t, points, 3)
 	_, err = l.Drift(ctx, "music cabinet", "lid")
-	require.True(t, Is(err, Wrong))
+	require.True(t, fault.Is(err, "logbook.no-reading"))
 }
 
 func TestPlace(t *testing.T) {
@@ -176,15 +177,17 @@ func TestCSV(t *testing.T) {
 	fill(t, l)
 	add(t, l, Entry{Piece: "music cabinet", Note: `=HYPERLINK("x"), "quoted"`})
 	folder := filepath.Join(t.TempDir(), "tables")
-	names, err := l.ExportCSV(ctx, folder)
+	names, err := l.ExportCSV(ctx, folder, false)
 	require.NoError(t, err)
-	require.Len(t, names, len(exported))
+	require.Len(t, names, len(exported)+1, "and the drafts")
 	entries, err := os.ReadFile(filepath.Join(folder, "entry.csv"))
 	require.NoError(t, err)
 	require.Equal(t, 16, strings.Count(string(entries), "\n"), "a head and 15 entries")
 	require.Contains(t, string(entries), `"'=HYPERLINK(""x""), ""quoted"""`)
-	_, err = l.ExportCSV(ctx, folder)
-	require.True(t, Is(err, Wrong), "it writes over nothing")
+	_, err = l.ExportCSV(ctx, folder, false)
+	require.True(t, fault.Is(err, "logbook.folder-taken"), "it writes over nothing")
+	_, err = l.ExportCSV(ctx, folder, true)
+	require.NoError(t, err)
 }
 
 func TestFindByWords(t *testing.T) {
@@ -206,5 +209,5 @@ func TestFindByWords(t *testing.T) {
 		require.Empty(t, found, fmt.Sprint(q))
 	}
 	_, err := l.Find(ctx, Query{Near: &colour.Lab{}, Within: 1000})
-	require.True(t, Is(err, Wrong))
+	require.True(t, fault.Is(err, "logbook.within"))
 }

@@ -4,7 +4,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -12,6 +11,7 @@ import (
 	"strings"
 
 	"huewright/internal/atomicfile"
+	"huewright/internal/fault"
 )
 
 // A PhotoFacts is what is kept of a photo beside its bytes.
@@ -27,7 +27,7 @@ type PhotoFacts struct {
 // bytes are on the disk before anything names them.
 func (w *Writer) KeepPhoto(data []byte, facts PhotoFacts) (string, error) {
 	if len(data) == 0 {
-		return "", wrong("take it again, or copy it again from the camera", "%s: the file is empty", facts.Name)
+		return "", fault.In(wrong("logbook.empty-photo"), fault.Place{File: facts.Name})
 	}
 	sum := sha256.Sum256(data)
 	hash := hex.EncodeToString(sum[:])
@@ -47,15 +47,13 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 	}
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is gone from the folder beside "+
-			"the log", hash), Advice: "put the folder back from a backup: " + l.PhotoFolder()}
+		return nil, faulty(l.path, "logbook.photo-gone", "photo", shortHash(hash), "folder", l.PhotoFolder())
 	}
 	if err != nil {
 		return nil, faultOf(l.path, err)
 	}
 	if sum := sha256.Sum256(data); hex.EncodeToString(sum[:]) != hash {
-		return nil, &Fault{Kind: Damaged, Path: l.path, Problem: fmt.Sprintf("the photo %.12s… is no longer what was kept", hash),
-			Advice: "put " + path + " back from a backup"}
+		return nil, faulty(l.path, "logbook.photo-changed", "photo", shortHash(hash), "file", path)
 	}
 	return data, nil
 }
@@ -68,22 +66,23 @@ func PhotosOf(path string) string { return strings.TrimSuffix(path, filepath.Ext
 
 func (l *Log) photoPath(hash string) (string, error) {
 	if len(hash) != 2*sha256.Size || strings.Trim(hash, "0123456789abcdef") != "" {
-		return "", wrong("see huewright log show for the photos of a piece", "%q names no photo", hash)
+		return "", wrong("logbook.no-photo", "text", hash)
 	}
 	return filepath.Join(l.PhotoFolder(), hash[:2], hash), nil
 }
 
-// store puts bytes where they belong, whole or not at all.
+// store puts bytes where they belong, whole or not at all. Where they lie already it leaves them; where what lies there is
+// no longer what was kept, they take its place.
 func (l *Log) store(hash string, data []byte) error {
 	path, err := l.photoPath(hash)
 	if err != nil {
 		return err
 	}
-	if info, err := os.Stat(path); err == nil && info.Size() == int64(len(data)) {
+	if isWhole(path, hash) {
 		return nil
 	}
 	folder := filepath.Dir(path)
-	if err := os.MkdirAll(folder, 0o755); err != nil {
+	if err := os.MkdirAll(folder, folderMode); err != nil {
 		return err
 	}
 	if err := photoFile.WriteBytes(path, data); err != nil {
@@ -96,7 +95,22 @@ func (l *Log) store(hash string, data []byte) error {
 }
 
 // photoFile is how a photo is written: for its owner alone.
-var photoFile = atomicfile.Options{Beside: halfWritten + "*", Mode: 0o600}
+var photoFile = atomicfile.Options{Beside: halfWritten + "*", Mode: fileMode}
+
+// shortHash is enough of a hash to tell photos apart.
+func shortHash(hash string) string { return hash[:min(len(hash), 12)] + "…" }
+
+// isWhole reports whether a file is there and has the bytes of a hash.
+func isWhole(path, hash string) bool {
+	file, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer func() { _ = file.Close() }()
+	sum := sha256.New()
+	_, err = io.Copy(sum, file)
+	return err == nil && hex.EncodeToString(sum.Sum(nil)) == hash
+}
 
 // syncFolder makes sure that the names in a folder are on the disk. Not every system can.
 func syncFolder(path string) error {
@@ -110,20 +124,4 @@ func syncFolder(path string) error {
 		return err
 	}
 	return nil
-}
-
-// copyFile copies a file, whole or not at all.
-func copyFile(from, to string) error {
-	in, err := os.Open(from)
-	if err != nil {
-		return err
-	}
-	defer func() { _ = in.Close() }()
-	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
-		return err
-	}
-	return photoFile.Write(to, func(w io.Writer) error {
-		_, err := io.Copy(w, in)
-		return err
-	})
 }

@@ -63,8 +63,7 @@ func (l *Log) Pieces(ctx context.Context) ([]Piece, error) {
 	return all, faultOf(l.path, err)
 }
 
-// Piece is the piece of a name, in whatever case. It returns a *Fault of kind Wrong where there is
-// none.
+// Piece is the piece of a name, in whatever case. Where there is none it is a fault.
 func (l *Log) Piece(ctx context.Context, name string) (Piece, error) {
 	all, err := collect(ctx, l.db, "SELECT id, name, about, begun_at FROM piece WHERE name = ?",
 		func(scan func(...any) error) (p Piece, err error) {
@@ -77,7 +76,7 @@ func (l *Log) Piece(ctx context.Context, name string) (Piece, error) {
 		return Piece{}, faultOf(l.path, err)
 	}
 	if len(all) == 0 {
-		return Piece{}, wrong("see huewright log list for the pieces there are", "there is no piece called %q", name)
+		return Piece{}, noPiece(name)
 	}
 	return all[0], nil
 }
@@ -91,8 +90,8 @@ func parsed(text string) time.Time {
 }
 
 // entryQuery reads entries with all their details.
-const entryQuery = `SELECT e.id, e.at, e.noted_at, e.kind, coalesce(p.name, ''), e.area, coalesce(e.run, 0), e.note,
-	coalesce(e.replaces, 0),
+var entryQuery = `SELECT e.id, e.at, e.noted_at, e.kind, coalesce(p.name, ''), e.area, coalesce(e.run, 0), e.note,
+	coalesce(e.replaces, e.replaces_again, 0),
 	coalesce(x.id, 0), coalesce(x.kind, ''),
 	f.wood, f.cut, f.surface, f.sanding, f.wood_age, f.square_metres,
 	coalesce(pi.sha256, rf.sha256, r.sha256),
@@ -107,7 +106,8 @@ const entryQuery = `SELECT e.id, e.at, e.noted_at, e.kind, coalesce(p.name, ''),
 	v.says, v.of100, v.delta_e
 	FROM entry e
 	LEFT JOIN piece p ON p.id = e.piece
-	LEFT JOIN entry x ON x.replaces = e.id
+	LEFT JOIN entry w ON w.replaces = e.id
+	LEFT JOIN entry x ON x.id = ` + putRightBy("e.id", "w.id") + `
 	LEFT JOIN area f ON f.entry = e.id
 	LEFT JOIN picture pi ON pi.entry = e.id
 	LEFT JOIN reference rf ON rf.entry = e.id
@@ -137,7 +137,7 @@ func (l *Log) Timeline(ctx context.Context, piece string) ([]Entry, error) {
 	return l.entries(ctx, "WHERE e.piece = ? ORDER BY e.at, e.id", p.ID)
 }
 
-// Entry is the entry of a number. It returns a *Fault of kind Wrong where there is none.
+// Entry is the entry of a number. Where there is none it is a fault.
 func (l *Log) Entry(ctx context.Context, id int64) (Entry, error) {
 	all, err := l.entries(ctx, "WHERE e.id = ?", id)
 	if err != nil {

@@ -30,7 +30,7 @@ func (l *Log) Run(ctx context.Context, id int64) (Run, error) {
 		return Run{}, faultOf(l.path, err)
 	}
 	if len(all) == 0 {
-		return Run{}, wrong("see huewright log show for the plans, measures and checks of a piece", "there is no run %d", id)
+		return Run{}, wrong("logbook.no-run", "run", id)
 	}
 	run := all[0]
 	run.Photos = map[string]string{}

@@ -28,7 +28,7 @@ func TestWriteFixture(t *testing.T) {
 	require.ErrorIs(t, err, os.ErrNotExist, "a fixture is written once")
 	l := newLog(t)
 	fill(t, l)
-	require.NoError(t, l.Backup(context.Background(), path))
+	backup(t, l, path)
 	require.NoError(t, os.RemoveAll(PhotosOf(path)))
 }
 

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/google/uuid"
+
+	"huewright/internal/fault"
 )
 
 // A Writer writes into a log within one call of Write.
@@ -41,7 +43,7 @@ func (l *Log) begin(ctx context.Context) (*sql.Tx, error) {
 	began := time.Now()
 	for said := false; ; {
 		tx, err := l.db.BeginTx(ctx, nil)
-		if err == nil || !Is(faultOf(l.path, err), busy) || time.Since(began) > l.opt.Patience {
+		if err == nil || !fault.Is(faultOf(l.path, err), "logbook.busy") || time.Since(began) > l.opt.Patience {
 			return tx, err
 		}
 		if !said && l.opt.Waiting != nil {
@@ -115,24 +117,54 @@ func orNull[T comparable](v T) any {
 
 // copyTo writes a copy of the database as it is now, whole or not at all.
 func (l *Log) copyTo(ctx context.Context, to string) error {
-	beside := filepath.Join(filepath.Dir(to), halfWritten+filepath.Base(to))
-	if err := os.Remove(beside); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	defer func() { _ = os.Remove(beside) }()
-	if _, err := l.db.ExecContext(ctx, "VACUUM INTO ?", beside); err != nil {
-		return err
-	}
-	file, err := os.OpenFile(beside, os.O_RDWR, 0)
-	if err != nil {
-		return err
-	}
-	err = file.Sync()
-	if closing := file.Close(); err == nil {
-		err = closing
-	}
+	beside, err := l.copyBeside(ctx, to)
 	if err != nil {
 		return err
 	}
 	return os.Rename(beside, to)
+}
+
+// vacuumInto copies the database into an empty file. A log that is open for looking only is copied too.
+func (l *Log) vacuumInto(ctx context.Context, path string) (err error) {
+	conn, err := l.db.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, conn.Close()) }()
+	if l.opt.ReadOnly {
+		if _, err := conn.ExecContext(ctx, "PRAGMA query_only = 0"); err != nil {
+			return err
+		}
+		defer func() {
+			_, closing := conn.ExecContext(context.WithoutCancel(ctx), "PRAGMA query_only = 1")
+			err = errors.Join(err, closing)
+		}()
+	}
+	_, err = conn.ExecContext(ctx, "VACUUM INTO ?", path)
+	return err
+}
+
+// copyBeside writes a copy of the database as it is now to a file beside the one that it is to be, and returns its name.
+// It is on the disk then.
+func (l *Log) copyBeside(ctx context.Context, to string) (beside string, err error) {
+	beside = filepath.Join(filepath.Dir(to), halfWritten+filepath.Base(to))
+	if err := os.Remove(beside); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return "", err
+	}
+	defer func() {
+		if err != nil {
+			_ = os.Remove(beside)
+		}
+	}()
+	if err := makeEmpty(beside); err != nil {
+		return "", err
+	}
+	if err := l.vacuumInto(ctx, beside); err != nil {
+		return "", err
+	}
+	file, err := os.OpenFile(beside, os.O_RDWR, 0)
+	if err != nil {
+		return "", err
+	}
+	return beside, errors.Join(file.Sync(), file.Close())
 }

@@ -11,6 +11,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/render"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 )
@@ -44,7 +45,7 @@ func (a *Album) PieceLimits() piece.Limits { return a.Limits }
 // ReadFile is the bytes of a photo.
 func (a *Album) ReadFile(hash string) ([]byte, error) {
 	data, err := a.log.Photo(hash)
-	if logbook.Is(err, logbook.Wrong) {
+	if fault.Is(err, "logbook.no-photo") {
 		return nil, &fs.PathError{Op: "read", Path: hash, Err: fs.ErrNotExist}
 	}
 	return data, err
@@ -66,7 +67,7 @@ func (a *Album) OpenPhoto(ctx context.Context, hash string) (*imageio.Photo, err
 	}
 	data, err := a.ReadFile(hash)
 	if err != nil {
-		return nil, &imageio.PhotoError{Path: fmt.Sprintf("photo %.8s", hash), Problem: "is not in the log", Advice: "add it again"}
+		return nil, fault.New(fault.Photo, "logbook.photo-lost", "photo", fmt.Sprintf("%.8s", hash)).Because(err)
 	}
 	photo, err := imageio.DecodeWithin(ctx, data, fmt.Sprintf("photo %.8s", hash), a.Limits.Photo)
 	if err != nil {

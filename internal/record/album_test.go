@@ -8,8 +8,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/imageio"
 	"huewright/internal/bench"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 )
@@ -25,7 +25,6 @@ func TestAlbumStops(t *testing.T) {
 	time.AfterFunc(5*time.Millisecond, cancel)
 	require.Equal(t, context.Canceled, album.Admit(soon, photo, "front.jpg"))
 	require.NoError(t, album.Admit(t.Context(), photo, "front.jpg"))
-	var fault *imageio.PhotoError
 	_, err = album.OpenPhoto(t.Context(), "none")
-	require.ErrorAs(t, err, &fault)
+	require.Equal(t, fault.Photo, fault.KindOf(err))
 }

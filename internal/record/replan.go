@@ -3,8 +3,6 @@ package record
 import (
 	"context"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"io/fs"
 
 	"huewright/imageio"
@@ -47,7 +45,7 @@ func Replan(ctx context.Context, log *logbook.Log, run int64) (*workshop.PlanRes
 	}
 	var req workshop.PlanRequest
 	if err := json.Unmarshal(r.Request, &req); err != nil {
-		return nil, nil, errors.Join(fmt.Errorf("run %d", run), err)
+		return nil, nil, fault.New(fault.Log, "logbook.run-unreadable").Because(err)
 	}
 	result, err := workshop.Plan(ctx, keptFiles{log, &r}, req)
 	return result, &r, err

@@ -56,7 +56,7 @@ type draftStore struct {
 const keptSteps = 30
 
 func openDrafts(folder string) (*draftStore, error) {
-	if err := os.MkdirAll(folder, 0o755); err != nil {
+	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, err
 	}
 	d := &draftStore{folder: folder}

@@ -70,7 +70,7 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 	}
 	s.album.Limits = opt.Limits
 	var err error
-	if s.drafts, err = openDrafts(strings.TrimSuffix(log.Path(), ".db") + "-bench"); err != nil {
+	if s.drafts, err = openDrafts(log.DraftFolder()); err != nil {
 		return nil, err
 	}
 	if s.browsers, err = openBrowsers(browsersOf(log.Path()), opt.Now); err != nil {

@@ -3,11 +3,12 @@ package logcmd
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"huewright/blend"
-	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 )
 
@@ -26,15 +27,16 @@ func (g *group) area() *cobra.Command {
 	f.StringVar(&facts.WoodAge, "wood-age", "", "The `AGE` of the wood or its surface, in words.")
 	f.Float64Var(&facts.SquareMetres, "square-metres", 0, "Its size in square metres, `M2`.")
 	at := f.String("at", "", "The `TIME` when it was so. Default: now.")
+	newArea := newAreaFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		if facts.Surface != "" && !slices.Contains(blend.Surfaces, facts.Surface) {
-			return shell.WrongUse("say one of "+strings.Join(blend.Surfaces, ", "), "%q is no surface", facts.Surface)
+			return fault.New(fault.Use, "logcmd.surface", "surface", facts.Surface, "known", blend.Surfaces)
 		}
 		when, err := timeFlag(*at)
 		if err != nil {
 			return err
 		}
-		return g.add(cmd, args[1], func(w *logbook.Writer) (int64, error) {
+		return g.add(cmd, args[0], args[1], *newArea, func(w *logbook.Writer) (int64, error) {
 			e := logbook.Entry{Piece: args[0], Area: args[1], At: when, Facts: &facts}
 			standing, err := w.Standing(e.Piece)
 			if err != nil {
@@ -80,6 +82,7 @@ func (g *group) reading() *cobra.Command {
 	f.StringVar(&r.Of, "of", "area", "The `THING` that has this colour: "+strings.Join(logbook.ReadingsOf, ", ")+".")
 	note := f.String("note", "", "A `TEXT` about the reading.")
 	at := f.String("at", "", "The `TIME` when you read it. Default: now.")
+	newArea := newAreaFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) (err error) {
 		if r.Lab, err = labFlag("--lab", *lab); err != nil {
 			return err
@@ -88,8 +91,8 @@ func (g *group) reading() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		return g.add(cmd, args[1], func(w *logbook.Writer) (id int64, err error) {
-			if r.Stack, err = stackNow(w, args[0], args[1]); err != nil {
+		return g.add(cmd, args[0], args[1], *newArea, func(w *logbook.Writer) (id int64, err error) {
+			if r.Stack, err = stackAt(w, args[0], args[1], when); err != nil {
 				return 0, err
 			}
 			return w.Add(logbook.Entry{Piece: args[0], Area: args[1], At: when, Note: *note, Reading: &r})
@@ -98,11 +101,11 @@ func (g *group) reading() *cobra.Command {
 	return cmd
 }
 
-// stackNow is what the log has on an area.
-func stackNow(w *logbook.Writer, piece, area string) (stack logbook.Stack, err error) {
+// stackAt is what the log has on an area by a time; zero is now.
+func stackAt(w *logbook.Writer, piece, area string, at time.Time) (stack logbook.Stack, err error) {
 	standing, err := w.Standing(piece)
 	for i := range standing {
-		if e := &standing[i]; e.Coats != nil && e.Area == area {
+		if e := &standing[i]; e.Coats != nil && e.Area == area && (at.IsZero() || !e.At.After(at)) {
 			stack = stack.Over(e.Coats.Name, float64(e.Coats.Coats))
 		}
 	}

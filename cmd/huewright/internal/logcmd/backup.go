@@ -2,95 +2,157 @@ package logcmd
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 	"os"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 )
 
 func (g *group) backup() *cobra.Command {
-	cmd := command("backup FILE", "copy the log and its photos",
-		`Backup copies the log to FILE, with its photos in a folder beside it. Others may go on writing meanwhile. The copy is a
-log like any other: open it with --log FILE.`,
+	cmd := command("backup FILE", "copy the log, its photos and the pieces in the pages to a safe place",
+		`Backup copies the log to FILE, with its photos and the pieces in the pages in folders beside it. Others may go on
+writing meanwhile. The copy is a log like any other: open it with --log FILE.
+
+The backup gets its name last, when every photo in it has been checked. If it is cut short, give the command again: it
+goes on where it stopped. It names a photo that the log itself has lost, and leaves it out; the exit code is then 7.`,
 		"huewright log backup log-2026-03-14.db", shell.Exactly(1, "one: the file to make", "log-2026-03-14.db"))
+	overwrite := shell.OverwriteFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.with(cmd, logbook.Options{}, func(l *logbook.Log) error {
-			if err := l.Backup(cmd.Context(), args[0]); err != nil {
+			done, err := l.Backup(cmd.Context(), args[0], *overwrite)
+			if err != nil {
 				return err
 			}
-			_, err := fmt.Fprintf(g.stdout, "%s, and its photos beside it\n", args[0])
-			return err
+			return g.sayBackedUp(done, fault.Say("logcmd.backed-up", "file", args[0], "photos", done.Photos, "steps", done.Steps))
 		})
+	}
+	return cmd
+}
+
+// sayBackedUp says what a copy holds, and is a fault where it lacks something.
+func (g *group) sayBackedUp(done logbook.BackedUp, notes ...fault.Note) error {
+	if err := g.say(append(done.Lacks, notes...)...); err != nil || len(done.Lacks) == 0 {
+		return err
+	}
+	return fault.New(fault.Log, "logbook.incomplete", "n", len(done.Lacks))
+}
+
+func (g *group) restore() *cobra.Command {
+	cmd := command("restore BACKUP", "bring a backup back",
+		`Restore puts a copy of a backup where the log belongs, with its photos and the pieces in the pages. If there is a log
+already, add --overwrite: that log is first set aside, whole or damaged, in a folder with the date. Nothing is deleted.`,
+		"huewright log restore log-2026-03-14.db --overwrite", shell.Exactly(1, "one: the backup", "log-2026-03-14.db"))
+	overwrite := shell.OverwriteFlag(cmd)
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		path, err := logbook.Place(g.File, os.Getenv)
+		if err != nil {
+			return err
+		}
+		done, err := logbook.Restore(cmd.Context(), args[0], path, *overwrite, time.Now)
+		var notes []fault.Note
+		if done.Aside != "" {
+			notes = append(notes, fault.Say("logcmd.set-aside", "folder", done.Aside))
+		}
+		if err != nil {
+			_ = g.say(notes...) // the fault matters more
+			return err
+		}
+		notes = append(notes, fault.Say("logcmd.restored", "file", path, "photos", done.Photos, "steps", done.Steps))
+		return g.sayBackedUp(done.BackedUp, notes...)
 	}
 	return cmd
 }
 
 func (g *group) check() *cobra.Command {
 	cmd := command("check", "look for damage in the log",
-		`Check reads the whole log: the database, what it names, and every photo. With --tidy it removes what is left of photos
-that were only partly kept.`,
+		`Check reads the whole log: the database, what it names, every photo, and the pieces in the pages.
+
+With --tidy it also clears up. It deletes only half-written files. Whole photos that no entry names move to a folder with
+the date: they may be the only ones.`,
 		"huewright log check", shell.Exactly(0, "none", ""))
-	tidy := cmd.Flags().Bool("tidy", false, "Remove what is left of photos that were only partly kept.")
+	tidy := cmd.Flags().Bool("tidy", false, "Delete half-written files, and move photos that no entry names to a folder with the date.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return g.with(cmd, logbook.Options{}, func(l *logbook.Log) error {
 			faults, err := l.Verify(cmd.Context())
 			if err != nil {
 				return err
 			}
-			left, err := l.Leftovers(cmd.Context(), *tidy)
+			loose, err := l.Loose(cmd.Context())
 			if err != nil {
 				return err
 			}
-			return sayWhole(g.stdout, l, faults, len(left), *tidy)
+			if *tidy {
+				return g.tidy(l, faults, loose)
+			}
+			return g.sayWhole(faults, looseNotes(loose, len(faults) > 0))
 		})
 	}
 	return cmd
 }
 
-// sayWhole says what is wrong with a log and how many files were left of photos, and returns a fault where anything is wrong.
-func sayWhole(w io.Writer, l *logbook.Log, faults []string, left int, tidied bool) error {
-	said := ""
-	for _, f := range faults {
-		said += "! " + f + "\n"
+// looseNotes say what lies beside the log and belongs to no entry. Of a damaged log nothing is to be cleared away.
+func looseNotes(loose logbook.Loose, damaged bool) (notes []fault.Note) {
+	if n := len(loose.Half); n > 0 && !damaged {
+		notes = append(notes, fault.Say("logcmd.half-written", "n", n))
 	}
-	switch {
-	case left > 0 && tidied:
-		said += fmt.Sprintf("%d files that remained of photos whose keeping was cut short are taken away\n", left)
-	case left > 0:
-		said += fmt.Sprintf("%d files remain of photos whose keeping was cut short; --tidy takes them away\n", left)
+	if n := len(loose.Unclaimed); n > 0 {
+		notes = append(notes, fault.Say("logcmd.unclaimed", "n", n))
 	}
-	if len(faults) == 0 {
-		said += "the log is whole\n"
-	}
-	if _, err := io.WriteString(w, said); err != nil || len(faults) == 0 {
+	return notes
+}
+
+func (g *group) tidy(l *logbook.Log, faults []fault.Note, loose logbook.Loose) error {
+	folder, err := l.Tidy(loose)
+	if err != nil {
 		return err
 	}
-	return &logbook.Fault{
-		Kind: logbook.Damaged, Path: l.Path(), Problem: fmt.Sprintf("%d things are wrong with the log", len(faults)),
-		Advice: "copy the file and its photos away before anything else; then put the latest backup in its place",
+	var notes []fault.Note
+	if n := len(loose.Half); n > 0 {
+		notes = append(notes, fault.Say("logcmd.cleared", "n", n))
 	}
+	if folder != "" {
+		notes = append(notes, fault.Say("logcmd.moved", "n", len(loose.Unclaimed), "folder", folder))
+	}
+	return g.sayWhole(faults, notes)
+}
+
+// sayWhole says what is wrong with a log and what else was found, and is a fault where anything is wrong.
+func (g *group) sayWhole(faults, notes []fault.Note) error {
+	if len(faults) == 0 {
+		return g.say(append(notes, fault.Say("logcmd.whole"))...)
+	}
+	if err := g.say(append(faults, notes...)...); err != nil {
+		return err
+	}
+	return fault.New(fault.Log, "logbook.not-whole", "n", len(faults))
 }
 
 func (g *group) where() *cobra.Command {
 	cmd := command("where", "say where the log is",
-		"Where says which file the log is and which folder has its photos. Neither need be there yet.",
+		"Where says which file the log is, and which folders have its photos and the pieces in the pages. None need be there yet.",
 		"huewright log where", shell.Exactly(0, "none", ""))
 	asJSON := jsonFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		path, err := logbook.Place(g.File, os.Getenv)
+		given, err := logbook.Place(g.File, os.Getenv)
 		if err != nil {
 			return err
 		}
+		path, err := logbook.Itself(given)
+		if err != nil {
+			return err
+		}
+		places := map[string]string{"log": path, "photos": logbook.PhotosOf(path), "drafts": logbook.DraftsOf(path)}
 		if *asJSON {
 			enc := json.NewEncoder(g.stdout)
 			enc.SetEscapeHTML(false)
-			return enc.Encode(map[string]string{"log": path, "photos": logbook.PhotosOf(path)})
+			return enc.Encode(places)
 		}
-		_, err = fmt.Fprintf(g.stdout, "log    %s\nphotos %s\n", path, logbook.PhotosOf(path))
+		_, err = io.WriteString(g.stdout, "log    "+places["log"]+"\nphotos "+places["photos"]+"\ndrafts "+places["drafts"]+"\n")
 		return err
 	}
 	return cmd

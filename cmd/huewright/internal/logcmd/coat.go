@@ -6,7 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"huewright/blend"
-	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 )
 
@@ -44,6 +44,7 @@ func (g *group) coat() *cobra.Command {
 	f.Float64Var(&flags.humidity, "humidity", 0, "How damp the room was, in `PERCENT`.")
 	note := f.String("note", "", "A `TEXT` about the coats.")
 	at := f.String("at", "", "The `TIME` when you laid it. Default: now.")
+	newArea := newAreaFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		when, err := timeFlag(*at)
 		if err != nil {
@@ -53,7 +54,7 @@ func (g *group) coat() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		return g.add(cmd, args[1], func(w *logbook.Writer) (int64, error) {
+		return g.add(cmd, args[0], args[1], *newArea, func(w *logbook.Writer) (int64, error) {
 			return w.Add(logbook.Entry{Piece: args[0], Area: args[1], At: when, Note: *note, Coats: coats})
 		})
 	}
@@ -63,16 +64,16 @@ func (g *group) coat() *cobra.Command {
 // laid are the coats as the log has them.
 func (f *coatFlags) laid(cmd *cobra.Command) (*logbook.Coats, error) {
 	if f.coating.Name == "" {
-		return nil, shell.WrongUse("as in --coating \"brown wash\"", "no coating is named")
+		return nil, fault.New(fault.Use, "logcmd.no-coating")
 	}
 	if f.by != "" && !blend.PutOn(f.by).Known() {
-		return nil, shell.WrongUse("say one of "+strings.Join(blend.PutOns, ", "), "%q is no way to put a coating on", f.by)
+		return nil, fault.New(fault.Use, "logcmd.put-on", "how", f.by, "known", blend.PutOns)
 	}
 	if f.coating.Family != "" && !blend.Family(f.coating.Family).Known() {
-		return nil, shell.WrongUse("say one of "+strings.Join(blend.Families, ", "), "%q is no family", f.coating.Family)
+		return nil, fault.New(fault.Use, "logcmd.family", "family", f.coating.Family, "known", blend.Families)
 	}
 	if !(f.paint > 0) || !(f.thinner >= 0) {
-		return nil, shell.WrongUse("as in --paint 1 --thinner 4", "a mix of %v to %v parts", f.paint, f.thinner)
+		return nil, fault.New(fault.Use, "logcmd.mix", "paint", f.paint, "thinner", f.thinner)
 	}
 	f.coating.PutOn = f.by
 	switch {

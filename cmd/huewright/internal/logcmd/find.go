@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/report"
 )
@@ -20,7 +20,7 @@ huewright log find --near "#7a5a40" --coating "nut-brown wash" --wood ash
 huewright log find frame --since 2026-01-01`,
 		func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return shell.WrongUse("put the text in quotes", "%d arguments, need one text at most", len(args))
+				return fault.New(fault.Use, "logcmd.one-text", "n", len(args))
 			}
 			return nil
 		})

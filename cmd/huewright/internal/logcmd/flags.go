@@ -7,8 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"huewright/cmd/huewright/internal/shell"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 )
 
@@ -29,8 +29,7 @@ func timeFlag(text string) (time.Time, error) {
 func entryNumber(command, text string) (int64, error) {
 	number, err := strconv.ParseInt(strings.TrimPrefix(text, "#"), 10, 64)
 	if err != nil {
-		return 0, shell.WrongUse("as in: huewright log "+command+" 12; \"huewright log show PIECE\" tells "+
-			"the numbers", "%q is no number of an entry", text)
+		return 0, fault.New(fault.Use, "logcmd.number", "text", text, "command", command)
 	}
 	return number, nil
 }
@@ -40,11 +39,11 @@ func labFlag(flag, text string) (c colour.Lab, err error) {
 	parts := strings.Split(text, ",")
 	figures := []*float64{&c.L, &c.A, &c.B}
 	if len(parts) != len(figures) {
-		return c, shell.WrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s %q: not three numbers", flag, text)
+		return c, fault.New(fault.Use, "logcmd.three-numbers", "flag", flag, "text", text)
 	}
 	for i, p := range parts {
 		if *figures[i], err = strconv.ParseFloat(strings.TrimSpace(p), 64); err != nil {
-			return c, shell.WrongUse("as in "+flag+" \"76.5,4.0,23.3\"", "%s: %q is no number", flag, p)
+			return c, fault.New(fault.Use, "logcmd.three-numbers", "flag", flag, "text", text)
 		}
 	}
 	return c, nil
@@ -55,7 +54,7 @@ func nearFlag(text string) (colour.Lab, error) {
 	if strings.HasPrefix(text, "#") {
 		c, err := colour.ParseHex(text)
 		if err != nil {
-			return colour.Lab{}, shell.WrongUse("six hexadecimal digits after #", "--near: %w", err)
+			return colour.Lab{}, fault.New(fault.Use, "logcmd.hex", "text", text).Because(err)
 		}
 		return c.Linear().Lab(), nil
 	}

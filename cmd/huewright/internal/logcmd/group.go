@@ -1,14 +1,15 @@
 package logcmd
 
 import (
-	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/report"
+	"huewright/internal/words"
 )
 
 // A group is what the commands of the log have in common.
@@ -52,18 +53,42 @@ func (g *group) with(cmd *cobra.Command, opt logbook.Options, do func(*logbook.L
 	return err
 }
 
-// add writes an entry by do, and says its number and what it is.
-func (g *group) add(cmd *cobra.Command, what string, do func(*logbook.Writer) (id int64, err error)) error {
-	return g.change(cmd, logbook.Options{Make: true}, func(w *logbook.Writer) (string, error) {
+// say says notes to a person, a line each.
+func (g *group) say(notes ...fault.Note) error {
+	said := ""
+	for _, n := range notes {
+		said += words.Speaker{}.Say(n) + "\n"
+	}
+	_, err := io.WriteString(g.stdout, said)
+	return err
+}
+
+// add writes an entry about an area of a piece by do, and says its number. The area is one that the piece has, or unlike
+// those that it has, unless newArea is true.
+func (g *group) add(cmd *cobra.Command, piece, area string, newArea bool, do func(*logbook.Writer) (id int64, err error)) error {
+	return g.change(cmd, logbook.Options{Make: true}, func(w *logbook.Writer) (fault.Note, error) {
+		if !newArea {
+			if err := w.KnownArea(piece, area); err != nil {
+				return fault.Note{}, err
+			}
+		}
 		id, err := do(w)
-		return fmt.Sprintf("#%d %s", id, what), err
+		if area == "" {
+			return fault.Say("logcmd.added-to-piece", "number", id, "piece", piece), err
+		}
+		return fault.Say("logcmd.added", "number", id, "piece", piece, "area", area), err
 	})
 }
 
+// newAreaFlag lets a command be about an area whose name is nearly that of another.
+func newAreaFlag(cmd *cobra.Command) *bool {
+	return cmd.Flags().Bool("new-area", false, "The area is new, though its name is nearly that of another.")
+}
+
 // change writes by do, and says what do returns.
-func (g *group) change(cmd *cobra.Command, opt logbook.Options, do func(*logbook.Writer) (said string, err error)) error {
+func (g *group) change(cmd *cobra.Command, opt logbook.Options, do func(*logbook.Writer) (said fault.Note, err error)) error {
 	return g.with(cmd, opt, func(l *logbook.Log) error {
-		var said string
+		var said fault.Note
 		err := l.Write(cmd.Context(), func(w *logbook.Writer) (err error) {
 			said, err = do(w)
 			return err
@@ -71,7 +96,6 @@ func (g *group) change(cmd *cobra.Command, opt logbook.Options, do func(*logbook
 		if err != nil {
 			return err
 		}
-		_, err = fmt.Fprintln(g.stdout, said)
-		return err
+		return g.say(said)
 	})
 }

@@ -33,7 +33,7 @@ func New(stdout io.Writer, program string) *cobra.Command {
 	g.Register(cmd)
 	cmd.AddCommand(
 		g.begin(), g.photo(), g.area(), g.reading(), g.coat(), g.note(), g.undo(), g.show(), g.list(), g.find(), g.scores(), g.label(),
-		g.drift(), g.again(), g.export(), g.importing(), g.backup(), g.check(), g.where(),
+		g.drift(), g.again(), g.export(), g.importing(), g.backup(), g.restore(), g.check(), g.where(),
 	)
 	return cmd
 }

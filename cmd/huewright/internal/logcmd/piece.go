@@ -1,12 +1,12 @@
 package logcmd
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 )
@@ -18,9 +18,9 @@ func (g *group) begin() *cobra.Command {
 		shell.Exactly(1, "one: the piece's name", "\"music cabinet\""))
 	about := cmd.Flags().String("about", "", "A `TEXT` on what the piece is and where it comes from.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		return g.change(cmd, logbook.Options{Make: true}, func(w *logbook.Writer) (string, error) {
+		return g.change(cmd, logbook.Options{Make: true}, func(w *logbook.Writer) (fault.Note, error) {
 			_, err := w.Begin(args[0], *about)
-			return strings.TrimSpace(args[0]) + " is begun", err
+			return fault.Say("logcmd.begun", "piece", strings.TrimSpace(args[0])), err
 		})
 	}
 	return cmd
@@ -41,8 +41,7 @@ func (g *group) photo() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(g.stdout, "%d kept, %d of them new\n", done.Photos, done.Entries)
-			return err
+			return g.say(fault.Say("logcmd.photos", "n", done.Photos, "new", done.Entries))
 		})
 	}
 	return cmd
@@ -50,8 +49,7 @@ func (g *group) photo() *cobra.Command {
 
 func pieceAndPhotos(cmd *cobra.Command, args []string) error {
 	if len(args) < 2 {
-		return shell.WrongUse("as in: "+cmd.CommandPath()+" \"music cabinet\" front.jpg",
-			"%d arguments, need two or more: the piece's name and its photos", len(args))
+		return fault.New(fault.Use, "logcmd.piece-and-photos")
 	}
 	return nil
 }

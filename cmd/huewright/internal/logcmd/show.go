@@ -2,13 +2,13 @@ package logcmd
 
 import (
 	"context"
-	"fmt"
 	"io"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 	"huewright/internal/report"
@@ -51,13 +51,14 @@ func (g *group) drift() *cobra.Command {
 			"readings may be off, and which way the wood usually goes.",
 		"huewright log drift \"music cabinet\" frame --svg frame.svg", pieceAndArea(""))
 	svg := cmd.Flags().String("svg", "", "Draw the change to a new .svg `FILE`.")
+	overwrite := shell.OverwriteFlag(cmd)
 	return showing(g, cmd,
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.Drift, error) {
 			d, err := record.DriftOf(ctx, l, args[0], args[1])
 			if err != nil || *svg == "" {
 				return d, err
 			}
-			return d, shell.WriteNew(*svg, func(w io.Writer) error { return picture.Drift(w, d, time.Local) })
+			return d, shell.WriteNew(*svg, *overwrite, func(w io.Writer) error { return picture.Drift(w, d, time.Local) })
 		},
 		local(g.style(false).DriftText), report.DriftJSON)
 }
@@ -123,7 +124,7 @@ func (g *group) replan(ctx context.Context, l *logbook.Log, entry int64, full, a
 		return err
 	}
 	if e.Run == 0 {
-		return shell.WrongUse("name an entry of a plan", "entry #%d was written by a person", entry)
+		return fault.New(fault.Use, "logcmd.no-plan", "number", entry)
 	}
 	result, run, err := record.Replan(ctx, l, e.Run)
 	if err != nil {
@@ -132,9 +133,11 @@ func (g *group) replan(ctx context.Context, l *logbook.Log, entry int64, full, a
 	if asJSON {
 		return report.PlanJSON(g.stdout, result)
 	}
-	_, err = fmt.Fprintf(g.stdout, "asked on %s, of version %s; answered now by version %s\n\n",
-		e.At.Local().Format("2006-01-02 15:04"), run.Program, g.program)
+	err = g.say(fault.Say("logcmd.asked", "when", e.At.Local().Format("2006-01-02 15:04"), "then", run.Program, "now", g.program))
 	if err != nil {
+		return err
+	}
+	if _, err := io.WriteString(g.stdout, "\n"); err != nil {
 		return err
 	}
 	return g.style(full).PlanText(g.stdout, result)

@@ -6,6 +6,8 @@ import (
 	"io"
 	"os"
 
+	"github.com/spf13/cobra"
+
 	"huewright/internal/atomicfile"
 	"huewright/internal/fault"
 )
@@ -18,17 +20,27 @@ func PrintResult[T any](w io.Writer, asJSON bool, result T, text, json func(io.W
 	return text(w, result)
 }
 
-// NewFile makes sure that a file that is to be written is not there yet.
-func NewFile(path string) error {
-	if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {
-		return fault.New(fault.Use, "use.file-there", "file", path)
+// OverwriteFlag lets a command write over what is there. Every command that writes a file of the user's naming has it, and
+// writes over nothing without it.
+func OverwriteFlag(cmd *cobra.Command) *bool {
+	return cmd.Flags().Bool("overwrite", false, "Write over what is there under that name.")
+}
+
+// NewFile makes sure that a file that is to be written is not there yet, unless it may be written over.
+func NewFile(path string, overwrite bool) error {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, os.ErrNotExist), err == nil && overwrite && info.Mode().IsRegular():
+		return nil
+	case err == nil && info.IsDir():
+		return fault.New(fault.Use, "use.is-folder", "file", path)
 	}
-	return nil
+	return fault.New(fault.Use, "use.file-there", "file", path).WithHint("use.or-overwrite")
 }
 
 // WriteNew writes a new file, all of it or nothing.
-func WriteNew(path string, write func(io.Writer) error) error {
-	if err := NewFile(path); err != nil {
+func WriteNew(path string, overwrite bool, write func(io.Writer) error) error {
+	if err := NewFile(path, overwrite); err != nil {
 		return err
 	}
 	var all bytes.Buffer

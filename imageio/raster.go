@@ -23,6 +23,9 @@ type raster struct {
 	// row fills in a whole stored row as red, green, blue and opaque bytes, for the same pictures at
 	// a third of the price of code; nil for others.
 	row func(y int, rgba []uint8)
+	// luma is the brightness of the same pictures, rows lumaStride apart; nil for others.
+	luma       []uint8
+	lumaStride int
 }
 
 // codeAt gives the codes of a stored pixel, counted from the picture's own corner.
@@ -122,6 +125,7 @@ func codeOfYCC(img *image.YCbCr, rule *icc.YCCRule) codeAt {
 func (r *raster) readYCC(img *image.YCbCr, rule *icc.YCCRule) {
 	x0, y0 := img.Rect.Min.X, img.Rect.Min.Y
 	r.code = codeOfYCC(img, rule)
+	r.luma, r.lumaStride = img.Y[img.YOffset(x0, y0):], img.YStride
 	across := chromaShift(img.SubsampleRatio)
 	r.row = func(y int, rgba []uint8) {
 		luma := img.Y[img.YOffset(x0, y0+y):][:r.width]

@@ -51,6 +51,9 @@ var arrows = map[string][]string{
 		"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/internal/plane",
 		"imageio/sample", "internal/parallel", "internal/stat",
 	},
+	"imageio/slip": {
+		"colour", "imageio", "imageio/internal/plane", "imageio/sample", "internal/fault", "internal/parallel", "internal/stat",
+	},
 	"imageio/surround": {"colour", "colour/camera", "imageio", "imageio/sample", "internal/parallel"},
 	"imageio/render":   {"colour", "imageio", "imageio/internal/icc", "imageio/sample", "internal/parallel"},
 
@@ -73,8 +76,9 @@ var arrows = map[string][]string{
 	"internal/record": {
 		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
 	},
-	"internal/report/card":    {"internal/words", "colour"},
-	"internal/report/picture": {"internal/words", "blend/plan", "colour", "internal/logbook", "internal/record", "internal/workshop"},
+	"internal/report/slipsheet": {"imageio/slip", "internal/report/card"},
+	"internal/report/card":      {"internal/words", "colour"},
+	"internal/report/picture":   {"internal/words", "blend/plan", "colour", "internal/logbook", "internal/record", "internal/workshop"},
 	"internal/report": {
 		"internal/words",
 		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/report/card",
@@ -97,9 +101,9 @@ var arrows = map[string][]string{
 	"cmd/huewright": {
 		"internal/words",
 		"cmd/huewright/internal/complete", "cmd/huewright/internal/help", "cmd/huewright/internal/lan", "cmd/huewright/internal/logcmd",
-		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart",
+		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart", "imageio/slip",
 		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
-		"internal/report/card", "internal/report/picture", "internal/terminal", "internal/web", "internal/workshop",
+		"internal/report/card", "internal/report/picture", "internal/report/slipsheet", "internal/terminal", "internal/web", "internal/workshop",
 	},
 
 	// What only tests import.

@@ -1,0 +1,213 @@
+package slip
+
+import (
+	"math"
+
+	"huewright/imageio"
+)
+
+// Along the way round the frame, and across its edge. Lengths in millimetres.
+const (
+	edgePlaces = 32   // on each side
+	cornerFree = 3.5  // next to a corner nothing is read
+	profile    = 4.25 // how far an edge is looked for on both sides of where it is thought to be
+	plateau    = 1.75 // how far from the edge paper and ink are even, whatever the blur
+
+	// frameContrast is how much lighter the paper is than the frame at least. Ink in a shadow with stray light over it is still
+	// twice as dark.
+	frameContrast = 1.35
+	// framePlaces is the share of places round the frame that must have the contrast.
+	framePlaces = 0.85
+)
+
+// place is the place that lies so far along a side, from its first corner, and so far inwards.
+func place(side int, along, inwards float64) (x, y float64) {
+	switch side {
+	case 0:
+		return along, inwards
+	case 1:
+		return Side - inwards, along
+	case 2:
+		return Side - along, Side - inwards
+	}
+	return inwards, Side - along
+}
+
+// framed reports whether a dark frame with paper round it lies on a face: a quick look.
+func (s scene) framed(f *face) bool {
+	const places = 10
+	good := 0
+	for k := range 4 * places {
+		along := Side * (float64(k%places) + 0.5) / places
+		x, y := place(k/places, along, module/2)
+		ink, ok := s.luminance(f.point(x, y))
+		x, y = place(k/places, along, -module/2)
+		white, okToo := s.luminance(f.point(x, y))
+		if !ok || !okToo {
+			return false
+		}
+		if white > frameContrast*ink {
+			good++
+		}
+	}
+	return float64(good) >= framePlaces*4*places
+}
+
+// fitted is a face fitted to the outer edge of the frame, and how far off the edge is from it, root mean square in millimetres. It
+// is not ok where there is no such edge.
+func (s scene) fitted(f face) (face, float64, bool) {
+	var off float64
+	for range 4 {
+		var ends [4][2]float64 // how far in the edge lies at both ends of each side
+		var bend [4]float64
+		off = 0
+		for k := range 4 {
+			fit, ok := s.edge(&f, k)
+			if !ok {
+				return f, 0, false
+			}
+			ends[k] = [2]float64{fit.at(0), fit.at(Side)}
+			bend[k] = f.bend[k] + fit.at(Side/2) - (ends[k][0]+ends[k][1])/2
+			off += fit.off * fit.off / 4
+		}
+		var corners [4]imageio.Point
+		moved := 0.0
+		for k := range 4 {
+			// The side before ends at this corner, and this side begins there.
+			x, y := place(k, ends[(k+3)%4][1], ends[k][0])
+			corners[k] = f.plane.Point(x, y)
+			moved = max(moved, distance(corners[k], f.corners[k]))
+		}
+		if f = faceOf(corners, bend); !f.convex() {
+			return f, 0, false
+		}
+		if moved < 0.02 {
+			break
+		}
+	}
+	return f, math.Sqrt(off), true
+}
+
+// An edgeFit is how far inwards an edge lies along a side: a parabola in −1 to 1 from end to end.
+type edgeFit struct{ a, b, c, off float64 }
+
+func (e *edgeFit) at(along float64) float64 {
+	t := 2*along/Side - 1
+	return e.a + e.b*t + e.c*t*t
+}
+
+const (
+	// softBend is the standard deviation of a bend, in mm, and edgeNoise that of one place's edge: of few noisy places no bend is
+	// read. Our own choice.
+	softBend, edgeNoise = 1.0, 0.15
+	// stray is the residual, in mm, beyond which a place of the edge counts less.
+	stray = 0.25
+	// fewestEdges is how many places on a side must show the edge.
+	fewestEdges = edgePlaces / 2
+)
+
+// edge fits one side.
+func (s scene) edge(f *face, k int) (edgeFit, bool) {
+	var along, in []float64
+	for i := range edgePlaces {
+		at := cornerFree + (Side-2*cornerFree)*(float64(i)+0.5)/edgePlaces
+		if d, ok := s.edgeAt(f, k, at); ok {
+			along, in = append(along, at), append(in, d)
+		}
+	}
+	if len(in) < fewestEdges {
+		return edgeFit{}, false
+	}
+	var fit edgeFit
+	weights := make([]float64, len(in))
+	for i := range weights {
+		weights[i] = 1
+	}
+	for range 4 {
+		fit = parabola(along, in, weights)
+		sum, n := 0.0, 0.0
+		for i, at := range along {
+			r := in[i] - fit.at(at)
+			weights[i] = min(1, stray/math.Abs(r))
+			sum, n = sum+weights[i]*r*r, n+weights[i]
+		}
+		fit.off = math.Sqrt(sum / n)
+	}
+	return fit, true
+}
+
+// parabola is the weighted fit of least squares, with the bend held towards 0.
+func parabola(along, in, weights []float64) edgeFit {
+	var m [3][4]float64
+	m[2][2] = edgeNoise * edgeNoise / (softBend * softBend)
+	for i, at := range along {
+		t := 2*at/Side - 1
+		basis := [4]float64{1, t, t * t, in[i]}
+		for r := range m {
+			for c := range basis {
+				m[r][c] += weights[i] * basis[r] * basis[c]
+			}
+		}
+	}
+	for i := range m { // Gauss and Jordan; the matrix is positive definite
+		for r := range m {
+			if r == i {
+				continue
+			}
+			by := m[r][i] / m[i][i]
+			for c := range m[r] {
+				m[r][c] -= by * m[i][c]
+			}
+		}
+	}
+	return edgeFit{a: m[0][3] / m[0][0], b: m[1][3] / m[1][1], c: m[2][3] / m[2][2]}
+}
+
+// edgeAt is how far inwards of where it is thought to be the edge lies at one place: where the luminance crosses the middle between
+// that of paper outside and ink inside. In linear light blur leaves that where it was.
+func (s scene) edgeAt(f *face, k int, along float64) (float64, bool) {
+	const samples = 35
+	const step = 2 * profile / (samples - 1)
+	var light [samples]float64
+	for i := range light {
+		x, y := place(k, along, -profile+step*float64(i))
+		var ok bool
+		if light[i], ok = s.luminance(f.point(x, y)); !ok {
+			return 0, false
+		}
+	}
+	const ends = int((profile - plateau) / step)
+	white, ink := 0.0, 0.0
+	for i := range ends {
+		white += light[i] / float64(ends)
+		ink += light[samples-1-i] / float64(ends)
+	}
+	if white < frameContrast*ink {
+		return 0, false
+	}
+	half, best, found := (white+ink)/2, 0.0, false
+	for i := range samples - 1 {
+		if light[i] < half || light[i+1] >= half {
+			continue
+		}
+		if from := -profile + step*float64(i); !found || math.Abs(from) < math.Abs(best) {
+			best, found = s.crossing(f, k, along, from, from+step, half), true
+		}
+	}
+	return best, found
+}
+
+// crossing is where the luminance falls below half between two places across an edge, to a fraction of a pixel.
+func (s scene) crossing(f *face, k int, along, from, to, half float64) float64 {
+	at := func(inwards float64) imageio.Point { return f.point(place(k, along, inwards)) }
+	steps := math.Ceil(2 * distance(at(from), at(to)))
+	last, _ := s.luminance(at(from))
+	for i := 1.0; i <= steps; i++ {
+		next, _ := s.luminance(at(from + (to-from)*i/steps))
+		if next < half {
+			return from + (to-from)*(i-1+(last-half)/(last-next))/steps
+		}
+		last = next
+	}
+	return to
+}

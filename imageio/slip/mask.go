@@ -1,0 +1,135 @@
+package slip
+
+import (
+	"context"
+
+	"huewright/imageio"
+	"huewright/internal/parallel"
+)
+
+// A level is the brightness of a photo at one size.
+type level struct {
+	wide, high int
+	scale      float64 // photo pixels to one of its own
+	codes      []uint8
+}
+
+const (
+	// longestSide is how long a photo may be to be searched as it is, in pixels; a larger one is halved, and so on. A phone's 12
+	// megapixels are searched at half their size.
+	longestSide = 2400
+	// smallestLevel is the side below which no slip would fit that a larger level has missed.
+	smallestLevel = 160
+)
+
+// levelsOf are a photo's levels, each half as large as the one before.
+func levelsOf(ctx context.Context, p *imageio.Photo) ([]*level, error) {
+	k := (max(p.Width, p.Height) + longestSide - 1) / longestSide
+	wide, high, codes, err := p.Brightness(ctx, k)
+	if err != nil {
+		return nil, err
+	}
+	all := []*level{{wide, high, float64(k), codes}}
+	for l := all[0]; max(l.wide, l.high) >= 2*smallestLevel; {
+		l = l.half()
+		all = append(all, l)
+	}
+	return all, nil
+}
+
+func (l *level) half() *level {
+	h := &level{wide: l.wide / 2, high: l.high / 2, scale: 2 * l.scale}
+	h.codes = make([]uint8, h.wide*h.high)
+	for y := range h.high {
+		a, b := l.codes[2*y*l.wide:][:2*h.wide], l.codes[(2*y+1)*l.wide:][:2*h.wide]
+		out := h.codes[y*h.wide:][:h.wide]
+		for x := range out {
+			out[x] = uint8((uint(a[2*x]) + uint(a[2*x+1]) + uint(b[2*x]) + uint(b[2*x+1]) + 2) / 4)
+		}
+	}
+	return h
+}
+
+// A run is a part of a row that is darker than what lies round it.
+type run struct {
+	y, from, to int32 // from ≤ x < to
+}
+
+// reach is how far round a pixel brightness is averaged, in pixels each way: somewhat less than half a slip, of the 30 to 120
+// pixels that a level is there for.
+const reach = 16
+
+// darkness are the shares of the mean brightness, in 64ths, below which a pixel is dark. With the first a slip in even light comes
+// out whole; with the second one that lies in a shadow, beside something much brighter.
+var darkness = [2]uint32{55, 36}
+
+// dark lists the runs of each kind of darkness, from top to bottom and left to right.
+func (l *level) dark(ctx context.Context) ([len(darkness)][]run, error) {
+	const band = 64 // rows
+	bands := make([][len(darkness)][]run, (l.high+band-1)/band)
+	err := parallel.Ranges(ctx, l.high, band, func(from, to int) { bands[from/band] = l.darkRows(from, to) })
+	var all [len(darkness)][]run
+	for k := range all {
+		n := 0
+		for _, b := range bands {
+			n += len(b[k])
+		}
+		all[k] = make([]run, 0, n)
+		for _, b := range bands {
+			all[k] = append(all[k], b[k]...)
+		}
+	}
+	return all, err
+}
+
+func (l *level) darkRows(from, to int) (found [len(darkness)][]run) {
+	columns := make([]uint32, l.wide) // sums of the rows within reach
+	add := func(y int) {
+		for x, v := range l.codes[y*l.wide:][:l.wide] {
+			columns[x] += uint32(v)
+		}
+	}
+	for y := max(0, from-reach); y < min(l.high, from+reach); y++ {
+		add(y)
+	}
+	sums := make([]uint32, l.wide+1) // of columns from the left
+	for y := from; y < to; y++ {
+		if y+reach < l.high {
+			add(y + reach)
+		}
+		sum := uint32(0)
+		for x, c := range columns {
+			sum += c
+			sums[x+1] = sum
+		}
+		rows := uint32(min(l.high, y+reach+1) - max(0, y-reach))
+		line := l.codes[y*l.wide:][:l.wide]
+		var open [len(darkness)]int32 // where a run began, plus 1; 0 for none
+		for x, v := range line {
+			left, right := max(0, x-reach), min(l.wide, x+reach+1)
+			mean64 := uint32(v) * 64 * rows * uint32(right-left)
+			around := sums[right] - sums[left]
+			for k, share := range darkness {
+				is := mean64 < share*around
+				switch {
+				case is && open[k] == 0:
+					open[k] = int32(x) + 1
+				case !is && open[k] != 0:
+					found[k] = append(found[k], run{int32(y), open[k] - 1, int32(x)})
+					open[k] = 0
+				}
+			}
+		}
+		for k, began := range open {
+			if began != 0 {
+				found[k] = append(found[k], run{int32(y), began - 1, int32(l.wide)})
+			}
+		}
+		if y-reach >= 0 {
+			for x, v := range l.codes[(y-reach)*l.wide:][:l.wide] {
+				columns[x] -= uint32(v)
+			}
+		}
+	}
+	return found
+}

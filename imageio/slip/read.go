@@ -1,0 +1,101 @@
+package slip
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"huewright/colour"
+	"huewright/imageio"
+	"huewright/imageio/sample"
+	"huewright/internal/fault"
+	"huewright/internal/stat"
+)
+
+// A Patch is one of a slip as a photo shows it.
+type Patch struct {
+	Name    string           // of its tone: two patches of a slip may have the same
+	Camera  colour.LinearRGB // as the camera recorded it; its darkest and lightest tenth left out
+	Sure    float64          // standard deviation of Camera, in units of L*, a* and b*
+	Clipped float64          // share of its pixels with a channel near-clipped, 0–1
+	Outline imageio.Outline  // of what was read
+}
+
+const (
+	// BestPixels is how wide a frame is seen at least for its colours to be relied on.
+	BestPixels = 100
+	// clearPixels is how many pixels next to the edge of a patch are not read: blur and the coarse colours of a JPEG reach so far.
+	clearPixels = 3.0
+	// leastCore is the share of a patch, along each side, that is read at least; mostCore at most.
+	leastCore, mostCore = 0.36, 0.7
+	// sureAtBest is the standard deviation that a patch of a slip seen BestPixels wide has beside its grain; it grows as the slip
+	// gets smaller. TestPatches holds it.
+	sureAtBest = 0.5
+	// mostPixels of a patch are enough.
+	mostPixels = 4000
+	// specks is how many pixels of a patch count as one: neighbours share noise and a JPEG's errors.
+	specks = 9
+)
+
+// Read reads the patches of a slip, row by row. A patch that is clipped is read too, and says so. The error is that of the context, or
+// a fault with the code slip.too-small where there are no pixels to read.
+func Read(ctx context.Context, p *imageio.Photo, s *Slip) ([Patches]Patch, error) {
+	var patches [Patches]Patch
+	shortest, _ := s.face.sides()
+	inset := clearPixels * Side / shortest
+	core := min(max(patchSide-2*inset, leastCore*patchSide), mostCore*patchSide)
+	for i, tone := range s.Tones() {
+		at := patch(i)
+		o := s.outline(at.X+(patchSide-core)/2, at.Y+(patchSide-core)/2, core)
+		set, err := p.Gather(ctx, o.Spans(p.Width, p.Height), mostPixels)
+		if err != nil {
+			return patches, err
+		}
+		if len(set.Light) < 4 {
+			return patches, fault.New(fault.Photo, "slip.too-small", "slip", s.Number, "pixels", int(math.Round(shortest)))
+		}
+		patches[i] = patchOf(set, shortest)
+		patches[i].Name, patches[i].Outline = tone.Name, o
+	}
+	return patches, nil
+}
+
+// Tie is a name for a patch that no other slip has.
+func (s *Slip) Tie(patch int) string { return fmt.Sprintf("%s · patch %d", s.Design, patch+1) }
+
+// outline is a square on the slip, in millimetres, as the photo shows it.
+func (s *Slip) outline(x, y, side float64) imageio.Outline {
+	return imageio.Outline{Points: []imageio.Point{
+		s.face.point(x, y), s.face.point(x+side, y), s.face.point(x+side, y+side), s.face.point(x, y+side),
+	}}
+}
+
+func patchOf(set imageio.Pixels, shortest float64) Patch {
+	luminances := make([]float64, len(set.Light))
+	clipped := 0
+	for i, c := range set.Light {
+		luminances[i] = c.Luminance()
+		if set.Near[i] > 0 {
+			clipped++
+		}
+	}
+	q := stat.Quantiles(luminances, sample.TrimmedShare, 1-sample.TrimmedShare)
+	inner := set.Keep(func(i int) bool { return luminances[i] >= q[0] && luminances[i] <= q[1] }).Light
+	if len(inner) == 0 {
+		inner = set.Light // one luminance throughout, missed by a rounding of its quantiles
+	}
+	n := float64(len(inner))
+	var mean colour.LinearRGB
+	for _, c := range inner {
+		mean = colour.LinearRGB{R: mean.R + c.R/n, G: mean.G + c.G/n, B: mean.B + c.B/n}
+	}
+	lab, spread := mean.Lab(), 0.0
+	for _, c := range inner {
+		l := c.Lab()
+		spread += (math.Pow(l.L-lab.L, 2) + math.Pow(l.A-lab.A, 2) + math.Pow(l.B-lab.B, 2)) / (3 * n)
+	}
+	return Patch{
+		Camera: mean, Clipped: float64(clipped) / float64(len(set.Light)),
+		Sure: math.Sqrt(spread*specks/n + math.Pow(sureAtBest*max(1, BestPixels/shortest), 2)),
+	}
+}

@@ -8,6 +8,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"huewright/blend/schedule"
 	"huewright/internal/workshop"
 )
 
@@ -24,32 +25,31 @@ func Calendar(w io.Writer, piece string, s *workshop.Schedule, made time.Time) e
 	put("PRODID", "-//huewright//timetable//EN")
 	put("CALSCALE", "GREGORIAN")
 	zone := s.Bench.Start.Location()
+	var says Style
 	for i := range s.Steps {
 		step := &s.Steps[i]
-		about := []string{}
-		if step.Inspect {
-			about = append(about, "Stop and look first: photograph it, and plan again.")
-		}
-		for _, do := range step.Do {
-			about = append(about, "First: "+do+".")
-		}
-		if window := windowWords(step, zone); window != "" {
-			about = append(about, window+" ("+step.WaitSource+").")
-		}
-		about = append(about, "The label comes first.")
-		id := sha256.Sum256([]byte(fmt.Sprintf("%s\x00%s\x00%d", piece, stepWords(step), i)))
+		about := joined("\n", append(says.beforeStep(step), says.windowWords(step, zone), says.say("timetable.label-first"))...)
+		id := sha256.Sum256([]byte(fmt.Sprintf("%s\x00%s\x00%d", piece, stepName(step), i)))
 		const takes = 30 * time.Minute
 		put("BEGIN", "VEVENT")
 		put("UID", fmt.Sprintf("%x@huewright.invalid", id[:12]))
 		put("DTSTAMP", stamp(made))
 		put("DTSTART", stamp(step.At))
 		put("DTEND", stamp(step.At.Add(takes)))
-		put("SUMMARY", escaped(piece+": "+stepWords(step)))
-		put("DESCRIPTION", escaped(strings.Join(about, "\n")))
+		put("SUMMARY", escaped(piece+": "+says.stepWords(step)))
+		put("DESCRIPTION", escaped(about))
 		put("END", "VEVENT")
 	}
 	put("END", "VCALENDAR")
 	return p.writeTo(w)
+}
+
+// stepName tells a step from others: it never changes, so that an event that is read in anew takes the place of the old one.
+func stepName(s *schedule.Step) string {
+	if s.Clear {
+		return fmt.Sprintf("coat %d of %s over all", s.Coat, s.Coating)
+	}
+	return fmt.Sprintf("coat %d of %s on %s", s.Coat, s.Coating, strings.Join(s.Areas, ", "))
 }
 
 // escaped is text as a property has it.

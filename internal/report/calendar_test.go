@@ -34,10 +34,10 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 		require.LessOrEqual(t, len(line), 75, line)
 	}
 	unfolded := strings.ReplaceAll(text, "\r\n ", "")
-	require.Contains(t, unfolded, `SUMMARY:cabinet: coat 1 of a\\b wash on frame\; left\, right\, Füllung rechts oben im dritten `+
+	require.Contains(t, unfolded, `SUMMARY:cabinet: Coat 1 of a\\b wash on frame\; left\, right and Füllung rechts oben im dritten `+
 		`Fach der zweiten Reihe unter dem Gesims`)
 	require.Contains(t, unfolded, "DTSTART:20260314T080000Z\r\n", "in UTC")
-	require.Contains(t, unfolded, `Stop and look first: photograph it\, and plan again.\n`)
+	require.Contains(t, unfolded, `Stop first: photograph it and plan again.\n`)
 	require.Equal(t, 2, strings.Count(unfolded, "BEGIN:VEVENT"))
 	require.Equal(t, 2, strings.Count(unfolded, "UID:"))
 }

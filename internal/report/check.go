@@ -5,8 +5,10 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode/utf8"
 
 	"huewright/blend/repair"
+	"huewright/internal/fault"
 	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
@@ -14,6 +16,7 @@ import (
 // CheckText writes what shows of a repair for a terminal.
 func (s Style) CheckText(w io.Writer, r *workshop.CheckResult) error {
 	p := page{Style: s}
+	p.line("%s", r.Photo)
 	p.check(r)
 	return p.writeTo(w)
 }
@@ -26,90 +29,100 @@ func (s Style) CheckPieceText(w io.Writer, all []workshop.RepairChecked) error {
 			p.line("")
 		}
 		if r.Err != nil {
-			p.fault(r.Name+": ", "not judged: ", r.Err)
+			p.line("%s", r.Name)
+			p.fault("  ", p.say("check.not-judged")+" ", r.Err)
 			continue
 		}
-		p.WriteString(r.Name + ", ")
+		p.line("%s, %s", r.Name, r.Result.Photo)
 		p.check(r.Result)
 	}
 	return p.writeTo(w)
 }
 
+// verdicts are the verdicts as the catalogue's sentences select them.
+var verdicts = map[repair.Verdict]string{
+	repair.Reads: "reads", repair.Slight: "slight", repair.ShowNear: "near", repair.Shows: "shows",
+}
+
 func (p *page) check(r *workshop.CheckResult) {
-	p.line("%s", r.Photo)
-	p.calibration("  ", r.Calibration)
-	p.line("")
-	p.repairSeen(&r.RepairSeen)
-	for _, do := range r.Advice {
-		p.wrapped("  next: ", do)
+	p.wrapped("  ", p.say("check.verdict", "verdict", verdicts[r.Verdict]))
+	if r.Verdict != repair.Reads {
+		for _, why := range r.Why {
+			p.wrapped("    ", sentence(why))
+		}
+		p.fromWhere(r.Far)
+	}
+	for i, do := range r.Advice {
+		lead := "  " + p.say("check.do") + " "
+		if i > 0 {
+			lead = strings.Repeat(" ", utf8.RuneCountInString(lead))
+		}
+		p.wrapped(lead, sentence(do))
 	}
 	for _, risk := range r.Lights {
 		if risk.Risky() {
-			p.wrapped("  ", fmt.Sprintf("under a %s it may part from the wood: %.1f ΔE00 in daylight, up to %.1f there (a guess from "+
-				"three numbers; look at it under the lamp)", risk.Light, risk.Now, risk.High))
+			p.wrapped("  ", p.say("check.light-risk", "light", risk.Light, "now", risk.Now, "then", risk.High))
 		}
 	}
-	if r.Lamp != nil {
-		p.line("")
-		p.wrapped("  under the lamp, measured: ", fmt.Sprintf("%s; %.1f ΔE00 from the wood, in "+
-			"daylight %.1f", r.Lamp.Verdict, r.Lamp.Near.Colour, r.Near.Colour))
+	if l := r.Lamp; l != nil {
+		p.wrapped("  ", p.say("check.under-lamp", "verdict", verdicts[l.Verdict], "lamp", l.Near.Colour, "day", r.Near.Colour))
 	}
-	if r.Before != nil {
-		p.line("")
-		p.wrapped("  before: ", fmt.Sprintf("%s; stood out more than %.0f of 100 patches, now than %.0f; %.1f ΔE00 from the wood, now %.1f",
-			r.Before.Verdict, r.Before.Near.Rank.Of100, r.Near.Rank.Of100, r.Before.Near.Colour, r.Near.Colour))
+	if b := r.Before; b != nil {
+		p.wrapped("  ", sentences(p.say("check.before", "before", b.Near.Rank.Of100, "now", r.Near.Rank.Of100),
+			p.say("check.before-figures", "before", b.Near.Colour, "now", r.Near.Colour)))
 	}
+	p.line("")
+	p.certainty(&r.RepairSeen)
 }
 
-func (p *page) repairSeen(r *workshop.RepairSeen) {
-	p.wrapped("  repair: ", string(r.Verdict))
-	p.wrapped("  ", standsOut(&r.Near.Rank))
-	for _, why := range r.Why {
-		p.wrapped("  ", why)
+// certainty says how sure a verdict is, and what it rests on.
+func (p *page) certainty(r *workshop.RepairSeen) {
+	rank := &r.Near.Rank
+	p.wrapped("  ", sentences(p.standsOut(rank), p.reference(&r.Calibration), p.light(r.Calibration.Light)))
+	if p.Full {
+		var ranks []string
+		for _, aspect := range repair.Aspects {
+			ranks = append(ranks, fmt.Sprintf("%s %.0f", aspect, rank.ByAspect[aspect]))
+		}
+		p.wrapped("  of 100: ", strings.Join(ranks, ", "))
+		p.wrapped("  ", p.say("check.colour", "colour", r.Near.Colour))
+		if r.Coherence > 0.25 {
+			p.wrapped("  ", p.say("check.grain-runs", "degrees", math.Round(math.Abs(math.Remainder(r.Along, 180)))))
+		}
+		if r.Left > 0.02 {
+			p.wrapped("  ", p.say("check.left-out", "share", r.Left))
+		}
 	}
-	if far := fromWhere(r.Far); far != "" && r.Near.Seen {
-		p.wrapped("  ", far)
-	}
-	var ranks []string
-	for _, aspect := range repair.Aspects {
-		ranks = append(ranks, fmt.Sprintf("%s %.0f", aspect, r.Near.Rank.ByAspect[aspect]))
-	}
-	p.wrapped("  of 100: ", strings.Join(ranks, ", "))
-	if r.Coherence > 0.25 {
-		p.wrapped("  ", fmt.Sprintf("the wood's grain runs %.0f° from level", math.Abs(math.Remainder(r.Along, 180))))
-	}
-	if r.Left > 0.02 {
-		p.wrapped("  ", fmt.Sprintf("%.0f %% of what lies round it was left out: other wood, joints, background or glare", 100*r.Left))
-	}
+	p.warnings("  ", r.Calibration.Warnings)
 	p.warnings("  ", r.Warnings)
 }
 
-func standsOut(r *repair.Rank) string {
+// standsOut says how a repair ranks among equal patches of the wood.
+func (s Style) standsOut(r *repair.Rank) string {
 	if r.Of100 >= 99.5 {
-		return fmt.Sprintf("it stands out more than any of %d equal patches of this wood", r.Patches)
+		return s.say("check.stands-out-most", "patches", r.Patches)
 	}
-	return fmt.Sprintf("it stands out more than %.0f of 100 equal patches of this wood (%d were looked at)", r.Of100, r.Patches)
+	return s.say("check.stands-out", "of-100", math.Round(r.Of100), "patches", r.Patches)
 }
 
 // fromWhere says from which distances a repair is seen, and from which no more.
-func fromWhere(far []repair.View) string {
-	var seen, not []string
-	for _, s := range far {
-		if at := fmt.Sprintf("%.1f m", s.Distance/1000); s.Seen {
-			seen = append(seen, at)
+func (p *page) fromWhere(far []repair.View) {
+	var near, beyond []fault.Note
+	for _, v := range far {
+		if at := fault.Say("check.distance", "distance", v.Distance); v.Seen {
+			near = append(near, at)
 		} else {
-			not = append(not, at)
+			beyond = append(beyond, at)
 		}
 	}
 	switch {
-	case len(far) == 0:
-		return ""
-	case len(not) == 0:
-		return "seen from " + strings.Join(seen, ", ")
-	case len(seen) == 0:
-		return "not seen from " + strings.Join(not, ", ")
+	case len(near) > 0 && len(beyond) > 0:
+		p.wrapped("    ", p.say("check.seen-not", "near", near, "far", beyond))
+	case len(near) > 0:
+		p.wrapped("    ", p.say("check.seen-all", "near", near))
+	case len(beyond) > 0:
+		p.wrapped("    ", p.say("check.not-seen", "far", beyond))
 	}
-	return "seen from " + strings.Join(seen, ", ") + "; not from " + strings.Join(not, ", ")
 }
 
 type checkJSON struct {

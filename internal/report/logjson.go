@@ -96,7 +96,7 @@ type scoreJSON struct {
 	Results int     `json:"results"`
 	DeltaE  num     `json:"mean_delta_e"`
 	Within  int     `json:"within"` // of results, within the stated 95 % radius
-	Off     [3]num  `json:"off"`    // mean of measured less foreseen
+	Off     [3]num  `json:"off"`    // mean of measured less predicted
 	OffSE   [3]*num `json:"off_se"` // its standard error; null of one
 }
 
@@ -124,7 +124,7 @@ func ScoresJSON(w io.Writer, s *record.Scores) error {
 		Exact    int         `json:"exact"`
 		Nearly   int         `json:"right_or_one_off"`
 		InRange  int         `json:"in_80_range"`
-		Film     num         `json:"film"`  // logarithm of what coats leave over what was foreseen
+		Film     num         `json:"film"`  // logarithm of what coats leave over what was predicted
 		Wider    num         `json:"wider"` // times that ranges are widened
 	}{version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
 }

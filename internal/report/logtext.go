@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"huewright/colour"
 	"huewright/internal/logbook"
@@ -46,7 +47,6 @@ type entryLine struct {
 }
 
 func (p *page) entry(l entryLine, t record.Description) {
-	lead := leadOf(l.number, l.clock, t.Lab)
 	text := t.Text
 	if l.area != "" {
 		text = l.area + ": " + text
@@ -54,16 +54,7 @@ func (p *page) entry(l entryLine, t record.Description) {
 	if l.gone {
 		text = "(no longer stands) " + text
 	}
-	p.hanging(lead, 17, text)
-}
-
-// leadOf is the number and time of an entry, with its colour where it has one.
-func leadOf(number int64, at string, c *colour.Lab) string {
-	mark := "    "
-	if c != nil {
-		mark = swatch(*c)
-	}
-	return fmt.Sprintf("  %s %s %s ", pad(fmt.Sprintf("#%d", number), 5), at, mark)
+	p.entryText(fmt.Sprintf("  %s %s ", pad(fmt.Sprintf("#%d", l.number), 5), l.clock), t.Lab, text)
 }
 
 // PiecesText writes the pieces of a log.
@@ -90,13 +81,23 @@ func (s Style) FoundText(w io.Writer, all []logbook.Found, near bool, zone *time
 	for i := range all {
 		f := &all[i]
 		t := record.Describe(&f.Entry)
-		away := ""
+		lead := fmt.Sprintf("  %s %s ", pad(fmt.Sprintf("#%d", f.ID), 5), f.At.In(zone).Format("2006-01-02"))
 		if near {
-			away = fmt.Sprintf("ΔE00 %4.1f  ", f.DeltaE)
+			lead += fmt.Sprintf("ΔE00 %4.1f ", f.DeltaE)
 		}
-		p.hanging(leadOf(f.ID, f.At.In(zone).Format("2006-01-02"), t.Lab), 24, away+joined(": ", f.Piece, f.Area, t.Text))
+		p.entryText(lead, t.Lab, joined(": ", f.Piece, f.Area, t.Text))
 	}
 	return p.writeTo(w)
+}
+
+// entryText writes what an entry says, after a patch of its colour where it has one.
+func (p *page) entryText(lead string, c *colour.Lab, text string) {
+	if c == nil {
+		p.wrapped(lead, text)
+		return
+	}
+	in := utf8.RuneCountInString(lead)
+	p.hangingAt(lead+swatch(*c)+" ", in+swatchWidth+1, in, text)
 }
 
 // LabelText writes what people write on the back of a sample board: plain text, to print or copy.
@@ -155,28 +156,35 @@ func readingWords(at *logbook.Point, zone *time.Location) string {
 func (s Style) DriftText(w io.Writer, d *record.Drift, zone *time.Location) error {
 	p := page{Style: s}
 	p.line("%s: %s", d.Piece, d.Area)
+	switch n := len(d.Points) - d.Since; {
+	case n < 2:
+		p.wrapped("  ", p.say("drift.one"))
+	case d.Surely:
+		p.wrapped("  ", p.say("drift.changed", "how", andLast(d.Words), "off", d.DeltaE, "plus-minus", d.OffBoth))
+	default:
+		p.wrapped("  ", p.say("drift.unchanged", "off", d.DeltaE, "plus-minus", d.OffBoth))
+	}
+	p.wrapped("  ! ", sentence(d.Ageing))
 	p.line("")
 	for i, at := range d.Points {
 		under := at.Stack.String()
 		if under == "" {
-			under = "no coats"
+			under = p.say("drift.no-coats")
 		}
 		away := ""
 		if i > d.Since {
-			away = fmt.Sprintf("ΔE00 %.1f  ", colour.DeltaE2000(d.Points[d.Since].Lab, at.Lab))
+			away = deltaE(colour.DeltaE2000(d.Points[d.Since].Lab, at.Lab))
 		}
-		p.line("  %s  %s  %s ± %.1f  %s%s", when(at.At, zone), swatch(at.Lab), lab(at.Lab), at.PlusMinus, away, under)
+		p.wrapped(fmt.Sprintf("  %s  ", when(at.At, zone)), joined(", ", fmt.Sprintf("± %.1f", at.PlusMinus), away, under))
+		p.line("    %s  %s", swatch(at.Lab), inLine(at.Lab))
 	}
-	p.line("")
-	switch n := len(d.Points) - d.Since; {
-	case n < 2:
-		p.wrapped("  ", "one reading of it as it now is: read it again in some weeks to see where it goes")
-	case d.Surely:
-		p.wrapped("  ", fmt.Sprintf("it has changed by ΔE00 %.1f, beyond the ± %.1f of both readings: %s", d.DeltaE, d.OffBoth, d.Words))
-	default:
-		p.wrapped("  ", fmt.Sprintf("ΔE00 %.1f from the first, within the ± %.1f of both readings: no change that "+
-			"can be told", d.DeltaE, d.OffBoth))
-	}
-	p.wrapped("  ! ", d.Ageing)
 	return p.writeTo(w)
+}
+
+// howMany is a number of things in words.
+func howMany(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }

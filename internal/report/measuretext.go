@@ -9,41 +9,74 @@ import (
 	"huewright/internal/workshop"
 )
 
-// calibration says in one line what the photo's colours stand on.
-func (p *page) calibration(indent string, c workshop.Calibration) {
-	switch r := c.Report; c.Reference {
+// The classes of how well a chart was read, by the error at a patch that is left out of the fit, CIEDE2000. Our own choice: a
+// chart that lies flat in good light has about 2.
+const (
+	wellRead   = 3.0
+	fairlyRead = 5.0
+)
+
+// unevenLeft is the share of uneven light that may be left in a photo before it is spoken of. Our own choice.
+const unevenLeft = 0.03
+
+// reference says what a photo's colours stand on.
+func (s Style) reference(c *workshop.Calibration) string {
+	switch c.Reference {
 	case "chart":
+		how := "badly"
+		switch {
+		case c.Report.LOOMean <= wellRead:
+			how = "well"
+		case c.Report.LOOMean <= fairlyRead:
+			how = "fairly"
+		}
+		if c.Found {
+			return s.say("measure.chart-found", "how", how, "error", c.Report.LOOMean)
+		}
+		return s.say("measure.chart", "how", how, "error", c.Report.LOOMean)
+	case "grey":
+		return s.say("measure.grey")
+	case "neutral":
+		return s.say("measure.paper")
+	}
+	for _, w := range c.Warnings {
+		if w.Code == "photo.relative-only" {
+			return "" // it says the same, and what to do
+		}
+	}
+	return s.say("measure.none")
+}
+
+// light says how even the light on a photo was.
+func (s Style) light(l *workshop.LightReport) string {
+	if l == nil || !s.Full && l.Left < unevenLeft {
+		return ""
+	}
+	if l.By == "neutrals" {
+		return s.say("measure.light-slips", "changes", l.Found, "slips", len(l.Neutrals), "left", l.Left)
+	}
+	return s.say("measure.light-sheet", "changes", l.Found, "left", l.Left)
+}
+
+// calibration says whether a photo is good to measure from.
+func (p *page) calibration(lead string, c *workshop.Calibration) {
+	if says := sentences(p.reference(c), p.light(c.Light)); says != "" {
+		p.wrapped(lead, says)
+	}
+	if p.Full && c.Reference == "chart" {
 		used := 0
-		for _, patch := range r.Patches {
+		for _, patch := range c.Report.Patches {
 			if patch.Used {
 				used++
 			}
 		}
-		p.wrapped(indent, fmt.Sprintf("chart: %d of %d patches; each predicted by the others within ΔE00 %.1f on average, %.1f for 95 "+
-			"of 100 (fitted %.1f)",
-			used, len(r.Patches), r.LOOMean, r.LOOP95, r.MeanDeltaE))
+		p.wrapped(lead, p.say("measure.chart-figures",
+			"used", used, "patches", len(c.Report.Patches), "mean", c.Report.LOOMean, "most", c.Report.LOOP95, "fit", c.Report.MeanDeltaE))
 		if c.Found {
-			p.wrapped(indent, "found at "+c.Place())
+			p.wrapped(lead, p.say("measure.chart-place", "place", c.Place()))
 		}
-	case "grey":
-		p.wrapped(indent, "grey card: light and exposure are corrected, the camera's own colours are not")
-	case "neutral":
-		p.wrapped(indent, "paper: light and exposure are corrected, the camera's own colours are not")
-	default:
-		p.wrapped(indent, "no reference")
 	}
-	if c.Light != nil {
-		p.wrapped(indent, lightLine(c.Light))
-	}
-	p.warnings(indent, c.Warnings)
-}
-
-func lightLine(l *workshop.LightReport) string {
-	by := "a blank sheet"
-	if l.By == "neutrals" {
-		by = howMany(len(l.Neutrals), "neutral", "neutrals")
-	}
-	return fmt.Sprintf("light: changes by %.0f %%, evened by %s; %.0f %% may be left", 100*l.Found, by, 100*l.Left)
+	p.warnings(lead, c.Warnings)
 }
 
 // MeasureText writes a measurement for a terminal.
@@ -55,30 +88,39 @@ func (s Style) MeasureText(w io.Writer, m *workshop.MeasureResult) error {
 
 func (p *page) measure(m *workshop.MeasureResult) {
 	p.line("%s", m.Photo)
-	p.calibration("  ", m.Calibration)
-	p.line("")
 	name := longest(m.Areas, func(a workshop.AreaReading) string { return a.Name })
-	for _, a := range m.Areas {
-		r := a.Reading
-		p.line("  %s  %s  %s  ± %.1f", pad(a.Name, name), swatch(r.Mean), lab(r.Mean), r.PlusMinus)
-		rest := strings.Repeat(" ", name+4)
-		p.line("%sgrain: L* %.1f, a* %.1f, b* %.1f about the mean", rest, r.Spread[0], r.Spread[1], r.Spread[2])
-		p.line("%sground %s %s   figure %s %s", rest, swatch(r.Ground), short(r.Ground), swatch(r.Figure), short(r.Figure))
-		p.line("%s%s%s", rest, pixels(r), size(a.SquareMetres))
-		p.warnings(rest, r.Warnings)
+	for i := range m.Areas {
+		p.area(&m.Areas[i], name)
+	}
+	p.line("")
+	p.calibration("  ", &m.Calibration)
+	if p.Full {
+		p.wrapped("  ", p.say("measure.figures"))
 	}
 }
 
-func short(c colour.Lab) string { return fmt.Sprintf("%.0f %.0f %.0f", c.L, c.A, c.B) }
-
-func size(squareMetres float64) string {
-	if squareMetres == 0 {
-		return ""
+// area writes one area's colour, its name name wide.
+func (p *page) area(a *workshop.AreaReading, name int) {
+	r := &a.Reading
+	size := ""
+	if a.SquareMetres > 0 {
+		size = p.say("measure.size", "size", a.SquareMetres)
 	}
-	return fmt.Sprintf("; %.3f m²", squareMetres)
+	p.colourRow(a.Name, name, r.Mean, joined(", ", fmt.Sprintf("± %.1f", r.PlusMinus), p.sure(r.PlusMinus), size))
+	const in = "    "
+	if p.Full {
+		p.wrapped(in, fmt.Sprintf("grain: L* %.1f, a* %.1f, b* %.1f about the mean; %s", r.Spread[0], r.Spread[1], r.Spread[2], pixels(r)))
+		for _, quarter := range []struct {
+			name string
+			c    colour.Lab
+		}{{"lightest quarter", r.Ground}, {"darkest quarter", r.Figure}} {
+			p.hanging(in+swatch(quarter.c)+" ", len(in)+swatchWidth+1, inLine(quarter.c)+", "+quarter.name)
+		}
+	}
+	p.warnings(in, r.Warnings)
 }
 
-func pixels(r colour.Reading) string {
+func pixels(r *colour.Reading) string {
 	s := fmt.Sprintf("%d pixels", r.Pixels)
 	if total := float64(r.Pixels + r.Dropped.Glare + r.Dropped.Gaps); r.Dropped.Glare+r.Dropped.Gaps > 0 {
 		s += fmt.Sprintf("; left out: glare %.1f %%, gaps %.1f %%",
@@ -87,21 +129,34 @@ func pixels(r colour.Reading) string {
 	return s
 }
 
-func (p *page) difference(indent string, d workshop.Difference) {
-	sure := ""
+// difference says how visible a difference is, and writes its figures. what says which way it goes.
+func (p *page) difference(indent, what string, d *workshop.Difference) {
+	figure := fmt.Sprintf("CIEDE2000 %.1f", d.DeltaE2000)
 	if d.PlusMinus > 0 {
-		sure = fmt.Sprintf(" ± %.1f", d.PlusMinus)
+		figure += fmt.Sprintf(" ± %.1f", d.PlusMinus)
 	}
-	p.wrapped(indent, fmt.Sprintf("ΔE00 %.1f%s: %s", d.DeltaE2000, sure, d.Words))
-	p.line("%sCIE76 %.1f   CIE94 %.1f   CMC(2:1) %.1f", indent, d.DeltaE76, d.DeltaE94, d.DeltaECMC)
+	p.wrapped(indent, sentences(what, p.say("compare.visible", "seen", seen(d.DeltaE2000), "figure", figure)))
+	if p.Full {
+		p.wrapped(indent, fmt.Sprintf("CIE76 %.1f, CIE94 %.1f, CMC(2:1) %.1f", d.DeltaE76, d.DeltaE94, d.DeltaECMC))
+	}
+}
+
+// beside says how the colour of one thing differs from that of another.
+func (s Style) beside(name string, sample colour.Lab, other string, ref colour.Lab) string {
+	if colour.DeltaE2000(ref, sample) < colour.Perceptible {
+		return s.say("compare.alike", "name", name, "other", other)
+	}
+	return s.say("compare.beside", "name", name, "how", differs(ref, sample), "other", other)
 }
 
 // DifferenceText writes the difference between two typed colours for a terminal.
 func (s Style) DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
 	p := page{Style: s}
-	p.line("  first   %s  %s", swatch(ref), lab(ref))
-	p.line("  second  %s  %s", swatch(sample), lab(sample))
-	p.difference("  ", d)
+	first, second := p.say("compare.first"), p.say("compare.second")
+	p.difference("", p.beside(second, sample, first, ref), &d)
+	p.line("")
+	p.colourRow(first, max(len(first), len(second)), ref, "")
+	p.colourRow(second, max(len(first), len(second)), sample, "")
 	return p.writeTo(w)
 }
 
@@ -109,21 +164,42 @@ func (s Style) DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Di
 func (s Style) CompareText(w io.Writer, c *workshop.CompareResult) error {
 	p := page{Style: s}
 	p.line("%s", c.Photo)
-	p.calibration("  ", c.Calibration)
-	p.line("")
-	target := "target"
+	target := p.say("compare.target")
+	row := target
 	if c.TargetName != "" {
-		target += " " + c.TargetName
+		target, row = plainName(c.TargetName), c.TargetName
 	}
-	p.line("  %s  %s  %s", target, swatch(c.Target), lab(c.Target))
-	for i, a := range c.Areas {
+	name := max(longest(c.Areas, func(a workshop.AreaReading) string { return a.Name }), len(row))
+	for i := range c.Areas {
+		a := &c.Areas[i]
 		if a.Name == c.TargetName {
 			continue
 		}
-		p.line("")
-		p.line("  %s  %s  %s  ± %.1f", a.Name, swatch(a.Reading.Mean), lab(a.Reading.Mean), a.Reading.PlusMinus)
-		p.difference("    ", c.Differences[i])
-		p.warnings("    ", a.Reading.Warnings)
+		p.difference("  ", p.beside(plainName(a.Name), a.Reading.Mean, target, c.Target), &c.Differences[i])
 	}
+	p.line("")
+	what := ""
+	if c.TargetName != "" {
+		what = p.say("compare.the-target")
+	}
+	p.colourRow(row, name, c.Target, what)
+	for i := range c.Areas {
+		if a := &c.Areas[i]; a.Name != c.TargetName {
+			p.area(a, name)
+		}
+	}
+	p.line("")
+	p.calibration("  ", &c.Calibration)
 	return p.writeTo(w)
+}
+
+// joined joins the texts that say something.
+func joined(by string, texts ...string) string {
+	var all []string
+	for _, t := range texts {
+		if t != "" {
+			all = append(all, t)
+		}
+	}
+	return strings.Join(all, by)
 }

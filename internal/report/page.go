@@ -12,6 +12,9 @@ import (
 	"huewright/internal/terminal"
 )
 
+// swatchWidth is what a swatch takes at most: where a screen shows no colours, its hex code stands there.
+const swatchWidth = 7
+
 // swatch is a patch of the colour, for a terminal.Writer.
 func swatch(c colour.Lab) string { return terminal.Swatch(c.LinearRGB().Encode()) }
 
@@ -29,17 +32,33 @@ func (p *page) writeTo(w io.Writer) error {
 	return err
 }
 
-// wrapped writes a paragraph with its first line after lead and the rest in line with it.
+// wrapped writes a paragraph with its first line after lead and the rest in line with it, or, where the lead takes a third
+// of the width, a little further in than the lead is.
 func (p *page) wrapped(lead, text string) {
-	indent := strings.Repeat(" ", utf8.RuneCountInString(lead))
-	width := utf8.RuneCountInString(lead)
+	p.hanging(lead, utf8.RuneCountInString(lead), text)
+}
+
+// hanging writes a paragraph whose first line comes after a lead that is as wide on the screen as
+// width, whatever colours it has.
+// Nothing is written where the text is empty.
+func (p *page) hanging(lead string, width int, text string) { p.hangingAt(lead, width, width, text) }
+
+// hangingAt is hanging with what follows the first line in by in columns.
+func (p *page) hangingAt(lead string, width, in int, text string) {
+	if text == "" {
+		return
+	}
+	if in > p.width()/3 {
+		in = len(lead) - len(strings.TrimLeft(lead, " ")) + 2
+	}
 	p.WriteString(lead)
 	for i, word := range unbroken(text) {
 		n := utf8.RuneCountInString(word)
-		if i > 0 && width+1+n > p.width() {
-			p.WriteString("\n" + indent)
-			width = len(indent)
-		} else if i > 0 {
+		switch {
+		case (i > 0 || width > in) && width+1+n > p.width():
+			p.WriteString("\n" + strings.Repeat(" ", in))
+			width = in
+		case i > 0:
 			p.WriteByte(' ')
 			width++
 		}
@@ -49,10 +68,10 @@ func (p *page) wrapped(lead, text string) {
 	p.WriteByte('\n')
 }
 
-// unbroken are the words of a text, a figure together with its percent sign.
+// unbroken are the words of a text: a figure together with what it belongs to, "56 %", "ΔE00 2.1", "± 2", "(now 3".
 func unbroken(text string) (all []string) {
 	for _, word := range strings.Fields(text) {
-		if n := len(all); n > 0 && strings.HasPrefix(word, "%") {
+		if n := len(all); n > 0 && (strings.HasPrefix(word, "%") || strings.HasSuffix(all[n-1], "ΔE00") || strings.HasSuffix(all[n-1], "±")) {
 			all[n-1] += " " + word
 			continue
 		}
@@ -63,7 +82,7 @@ func unbroken(text string) (all []string) {
 
 func (p *page) warnings(indent string, warnings []fault.Note) {
 	for _, w := range p.Warnings(warnings) {
-		p.wrapped(indent+"! ", w)
+		p.wrapped(indent+"! ", sentence(w))
 	}
 }
 
@@ -89,24 +108,24 @@ func pad(s string, width int) string {
 	return s + strings.Repeat(" ", max(0, width-utf8.RuneCountInString(s)))
 }
 
-// lab writes a colour in columns.
+// lab writes a colour in columns, labWidth wide.
 func lab(c colour.Lab) string {
 	tenth := func(v float64) float64 { return math.Round(10*v)/10 + 0 } // −0 becomes 0
 	return fmt.Sprintf("L* %5.1f  a* %5.1f  b* %5.1f", tenth(c.L), tenth(c.A), tenth(c.B))
 }
 
-// hanging writes a paragraph whose first line comes after a lead that is as wide on the screen as
-// width, whatever colours it has.
-func (p *page) hanging(lead string, width int, text string) {
-	inner := page{Style: p.Style}
-	inner.wrapped(strings.Repeat(" ", width), text)
-	p.WriteString(lead + strings.TrimPrefix(inner.String(), strings.Repeat(" ", width)))
-}
+const labWidth = 28
 
-// howMany is a number of things in words.
-func howMany(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
+// inLine writes a colour without columns.
+func inLine(c colour.Lab) string { return strings.Join(strings.Fields(lab(c)), " ") }
+
+// colourRow writes a name, a colour and what is said of it: in columns, the name name wide, where the screen has room for them,
+// else one under the other.
+func (p *page) colourRow(name string, wide int, c colour.Lab, said string) {
+	if n := 2 + max(wide, utf8.RuneCountInString(name)) + 2 + swatchWidth + 2 + labWidth + 2 + utf8.RuneCountInString(said); n <= p.width() {
+		p.line("%s", strings.TrimRight(fmt.Sprintf("  %s  %s  %s  %s", pad(name, wide), swatch(c), lab(c), said), " "))
+		return
 	}
-	return fmt.Sprintf("%d %s", n, many)
+	p.wrapped("  ", joined(": ", name, said))
+	p.line("    %s %s", swatch(c), inLine(c))
 }

@@ -16,7 +16,7 @@ type planJSON struct {
 	Areas     []areaPlanJSON `json:"areas"`
 	Meet      *meetJSON      `json:"meet"` // null where areas have targets
 	Mix       *mixesJSON     `json:"mix"`
-	Batches   []batchJSON    `json:"batches"`    // how much to mix for the plan put forward
+	Batches   []batchJSON    `json:"batches"`    // how much to mix for the suggested plan
 	TestsNext []testJSON     `json:"tests_next"` // the best first
 	Earlier   []earlierJSON  `json:"earlier"`    // what earlier pieces told of coatings
 	Bias      biasJSON       `json:"habit"`      // of the hand, as earlier pieces show it
@@ -34,7 +34,7 @@ type earlierJSON struct {
 
 type biasJSON struct {
 	Pieces int `json:"pieces"` // that it was found from
-	Film   num `json:"film"`   // logarithm of what coats leave over what is foreseen
+	Film   num `json:"film"`   // logarithm of what coats leave over what is predicted
 	Wider  num `json:"wider"`  // times that ranges are widened
 }
 
@@ -77,7 +77,7 @@ type areaPlanJSON struct {
 
 	Target          *[3]num      `json:"target"` // as it will be seen; null, like all below, where areas meet
 	TargetPlusMinus *num         `json:"target_plus_minus"`
-	Kind            string       `json:"kind,omitempty"` // of the choice put forward
+	Kind            string       `json:"kind,omitempty"` // of the suggested choice
 	Coats           []coatJSON   `json:"coats"`
 	StopAfter       int          `json:"stop_after"`
 	Path            []stepJSON   `json:"path"`
@@ -91,11 +91,11 @@ type areaPlanJSON struct {
 }
 
 type laidJSON struct {
-	Coats     []coatJSON `json:"coats"` // that it then had
-	Predicted [3]num     `json:"foreseen"`
-	PlusMinus num        `json:"plus_minus"`
+	Coats     []coatJSON `json:"coats"`    // that it then had
+	Predicted *[3]num    `json:"foreseen"` // null, like plus_minus and delta_e, where nothing was predicted
+	PlusMinus *num       `json:"plus_minus"`
 	Measured  [3]num     `json:"measured"`
-	DeltaE    num        `json:"delta_e"`
+	DeltaE    *num       `json:"delta_e"`
 	Surprise  bool       `json:"surprise"`
 	Causes    []string   `json:"causes"`
 }
@@ -159,9 +159,11 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	for i := range a.Laid {
 		l := &a.Laid[i]
 		q := &l.Prediction
-		out.Laid = append(out.Laid, laidJSON{
-			coatsOf(l.Coats), triple(q.Predicted), num(q.PlusMinus), triple(q.Measured), num(q.DeltaE), q.Surprise(), nonNil(l.Causes),
-		})
+		one := laidJSON{Coats: coatsOf(l.Coats), Measured: triple(q.Measured), Surprise: q.Surprise(), Causes: nonNil(l.Causes)}
+		if q.PlusMinus > 0 {
+			one.Predicted, one.PlusMinus, one.DeltaE = new(triple(q.Predicted)), new(num(q.PlusMinus)), new(num(q.DeltaE))
+		}
+		out.Laid = append(out.Laid, one)
 	}
 	p := a.Plan
 	if p == nil {

@@ -1,101 +1,367 @@
 package report
 
 import (
+	"fmt"
 	"io"
+	"math"
+	"slices"
 	"strings"
+	"time"
 
 	"huewright/blend/plan"
-	"huewright/colour"
-	"huewright/internal/piece"
+	"huewright/blend/schedule"
+	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
-// PlanText writes a plan for a terminal.
+// PlanText writes a plan for a terminal: the answer, and with Full all that it stands on.
 func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
-	p := page{Style: s}
-	p.line("%s", r.Piece.Name)
-	for _, photo := range r.Photos {
-		p.calibration("  "+photo.Name+": ", photo.Calibration)
-	}
-	p.agreements(r.Between)
-	p.warnings("  ", r.Warnings)
-	if r.Pieces > 0 {
-		p.wrapped("  ", s.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
-	}
+	p := page{Style: s.of(&r.Piece)}
+	p.wrapped("", p.heading(r))
 	p.line("")
-	for i, k := range r.Coatings {
-		p.coating(k, r.Piece.Coatings[i].Dilution, r.Earlier)
+	p.counts(r)
+	p.line("")
+	p.wrapped("", p.stops(r))
+	if !p.Full {
+		p.lastLaid(r)
 	}
-	if r.Finished {
-		p.line("")
-		p.wrapped("  ", "colours from here on are as they will be seen under the clear coat")
+	p.ends(r)
+	p.wayThere(r)
+	p.planWarnings(r)
+	if p.Full {
+		p.planDetails(r)
+	} else {
+		p.wrapped("", p.say("answer.more"))
 	}
-	for _, a := range r.Areas {
-		if a.Plan != nil {
-			p.line("")
-			p.areaPlan(a)
-		}
-	}
-	if r.Meet != nil {
-		p.meet(r)
-	}
-	p.batches(r)
-	p.mixes(r)
-	p.tests(r.Tests)
 	return p.writeTo(w)
 }
 
-func (p *page) coating(k workshop.LearnedCoating, d *piece.Dilution, earlier []workshop.Earlier) {
-	about := []string{string(k.Coating.Kind)}
-	if k.Coating.PutOn != "" {
-		about = append(about, string(k.Coating.PutOn))
-	}
-	p.line("  %s (%s, %s)", k.Coating.Name, strings.Join(about, ", "), d)
-	if k.Limit.IsFinite() {
-		p.line("           %s  %s   where nothing shows through", swatch(k.Limit), lab(k.Limit))
-	}
-	for i := range earlier {
-		if earlier[i].Coating == k.Coating.Name {
-			p.wrapped("    ", p.EarlierWords(&earlier[i]))
+// heading is the piece with its coatings.
+func (s Style) heading(r *workshop.PlanResult) string {
+	var shelf []string
+	for i := range r.Coatings {
+		d := r.Piece.Coatings[i].Dilution.String()
+		if len(r.Coatings) == 1 {
+			shelf = append(shelf, joined(", ", r.Coatings[i].Coating.Name, d))
+		} else {
+			shelf = append(shelf, r.Coatings[i].Coating.Name+" ("+d+")")
 		}
 	}
-	p.warnings("    ", k.Report.Warnings)
+	return joined(": ", r.Piece.Name, strings.Join(shelf, ", "))
 }
 
-func (p *page) areaPlan(a workshop.AreaPlan) {
-	p.line("  %s", title(a.Area))
-	p.readings(a.Views)
-	p.predictions(a.Laid)
-	for _, c := range inOrder(a.Plan.Choices, a.Plan.Kind) {
-		p.wrapped("    "+c.Kind+": ", choice(&c, a.Plan.Before))
+// mostName is how wide a name stands before what is said of its area. A longer one stands over it.
+const mostName = 20
+
+// counts says of each area how many coats it gets.
+func (p *page) counts(r *workshop.PlanResult) {
+	name := longest(r.Areas, func(a workshop.AreaPlan) string { return a.Area.Name })
+	for i := range r.Areas {
+		a := &r.Areas[i]
+		coats, _, _, _ := a.Counted(r)
+		p.wrapped("  "+pad(a.Area.Name, min(name, mostName))+"  ", p.counted(coats, len(r.Coatings) == 1))
 	}
-	if n := coatsIn(a.Plan.Coats); n > 0 {
-		p.wrapped("    ", stopWords(a.Plan.StopAfter, n))
+}
+
+// ends says how visible the difference is after the coats, area by area or between those that are to meet, and what comes closer.
+func (p *page) ends(r *workshop.PlanResult) {
+	for i := range r.Areas {
+		a := &r.Areas[i]
+		who := p.say("answer.the", "area", plainName(a.Area.Name))
+		coats, path, _, _ := a.Counted(r)
+		grain := p.grainOf(coats, path[min(coatsIn(coats), len(path)-1)].Grain)
+		if a.Plan == nil {
+			continue
+		}
+		all := []string{}
+		for _, do := range a.Plan.Between {
+			all = append(all, sentence(do))
+		}
+		p.wrapped("", sentences(append(all, p.leftAfter(who, a.Plan), grain)...))
 	}
-	p.steps(a.Plan.Path, a.Plan.OneMore)
-	p.line("    target %s  %s %5.1f", swatch(a.Plan.Target), lab(a.Plan.Target), a.Target.PlusMinus)
-	end := a.Plan.Path[len(a.Plan.Path)-1].Lab
+	if r.Meet != nil {
+		p.wrapped("", sentences(p.MeetWords(r.Meet), p.meetGrain(r)))
+		if r.Meet.Lightest != "" {
+			p.wrapped("", p.say("answer.lightest", "area", plainName(r.Meet.Lightest)))
+		}
+	}
+	p.wrapped("", p.closer(r))
+	if r.Finished {
+		p.wrapped("", p.say("answer.finished"))
+	}
+}
+
+// meetGrain says what is left of the grain of areas that are to meet.
+func (s Style) meetGrain(r *workshop.PlanResult) string {
+	var areas []string
+	for i := range r.Areas {
+		coats, path, _, _ := r.Areas[i].Counted(r)
+		kept := path[min(coatsIn(coats), len(path)-1)].Grain
+		if class := grainClass(kept); class != "" && coatsIn(coats) > 0 {
+			areas = append(areas, s.say("answer.grain-area", "area", r.Areas[i].Area.Name, "grain", class, "kept", kept))
+		}
+	}
+	if len(areas) == 0 {
+		return ""
+	}
+	return s.say("answer.grains", "areas", areas)
+}
+
+// leftAfter says how visible the difference between an area, who, and its target is after the suggested coats.
+func (s Style) leftAfter(who string, a *plan.AreaPlan) string {
+	n := coatsIn(a.Coats)
+	class, how := seen(a.After), differs(a.Target, a.Path[min(n, len(a.Path)-1)].Lab)
 	switch {
-	case a.Plan.Reachable && len(a.Plan.Coats) == 0:
-		p.wrapped("    ", "it is there already; leave it")
-	case a.Plan.Reachable:
-		p.wrapped("    ", "then, beside the target: "+colour.DescribeDifference(a.Plan.Target, end))
-	default:
-		p.wrapped("    not within reach: ", a.Plan.Why)
+	case n == 0 && a.Reachable && class == "close":
+		return s.say("answer.near", "who", who, "figure", deltaE(a.After))
+	case n == 0 && how == "":
+		return s.say("answer.now", "who", who, "seen", class, "figure", deltaE(a.After))
+	case n == 0:
+		return s.say("answer.as-now", "who", who, "seen", class, "how", how, "figure", deltaE(a.After))
+	case how == "":
+		return s.say("answer.then-somehow", "who", who, "seen", class, "figure", fromTo(a.After, a.Before))
+	}
+	return s.say("answer.then", "who", who, "seen", class, "how", how, "figure", fromTo(a.After, a.Before))
+}
+
+// grainOf says what is left of the grain under coats; nothing is said of it without any.
+func (s Style) grainOf(coats []plan.CoatCount, kept float64) string {
+	if coatsIn(coats) == 0 {
+		return ""
+	}
+	return s.grain(kept)
+}
+
+// closer says what comes closer than what is suggested, and costs more grain.
+func (s Style) closer(r *workshop.PlanResult) string {
+	var areas []string
+	one := len(r.Coatings) == 1
+	if m := r.Meet; m != nil {
+		if m.Chosen == 0 {
+			return ""
+		}
+		c := &m.Choices[0]
+		for _, a := range c.Areas {
+			areas = append(areas, a.Name+" "+s.countedOnly(a.Coats, one))
+		}
+		return s.say("answer.closer-together", "areas", areas, "figure", deltaE(c.Worst.Best), "grain", grainClass(c.Grain))
+	}
+	for i := range r.Areas {
+		a := r.Areas[i].Plan
+		if a == nil || a.Choices[0].Kind == a.Kind {
+			continue
+		}
+		c := &a.Choices[0]
+		areas = append(areas, s.say("answer.closer-area", "area", a.Name, "coats", s.countedOnly(c.Coats, one), "figure", deltaE(c.DeltaE.Best),
+			"grain", grainClass(c.Grain)))
+	}
+	if len(areas) == 0 {
+		return ""
+	}
+	return s.say("answer.closer", "areas", areas)
+}
+
+// lastLaid holds the last coats on each area against what was predicted of them.
+func (p *page) lastLaid(r *workshop.PlanResult) {
+	for i := range r.Areas {
+		if n := len(r.Areas[i].Laid); n > 0 {
+			p.wrapped("", p.laid(p.say("answer.the", "area", plainName(r.Areas[i].Area.Name)), &r.Areas[i].Laid[n-1]))
+		}
 	}
 }
 
-func (p *page) tests(tests []plan.TestAdvice) {
-	p.line("")
-	if len(tests) == 0 {
-		p.wrapped("  what to test next: ", "nothing; no test coat would narrow these counts by much")
-		return
+// wayThere says what to mix, how long to wait, and how sure all of it is.
+func (p *page) wayThere(r *workshop.PlanResult) {
+	for i := range r.Batches {
+		p.wrapped("", p.batch(r, &r.Batches[i]))
 	}
-	for i, t := range tests {
-		lead := "  what to test next: "
-		if i > 0 {
-			lead = "                 or: "
+	p.wrapped("", p.wait(r))
+	p.wrapped("", p.planCertainty(r))
+	if len(r.Tests) > 0 && !p.Full {
+		p.wrapped("", p.TestWords(&r.Tests[0]))
+	}
+}
+
+// stops says after which coat of which area to stop and look.
+func (s Style) stops(r *workshop.PlanResult) string {
+	var all []string
+	each := false
+	for i := range r.Areas {
+		coats, _, after, _ := r.Areas[i].Counted(r)
+		switch n := coatsIn(coats); {
+		case n == 0:
+		case after == 0:
+			all = append(all, s.say("answer.stop-before", "area", plainName(r.Areas[i].Area.Name)))
+		case after < n:
+			all = append(all, s.say("answer.stop", "area", plainName(r.Areas[i].Area.Name), "after", after))
+		default:
+			each = true
 		}
-		p.wrapped(lead, p.TestWords(&t))
 	}
+	if each && len(all) == 0 {
+		all = append(all, s.say("answer.stop-each"))
+	}
+	return strings.Join(all, " ")
+}
+
+// stopWords says after which of so many coats on one area to stop and look.
+func (s Style) stopWords(after, coats int) string {
+	switch {
+	case after == 0:
+		return s.say("answer.stop-before-here")
+	case after < coats:
+		return s.say("answer.stop-here", "after", after)
+	}
+	return s.say("answer.stop-each")
+}
+
+// wait is the least time between two coats, where the plan has two on one area and it is known.
+func (s Style) wait(r *workshop.PlanResult) string {
+	t, err := r.Schedule(time.Time{}, time.Unix(0, 0).UTC())
+	if err != nil {
+		return ""
+	}
+	last := map[string]time.Time{} // when an area got its last coat
+	for i := range t.Steps {
+		step := &t.Steps[i]
+		for _, area := range step.Areas {
+			if at, coated := last[area]; coated && !step.Earliest.IsZero() {
+				if step.Assumed {
+					return s.say("answer.wait-unknown")
+				}
+				hours := step.Earliest.Sub(at).Hours()
+				if s.Full {
+					return s.say("answer.wait-source", "hours", hours, "source", step.WaitSource)
+				}
+				return s.say("answer.wait", "hours", hours)
+			}
+			last[area] = step.At
+		}
+	}
+	return ""
+}
+
+// planCertainty says how sure the colours and the counts are.
+func (s Style) planCertainty(r *workshop.PlanResult) string {
+	most := 0.0
+	for i := range r.Areas {
+		coats, path, _, _ := r.Areas[i].Counted(r)
+		most = max(most, path[min(coatsIn(coats), len(path)-1)].PlusMinus)
+	}
+	if most == 0 {
+		return ""
+	}
+	return s.say("answer.sure", "plus-minus", most)
+}
+
+// planWarnings are all warnings of a plan, each once.
+func (p *page) planWarnings(r *workshop.PlanResult) {
+	var all []fault.Note
+	add := func(warnings []fault.Note) {
+		for _, w := range warnings {
+			if !slices.ContainsFunc(all, w.Equal) {
+				all = append(all, w)
+			}
+		}
+	}
+	add(r.Warnings)
+	if !p.Full { // else they stand with what they are about
+		for i := range r.Photos {
+			add(r.Photos[i].Calibration.Warnings)
+		}
+		for i := range r.Coatings {
+			add(r.Coatings[i].Report.Warnings)
+		}
+	}
+	p.warnings("", all)
+}
+
+// batch says how much to mix of a coating, and what of.
+func (s Style) batch(r *workshop.PlanResult, b *schedule.Batch) string {
+	unsized := ""
+	if n := len(b.Unsized); n > 0 {
+		unsized = s.say("answer.unsized", "coating", b.Coating, "areas", b.Unsized, "n", n)
+	}
+	if b.Mix == 0 {
+		return unsized
+	}
+	spare := sparePercent(r.Piece.Spare) / 100
+	mix := s.say("answer.mix", "mix", b.Mix, "coating", b.Coating, "spare", spare)
+	if b.Thinner > 0.5 {
+		mix = s.say("answer.mix-thinned", "mix", b.Mix, "coating", b.Coating, "paint", b.Paint, "thinner", b.Thinner,
+			"with", s.thinner(r, b.Coating), "spare", spare)
+	}
+	return sentences(mix, unsized)
+}
+
+// thinner is what a coating is thinned with.
+func (s Style) thinner(r *workshop.PlanResult, coating string) string {
+	family := ""
+	for i := range r.Piece.Coatings {
+		if r.Piece.Coatings[i].Name == coating {
+			family = r.Piece.Coatings[i].Family
+		}
+	}
+	return s.say("answer.thinner", "family", family)
+}
+
+// counted says coats in words, the undermost first, each with the range that it may need; one where they can only be of one coating.
+func (s Style) counted(coats []plan.CoatCount, one bool) string {
+	if len(coats) == 0 {
+		return s.say("answer.no-coat")
+	}
+	var parts []string
+	for _, c := range coats {
+		of := ""
+		if !one {
+			of = c.Coating
+		}
+		parts = append(parts, s.coat(c, of))
+	}
+	return joined(", "+s.say("answer.after-that")+" ", parts...)
+}
+
+// countedOnly is the same without the ranges.
+func (s Style) countedOnly(coats []plan.CoatCount, one bool) string {
+	var only []plan.CoatCount
+	for _, c := range coats {
+		if c.Count > 0 {
+			only = append(only, plan.CoatCount{Coating: c.Coating, Count: c.Count, Range: [2]int{c.Count, c.Count}})
+		}
+	}
+	return s.counted(only, one)
+}
+
+func (s Style) coat(c plan.CoatCount, of string) string {
+	low, high := c.Range[0], c.Range[1]
+	switch {
+	case c.Count == 0 && high > 0 && of == "":
+		return s.say("answer.perhaps", "high", high)
+	case c.Count == 0 && high > 0:
+		return s.say("answer.perhaps-of", "coating", of, "high", high)
+	case c.Count == 0:
+		return s.say("answer.no-coat")
+	case low == high && of == "":
+		return s.say("answer.coats", "n", c.Count)
+	case low == high:
+		return s.say("answer.coats-of", "n", c.Count, "coating", of)
+	case of == "":
+		return s.say("answer.coats-range", "n", c.Count, "low", low, "high", high)
+	}
+	return s.say("answer.coats-of-range", "n", c.Count, "coating", of, "low", low, "high", high)
+}
+
+func coatsIn(coats []plan.CoatCount) (n int) {
+	for _, c := range coats {
+		n += c.Count
+	}
+	return n
+}
+
+// spread is a figure with what 80 of 100 samples say of it.
+func spread(s plan.Spread) string {
+	if s.High-s.Low < 0.05 || math.IsNaN(s.High-s.Low) {
+		return fmt.Sprintf("%.1f", s.Best)
+	}
+	return fmt.Sprintf("%.1f, likely %.1f–%.1f", s.Best, s.Low, s.High)
 }

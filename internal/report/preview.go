@@ -5,7 +5,6 @@ import (
 	"io"
 	"strings"
 
-	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
 
@@ -29,16 +28,20 @@ func (s Style) PreviewText(w io.Writer, files []PreviewFile) error {
 		if f.What != "after" {
 			continue
 		}
-		for _, s := range f.Shown {
-			under := ""
-			if s.Clear {
-				under = ", under the clear coat"
+		for _, shown := range f.Shown {
+			clear := ""
+			if shown.Clear {
+				clear = "yes"
 			}
-			p.line("    %s  %s  %s: %s%s", swatch(s.Lab), lab(s.Lab), s.Area, picture.Caption(s.Coats), under)
+			p.hanging("    "+swatch(shown.Lab)+"  ", 4+swatchWidth+2,
+				p.say("preview.shown", "area", shown.Area, "n", coatsIn(shown.Coats), "clear", clear))
+			if p.Full {
+				p.line("      %s", inLine(shown.Lab))
+			}
 		}
 	}
 	p.line("")
-	p.wrapped("  ! ", workshop.OnlyAGuide)
+	p.wrapped("  ! ", sentence(workshop.OnlyAGuide))
 	return p.writeTo(w)
 }
 

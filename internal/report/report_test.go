@@ -54,23 +54,59 @@ func TestMeasureText(t *testing.T) {
 	require.NoError(t, report.Style{}.MeasureText(&b, measured()))
 	lines := strings.Split(plain(&b), "\n")
 	require.Equal(t, "front.jpg", lines[0])
-	require.Equal(t, "  ! no reference in the photo", lines[2])
-	require.Equal(t, "  frame             L*  78.1  a*   0.0  b*  19.1  ± 2.0", lines[4])
-	require.Contains(t, plain(&b), "9500 pixels; left out: glare 3.0 %, gaps 2.0 %")
-	require.Contains(t, plain(&b), "! taken with flash")
-	frame, panel := strings.Index(lines[4], "L*"), strings.Index(lines[8], "L*")
+	require.Equal(t, "  frame             L*  78.1  a*   0.0  b*  19.1  ± 2.0, good", lines[1])
+	require.Contains(t, plain(&b), "! Taken with flash")
+	require.Contains(t, plain(&b), "! No reference in the photo.")
+	require.NotContains(t, plain(&b), "9500 pixels")
+	frame, panel := strings.Index(lines[1], "L*"), strings.Index(lines[2], "L*")
 	require.Equal(t, frame, panel, "the figures of all areas stand in one column")
+
+	b.Reset()
+	require.NoError(t, report.Style{Full: true}.MeasureText(&b, measured()))
+	require.Contains(t, strings.Join(strings.Fields(plain(&b)), " "), "9500 pixels; left out: glare 3.0 %, gaps 2.0 %")
 }
 
-// Every line must fit a terminal, swatches apart.
+// unshown stands for a swatch on a screen without colours: its hex code.
+func unshown(b *bytes.Buffer) string { return swatches.ReplaceAllString(b.String(), "#7a5a40") }
+
+var swatches = regexp.MustCompile("\x1b\\[48;2;[0-9;]*m    \x1b\\[0m")
+
+// Every line fits the screen, whatever its width, with colours and without.
 func TestTextIsNotTooWide(t *testing.T) {
-	m := measured()
-	m.Areas[1].Reading.Warnings = []fault.Note{fault.Saying("%s", strings.Repeat("so wide a warning that it must be wrapped ", 5))}
-	var b bytes.Buffer
-	require.NoError(t, report.Style{}.MeasureText(&b, m))
-	require.NoError(t, report.Style{}.PlanText(&b, planned()))
-	for _, line := range strings.Split(plain(&b), "\n") {
-		require.LessOrEqual(t, utf8.RuneCountInString(line), 80, line)
+	for _, width := range []int{0, 30, 40, 52, 60, 78} {
+		for _, full := range []bool{false, true} {
+			s := report.Style{Width: width, Full: full}
+			m := measured()
+			m.Areas[1].Reading.Warnings = []fault.Note{fault.Saying("%s", strings.Repeat("so wide a warning that it must be wrapped ", 5))}
+			var b bytes.Buffer
+			for _, err := range []error{
+				s.MeasureText(&b, m), s.MeasureText(&b, cabinetMeasured(byChart())), s.CompareText(&b, cabinetCompared("panel")),
+				s.DifferenceText(&b, oldBoard, ash, difference(oldBoard, ash, 0)), s.SeveralText(&b, cabinetSeveral()),
+				s.CheckText(&b, cornerChecked()), s.CheckPieceText(&b, cabinetChecked()), s.PlanText(&b, planned()),
+				s.PlanText(&b, cabinetPlan()), s.PlanText(&b, cabinetMeeting()), s.TimetableText(&b, cabinetSchedule()),
+				s.ScoresText(&b, scores()), s.FoundText(&b, near(), true, cet), s.FoundText(&b, found(), false, cet),
+				s.HistoryText(&b, cabinetHistory(), cet), s.DriftText(&b, drift(true), cet), s.PreviewText(&b, previewFiles()),
+				s.LabelText(&b, board(), cet),
+			} {
+				require.NoError(t, err)
+			}
+			most := width
+			if width == 0 {
+				most = report.UsualWidth
+			}
+			for _, line := range strings.Split(unshown(&b), "\n") {
+				require.LessOrEqual(t, utf8.RuneCountInString(line), max(most, 40), "%d, %v: %s", width, full, line)
+			}
+		}
+	}
+}
+
+// What is needed at the bench is short.
+func TestPlanIsShort(t *testing.T) {
+	for _, r := range []*workshop.PlanResult{planned(), cabinetMeeting()} { // a plan that has little to say, and one with much
+		var b bytes.Buffer
+		require.NoError(t, report.Style{}.PlanText(&b, r))
+		require.LessOrEqual(t, strings.Count(b.String(), "\n"), 20, b.String())
 	}
 }
 
@@ -90,7 +126,7 @@ func planned() *workshop.PlanResult {
 	return &workshop.PlanResult{
 		Piece: piece.Piece{
 			Name:     "hall bench",
-			Coatings: []piece.Coating{{Dilution: &piece.Dilution{Paint: 1, Water: 4}}},
+			Coatings: []piece.Coating{{Name: "brown dye", Kind: "dye", Dilution: &piece.Dilution{Paint: 1, Water: 4}}},
 		},
 		Coatings: []workshop.LearnedCoating{{
 			Coating: &blend.Coating{Name: "brown dye", Kind: "dye"},
@@ -119,23 +155,26 @@ func TestPlanText(t *testing.T) {
 	var b bytes.Buffer
 	require.NoError(t, report.Style{}.PlanText(&b, planned()))
 	text := plain(&b)
-	require.Contains(t, text, "brown dye (dye, 1 part paint to 4 parts water)\n")
+	require.Contains(t, text, "hall bench: brown dye, 1 part paint to 4 parts water\n")
+	require.Contains(t, text, "  frame  1 coat (1 to 2)\n\nCheck after each coat.\nThen the frame passes side by side with the target (ΔE00 1.7, now 14.1).\n")
+
+	b.Reset()
+	require.NoError(t, report.Style{Full: true}.PlanText(&b, planned()))
+	text = plain(&b)
 	require.NotContains(t, text, "NaN", "a clear dye has no colour where nothing shows through")
-	require.Contains(t, text, "  frame (ash, sealed)\n    balanced: 1 coat of brown dye (1–2); then 1.7 (1.1–3.9) from the "+
-		"target,\n              from 14.1; within tolerance in 60 of 100; 80 % of the grain kept\n")
+	require.Contains(t, text, "Balanced: 1 coat of brown dye (1 to 2).")
 	require.Contains(t, text, "(  2)", "the coat too many stands in brackets")
-	require.Contains(t, text, "beside the target: a touch lighter")
 }
 
 func TestPlanTextSaysWhyNot(t *testing.T) {
 	p := planned()
-	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why = false, "a dark wash cannot lighten"
+	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why, p.Areas[0].Plan.After = false, "a dark wash cannot lighten", 9
 	p.Areas[0].Plan.Coats, p.Areas[0].Plan.Path = nil, p.Areas[0].Plan.Path[:1]
 	p.Areas[0].Plan.Choices[0].Coats = nil
 	var b bytes.Buffer
-	require.NoError(t, report.Style{}.PlanText(&b, p))
-	require.Contains(t, plain(&b), "no coat: 1.7 (1.1–3.9) from the target as it is")
-	require.Contains(t, plain(&b), "not within reach: a dark wash cannot lighten")
+	require.NoError(t, report.Style{Full: true}.PlanText(&b, p))
+	require.Contains(t, strings.Join(strings.Fields(plain(&b)), " "), "frame no coat Nothing here helps the frame: from across the room it is much lighter")
+	require.Contains(t, plain(&b), "The target is out of reach. A dark wash cannot lighten.")
 }
 
 // What is not known is null in JSON, not zero and not NaN, which JSON cannot say.

@@ -16,7 +16,7 @@ func (s Style) SeveralText(w io.Writer, r *workshop.SeveralResult) error {
 		}
 		if photo.Err != nil {
 			p.line("%s", photo.Photo)
-			p.fault("  not read: ", "", photo.Err)
+			p.fault("  ", p.say("several.not-read")+" ", photo.Err)
 			continue
 		}
 		p.measure(photo.Result)
@@ -32,7 +32,7 @@ func (s Style) SeveralText(w io.Writer, r *workshop.SeveralResult) error {
 func (p *page) agreements(pairs []workshop.Agreement) {
 	for _, pair := range pairs {
 		if pair.Tied {
-			p.line("  %s and %s agree within ± %.1f ΔE00 about a mid-brown wood", pair.Photos[0], pair.Photos[1], pair.PlusMinus)
+			p.wrapped("  ", p.say("several.agree", "first", pair.Photos[0], "second", pair.Photos[1], "plus-minus", pair.PlusMinus))
 		}
 	}
 }
@@ -73,7 +73,11 @@ func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
 func pairsOf(pairs []workshop.Agreement) []pairJSON {
 	all := []pairJSON{}
 	for _, p := range pairs {
-		all = append(all, pairJSON{p.Photos, p.Tied, num(p.PlusMinus)})
+		one := pairJSON{Photos: p.Photos, Tied: p.Tied}
+		if p.Tied {
+			one.PlusMinus = new(num(p.PlusMinus))
+		}
+		all = append(all, one)
 	}
 	return all
 }
@@ -82,5 +86,5 @@ func pairsOf(pairs []workshop.Agreement) []pairJSON {
 type pairJSON struct {
 	Photos    [2]string `json:"photos"`
 	Tied      bool      `json:"tied"`
-	PlusMinus num       `json:"plus_minus"` // of a difference between them, at a mid-brown wood
+	PlusMinus *num      `json:"plus_minus"` // of a difference between them, at a mid-brown wood; null where nothing ties them
 }

@@ -1,6 +1,10 @@
 package report
 
 import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
 	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/words"
@@ -10,7 +14,7 @@ import (
 type Style struct {
 	words.Speaker
 	Full  bool // everything, where the short text has what is needed at the bench
-	Width int  // columns that text has, 40 at least; 0 means 78
+	Width int  // columns that text has, 40 at least; 0 means UsualWidth
 }
 
 // The widths of text, in columns: without another, and at least.
@@ -34,3 +38,27 @@ func (s Style) of(p *piece.Piece) Style {
 
 // say is what a code says, with the names and values of what it tells in turn.
 func (s Style) say(code fault.Code, values ...any) string { return s.Say(fault.Say(code, values...)) }
+
+// sentence is a text as a whole sentence: with a capital, and with a full stop where it has no end yet.
+func sentence(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	if size == 0 {
+		return ""
+	}
+	text = string(unicode.ToUpper(first)) + text[size:]
+	if strings.ContainsRune(".?!", rune(text[len(text)-1])) {
+		return text
+	}
+	return text + "."
+}
+
+// sentences joins those that say something.
+func sentences(all ...string) string { return joined(" ", all...) }
+
+// plainName is a name that goes after "the".
+func plainName(name string) string {
+	if len(name) > 4 && strings.EqualFold(name[:4], "the ") {
+		return name[4:]
+	}
+	return name
+}

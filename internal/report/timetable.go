@@ -1,9 +1,7 @@
 package report
 
 import (
-	"fmt"
 	"io"
-	"strings"
 	"time"
 
 	"huewright/blend/schedule"
@@ -11,26 +9,37 @@ import (
 	"huewright/internal/workshop"
 )
 
-// stepWords say what is done at a step: "coat 2 of brown wash on frame, panel".
-func stepWords(s *schedule.Step) string {
-	if s.Clear {
-		return fmt.Sprintf("coat %d of %s over all", s.Coat, s.Coating)
+// stepWords say what is done at a step.
+func (s Style) stepWords(t *schedule.Step) string {
+	if t.Clear {
+		return s.say("timetable.clear", "coat", t.Coat, "coating", t.Coating)
 	}
-	return fmt.Sprintf("coat %d of %s on %s", s.Coat, s.Coating, strings.Join(s.Areas, ", "))
+	return s.say("timetable.coat", "coat", t.Coat, "coating", t.Coating, "areas", t.Areas)
+}
+
+// beforeStep says what is done before a step.
+func (s Style) beforeStep(t *schedule.Step) (all []string) {
+	if t.Inspect {
+		all = append(all, s.say("timetable.stop"))
+	}
+	for _, do := range t.Do {
+		all = append(all, s.say("timetable.first", "do", sentence(do)))
+	}
+	return all
 }
 
 // windowWords say between when a step must be done.
-func windowWords(s *schedule.Step, zone *time.Location) string {
+func (s Style) windowWords(t *schedule.Step, zone *time.Location) string {
 	at := func(t time.Time) string { return t.In(zone).Format("Mon 2 Jan 15:04") }
 	switch {
-	case s.Earliest.IsZero() && s.Latest.IsZero():
+	case t.Earliest.IsZero() && t.Latest.IsZero():
 		return ""
-	case s.Latest.IsZero():
-		return "not before " + at(s.Earliest)
-	case s.Earliest.IsZero():
-		return "not after " + at(s.Latest)
+	case t.Latest.IsZero():
+		return s.say("timetable.not-before", "earliest", at(t.Earliest), "source", t.WaitSource)
+	case t.Earliest.IsZero():
+		return s.say("timetable.not-after", "latest", at(t.Latest), "source", t.WaitSource)
 	}
-	return "not before " + at(s.Earliest) + ", not after " + at(s.Latest)
+	return s.say("timetable.between", "earliest", at(t.Earliest), "latest", at(t.Latest), "source", t.WaitSource)
 }
 
 // TimetableText writes when each coat goes on, and what to be careful of.
@@ -38,7 +47,7 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 	p := page{Style: s}
 	zone := r.Bench.Start.Location()
 	if len(r.Steps) == 0 {
-		p.line("  no coats to lay")
+		p.wrapped("  ", p.say("timetable.nothing"))
 	}
 	day := ""
 	for i := range r.Steps {
@@ -50,22 +59,18 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 			day = today
 			p.line("  %s", day)
 		}
-		p.wrapped("    [ ] "+step.At.In(zone).Format("15:04")+"  ", stepWords(step))
-		const rest = "               "
-		if step.Inspect {
-			p.wrapped(rest, "stop and look first: photograph it, and plan again")
+		p.wrapped("    [ ] "+step.At.In(zone).Format("15:04")+"  ", p.stepWords(step))
+		rest := "               "
+		if p.width() < 60 {
+			rest = "        "
 		}
-		for _, do := range step.Do {
-			p.wrapped(rest, "first: "+do)
-		}
-		if window := windowWords(step, zone); window != "" {
-			p.wrapped(rest, window+" ("+step.WaitSource+")")
+		for _, text := range append(p.beforeStep(step), p.windowWords(step, zone)) {
+			p.wrapped(rest, text)
 		}
 	}
 	if !r.Ready.IsZero() {
 		p.line("")
-		p.wrapped("  ", fmt.Sprintf("dry enough to touch with care on %s; %s in all. Cured is later: see "+
-			"the label", r.Ready.In(zone).Format("Monday, 2 January, 15:04"), howMany(r.Days, "day", "days")))
+		p.wrapped("  ", p.say("timetable.ready", "at", r.Ready.In(zone).Format("Monday, 2 January, 15:04"), "days", r.Days))
 	}
 	for _, warnings := range [][]fault.Note{r.Fit, r.Warnings} {
 		if len(warnings) > 0 {
@@ -78,21 +83,31 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 	return p.writeTo(w)
 }
 
+// cautions writes those that stand, the danger first, and with Full the others too.
 func (p *page) cautions(all []schedule.Caution) {
 	p.wrapped("  ", schedule.LabelFirst)
+	others := 0
 	for _, c := range all {
 		if c.Matters {
-			p.wrapped("  ! ", c.Key+": "+c.Danger+" "+c.Do)
+			p.wrapped("  ! ", cautionWords(&c))
+		} else {
+			others++
 		}
 	}
+	if others == 0 || !p.Full {
+		return
+	}
 	p.line("")
-	p.wrapped("  ", "not for this piece, as far as is known; look again if that changes:")
+	p.wrapped("  ", p.say("timetable.other-cautions"))
 	for _, c := range all {
 		if !c.Matters {
-			p.wrapped("  - ", c.Key+": "+c.Danger+" "+c.Do)
+			p.wrapped("  - ", cautionWords(&c))
 		}
 	}
 }
+
+// cautionWords are a caution, its danger first.
+func cautionWords(c *schedule.Caution) string { return sentences(sentence(c.Danger), sentence(c.Do)) }
 
 type timedStepJSON struct {
 	At       time.Time  `json:"at"`

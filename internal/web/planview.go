@@ -50,8 +50,8 @@ type scheduleView struct {
 	Days     []card.Day
 	Ready    string
 	Warnings []string
+	First    string // before all cautions
 	Matters  []card.Caution
-	Others   string
 }
 
 // planView is a plan on the page of its piece. Where the card cannot be made, it says why among its warnings.
@@ -80,7 +80,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	}
 	v.Mixes = sheet.Mixes
 	v.Schedule = &scheduleView{
-		Days: sheet.Days, Ready: sheet.Ready, Matters: sheet.Matters, Others: sheet.Others,
+		Days: sheet.Days, Ready: sheet.Ready, First: sheet.First, Matters: sheet.Matters,
 		Warnings: says.Warnings(slices.Concat(schedule.Fit, schedule.Warnings)),
 	}
 	if r.Pieces > 0 {

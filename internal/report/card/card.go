@@ -24,11 +24,10 @@ type Sheet struct {
 	Mixes    []string // what to mix
 	Days     []Day
 	Ready    string
-	Matters  []Caution // here
-	Others   string    // cautions that do not seem to matter here, by name
+	First    string    // what comes before all cautions
+	Matters  []Caution // those that stand here
 	Warnings []string
 	Note     string // what colours hold for
-	Clear    bool   // colours are under the clear coat to come
 	Nonce    string // that the page's style carries, where it is served; "" for none
 }
 
@@ -69,5 +68,5 @@ type Step struct {
 	Notes      []string
 }
 
-// A Caution is a caution, short.
+// A Caution is a danger and what to do about it, under a key of one or two words.
 type Caution struct{ Key, Text string }

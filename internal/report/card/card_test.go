@@ -22,15 +22,15 @@ import (
 func cardOf(areas int, name string) *Sheet {
 	c := &Sheet{
 		Title: name, Date: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Ref: "music cabinet #17",
-		Note:   "colours for D65 and the 2° observer; printed swatches are a guide only",
+		Note: "Colours hold for daylight. Printed swatches are a guide only.", First: "The label comes first.",
 		Photos: []image.Image{image.NewNRGBA(image.Rect(0, 0, 800, 600))},
 		Mixes: []string{"nut-brown wash: 11.5 fl oz in one batch, of 2.3 fl oz paint and 9.2 fl oz thinner; 15 % of it is spare for " +
 			"touch-ups", "amber glaze: 60 ml in one batch; 15 % of it is spare for touch-ups"},
-		Ready: "dry enough to touch with care: Tuesday, 17 March, 04:00", Others: "spraying, bleach", Clear: true,
+		Ready:    "dry enough to touch with care: Tuesday, 17 March, 04:00",
 		Warnings: []string{"too cold for nut-brown wash: 12 °C, and it needs 18 °C at least; bring it in, or wait"},
 	}
 	for _, k := range schedule.Cautions(schedule.Circumstance{Unknown: true}) {
-		c.Matters = append(c.Matters, Caution{k.Key, k.Do})
+		c.Matters = append(c.Matters, Caution{k.Key, k.Danger + " " + k.Do})
 	}
 	for i := range areas {
 		c.Areas = append(c.Areas, Area{
@@ -38,7 +38,7 @@ func cardOf(areas int, name string) *Sheet {
 			Coats: "3 coats of nut-brown wash (2 to 4), then 1 coat of amber glaze",
 			Stop:  "stop and look after coat 2: the next could go too far", Left: "ΔE00 2.4 from the target, from 28.8",
 			Swatches: []Swatch{
-				{"as it is", colour.Lab{L: 77, A: 4, B: 23}}, {"after the coats", colour.Lab{L: 44, A: 14, B: 24}},
+				{"now", colour.Lab{L: 77, A: 4, B: 23}}, {"after the coats", colour.Lab{L: 44, A: 14, B: 24}},
 				{"target", colour.Lab{L: 42, A: 15, B: 21}},
 			},
 		})

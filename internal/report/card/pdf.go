@@ -88,9 +88,6 @@ func (s *layout) head(c *Sheet) error {
 	s.pdf.Text(s.x, s.y+0.8*line, s.fit(c.Title, right))
 	h := line
 	sub := c.Date.Format("2 January 2006") + " · " + c.Note
-	if c.Clear {
-		sub += " · colours as they will be seen under the clear coat"
-	}
 	h += s.write(s.x, s.y+h, right, "", 7.5, sub)
 	if c.Ref != "" {
 		h = max(h, 21)
@@ -127,29 +124,59 @@ func (s *layout) photoAndSide(c *Sheet) error {
 		s.pdf.ImageOptions(name, s.x, y, w, h, false, options, 0, "")
 		y += h + 2
 	}
-	x, side := s.x+wide+5, s.w-wide-5
+	s.side(c, y, s.x+wide+5, s.w-wide-5)
+	return nil
+}
+
+// A paragraph is text to be drawn under what is drawn already.
+type paragraph struct {
+	style  string
+	points float64
+	text   string
+	gap    float64 // under it
+}
+
+// side draws what to mix and what to be careful of beside the photos, which reach down to photos. What has no room there any
+// more goes under both, over the whole width: nothing of it is left out.
+func (s *layout) side(c *Sheet, photos, x, wide float64) {
 	at := s.y
 	if len(c.Mixes) > 0 {
-		at += s.heading(x, at, side, "To mix")
+		at += s.heading(x, at, wide, "To mix")
 		for _, m := range c.Mixes {
-			at += s.write(x, at, side, "", 8.5, m) + 0.8*s.k
+			at += s.write(x, at, wide, "", 8.5, m) + 0.8*s.k
 		}
 		at += 1.5 * s.k
 	}
-	at += s.heading(x, at, side, "Careful")
-	at += s.write(x, at, side, "", 7.5, "The label, the safety data sheet and local rules come first.") + 0.6*s.k
-	for _, k := range c.Matters {
-		at += s.write(x, at, side, "B", 7.5, strings.ToUpper(k.Key[:1])+k.Key[1:])
-		at += s.write(x, at, side, "", 7.5, k.Text) + 0.5*s.k
+	at += s.heading(x, at, wide, "Careful")
+	below := false
+	for _, p := range careful(c) {
+		if !below && at+s.height(wide, p.style, p.points, p.text) > s.bottom {
+			below = true
+			s.y = max(photos, at) + 2*s.k
+		}
+		if !below {
+			at += s.write(x, at, wide, p.style, p.points, p.text) + p.gap*s.k
+			continue
+		}
+		s.need(s.height(s.w, p.style, p.points, p.text))
+		s.y += s.write(s.x, s.y, s.w, p.style, p.points, p.text) + p.gap*s.k
 	}
-	if c.Others != "" {
-		at += s.write(x, at, side, "", 7, "Not for this piece, as far as is known: "+c.Others+".") + 0.6*s.k
+	if !below {
+		s.y = max(photos, at)
+	}
+	s.y += 2 * s.k
+}
+
+// careful are all cautions and warnings of a card.
+func careful(c *Sheet) []paragraph {
+	all := []paragraph{{"", 7.5, c.First, 0.6}}
+	for _, k := range c.Matters {
+		all = append(all, paragraph{"B", 7.5, strings.ToUpper(k.Key[:1]) + k.Key[1:], 0}, paragraph{"", 7.5, k.Text, 0.5})
 	}
 	for _, w := range c.Warnings {
-		at += s.write(x, at, side, "", 7.5, "! "+w) + 0.5*s.k
+		all = append(all, paragraph{"", 7.5, "! " + w, 0.5})
 	}
-	s.y = max(y, at) + 2*s.k
-	return nil
+	return all
 }
 
 // areas draws a cell for each area, two side by side.
@@ -248,7 +275,7 @@ func (s *layout) days(c *Sheet) {
 			box := 3.2 * s.k
 			in := box + 2 + 11*s.k
 			h := s.height(column-in, "", 8.5, step.What)
-			note := strings.Join(step.Notes, "; ")
+			note := strings.Join(step.Notes, " ")
 			if note != "" {
 				h += s.height(column-in, "", 7, note)
 			}

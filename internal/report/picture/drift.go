@@ -27,10 +27,11 @@ func Drift(w io.Writer, d *record.Drift, zone *time.Location) error {
 	p.line(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" width="%.0f" height="%.0f" font-family="sans-serif" `+
 		`font-size="13" fill="#333">`, width, height, width, height)
 	p.line(`<rect width="100%%" height="100%%" fill="#f4f4f4"/>`)
-	title := d.Piece + ": " + d.Area
-	if under := points[0].Stack.String(); under != "" {
-		title += ", under " + under
+	under := "none"
+	if coats := points[0].Stack.String(); coats != "" {
+		under = coats
 	}
+	title := say("picture.drift", "piece", d.Piece, "area", d.Area, "under", under)
 	p.line(`<text x="%.0f" y="30" font-size="17">%s</text>`, left, html.EscapeString(title))
 	for i, axis := range []struct {
 		name string

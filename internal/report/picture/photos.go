@@ -16,6 +16,8 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"huewright/blend/plan"
+	"huewright/internal/fault"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -55,6 +57,11 @@ func label(img draw.Image, f font.Face, x, y, most int, text string) {
 	centred(img, f, image.White, x, y, text)
 }
 
+// say is what a code says in a picture.
+func say(code fault.Code, values ...any) string {
+	return words.Speaker{}.Say(fault.Say(code, values...))
+}
+
 // Pair lays a photo as it is and as it would look side by side, or one above the other where it
 // is wider than high.
 func Pair(before, after image.Image) image.Image {
@@ -71,7 +78,7 @@ func Pair(before, after image.Image) image.Image {
 	for i, side := range []struct {
 		picture image.Image
 		text    string
-	}{{before, "as it is"}, {after, "as it would look"}} {
+	}{{before, say("picture.now")}, {after, say("picture.after")}} {
 		at := image.Pt(gap+i*dx, gap+i*dy)
 		draw.Draw(img, image.Rectangle{at, at.Add(image.Pt(w, h))}, side.picture, side.picture.Bounds().Min, draw.Src)
 		label(img, f, at.X+w/2, at.Y+h+32, w, side.text)
@@ -79,7 +86,7 @@ func Pair(before, after image.Image) image.Image {
 	return img
 }
 
-// Strip lays an area after each coat side by side, the count that is put forward marked.
+// Strip lays an area after each coat side by side, the suggested count marked.
 func Strip(pictures []image.Image, shown []workshop.Shown, chosen int) image.Image {
 	const gap, foot, most = 16, 58, 300
 	var tiles []image.Image
@@ -104,7 +111,7 @@ func Strip(pictures []image.Image, shown []workshop.Shown, chosen int) image.Ima
 		text := Caption(shown[i].Coats)
 		if i == chosen {
 			draw.Draw(img, image.Rect(at.X, gap+high+4, at.X+b.Dx(), gap+high+8), image.White, image.Point{}, draw.Src)
-			text += ": planned"
+			text = say("picture.planned", "coats", text)
 		}
 		label(img, f, x+column/2, gap+high+26, column+gap-4, text)
 		c := shown[i].Lab
@@ -123,10 +130,7 @@ func Caption(coats []plan.CoatCount) string {
 	for _, c := range coats {
 		n += c.Count
 	}
-	if n == 0 {
-		return "as it is"
-	}
-	return plan.CoatWords(n)
+	return say("picture.coats", "n", n)
 }
 
 // Numbered is a photo with its areas outlined and numbered.

@@ -26,7 +26,7 @@ func (c scale) y(deltaE float64) float64 {
 }
 
 // Plan draws the difference of an area to what it is to come to, against coats: a line, the band
-// that holds 80 times in 100, the tolerance, and marks where to stop and look and what is put forward.
+// that holds 80 times in 100, the tolerance, and marks where to stop and look and what is suggested.
 // It is SVG in the colours of the text round it; tolerance is in ΔE00.
 func Plan(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 	_, steps, stop, _ := a.Counted(r)
@@ -47,19 +47,20 @@ func Plan(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 	var p drawing
 	p.line(
 		`<svg class="chart" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" fill="currentColor" font-size="15">`, plotWidth, plotHeight,
-		html.EscapeString(fmt.Sprintf("%s: difference to the target after each coat, from %.1f now to %.1f after %s",
-			a.Area.Name, steps[0].DeltaE, steps[min(planned, len(steps)-1)].DeltaE, plan.CoatWords(planned))),
+		html.EscapeString(say("picture.chart", "area", a.Area.Name, "now", steps[0].DeltaE,
+			"then", steps[min(planned, len(steps)-1)].DeltaE, "n", planned)),
 	)
 	p.grid(c, every, len(steps))
 	p.steps(c, steps, tolerance)
 	if planned < len(steps) {
-		p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-weight="bold">put forward</text>`,
-			c.x(planned), c.y(steps[planned].DeltaE)-16, anchorAt(planned, c.coats))
+		p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-weight="bold">%s</text>`,
+			c.x(planned), c.y(steps[planned].DeltaE)-16, anchorAt(planned, c.coats), say("picture.suggested"))
 	}
 	if stop > 0 && stop < planned {
 		p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="currentColor" stroke-width="1.5" stroke-dasharray="7 4"/>`,
 			c.x(stop), c.x(stop), plotTop-8, plotHeight-plotFoot)
-		p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">stop and look</text>`, c.x(stop), plotTop-14, anchorAt(stop, c.coats))
+		p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">%s</text>`, c.x(stop), plotTop-14, anchorAt(stop, c.coats),
+			say("picture.stop"))
 	}
 	p.line(`</svg>`)
 	return p.String()
@@ -75,7 +76,7 @@ func (p *drawing) grid(c scale, every float64, steps int) {
 	for i := range steps {
 		p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">%d</text>`, c.x(i), plotHeight-plotFoot+22, i)
 	}
-	p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">coats</text>`, (plotLeft+plotWidth-plotRight)/2, plotHeight-6)
+	p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">%s</text>`, (plotLeft+plotWidth-plotRight)/2, plotHeight-6, say("picture.axis"))
 	p.line(`<text x="4" y="18">ΔE00</text>`)
 }
 
@@ -95,7 +96,7 @@ func (p *drawing) steps(c scale, steps []plan.Step, tolerance float64) {
 	if len(steps) > 1 && steps[0].DeltaE < steps[len(steps)-1].DeltaE {
 		from, anchor = plotWidth-plotRight, "end"
 	}
-	p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">counts as reached</text>`, from, c.y(tolerance)-5, anchor)
+	p.line(`<text x="%.1f" y="%.1f" text-anchor="%s" font-size="13">%s</text>`, from, c.y(tolerance)-5, anchor, say("picture.close-enough"))
 	p.line(`<polyline points="%s" fill="none" stroke="currentColor" stroke-width="2.5"/>`, line)
 	for i, s := range steps {
 		p.line(`<circle cx="%.1f" cy="%.1f" r="9" fill="%s" stroke="currentColor" stroke-width="1.5"/>`, c.x(i), c.y(s.DeltaE), s.Lab.Hex())

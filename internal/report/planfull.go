@@ -1,0 +1,235 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"huewright/blend/plan"
+	"huewright/blend/schedule"
+	"huewright/colour"
+	"huewright/internal/piece"
+	"huewright/internal/workshop"
+)
+
+// planDetails are all that a plan stands on, and what else could be done.
+func (p *page) planDetails(r *workshop.PlanResult) {
+	p.line("")
+	for i := range r.Photos {
+		photo := &r.Photos[i]
+		p.calibration("  "+photo.Name+": ", &photo.Calibration)
+	}
+	p.agreements(r.Between)
+	if r.Pieces > 0 {
+		p.wrapped("  ", p.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
+	}
+	for i, k := range r.Coatings {
+		p.coating(k, r.Piece.Coatings[i].Dilution, r.Earlier)
+	}
+	for i := range r.Areas {
+		if a := &r.Areas[i]; a.Plan != nil {
+			p.areaDetails(a)
+		}
+	}
+	if r.Meet != nil {
+		p.meetDetails(r)
+	}
+	p.batchDetails(r)
+	p.mixes(r)
+	p.tests(r.Tests)
+}
+
+func (p *page) coating(k workshop.LearnedCoating, d *piece.Dilution, earlier []workshop.Earlier) {
+	p.line("")
+	p.wrapped("  ", fmt.Sprintf("%s (%s)", k.Coating.Name, joined(", ", string(k.Coating.Kind), string(k.Coating.PutOn), d.String())))
+	if k.Limit.IsFinite() {
+		p.colourRow("  "+p.say("answer.opaque"), 0, k.Limit, "")
+	}
+	for i := range earlier {
+		if earlier[i].Coating == k.Coating.Name {
+			p.wrapped("    ", p.EarlierWords(&earlier[i]))
+		}
+	}
+	p.warnings("    ", k.Report.Warnings)
+}
+
+func (p *page) areaDetails(a *workshop.AreaPlan) {
+	p.line("")
+	p.wrapped("  ", p.title(&a.Area))
+	p.readings(a.Views)
+	for _, text := range p.LaidWords(a) {
+		p.wrapped("    ", text)
+	}
+	for _, text := range p.ChoiceWords(a) {
+		p.wrapped("    ", text)
+	}
+	if !a.Plan.Reachable {
+		p.wrapped("    ", sentences(p.say("answer.unreachable"), sentence(a.Plan.Why)))
+	}
+	p.steps(a.Plan.Path, a.Plan.OneMore)
+	p.stepLine("target", a.Plan.Target, fmt.Sprintf("%5.1f", a.Target.PlusMinus))
+}
+
+// readings are those of an area that several photos show.
+func (p *page) readings(views []workshop.AreaView) {
+	for i, v := range views {
+		about := p.say("answer.first-view")
+		if i > 0 {
+			about = p.say("answer.view", "off", v.DeltaE, "plus-minus", v.PlusMinus)
+		}
+		p.wrapped("    "+v.Photo+": ", inLine(v.Lab)+". "+about)
+	}
+}
+
+// steps is a table of an area's colour after each coat, the one too many in brackets, and how far
+// it then is from what it is to come to, with the range that holds 80 times in 100.
+func (p *page) steps(path []plan.Step, beyond plan.Step) {
+	if p.roomForSteps() {
+		p.line("  coats  colour                                     ±   ΔE00  80 in 100  grain")
+	}
+	for _, s := range path {
+		p.step(s, fmt.Sprintf("%5d", s.Coats))
+	}
+	p.step(beyond, fmt.Sprintf("(%3d)", beyond.Coats))
+}
+
+// stepsWidth is what the table of steps takes.
+const stepsWidth = 78
+
+func (p *page) roomForSteps() bool { return p.width() >= stepsWidth }
+
+func (p *page) step(s plan.Step, coats string) {
+	grain := ""
+	if !math.IsNaN(s.Grain) {
+		grain = fmt.Sprintf("  %3.0f %%", 100*s.Grain)
+	}
+	p.stepLine(coats, s.Lab, fmt.Sprintf("%5.1f  %5.1f  %9s%s", s.PlusMinus, s.DeltaE, fmt.Sprintf("%.1f–%.1f", s.Low, s.High), grain))
+}
+
+// stepLine is a line of that table, or two where the screen has no room for it.
+func (p *page) stepLine(lead string, c colour.Lab, figures string) {
+	if p.roomForSteps() {
+		p.line("  %s  %s  %s  %s", pad(lead, 5), swatch(c), lab(c), figures)
+		return
+	}
+	p.line("  %s %s %s", pad(lead, 5), swatch(c), inLine(c))
+	p.line("      %s", strings.Join(strings.Fields(figures), " "))
+}
+
+// meetDetails says how areas come together.
+func (p *page) meetDetails(r *workshop.PlanResult) {
+	m := r.Meet
+	p.line("")
+	for i := range m.Choices {
+		c := &m.Choices[(m.Chosen+i)%len(m.Choices)]
+		var areas []string
+		for _, a := range c.Areas {
+			areas = append(areas, a.Name+" "+p.counted(a.Coats, len(r.Coatings) == 1))
+		}
+		p.wrapped("  ", sentences(p.say("answer.meet-choice", "kind", c.Kind, "areas", areas, "first", c.Pair[0], "second", c.Pair[1],
+			"figure", spread(c.Worst)), p.grain(c.Grain)))
+	}
+	if pairs := m.Choices[m.Chosen].Pairs; len(pairs) > 1 {
+		p.line("")
+		for _, pair := range pairs {
+			p.wrapped("  ", p.say("answer.pair", "first", pair.Areas[0], "second", pair.Areas[1], "before", pair.Before,
+				"after", spread(pair.After)))
+		}
+	}
+	chosen := &m.Choices[m.Chosen]
+	p.line("")
+	p.colourRow(p.say("answer.common"), 0, chosen.Common, "")
+	for _, a := range chosen.Areas {
+		of := r.Named(a.Name)
+		p.line("")
+		p.wrapped("  ", p.title(&of.Area))
+		p.readings(of.Views)
+		for _, text := range p.LaidWords(of) {
+			p.wrapped("    ", text)
+		}
+		p.steps(a.Path, a.OneMore)
+	}
+}
+
+// batchDetails say what the amounts to mix rest on.
+func (p *page) batchDetails(r *workshop.PlanResult) {
+	for i := range r.Batches {
+		b := &r.Batches[i]
+		if b.Mix == 0 {
+			continue
+		}
+		var areas []string
+		for _, a := range b.Amounts {
+			areas = append(areas, p.say("answer.amount", "area", a.Area, "size", a.SizeM2, "n", a.Coats))
+		}
+		p.line("")
+		p.wrapped("  ", sentences(p.say("answer.needed", "coating", b.Coating, "low", b.Needed[0], "high", b.Needed[1], "areas", areas),
+			p.covers(b.Spread)))
+	}
+}
+
+func (s Style) covers(r schedule.SpreadRate) string {
+	times, unit := 1.0, "m² a litre"
+	if s.US {
+		times, unit = schedule.SquareFeetPerGallon, "ft² a gallon"
+	}
+	low, high := fmt.Sprintf("%.3g", times*r.Low), fmt.Sprintf("%.3g", times*r.High)
+	if r.FromLabel {
+		return s.say("answer.covers-label", "low", low, "unit", unit)
+	}
+	return s.say("answer.covers", "low", low, "high", high, "unit", unit)
+}
+
+// mixes says what could be stirred together instead.
+func (p *page) mixes(r *workshop.PlanResult) {
+	if r.Mix == nil || r.Mix.OneMix == nil {
+		return
+	}
+	p.line("")
+	p.wrapped("  ", p.mix(p.say("answer.one-mix"), r.Mix.OneMix, r.Meet != nil))
+	if m := r.Mix.OneCount; m != nil && len(m.Areas) > 1 {
+		p.wrapped("  ", p.mix(p.say("answer.one-count"), m, r.Meet != nil))
+	}
+	if r.Mix.MixedMore {
+		p.wrapped("  ", p.say("answer.mix-guess"))
+	}
+}
+
+func (s Style) mix(lead string, m *plan.MixPlan, meets bool) string {
+	var paints, areas []string
+	for _, part := range m.Parts {
+		paints = append(paints, s.say("answer.parts-of", "n", part.Parts, "what", part.Coating))
+	}
+	same := true
+	for _, a := range m.Areas {
+		same = same && a.Water == m.Water
+	}
+	if same && m.Water > 0 {
+		paints = append(paints, s.say("answer.parts-water", "n", m.Water))
+	}
+	for _, a := range m.Areas {
+		switch {
+		case same:
+			areas = append(areas, s.say("answer.mix-area", "area", a.Name, "n", a.Coats))
+		case a.Water == 0:
+			areas = append(areas, s.say("answer.mix-area-undiluted", "area", a.Name, "n", a.Coats))
+		default:
+			areas = append(areas, s.say("answer.mix-area-water", "area", a.Name, "n", a.Coats, "water", a.Water))
+		}
+	}
+	end := s.say("answer.mix-end", "figure", spread(m.DeltaE))
+	if meets {
+		end = s.say("answer.mix-end-meet", "figure", spread(m.DeltaE))
+	}
+	return sentences(lead, s.say("answer.mix-is", "paints", paints, "areas", areas), end, s.grain(m.Grain))
+}
+
+func (p *page) tests(tests []plan.TestAdvice) {
+	p.line("")
+	if len(tests) == 0 {
+		p.wrapped("  ", p.say("answer.no-test"))
+	}
+	for i := range tests {
+		p.wrapped("  ", p.TestWords(&tests[i]))
+	}
+}

@@ -13,8 +13,8 @@ func TestTimetableAndCard(t *testing.T) {
 	piece := filepath.Join(tried(), demoPiece)
 	ics := filepath.Join(t.TempDir(), "coats.ics")
 	said := done(t, "timetable", piece, "--start", "2026-03-14T09:00", "--temperature", "12", "--humidity", "55", "--ics", ics)
-	for _, s := range []string{"Saturday, 14 March", "[ ] 09:00  coat 1 of nut-brown wash on frame, panel, " +
-		"filled corner", "too cold for nut-brown wash: 12 °C", "The label, the safety data sheet and your local rules come before"} {
+	for _, s := range []string{"Saturday, 14 March", "[ ] 09:00  Coat 1 of nut-brown wash on frame, panel and " +
+		"filled corner", "oo cold for nut-brown wash: 12 °C", "The label, the safety data sheet and your local rules come before"} {
 		require.Contains(t, said, s)
 	}
 	calendar, err := os.ReadFile(ics)
@@ -38,9 +38,9 @@ func TestTimetableAndCard(t *testing.T) {
 		"name = \"music cabinet\"", "name = \"music cabinet\"\nunits = \"us\"\nyear_made = 1930\n"+
 			"old_finish = false\n\n[room]\ntemperature = 54\nhumidity = 50\nstart = \"2026-03-14T09:00\"\n")
 	said = done(t, "timetable", labelled)
-	require.Contains(t, said, "[ ] 11:00  coat 2 of nut-brown wash on frame")
+	require.Contains(t, said, "[ ] 11:00  Coat 2 of nut-brown wash on frame")
 	require.Contains(t, said, "as its label says")
-	require.NotContains(t, said, "too cold", "54 °F is over the label's 50")
+	require.NotContains(t, said, "oo cold", "54 °F is over the label's 50")
 	for _, wrong := range [][]string{
 		{"timetable", piece, "--start", "soon"}, {"timetable", piece, "--humidity", "101"}, {"timetable", piece, "--temperature", "1000"},
 		{"card", piece}, {"card", piece, "--out", "card.doc"},

@@ -30,9 +30,9 @@ func TestCheck(t *testing.T) {
 	const spot = "520,300 535,295 550,310 545,330 525,328"
 	code, stdout, stderr := huewright("check", front(), "--repair", spot, "--before", front(), "--before-repair", corner)
 	require.Zero(t, code, stderr)
-	require.Contains(t, stdout, "repair: reads as this wood")
-	require.Contains(t, stdout, "leave it")
-	require.Contains(t, stdout, "before: ")
+	require.Contains(t, stdout, "The repair reads as this wood.")
+	require.Contains(t, stdout, "Leave it")
+	require.Contains(t, stdout, "Before, ")
 	require.Contains(t, stdout, "how far off it shows is not known")
 }
 
@@ -70,7 +70,7 @@ func TestCheckPiece(t *testing.T) {
 	require.Equal(t, exitPhoto, code)
 	require.Contains(t, stderr, "Some photos could not be used")
 	require.Contains(t, stdout, "filled corner, front.jpg\n")
-	require.Contains(t, stdout, "speck: not judged: ")
+	require.Contains(t, stdout, "speck\n  Not checked. ")
 	bare := strings.Replace(
 		string(text),
 		"[[repair]]\nname    = \"filled corner\"    # for huewright check\noutline = "+fmt.Sprintf(

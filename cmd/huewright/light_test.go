@@ -22,9 +22,9 @@ func TestMeasureWithSlipsAndScale(t *testing.T) {
 	size := requireKeys(t, v["areas"].([]any)[0], "size_m2")["size_m2"]
 	require.Greater(t, size, 0.0)
 
-	code, stdout, _ := huewright(args...)
+	code, stdout, _ := huewright(append(args, "--full")...)
 	require.Zero(t, code)
-	require.Contains(t, stdout, "light: changes by")
+	require.Contains(t, stdout, "The light changes by")
 	require.Contains(t, stdout, "m²")
 }
 

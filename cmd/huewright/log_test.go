@@ -66,7 +66,7 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 	)
 
 	after := pieceWith(t, "size_m2 = 0.31\n", "size_m2 = 0.31\n"+laidOnPanel)
-	require.Contains(t, done(t, "plan", after, "--piece", "music cabinet"), "after 1 coat of nut-brown wash: foreseen")
+	require.Contains(t, done(t, "plan", after, "--piece", "music cabinet"), "After 1 coat of nut-brown wash the panel is")
 	shown := done(t, "log", "show", "music cabinet")
 	for _, line := range []string{
 		"sapele, quarter-sawn, sealed, sanded 150, 180, 0.31 m²", "18 °C, 55 %", "plan: no more coats", "(no longer stands)",
@@ -75,7 +75,7 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 	}
 	scores := done(t, "log", "scores")
 	require.Contains(t, scores, "nut-brown wash")
-	require.Contains(t, scores, "1 right or one off")
+	require.Contains(t, scores, "1 to within one")
 	label := done(t, "log", "label", "music cabinet", "panel")
 	require.Contains(t, label, "quarter-sawn")
 	require.NotContains(t, label, "\x1b", "to be printed or copied")

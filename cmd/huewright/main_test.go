@@ -147,10 +147,12 @@ func TestDemo(t *testing.T) {
 	code, stdout, stderr := huewright("demo")
 	require.Zero(t, code, stderr)
 	require.Empty(t, stderr)
-	for _, s := range []string{"music cabinet", "ash, sealed", "1 part paint to 4 parts water", "coats true"} {
+	for _, s := range []string{"music cabinet: nut-brown wash, 1 part paint to 4 parts water", "Check after each coat.", "coats true"} {
 		require.Contains(t, stdout, s)
 	}
 	require.NotContains(t, stdout, "\x1b", "no colours into a pipe")
+	answer, _, _ := strings.Cut(stdout, "\n  Drawn")
+	require.LessOrEqual(t, strings.Count(answer, "\n"), 20, "what is needed at the bench fits a screen")
 }
 
 func TestDemoDoesNotWriteOverWork(t *testing.T) {

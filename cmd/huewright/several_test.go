@@ -33,7 +33,7 @@ func TestMeasureSeveralGoesOnPastABadPhoto(t *testing.T) {
 	require.Equal(t, exitPhoto, code)
 	require.Contains(t, stderr, "Some photos could not be used")
 	require.Contains(t, stdout, paths[0]+"\n")
-	require.Contains(t, stdout, bad+"\n  not read: ")
+	require.Contains(t, stdout, bad+"\n  This photo was not read.")
 	require.Contains(t, stdout, paths[1]+"\n")
 }
 

@@ -165,7 +165,9 @@ func (s Style) closer(r *workshop.PlanResult) string {
 func (p *page) lastLaid(r *workshop.PlanResult) {
 	for i := range r.Areas {
 		if n := len(r.Areas[i].Laid); n > 0 {
-			p.wrapped("", p.laid(p.say("answer.the", "area", plainName(r.Areas[i].Area.Name)), &r.Areas[i].Laid[n-1]))
+			last := r.Areas[i].Laid[n-1]
+			last.Causes = last.Causes[:min(1, len(last.Causes))]
+			p.wrapped("", p.laid(p.say("answer.the", "area", plainName(r.Areas[i].Area.Name)), &last))
 		}
 	}
 }

@@ -52,10 +52,11 @@ func (s *layout) fit(text string, w float64) string {
 	return text
 }
 
-// wrap breaks a text into lines no wider than w; a word that is wider goes on in the next line.
+// wrap breaks a text into lines no wider than w; a word that is wider is cut off.
 func (s *layout) wrap(text string, w float64) (lines []string) {
 	line := ""
-	for _, word := range s.words(text, w) {
+	for _, word := range strings.Fields(text) {
+		word = s.fit(word, w)
 		switch with := strings.TrimSpace(line + " " + word); {
 		case s.pdf.GetStringWidth(with) <= w:
 			line = with
@@ -67,25 +68,6 @@ func (s *layout) wrap(text string, w float64) (lines []string) {
 		lines = append(lines, line)
 	}
 	return lines
-}
-
-// words are those of a text, one that is wider than w in pieces.
-func (s *layout) words(text string, w float64) (all []string) {
-	for _, word := range strings.Fields(text) {
-		runes := []rune(word)
-		for s.pdf.GetStringWidth(string(runes)) > w {
-			n := len(runes) - 1
-			for n > 1 && s.pdf.GetStringWidth(string(runes[:n])) > w {
-				n--
-			}
-			if n < 1 {
-				break
-			}
-			all, runes = append(all, string(runes[:n])), runes[n:]
-		}
-		all = append(all, string(runes))
-	}
-	return all
 }
 
 // write writes a text at a place, wrapped, and returns the height it takes.

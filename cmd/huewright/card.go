@@ -21,6 +21,7 @@ type cardFlags struct {
 	out, paper string
 	ref        string
 	overwrite  *bool
+	json       bool
 }
 
 func newCard(stdout io.Writer) *cobra.Command {
@@ -46,6 +47,7 @@ it has two pages.`,
 	cmd.Flags().StringVar(&flags.ref, "ref", "", "Print this `TEXT` and a QR code of it, to find the piece in your records.")
 	flags.overwrite = shell.OverwriteFlag(cmd)
 	flags.bench.register(cmd)
+	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	return cmd
 }
 
@@ -79,6 +81,9 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	}
 	if err := shell.WriteNew(flags.out, *flags.overwrite, func(w io.Writer) error { return write(w, sheet, paper) }); err != nil {
 		return err
+	}
+	if flags.json {
+		return shell.WriteJSON(stdout, map[string]any{"file": flags.out, "paper": paper})
 	}
 	_, err = io.WriteString(stdout, flags.out+"\n")
 	return err

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"io"
 	"io/fs"
@@ -17,6 +19,7 @@ import (
 	"huewright/internal/atomicfile"
 	"huewright/internal/bench"
 	"huewright/internal/fault"
+	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
@@ -25,8 +28,13 @@ const (
 	demoPiece = "cabinet.toml"
 )
 
+type demoFlags struct {
+	out  string
+	json bool
+}
+
 func newDemo(stdout io.Writer) *cobra.Command {
-	var out string
+	var flags demoFlags
 	cmd := &cobra.Command{
 		Use:   "demo",
 		Short: "do the whole job on a drawn cabinet",
@@ -39,20 +47,21 @@ answers are known. They stand beside the plan's.`,
 		Example: `huewright demo
 huewright demo --out try && huewright plan try/cabinet.toml`,
 		Args: shell.Exactly(0, "none", "--out try"),
-		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), stdout, out) },
+		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), stdout, &flags) },
 	}
-	cmd.Flags().StringVar(&out, "out", "", "Keep the photo and the piece file in this `FOLDER`, to try things with.")
+	cmd.Flags().StringVar(&flags.out, "out", "", "Keep the photo and the piece file in this `FOLDER`, to try things with.")
+	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	return cmd
 }
 
-func runDemo(ctx context.Context, stdout io.Writer, out string) error {
+func runDemo(ctx context.Context, stdout io.Writer, flags *demoFlags) error {
 	drawn, err := bench.DemoPieceContext(ctx)
 	if err != nil {
 		return err
 	}
 	files := drawnFiles{demoPhoto: drawn.JPEG, demoPiece: []byte(demoPieceFile(drawn))}
-	if out != "" {
-		if err := files.writeTo(out); err != nil {
+	if flags.out != "" {
+		if err := files.writeTo(flags.out); err != nil {
 			return err
 		}
 	}
@@ -60,41 +69,67 @@ func runDemo(ctx context.Context, stdout io.Writer, out string) error {
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Plan(ctx, files, workshop.PlanRequest{Piece: *piece})
+	plan, err := workshop.Plan(ctx, files, workshop.PlanRequest{Piece: *piece})
 	if err != nil {
 		return err
 	}
-	if err := shell.Style(stdout, false).PlanText(stdout, result); err != nil {
+	result := demoResult{plan: plan, truths: truthsOf(drawn, plan), folder: flags.out}
+	return shell.PrintResult(stdout, flags.json, &result, demoText, demoJSON)
+}
+
+// A demoResult is the demo's plan beside what is true of the drawn cabinet.
+type demoResult struct {
+	plan   *workshop.PlanResult
+	truths []truth
+	folder string // that has the files; "" where they were not kept
+}
+
+// A truth is one area's answers beside the true ones.
+type truth struct {
+	Area      string  `json:"area"`
+	ColourOff float64 `json:"colour_off"`    // ΔE00 of the measured colour to the true one
+	Closest   int     `json:"closest_count"` // of coats, whatever grain it costs
+	True      int     `json:"true_count"`
+}
+
+func truthsOf(drawn *bench.Demo, plan *workshop.PlanResult) (all []truth) {
+	for i, answer := range drawn.Answers {
+		a := plan.Areas[i]
+		t := truth{Area: answer.Area, True: answer.Coats, ColourOff: colour.DeltaE2000(drawn.Area(answer.Area).Lab, a.Start.Lab)}
+		for _, c := range a.Plan.Choices[0].Coats {
+			t.Closest += c.Count
+		}
+		all = append(all, t)
+	}
+	return all
+}
+
+func demoText(w io.Writer, r *demoResult) error {
+	if err := shell.Style(w, false).PlanText(w, r.plan); err != nil {
 		return err
 	}
-	if err := writeTruth(stdout, drawn, result); err != nil {
-		return err
+	var s strings.Builder
+	s.WriteString("\n  The cabinet is drawn, so the true answers are known:\n")
+	s.WriteString("    area           colour off by   coats planned   coats true\n")
+	for _, t := range r.truths {
+		fmt.Fprintf(&s, "    %-15s %9.1f %15d %12d\n", t.Area, t.ColourOff, t.Closest, t.True)
 	}
-	next := "  Next: huewright demo --out FOLDER leaves the photo and the piece file to play with."
-	if out != "" {
-		next = fmt.Sprintf("  Next: look at %s, change %s, and run: huewright plan %s",
-			filepath.Join(out, demoPhoto), filepath.Join(out, demoPiece), filepath.Join(out, demoPiece))
+	next := "huewright demo --out FOLDER keeps the photo and the piece file, to try things with."
+	if r.folder != "" {
+		next = fmt.Sprintf("look at %s, change %s, and run: huewright plan %s",
+			filepath.Join(r.folder, demoPhoto), filepath.Join(r.folder, demoPiece), filepath.Join(r.folder, demoPiece))
 	}
-	_, err = fmt.Fprintf(stdout, "\n%s\n", next)
+	fmt.Fprintf(&s, "\n  Next: %s\n", next)
+	_, err := io.WriteString(w, s.String())
 	return err
 }
 
-// writeTruth holds the answers against what is true of the drawn cabinet.
-func writeTruth(w io.Writer, drawn *bench.Demo, result *workshop.PlanResult) error {
-	var s strings.Builder
-	s.WriteString("\n  Drawn, so the truth is known:\n")
-	s.WriteString("    area           colour off by   closest by: said   coats true\n")
-	for i, answer := range drawn.Answers {
-		plan := result.Areas[i]
-		count := 0
-		for _, c := range plan.Plan.Choices[0].Coats { // the closest, whatever grain it costs
-			count += c.Count
-		}
-		off := colour.DeltaE2000(drawn.Area(answer.Area).Lab, plan.Start.Lab)
-		fmt.Fprintf(&s, "    %-15s %9.1f %18d %12d\n", answer.Area, off, count, answer.Coats)
+func demoJSON(w io.Writer, r *demoResult) error {
+	var plan bytes.Buffer
+	if err := report.PlanJSON(&plan, r.plan); err != nil {
+		return err
 	}
-	_, err := io.WriteString(w, s.String())
-	return err
+	return shell.WriteJSON(w, map[string]any{"folder": r.folder, "plan": json.RawMessage(plan.Bytes()), "truth": r.truths})
 }
 
 // demoPieceFile is the demo's piece as its owner would have written it.

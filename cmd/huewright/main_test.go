@@ -332,3 +332,39 @@ func TestMeasureFindsTheChartAndShowsIt(t *testing.T) {
 	require.Equal(t, 2, code, "nothing to show")
 	require.Empty(t, stdout)
 }
+
+// The answers that are the command line's own are JSON too.
+func TestOwnAnswersAsJSON(t *testing.T) {
+	v := parsed(t, "version", "--json")
+	require.NotEmpty(t, v["program"])
+	require.NotEmpty(t, v["libraries"])
+	out := filepath.Join(t.TempDir(), "card.pdf")
+	v = parsed(t, "card", filepath.Join(tried(), demoPiece), "--out", out, "--json")
+	require.Equal(t, out, v["file"])
+	require.Equal(t, "A4", v["paper"])
+	v = parsed(t, "demo", "--json")
+	require.Len(t, v["truth"], 3)
+	require.Len(t, requireKeys(t, v["plan"], "version", "areas")["areas"], 3)
+	for _, a := range v["truth"].([]any) {
+		requireKeys(t, a, "area", "colour_off", "closest_count", "true_count")
+	}
+}
+
+// Every command that answers something does so as JSON too; those that do not are named here, with the reason.
+func TestEveryAnswerIsJSONToo(t *testing.T) {
+	without := map[string]string{
+		"huewright":            "shows its help",
+		"huewright log":        "shows its help",
+		"huewright help":       "is text for people",
+		"huewright completion": "is a script for a shell",
+		"huewright serve":      "answers in a browser",
+		"huewright log export": "is JSON by itself",
+	}
+	for _, cmd := range pages() {
+		if !cmd.Runnable() {
+			continue
+		}
+		_, excused := without[cmd.CommandPath()]
+		require.Equal(t, !excused, cmd.Flags().Lookup("json") != nil, "%s", cmd.CommandPath())
+	}
+}

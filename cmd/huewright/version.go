@@ -33,7 +33,8 @@ func version() string {
 }
 
 func newVersion(stdout io.Writer) *cobra.Command {
-	return &cobra.Command{
+	asJSON := false
+	cmd := &cobra.Command{
 		Use:   "version",
 		Short: "say which version this is",
 		Long: `Version says which version this is, for which system it was built, and from which sources. It names the libraries in it.
@@ -41,36 +42,73 @@ Their licences come with a release, in LICENCES.txt.`,
 		Example: `huewright version`,
 		Args:    shell.Exactly(0, "none", ""),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			_, err := io.WriteString(stdout, versionText())
-			return err
+			return shell.PrintResult(stdout, asJSON, thisBuild(), buildText, func(w io.Writer, b *build) error { return shell.WriteJSON(w, b) })
 		},
 	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "Write JSON, for other programs.")
+	return cmd
 }
 
-func versionText() string {
-	var out strings.Builder
-	fmt.Fprintf(&out, "huewright %s, for %s on %s, built with %s\n", version(), runtime.GOOS, runtime.GOARCH, runtime.Version())
+// A build is what the program was made of.
+type build struct {
+	Program   string    `json:"program"` // its version
+	System    string    `json:"system"`
+	Processor string    `json:"processor"`
+	Go        string    `json:"go"`
+	Sources   string    `json:"sources,omitempty"` // their state in the archive of sources; "" not known
+	Of        string    `json:"of,omitempty"`      // when that was
+	Changed   bool      `json:"changed"`           // since then
+	Libraries []library `json:"libraries"`
+}
+
+type library struct {
+	Path    string `json:"path"`
+	Version string `json:"version"`
+}
+
+func thisBuild() *build {
+	b := &build{Program: version(), System: runtime.GOOS, Processor: runtime.GOARCH, Go: runtime.Version(), Libraries: []library{}}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
-		return out.String()
+		return b
 	}
-	settings := map[string]string{}
 	for _, s := range info.Settings {
-		settings[s.Key] = s.Value
+		switch s.Key {
+		case "vcs.revision":
+			b.Sources = s.Value
+		case "vcs.time":
+			b.Of = s.Value
+		case "vcs.modified":
+			b.Changed = s.Value == "true"
+		}
 	}
-	if revision := settings["vcs.revision"]; revision != "" {
+	for _, d := range info.Deps {
+		b.Libraries = append(b.Libraries, library{d.Path, d.Version})
+	}
+	return b
+}
+
+func buildText(w io.Writer, b *build) error {
+	var out strings.Builder
+	fmt.Fprintf(&out, "huewright %s, for %s on %s, built with %s\n", b.Program, b.System, b.Processor, b.Go)
+	if b.Sources != "" {
 		changed := ""
-		if settings["vcs.modified"] == "true" {
+		if b.Changed {
 			changed = ", changed since"
 		}
-		fmt.Fprintf(&out, "sources %.12s of %s%s\n", revision, settings["vcs.time"], changed)
+		fmt.Fprintf(&out, "sources %.12s of %s%s\n", b.Sources, b.Of, changed)
 	}
-	out.WriteString("\nMIT licence. In it are the works of others under licences of their own; for HEIC, libheif and libde265 " +
-		"under the LGPL,\nversion 3, which you may replace: see README.md and LICENCES.txt.\n\n")
-	for _, d := range info.Deps {
-		fmt.Fprintf(&out, "  %s %s\n", d.Path, d.Version)
+	out.WriteString(`
+MIT licence. The works of others are in it, under licences of their own. For
+HEIC these are libheif and libde265 under the LGPL, version 3. You may replace
+them: see README.md and LICENCES.txt.
+
+`)
+	for _, l := range b.Libraries {
+		fmt.Fprintf(&out, "  %s %s\n", l.Path, l.Version)
 	}
-	return out.String()
+	_, err := io.WriteString(w, out.String())
+	return err
 }
 
 // listItem is the beginning of an item of a list in a help page; a manual page shows it as it is where it stands further in.

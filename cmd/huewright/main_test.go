@@ -350,6 +350,25 @@ func TestOwnAnswersAsJSON(t *testing.T) {
 	}
 }
 
+// What the log says after it has written comes as JSON too.
+func TestTheLogAnswersAsJSON(t *testing.T) {
+	t.Setenv("HUEWRIGHT_LOG", filepath.Join(t.TempDir(), "log.db"))
+	for _, args := range [][]string{
+		{"log", "begin", "hall bench"}, {"log", "area", "hall bench", "seat", "--wood", "oak"}, {"log", "note", "hall bench", "it wobbles"},
+		{"log", "coat", "hall bench", "seat", "--coating", "brown wash"}, {"log", "undo", "2"}, {"log", "photo", "hall bench", front()},
+		{"log", "check"}, {"log", "backup", filepath.Join(t.TempDir(), "copy.db")},
+	} {
+		said := parsed(t, append(args, "--json")...)["said"].([]any)
+		require.NotEmpty(t, said, "%v", args)
+		requireKeys(t, said[0], "code", "says")
+	}
+	said := parsed(t, "log", "note", "hall bench", "again", "--json")["said"].([]any)
+	require.EqualValues(t, 6, requireKeys(t, requireKeys(t, said[0], "values")["values"], "number", "piece")["number"])
+	label := parsed(t, "log", "label", "hall bench", "seat", "--json")
+	require.Equal(t, "oak", label["wood"])
+	require.Len(t, label["coats"], 1)
+}
+
 // Every command that answers something does so as JSON too; those that do not are named here, with the reason.
 func TestEveryAnswerIsJSONToo(t *testing.T) {
 	without := map[string]string{

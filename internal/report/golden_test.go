@@ -109,6 +109,7 @@ var logGoldens = []golden{
 	{"scores-none.txt", func(w io.Writer) error { return report.Style{}.ScoresText(w, &record.Scores{}) }},
 	{"scores.json", func(w io.Writer) error { return report.ScoresJSON(w, scores()) }},
 	{"label.txt", func(w io.Writer) error { return report.Style{}.LabelText(w, board(), cet) }},
+	{"label.json", func(w io.Writer) error { return report.LabelJSON(w, board()) }},
 	{"label-bare.txt", func(w io.Writer) error { return report.Style{}.LabelText(w, bareBoard(), cet) }},
 	{"drift.txt", func(w io.Writer) error { return report.Style{}.DriftText(w, drift(true), cet) }},
 	{"drift-within.txt", func(w io.Writer) error { return report.Style{}.DriftText(w, drift(false), cet) }},

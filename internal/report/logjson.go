@@ -129,28 +129,61 @@ func ScoresJSON(w io.Writer, s *record.Scores) error {
 	}{version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
 }
 
+type pointJSON struct {
+	At        time.Time `json:"at"`
+	Lab       [3]num    `json:"lab"`
+	PlusMinus num       `json:"plus_minus"`
+	Under     string    `json:"under"` // coats on it
+}
+
+func pointOf(p *logbook.Point) *pointJSON {
+	if p == nil {
+		return nil
+	}
+	return &pointJSON{p.At, triple(p.Lab), num(p.PlusMinus), p.Stack.String()}
+}
+
+// LabelJSON writes what belongs on the back of a sample board as JSON.
+func LabelJSON(w io.Writer, b *logbook.Board) error {
+	coats := []entryJSON{}
+	for i := range b.Coats {
+		coats = append(coats, entryOf(&b.Coats[i]))
+	}
+	f := b.Facts
+	return writeJSON(w, struct {
+		Version   int         `json:"version"`
+		Piece     string      `json:"piece"`
+		Area      string      `json:"area"`
+		Wood      string      `json:"wood"`
+		Cut       string      `json:"cut"`
+		Age       string      `json:"age"`
+		Surface   string      `json:"surface"`
+		Sanding   string      `json:"sanding"`
+		M2        num         `json:"size_m2"` // 0 where it is not known
+		Before    *pointJSON  `json:"before"`  // any coat; null where it was not read
+		Coats     []entryJSON `json:"coats"`   // the undermost first
+		After     *pointJSON  `json:"after"`   // the last coat; null where it was not read
+		Reference string      `json:"reference"`
+	}{version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats, pointOf(b.After),
+		b.Reference})
+}
+
 // DriftJSON writes how an area's colour went as JSON.
 func DriftJSON(w io.Writer, d *record.Drift) error {
-	type at struct {
-		At        time.Time `json:"at"`
-		Lab       [3]num    `json:"lab"`
-		PlusMinus num       `json:"plus_minus"`
-		Under     string    `json:"under"`
-	}
-	points := []at{}
-	for _, p := range d.Points {
-		points = append(points, at{p.At, triple(p.Lab), num(p.PlusMinus), p.Stack.String()})
+	points := []*pointJSON{}
+	for i := range d.Points {
+		points = append(points, pointOf(&d.Points[i]))
 	}
 	return writeJSON(w, struct {
-		Version int    `json:"version"`
-		Piece   string `json:"piece"`
-		Area    string `json:"area"`
-		Points  []at   `json:"points"`
-		Since   int    `json:"since"` // first of the points with the last coats on
-		DeltaE  num    `json:"delta_e"`
-		OffBoth num    `json:"plus_minus"`
-		Surely  bool   `json:"changed"`
-		Words   string `json:"words"`
-		Ageing  string `json:"ageing"`
+		Version int          `json:"version"`
+		Piece   string       `json:"piece"`
+		Area    string       `json:"area"`
+		Points  []*pointJSON `json:"points"`
+		Since   int          `json:"since"` // first of the points with the last coats on
+		DeltaE  num          `json:"delta_e"`
+		OffBoth num          `json:"plus_minus"`
+		Surely  bool         `json:"changed"`
+		Words   string       `json:"words"`
+		Ageing  string       `json:"ageing"`
 	}{version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely, d.Words, d.Ageing})
 }

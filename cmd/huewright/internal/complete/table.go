@@ -45,6 +45,7 @@ var arguments = map[string][]offer{
 	"log export":  {files("jsonl")},
 	"log import":  {files("jsonl")},
 	"log backup":  {anyFile},
+	"log restore": {files("db")},
 	"log check":   {},
 	"log where":   {},
 	"help":        {},

@@ -12,9 +12,12 @@ import (
 	"huewright/internal/logbook"
 )
 
+// jsonHelp is the text of --json.
+const jsonHelp = "Write JSON, for other programs."
+
 // jsonFlag gives a command --json.
 func jsonFlag(cmd *cobra.Command) *bool {
-	return cmd.Flags().Bool("json", false, "Write JSON, for other programs.")
+	return cmd.Flags().Bool("json", false, jsonHelp)
 }
 
 // timeFlag is when something happened; zero for now.

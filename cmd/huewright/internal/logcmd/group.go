@@ -17,6 +17,7 @@ type group struct {
 	shell.LogFlags
 	stdout  io.Writer // for people, with its colours turned down to what it can show
 	program string    // the program's version
+	json    bool      // of the commands whose answer is a sentence
 }
 
 func command(use, short, long, example string, args cobra.PositionalArgs) *cobra.Command {
@@ -53,8 +54,20 @@ func (g *group) with(cmd *cobra.Command, opt logbook.Options, do func(*logbook.L
 	return err
 }
 
-// say says notes to a person, a line each.
+// say says notes to a person, a line each; with --json, to a program.
 func (g *group) say(notes ...fault.Note) error {
+	if g.json {
+		type said struct {
+			Code   fault.Code   `json:"code"`
+			Values fault.Values `json:"values,omitempty"`
+			Says   string       `json:"says"`
+		}
+		all := []said{}
+		for _, n := range notes {
+			all = append(all, said{n.Code, n.Values, words.Speaker{}.Say(n)})
+		}
+		return shell.WriteJSON(g.stdout, map[string]any{"said": all})
+	}
 	said := ""
 	for _, n := range notes {
 		said += words.Speaker{}.Say(n) + "\n"

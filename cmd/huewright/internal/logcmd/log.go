@@ -35,5 +35,10 @@ func New(stdout io.Writer, program string) *cobra.Command {
 		g.begin(), g.photo(), g.area(), g.reading(), g.coat(), g.note(), g.undo(), g.show(), g.list(), g.find(), g.scores(), g.label(),
 		g.drift(), g.again(), g.export(), g.importing(), g.backup(), g.restore(), g.check(), g.where(),
 	)
+	for _, sub := range cmd.Commands() {
+		if sub.Flags().Lookup("json") == nil && sub.Name() != "export" { // which writes JSON by itself
+			sub.Flags().BoolVar(&g.json, "json", false, jsonHelp)
+		}
+	}
 	return cmd
 }

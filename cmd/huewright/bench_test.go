@@ -61,7 +61,7 @@ func TestVersionAndTopics(t *testing.T) {
 	}
 	for topic, says := range map[string]string{
 		"photo": "slip of printer paper", "chart": "four rows of six", "test-coats": "Leave half of the spot bare",
-		"reading-a-plan": "80 times in 100", "safety": "Lead",
+		"reading-a-plan": "8 times in 10", "safety": "Lead",
 	} {
 		require.Contains(t, strings.Join(strings.Fields(done(t, "help", topic)), " "), says)
 	}

@@ -31,17 +31,12 @@ photos, learns your coatings and works out the coats.
 You tell it what a coating is like. Show it a chip: a dried blob, so thick that nothing shows through. Better, lay a
 test coat on each wood. Best, do both.
 
-For each area the plan says:
-
-  coats   how many, and the range that holds 80 times in 100
-  colour  the colour of the area after each coat
-  stop    the coat after which you stop and look
-  grain   how much of the grain is left
-  target  what stands in the way, if it cannot be reached
+For each area the plan says how far a difference will still be seen, and how much of the grain will be left. Then it
+says what to mix, and when the next coat may go on. With --full it adds all figures, other choices, mixes from your
+shelf, and the test coat that would tell more. "huewright help reading-a-plan" explains the words.
 
 If you give no target, the plan brings the areas to meet each other. If the nearest count would cost more than half of
-the grain, the plan also suggests a count that keeps it. It also says what you can mix from your shelf, and which test
-coat would tell more.
+the grain, the plan suggests a count that keeps it, and tells the other too.
 
 Lay the test coat, stop one coat early, and look. Follow the labels and your local rules on solvents, dust, lead in old
 finishes, and rags.

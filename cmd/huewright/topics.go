@@ -53,17 +53,25 @@ ten on measured paints. With a chip alone it is a guess.
 Nobody can say beforehand how much a wiped coat leaves behind. Test it, with two coats if you can.`},
 		{"piece-file", "every line that a piece file may have", pieceFileHelp + pieceExample},
 		{"reading-a-plan", "what the figures of a plan mean", `
-  L*     lightness: 0 is black, 100 is white
-  a*     redness; below 0 it is greenness
-  b*     yellowness; below 0 it is blueness
-  ΔE00   how far two colours are apart (CIEDE2000)
-  ±      how far a colour may be off; it holds 95 times in 100
-  grain  how much of the contrast between light and dark grain is left
+How far a difference is seen, by its size in ΔE00 (CIEDE2000):
 
-Below ΔE00 1 you hardly see a difference side by side. At 2 a plan calls the target reached, unless you choose another
-figure. Above 6 you see two woods.
+  nobody sees it       below 0.8
+  passes side by side  0.8 to 1.8
+  close up             1.8 to 4
+  at arm's length      4 to 8
+  across the room      8 and more
 
-Ranges of counts hold 80 times in 100. So do ranges of what is left to the target.
+How much of the contrast between light and dark grain is left:
+
+  clear         80 % and more
+  softened      50 to 80 %
+  faint         25 to 50 %
+  painted over  less than 25 %
+
+"Close enough" is a difference of 2 or less, unless your piece file has another tolerance. A range such as "2 coats (1
+to 3)" holds 8 times in 10. So do the ranges of ΔE00. The ± of a colour holds 95 times in 100.
+
+L* is lightness: 0 is black, 100 is white. a* is redness, and below 0 greenness. b* is yellowness, and below 0 blueness.
 
 A coating that hides brings woods together because it covers them like paint. A balanced choice keeps at least half of
 the grain.

@@ -64,7 +64,7 @@ func (p *page) text(text string) {
 		}
 	}
 	lines := strings.Split(text, "\n")
-	column := termColumn(lines)
+	column, stacked := p.layout(lines)
 	for _, line := range lines {
 		switch {
 		case strings.TrimSpace(line) == "":
@@ -76,7 +76,7 @@ func (p *page) text(text string) {
 		case strings.HasPrefix(line, "  "):
 			end()
 			term, meaning, _ := strings.Cut(line[2:], "  ")
-			p.item(term, strings.TrimSpace(meaning), column)
+			p.item(term, strings.TrimSpace(meaning), column, stacked)
 		default:
 			paragraph = append(paragraph, line)
 		}
@@ -84,32 +84,37 @@ func (p *page) text(text string) {
 	end()
 }
 
-// termColumn is the column at which the meanings of a list stand.
-func termColumn(lines []string) int {
-	widest := 0
+// sideBySide is how many columns a screen has to have for long meanings beside long terms.
+const sideBySide = 66
+
+// layout is the column at which the meanings of a list stand, and whether they stand below their terms instead.
+func (p *page) layout(lines []string) (column int, stacked bool) {
+	widest, longest := 0, 0
 	for _, line := range lines {
 		if strings.HasPrefix(line, "  ") && !strings.HasPrefix(line, "    ") {
-			term, _, _ := strings.Cut(line[2:], "  ")
-			widest = max(widest, runes(term))
+			term, meaning, _ := strings.Cut(line[2:], "  ")
+			widest, longest = max(widest, runes(term)), max(longest, runes(strings.TrimSpace(meaning)))
 		}
 	}
-	return widest + 4
+	column = widest + 4
+	return column, p.width < sideBySide && 5*column > 2*p.width && column+longest > p.width
 }
 
-// item writes a term and what it means: side by side on a screen that is wide enough, else one below the other.
-func (p *page) item(term, meaning string, column int) {
-	const sideBySide, below = 66, "      " // columns that a screen has to have, unless meanings are short
+// item writes a term and what it means, side by side or one below the other.
+func (p *page) item(term, meaning string, column int, stacked bool) {
+	const below = "      "
+	beside := strings.Repeat(" ", column)
 	switch {
 	case meaning == "":
 		p.fill("  ", "  ", term)
-	case p.width < sideBySide && 5*column > 2*p.width:
+	case stacked:
 		p.WriteString("  " + term + "\n")
 		p.fill(below, below, meaning)
 	case runes(term)+4 > column:
 		p.WriteString("  " + term + "\n")
-		p.fill(strings.Repeat(" ", column), strings.Repeat(" ", column), meaning)
+		p.fill(beside, beside, meaning)
 	default:
-		p.fill("  "+term+strings.Repeat(" ", column-2-runes(term)), strings.Repeat(" ", column), meaning)
+		p.fill("  "+term+strings.Repeat(" ", column-2-runes(term)), beside, meaning)
 	}
 }
 
@@ -258,7 +263,7 @@ func (p *page) flags(title string, flags *pflag.FlagSet) {
 		if d := f.DefValue; d != "" && d != "0" && d != "false" && d != "[]" {
 			text += " Default: " + d + "."
 		}
-		p.item(term, text, flagColumn)
+		p.item(term, text, flagColumn, p.width < sideBySide)
 	})
 }
 

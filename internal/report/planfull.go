@@ -109,10 +109,10 @@ func (p *page) step(s plan.Step, coats string) {
 // stepLine is a line of that table, or two where the screen has no room for it.
 func (p *page) stepLine(lead string, c colour.Lab, figures string) {
 	if p.roomForSteps() {
-		p.line("  %s  %s  %s  %s", pad(lead, 5), swatch(c), lab(c), figures)
+		p.line("  %s %s  %s  %s", pad(lead, 6), swatch(c), lab(c), figures)
 		return
 	}
-	p.line("  %s %s %s", pad(lead, 5), swatch(c), inLine(c))
+	p.line("  %s %s %s", pad(lead, 6), swatch(c), inLine(c))
 	p.line("      %s", strings.Join(strings.Fields(figures), " "))
 }
 

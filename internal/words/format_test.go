@@ -13,7 +13,7 @@ func TestFill(t *testing.T) {
 	reason := fault.Say("say.text", "text", "it rained")
 	values := fault.Values{
 		"name": "frame", "n": 3, "one": 1, "none": 0, "x": 2.345, "share": 0.56, "kind": "wash", "names": []string{"a", "b", "c"},
-		"why": reason, "all": []fault.Note{reason, reason}, "t": 21.0, "v": 250.0, "big": 1300.0, "a": 0.034, "l": 12.7, "h": 0.5, "d": 72.0,
+		"why": reason, "all": []fault.Note{reason, reason}, "t": 21.0, "v": 250.0, "big": 1300.0, "a": 0.034, "big-area": 2.5, "l": 12.7, "h": 0.5, "d": 72.0,
 		"minus": -0.04, "hostile": "fr\x1b[31mame\u202e\n",
 	}
 	for _, c := range []struct{ template, metric, us string }{
@@ -31,7 +31,7 @@ func TestFill(t *testing.T) {
 		{"because {why}; {all, list}", "because it rained; it rained and it rained", ""},
 		{"{t, temperature}", "21 °C", "70 °F"},
 		{"{v, volume}, {big, volume}", "250 ml, 1.3 L", "8.5 fl oz, 1.4 qt"},
-		{"{a, area}", "0.034 m²", "0.37 ft²"},
+		{"{a, area}, {big-area, area}, {none, area}", "340 cm², 2.5 m², 0 cm²", "53 in², 27 ft², 0 in²"},
 		{"{l, length}", "13 mm", "0.50 in"},
 		{"{h, duration}, {d, duration}", "30 minutes, 3 days", ""},
 		{"{@spirits}", "white spirit", "mineral spirits"},

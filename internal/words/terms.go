@@ -49,10 +49,7 @@ func (s Speaker) quantity(format string, x float64) (string, bool) {
 	case "volume": // ml
 		return s.volume(x), true
 	case "area": // m²
-		if s.US {
-			return figures(x/(footInMetres*footInMetres)) + " ft²", true
-		}
-		return figures(x) + " m²", true
+		return s.area(x), true
 	case "length": // mm
 		if s.US {
 			return figures(x/inchInMillimetres) + " in", true
@@ -65,6 +62,21 @@ func (s Speaker) quantity(format string, x float64) (string, bool) {
 		return duration(x), true
 	}
 	return "", false
+}
+
+// area is written in the smaller unit where the larger would be a fraction that nobody can picture.
+func (s Speaker) area(squareMetres float64) string {
+	if s.US {
+		feet := squareMetres / (footInMetres * footInMetres)
+		if feet < 1 {
+			return figures(feet*144) + " in²"
+		}
+		return figures(feet) + " ft²"
+	}
+	if squareMetres < 0.1 {
+		return figures(squareMetres*1e4) + " cm²"
+	}
+	return figures(squareMetres) + " m²"
 }
 
 func (s Speaker) volume(millilitres float64) string {

@@ -88,22 +88,44 @@ func TestCardHasOnePageOrTwo(t *testing.T) {
 }
 
 func TestCardTextCanBeSearched(t *testing.T) {
+	text := textOf(t, cardOf(3, "frame"))
+	for _, s := range []string{
+		"frame 2", "3 coats of nut-brown wash (2 to 4)", "ΔE00 2.4 from the target", "L* 77", "6.7 ft²", "12 °C", "Notes",
+		"music cabinet #17",
+	} {
+		require.Contains(t, text, s)
+	}
+}
+
+// However much a card has to say, no caution is cut off: what has no room beside the photo goes under it.
+func TestNoCautionIsCutOff(t *testing.T) {
+	c := cardOf(8, "frame")
+	for i := range 60 {
+		text := strings.Repeat("stand well back from it and open the windows on two sides of the room ", 3)
+		c.Matters = append(c.Matters, Caution{fmt.Sprintf("danger %d", i), fmt.Sprintf("%send%d.", text, i)})
+	}
+	text := textOf(t, c)
+	for i := range 60 {
+		require.Contains(t, text, fmt.Sprintf("end%d.", i))
+	}
+	for _, k := range c.Matters[:len(c.Matters)-60] {
+		require.Contains(t, text, strings.Join(strings.Fields(k.Text)[len(strings.Fields(k.Text))-1:], " "))
+	}
+}
+
+// textOf is what a reader of PDF finds on the pages of a card.
+func textOf(t *testing.T, c *Sheet) string {
 	reader, err := exec.LookPath("pdftotext")
 	if err != nil {
 		t.Skip("pdftotext is not here")
 	}
 	var out bytes.Buffer
-	require.NoError(t, PDF(&out, cardOf(3, "frame"), "A4"))
+	require.NoError(t, PDF(&out, c, "A4"))
 	path := filepath.Join(t.TempDir(), "card.pdf")
 	require.NoError(t, os.WriteFile(path, out.Bytes(), 0o644))
 	text, err := exec.Command(reader, "-layout", path, "-").Output()
 	require.NoError(t, err)
-	for _, s := range []string{
-		"frame 2", "3 coats of nut-brown wash (2 to 4)", "ΔE00 2.4 from the target", "L* 77", "6.7 ft²", "12 °C", "Notes",
-		"music cabinet #17",
-	} {
-		require.Contains(t, string(text), s)
-	}
+	return string(text)
 }
 
 func TestCardIsTheSameEachTime(t *testing.T) {

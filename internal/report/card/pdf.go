@@ -170,11 +170,11 @@ func (s *layout) side(c *Sheet, photos, x, wide float64) {
 // careful are all cautions and warnings of a card.
 func careful(c *Sheet) []paragraph {
 	all := []paragraph{{"", 7.5, c.First, 0.6}}
+	for _, w := range c.Warnings {
+		all = append(all, paragraph{"B", 7.5, "! " + w, 0.5})
+	}
 	for _, k := range c.Matters {
 		all = append(all, paragraph{"B", 7.5, strings.ToUpper(k.Key[:1]) + k.Key[1:], 0}, paragraph{"", 7.5, k.Text, 0.5})
-	}
-	for _, w := range c.Warnings {
-		all = append(all, paragraph{"", 7.5, "! " + w, 0.5})
 	}
 	return all
 }

@@ -66,8 +66,8 @@ func TestTheJobByKeys(t *testing.T) {
 			b.tabTo(`document.querySelector("dialog input")`)
 			b.keys(fmt.Sprintf("%.0f,%.0f,%.0f,%.0f\t", low.X, low.Y, high.X-low.X, high.Y-low.Y))
 		}
-		b.until(`/L\*/.test(document.querySelector("dialog p").textContent)`)
-		b.tabTo(button("dialog", "done"))
+		b.until(`!!document.querySelector("dialog p svg.swatch")`)
+		b.tabTo(button("dialog", "Done"))
 		b.keys(kb.Enter)
 		b.until(`!document.querySelector("dialog")`)
 		b.tabTo(`[...` + form + `.querySelectorAll("button")].at(-1)`)

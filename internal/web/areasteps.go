@@ -20,11 +20,18 @@ func setArea(d *pieceDraft, f form) error {
 	if err != nil {
 		return err
 	}
+	was, us := d.area(name), d.Piece.Units == "us"
+	switch {
+	case was != nil && f.text("size") == sizeText(was.SizeM2, us): // as it was shown, rounded
+		size = was.SizeM2
+	case us:
+		size *= squareFoot
+	}
 	a := piece.Area{
 		Name: name, Photo: f.text("photo"), Outline: outline, Wood: f.text("wood"), Surface: f.text("surface"), SizeM2: size,
 	}
 	delete(d.Read, name)
-	if was := d.area(name); was != nil {
+	if was != nil {
 		a.Laid, a.Also, a.Shown, a.Target = was.Laid, was.Also, was.Shown, was.Target
 		*was = a
 	} else {

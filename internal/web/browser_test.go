@@ -274,8 +274,8 @@ func (b *browser) drawRect(form, legend, area string) {
 	b.until(`!!document.querySelector("dialog[open] svg image") && document.querySelector("dialog svg.photo-svg").viewBox.baseVal.width > 0`)
 	low, high := boxOf(drawnCabinet().Area(area).Outline.String(), b.t)
 	b.pull(b.at(low.X+4, low.Y+4), b.at(high.X-4, high.Y-4))
-	b.until(`/L\*/.test(document.querySelector("dialog p").textContent)`)
-	b.tap(button("dialog", "done"))
+	b.until(`!!document.querySelector("dialog p svg.swatch")`)
+	b.tap(button("dialog", "Done"))
 	b.until(`!document.querySelector("dialog")`)
 }
 
@@ -336,7 +336,7 @@ func TestTheJobOnAPhone(t *testing.T) {
 	b.pull(from, spotOnScreen{from.X + 20, from.Y + 14})
 	b.view("3-corners")
 	b.pull(spotOnScreen{from.X + 20, from.Y + 14}, from)
-	b.tap(button("dialog", "done"))
+	b.tap(button("dialog", "Done"))
 	b.until(`!document.querySelector("dialog")`)
 	b.tap(button("#reference", "Use the chart"))
 	b.until(`!document.querySelector("#says > div")`)
@@ -347,26 +347,26 @@ func TestTheJobOnAPhone(t *testing.T) {
 		b.fill(form+" input[name=name]", a.name)
 		b.fill(form+" input[name=wood]", a.wood)
 		b.fill(form+" input[name=size]", "0.5")
-		b.drawRect(form, "outline", a.name)
+		b.drawRect(form, "Where it is", a.name)
 		b.tap(button(form, "Add the area"))
 		b.until(fmt.Sprintf(`document.querySelectorAll("#areas article.area").length === %d`, i+1))
 	}
-	b.until(`document.querySelector("#areas").innerText.includes("±")`)
-	b.drawRect(`form[data-keep="target"]`, "something", bench.Target)
+	b.until(`document.querySelector("#areas").textContent.includes("±")`)
+	b.drawRect(`form[data-keep="target"]`, "Something", bench.Target)
 	b.tap(button(`form[data-keep="target"]`, "Set"))
-	b.until(`document.querySelector("#areas").innerText.includes("outlined in photo")`)
+	b.until(`document.querySelector("#areas").innerText.includes("marked in photo")`)
 	b.shot("4-areas")
 
 	const coating = `form[data-keep="coating"]`
 	b.fill(coating+" input[name=name]", "nut-brown wash")
 	b.fill(coating+" input[name=paint]", "1")
 	b.fill(coating+" input[name=thinner]", "4")
-	b.drawRect(coating, "chip", bench.Chip)
+	b.drawRect(coating, "A dried blob", bench.Chip)
 	b.tap(button(coating, "Add the coating"))
 	b.until(`document.querySelectorAll("#coatings article").length === 1`)
 	const test = `form[data-keep="test nut-brown wash"]`
-	b.drawRect(test, "the bare wood", bench.FrameBare)
-	b.drawRect(test, "the test coat", bench.FrameTested)
+	b.drawRect(test, "The bare wood", bench.FrameBare)
+	b.drawRect(test, "The test coat", bench.FrameTested)
 	b.tap(button(test, "Add the test coat"))
 	b.until(`document.querySelector("#coatings article").innerText.includes("1 test coat")`)
 
@@ -384,14 +384,14 @@ func TestTheJobOnAPhone(t *testing.T) {
 
 	// A coat on the frame, seen in the spot under one coat.
 	laid := fmt.Sprintf(`form[data-keep="laid %s"]`, bench.Frame)
-	b.drawRect(laid, "photograph", bench.FrameTested)
+	b.drawRect(laid, "Photograph", bench.FrameTested)
 	b.tap(button(laid, "The coat is on"))
-	b.until(`document.querySelector("#plan").innerText.includes("predicted L*")`)
+	b.until(`document.querySelector("#bench").textContent.includes("1 on")`)
 	b.shot("6-bench")
 
 	const repair = `form[data-keep="repair"]`
 	b.fill(repair+" input[name=name]", "filled corner")
-	b.drawRect(repair, "outline", bench.Corner)
+	b.drawRect(repair, "Where it is", bench.Corner)
 	b.tap(button(repair, "Add the repair"))
 	b.until(`document.querySelectorAll("#repairs article").length === 1`)
 	b.tap(button("#repairs article", "Does it show?"))
@@ -407,8 +407,8 @@ func TestTheJobOnAPhone(t *testing.T) {
 	b.until(`!document.querySelector("#says > div")`)
 
 	// Undo takes back the last step.
-	b.tap(button(".headline", "undo"))
-	b.until(`document.querySelector(".headline").innerText.includes("undo")`)
+	b.tap(button(".headline", "Undo"))
+	b.until(`document.querySelector(".headline").innerText.includes("Undo")`)
 
 	card := js[string](b, `[...document.querySelectorAll("#card a")].find((a) => a.textContent.includes("to print")).getAttribute("href")`)
 	b.do(chromedp.Navigate("http://" + b.host + card))

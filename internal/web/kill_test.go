@@ -153,8 +153,8 @@ func (k *killed) step() bool {
 	return ok
 }
 
-// check holds what there is to what was told.
-func (k *killed) check(log string) {
+// holds compares what there is with what was told.
+func (k *killed) holds(log string) {
 	l := must(openLog(log))
 	defer func() { require.NoError(k.t, l.Close()) }()
 	faults := must(l.Verify(k.t.Context()))
@@ -224,7 +224,7 @@ func TestKilledWhileServing(t *testing.T) {
 		}
 		<-gone
 		k.http.CloseIdleConnections()
-		k.check(log)
+		k.holds(log)
 		cmd, k.base, _ = childServer(t, log)
 	}
 	status, body = k.get(k.path)

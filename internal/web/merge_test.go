@@ -166,7 +166,7 @@ func TestWhatIsWholeIsNotMixed(t *testing.T) {
 	mine.Piece.Areas[0].Laid, theirs.Piece.Areas[0].Laid = laid("#504030"), laid("#504031")
 	merged, conflicts := mergeDrafts(base, mine, theirs, false)
 	require.Equal(t, []conflict{
-		{"area x coats that are on", "1 of them", "1 of them"}, {"target", "L* 50 a* 10 b* 20", "outlined in photo x"},
+		{"area x coats that are on", "1 of them", "1 of them"}, {"target", "L* 50 a* 10 b* 20", "marked in photo x"},
 	}, conflicts)
 	require.Equal(t, theirs.Piece, merged.Piece)
 	merged, _ = mergeDrafts(base, mine, theirs, true)
@@ -249,7 +249,11 @@ func TestFormsShowWhatIsSet(t *testing.T) {
 		require.Equal(t, http.StatusOK, status, body)
 	}
 	before := jsonOf(t, v.draft(p).Piece)
+	require.Contains(t, before, `"size_m2":0.4`)
 	_, body = v.get(p)
+	require.Contains(t, body, `value="4.31"`, "in square feet")
+	require.Contains(t, body, "Which can or mix")
+	require.Contains(t, body, ">oil (mineral spirits)</option>")
 	sent := 0
 	for _, text := range regexp.MustCompile(`(?s)<form .*?</form>`).FindAllString(body, -1) {
 		fields := shownFields(text)

@@ -5,6 +5,8 @@ import (
 	"html/template"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"huewright/blend"
 	"huewright/internal/logbook"
@@ -63,9 +65,29 @@ var pageFunctions = template.FuncMap{
 		}
 		return "no"
 	},
+	"plural": plural,
+	// sentence is a part of a sentence as a whole one.
+	"sentence": func(s string) string {
+		first, size := utf8.DecodeRuneInString(s)
+		if s == "" || strings.HasSuffix(s, ".") {
+			return s
+		}
+		return string(unicode.ToUpper(first)) + s[size:] + "."
+	},
 	"list":    func(s ...string) []string { return s },
 	"problem": func(err error) string { says, _ := words.Speaker{Voice: words.Page}.Fault(err); return says },
 	"hint":    func(err error) string { _, hint := words.Speaker{Voice: words.Page}.Fault(err); return hint },
+}
+
+// plural is a number of things.
+func plural(n int, thing string) string {
+	switch {
+	case n == 1:
+		return "1 " + thing
+	case strings.HasSuffix(thing, "ry"):
+		thing = strings.TrimSuffix(thing, "y") + "ie"
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // dict is a map of its arguments, a key and a value in turn, for a part of a page that needs several.
@@ -82,7 +104,7 @@ func sourceWords(s *piece.ColourSource) string {
 	case s == nil:
 		return ""
 	case s.Outline != "":
-		return "outlined in photo " + s.Photo
+		return "marked in photo " + s.Photo
 	case s.Hex != "":
 		return s.Hex
 	case s.Area != "":

@@ -135,7 +135,8 @@ type conflictPage struct {
 }
 
 type spotAnswer struct {
-	Says    string `json:"says"`
+	Says    string `json:"says"`    // how good a sample it is
+	Figures string `json:"figures"` // its colour
 	Hex     string `json:"hex"`
 	Problem string `json:"problem,omitempty"`
 	Hint    string `json:"hint,omitempty"`
@@ -151,8 +152,11 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	if spot, err := s.readSpot(r, f); err != nil {
 		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
 	} else {
-		answer.Says, answer.Hex = report.Style{Speaker: s.speaker(r)}.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
-		answer.Hint = strings.Join(s.speaker(r).Warnings(spot.Warnings), " ")
+		says := s.speaker(r)
+		answer.Figures, answer.Hex = report.Style{Speaker: says}.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
+		if answer.Says = strings.Join(says.Warnings(spot.Warnings), " "); answer.Says == "" {
+			answer.Says = says.Say(fault.Say("page.good-sample"))
+		}
 	}
 	w.Header().Set("Content-Type", "application/json")
 	_ = json.NewEncoder(w).Encode(answer) // whoever asked may be gone

@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strconv"
 
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/words"
 	"huewright/internal/workshop"
@@ -100,6 +102,35 @@ func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pi
 	v.Next = nextTask(v)
 	return v
 }
+
+// AreaUnit is what sizes are given in.
+func (v *pieceView) AreaUnit() string {
+	if v.Says.US {
+		return "ft²"
+	}
+	return "m²"
+}
+
+// Size is a size, of square metres, in the units of the piece.
+func (v *pieceView) Size(squareMetres float64) string { return sizeText(squareMetres, v.Says.US) }
+
+// squareFoot is in square metres; exact, by definition of the international foot.
+const squareFoot = 0.3048 * 0.3048
+
+func sizeText(squareMetres float64, us bool) string {
+	if us {
+		return strconv.FormatFloat(squareMetres/squareFoot, 'g', 3, 64)
+	}
+	return strconv.FormatFloat(squareMetres, 'g', -1, 64)
+}
+
+// FamilyWords is what a coating is thinned with.
+func (v *pieceView) FamilyWords(family string) string {
+	return v.Says.Say(fault.Say("page.family", "family", family))
+}
+
+// BatchLabel asks for a coating's tin or mix.
+func (v *pieceView) BatchLabel() string { return v.Says.Say(fault.Say("page.batch")) }
 
 // MayPlan reports whether a plan of the piece as it now is must be asked for.
 func (v *pieceView) MayPlan() bool {

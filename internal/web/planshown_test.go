@@ -54,7 +54,7 @@ func TestPlansOutliveTheProgram(t *testing.T) {
 	v = restarted(t, path)
 	_, after := v.get(p)
 	require.NotContains(t, after, "ut of date")
-	require.Contains(t, after, "planned ")
+	require.Contains(t, after, "Planned ")
 	cut := func(page string) string {
 		_, page, _ = strings.Cut(page, `<article class="planned">`)
 		page, _, _ = strings.Cut(page, `<section class="card" id="repairs">`)

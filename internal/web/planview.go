@@ -43,7 +43,8 @@ type areaPlanView struct {
 	NextCoating   string
 	LaidSoFar     int
 	NeedsNoCoats  bool
-	PredictedNext string
+	PredictedNext string // its colour after one more coat, in figures
+	NextHex       string
 }
 
 type scheduleView struct {
@@ -121,7 +122,7 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 	}
 	if len(a.Expected) > 0 {
 		e := a.Expected[0]
-		v.PredictedNext = said.LabWords(e.Lab, e.PlusMinus)
+		v.PredictedNext, v.NextHex = said.LabWords(e.Lab, e.PlusMinus), e.Lab.Hex()
 		if v.NextCoating == "" {
 			v.NextCoating = r.Piece.Coatings[e.Coating].Name
 		}

@@ -44,7 +44,7 @@ function restore(form) {
     const field = form.elements.namedItem(name);
     if (!field || field.type === "hidden" || field.tagName === "SELECT" && ![...field.options].some((o) => o.value === value)) continue;
     if (shownIn(field) !== shown) {
-      if (value !== shownIn(field)) say(`"${value}" was typed here and not sent; it was set to "${shownIn(field)}" elsewhere since`, "close", () => say(""));
+      if (value !== shownIn(field)) say(`"${value}" was typed here and not sent. Since then it was set to "${shownIn(field)}" elsewhere.`, "Close", () => say(""));
       continue;
     }
     field.value = value;
@@ -64,26 +64,26 @@ function show(html, url, sent) {
   const page = new DOMParser().parseFromString(html, "text/html");
   const main = page.querySelector("main");
   if (!main) { location.reload(); return; }
-  // What was open stays open, but for what has just been sent: that is done.
+  // What somebody opened stays open, but for what has just been sent: that is done.
   const closed = sent?.closest("details");
-  const open = new Set([...document.querySelectorAll("main details[open] > summary")].filter((s) => s.parentElement !== closed).map((s) => s.textContent));
+  const open = new Set([...document.querySelectorAll("main details[open]:not([data-came-open]) > summary")].filter((s) => s.parentElement !== closed).map((s) => s.textContent));
   const at = scrollY;
   document.title = page.title;
   document.querySelector("main").replaceWith(main);
+  ready(main);
   for (const s of main.querySelectorAll("details:not([open]) > summary")) if (open.has(s.textContent)) s.parentElement.open = true;
   const to = new URL(url, location.href);
   if (to.pathname + to.search !== location.pathname + location.search) history.pushState(null, "", to);
   const target = to.hash && document.getElementById(to.hash.slice(1));
   if (target && (target.getBoundingClientRect().top > innerHeight || target.getBoundingClientRect().bottom < 0)) target.scrollIntoView();
   else scrollTo(0, at);
-  ready(main);
 }
 
 async function send(form, submitter) {
   const stop = new AbortController();
   const body = new URLSearchParams(new FormData(form, submitter));
   const hash = { plan: "#plan", laid: "#bench" }[body.get("do")] || "";
-  say("working on it …", "cancel", () => stop.abort());
+  say("Working on it …", "Cancel", () => stop.abort());
   form.setAttribute("aria-busy", "true");
   try {
     const answer = await fetch(form.action, { method: "POST", body, signal: stop.signal, redirect: "follow" });
@@ -91,17 +91,17 @@ async function send(form, submitter) {
     if (answer.status === 409) { say(""); show(html, location.href); return; }
     if (!answer.ok) {
       const page = new DOMParser().parseFromString(html, "text/html");
-      const problem = page.querySelector(".problem")?.textContent || "that did not work";
+      const problem = page.querySelector(".problem")?.textContent || "That did not work.";
       const hint = page.querySelector(".problem + p:not(:has(a))")?.textContent || "";
-      say(problem + (hint ? ": " + hint : ""), "close", () => say(""));
+      say(problem + " " + hint, "Close", () => say(""));
       return;
     }
     forget(form);
     say("");
     show(html, answer.url + hash, form);
   } catch (fault) {
-    if (stop.signal.aborted) say("cancelled; nothing was changed", "close", () => say(""));
-    else say("no connection; what you typed is kept", "send again", () => send(form, submitter));
+    if (stop.signal.aborted) say("Cancelled. Nothing was changed.", "Close", () => say(""));
+    else say("No connection. What you typed is kept.", "Send again", () => send(form, submitter));
   } finally {
     form.removeAttribute("aria-busy");
   }
@@ -124,12 +124,12 @@ async function upload(form) {
       request.addEventListener("load", () => done(request));
       for (const fault of ["error", "abort", "timeout"]) request.addEventListener(fault, () => failed(new Error(fault)));
       request.send(data);
-      say(`photo ${i + 1} of ${photos.length}: ${photos[i].name}`, "cancel", () => request.abort());
+      say(`Photo ${i + 1} of ${photos.length}: ${photos[i].name}`, "Cancel", () => request.abort());
     });
     let request;
     try { request = await one(); } catch {
       bar.hidden = true;
-      say(`${photos[i].name} did not come through; those before it did`, "send the rest again", () => {
+      say(`${photos[i].name} did not arrive. Those before it did.`, "Send the rest again", () => {
         const rest = new DataTransfer();
         for (const p of photos.slice(i)) rest.items.add(p);
         input.files = rest.files;
@@ -139,7 +139,7 @@ async function upload(form) {
       return;
     }
     if (request.status === 503) { // its turn has not come
-      say(`${photos[i].name} waits for its turn`);
+      say(`${photos[i].name} waits for its turn.`);
       await new Promise((later) => setTimeout(later, 1000 * (Number(request.getResponseHeader("Retry-After")) || 3)));
       i--;
       continue;
@@ -147,7 +147,7 @@ async function upload(form) {
     if (request.status >= 400) {
       const page = new DOMParser().parseFromString(request.responseText, "text/html");
       if (last) show(last, url);
-      say((page.querySelector(".problem")?.textContent || photos[i].name + " cannot be used") + ": " + (page.querySelector(".problem + p")?.textContent || ""), "close", () => say(""));
+      say((page.querySelector(".problem")?.textContent || photos[i].name + " cannot be used.") + " " + (page.querySelector(".problem + p")?.textContent || ""), "Close", () => say(""));
       bar.hidden = true;
       return;
     }
@@ -169,11 +169,12 @@ document.addEventListener("submit", (e) => {
 });
 document.addEventListener("input", (e) => { if (e.target.form) keep(e.target.form); });
 addEventListener("popstate", () => location.reload());
-addEventListener("offline", () => say("no connection; what you type is kept"));
+addEventListener("offline", () => say("No connection. What you type is kept."));
 addEventListener("online", () => say(""));
 
 // ready makes a page's forms what they are with a script.
 function ready(within) {
+  for (const details of within.querySelectorAll("details[open]")) details.dataset.cameOpen = "";
   for (const form of within.querySelectorAll("form[data-keep]")) restore(form);
   for (const set of within.querySelectorAll("fieldset.draw")) {
     const button = set.querySelector(".drawit");
@@ -182,7 +183,7 @@ function ready(within) {
     if (photo.options.length === 1 && photo.closest("label")) photo.closest("label").hidden = true;
     // Figures can be typed where one draws; here words will do.
     const drawn = Object.assign(document.createElement("p"), { className: "drawn" });
-    const tell = () => { drawn.textContent = written.value ? (set.dataset.draw === "corners" ? "corners are set" : "outlined") : "not outlined yet"; };
+    const tell = () => { drawn.textContent = written.value ? (set.dataset.draw === "corners" ? "The corners are set." : "Marked.") : "Not marked yet."; };
     written.closest("label").hidden = true;
     written.addEventListener("change", tell);
     tell();

@@ -45,7 +45,7 @@ export function drawOn(select, before, kind, title, spotOf) {
     const words = Object.assign(document.createElement("p"), { textContent: "" });
     words.setAttribute("aria-live", "polite");
     const typed = Object.assign(document.createElement("input"), { autocomplete: "off" });
-    typed.setAttribute("aria-label", "outline in pixels");
+    typed.setAttribute("aria-label", "Outline in pixels");
     foot.append(words, typed);
     const svg = make("svg", { class: "photo-svg", tabindex: "0", role: "application", "aria-label": title + ". Arrows move the mark, Enter sets a point, Backspace takes it back." }, stage);
     const image = make("image", { x: 0, y: 0 }, svg);
@@ -60,11 +60,11 @@ export function drawOn(select, before, kind, title, spotOf) {
     loupe.append(loupeSVG);
     stage.append(loupe);
 
-    const modes = kind === "corners" ? [] : ["rectangle", "polygon"].map((m) => button(m, "", () => { steps.push(points); mode = m; points = []; draw(); }));
-    const undo = button("undo", "take the last step back", back);
-    const ok = button("done", "", () => close(text()));
+    const modes = kind === "corners" ? [] : ["rectangle", "polygon"].map((m) => button(m[0].toUpperCase() + m.slice(1), "", () => { steps.push(points); mode = m; points = []; draw(); }));
+    const undo = button("Undo", "Take the last step back", back);
+    const ok = button("Done", "", () => close(text()));
     ok.classList.add("main");
-    tools.append(...modes, undo, button("−", "reduce", () => zoom(1.5)), button("+", "enlarge", () => zoom(1 / 1.5)), button("all", "show all of the photo", () => { view = null; draw(); }), button("cancel", "", () => close(null)), ok);
+    tools.append(...modes, undo, button("−", "Make the photo smaller", () => zoom(1.5)), button("+", "Make the photo larger", () => zoom(1 / 1.5)), button("All", "Show all of the photo", () => { view = null; draw(); }), button("Cancel", "", () => close(null)), ok);
     dialog.append(tools, stage, foot);
     document.body.append(dialog);
 
@@ -121,11 +121,11 @@ export function drawOn(select, before, kind, title, spotOf) {
       points.forEach((p, i) => make("circle", { cx: p[0], cy: p[1], r: (i === dragged ? 12 : 9) * unit, fill: i === 0 && kind === "corners" ? "#000" : "#fff", stroke: i === 0 && kind === "corners" ? "#fff" : "#000", "stroke-width": "2", "vector-effect": "non-scaling-stroke" }, dots));
       mark.replaceChildren();
       if (cursor) make("path", { d: `M${cursor[0] - 14 * unit} ${cursor[1]}h${28 * unit}M${cursor[0]} ${cursor[1] - 14 * unit}v${28 * unit}`, stroke: "#fff", "stroke-width": "2.5", "vector-effect": "non-scaling-stroke" }, mark);
-      for (const b of modes) b.setAttribute("aria-pressed", String(b.textContent === mode));
+      for (const b of modes) b.setAttribute("aria-pressed", String(b.textContent.toLowerCase() === mode));
       undo.disabled = steps.length === 0;
       if (document.activeElement !== typed) typed.value = text();
     }
-    const tell = { rectangle: "Press at one corner and pull to the other.", polygon: "Set a point at each corner, round the area.", corners: "Drag each corner: the black one to the outer corner of the dark-brown patch, then along its row of six, then round." };
+    const tell = { rectangle: "Press on one corner and pull to the opposite one.", polygon: "Tap each corner in turn, all the way round.", corners: "Drag each corner. The black one goes to the outer corner of the dark-brown patch; then along its row of six, then round." };
     let asking = 0;
     async function ask() {
       const outline = text();
@@ -134,7 +134,15 @@ export function drawOn(select, before, kind, title, spotOf) {
       const mine = ++asking;
       const answer = await spotOf(option.value, outline).catch(() => null);
       if (mine !== asking || !answer) return;
-      words.textContent = answer.problem ? answer.problem + (answer.hint ? ": " + answer.hint : "") : answer.says + (answer.hint ? ". " + answer.hint : "");
+      words.textContent = answer.problem ? answer.problem + " " + (answer.hint ?? "") : answer.says;
+      if (answer.problem) return;
+      // The colour itself first; its figures for whoever asks.
+      const patch = make("svg", { class: "swatch", viewBox: "0 0 10 10", preserveAspectRatio: "none", "aria-hidden": "true" });
+      make("rect", { width: 10, height: 10, fill: answer.hex }, patch);
+      const more = document.createElement("details");
+      more.append(Object.assign(document.createElement("summary"), { textContent: "Figures" }), answer.figures);
+      words.prepend(patch, " ");
+      words.append(more);
     }
 
     // The loupe stands above the finger, or below it near the top.

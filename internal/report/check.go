@@ -50,7 +50,9 @@ func (p *page) check(r *workshop.CheckResult) {
 		for _, why := range r.Why {
 			p.wrapped("    ", sentence(why))
 		}
-		p.fromWhere(r.Far)
+		if far := p.fromWhere(r.Far); far != "" {
+			p.wrapped("    ", far)
+		}
 	}
 	for i, do := range r.Advice {
 		lead := "  " + p.say("check.do") + " "
@@ -105,8 +107,8 @@ func (s Style) standsOut(r *repair.Rank) string {
 	return s.say("check.stands-out", "of-100", math.Round(r.Of100), "patches", r.Patches)
 }
 
-// fromWhere says from which distances a repair is seen, and from which no more.
-func (p *page) fromWhere(far []repair.View) {
+// fromWhere says from which distances a repair is seen, and from which no more; "" where none was asked about.
+func (s Style) fromWhere(far []repair.View) string {
 	var near, beyond []fault.Note
 	for _, v := range far {
 		if at := fault.Say("check.distance", "distance", v.Distance); v.Seen {
@@ -117,12 +119,47 @@ func (p *page) fromWhere(far []repair.View) {
 	}
 	switch {
 	case len(near) > 0 && len(beyond) > 0:
-		p.wrapped("    ", p.say("check.seen-not", "near", near, "far", beyond))
+		return s.say("check.seen-not", "near", near, "far", beyond)
 	case len(near) > 0:
-		p.wrapped("    ", p.say("check.seen-all", "near", near))
+		return s.say("check.seen-all", "near", near)
 	case len(beyond) > 0:
-		p.wrapped("    ", p.say("check.not-seen", "far", beyond))
+		return s.say("check.not-seen", "far", beyond)
 	}
+	return ""
+}
+
+// CheckWords are what shows of a repair in sentences.
+type CheckWords struct {
+	Verdict   string
+	StandsOut string   // among equal patches of the wood
+	Why       []string // what differs, and from where it is seen
+	Advice    []string
+	Colour    string // how much it differs, in figures
+}
+
+// CheckWords says what shows of a repair.
+func (s Style) CheckWords(r *workshop.CheckResult) CheckWords {
+	c := CheckWords{
+		Verdict: s.say("check.verdict", "verdict", verdicts[r.Verdict]), StandsOut: s.standsOut(&r.Near.Rank),
+		Colour: s.say("check.colour", "colour", r.Near.Colour),
+	}
+	if r.Verdict != repair.Reads {
+		for _, why := range r.Why {
+			c.Why = append(c.Why, sentence(why))
+		}
+		if far := s.fromWhere(r.Far); far != "" {
+			c.Why = append(c.Why, far)
+		}
+	}
+	for _, do := range r.Advice {
+		c.Advice = append(c.Advice, sentence(do))
+	}
+	for _, risk := range r.Lights {
+		if risk.Risky() {
+			c.Why = append(c.Why, s.say("check.light-risk", "light", risk.Light, "now", risk.Now, "then", risk.High))
+		}
+	}
+	return c
 }
 
 type checkJSON struct {

@@ -149,6 +149,12 @@ func (s Style) beside(name string, sample colour.Lab, other string, ref colour.L
 	return s.say("compare.beside", "name", name, "how", differs(ref, sample), "other", other)
 }
 
+// ApartWords say how the colour of one thing differs from that of another, and how visible that is.
+func (s Style) ApartWords(name string, sample colour.Lab, other string, ref colour.Lab) string {
+	d := colour.DeltaE2000(ref, sample)
+	return sentences(s.beside(plainName(name), sample, plainName(other), ref), s.say("compare.visible", "seen", seen(d), "figure", deltaE(d)))
+}
+
 // DifferenceText writes the difference between two typed colours for a terminal.
 func (s Style) DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
 	p := page{Style: s}

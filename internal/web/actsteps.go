@@ -3,7 +3,6 @@ package web
 import (
 	"bytes"
 	"context"
-	"fmt"
 
 	"huewright/internal/logbook"
 	"huewright/internal/report"
@@ -55,18 +54,10 @@ func (s *Server) check(ctx context.Context, a stepRequest) error {
 
 // repairAnswerOf is a result as a page shows it.
 func repairAnswerOf(r *workshop.CheckResult, says words.Speaker) repairAnswer {
-	a := repairAnswer{
-		Verdict: string(r.Verdict), Of100: r.Near.Rank.Of100, DeltaE: r.Near.Colour, Why: r.Why, Advice: r.Advice,
-		Warnings: says.Warnings(r.Warnings),
+	c := report.Style{Speaker: says}.CheckWords(r)
+	return repairAnswer{
+		Verdict: c.Verdict, StandsOut: c.StandsOut, Why: c.Why, Advice: c.Advice, Colour: c.Colour, Warnings: says.Warnings(r.Warnings),
 	}
-	for _, far := range r.Far {
-		seen := "not seen"
-		if far.Seen {
-			seen = "seen"
-		}
-		a.Far = append(a.Far, fmt.Sprintf("from %.1f m: %s", far.Distance/1000, seen))
-	}
-	return a
 }
 
 // undo takes the last step of a draft back.

@@ -39,10 +39,8 @@ type pieceDraft struct {
 
 // A repairAnswer is what was found of a repair.
 type repairAnswer struct {
-	Verdict          string
-	Of100, DeltaE    float64
-	Far, Why         []string
-	Advice, Warnings []string
+	Verdict, StandsOut, Colour string
+	Why, Advice, Warnings      []string
 }
 
 // draftStore are kept in a folder, each step in a file of its own, so that steps can be undone.

@@ -2,12 +2,12 @@ package web
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strconv"
 
 	"huewright/internal/fault"
 	"huewright/internal/piece"
+	"huewright/internal/report"
 	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
@@ -91,8 +91,7 @@ func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pi
 	for i := range v.Areas {
 		for k := i + 1; k < len(v.Areas) && len(v.Apart) < 6; k++ {
 			if a, b := v.Areas[i].Spot, v.Areas[k].Spot; a != nil && b != nil {
-				d := workshop.Differ(a.Lab, b.Lab)
-				v.Apart = append(v.Apart, fmt.Sprintf("beside %s, %s is %s (ΔE00 %.1f)", v.Areas[i].Name, v.Areas[k].Name, d.Words, d.DeltaE2000))
+				v.Apart = append(v.Apart, report.Style{Speaker: v.Says}.ApartWords(v.Areas[k].Name, b.Lab, v.Areas[i].Name, a.Lab))
 			}
 		}
 	}

@@ -67,9 +67,10 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 
 	after := pieceWith(t, "size_m2 = 0.31\n", "size_m2 = 0.31\n"+laidOnPanel)
 	require.Contains(t, done(t, "plan", after, "--piece", "music cabinet"), "After 1 coat of nut-brown wash the panel is")
-	shown := done(t, "log", "show", "music cabinet")
+	require.Contains(t, strings.Join(strings.Fields(done(t, "log", "show", "music cabinet")), " "), "Laid: 1 coat of nut-brown wash")
+	shown := done(t, "log", "show", "music cabinet", "--full")
 	for _, line := range []string{
-		"sapele, quarter-sawn, sealed, sanded 150, 180, 0.31 m²", "18 °C, 55 %", "plan: no more coats", "(no longer stands)",
+		"sapele, quarter-sawn, sealed, sanded 150, 180, 0.31 m²", "18 °C, 55 %", "plan: no more coats", "(no longer counts)",
 	} {
 		require.Contains(t, strings.Join(strings.Fields(shown), " "), line)
 	}

@@ -184,6 +184,14 @@ func (s Stack) Over(coating string, coats float64) Stack {
 	return append(out, Layer{coating, coats})
 }
 
+// Coats is how many coats a stack has in all.
+func (s Stack) Coats() (n float64) {
+	for _, l := range s {
+		n += l.Coats
+	}
+	return n
+}
+
 // String tells the stack in words: "2 × brown wash, 1 × glaze"; "" for none.
 func (s Stack) String() string {
 	var all []string

@@ -1,168 +1,177 @@
 package record
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 )
 
-// A Description is an entry in words.
+// A Description is what an entry says, as parts of one line.
 type Description struct {
-	Text string
-	Lab  *colour.Lab // that it is about; nil for none
+	Parts []fault.Note
+	Lab   *colour.Lab // that it is about; nil for none
 }
 
-// Describe puts an entry of the log into words.
+// Describe is what an entry of the log says, with its figures.
 func Describe(e *logbook.Entry) Description {
-	var t Description
+	var d Description
+	named := false
 	switch {
 	case e.Facts != nil:
-		t.Text = describeFacts(e.Facts)
+		d.Parts = Facts(e.Facts)
 	case e.Picture != nil:
-		t.Text = fmt.Sprintf("photo %.8s", e.Picture.SHA256)
+		d.Parts = one("entry.photo", "photo", e.Picture.SHA256[:min(8, len(e.Picture.SHA256))])
 	case e.Reference != nil:
-		t.Text = describeReference(e.Reference)
+		d.Parts = describeReference(e.Reference)
 	case e.Reading != nil:
-		return describeReading(e)
+		d.Lab, named = &e.Reading.Lab, e.Note != ""
+		d.Parts = describeReading(e)
 	case e.TestCoat != nil:
 		c := e.TestCoat
-		t.Text = fmt.Sprintf("%s of %s%s, %s", coatWords(c.Coats), c.Name, ofBatch(c.Batch), shareWords(c.Share, ""))
+		d.Parts = append(one("entry.test-coat", "coats", coatsOf(c.Name, c.Coats)), Mix(c.Share, "")...)
 	case e.Coats != nil:
-		t.Text, t.Lab = describeCoats(e.Coats), e.Coats.ResultColour
+		d.Parts, d.Lab = append(CoatsLaid(e.Coats), came(e.Coats.ResultColour)...), e.Coats.ResultColour
 	case e.Plan != nil:
-		t.Text = describePlan(e.Plan)
-		t.Lab = e.Plan.Target
+		d.Parts, d.Lab = describePlan(e.Plan), e.Plan.Target
 	case e.Check != nil:
-		t.Text = fmt.Sprintf("repair: %s; unlike %.0f of 100 equal patches; ΔE00 %.1f", e.Check.Says, e.Check.Of100, e.Check.DeltaE)
+		d.Parts = append(one("entry.repair", "verdict", e.Check.Says), fault.Say("entry.unlike", "n", math.Round(e.Check.Of100)),
+			fault.Say("entry.off", "delta", e.Check.DeltaE))
 	case e.Kind == logbook.KindWithdrawal:
-		t.Text = fmt.Sprintf("#%d is withdrawn", e.Replaces)
+		d.Parts = one("entry.undoes", "number", e.Replaces)
 	}
 	if e.Replaces != 0 && e.Kind != logbook.KindWithdrawal {
-		t.Text = strings.TrimSpace(fmt.Sprintf("%s (instead of #%d)", t.Text, e.Replaces))
+		d.Parts = append(d.Parts, fault.Say("entry.instead", "number", e.Replaces))
 	}
-	if e.Note != "" {
-		t.Text = strings.TrimPrefix(t.Text+": "+e.Note, ": ")
+	if e.Note != "" && !named {
+		d.Parts = append(d.Parts, said(e.Note))
 	}
-	return t
+	return d
 }
 
-func describeFacts(f *logbook.AreaFacts) string {
-	var all []string
+func one(code fault.Code, values ...any) []fault.Note {
+	return []fault.Note{fault.Say(code, values...)}
+}
+
+// said are a person's own words.
+func said(text string) fault.Note { return fault.Say(fault.Said, "text", text) }
+
+// Facts are what a part of a piece is made of.
+func Facts(f *logbook.AreaFacts) (all []fault.Note) {
 	for _, s := range []string{f.Wood, f.Cut, f.Surface, f.WoodAge} {
 		if s != "" {
-			all = append(all, s)
+			all = append(all, said(s))
 		}
 	}
 	if f.Sanding != "" {
-		all = append(all, "sanded "+f.Sanding)
+		all = append(all, fault.Say("entry.sanded", "grits", f.Sanding))
 	}
 	if f.SquareMetres > 0 {
-		all = append(all, fmt.Sprintf("%.2f m²", f.SquareMetres))
+		all = append(all, fault.Say("entry.size", "size", f.SquareMetres))
 	}
 	if len(all) == 0 {
-		return "an area"
+		all = one("entry.area")
 	}
-	return strings.Join(all, ", ")
+	return all
 }
 
-func describeReference(r *logbook.Reference) string {
+func describeReference(r *logbook.Reference) []fault.Note {
 	switch {
 	case r.By == "none":
-		return "no reference in the photo"
+		return one("entry.no-reference")
 	case r.LeftOut > 0:
-		return fmt.Sprintf("colours by %s, %d patches, each told by the others within ΔE00 %.1f", r.By, r.Patches, r.LeftOut)
+		return []fault.Note{fault.Say("entry.reference", "by", r.By), fault.Say("entry.patches", "n", r.Patches),
+			fault.Say("entry.typical", "error", r.LeftOut)}
 	}
-	return "colours by " + r.By
+	return one("entry.reference", "by", r.By)
 }
 
-func describeReading(e *logbook.Entry) Description {
+func describeReading(e *logbook.Entry) []fault.Note {
 	r := e.Reading
-	what := map[string]string{"area": "read", "target": "target", "chip": "chip", "ground": "ground", "result": "result",
-		"repair": "repair", "tie": "tie", "other": "read"}[r.Of]
+	what := fault.Say("entry.reading-of", "of", r.Of)
 	if e.Note != "" {
-		what = e.Note
+		what = said(e.Note)
 	}
-	text := fmt.Sprintf("%s L* %.1f a* %.1f b* %.1f ± %.1f", what, tenth(r.Lab.L), tenth(r.Lab.A), tenth(r.Lab.B), r.PlusMinus)
-	if s := r.Stack.String(); s != "" {
-		text += ", under " + s
+	all := one("entry.reading", "what", what, "lab", figures(r.Lab), "more", r.PlusMinus)
+	if len(r.Stack) > 0 {
+		all = append(all, fault.Say("entry.under", "coats", Stack(r.Stack)))
 	}
 	if r.Relative {
-		text += ", beside others of its photo only"
+		all = append(all, fault.Say("entry.relative"))
 	}
-	if e.Replaces != 0 {
-		text += fmt.Sprintf(" (instead of #%d)", e.Replaces)
-	}
-	return Description{text, &r.Lab}
+	return all
 }
 
-// tenth rounds to one decimal, and −0 to 0.
-func tenth(v float64) float64 { return math.Round(10*v)/10 + 0 }
+// figures are those of a colour.
+func figures(c colour.Lab) fault.Note { return fault.Say("entry.lab", "l", c.L, "a", c.A, "b", c.B) }
 
-func describeCoats(c *logbook.Coats) string {
-	text := fmt.Sprintf("%s of %s%s, %s", coatWords(float64(c.Coats)), c.Name, ofBatch(c.Batch), shareWords(c.Share, c.ThinnedWith))
+// Stack are coats on an area, the undermost first.
+func Stack(s logbook.Stack) (all []fault.Note) {
+	for _, l := range s {
+		all = append(all, coatsOf(l.Coating, l.Coats))
+	}
+	return all
+}
+
+func coatsOf(coating string, n float64) fault.Note {
+	return fault.Say("entry.coats", "n", n, "coating", coating)
+}
+
+// CoatsLaid are coats that were laid, with all that is needed to lay them again.
+func CoatsLaid(c *logbook.Coats) []fault.Note {
+	all := []fault.Note{coatsOf(c.Name, float64(c.Coats))}
+	if c.Batch != "" {
+		all = append(all, said(c.Batch))
+	}
+	all = append(all, Mix(c.Share, c.ThinnedWith)...)
 	if c.LaidBy != "" {
-		text += ", " + c.LaidBy
+		all = append(all, said(c.LaidBy))
 	}
 	if c.WipedAfter != nil {
-		text += fmt.Sprintf(", wiped after %g min", *c.WipedAfter)
+		all = append(all, fault.Say("entry.wiped", "hours", *c.WipedAfter/60))
 	}
 	if c.Temperature != nil {
-		text += fmt.Sprintf(", %.0f °C", *c.Temperature)
+		all = append(all, fault.Say("entry.temperature", "celsius", *c.Temperature))
 	}
 	if c.Humidity != nil {
-		text += fmt.Sprintf(", %.0f %% humidity", *c.Humidity)
+		all = append(all, fault.Say("entry.humidity", "humidity", *c.Humidity))
 	}
 	if c.Dried != nil {
-		text += fmt.Sprintf(", dried %g h", *c.Dried)
+		all = append(all, fault.Say("entry.dried", "hours", *c.Dried))
 	}
-	if c.ResultColour != nil {
-		text += fmt.Sprintf(": L* %.1f a* %.1f b* %.1f", tenth(c.ResultColour.L), tenth(c.ResultColour.A), tenth(c.ResultColour.B))
-	}
-	return text
+	return all
 }
 
-func describePlan(p *logbook.Plan) string {
-	text := "plan: no more coats"
-	if p.Coats > 0 {
-		text = "plan: " + coatWords(float64(p.Coats)) + " to come"
-		if p.Low != p.High {
-			text += fmt.Sprintf(", %d to %d", p.Low, p.High)
-		}
-		text += ", in all " + p.Stack.String()
+func came(result *colour.Lab) []fault.Note {
+	if result == nil {
+		return nil
 	}
-	return text + fmt.Sprintf("; ΔE00 %.1f now, %.1f then", p.Before, p.After)
+	return one("entry.came", "lab", figures(*result))
 }
 
-func ofBatch(batch string) string {
-	if batch == "" {
-		return ""
-	}
-	return " (" + batch + ")"
-}
-
-func coatWords(n float64) string {
-	if n == 1 {
-		return "1 coat"
-	}
-	return fmt.Sprintf("%g coats", n)
-}
-
-// shareWords says a mix in words, never as a bare ratio, which the trade writes both ways round.
-func shareWords(share float64, with string) string {
-	if with == "" {
-		with = "thinner"
-	}
-	if share == 0.5 {
-		return "1 part to 1 part " + with
+// Mix says a mix in words, never as a bare ratio, which the trade writes both ways round.
+func Mix(share float64, with string) []fault.Note {
+	thinner := fault.Say("entry.thinner")
+	if with != "" {
+		thinner = said(with)
 	}
 	if share >= 1 {
-		return "undiluted"
+		return one("entry.undiluted")
 	}
-	if thinner := 1/share - 1; math.Abs(thinner-math.Round(thinner)) < 0.01 {
-		return fmt.Sprintf("1 part to %.0f parts %s", math.Round(thinner), with)
+	if parts := 1/share - 1; math.Abs(parts-math.Round(parts)) < 0.01 {
+		return one("entry.mix", "parts", math.Round(parts), "with", thinner)
 	}
-	return fmt.Sprintf("%.0f %% in %s", 100*share, with)
+	return one("entry.mix-share", "share", share, "with", thinner)
+}
+
+func describePlan(p *logbook.Plan) []fault.Note {
+	if p.Coats == 0 {
+		return []fault.Note{fault.Say("entry.plan-done"), fault.Say("entry.off-now", "delta", p.Before)}
+	}
+	all := one("entry.plan", "n", p.Coats)
+	if p.Low != p.High {
+		all = append(all, fault.Say("entry.range", "low", p.Low, "high", p.High))
+	}
+	return append(all, fault.Say("entry.in-all", "coats", Stack(p.Stack)), fault.Say("entry.off-then", "before", p.Before, "after", p.After))
 }

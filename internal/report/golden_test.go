@@ -95,6 +95,7 @@ var planGoldens = []golden{
 
 var logGoldens = []golden{
 	{"history.txt", func(w io.Writer) error { return report.Style{}.HistoryText(w, cabinetHistory(), cet) }},
+	{"history-full.txt", func(w io.Writer) error { return report.Style{Full: true}.HistoryText(w, cabinetHistory(), cet) }},
 	{"history.json", func(w io.Writer) error { return report.HistoryJSON(w, cabinetHistory()) }},
 	{"pieces.txt", func(w io.Writer) error { return report.Style{}.PiecesText(w, loggedPieces(), cet) }},
 	{"pieces-none.txt", func(w io.Writer) error { return report.Style{}.PiecesText(w, nil, cet) }},

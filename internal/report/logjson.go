@@ -28,7 +28,7 @@ type entryJSON struct {
 func entryOf(e *logbook.Entry) entryJSON {
 	told := record.Describe(e)
 	j := entryJSON{
-		Number: e.ID, At: e.At, Kind: string(e.Kind), Piece: e.Piece, Area: e.Area, Says: told.Text, Note: e.Note,
+		Number: e.ID, At: e.At, Kind: string(e.Kind), Piece: e.Piece, Area: e.Area, Says: Style{}.Described(e), Note: e.Note,
 		Run: e.Run, Replaces: e.Replaces, ReplacedBy: e.ReplacedBy, Withdrawn: e.Withdrawn,
 	}
 	if told.Lab != nil {

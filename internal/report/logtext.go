@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -8,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 )
@@ -15,14 +17,19 @@ import (
 // when is a time as people say it, in the zone of the clock on the wall.
 func when(t time.Time, zone *time.Location) string { return t.In(zone).Format("2006-01-02 15:04") }
 
-// HistoryText writes a piece's history for a terminal, with swatches; times in zone.
+// HistoryText tells a piece's history for a terminal, with swatches: what was done to each area and what came out of it,
+// or, in full, every entry with its number and figures. Times are in zone.
 func (s Style) HistoryText(w io.Writer, h *record.History, zone *time.Location) error {
 	p := page{Style: s}
 	p.line("%s", h.Piece.Name)
 	if h.Piece.About != "" {
 		p.wrapped("  ", h.Piece.About)
 	}
-	p.line("  begun %s; %s", when(h.Piece.BegunAt, zone), howMany(h.Piece.Entries, "entry", "entries"))
+	if !s.Full {
+		p.story(h, zone)
+		return p.writeTo(w)
+	}
+	p.wrapped("  ", p.say("story.history", "date", day(h.Piece.BegunAt, zone), "n", h.Piece.Entries))
 	day := ""
 	for i := range h.Entries {
 		e := &h.Entries[i]
@@ -33,7 +40,7 @@ func (s Style) HistoryText(w io.Writer, h *record.History, zone *time.Location) 
 		}
 		p.entry(entryLine{
 			number: e.ID, clock: e.At.In(zone).Format("15:04"), area: e.Area, gone: !e.Stands() || e.Withdrawn,
-		}, record.Describe(e))
+		}, record.Describe(e).Lab, s.Described(e))
 	}
 	return p.writeTo(w)
 }
@@ -46,22 +53,21 @@ type entryLine struct {
 	gone   bool
 }
 
-func (p *page) entry(l entryLine, t record.Description) {
-	text := t.Text
+func (p *page) entry(l entryLine, c *colour.Lab, text string) {
 	if l.area != "" {
 		text = l.area + ": " + text
 	}
 	if l.gone {
-		text = "(no longer stands) " + text
+		text = "(" + p.say("story.no-longer") + ") " + text
 	}
-	p.entryText(fmt.Sprintf("  %s %s ", pad(fmt.Sprintf("#%d", l.number), 5), l.clock), t.Lab, text)
+	p.entryText(fmt.Sprintf("  %s %s ", pad(fmt.Sprintf("#%d", l.number), 5), l.clock), c, text)
 }
 
 // PiecesText writes the pieces of a log.
 func (s Style) PiecesText(w io.Writer, all []logbook.Piece, zone *time.Location) error {
 	p := page{Style: s}
 	if len(all) == 0 {
-		p.line("no pieces yet; begin one: huewright log begin \"NAME OF THE PIECE\"")
+		p.line("%s %s", p.say("story.no-pieces"), p.Hint(fault.Say("story.no-pieces")))
 		return p.writeTo(w)
 	}
 	name := longest(all, func(x logbook.Piece) string { return x.Name })
@@ -75,17 +81,16 @@ func (s Style) PiecesText(w io.Writer, all []logbook.Piece, zone *time.Location)
 func (s Style) FoundText(w io.Writer, all []logbook.Found, near bool, zone *time.Location) error {
 	p := page{Style: s}
 	if len(all) == 0 {
-		p.line("nothing found")
+		p.line("%s", p.say("story.nothing-found"))
 		return p.writeTo(w)
 	}
 	for i := range all {
 		f := &all[i]
-		t := record.Describe(&f.Entry)
 		lead := fmt.Sprintf("  %s %s ", pad(fmt.Sprintf("#%d", f.ID), 5), f.At.In(zone).Format("2006-01-02"))
 		if near {
 			lead += fmt.Sprintf("ΔE00 %4.1f ", f.DeltaE)
 		}
-		p.entryText(lead, t.Lab, joined(": ", f.Piece, f.Area, t.Text))
+		p.entryText(lead, record.Describe(&f.Entry).Lab, joined(": ", f.Piece, f.Area, s.Described(&f.Entry)))
 	}
 	return p.writeTo(w)
 }
@@ -110,44 +115,39 @@ func (s Style) LabelText(w io.Writer, b *logbook.Board, zone *time.Location) err
 		}
 	}
 	f := b.Facts
-	row("wood", orNotNoted(joined(", ", f.Wood, f.Cut, f.WoodAge)))
-	row("surface", orNotNoted(f.Surface))
-	row("sanding", orNotNoted(f.Sanding))
-	row("before", readingWords(b.Before, zone))
+	row("wood", cmp.Or(joined(", ", f.Wood, f.Cut, f.WoodAge), s.say("label.not-noted")))
+	row("surface", cmp.Or(f.Surface, s.say("label.not-noted")))
+	row("sanding", cmp.Or(f.Sanding, s.say("label.not-noted")))
+	row("before", cmp.Or(s.point(b.Before, zone), s.say("label.not-measured")))
 	for i := range b.Coats {
 		c := &b.Coats[i]
 		told := *c
 		told.Replaces = 0 // a board tells what stands
-		row(fmt.Sprintf("coat %d", i+1), record.Describe(&told).Text+", "+when(c.At, zone))
+		row(fmt.Sprintf("coat %d", i+1), s.Described(&told)+", "+when(c.At, zone))
 	}
 	if len(b.Coats) == 0 {
-		row("coats", "none")
+		row("coats", s.say("label.no-coats"))
+	} else {
+		row("after", cmp.Or(s.point(b.After, zone), s.say("label.not-since")))
 	}
-	row("after", readingWords(b.After, zone))
 	switch b.Reference {
 	case "":
 	case "none":
-		row("light", "no reference in the photo: colours hold only beside one another")
+		row("light", s.say("label.no-reference"))
 	default:
-		row("light", "colours by "+b.Reference+"; L*, a*, b* for D65 and the 2° observer")
+		row("light", s.say("label.reference", "by", b.Reference))
 	}
 	return p.writeTo(w)
 }
 
-func orNotNoted(s string) string {
-	if s == "" {
-		return "not noted"
-	}
-	return s
-}
-
-func readingWords(at *logbook.Point, zone *time.Location) string {
+// point is a colour that was read, and when; "" for none.
+func (s Style) point(at *logbook.Point, zone *time.Location) string {
 	if at == nil {
-		return "not measured"
+		return ""
 	}
 	text := fmt.Sprintf("%s ± %.1f, %s", strings.Join(strings.Fields(lab(at.Lab)), " "), at.PlusMinus, when(at.At, zone))
-	if s := at.Stack.String(); s != "" {
-		text += ", under " + s
+	if len(at.Stack) > 0 {
+		text += ", " + s.say("entry.under", "coats", record.Stack(at.Stack))
 	}
 	return text
 }
@@ -167,9 +167,9 @@ func (s Style) DriftText(w io.Writer, d *record.Drift, zone *time.Location) erro
 	p.wrapped("  ! ", sentence(d.Ageing))
 	p.line("")
 	for i, at := range d.Points {
-		under := at.Stack.String()
-		if under == "" {
-			under = p.say("drift.no-coats")
+		under := s.say("drift.no-coats")
+		if len(at.Stack) > 0 {
+			under = s.say("entry.under", "coats", record.Stack(at.Stack))
 		}
 		away := ""
 		if i > d.Since {

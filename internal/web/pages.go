@@ -16,6 +16,17 @@ import (
 	"huewright/internal/words"
 )
 
+// A toldEntry is an entry of the log in words.
+type toldEntry struct {
+	record.Description
+	Text string
+}
+
+func tellEntry(e logbook.Entry) toldEntry {
+	s := report.Style{Speaker: words.Speaker{Voice: words.Page}}
+	return toldEntry{record.Describe(&e), s.Described(&e)}
+}
+
 // pageFunctions are what pages may call.
 var pageFunctions = template.FuncMap{
 	"lab":   report.Style{}.LabWords,
@@ -23,7 +34,7 @@ var pageFunctions = template.FuncMap{
 	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },
 	"join":  strings.Join,
 	"lower": strings.ToLower,
-	"tell":  func(e logbook.Entry) record.Description { return record.Describe(&e) },
+	"tell":  tellEntry,
 	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
 	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
 	"dilution": func(d *piece.Dilution) string { return d.String() },

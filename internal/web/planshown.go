@@ -9,7 +9,7 @@ import (
 
 	"huewright/internal/fault"
 	"huewright/internal/logbook"
-	"huewright/internal/record"
+	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
@@ -112,7 +112,7 @@ func (s *Server) storedPlan(ctx context.Context, name string, run *logbook.PastR
 	entries, err := s.log.Timeline(ctx, name)
 	for i := range entries {
 		if e := &entries[i]; e.Run == run.ID && e.Plan != nil {
-			all = append(all, fmt.Sprintf("%s: %s", e.Area, record.Describe(e).Text))
+			all = append(all, fmt.Sprintf("%s: %s", e.Area, report.Style{}.Described(e)))
 		}
 	}
 	return all, err

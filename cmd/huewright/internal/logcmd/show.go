@@ -16,13 +16,16 @@ import (
 )
 
 func (g *group) show() *cobra.Command {
-	return showing(g, command("show PIECE", "show the history of a piece",
-		"Show tells the history of a piece in order, with a swatch beside every colour.",
-		"huewright log show \"music cabinet\"", shell.Exactly(1, "one: the piece's name", "\"music cabinet\"")),
+	cmd := command("show PIECE", "show the history of a piece",
+		"Show tells what was done to each area of a piece, in order, and what came out of it. With --full it lists every entry "+
+			"with its number and all figures.",
+		"huewright log show \"music cabinet\"", shell.Exactly(1, "one: the piece's name", "\"music cabinet\""))
+	full := shell.FullFlag(cmd)
+	return showing(g, cmd,
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.History, error) {
 			return record.HistoryOf(ctx, l, args[0])
 		},
-		local(g.style(false).HistoryText), report.HistoryJSON)
+		func(w io.Writer, h *record.History) error { return g.style(*full).HistoryText(w, h, time.Local) }, report.HistoryJSON)
 }
 
 func (g *group) list() *cobra.Command {

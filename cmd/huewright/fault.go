@@ -2,13 +2,13 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io"
 
-	"huewright/cmd/huewright/internal/shell"
+	"huewright/cmd/huewright/internal/help"
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/internal/fault"
+	"huewright/internal/terminal"
 	"huewright/internal/words"
 )
 
@@ -63,7 +63,6 @@ func exitCode(err error) int {
 		outline *imageio.OutlineError
 		corners *chart.CornersError
 		chart   *chart.Error
-		command *shell.UseError
 	)
 	switch {
 	case err == nil:
@@ -84,17 +83,23 @@ func exitCode(err error) int {
 		return exitTooSlow
 	case errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
 		return exitPhoto
-	case errors.As(err, &outline), errors.As(err, &corners), errors.As(err, &command):
+	case errors.As(err, &outline), errors.As(err, &corners):
 		return exitWrongUse
 	}
 	return exitFault
 }
 
-// printFault writes an error once, with the program's name and what to do about it.
-func printFault(w io.Writer, err error) {
+// printFault writes an error once, with the program's name and what to do about it. On a screen it is filled to its width; a script
+// gets it in one line each.
+func printFault(w *terminal.Writer, err error) {
 	says, hint := words.Speaker{}.Fault(err)
-	fmt.Fprintf(w, "huewright: %s\n", says)
-	if hint != "" {
-		fmt.Fprintf(w, "  hint: %s\n", hint)
+	fill := func(lead, text string) string { return lead + text + "\n" }
+	if w.Screen() != nil {
+		fill = func(lead, text string) string { return help.Fill(lead, "  ", text, w.Width()) }
 	}
+	text := fill("huewright: ", says)
+	if hint != "" {
+		text += fill("  hint: ", hint)
+	}
+	_, _ = io.WriteString(w, text) // where errors cannot be told, nothing can
 }

@@ -128,6 +128,13 @@ func (p *page) verbatim(line string) {
 	p.WriteString(line + "\n")
 }
 
+// Fill is a text in lines of a width, the first after lead, the rest after indent.
+func Fill(lead, indent, text string, width int) string {
+	p := &page{width: width}
+	p.fill(lead, indent, text)
+	return p.String()
+}
+
 // fill writes words in lines of the page's width, the first after lead, the rest after indent.
 func (p *page) fill(lead, indent, text string) {
 	p.WriteString(lead)
@@ -152,7 +159,7 @@ func (p *page) fill(lead, indent, text string) {
 func (p *page) phrases(text string) (all []string) {
 	for _, word := range quotedTogether(text) {
 		if runes(word) > p.width/2 {
-			all = append(all, strings.Fields(word)...)
+			all = append(all, strings.Split(word, " ")...)
 		} else {
 			all = append(all, word)
 		}
@@ -160,10 +167,10 @@ func (p *page) phrases(text string) (all []string) {
 	return all
 }
 
-// quotedTogether splits a text at the spaces outside quotes.
+// quotedTogether splits a text at the spaces outside quotes; of two spaces in a row, as in a file's name, one stays.
 func quotedTogether(text string) (parts []string) {
 	quoted := false
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.Split(strings.TrimSpace(text), " ") {
 		if quoted {
 			parts[len(parts)-1] += " " + word
 		} else {

@@ -4,7 +4,6 @@ package shell
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -13,21 +12,6 @@ import (
 
 	"huewright/internal/fault"
 )
-
-// UseError is a fault in the command line itself.
-type UseError struct {
-	problem error
-	advice  string
-}
-
-func (e *UseError) Error() string { return e.problem.Error() }
-func (e *UseError) Hint() string  { return e.advice }
-func (e *UseError) Unwrap() error { return e.problem }
-
-// WrongUse is a *UseError with what to do about it; its text is that of fmt.Errorf.
-func WrongUse(advice, format string, args ...any) error {
-	return &UseError{fmt.Errorf(format, args...), advice}
-}
 
 // Exactly asks for just so many arguments, by what they are.
 func Exactly(n int, what, example string) cobra.PositionalArgs {

@@ -216,7 +216,7 @@ func (f drawnFiles) ReadFile(path string) ([]byte, error) {
 func (f drawnFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
 	data, err := f.ReadFile(path)
 	if err != nil {
-		return nil, &imageio.PhotoError{Path: path, Problem: "no such photo in the demo", Advice: "this is a fault of the demo; please report it"}
+		return nil, fault.In(fault.New(fault.Photo, "photo.no-file").Because(err), fault.Place{File: path})
 	}
 	return imageio.Decode(ctx, data, path)
 }

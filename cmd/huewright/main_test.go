@@ -269,9 +269,9 @@ func TestBadInput(t *testing.T) {
 		"corners cross":        {2, "rectangle", []string{"measure", front(), good, "--corners=50,199 407,423 400,190 58,432"}},
 		"corners on no chart":  {3, "does not look like", []string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
 		"chart that is not there": {
-			3, "no 24-patch chart", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"},
+			3, "No colour chart was found", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"},
 		},
-		"point on no chart":     {3, "no 24-patch chart found at 1200,900", []string{"measure", front(), good, "--chart-at=1200,900"}},
+		"point on no chart":     {3, "No colour chart was found at 1200,900", []string{"measure", front(), good, "--chart-at=1200,900"}},
 		"point not a point":     {2, `"12" is not a place`, []string{"measure", front(), good, "--chart-at=12"}},
 		"overlay over a photo":  {2, "already", []string{"measure", front(), good, "--overlay=" + front()}},
 		"unknown reference":     {2, `reference cannot be "card"`, []string{"measure", front(), good, "--reference=card"}},

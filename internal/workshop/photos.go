@@ -3,7 +3,6 @@ package workshop
 import (
 	"context"
 	"slices"
-	"strings"
 
 	"huewright/blend/learn"
 	"huewright/colour"
@@ -143,9 +142,7 @@ func (p *Photos) unlike() (warnings []fault.Note) {
 	opened := p.opened()
 	for i, s := range opened {
 		if unlike := opened[0].photo.Facts.Differences(s.photo.Facts); i > 0 && len(unlike) > 0 {
-			warnings = append(warnings, fault.Saying(
-				"photos %q and %q: %s; colours from them are less sure beside one another: take both the same way",
-				opened[0].name, s.name, strings.Join(unlike, "; ")))
+			warnings = append(warnings, fault.Say("photo.unlike", "one", opened[0].name, "other", s.name, "differences", unlike))
 		}
 	}
 	return warnings

@@ -260,7 +260,7 @@ func TestBadInput(t *testing.T) {
 		"outline outside":      {2, "outside the photo", []string{"measure", front(), "--area=frame=1500,1100,300,300"}},
 		"outline crosses":      {2, "cross", []string{"measure", front(), "--area=frame=10,10 60,60 60,10 10,60"}},
 		"outline not a number": {2, "NaN", []string{"measure", front(), "--area=frame=NaN,10,60,60"}},
-		"negative size":        {2, "-60", []string{"measure", front(), "--area=frame=10,10,-60,60"}},
+		"negative size":        {2, "−60 wide", []string{"measure", front(), "--area=frame=10,10,-60,60"}},
 		"area without a name":  {2, "no name", []string{"measure", front(), "--area=10,10,60,60"}},
 		"no area":              {2, "no area", []string{"measure", front()}},
 		"three corners":        {2, "4 corners; here are 3", []string{"measure", front(), good, "--corners=1,1 2,2 3,3"}},

@@ -43,8 +43,8 @@ var pageFunctions = template.FuncMap{
 		}
 		return partsOf(d.Paint, "paint") + " to " + partsOf(d.Water, "thinner")
 	},
-	"source":   sourceWords,
-	"dict":     dict,
+	"source": sourceWords,
+	"dict":   dict,
 	"outlineOf": func(s *piece.ColourSource) string {
 		if s == nil {
 			return ""

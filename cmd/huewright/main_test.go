@@ -151,7 +151,8 @@ func TestDemo(t *testing.T) {
 		require.Contains(t, stdout, s)
 	}
 	require.NotContains(t, stdout, "\x1b", "no colours into a pipe")
-	answer, _, _ := strings.Cut(stdout, "\n  Drawn")
+	answer, _, told := strings.Cut(stdout, "\n  The cabinet is drawn")
+	require.True(t, told)
 	require.LessOrEqual(t, strings.Count(answer, "\n"), 20, "what is needed at the bench fits a screen")
 }
 

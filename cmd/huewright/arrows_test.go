@@ -52,7 +52,7 @@ var arrows = map[string][]string{
 		"imageio/sample", "internal/parallel", "internal/stat",
 	},
 	"imageio/slip": {
-		"colour", "imageio", "imageio/internal/plane", "imageio/sample", "internal/fault", "internal/parallel", "internal/stat",
+		"colour", "colour/camera", "imageio", "imageio/internal/plane", "imageio/sample", "internal/fault", "internal/parallel", "internal/stat",
 	},
 	"imageio/surround": {"colour", "colour/camera", "imageio", "imageio/sample", "internal/parallel"},
 	"imageio/render":   {"colour", "imageio", "imageio/internal/icc", "imageio/sample", "internal/parallel"},
@@ -64,7 +64,7 @@ var arrows = map[string][]string{
 	"blend/schedule": {"blend"},
 
 	"internal/terminal":      {"colour"},
-	"internal/bench":         {"blend", "colour", "colour/camera", "colour/spectra", "imageio", "internal/parallel"},
+	"internal/bench":         {"blend", "colour", "colour/camera", "colour/spectra", "imageio", "imageio/slip", "internal/parallel"},
 	"internal/bench/figures": {"internal/figure"},
 	"internal/logbook":       {"blend", "blend/learn", "colour", "internal/atomicfile"},
 	"internal/piece":         {"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight"},

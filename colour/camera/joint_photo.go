@@ -26,6 +26,7 @@ type PhotoView struct {
 type TiePoint struct {
 	Name   string           // the same in every photo that shows it
 	Camera colour.LinearRGB // averaged in linear light
+	SD     float64          // of Camera, in units of L*, a* and b*; default and least 0.5
 }
 
 // A TieReport says how the photos agree about the colour of a tie point.

@@ -28,7 +28,7 @@ func (o *tieObservation) corrected(p *cameraParams) colour.Lab {
 // is after correction. As the tie point's colour is unknown, the latter would be least with all
 // photos corrected to one flat dark grey.
 func (o *tieObservation) addTo(w *rows, p *cameraParams, want [3]float64, from, wantAt int) {
-	weight := 1 / tieSD
+	weight := 1 / max(tieSD, o.SD)
 	back, ok := o.backProjection(p)
 	if !ok { // too dark for its colour to say anything
 		back, weight = mat.NewDense(3, 3, nil), 0

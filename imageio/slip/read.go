@@ -2,10 +2,11 @@ package slip
 
 import (
 	"context"
-	"fmt"
 	"math"
+	"slices"
 
 	"huewright/colour"
+	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/sample"
 	"huewright/internal/fault"
@@ -33,6 +34,10 @@ const (
 	sureAtBest = 0.5
 	// mostPixels of a patch are enough.
 	mostPixels = 4000
+	// mostClipped is the share of a patch's pixels that may be clipped for it to be a tie point.
+	mostClipped = 0.02
+	// leastPixels is how wide a frame is seen at least to be a tie.
+	leastPixels = 50
 	// specks is how many pixels of a patch count as one: neighbours share noise and a JPEG's errors.
 	specks = 9
 )
@@ -60,8 +65,57 @@ func Read(ctx context.Context, p *imageio.Photo, s *Slip) ([Patches]Patch, error
 	return patches, nil
 }
 
-// Tie is a name for a patch that no other slip has.
-func (s *Slip) Tie(patch int) string { return fmt.Sprintf("%s · patch %d", s.Design, patch+1) }
+// TiePoints are the colours of slips as tie points between photos: one for each tone of a slip, the patches of one tone taken
+// together. Slips that are too small to be read, those that a photo shows twice and patches that are clipped are left out. Where the
+// light over the photo is known it is taken out; nil where it is not. The error is that of the context.
+func TiePoints(ctx context.Context, p *imageio.Photo, slips []Slip, light imageio.Light) (ties []camera.TiePoint, err error) {
+	for i := range slips {
+		s := &slips[i]
+		twice := slices.ContainsFunc(slips, func(o Slip) bool { return o.Design == s.Design && o.Corners != s.Corners })
+		if twice || s.Pixels() < leastPixels {
+			continue
+		}
+		patches, err := Read(ctx, p, s)
+		if fault.Is(err, "slip.too-small") {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		ties = append(ties, tiesOf(s, patches, light)...)
+	}
+	return ties, nil
+}
+
+func tiesOf(s *Slip, patches [Patches]Patch, light imageio.Light) (ties []camera.TiePoint) {
+	var order []string
+	same := map[string][]Patch{}
+	for _, p := range patches {
+		if p.Clipped > mostClipped {
+			continue
+		}
+		if len(same[p.Name]) == 0 {
+			order = append(order, p.Name)
+		}
+		same[p.Name] = append(same[p.Name], p)
+	}
+	for _, name := range order {
+		tie := camera.TiePoint{Name: s.String() + " · " + name}
+		n := float64(len(same[name]))
+		for _, p := range same[name] {
+			share := 1 / n
+			if light != nil {
+				share *= math.Exp(-light.Log(p.Outline.Centre()))
+			}
+			tie.Camera.R += share * p.Camera.R
+			tie.Camera.G += share * p.Camera.G
+			tie.Camera.B += share * p.Camera.B
+			tie.SD += p.Sure / n
+		}
+		ties = append(ties, tie)
+	}
+	return ties
+}
 
 // outline is a square on the slip, in millimetres, as the photo shows it.
 func (s *Slip) outline(x, y, side float64) imageio.Outline {

@@ -10,6 +10,8 @@ type CabinetOptions struct {
 	Wash   *Wash         // of the test coats and the chip; nil means NewWash(Seed, "nut brown", 6)
 	Boards []SampleBoard // what to come to, at most two; none means one of sapele under one coat
 	Slips  int           // further slips of the same paper round the piece, at most 7
+	// Printed are slips that were printed and stuck on the piece.
+	Printed []PrintedSlip
 	// TestFilms is the film of the test coat on the frame and on the panel, over that of a coat
 	// laid evenly; 0 means 1.
 	TestFilms [2]float64
@@ -41,5 +43,6 @@ func Cabinet(opt CabinetOptions) *Scene {
 	m.besides(boards)
 	m.addChart(24, 128, -1.1)
 	m.slips(opt.Slips)
+	m.printed(opt.Printed)
 	return m.finish()
 }

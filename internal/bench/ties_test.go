@@ -46,6 +46,11 @@ func newShoot(t *testing.T, opt CabinetOptions, rendering Rendering) *shoot {
 
 func newShootIn(t *testing.T, opt CabinetOptions, rendering Rendering, even bool) *shoot {
 	t.Helper()
+	return newShootOf(t, opt, rendering, even, quarterView)
+}
+
+func newShootOf(t *testing.T, opt CabinetOptions, rendering Rendering, even bool, view View) *shoot {
+	t.Helper()
 	seed := opt.Seed
 	rng := rand.New(rand.NewPCG(seed, 0x71e5))
 	scene := Cabinet(opt)
@@ -56,7 +61,6 @@ func newShootIn(t *testing.T, opt CabinetOptions, rendering Rendering, even bool
 	}
 	s := &shoot{}
 	for i := range s.shots {
-		view := quarterView
 		view.TiltX, view.TiltY = 0.02*rng.NormFloat64(), 0.02*rng.NormFloat64()
 		s.shots[i] = scene.Shoot(view, camera.again(rng))
 		var err error

@@ -70,7 +70,7 @@ var arrows = map[string][]string{
 	"internal/piece":         {"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight"},
 	"internal/workshop": {
 		"blend", "blend/learn", "blend/plan", "blend/repair", "blend/schedule", "colour", "colour/camera", "colour/spectra",
-		"imageio", "imageio/chart", "imageio/evenlight", "imageio/render", "imageio/sample", "imageio/surround",
+		"imageio", "imageio/chart", "imageio/evenlight", "imageio/render", "imageio/sample", "imageio/slip", "imageio/surround",
 		"internal/logbook", "internal/parallel", "internal/piece",
 	},
 	"internal/record": {

@@ -28,6 +28,15 @@ func ScaleByChart(corners [4]imageio.Point, widthMM float64) Scale {
 	}}
 }
 
+// ScaleBySquare is the scale on the plane of a square with sides of sideMM, by its corners in turn.
+func ScaleBySquare(corners [4]imageio.Point, sideMM float64) Scale {
+	face := plane.FromCorners(corners)
+	return Scale{func(at imageio.Point) (imageio.Point, bool) {
+		u, v, ok := face.Inverse(at)
+		return imageio.Point{X: u * sideMM, Y: v * sideMM}, ok
+	}}
+}
+
 // ScaleByLength is the scale on a face that the camera looks at squarely, from two points of
 // the photo that are lengthMM apart.
 func ScaleByLength(from, to imageio.Point, lengthMM float64) Scale {

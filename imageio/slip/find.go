@@ -62,6 +62,20 @@ func Find(ctx context.Context, p *imageio.Photo) ([]Slip, error) {
 	return distinct(found), nil
 }
 
+// Once leaves out slips that are there twice: prints of one set that lie side by side tell nothing of which is which.
+func Once(slips []Slip) (once []Slip) {
+	count := map[Design]int{}
+	for _, s := range slips {
+		count[s.Design]++
+	}
+	for _, s := range slips {
+		if count[s.Design] == 1 {
+			once = append(once, s)
+		}
+	}
+	return once
+}
+
 // slip is the slip whose frame has about these corners, or nil.
 func (s scene) slip(corners [4]imageio.Point) *Slip {
 	f := faceOf(corners, [4]float64{})

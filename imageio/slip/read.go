@@ -3,7 +3,6 @@ package slip
 import (
 	"context"
 	"math"
-	"slices"
 
 	"huewright/colour"
 	"huewright/colour/camera"
@@ -69,20 +68,18 @@ func Read(ctx context.Context, p *imageio.Photo, s *Slip) ([Patches]Patch, error
 // together. Slips that are too small to be read, those that a photo shows twice and patches that are clipped are left out. Where the
 // light over the photo is known it is taken out; nil where it is not. The error is that of the context.
 func TiePoints(ctx context.Context, p *imageio.Photo, slips []Slip, light imageio.Light) (ties []camera.TiePoint, err error) {
-	for i := range slips {
-		s := &slips[i]
-		twice := slices.ContainsFunc(slips, func(o Slip) bool { return o.Design == s.Design && o.Corners != s.Corners })
-		if twice || s.Pixels() < leastPixels {
+	for _, s := range Once(slips) {
+		if s.Pixels() < leastPixels {
 			continue
 		}
-		patches, err := Read(ctx, p, s)
+		patches, err := Read(ctx, p, &s)
 		if fault.Is(err, "slip.too-small") {
 			continue
 		}
 		if err != nil {
 			return nil, err
 		}
-		ties = append(ties, tiesOf(s, patches, light)...)
+		ties = append(ties, tiesOf(&s, patches, light)...)
 	}
 	return ties, nil
 }

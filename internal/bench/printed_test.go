@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"errors"
 	"fmt"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/imageio"
 	"huewright/imageio/sample"
 	"huewright/imageio/slip"
 	"huewright/internal/figure"
@@ -19,8 +21,8 @@ var slipView = View{Width: 1600, Height: 1200, SamplesPerSide: 1}
 
 // A slipRow is what one way of tying photos comes to.
 type slipRow struct {
-	name  string
-	ties  func(*testing.T, *shoot, int) []camera.TiePoint // of a photo
+	name string
+	ties func(*testing.T, *shoot, int) []camera.TiePoint // of a photo
 	exact, near,
 	held, off, radius float64
 }
@@ -30,6 +32,9 @@ func byAreas(names ...string) func(*testing.T, *shoot, int) []camera.TiePoint {
 	return func(t *testing.T, s *shoot, photo int) (ties []camera.TiePoint) {
 		for _, name := range names {
 			patch, err := sample.ReadPatch(t.Context(), s.photos[photo], s.shots[photo].Area(name).Outline)
+			if area := (*imageio.AreaError)(nil); errors.As(err, &area) {
+				continue // burnt out, as it happens: this photo is not tied by it
+			}
 			require.NoError(t, err)
 			ties = append(ties, camera.TiePoint{Name: name, Camera: patch.Mean})
 		}
@@ -56,14 +61,14 @@ func byPrints(grey bool) func(*testing.T, *shoot, int) []camera.TiePoint {
 }
 
 // firstSlipSeed is where the seeds of this test begin: those from 500 on were used for trials.
-const firstSlipSeed = 500
+const firstSlipSeed = 9000
 
 // TestCabinetsTiedByPrintedSlips counts coats where bare woods, test coats and target are in three photos without a chart, in light
 // that falls off across each: tied by bare paper, by paper and pale wood, and by two printed slips, in colour and in grey, from three
 // printers in turn.
 func TestCabinetsTiedByPrintedSlips(t *testing.T) {
 	const most = 12
-	cabinets := 12
+	cabinets := figure.Draws(2, 60)
 	rows := []slipRow{
 		{name: "bare paper", ties: byAreas(Slip)},
 		{name: "paper and pale wood", ties: byAreas(Slip, FrameBare)},

@@ -55,8 +55,15 @@ type calibrationJSON struct {
 	LOODE     *num        `json:"loo_delta_e"` // null without a chart
 	LOOP95    *num        `json:"loo_p95"`
 	Patches   []patchJSON `json:"patches"`
-	Light     *lightJSON  `json:"light"` // null when nothing tells of it
+	Light     *lightJSON  `json:"light"`           // null when nothing tells of it
+	Slips     []slipJSON  `json:"slips,omitempty"` // printed slips that were found
 	Warnings  []string    `json:"warnings"`
+}
+
+type slipJSON struct {
+	Number int  `json:"number"`
+	Set    int  `json:"set"`
+	Grey   bool `json:"grey"`
 }
 
 type lightJSON struct {
@@ -94,6 +101,9 @@ type patchJSON struct {
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
 	j := calibrationJSON{Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: warningsOf(c.Warnings)}
+	for _, d := range c.Slips {
+		j.Slips = append(j.Slips, slipJSON{d.Number, d.Set, d.Grey})
+	}
 	if c.Reference == "chart" && c.Corners != nil {
 		j.Corners = new([4][2]num)
 		for i, at := range c.Corners {

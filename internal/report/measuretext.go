@@ -60,7 +60,7 @@ func (s Style) light(l *workshop.LightReport) string {
 
 // calibration says whether a photo is good to measure from.
 func (p *page) calibration(lead string, c *workshop.Calibration) {
-	if says := sentences(p.reference(c), p.light(c.Light)); says != "" {
+	if says := sentences(p.Say(c.SlipsNote()), p.reference(c), p.light(c.Light)); says != "" {
 		p.wrapped(lead, says)
 	}
 	if p.Full && c.Reference == "chart" {

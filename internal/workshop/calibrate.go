@@ -11,6 +11,7 @@ import (
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
 	"huewright/imageio/sample"
+	"huewright/imageio/slip"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
@@ -22,6 +23,7 @@ type Calibration struct {
 	Corners   *[4]imageio.Point     // of the chart's patch field; nil without one
 	Found     bool                  // the corners were found, not given
 	Report    camera.Report         // leave-one-out figures are there for a chart only
+	Slips     []slip.Design         // printed slips that were found, by set and number
 	Light     *LightReport          // nil where the light is not known
 	Facts     imageio.ShootingFacts // what the camera noted
 	Warnings  []fault.Note

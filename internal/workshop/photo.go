@@ -10,6 +10,7 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/imageio/sample"
+	"huewright/imageio/slip"
 	"huewright/internal/piece"
 )
 
@@ -22,6 +23,7 @@ type calibratedPhoto struct {
 	correction  *camera.Correction
 	light       imageio.Light // nil where it is not known
 	scale       *chart.Scale  // nil where it is not known
+	slips       []slip.Slip   // printed ones, that it shows once
 	calibration Calibration
 }
 
@@ -42,7 +44,17 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	if err != nil {
 		return nil, err
 	}
-	s := &calibratedPhoto{name: path, photo: photo, correction: correction, scale: scaleOf(ref)}
+	slips, err := slip.Find(ctx, photo)
+	if err != nil {
+		return nil, err
+	}
+	s := &calibratedPhoto{name: path, photo: photo, correction: correction, scale: scaleOf(ref), slips: slip.Once(slips)}
+	if s.scale == nil {
+		s.scale = scaleBySlips(slips)
+	}
+	for _, found := range s.slips {
+		calibration.Slips = append(calibration.Slips, found.Design)
+	}
 	warnings = slices.Concat(warnings, calibration.Warnings)
 	light, err := readLight(ctx, files, photo, correction, calibration.Reference, ref)
 	if err != nil {

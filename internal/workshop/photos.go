@@ -58,7 +58,7 @@ func tied(ctx context.Context, opened *piece.Piece, calibrated []*calibratedPhot
 	if len(calibrated) < 2 {
 		return p, nil
 	}
-	views, err := viewsOf(ctx, calibrated, opened.Ties)
+	views, bySlips, err := viewsOf(ctx, calibrated, opened.Ties)
 	if err != nil {
 		return nil, err
 	}
@@ -71,7 +71,7 @@ func tied(ctx context.Context, opened *piece.Piece, calibrated []*calibratedPhot
 	}
 	var untied []string
 	p.between, untied = agreements(p.joint, views)
-	p.warnings = tieWarnings(p.joint, views)
+	p.warnings = slices.Concat(tieWarnings(p.joint, views, bySlips), slipWarnings(p.joint, views, bySlips))
 	if len(untied) > 0 {
 		p.warnings = append(p.warnings, untiedWarning(untied))
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"huewright/imageio/slip"
 	"huewright/internal/fault"
 	"huewright/internal/parallel"
 	"huewright/internal/piece"
@@ -43,7 +44,7 @@ func PhotoName(path string) string {
 
 // MeasureSeveral reads areas in several photos. A fault in one photo is kept with it and does not
 // stop the rest. Without ties each photo is open only while it is read, as many at a time as there
-// are processors. With ties all are kept open and corrected until they agree about those.
+// are processors. With ties, or a printed slip that two photos show, all are kept open and corrected until they agree about those.
 //
 // Its error is that of the context, or a fault for photos of one name, and for ties of photos that are not there.
 func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*SeveralResult, error) {
@@ -66,10 +67,32 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 			return nil, fault.In(fault.New(fault.Use, "piece.tie-photos", "n", len(t.In)), fault.Place{Area: t.Name})
 		}
 	}
-	if len(req.Ties) == 0 {
-		return eachByItself(ctx, files, &req)
+	if len(req.Ties) > 0 {
+		return together(ctx, files, &req)
 	}
+	out, err := eachByItself(ctx, files, &req)
+	if err != nil || !out.sharesSlips() {
+		return out, err
+	}
+	req.Done = nil // they have been counted
 	return together(ctx, files, &req)
+}
+
+// sharesSlips reports whether two photos show the same printed slip, which ties them.
+func (r *SeveralResult) sharesSlips() bool {
+	seen := map[slip.Design]bool{}
+	for i := range r.Photos {
+		if r.Photos[i].Result == nil {
+			continue
+		}
+		for _, d := range r.Photos[i].Result.Calibration.Slips {
+			if seen[d] {
+				return true
+			}
+			seen[d] = true
+		}
+	}
+	return false
 }
 
 func (req *SeveralRequest) done(lock *sync.Mutex) {

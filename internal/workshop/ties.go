@@ -12,6 +12,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/sample"
+	"huewright/imageio/slip"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
@@ -29,8 +30,9 @@ var midWood = colour.Lab{L: 60, A: 10, B: 22}
 // tieOff is the residual of a tie point, in ΔE00, above which a photo is warned of. Our own choice.
 const tieOff = 2.0
 
-// viewsOf are the known colours and tie points that each photo shows, as the joint fit takes them.
-func viewsOf(ctx context.Context, photos []*calibratedPhoto, ties []piece.Tie) ([]camera.PhotoView, error) {
+// viewsOf are the known colours and tie points that each photo shows, as the joint fit takes them: those that are given, and those of
+// printed slips, with the slip that each of these belongs to.
+func viewsOf(ctx context.Context, photos []*calibratedPhoto, ties []piece.Tie) ([]camera.PhotoView, map[string]slip.Design, error) {
 	views := make([]camera.PhotoView, len(photos))
 	at := map[string]int{}
 	for i, s := range photos {
@@ -46,12 +48,20 @@ func viewsOf(ctx context.Context, photos []*calibratedPhoto, ties []piece.Tie) (
 			}
 			seen, err := photos[i].tie(ctx, tie.Name, tie.In[name])
 			if err != nil {
-				return nil, fmt.Errorf("tie %q in photo %q: %w", tie.Name, name, err)
+				return nil, nil, fmt.Errorf("tie %q in photo %q: %w", tie.Name, name, err)
 			}
 			views[i].Ties = append(views[i].Ties, seen)
 		}
 	}
-	return views, nil
+	bySlips := map[string]slip.Design{}
+	for i, s := range photos {
+		seen, err := s.slipTies(ctx, bySlips)
+		if err != nil {
+			return nil, nil, err
+		}
+		views[i].Ties = append(views[i].Ties, seen...)
+	}
+	return views, bySlips, nil
 }
 
 func (s *calibratedPhoto) tie(ctx context.Context, name, outline string) (camera.TiePoint, error) {
@@ -111,8 +121,11 @@ func untiedWarning(pairs []string) fault.Note {
 		"best of all, put bare wood, test coats, chip and target in one picture", strings.Join(pairs, ", "))
 }
 
-func tieWarnings(joint *camera.Joint, photos []camera.PhotoView) (warnings []fault.Note) {
+func tieWarnings(joint *camera.Joint, photos []camera.PhotoView, bySlips map[string]slip.Design) (warnings []fault.Note) {
 	for _, tie := range joint.Ties() {
+		if _, is := bySlips[tie.Name]; is {
+			continue // see slipWarnings
+		}
 		for i, off := range tie.Off {
 			if off > tieOff {
 				w := fault.Saying("tie %q looks %.1f ΔE00 different in photo %q from what the other photos let expect: "+

@@ -1,0 +1,87 @@
+package workshop_test
+
+import (
+	"math"
+	"slices"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/colour"
+	"huewright/imageio/slip"
+	"huewright/internal/bench"
+	"huewright/internal/fault"
+	"huewright/internal/piece"
+	"huewright/internal/workshop"
+)
+
+// withSlips is one cabinet with two printed slips on it in two photos, and in a third with one of the two replaced by that of another
+// printer.
+var withSlips = sync.OnceValue(func() (shots [3]*bench.Shot) {
+	camera := bench.DrawCamera(5, bench.Mild)
+	camera.Gradient = 0.02
+	view := bench.View{Width: 1280, Height: 960, SamplesPerSide: 1}
+	for i := range shots {
+		opt := bench.CabinetOptions{Seed: 5}
+		for spot := range 2 {
+			printed := bench.PrintedSlip{Design: slip.Design{Number: 3 + 2*spot, Set: 7}, Printer: i / 2 * (1 - spot), Spot: spot}
+			opt.Printed = append(opt.Printed, printed)
+		}
+		shots[i] = bench.Cabinet(opt).Shoot(view, camera)
+		camera.Exposure *= 0.85
+		camera.Balance[0] *= math.Exp(0.06)
+		camera.Balance[2] *= math.Exp(-0.06)
+		camera.Seed++
+	}
+	return shots
+})
+
+// slipFiles are some of those photos, and a request for the frame and a panel in each, without any reference.
+func slipFiles(photos ...int) (inMemory, workshop.SeveralRequest) {
+	files, req := inMemory{}, workshop.SeveralRequest{}
+	for _, i := range photos {
+		shot, file := withSlips()[i], string(rune('a'+i))+".jpg"
+		files[file] = string(shot.JPEG)
+		ask := workshop.MeasureRequest{Photo: file, Reference: piece.Reference{Kind: "none"}}
+		for _, name := range []string{bench.Frame, bench.Panel} {
+			ask.Areas = append(ask.Areas, workshop.AreaOutline{Name: name, Outline: shot.Area(name).Outline})
+		}
+		req.Photos = append(req.Photos, ask)
+	}
+	return files, req
+}
+
+// Slips that two photos show tie them, with nothing outlined, and give the scale.
+func TestSlipsTieAndMeasure(t *testing.T) {
+	files, req := slipFiles(0, 1)
+	together, err := workshop.MeasureSeveral(t.Context(), files, req)
+	require.NoError(t, err)
+	require.Empty(t, together.Warnings)
+	require.Len(t, together.Between, 1)
+	require.True(t, together.Between[0].Tied)
+	for area := range 2 {
+		apart := func(a, b *workshop.MeasureResult) float64 {
+			return colour.DeltaE2000(a.Areas[area].Reading.Mean, b.Areas[area].Reading.Mean)
+		}
+		var alone [2]*workshop.MeasureResult
+		for i := range alone {
+			alone[i], err = workshop.Measure(t.Context(), files, req.Photos[i])
+			require.NoError(t, err)
+			require.Equal(t, fault.Say("slip.found", "slips", []string{"3", "5"}, "n", 2), alone[i].Calibration.SlipsNote())
+		}
+		tied := apart(together.Photos[0].Result, together.Photos[1].Result)
+		require.Less(t, tied, together.Between[0].PlusMinus)
+		require.Less(t, tied, apart(alone[0], alone[1])/2)
+	}
+	// The frame's outline is 46 × 270 mm of the scene.
+	require.InEpsilon(t, 0.046*0.270, together.Photos[0].Result.Areas[0].SquareMetres, 0.03)
+}
+
+// A slip of another printing beside one that is the same is told.
+func TestSlipOfAnotherPrinting(t *testing.T) {
+	files, req := slipFiles(0, 1, 2)
+	together, err := workshop.MeasureSeveral(t.Context(), files, req)
+	require.NoError(t, err)
+	require.True(t, slices.ContainsFunc(together.Warnings, func(n fault.Note) bool { return n.Code == "slip.looks-different" }), together.Warnings)
+}

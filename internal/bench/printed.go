@@ -15,8 +15,8 @@ type PrintedSlip struct {
 	Spot    int // 0 on the left stile, 1 on the left panel, 2 higher on the left stile, 3 on the right stile
 }
 
-// A printer is four inks on paper, by how densely each absorbs what it is there to absorb. No source: inkjets are pale on plain paper,
-// toner is dense.
+// A printer is four inks on paper, by how densely each absorbs what it is there to absorb. Our own choice: inkjets are pale on plain
+// paper, toner is dense.
 type printer struct {
 	cyan, magenta, yellow, black float64 // density of full ink at its peak, one way through
 	gain                         float64 // how much more than it should half a tone covers

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"errors"
 	"fmt"
 	"testing"
 
@@ -10,9 +9,9 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/colour/camera"
-	"huewright/imageio"
 	"huewright/imageio/sample"
 	"huewright/imageio/slip"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 )
 
@@ -32,7 +31,7 @@ func byAreas(names ...string) func(*testing.T, *shoot, int) []camera.TiePoint {
 	return func(t *testing.T, s *shoot, photo int) (ties []camera.TiePoint) {
 		for _, name := range names {
 			patch, err := sample.ReadPatch(t.Context(), s.photos[photo], s.shots[photo].Area(name).Outline)
-			if area := (*imageio.AreaError)(nil); errors.As(err, &area) {
+			if fault.Is(err, "area.burnt-card") {
 				continue // burnt out, as it happens: this photo is not tied by it
 			}
 			require.NoError(t, err)

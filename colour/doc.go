@@ -2,7 +2,7 @@
 // the differences between them and the words for those, and the summary of many colours as one [Reading].
 //
 // Begin with [Lab] (colour.go) and the conversions to and from it (convert.go, white.go). [DeltaE2000] compares two
-// colours, [DescribeDifference] puts the difference into words, [Summarise] makes a [Reading] of the light of many
+// colours, [DescribeDifference] says what the difference looks like, [Summarise] makes a [Reading] of the light of many
 // places, and [Radius95] turns a covariance of errors into one radius.
 //
 // Two packages below it have their own subjects: colour/spectra the reflectance behind a colour, colour/camera

@@ -4,7 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
+
+	"huewright/internal/fault"
 )
 
 // Perceptible is the difference, in CIEDE2000, that half of all people see between two uniform samples side by
@@ -16,16 +17,16 @@ const (
 	acceptable  = 1.8
 )
 
-// sizes are the words for the size of one component of a difference, each from a size in
-// CIEDE2000 units on. They are our own choice; only "a little" has a source, acceptable.
-var sizes = []struct {
-	from float64
-	word string
+// grades are the sizes that one component of a difference is told in, each from a size in
+// CIEDE2000 units on. They are our own choice; only "little" has a source, acceptable.
+var grades = []struct {
+	from  float64
+	grade string
 }{
 	{10, "much"},
-	{4, "clearly"},
-	{acceptable, "a little"},
-	{0, "a touch"},
+	{4, "clear"},
+	{acceptable, "little"},
+	{0, "touch"},
 }
 
 const (
@@ -36,81 +37,83 @@ const (
 	largestTurn = 60  // degrees of hue beyond which two colours share none
 )
 
-// DescribeDifference says how sample differs from ref in a bench's words, the largest component
-// first: "much lighter, a little less red, a touch duller". Below Perceptible it says "no
-// difference to see".
+// NoDifference is the code of a difference that nobody sees.
+const NoDifference fault.Code = "colour.no-difference"
+
+// DescribeDifference tells how sample differs from ref: colour.difference with its changes, the largest first, each
+// with its grade, much, clear, little or touch; NoDifference below Perceptible.
 //
-// Where both colours have a hue, and much the same one, the words are for lightness, hue and
+// Where both colours have a hue, and much the same one, the changes are of lightness, hue and
 // strength: all of a stronger red is stronger, none of it redder, and where a change runs
 // along one axis, as when only b* grows, it is yellower and not stronger as well. Otherwise
 // hue and strength give way to how much redder or greener, yellower or bluer it is. Exchanging
-// the colours exchanges each word for its opposite and nothing else.
-func DescribeDifference(ref, sample Lab) string {
+// the colours exchanges each change for its opposite and nothing else.
+func DescribeDifference(ref, sample Lab) fault.Note {
 	if DeltaE2000(ref, sample) < Perceptible {
-		return "no difference to see"
+		return fault.Say(NoDifference)
 	}
 	components := describe(ref, sample)
 	slices.SortStableFunc(components, func(p, q component) int { return cmp.Compare(q.size, p.size) })
-	var said []string
+	var changes []fault.Note
 	for i, c := range components {
 		if i > 0 && (c.size < leastSaid || c.size < leastShare*components[0].size) {
 			break
 		}
-		said = append(said, sizeWord(c.size)+" "+c.word)
+		changes = append(changes, fault.Say(c.way, "grade", grade(c.size)))
 	}
-	return strings.Join(said, ", ")
+	return fault.Say("colour.difference", "changes", changes)
 }
 
-func sizeWord(size float64) string {
-	for _, s := range sizes {
-		if size >= s.from {
-			return s.word
+func grade(size float64) string {
+	for _, g := range grades {
+		if size >= g.from {
+			return g.grade
 		}
 	}
-	return sizes[len(sizes)-1].word
+	return grades[len(grades)-1].grade
 }
 
-// A component of a difference has a size in CIEDE2000 units and a word for its direction.
+// A component of a difference has a size in CIEDE2000 units and a direction.
 type component struct {
 	size float64
-	word string
+	way  fault.Code
 }
 
 func describe(ref, sample Lab) []component {
 	d := newCIEDE2000(ref, sample)
-	lightness := component{math.Abs(d.l), either(d.l, "lighter", "darker")}
-	aWord, bWord := redGreen.word(ref.A, sample.A), yellowBlue.word(ref.B, sample.B)
+	lightness := component{math.Abs(d.l), either(d.l, "colour.lighter", "colour.darker")}
+	aWay, bWay := redGreen.way(ref.A, sample.A), yellowBlue.way(ref.B, sample.B)
 	if d.leastC < leastHue || math.Abs(d.turn) > largestTurn {
-		return []component{lightness, {math.Abs(d.a), aWord}, {math.Abs(d.b), bWord}}
+		return []component{lightness, {math.Abs(d.a), aWay}, {math.Abs(d.b), bWay}}
 	}
-	word, repeats := hueWord(d, aWord, bWord, sample.A-ref.A, sample.B-ref.B)
-	chroma := component{math.Abs(d.c), either(d.c, "stronger", "duller")}
-	hue := component{math.Abs(d.h), word}
+	way, repeats := hueWay(d, aWay, bWay, sample.A-ref.A, sample.B-ref.B)
+	chroma := component{math.Abs(d.c), either(d.c, "colour.stronger", "colour.duller")}
+	hue := component{math.Abs(d.h), way}
 	switch {
 	case !repeats:
 		return []component{lightness, hue, chroma}
 	case hue.size < leastSaid || hue.size < chroma.size/4:
 		return []component{lightness, chroma}
 	default:
-		return []component{lightness, {math.Hypot(d.h, d.c), word}}
+		return []component{lightness, {math.Hypot(d.h, d.c), way}}
 	}
 }
 
-// hueWord names a turn of hue by the axis, red–green or yellow–blue, that the turn runs along. Where a
+// hueWay names a turn of hue by the axis, red–green or yellow–blue, that the turn runs along. Where a
 // change of chroma at the same time carries the colour the other way on that axis (it never does on both),
 // it takes the other: chroma itself runs along that one, and repeats reports that "yellower" there only
 // repeats "stronger".
-func hueWord(d ciede2000, aWord, bWord string, dA, dB float64) (word string, repeats bool) {
+func hueWay(d ciede2000, aWay, bWay fault.Code, dA, dB float64) (way fault.Code, repeats bool) {
 	sin, cos := math.Sincos(d.meanH * degree)
 	agreesA, agreesB := -sin*d.turn*dA > 0, cos*d.turn*dB > 0
 	alongA := math.Abs(sin) > math.Abs(cos)
 	if agreesA && (alongA || !agreesB) {
-		return aWord, !alongA
+		return aWay, !alongA
 	}
-	return bWord, alongA
+	return bWay, alongA
 }
 
-func either(v float64, positive, negative string) string {
+func either(v float64, positive, negative fault.Code) fault.Code {
 	if v > 0 {
 		return positive
 	}
@@ -118,16 +121,16 @@ func either(v float64, positive, negative string) string {
 }
 
 // opponents are the two hues at the ends of the a* or b* axis.
-type opponents struct{ more, less, moreOpposite, lessOpposite string }
+type opponents struct{ more, less, moreOpposite, lessOpposite fault.Code }
 
 var (
-	redGreen   = opponents{"redder", "less red", "greener", "less green"}
-	yellowBlue = opponents{"yellower", "less yellow", "bluer", "less blue"}
+	redGreen   = opponents{"colour.redder", "colour.less-red", "colour.greener", "colour.less-green"}
+	yellowBlue = opponents{"colour.yellower", "colour.less-yellow", "colour.bluer", "colour.less-blue"}
 )
 
-// word names a change along the axis. A red that stays red does not become greener but less
+// way names a change along the axis. A red that stays red does not become greener but less
 // red, unless it goes at least a quarter of the change beyond grey.
-func (o opponents) word(from, to float64) string {
+func (o opponents) way(from, to float64) fault.Code {
 	change, side := to-from, from+to
 	switch {
 	case change > 0 && side < -change/2:

@@ -11,38 +11,51 @@ import (
 
 	"huewright/colour"
 	"huewright/colour/internal/colourtest"
+	"huewright/internal/fault"
+	"huewright/internal/words"
 )
 
 func ExampleDescribeDifference() {
 	panel := colour.Lab{L: 44.1, A: 14.2, B: 19.8}
 	frame := colour.Lab{L: 78, A: 4, B: 19}
-	fmt.Println("the frame is", colour.DescribeDifference(panel, frame))
-	// Output: the frame is much lighter, clearly less red
+	fmt.Println("The frame is", words.Speaker{}.Say(colour.DescribeDifference(panel, frame))+".")
+	// Output: The frame is much lighter and clearly less red.
 }
 
 func TestDescribeDifference(t *testing.T) {
 	oak, grey := colour.Lab{L: 66, A: 7, B: 21}, colour.Lab{L: 50}
 	for _, c := range []struct {
 		ref, sample colour.Lab
-		words       string
+		changes     string
 	}{
-		{oak, colour.Lab{L: 68, A: 7, B: 21}, "a touch lighter"},
-		{oak, colour.Lab{L: 60, A: 7, B: 21}, "clearly darker"},
-		{oak, colour.Lab{L: 66, A: 10, B: 19.8}, "a little redder"},
-		{oak, colour.Lab{L: 66, A: 3, B: 22}, "clearly less red"},
-		{oak, colour.Lab{L: 66, A: -1, B: 21.5}, "clearly less red"},
+		{oak, colour.Lab{L: 68, A: 7, B: 21}, "touch lighter"},
+		{oak, colour.Lab{L: 60, A: 7, B: 21}, "clear darker"},
+		{oak, colour.Lab{L: 66, A: 10, B: 19.8}, "little redder"},
+		{oak, colour.Lab{L: 66, A: 3, B: 22}, "clear less-red"},
+		{oak, colour.Lab{L: 66, A: -1, B: 21.5}, "clear less-red"},
 		{oak, colour.Lab{L: 66, A: -5, B: 21.5}, "much greener"},
-		{oak, colour.Lab{L: 66, A: 8.5, B: 25.5}, "a little stronger"},
-		{oak, colour.Lab{L: 66, A: 7, B: 27}, "a little yellower"}, // nearly all of it in b*: not stronger as well
-		{grey, colour.Lab{L: 50, A: 3}, "clearly redder"},
-		{grey, colour.Lab{L: 50, A: -3}, "clearly greener"},
-		{grey, colour.Lab{L: 50, B: -3}, "a little bluer"},
-		{grey, colour.Lab{L: 55, B: 3}, "clearly lighter, a little yellower"},
-		{colour.Lab{L: 50, A: 3}, colour.Lab{L: 50, A: -3}, "clearly greener"},
-		{colour.Lab{L: 30, A: 15, B: -30}, colour.Lab{L: 30, A: 20, B: -26}, "clearly redder"},
+		{oak, colour.Lab{L: 66, A: 8.5, B: 25.5}, "little stronger"},
+		{oak, colour.Lab{L: 66, A: 7, B: 27}, "little yellower"}, // nearly all of it in b*: not stronger as well
+		{grey, colour.Lab{L: 50, A: 3}, "clear redder"},
+		{grey, colour.Lab{L: 50, A: -3}, "clear greener"},
+		{grey, colour.Lab{L: 50, B: -3}, "little bluer"},
+		{grey, colour.Lab{L: 55, B: 3}, "clear lighter, little yellower"},
+		{colour.Lab{L: 50, A: 3}, colour.Lab{L: 50, A: -3}, "clear greener"},
+		{colour.Lab{L: 30, A: 15, B: -30}, colour.Lab{L: 30, A: 20, B: -26}, "clear redder"},
 	} {
-		require.Equal(t, c.words, colour.DescribeDifference(c.ref, c.sample), "%v to %v", c.ref, c.sample)
+		require.Equal(t, c.changes, strings.Join(changes(colour.DescribeDifference(c.ref, c.sample)), ", "), "%v to %v", c.ref, c.sample)
 	}
+}
+
+// changes are those of a difference, each with its grade before it: "much lighter"; none where there is none to see.
+func changes(difference fault.Note) (all []string) {
+	if difference.Code == colour.NoDifference {
+		return nil
+	}
+	for _, c := range difference.Values["changes"].([]fault.Note) {
+		all = append(all, fmt.Sprint(c.Values["grade"], " ", strings.TrimPrefix(string(c.Code), "colour.")))
+	}
+	return all
 }
 
 // near returns colours of every kind and others at all distances from them.
@@ -57,42 +70,26 @@ func near(rng *rand.Rand) (ref, sample colour.Lab) {
 func TestDescribeDifferenceExchanged(t *testing.T) {
 	opposite := map[string][]string{
 		"lighter": {"darker"}, "darker": {"lighter"}, "stronger": {"duller"}, "duller": {"stronger"},
-		"redder": {"greener", "less red"}, "greener": {"redder", "less green"},
-		"yellower": {"bluer", "less yellow"}, "bluer": {"yellower", "less blue"},
-		"less red": {"redder"}, "less green": {"greener"}, "less yellow": {"yellower"}, "less blue": {"bluer"},
+		"redder": {"greener", "less-red"}, "greener": {"redder", "less-green"},
+		"yellower": {"bluer", "less-yellow"}, "bluer": {"yellower", "less-blue"},
+		"less-red": {"redder"}, "less-green": {"greener"}, "less-yellow": {"yellower"}, "less-blue": {"bluer"},
 	}
 	rng := rand.New(rand.NewPCG(15, 16))
 	said := map[string]int{}
 	for range 20000 {
 		ref, sample := near(rng)
-		words, back := colour.DescribeDifference(ref, sample), colour.DescribeDifference(sample, ref)
-		if colour.DeltaE2000(ref, sample) < colour.Perceptible {
-			require.Equal(t, "no difference to see", words)
-			require.Equal(t, words, back)
-			continue
-		}
-		there, andBack := strings.Split(words, ", "), strings.Split(back, ", ")
-		require.Len(t, andBack, len(there), "%s / %s", words, back)
+		there, andBack := changes(colour.DescribeDifference(ref, sample)), changes(colour.DescribeDifference(sample, ref))
+		require.Equal(t, colour.DeltaE2000(ref, sample) < colour.Perceptible, len(there) == 0)
+		require.Len(t, andBack, len(there), "%s / %s", there, andBack)
 		for i := range there {
-			size, word := splitSize(t, there[i])
-			sizeBack, wordBack := splitSize(t, andBack[i])
-			require.Equal(t, size, sizeBack, "%s / %s", words, back)
-			require.Contains(t, opposite[word], wordBack, "%s / %s", words, back)
+			size, word, _ := strings.Cut(there[i], " ")
+			sizeBack, wordBack, _ := strings.Cut(andBack[i], " ")
+			require.Equal(t, size, sizeBack, "%s / %s", there, andBack)
+			require.Contains(t, opposite[word], wordBack, "%s / %s", there, andBack)
 			said[word]++
 		}
 	}
 	require.Len(t, said, len(opposite), "every word is used")
-}
-
-func splitSize(t *testing.T, part string) (size, word string) {
-	t.Helper()
-	for _, size := range []string{"a touch ", "a little ", "clearly ", "much "} {
-		if word, ok := strings.CutPrefix(part, size); ok {
-			return size, word
-		}
-	}
-	require.Fail(t, "no size in "+part)
-	return "", ""
 }
 
 // What is said is so: a sample called redder has more a*, one called duller less chroma, as
@@ -106,17 +103,13 @@ func TestDescribeDifferenceTellsTheTruth(t *testing.T) {
 		dC := math.Hypot(stretch*sample.A, sample.B) - math.Hypot(stretch*ref.A, ref.B)
 		change := map[string]float64{
 			"lighter": sample.L - ref.L, "darker": ref.L - sample.L, "stronger": dC, "duller": -dC,
-			"redder": sample.A - ref.A, "less green": sample.A - ref.A, "greener": ref.A - sample.A, "less red": ref.A - sample.A,
-			"yellower": sample.B - ref.B, "less blue": sample.B - ref.B, "bluer": ref.B - sample.B, "less yellow": ref.B - sample.B,
-		}
-		words := colour.DescribeDifference(ref, sample)
-		if words == "no difference to see" {
-			continue
+			"redder": sample.A - ref.A, "less-green": sample.A - ref.A, "greener": ref.A - sample.A, "less-red": ref.A - sample.A,
+			"yellower": sample.B - ref.B, "less-blue": sample.B - ref.B, "bluer": ref.B - sample.B, "less-yellow": ref.B - sample.B,
 		}
 		seen := map[string]bool{}
-		for part := range strings.SplitSeq(words, ", ") {
-			_, word := splitSize(t, part)
-			require.Positive(t, change[word], "%v to %v is %s", ref, sample, words)
+		for _, said := range changes(colour.DescribeDifference(ref, sample)) {
+			_, word, _ := strings.Cut(said, " ")
+			require.Positive(t, change[word], "%v to %v is %s", ref, sample, said)
 			require.False(t, seen[word])
 			seen[word] = true
 		}

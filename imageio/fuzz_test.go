@@ -10,10 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio/internal/imagetest"
-	"huewright/internal/fault"
 )
 
-// fuzzDecode holds that a file of one kind, however damaged, gives a photo or a fault.
+// fuzzDecode holds that a file of one kind, however damaged, gives a photo or a fault with
+// advice.
 func fuzzDecode(f *testing.F, seeds ...[]byte) {
 	for _, data := range seeds {
 		f.Add(data)
@@ -26,7 +26,9 @@ func fuzzDecode(f *testing.F, seeds ...[]byte) {
 		var err error
 		imagetest.Bounded(t, func() { p, err = Decode(t.Context(), data, "fuzz") })
 		if err != nil {
-			require.Equal(t, fault.Photo, fault.KindOf(err), "%v", err)
+			var fault *PhotoError
+			require.ErrorAs(t, err, &fault)
+			require.NotEmpty(t, fault.Hint())
 			return
 		}
 		p.Linear(0, 0)

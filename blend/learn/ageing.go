@@ -1,26 +1,28 @@
 package learn
 
-import "strings"
+import (
+	"strings"
 
-// Ageing returns a caution about the direction in which a finished wood's colour changes in a room, as far as that is
+	"huewright/internal/fault"
+)
+
+// Ageing returns the way in which a finished wood's colour changes in a room, as far as that is
 // known. The wood is called as the user calls it; "" is any.
 //
 // Source: beech, 36 months indoors, PMC9104894 (darker by 13.0 ΔE*, steamed beech lighter by 7.1).
 // Cherry and walnut: common practice, no source; studies of cherry disagree.
-func Ageing(wood string) string {
+func Ageing(wood string) fault.Note {
 	wood = strings.ToLower(wood)
 	is := func(name string) bool { return strings.Contains(wood, name) }
 	switch {
 	case is("beech") && is("steamed"):
-		return "steamed beech became lighter in a room (by 7.1 ΔE* in 36 months, in one study): aim no lighter than the target"
+		return fault.Say("wood.steamed-beech", "delta", 7.1, "months", 36)
 	case is("beech"):
-		return "beech became darker in a room (by 13.0 ΔE* in 36 months, in one study): stay slightly light"
+		return fault.Say("wood.beech", "delta", 13.0, "months", 36)
 	case is("cherry"):
-		return "cherry changes within a day of light, mostly darker and redder, though studies disagree: " +
-			"stay slightly light, and measure it again after a week in the room"
+		return fault.Say("wood.cherry")
 	case is("walnut"):
-		return "walnut becomes lighter over months: do not go lighter than the target"
+		return fault.Say("wood.walnut")
 	}
-	return "woods go in opposite directions in a room, some darker and some lighter, and by how much is not known of this one: " +
-		"stay slightly light, and read it again from time to time"
+	return fault.Say("wood.other")
 }

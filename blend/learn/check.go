@@ -1,11 +1,10 @@
 package learn
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"huewright/blend"
+	"huewright/internal/fault"
 )
 
 const (
@@ -13,112 +12,95 @@ const (
 	maxChroma = 200  // C*ab: beyond any surface
 )
 
-// check returns an *InputError for the first impossible part of the data, or nil.
+// check returns the fault of the first impossible part of the data, or nil.
 func (d *Dataset) check() error {
 	for i := range d.Shelf {
 		if err := d.Shelf[i].check(); err != nil {
 			return err
 		}
 	}
-	if problem := d.Bias.problem(); problem != "" {
-		return &InputError{problem, "leave it out: it is what a log tells of earlier pieces"}
+	if problem := d.Bias.problem(); !problem.Empty() {
+		return fault.New(fault.Use, "learn.bad-bias", "problem", problem)
 	}
 	for i := range d.Clear.Spots {
-		if problem := d.Clear.Spots[i].problem(); problem != "" {
-			return &InputError{fmt.Sprintf("clear coat: spot %d: %s", i+1, problem), AdviceColour}
+		if problem := d.Clear.Spots[i].problem(); !problem.Empty() {
+			return fault.New(fault.Use, "learn.bad-clear-spot", "nr", i+1, "problem", problem)
 		}
 	}
 	for i := range d.Colours {
-		if problem := d.Colours[i].Problem(); problem != "" {
-			return &InputError{fmt.Sprintf("colour %d: %s", i+1, problem), AdviceColour}
+		if problem := d.Colours[i].Problem(); !problem.Empty() {
+			return fault.New(fault.Use, "learn.bad-colour", "nr", i+1, "problem", problem)
 		}
 	}
 	return nil
 }
 
 func (c *ShelfCoating) check() error {
-	fault := func(advice, format string, args ...any) error {
-		return &InputError{fmt.Sprintf("coating %q: ", c.Name) + fmt.Sprintf(format, args...), advice}
+	refuse := func(code fault.Code, values ...any) error {
+		return fault.In(fault.New(fault.Use, code, values...), fault.Place{Area: c.Name})
 	}
 	switch e := &c.Evidence; {
 	case !c.Kind.Known():
-		return fault("say one of "+strings.Join(blend.Kinds, ", "), "%q is no kind of coating", c.Kind)
+		return refuse("learn.choice", "value", string(c.Kind), "allowed", blend.Kinds)
 	case c.PutOn != "" && !c.PutOn.Known():
-		return fault("say one of "+strings.Join(blend.PutOns, ", "), "%q is no way to put a coating on", c.PutOn)
+		return refuse("learn.choice", "value", string(c.PutOn), "allowed", blend.PutOns)
 	case e.Chip == nil && len(e.Tests) == 0:
-		return fault("lay one coat on the wood, let it dry and measure the wood beside it and the coat", "nothing is known of it")
+		return refuse("learn.nothing-known")
 	case e.Chip != nil:
-		if problem := e.Chip.Problem(); problem != "" {
-			return fault(AdviceColour, "opaque chip: %s", problem)
+		if problem := e.Chip.Problem(); !problem.Empty() {
+			return refuse("learn.bad-chip", "problem", problem)
 		}
 	}
 	for i, t := range c.Evidence.Tests {
-		if problem := t.Ground.Problem(); problem != "" {
-			return fault(AdviceColour, "test coat %d: ground: %s", i+1, problem)
+		if problem := t.Ground.Problem(); !problem.Empty() {
+			return refuse("learn.bad-ground", "nr", i+1, "problem", problem)
 		}
-		if problem := t.Result.Problem(); problem != "" {
-			return fault(AdviceColour, "test coat %d: result: %s", i+1, problem)
+		if problem := t.Result.Problem(); !problem.Empty() {
+			return refuse("learn.bad-result", "nr", i+1, "problem", problem)
 		}
 		if !(t.Coats > 0 && t.Coats <= MaxCoats) {
-			return fault("give the number of coats that were laid, 1 or more", "test coat %d: %v coats", i+1, t.Coats)
+			return refuse("learn.bad-coats", "nr", i+1, "value", t.Coats, "high", MaxCoats)
 		}
 		if x := t.thickness(); !(x > 0 && x <= MaxCoats) {
-			return fault("give the paint's share of the test mix over its share of the mix to be planned, 0.5 for half as strong",
-				"test coat %d: a mix of %v times the strength", i+1, t.Share)
+			return refuse("learn.bad-strength", "nr", i+1, "value", t.Share)
 		}
 		if _, known := earlierSD[t.From]; t.From != OfThisPiece && !known {
-			return fault("say same batch or another batch", "test coat %d: it comes from %q", i+1, t.From)
+			return refuse("learn.choice", "value", string(t.From), "allowed", []string{string(OfSameBatch), string(OfAnotherBatch)})
 		}
 		if t.Surface != "" && !t.Surface.Known() {
-			return fault("say one of "+strings.Join(blend.Surfaces, ", "), "test coat %d: %q is no surface", i+1, t.Surface)
+			return refuse("learn.choice", "value", string(t.Surface), "allowed", blend.Surfaces)
 		}
 	}
 	return nil
 }
 
-// Problem says what is impossible about a measured colour; "" is nothing.
-func (m *Measured) Problem() string {
+// Problem is what is impossible about a measured colour; the empty note where nothing is.
+func (m *Measured) Problem() fault.Note {
 	switch c := m.Lab; {
 	case !c.IsFinite():
-		return "its colour is not a number"
+		return fault.Say("learn.no-number")
 	case c.L < 0 || c.L > 100 || math.Hypot(c.A, c.B) > maxChroma:
-		return fmt.Sprintf("no surface has the colour %v", c)
+		return fault.Say("learn.no-such-colour", "L", c.L, "a", c.A, "b", c.B)
 	case !(m.PlusMinus >= 0) || math.IsInf(m.PlusMinus, 1):
-		return fmt.Sprintf("an uncertainty of %v", m.PlusMinus)
+		return fault.Say("learn.no-such-error", "value", m.PlusMinus)
 	case !(m.Own >= 0) || math.IsInf(m.Own, 1):
-		return fmt.Sprintf("an uncertainty of its own of %v", m.Own)
+		return fault.Say("learn.no-such-error", "value", m.Own)
 	}
-	return ""
+	return fault.Note{}
 }
 
-// problem says what is impossible about a spot; "" is nothing.
-func (s *ClearSpot) problem() string {
-	for _, m := range []struct {
-		name string
-		of   *Measured
-	}{{"dry", &s.Before}, {"clear-coated", &s.After}} {
-		if problem := m.of.Problem(); problem != "" {
-			return m.name + ": " + problem
-		}
+// problem is what is impossible about a spot; the empty note where nothing is.
+func (s *ClearSpot) problem() fault.Note {
+	if problem := s.Before.Problem(); !problem.Empty() {
+		return problem
 	}
-	return ""
+	return s.After.Problem()
 }
 
-// problem says what is impossible about an operator bias; "" is nothing.
-func (b Bias) problem() string {
+// problem is what is impossible about an operator bias; the empty note where nothing is.
+func (b Bias) problem() fault.Note {
 	if !(math.Abs(b.Film) <= 3) || !(b.Wider >= 0 && b.Wider <= 10) {
-		return fmt.Sprintf("no hand lays %.2f times the film, with ranges %v times as wide", math.Exp(b.Film), b.Wider)
+		return fault.Say("learn.no-such-bias", "film", math.Exp(b.Film), "wider", b.Wider)
 	}
-	return ""
+	return fault.Note{}
 }
-
-// AdviceColour is what to do about an impossible colour.
-const AdviceColour = "measure it again: L* runs from 0 to 100, a* and b* of wood and paint from −100 to 100"
-
-// An InputError reports what cannot be learned from or planned with.
-type InputError struct{ Problem, Advice string }
-
-func (e *InputError) Error() string { return e.Problem }
-
-// Hint says what to do about it.
-func (e *InputError) Hint() string { return e.Advice }

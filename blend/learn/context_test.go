@@ -4,12 +4,11 @@ import (
 	"context"
 	"testing"
 
-	"huewright/internal/contexttest"
-
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
+	"huewright/internal/contexttest"
 )
 
 func TestLearningStops(t *testing.T) {

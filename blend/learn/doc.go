@@ -17,5 +17,5 @@
 //   - Colours are as the reference photo shows them, the one that most of the evidence comes from: what that photo
 //     has wrong is wrong about areas and targets alike, and cancels.
 //   - An unknown is a logarithm or a logit, so that every value of it is possible.
-//   - Impossible input gives an [InputError]; weak or contradictory evidence gives warnings.
+//   - Impossible input gives a fault; weak or contradictory evidence gives warnings.
 package learn

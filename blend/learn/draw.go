@@ -30,7 +30,7 @@ const (
 // ground are sure; an opaque chip, which is rarely laid like the coats nor quite opaque, less closely by 0.87 in
 // each of L*, a*, b*.
 //
-// It returns an *InputError for a coating without evidence and for impossible values.
+// It returns a fault for a coating without evidence and for impossible values.
 func (d *Dataset) Draw(ctx context.Context, opt Options) (*Samples, error) {
 	f, err := d.solve(ctx)
 	if err != nil {

@@ -12,6 +12,7 @@ import (
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 )
 
 // cabinet is the data of a piece of two woods and a filled corner, three coatings on the shelf.
@@ -245,17 +246,18 @@ func TestOneReadingIsOneSpot(t *testing.T) {
 
 func TestDrawRefuses(t *testing.T) {
 	bad := Measured{Lab: colour.Lab{L: 140}}
-	for want, s := range map[string]*Dataset{
-		"nothing is known of it":  {Shelf: []ShelfCoating{{Name: "wash", Kind: "wash"}}},
-		"no way to put a coating": {Shelf: []ShelfCoating{{Name: "wash", Kind: "wash", PutOn: "poured"}}},
-		"colour 2: no surface":    {Colours: []Measured{{Lab: blendtest.Ash}, bad}},
-		"spot 1: clear-coated":    {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Ash}, bad}}}},
-		"is no surface": {Shelf: []ShelfCoating{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{
+	for code, s := range map[fault.Code]*Dataset{
+		"learn.nothing-known":  {Shelf: []ShelfCoating{{Name: "wash", Kind: "wash"}}},
+		"learn.bad-colour":     {Colours: []Measured{{Lab: blendtest.Ash}, bad}},
+		"learn.bad-clear-spot": {Clear: ClearEvidence{Spots: []ClearSpot{{Measured{Lab: blendtest.Ash}, bad}}}},
+		"learn.choice": {Shelf: []ShelfCoating{{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{{
 			Ground: Measured{Lab: blendtest.Ash}, Result: Measured{Lab: blendtest.Oak}, Coats: 1, Surface: "wet"}}}}}},
 	} {
 		_, err := s.Draw(t.Context(), Options{})
-		blendtest.RequireHint(t, err, want)
+		blendtest.RequireFault(t, err, code)
 	}
+	_, err := (&Dataset{Shelf: []ShelfCoating{{Name: "wash", Kind: "wash", PutOn: "poured"}}}).Draw(t.Context(), Options{})
+	blendtest.RequireFault(t, err, "learn.choice")
 	none, err := (&Dataset{}).Draw(t.Context(), Options{})
 	require.NoError(t, err)
 	require.Len(t, none.Drawn, 64)
@@ -278,7 +280,7 @@ func FuzzDraw(f *testing.F) {
 		}
 		samples, err := s.Draw(t.Context(), Options{Draws: 3})
 		if err != nil {
-			blendtest.RequireHint(t, err, "")
+			blendtest.RequireFault(t, err, "")
 			return
 		}
 		for _, w := range append(samples.Drawn, samples.Best) {

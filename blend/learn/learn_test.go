@@ -3,7 +3,6 @@ package learn
 import (
 	"context"
 	"math"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -11,6 +10,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 func testCoat(c *blend.Coating, ground colour.Lab, coats float64) TestCoat {
@@ -45,7 +45,7 @@ func TestLearnForeseesOtherCoatsAndWoods(t *testing.T) {
 	require.Empty(t, report.Warnings)
 	require.Len(t, report.residuals, 3)
 	for _, r := range report.residuals {
-		require.Less(t, r.deltaE, 0.5, r.of)
+		require.Less(t, r.deltaE, 0.5, "test coat %d", r.test)
 	}
 	for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Oak, blendtest.Sapele, blendtest.Walnut} {
 		for _, n := range []float64{2, 3, 5} {
@@ -113,7 +113,7 @@ func TestLearnIsUnsureOfContradictions(t *testing.T) {
 		for i, test := range e.Tests {
 			last := report.residuals[len(report.residuals)-len(e.Tests)+i]
 			radius := report.PlusMinus(test.Ground.Lab, 1)
-			require.GreaterOrEqual(t, radius, colour.DeltaE2000(last.measured, last.predicted), "%s: %s", name, last.of)
+			require.GreaterOrEqual(t, radius, colour.DeltaE2000(last.measured, last.predicted), "%s: %d", name, last.test)
 		}
 	}
 }
@@ -137,19 +137,20 @@ func TestLearnWarns(t *testing.T) {
 	odd.Result.Lab = colour.Lab{L: 60, A: -20, B: 30}
 	for name, c := range map[string]struct {
 		evidence Evidence
-		want     string
+		want     fault.Note
 	}{
-		"chip alone":     {Evidence{Chip: chipOf(blendtest.RedWash)}, "opaque chip alone"},
-		"one ground":     {Evidence{Tests: []TestCoat{darker}}, "one colour of ground only"},
-		"nothing seen":   {Evidence{Tests: []TestCoat{same}}, "look the same"},
-		"contradiction":  {Evidence{Tests: []TestCoat{darker, lighter}}, "test coats 1 and 2 contradict each other"},
-		"does not agree": {Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{darker, odd}}, "test coat 2 does not agree"},
+		"chip alone":     {Evidence{Chip: chipOf(blendtest.RedWash)}, fault.Say("learn.chip-only")},
+		"one ground":     {Evidence{Tests: []TestCoat{darker}}, fault.Say("learn.one-ground")},
+		"nothing seen":   {Evidence{Tests: []TestCoat{same}}, fault.Say("learn.nothing-seen", "nr", 1)},
+		"contradiction":  {Evidence{Tests: []TestCoat{darker, lighter}}, fault.Say("learn.contradiction", "first", 1, "second", 2)},
+		"does not agree": {Evidence{Chip: chipOf(blendtest.RedWash), Tests: []TestCoat{darker, odd}}, fault.Say("learn.odd-test", "nr", 2)},
 	} {
 		_, report, err := learn(t.Context(), "wash", "wash", c.evidence)
 		require.NoError(t, err, name)
 		found := false
 		for _, w := range report.Warnings {
-			found = found || strings.Contains(w.String(), c.want)
+			delete(w.Values, "difference")
+			found = found || w.Equal(c.want)
 		}
 		require.True(t, found, "%s: %q", name, report.Warnings)
 	}
@@ -162,22 +163,26 @@ func TestLearnRefuses(t *testing.T) {
 		change(&bad)
 		return Evidence{Tests: []TestCoat{good, bad}}
 	}
-	for want, e := range map[string]Evidence{
-		"nothing is known":                   {},
-		"test coat 2: 0 coats":               with(func(t *TestCoat) { t.Coats = 0 }),
-		"test coat 2: -1 coats":              with(func(t *TestCoat) { t.Coats = -1 }),
-		"test coat 2: NaN coats":             with(func(t *TestCoat) { t.Coats = math.NaN() }),
-		"test coat 2: a mix of -0.5 times":   with(func(t *TestCoat) { t.Share = -0.5 }),
-		"ground: its colour is not a number": with(func(t *TestCoat) { t.Ground.Lab.A = math.NaN() }),
-		"result: no surface has":             with(func(t *TestCoat) { t.Result.Lab.L = 130 }),
-		"result: an uncertainty of -1":       with(func(t *TestCoat) { t.Result.PlusMinus = -1 }),
-		"opaque chip: no surface has":        {Chip: &Measured{Lab: colour.Lab{L: 50, A: 300}}},
+	for _, c := range []struct {
+		code     fault.Code
+		evidence Evidence
+	}{
+		{"learn.nothing-known", Evidence{}},
+		{"learn.bad-coats", with(func(t *TestCoat) { t.Coats = 0 })},
+		{"learn.bad-coats", with(func(t *TestCoat) { t.Coats = -1 })},
+		{"learn.bad-coats", with(func(t *TestCoat) { t.Coats = math.NaN() })},
+		{"learn.bad-strength", with(func(t *TestCoat) { t.Share = -0.5 })},
+		{"learn.bad-ground", with(func(t *TestCoat) { t.Ground.Lab.A = math.NaN() })},
+		{"learn.bad-result", with(func(t *TestCoat) { t.Result.Lab.L = 130 })},
+		{"learn.bad-result", with(func(t *TestCoat) { t.Result.PlusMinus = -1 })},
+		{"learn.bad-chip", Evidence{Chip: &Measured{Lab: colour.Lab{L: 50, A: 300}}}},
 	} {
-		_, _, err := learn(t.Context(), "my wash", "wash", e)
-		blendtest.RequireHint(t, err, want)
+		_, _, err := learn(t.Context(), "my wash", "wash", c.evidence)
+		blendtest.RequireFault(t, err, c.code)
+		require.Equal(t, "my wash", fault.Of(err).Place.Area)
 	}
 	_, _, err := learn(t.Context(), "my wash", "varnishish", Evidence{Tests: []TestCoat{good}})
-	blendtest.RequireHint(t, err, "no kind of coating")
+	blendtest.RequireFault(t, err, "learn.choice")
 }
 
 // Whatever evidence is possible gives finite films.
@@ -194,7 +199,7 @@ func FuzzLearn(f *testing.F) {
 		e.Chip = &e.Tests[0].Result
 		learned, report, err := learn(t.Context(), "any", "glaze", e)
 		if err != nil {
-			blendtest.RequireHint(t, err, "")
+			blendtest.RequireFault(t, err, "")
 			return
 		}
 		require.True(t, report.residuals[1].predicted.IsFinite())

@@ -21,20 +21,17 @@ type Report struct {
 
 // HasChip reports whether an opaque chip was among the evidence.
 func (r *Report) HasChip() bool {
-	return len(r.residuals) > 0 && r.residuals[0].of == opaqueChip
+	return len(r.residuals) > 0 && r.residuals[0].test == 0
 }
 
 // A residual is the difference of an observation from its prediction.
 type residual struct {
-	of        string // "opaque chip" or "test coat 2"
+	test      int // of which test coat, from 1; 0 of the opaque chip
 	measured  colour.Lab
 	predicted colour.Lab
 	deltaE    float64 // CIEDE2000
 	sd        float64 // expected standard deviation, per axis, CIELAB units
 }
-
-// opaqueChip is what a chip is called among the residuals.
-const opaqueChip = "opaque chip"
 
 // An outlier lies further from its prediction than chance often brings.
 const (

@@ -3,7 +3,6 @@ package learn
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -81,10 +80,10 @@ func (f *solution) report() {
 			predicted.L += work.residuals[3*i]
 			predicted.A += work.residuals[3*i+1]
 			predicted.B += work.residuals[3*i+2]
-			of := opaqueChip
+			of := 0
 			if !v.opaque {
 				tests++
-				of = fmt.Sprintf("test coat %d", tests)
+				of = tests
 			}
 			report.residuals = append(report.residuals, residual{of, v.seen, predicted, colour.DeltaE2000(v.seen, predicted), sd[i]})
 		}

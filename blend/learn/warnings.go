@@ -17,23 +17,25 @@ const (
 func (e *Evidence) warnings(residuals []residual) []fault.Note {
 	var all []fault.Note
 	if len(e.Tests) == 0 {
-		all = append(all, fault.Saying("known from an opaque chip alone: how much one coat hides is a guess, and counts of coats may be "+
-			"wide of the mark; lay one test coat on the wood"))
+		all = append(all, fault.Say("learn.chip-only"))
 	} else if e.Chip == nil && !e.hasContrast() {
-		all = append(all, fault.Saying("test coats on one colour of ground only: what the coating does on other woods is unsure; "+
-			"lay one on a clearly darker or paler wood, or measure the paint so thick that nothing shows through"))
+		all = append(all, fault.Say("learn.one-ground"))
 	}
 	for i, t := range e.Tests {
 		if d := colour.DeltaE2000(t.Ground.Lab, t.Result.Lab); d < colour.Perceptible {
-			all = append(all, fault.Saying("test coat %d: result and ground look the same (ΔE00 %.1f): "+
-				"either the mix is very thin or one spot was measured twice", i+1, d))
+			all = append(all, fault.Say("learn.nothing-seen", "nr", i+1))
 		}
 	}
 	all = append(all, e.contradictions()...)
 	for _, r := range residuals {
-		if r.isOutlier() {
-			all = append(all, fault.Saying("%s does not agree with the rest: measured, it is %s than what the rest lets expect (ΔE00 %.1f); "+
-				"measure it again, or leave it out", r.of, colour.DescribeDifference(r.predicted, r.measured), r.deltaE))
+		if !r.isOutlier() {
+			continue
+		}
+		difference := colour.DescribeDifference(r.predicted, r.measured)
+		if r.test == 0 {
+			all = append(all, fault.Say("learn.odd-chip", "difference", difference))
+		} else {
+			all = append(all, fault.Say("learn.odd-test", "nr", r.test, "difference", difference))
 		}
 	}
 	return all
@@ -62,8 +64,7 @@ func (e *Evidence) contradictions() (all []fault.Note) {
 				continue
 			}
 			if a, b := shift(t), shift(u); a*b < 0 && min(math.Abs(a), math.Abs(b)) > clearShift {
-				all = append(all, fault.Saying("test coats %d and %d contradict each other: one lightens this wood (L* %+.1f), "+
-					"the other darkens it (L* %+.1f); see whether two names or two spots were exchanged", j+1, i+1, max(a, b), min(a, b)))
+				all = append(all, fault.Say("learn.contradiction", "first", j+1, "second", i+1))
 			}
 		}
 	}

@@ -11,19 +11,20 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 	"huewright/internal/stat"
 )
 
 // A cause is what may lie behind a surprise.
 type cause struct {
-	what  string  // as a person at the bench would check it
-	share float64 // posterior probability among the causes we know of, 0–1
+	what  fault.Note // as a person at the bench would check it
+	share float64    // posterior probability among the causes we know of, 0–1
 }
 
 // A hypothesis is one thing that may have gone otherwise than said.
 type hypothesis struct {
-	what string // also the seed of its draws
+	what fault.Note // also the seed of its draws
 	draw sampler
 }
 
@@ -41,13 +42,13 @@ const (
 
 // commonFaults are the hypotheses that fit any coat.
 var commonFaults = []hypothesis{
-	{"the mix was thinner than said, or not stirred up from the bottom", stronger(topCoating, -mixOff)},
-	{"the mix was stronger than said, or the coat thicker than the test's", stronger(topCoating, mixOff)},
-	{"the surface was sealed or filled there, and its first coat took up less", stronger(firstCoat, -uptakeOff)},
-	{"the surface was bare, sanded coarser or porous there, and its first coat took up more", stronger(firstCoat, uptakeOff)},
-	{"it is not dry: wet colour is darker and stronger; measure it again tomorrow", wet},
-	{"the ground here is not the one that was measured", otherGround},
-	{"the light has changed, or the photo is not tied to the first", otherLight},
+	{fault.Say("plan.thin-mix"), stronger(topCoating, -mixOff)},
+	{fault.Say("plan.strong-mix"), stronger(topCoating, mixOff)},
+	{fault.Say("plan.sealed-surface"), stronger(firstCoat, -uptakeOff)},
+	{fault.Say("plan.bare-surface"), stronger(firstCoat, uptakeOff)},
+	{fault.Say("plan.still-wet"), wet},
+	{fault.Say("plan.other-wood"), otherGround},
+	{fault.Say("plan.other-light"), otherLight},
 }
 
 // What of some layers is altered.
@@ -119,7 +120,7 @@ func (p *planner) causes(ctx context.Context, a *Area, ls layers, reading int) (
 		)
 		differences := stat.Moments{Floor: leastSD * leastSD}
 		for n, m := range p.drawn {
-			rng := rand.New(rand.NewPCG(uint64(n), learn.SeedOf(all[i].what)))
+			rng := rand.New(rand.NewPCG(uint64(n), learn.SeedOf(all[i].what.String())))
 			seen := m.sample.Colours[reading].Lab()
 			for range draws {
 				differences.Add(labDifference(all[i].draw(m, a, ls, rng), seen))
@@ -155,8 +156,8 @@ func countFaults(ls layers) []hypothesis {
 		}
 	}
 	return []hypothesis{
-		{"a coat fewer was laid, or one was wiped off again", with(-1)},
-		{"a coat more was laid than was written down", with(1)},
+		{fault.Say("plan.coat-fewer"), with(-1)},
+		{fault.Say("plan.coat-more"), with(1)},
 	}
 }
 
@@ -170,7 +171,7 @@ func (p *planner) mixUps(ls layers) (all []hypothesis) {
 		if k == ls[top].Coating {
 			continue
 		}
-		all = append(all, hypothesis{c.Name + " was laid instead", func(m model, a *Area, ls layers, _ *rand.Rand) colour.Lab {
+		all = append(all, hypothesis{fault.Say("plan.other-coating", "coating", c.Name), func(m model, a *Area, ls layers, _ *rand.Rand) colour.Lab {
 			other := slices.Clone(ls)
 			other[top].Coating = k
 			return m.asSaid(a, other)

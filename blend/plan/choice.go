@@ -72,7 +72,7 @@ func (p *planner) choice(ctx context.Context, a *Area, kind string, of *candidat
 		if i == 0 {
 			continue
 		}
-		if do := blend.SealBetween(&p.shelf()[of.layers[i-1].Coating], &p.shelf()[l.Coating]); do != "" {
+		if do := blend.SealBetween(&p.shelf()[of.layers[i-1].Coating], &p.shelf()[l.Coating]); !do.Empty() {
 			c.Between = append(c.Between, do)
 		}
 	}
@@ -88,7 +88,7 @@ func (p *planner) choice(ctx context.Context, a *Area, kind string, of *candidat
 // It adds nothing where no coat is best in 80 of 100 samples.
 func (p *planner) leaveAlone(c *Choice, a *Area, all []candidate, allowed condition) {
 	nearest := p.options(a, all)[0]
-	if nearest.Conflict != "" {
+	if !nearest.Conflict.Empty() {
 		return
 	}
 	best := p.bestCounts(p.countsOf(p.place(nearest.Coating), all), allowed)
@@ -112,6 +112,7 @@ func (p *planner) otherCounts(ctx context.Context, a *Area, ls layers, i int, al
 // options returns the best of every coating by itself, in the order of AreaPlan.Options.
 func (p *planner) options(a *Area, all []candidate) []Option {
 	options := make([]Option, 0, len(p.shelf()))
+	conflicts := func(o Option) int { return min(1, len(o.Conflict.Code)) }
 	first := map[string]float64{} // ΔE00 after one coat
 	for k, c := range p.shelf() {
 		counts := p.countsOf(k, all)
@@ -122,7 +123,7 @@ func (p *planner) options(a *Area, all []candidate) []Option {
 		first[c.Name] = counts[1].best
 	}
 	slices.SortStableFunc(options, func(x, y Option) int {
-		return cmp.Or(cmp.Compare(min(1, len(x.Conflict)), min(1, len(y.Conflict))), cmp.Compare(x.DeltaE, y.DeltaE),
+		return cmp.Or(cmp.Compare(conflicts(x), conflicts(y)), cmp.Compare(x.DeltaE, y.DeltaE),
 			cmp.Compare(first[x.Coating], first[y.Coating]), cmp.Compare(x.Coating, y.Coating))
 	})
 	return options

@@ -5,13 +5,12 @@ import (
 	"testing"
 	"time"
 
-	"huewright/internal/contexttest"
-
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
+	"huewright/internal/contexttest"
 )
 
 func TestPlanningStops(t *testing.T) {

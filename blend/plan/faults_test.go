@@ -10,6 +10,7 @@ import (
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 )
 
 // A base that leads away from the target, for what lies over it to come right, is no reason to
@@ -76,7 +77,7 @@ func TestMixThatKeepsAllGrain(t *testing.T) {
 func TestMixNeedsTwoToMeet(t *testing.T) {
 	problem, colours := pieceOf([]wood{paleFrame})
 	_, err := Mixes(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem, nil)
-	blendtest.RequireHint(t, err, `area "frame" has no target, and no other area to meet`)
+	blendtest.RequireFault(t, err, "plan.nothing-to-meet")
 }
 
 // Where little is known, and it is best not to begin, the count that may be needed is still said,
@@ -131,8 +132,8 @@ func TestInfeasibleOrderIsNamed(t *testing.T) {
 	require.Len(t, plan.Coats, 1)
 	require.NotEmpty(t, plan.infeasible)
 	require.Less(t, plan.infeasible[0].deltaE, 2.0)
-	require.Contains(t, plan.Why, "would come nearer")
-	require.Contains(t, plan.Why, "both are thinned with alcohol")
+	require.Contains(t, codes(plan.Why), "plan.order")
+	require.Contains(t, codes(plan.Why), "layer.dissolves")
 
 	base.Family = blend.WaterBorne
 	plan, err = planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
@@ -154,7 +155,7 @@ func TestGlazesAreSealedBetween(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, plan.Coats, 2)
 	require.Len(t, plan.Between, 1)
-	require.Contains(t, plan.Between[0], "thin clear coat")
+	require.Equal(t, fault.Code("layer.seal"), plan.Between[0].Code)
 }
 
 // What may not lie on the coats that are there is not laid: not by itself, under another, in a
@@ -179,11 +180,11 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 			require.NotEqual(t, dye.Name, k.Coating, c.Kind)
 		}
 	}
-	require.Contains(t, frame.Why, "over the pale wash that lies there would come nearer")
-	require.Contains(t, frame.Why, "must reach the wood")
+	require.Contains(t, codes(frame.Why), "plan.order-over-laid")
+	require.Contains(t, codes(frame.Why), "layer.needs-wood")
 	last := frame.Options[len(frame.Options)-1]
 	require.Equal(t, dye.Name, last.Coating)
-	require.Contains(t, last.Conflict, "must reach the wood")
+	require.Equal(t, fault.Code("layer.needs-wood"), last.Conflict.Code)
 
 	mix, err := Mixes(t.Context(), w, problem, nil)
 	require.NoError(t, err)
@@ -195,7 +196,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	tests, err := NextTests(t.Context(), w, problem, plan)
 	require.NoError(t, err)
 	for _, test := range tests {
-		require.False(t, test.Coating == dye.Name && test.On != cardName, "a test of %s on %s", test.Coating, test.On)
+		require.False(t, test.Coating == dye.Name && test.On != "", "a test of %s on %s", test.Coating, test.On)
 	}
 
 	problem, colours = pieceOf(woods)

@@ -7,6 +7,7 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 )
 
 // planArea plans one sealed area of colour ground for a target, as if all were known exactly.
@@ -28,11 +29,19 @@ func planArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coa
 // anySpectrum returns a spectrum of a colour; of one that no surface has, a grey of its L* by the linear part of
 // the CIE's formula, which no surface has either.
 func anySpectrum(c colour.Lab) (s spectra.Spectrum) {
-	if (&learn.Measured{Lab: c}).Problem() == "" {
+	if (&learn.Measured{Lab: c}).Problem().Empty() {
 		return spectra.Smoothest(c)
 	}
 	for i := range s {
 		s[i] = c.L / 903.3
 	}
 	return s
+}
+
+// codes are those of notes.
+func codes(notes []fault.Note) (all []string) {
+	for _, n := range notes {
+		all = append(all, string(n.Code))
+	}
+	return all
 }

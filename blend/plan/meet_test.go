@@ -194,5 +194,5 @@ func TestPlanKnowsNoOrder(t *testing.T) {
 func TestMeetNeedsTwo(t *testing.T) {
 	problem, colours := pieceOf([]wood{paleFrame})
 	_, err := Make(t.Context(), scattered(4, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem)
-	blendtest.RequireHint(t, err, `area "frame" has no target, and no other area to meet`)
+	blendtest.RequireFault(t, err, "plan.nothing-to-meet")
 }

@@ -18,14 +18,13 @@ import (
 type TestAdvice struct {
 	Coating string
 	Coats   int
-	On      string  // the name of an area, or "a black-and-white card"
+	On      string  // the name of an area; "" is a black-and-white card
 	Now     float64 // width of the 80 % ranges of the counts, in coats, in the mean over the areas
 	Then    float64 // expected width after the test
 }
 
 const (
-	cardName       = "a black-and-white card" // a test on black and white side by side
-	cardBlack      = 0.03                     // reflectances
+	cardBlack      = 0.03 // reflectances of a card, black and white side by side
 	cardWhite      = 0.88
 	mostTestCoats  = 2
 	mostAdvice     = 3
@@ -72,7 +71,7 @@ func NextTests(ctx context.Context, w *learn.Samples, problem Problem, plan *Pla
 	all := make([]TestAdvice, len(tests))
 	if err := parallel.For(ctx, len(tests), func(i int) {
 		t := tests[i]
-		all[i] = TestAdvice{p.shelf()[t.k].Name, t.n, cardName, now, p.expectedWidth(counts, t)}
+		all[i] = TestAdvice{Coating: p.shelf()[t.k].Name, Coats: t.n, Now: now, Then: p.expectedWidth(counts, t)}
 		if t.on != onCard {
 			all[i].On = problem.Areas[t.on].Name
 		}

@@ -15,7 +15,7 @@ import (
 // mean. Coatings one over another, up to three, are only proposed where no single one meets the target
 // and each more gains at least 1.0. Coats are whole and all of the strength the coating stands for.
 //
-// It returns a *learn.InputError for an empty shelf, an impossible colour or impossible options.
+// It returns a fault for an empty shelf, an impossible colour or impossible options.
 func Make(ctx context.Context, w *learn.Samples, problem Problem) (*Plan, error) {
 	if err := problem.check(w); err != nil {
 		return nil, err
@@ -27,7 +27,7 @@ func Make(ctx context.Context, w *learn.Samples, problem Problem) (*Plan, error)
 	for i := range problem.Areas {
 		a := &problem.Areas[i]
 		mean := p.best.sample.Colours[a.Mean]
-		if err := checkColour("area", mean.Lab()); err != nil {
+		if err := checkColour("plan.bad-area", a.Name, mean.Lab()); err != nil {
 			return nil, err
 		}
 		if a.Target == None {
@@ -35,7 +35,7 @@ func Make(ctx context.Context, w *learn.Samples, problem Problem) (*Plan, error)
 			continue
 		}
 		target := p.best.sample.Colours[a.Target]
-		if err := checkColour("target", target.Lab()); err != nil {
+		if err := checkColour("plan.bad-target", a.Name, target.Lab()); err != nil {
 			return nil, err
 		}
 		area, err := p.area(ctx, a)
@@ -93,7 +93,7 @@ func (p *planner) area(ctx context.Context, a *Area) (AreaPlan, error) {
 		return AreaPlan{}, err
 	}
 	if len(plan.infeasible) > 0 {
-		plan.Why += "; " + plan.infeasible[0].String()
+		plan.Why = append(plan.Why, plan.infeasible[0].note(), plan.infeasible[0].why)
 	}
 	return plan, nil
 }

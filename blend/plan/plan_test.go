@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 )
 
 var (
@@ -52,7 +54,7 @@ func TestPlanIsTheBestThereIs(t *testing.T) {
 			}
 			require.LessOrEqual(t, plan.After, plan.Before)
 			require.Equal(t, plan.After <= 2, plan.Reachable)
-			require.Equal(t, plan.Reachable, plan.Why == "")
+			require.Equal(t, plan.Reachable, len(plan.Why) == 0)
 		}
 	}
 }
@@ -137,8 +139,8 @@ func TestPlanBleachesNoPaleWood(t *testing.T) {
 	plan, err := planArea(t.Context(), blendtest.Ash, colour.Lab{L: 70, A: 60, B: 40}, []*blend.Coating{blendtest.RedWash}, Options{})
 	require.NoError(t, err)
 	require.NotEmpty(t, plan.Coats)
-	require.Contains(t, plan.Why, "lighter")
-	require.NotContains(t, plan.Why, "bleach")
+	require.Contains(t, fmt.Sprint(plan.Why), "colour.lighter")
+	require.NotContains(t, fmt.Sprint(plan.Why), "plan.paler-paint")
 }
 
 func TestPlanSaysWhy(t *testing.T) {
@@ -149,31 +151,31 @@ func TestPlanSaysWhy(t *testing.T) {
 		want           []string
 	}{
 		"thin dark coats do not lighten": {blendtest.Walnut, blendtest.Ash, []*blend.Coating{blendtest.RedWash, darkDye}, Options{},
-			[]string{"much darker", "no coating on the shelf lightens", "bleach"}},
+			[]string{"colour.darker grade=much", "plan.nothing-lightens", "plan.paler-paint"}},
 		"between counts": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 1.5),
 			[]*blend.Coating{blendtest.RedWash}, Options{},
-			[]string{"falls between 1 and 2 coats of red-brown wash", "thinned to 75 % of its strength", "in 2 coats"}},
+			[]string{"plan.between-coats coating=red-brown wash high=2 low=1", "plan.thin-the-mix coats=2", "share=0.75"}},
 		"less than one": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.4),
 			[]*blend.Coating{blendtest.RedWash}, Options{},
-			[]string{"falls short of one coat", "thinned to 40 % of its strength", "in 1 coat"}},
+			[]string{"plan.under-one-coat", "plan.thin-the-mix coats=1", "share=0.4"}},
 		"too few allowed": {blendtest.Ash, blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 5),
 			[]*blend.Coating{blendtest.RedWash}, Options{MaxCoats: 3},
-			[]string{"3 coats are not enough", "a stronger mix or more coats would do"}},
+			[]string{"plan.too-few-coats coats=3", "plan.stronger-does"}},
 		"too few allowed, and never enough": {blendtest.Ash, colour.Lab{L: 20, A: 30, B: 15}, []*blend.Coating{blendtest.RedWash},
 			Options{MaxCoats: 3},
-			[]string{"3 coats are not enough", "never come nearer than", "what is missing is a coating that makes it much darker"}},
+			[]string{"plan.too-few-coats coats=3", "plan.stronger-helps", "plan.missing difference=colour.difference changes=[colour.darker grade=much"}},
 		"wrong hue": {blendtest.Ash, colour.Lab{L: 60, A: -20, B: 20}, []*blend.Coating{blendtest.RedWash, darkDye}, Options{},
-			[]string{"what is missing is a coating that makes it", "greener"}},
+			[]string{"plan.missing", "colour.greener"}},
 		"at the limit": {blendtest.Walnut, colour.Lab{L: 95, A: 0, B: 2}, []*blend.Coating{blendtest.PaleWash}, Options{MaxCoats: 60},
-			[]string{"hardly come nearer: so thick that nothing shows through", "bleach"}},
+			[]string{"plan.more-hardly-helps", "plan.paler-paint"}},
 		"leads away": {paleGreen, colour.Lab{L: 80, A: -30, B: 10}, []*blend.Coating{blendtest.RedWash}, Options{},
-			[]string{"every coating on the shelf leads away", "stronger"}},
+			[]string{"plan.all-lead-away", "colour.stronger"}},
 	} {
 		plan, err := planArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
 		require.NoError(t, err, name)
 		require.False(t, plan.Reachable, name)
 		for _, w := range c.want {
-			require.Contains(t, plan.Why, w, name)
+			require.Contains(t, fmt.Sprint(plan.Why), w, name)
 		}
 	}
 }
@@ -183,21 +185,24 @@ var paleGreen = colour.Lab{L: 80, A: -12, B: 12}
 func TestPlanRefuses(t *testing.T) {
 	shelf := []*blend.Coating{blendtest.RedWash}
 	nan := colour.Lab{L: math.NaN()}
-	for want, c := range map[string]struct {
+	for name, c := range map[string]struct {
+		code           fault.Code
 		ground, target colour.Lab
 		shelf          []*blend.Coating
 		opt            Options
 	}{
-		"no coating to plan with":           {blendtest.Ash, blendtest.Oak, nil, Options{}},
-		"area: its colour is not a number":  {nan, blendtest.Oak, shelf, Options{}},
-		"target: no surface has the colour": {blendtest.Ash, colour.Lab{L: -3}, shelf, Options{}},
-		"a tolerance of -1":                 {blendtest.Ash, blendtest.Oak, shelf, Options{Tolerance: -1}},
-		"a tolerance of NaN":                {blendtest.Ash, blendtest.Oak, shelf, Options{Tolerance: math.NaN()}},
-		"at most -2 coats":                  {blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: -2}},
-		"at most 101 coats":                 {blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: 101}},
+		"no coating":            {"plan.no-coating", blendtest.Ash, blendtest.Oak, nil, Options{}},
+		"area of no colour":     {"plan.bad-area", nan, blendtest.Oak, shelf, Options{}},
+		"target below black":    {"plan.bad-target", blendtest.Ash, colour.Lab{L: -3}, shelf, Options{}},
+		"negative tolerance":    {"plan.tolerance", blendtest.Ash, blendtest.Oak, shelf, Options{Tolerance: -1}},
+		"tolerance of nothing":  {"plan.tolerance", blendtest.Ash, blendtest.Oak, shelf, Options{Tolerance: math.NaN()}},
+		"negative coats":        {"plan.max-coats", blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: -2}},
+		"more coats than there": {"plan.max-coats", blendtest.Ash, blendtest.Oak, shelf, Options{MaxCoats: 101}},
 	} {
-		_, err := planArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
-		blendtest.RequireHint(t, err, want)
+		t.Run(name, func(t *testing.T) {
+			_, err := planArea(t.Context(), c.ground, c.target, c.shelf, c.opt)
+			blendtest.RequireFault(t, err, c.code)
+		})
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 // A planner is a problem with the samples that it is solved in.
@@ -40,10 +41,10 @@ func (p *planner) place(name string) int {
 
 // mayLie reports whether coating k may be laid on an area as it is, and if not, why. More of what lies
 // uppermost always may.
-func (p *planner) mayLie(a *Area, k int) (ok bool, why string) {
+func (p *planner) mayLie(a *Area, k int) (ok bool, why fault.Note) {
 	n := len(a.Laid)
 	if n == 0 || a.Laid[n-1].Coating == k {
-		return true, ""
+		return true, fault.Note{}
 	}
 	return blend.MayLie(&p.shelf()[a.Laid[n-1].Coating], &p.shelf()[k])
 }

@@ -5,6 +5,7 @@ import (
 
 	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 	"huewright/internal/stat"
 )
@@ -59,8 +60,8 @@ type Prediction struct {
 // Surprise reports whether the measured colour lies outside the 95 % radius.
 func (p *Prediction) Surprise() bool { return p.DeltaE > p.PlusMinus }
 
-// Causes says in words what may lie behind a surprise, the most probable first; none where there is none.
-func (p *Prediction) Causes() (all []string) {
+// Causes are what may lie behind a surprise, the most probable first; none where there is none.
+func (p *Prediction) Causes() (all []fault.Note) {
 	for _, c := range p.causes {
 		all = append(all, c.what)
 	}

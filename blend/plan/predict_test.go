@@ -9,6 +9,7 @@ import (
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 )
 
 // What is beyond what was to be expected is called a surprise, and what explains it best stands first.
@@ -21,15 +22,15 @@ func TestPredict(t *testing.T) {
 	}
 	for name, c := range map[string]struct {
 		seen     colour.Lab
-		surprise string // "" for none
+		surprise fault.Code // "" for none
 	}{
 		"as said":      {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2), ""},
 		"a little off": {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2.2), ""},
-		"half as much": {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.6), "thinner than said"},
-		"much more":    {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 6), "stronger than said"},
-		"not dry":      {wet(blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2)), "not dry"},
-		"other wood":   {blendtest.ColourOver(blendtest.RedWash, colour.Lab{L: 68, A: -4, B: 36}, 2), "ground here is not"},
-		"another tin":  {blendtest.ColourOver(blendtest.MudGlaze, blendtest.Ash, 2), "mud glaze was laid instead"},
+		"half as much": {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 0.6), "plan.thin-mix"},
+		"much more":    {blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 6), "plan.strong-mix"},
+		"not dry":      {wet(blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2)), "plan.still-wet"},
+		"other wood":   {blendtest.ColourOver(blendtest.RedWash, colour.Lab{L: 68, A: -4, B: 36}, 2), "plan.other-wood"},
+		"another tin":  {blendtest.ColourOver(blendtest.MudGlaze, blendtest.Ash, 2), "plan.other-coating"},
 	} {
 		problem, colours := pieceOf([]wood{sealed})
 		colours = append(colours, c.seen)
@@ -42,7 +43,7 @@ func TestPredict(t *testing.T) {
 			require.Empty(t, f.causes)
 			continue
 		}
-		require.Contains(t, f.Causes()[0], c.surprise, name)
+		require.Equal(t, c.surprise, f.Causes()[0].Code, name)
 		share := 0.0
 		for i, cause := range f.causes {
 			share += cause.share

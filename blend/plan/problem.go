@@ -1,12 +1,12 @@
 package plan
 
 import (
-	"fmt"
 	"math"
 
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 // A Problem is a piece to be planned.
@@ -84,10 +84,10 @@ func (a *Area) on(k int) blend.Surface {
 // check returns what is impossible about a problem, or nil.
 func (pr *Problem) check(w *learn.Samples) error {
 	if len(w.Best.Coatings) == 0 {
-		return invalid("name at least one coating, with an opaque chip or a test coat", "no coating to plan with")
+		return fault.New(fault.Use, "plan.no-coating")
 	}
 	if len(pr.Areas) == 0 {
-		return invalid("outline at least one area", "no area to plan")
+		return fault.New(fault.Use, "plan.no-area")
 	}
 	names := map[string]bool{}
 	var meeting []string
@@ -96,13 +96,12 @@ func (pr *Problem) check(w *learn.Samples) error {
 			meeting = append(meeting, a.Name)
 		}
 		if names[a.Name] {
-			return invalid("give each a name of its own", "two areas are called %q", a.Name)
+			return fault.New(fault.Use, "plan.same-name", "name", a.Name)
 		}
 		names[a.Name] = true
 	}
 	if len(meeting) == 1 {
-		return invalid("give it a target, or leave out the targets of others too",
-			"area %q has no target, and no other area to meet", meeting[0])
+		return fault.In(fault.New(fault.Use, "plan.nothing-to-meet"), fault.Place{Area: meeting[0]})
 	}
 	return pr.Options.check()
 }
@@ -110,23 +109,19 @@ func (pr *Problem) check(w *learn.Samples) error {
 func (o *Options) check() error {
 	switch {
 	case !(o.Tolerance >= 0) || math.IsInf(o.Tolerance, 1):
-		return invalid("give a difference in ΔE00, such as 2", "a tolerance of %v", o.Tolerance)
+		return fault.New(fault.Use, "plan.tolerance", "value", o.Tolerance)
 	case o.MaxCoats < 0 || o.MaxCoats > coatLimit:
-		return invalid(fmt.Sprintf("give a number of coats from 1 to %d", coatLimit), "at most %d coats", o.MaxCoats)
+		return fault.New(fault.Use, "plan.max-coats", "value", o.MaxCoats, "high", coatLimit)
 	case !(o.LeastGrain >= 0 && o.LeastGrain <= 1):
-		return invalid("give the share of the contrast to keep, 0 to 1", "a least grain of %v", o.LeastGrain)
+		return fault.New(fault.Use, "plan.least-grain", "value", o.LeastGrain)
 	}
 	return nil
 }
 
 // checkColour returns what is impossible about a colour that is planned with, or nil.
-func checkColour(name string, c colour.Lab) error {
-	if problem := (&learn.Measured{Lab: c}).Problem(); problem != "" {
-		return invalid(learn.AdviceColour, "%s: %s", name, problem)
+func checkColour(code fault.Code, area string, c colour.Lab) error {
+	if problem := (&learn.Measured{Lab: c}).Problem(); !problem.Empty() {
+		return fault.In(fault.New(fault.Use, code, "problem", problem), fault.Place{Area: area})
 	}
 	return nil
-}
-
-func invalid(advice, format string, args ...any) error {
-	return &learn.InputError{Problem: fmt.Sprintf(format, args...), Advice: advice}
 }

@@ -1,6 +1,9 @@
 package plan
 
-import "huewright/colour"
+import (
+	"huewright/colour"
+	"huewright/internal/fault"
+)
 
 // A Plan is what to lay on each area of a piece.
 type Plan struct {
@@ -17,16 +20,16 @@ type AreaPlan struct {
 	Before float64    // ΔE00 to the target as it is
 	After  float64    // and after the coats
 
-	Reachable bool   // the closest choice is within tolerance
-	Why       string // where it is not: what is left over, why, and what would help
-	OneMore   Step   // one coat more: of the last coating, or of the first of Options where none is laid
+	Reachable bool         // the closest choice is within tolerance
+	Why       []fault.Note // where it is not: what is left over, why, and what would help
+	OneMore   Step         // one coat more: of the last coating, or of the first of Options where none is laid
 
 	Choices []Choice // closest first; none of them beats another in both nearness and grain
 	// Options are the best of every coating by itself: those that may be laid first, nearest first, and of
 	// equals the one whose first coat ends nearest.
 	Options []Option
 
-	infeasible []infeasible // orders of two coatings that would come clearly nearer, nearest first; Why names the first
+	infeasible []infeasible // orders of two coatings that would come clearly nearer, nearest first; Why tells the first
 }
 
 // A Choice is one way to colour an area: how near it comes, and what grain it keeps.
@@ -41,7 +44,7 @@ type Choice struct {
 	// StopAfter is the coat after which to stop and look: the next could overshoot with more than
 	// 20 % probability. It is the number of all coats where none could.
 	StopAfter int
-	Between   []string // what to do between one of Coats and the next, where there is something
+	Between   []fault.Note // what to do between one of Coats and the next, where there is something
 
 	bestCounts [][]int // the best count of each of Coats, by drawn sample
 }
@@ -84,7 +87,7 @@ type Option struct {
 	CoatCount
 	Lab      colour.Lab
 	DeltaE   float64
-	Conflict string // why it may not be laid on what the area has already; "" when it may
+	Conflict fault.Note // why it may not be laid on what the area has already; empty when it may
 }
 
 // A MeetPlan is how areas without a target come together: which coats on each make the two that

@@ -1,19 +1,17 @@
 package plan
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 const (
-	fraction   = 0.02 // of a coat, the step in which mixes of other strength are tried
-	worthAMix  = 1.0  // ΔE00 that a thinner mix must gain to be mentioned
-	paleOrBare = "only a paler pigment that hides, or bleach before any coat, can"
+	fraction  = 0.02 // of a coat, the step in which mixes of other strength are tried
+	worthAMix = 1.0  // ΔE00 that a thinner mix must gain to be mentioned
 )
 
 // A shortfall is why even the closest layers leave the target out of reach, in the best sample. All colours are as seen.
@@ -27,51 +25,57 @@ type shortfall struct {
 	deltaE float64
 }
 
-// shortfall says in plain words what keeps the target out of reach of the closest layers, and what would help.
-func (p *planner) shortfall(a *Area, closest layers) string {
+// shortfall tells what keeps the target out of reach of the closest layers, and what would help.
+func (p *planner) shortfall(a *Area, closest layers) []fault.Note {
 	if len(closest) == 0 {
 		closest = layers{{0, 0}}
 	}
 	start, lab, target := p.best.appearanceOf(p.best.initial(a)).mean, p.best.final(a, closest).mean, p.best.target(a)
 	f := &shortfall{p, a, closest, start, target, lab, colour.DeltaE2000(target, lab)}
-	return strings.Join(f.sentences(), "; ")
+	return f.notes()
 }
 
-func (f *shortfall) sentences() []string {
-	said := []string{fmt.Sprintf("left over: %s than the target (ΔE00 %.1f)", colour.DescribeDifference(f.target, f.lab), f.deltaE)}
-	say := func(format string, args ...any) { said = append(said, fmt.Sprintf(format, args...)) }
-	missing := func(from colour.Lab) {
-		say("what is missing is a coating that makes it %s", colour.DescribeDifference(from, f.target))
-	}
+func (f *shortfall) notes() []fault.Note {
+	said := []fault.Note{fault.Say("plan.left-over", "difference", colour.DescribeDifference(f.target, f.lab), "delta", f.deltaE)}
+	say := func(code fault.Code, values ...any) { said = append(said, fault.Say(code, values...)) }
+	missing := func(from colour.Lab) { say("plan.missing", "difference", colour.DescribeDifference(from, f.target)) }
 
 	options := &f.p.problem.Options
 	woodTooDark := f.target.L > f.start.L+lighterBy && f.target.L > f.lab.L+lighterBy
 	thinner := f.nearestFraction()
 	switch {
 	case woodTooDark && !f.p.lightens(f.a, f.start):
-		say("no coating on the shelf lightens this wood, and thin dark coats never do")
-		say(paleOrBare)
+		say("plan.nothing-lightens")
+		said = append(said, f.lighter())
 	case thinner.deltaE <= options.Tolerance || thinner.deltaE <= f.deltaE-worthAMix:
-		say("%s; %s", thinner.between(), thinner.advice())
+		said = append(said, thinner.between(), thinner.advice())
 		if thinner.deltaE > options.Tolerance {
 			missing(thinner.lab)
 		}
 	case f.layers.coats() == options.MaxCoats && f.oneMore() < f.deltaE-worthACoat:
-		say("%s are not enough, though each comes nearer", CoatWords(options.MaxCoats))
+		say("plan.too-few-coats", "coats", options.MaxCoats)
 		if furthest := f.furthest(); furthest.deltaE <= options.Tolerance {
-			say("a stronger mix or more coats would do")
+			say("plan.stronger-does")
 		} else {
-			say("a stronger mix or more coats would help, but never come nearer than ΔE00 %.1f", furthest.deltaE)
+			say("plan.stronger-helps", "delta", furthest.deltaE)
 			missing(furthest.lab)
 		}
 	default:
-		say("%s", f.howItEnds())
+		said = append(said, f.howItEnds())
 		missing(f.lab)
 		if woodTooDark {
-			say("to make it lighter, " + paleOrBare)
+			said = append(said, f.lighter())
 		}
 	}
 	return said
+}
+
+// lighter is what makes a wood lighter. Bleach works on bare wood only.
+func (f *shortfall) lighter() fault.Note {
+	if len(f.a.Laid) > 0 || f.a.Surface != blend.Bare && f.a.Surface != "" {
+		return fault.Say("plan.paler-paint")
+	}
+	return fault.Say("plan.paler-paint-or-bleach")
 }
 
 func (f *shortfall) top() *Layer { return &f.layers[len(f.layers)-1] }
@@ -95,17 +99,17 @@ func (f *shortfall) oneMore() float64 {
 	return f.withTop(f.top().Coating, float64(f.top().Coats+1)).deltaE
 }
 
-// howItEnds says why more coats do not help.
-func (f *shortfall) howItEnds() string {
+// howItEnds is why more coats do not help.
+func (f *shortfall) howItEnds() fault.Note {
 	last := f.coating(f.top().Coating)
 	limit := last.Limit()
 	switch end := limit.Lab(); {
 	case f.layers.coats() == 0:
-		return "every coating on the shelf leads away from the target"
+		return fault.Say("plan.all-lead-away")
 	case f.oneMore() < f.deltaE && end.IsFinite():
-		return fmt.Sprintf("more coats of %s hardly come nearer: so thick that nothing shows through, it is %v", last.Name, end)
+		return fault.Say("plan.more-hardly-helps", "coating", last.Name)
 	default:
-		return fmt.Sprintf("that is the nearest %s comes; further coats lead away again", last.Name)
+		return fault.Say("plan.more-leads-away", "coating", last.Name)
 	}
 }
 
@@ -117,18 +121,17 @@ type fractional struct {
 	deltaE  float64
 }
 
-func (b fractional) between() string {
-	if b.coats <= 1 {
-		return "the target falls short of one coat of " + b.coating.Name
+func (b fractional) between() fault.Note {
+	whole := int(math.Ceil(b.coats))
+	if whole <= 1 {
+		return fault.Say("plan.under-one-coat", "coating", b.coating.Name)
 	}
-	whole := math.Ceil(b.coats)
-	return fmt.Sprintf("the target falls between %g and %g coats of %s", whole-1, whole, b.coating.Name)
+	return fault.Say("plan.between-coats", "low", whole-1, "high", whole, "coating", b.coating.Name)
 }
 
-func (b fractional) advice() string {
+func (b fractional) advice() fault.Note {
 	whole := math.Ceil(b.coats)
-	return fmt.Sprintf("a mix thinned to %.0f %% of its strength would land nearer in %s (ΔE00 %.1f)",
-		100*b.coats/whole, CoatWords(int(whole)), b.deltaE)
+	return fault.Say("plan.thin-the-mix", "share", b.coats/whole, "coats", int(whole), "delta", b.deltaE)
 }
 
 // asPlanned is the uppermost layer as it is.

@@ -3,11 +3,11 @@ package plan
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 
 	"huewright/blend"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 )
 
@@ -113,9 +113,9 @@ func (p *planner) orders(n int) (all [][]int) {
 // An infeasible order of two coatings would come nearer than the plan, but the rules of layers forbid it.
 type infeasible struct {
 	under, over string
-	counts      [2]int  // coats of each; none of under where it lies there already
-	deltaE      float64 // to the target, in the best sample
-	why         string  // what would go wrong, and what can be done about it
+	counts      [2]int     // coats of each; none of under where it lies there already
+	deltaE      float64    // to the target, in the best sample
+	why         fault.Note // what would go wrong, and what can be done about it
 }
 
 // infeasibleOrders returns the orders that the rules forbid and that would come at least a coating's worth nearer than closest, the
@@ -125,7 +125,7 @@ func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest *candid
 		return nil, nil
 	}
 	shelf := p.shelf()
-	try := func(under, over int, order []int, why string) error {
+	try := func(under, over int, order []int, why fault.Note) error {
 		stacks, err := p.enumerate(ctx, a, [][]int{order})
 		if err != nil || len(stacks) == 0 {
 			return err
@@ -162,11 +162,10 @@ func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest *candid
 	return all, nil
 }
 
-func (f infeasible) String() string {
+// note tells of the order; why it does not hold is another note.
+func (f infeasible) note() fault.Note {
 	if f.counts[0] == 0 {
-		return fmt.Sprintf("%s of %s over the %s that lies there would come nearer (ΔE00 %.1f), but that does not hold: %s",
-			CoatWords(f.counts[1]), f.over, f.under, f.deltaE, f.why)
+		return fault.Say("plan.order-over-laid", "coats", f.counts[1], "over", f.over, "under", f.under, "delta", f.deltaE)
 	}
-	return fmt.Sprintf("%s of %s and then %s of %s would come nearer (ΔE00 %.1f), but that order does not hold: %s",
-		CoatWords(f.counts[0]), f.under, CoatWords(f.counts[1]), f.over, f.deltaE, f.why)
+	return fault.Say("plan.order", "first", f.counts[0], "under", f.under, "coats", f.counts[1], "over", f.over, "delta", f.deltaE)
 }

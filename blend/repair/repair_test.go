@@ -2,7 +2,6 @@ package repair
 
 import (
 	"math/rand/v2"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -10,6 +9,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 // someWood is a repair among patches of a wood that varies mostly along one line, lighter and yellower
@@ -102,24 +102,31 @@ func TestJudge(t *testing.T) {
 func TestWhyAndAdvice(t *testing.T) {
 	for _, c := range []struct {
 		does      func(p *colour.PatchAndRing)
-		why, next string
+		why, next fault.Code
 	}{
 		{func(b *colour.PatchAndRing) { b.Patch.Spread, b.Patch.Grain = 0.3, 0.1 },
-			"flat where the wood has figure", "grain lines in a darker glaze"},
-		{func(b *colour.PatchAndRing) { b.Line = -3 }, "its edge shows as a darker line", "break its outline"},
-		{func(b *colour.PatchAndRing) { b.Patch.Along = 150 }, "its grain runs 60° off", "turn new grain lines by 60°"},
-		{func(b *colour.PatchAndRing) { b.Patch.Mean.A += 5 }, "redder", "it wants to be"},
+			"view.flat", "mend.draw-grain"},
+		{func(b *colour.PatchAndRing) { b.Line = -3 }, "view.dark-edge", "mend.break-outline"},
+		{func(b *colour.PatchAndRing) { b.Patch.Along = 150 }, "view.turned", "mend.turn-grain"},
+		{func(b *colour.PatchAndRing) { b.Patch.Mean.A += 5 }, "view.colour", "mend.wants"},
 	} {
 		seen := someWood(7)
 		seen.Repair.Ring.Along = 90
 		c.does(&seen.Repair)
 		view := seen.ViewFrom(0)
 		require.True(t, view.Seen, c.why)
-		require.Contains(t, strings.Join(view.Why(seen), "\n"), c.why)
-		require.Contains(t, strings.Join(Advise(view, seen, nil, 0.3), "\n"), c.next)
+		require.Contains(t, codes(view.Why(seen)), c.why)
+		require.Contains(t, codes(Advise(view, seen, nil, 0.3)), c.next)
 	}
 	seen := someWood(7)
-	require.Equal(t, []string{"leave it: more would only show"}, Advise(seen.ViewFrom(0), seen, []blend.Coating{*blendtest.BrownDye}, 0.8))
+	require.Equal(t, []fault.Code{"mend.leave"}, codes(Advise(seen.ViewFrom(0), seen, []blend.Coating{*blendtest.BrownDye}, 0.8)))
+}
+
+func codes(notes []fault.Note) (all []fault.Code) {
+	for _, n := range notes {
+		all = append(all, n.Code)
+	}
+	return all
 }
 
 // A touch is advised where it brings a pale spot nearer, and none where the spot is darker than its wood;
@@ -135,9 +142,9 @@ func TestBestTouch(t *testing.T) {
 	dark := moved(someWood(1), colour.Lab{L: -12})
 	_, ok = bestTouch(dark, []blend.Coating{*blendtest.BrownDye})
 	require.False(t, ok)
-	advice := strings.Join(Advise(dark.ViewFrom(0), dark, []blend.Coating{*blendtest.BrownDye}, 0.85), "\n")
-	require.Contains(t, advice, "thin coats only darken")
-	require.Contains(t, advice, "knot")
+	advice := codes(Advise(dark.ViewFrom(0), dark, []blend.Coating{*blendtest.BrownDye}, 0.85))
+	require.Contains(t, advice, fault.Code("mend.too-dark"))
+	require.Contains(t, advice, fault.Code("mend.make-a-knot"))
 }
 
 // What has one colour in daylight may part under a lamp, and guesses say how far; the spread of the

@@ -1,8 +1,6 @@
 package repair
 
 import (
-	"fmt"
-
 	"huewright/blend"
 	"huewright/colour"
 	"huewright/colour/spectra"
@@ -46,20 +44,4 @@ func bestTouch(l *Appearance, shelf []blend.Coating) (best touch, ok bool) {
 		}
 	}
 	return best, best.deltaE <= best.before-worthATouch
-}
-
-// String says the touches: "2 touches of brown glaze, thinned to half".
-func (t touch) String() string {
-	touches := fmt.Sprintf("%d touches", t.touches)
-	if t.touches == 1 {
-		touches = "1 touch"
-	}
-	thin := ""
-	switch t.strength {
-	case 0.5:
-		thin = ", thinned to half"
-	case 0.25:
-		thin = ", thinned to a quarter"
-	}
-	return fmt.Sprintf("%s of %s%s", touches, t.coating, thin)
 }

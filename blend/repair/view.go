@@ -1,10 +1,10 @@
 package repair
 
 import (
-	"fmt"
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -103,35 +103,35 @@ func (v *View) seesTurn() bool {
 	return v.Rank.unlikeIn(aspectDirection) && math.Abs(v.Turned) > seenTurn
 }
 
-// Why says in plain words what makes a repair unlike its wood, the most unlike first. l is what the view is of.
-func (v *View) Why(l *Appearance) (all []string) {
-	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
+// Why is what makes a repair unlike its wood, the most unlike first. l is what the view is of.
+func (v *View) Why(l *Appearance) (all []fault.Note) {
+	say := func(code fault.Code, values ...any) { all = append(all, fault.Say(code, values...)) }
 	p, r, unlike := &l.Repair.Patch, &l.Repair.Ring, v.Rank.unlikeIn
 	if unlike(aspectColour) && v.Colour >= seenColour {
-		say("it is %s than the wood (ΔE00 %.1f)", colour.DescribeDifference(r.Mean, p.Mean), v.Colour)
+		say("view.colour", "difference", colour.DescribeDifference(r.Mean, p.Mean), "delta", v.Colour)
 	}
 	if (unlike(aspectSpread) || unlike(aspectGrain)) && math.Abs(v.Spread) >= seenSpread/2 {
 		if v.Spread < 0 {
-			say("it is flat where the wood has figure (L* varies by %.1f, the wood's by %.1f)", p.Spread, r.Spread)
+			say("view.flat", "spread", p.Spread, "of-wood", r.Spread)
 		} else {
-			say("it is livelier than the wood (L* varies by %.1f, the wood's by %.1f)", p.Spread, r.Spread)
+			say("view.lively", "spread", p.Spread, "of-wood", r.Spread)
 		}
 	}
 	if unlike(aspectEdge) && math.Abs(v.Line) >= seenLine/2 {
-		shade := "lighter"
-		if v.Line < 0 {
-			shade = "darker"
+		if v.Line > 0 {
+			say("view.light-edge", "line", v.Line)
+		} else {
+			say("view.dark-edge", "line", -v.Line)
 		}
-		say("its edge shows as a %s line (L* %+.1f)", shade, v.Line)
 	}
 	if unlike(aspectDirection) && math.Abs(v.Turned) > toldTurn {
-		say("its grain runs %.0f° off the wood's", math.Abs(v.Turned))
+		say("view.turned", "degrees", math.Abs(v.Turned))
 	}
 	if len(all) == 0 && unlike(aspectGround) && v.Ground >= seenColour {
-		say("its lightest parts are %s than the wood's (ΔE00 %.1f)", colour.DescribeDifference(r.Ground, p.Ground), v.Ground)
+		say("view.lightest-parts", "difference", colour.DescribeDifference(r.Ground, p.Ground), "delta", v.Ground)
 	}
 	if len(all) == 0 && unlike(aspectFigure) && v.Figure >= seenColour {
-		say("its darkest parts are %s than the wood's (ΔE00 %.1f)", colour.DescribeDifference(r.Figure, p.Figure), v.Figure)
+		say("view.darkest-parts", "difference", colour.DescribeDifference(r.Figure, p.Figure), "delta", v.Figure)
 	}
 	return all
 }

@@ -1,8 +1,6 @@
 package schedule
 
 import (
-	"fmt"
-	"math"
 	"time"
 
 	"huewright/blend"
@@ -21,8 +19,8 @@ type Bench struct {
 type Coat struct {
 	Coating *blend.Coating
 	Label   Label
-	Inspect bool   // stop and look before it
-	Between string // what is to be done before it; "" is nothing
+	Inspect bool       // stop and look before it
+	Between fault.Note // what is to be done before it; empty is nothing
 }
 
 // A Step is one coat on one or more areas with its time.
@@ -35,9 +33,9 @@ type Step struct {
 	Coat       int  // number of it on these areas, from 1
 	Clear      bool // a clear coat over all
 	Inspect    bool // stop and look first
-	Do         []string
-	WaitSource string // where the time before it comes from
-	Assumed    bool   // nothing is known of that time: a night is assumed
+	Do         []fault.Note
+	WaitSource fault.Note // where the time before it comes from
+	Assumed    bool       // nothing is known of that time: a night is assumed
 }
 
 const (
@@ -56,9 +54,9 @@ type laidCoat struct {
 
 // A window is when the next coat may follow.
 type window struct {
-	earliest, latest time.Time // latest is zero where there is no end
-	source           string    // where the times come from
-	assumed          bool      // nothing is known: assumedWait
+	earliest, latest time.Time  // latest is zero where there is no end
+	source           fault.Note // where the times come from
+	assumed          bool       // nothing is known: assumedWait
 }
 
 // next returns the window of a coat of a coating over l.
@@ -70,7 +68,7 @@ func (l laidCoat) next(over *blend.Coating, b *Bench) window {
 	w := window{earliest: l.at.Add(d.after), source: d.source}
 	if !d.known() {
 		w.earliest, w.assumed = l.at.Add(assumedWait), true
-		w.source = "no figure for it: until the next day is assumed; its label says"
+		w.source = fault.Say("schedule.unknown-wait")
 	}
 	if d.before > 0 {
 		w.latest = l.at.Add(d.before)
@@ -84,15 +82,13 @@ func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Ste
 	for i := range coats {
 		c := &coats[i]
 		if l := c.Label; l.Before > 0 && l.Before < l.After {
-			return nil, complaints, fmt.Errorf("%s is said to take its next coat not before %s and not after %s: look at its label again",
-				c.Coating.Name, hours(l.After), hours(l.Before))
+			return nil, complaints, fault.New(fault.Use, "schedule.label-order", "coating", c.Coating.Name, "after", l.After.Hours(), "before", l.Before.Hours())
 		}
 		complaints = append(complaints, b.complaints(c)...)
 	}
 	s := search{bench: b, area: area, coats: coats, steps: make([]Step, len(coats))}
 	if !s.lay(0, under) {
-		return nil, complaints, fmt.Errorf("the coats on %s cannot be laid within their times in these working hours: "+
-			"a coat's latest comes before the bench opens again; work longer on one day, or begin at another hour", area)
+		return nil, complaints, fault.In(fault.New(fault.Use, "schedule.no-time"), fault.Place{Area: area})
 	}
 	return s.steps, complaints, nil
 }
@@ -131,7 +127,7 @@ func (s *search) lay(i int, under laidCoat) bool {
 		if under.coating != nil {
 			step.Earliest = w.earliest
 		}
-		if c.Between != "" {
+		if !c.Between.Empty() {
 			step.Do = append(step.Do, c.Between)
 		}
 		if i > 0 && s.steps[i-1].Coating == step.Coating {
@@ -146,13 +142,6 @@ func (s *search) lay(i int, under laidCoat) bool {
 		}
 	}
 	return false
-}
-
-func hours(d time.Duration) string {
-	if d < time.Hour {
-		return fmt.Sprintf("%.0f min", d.Minutes())
-	}
-	return fmt.Sprintf("%g h", math.Round(10*d.Hours())/10)
 }
 
 // open returns the first slot at or after at in which the bench is open, by the clock on its wall.

@@ -15,8 +15,8 @@ type drying struct {
 	// NotBelow and NotAbove are the temperatures, °C, between which it dries to a sound film, and
 	// NotDamper the relative humidity, per cent, up to which; NaN where nothing is known.
 	notBelow, notAbove, notDamper float64
-	source                        string // where the figures come from, for a person to read
-	fromLabel                     bool   // after is the label's
+	source                        fault.Note // where the figures come from
+	fromLabel                     bool       // after is the label's
 }
 
 // A Label is what a tin says of drying; what it does not say is 0.
@@ -47,24 +47,23 @@ func dryingOf(under, over *blend.Coating, l Label, room Room) drying {
 	stain := under.Kind == "stain" || under.Kind == "dye"
 	switch {
 	case under.Family == blend.OilBorne && over != nil && over.Family == blend.WaterBorne:
-		d.after, d.source = 48*time.Hour, "usual for oil under water-borne: 48 h at least, days on open-pored wood; "+
-			"a scratch and a piece of tape tell"
+		d.after, d.source = 48*time.Hour, fault.Say("schedule.oil-under-water", "hours", 48)
 	case under.Family == blend.OilBorne && under.PutOn == blend.Wiped:
-		d.after, d.source = 24*time.Hour, "usual for what is wiped by hand: not before 24 h"
+		d.after, d.source = 24*time.Hour, fault.Say("schedule.wiped", "hours", 24)
 	case under.Family == blend.OilBorne && stain:
-		d.after, d.source = 24*time.Hour, "usual for oil stain: 6 to 24 h"
+		d.after, d.source = 24*time.Hour, fault.Say("schedule.oil-stain", "low", 6, "high", 24)
 	case under.Family == blend.OilBorne:
-		d.after, d.source = 10*time.Hour, "usual for oil varnish: 8 to 10 h"
+		d.after, d.source = 10*time.Hour, fault.Say("schedule.oil-varnish", "low", 8, "high", 10)
 	case under.Family == blend.Alcohol:
-		d.after, d.notDamper, d.source = time.Hour, 70, "usual for shellac: 30 to 60 min; it blushes above 70 to 80 % humidity"
+		d.after, d.notDamper, d.source = time.Hour, 70, fault.Say("schedule.shellac", "low", 30, "high", 60, "humidity", 70)
 	case under.Family == blend.WaterBorne || under.Family == "" && (under.Kind == "wash" || under.Kind == "paint"):
-		d.after, d.notBelow, d.source = 4*time.Hour, 18, "usual for water-borne finish: 2 to 4 h at 21 °C"
+		d.after, d.notBelow, d.source = 4*time.Hour, 18, fault.Say("schedule.water", "low", 2, "high", 4, "temperature", warmRoom)
 		if room.Temperature < warmRoom || room.Humidity > dampRoom {
-			d.after, d.source = 10*time.Hour, "usual for water-borne finish where it is cool or damp: 8 to 10 h"
+			d.after, d.source = 10*time.Hour, fault.Say("schedule.water-slow", "low", 8, "high", 10)
 		}
 	}
 	if l.After > 0 {
-		d.after, d.fromLabel, d.source = l.After, true, "as its label says"
+		d.after, d.fromLabel, d.source = l.After, true, fault.Say("schedule.label")
 	}
 	d.before = l.Before
 	for _, p := range []struct {
@@ -81,19 +80,16 @@ func dryingOf(under, over *blend.Coating, l Label, room Room) drying {
 // known reports whether there is a figure for when the next coat may go on.
 func (d *drying) known() bool { return d.after > 0 }
 
-// complaints say what is wrong with a room for a coat, each with its limit and what to do.
+// complaints are what is wrong with a room for a coat, each with its limit and what to do.
 func (d *drying) complaints(coating string, room Room) (all []fault.Note) {
 	if room.Temperature < d.notBelow {
-		all = append(all, fault.Saying("too cold for %s: %.0f °C, and it needs %.0f °C at least; bring it in, or wait",
-			coating, room.Temperature, d.notBelow))
+		all = append(all, fault.Say("schedule.too-cold", "coating", coating, "room", room.Temperature, "needs", d.notBelow))
 	}
 	if room.Temperature > d.notAbove {
-		all = append(all, fault.Saying("too hot for %s: %.0f °C, and it bears %.0f °C at most; wait for the evening, and keep the sun off",
-			coating, room.Temperature, d.notAbove))
+		all = append(all, fault.Say("schedule.too-hot", "coating", coating, "room", room.Temperature, "bears", d.notAbove))
 	}
 	if room.Humidity > d.notDamper {
-		all = append(all, fault.Saying("too damp for %s: %.0f %%, and it bears %.0f %% at most; wait, or dry the room",
-			coating, room.Humidity, d.notDamper))
+		all = append(all, fault.Say("schedule.too-damp", "coating", coating, "room", room.Humidity, "bears", d.notDamper))
 	}
 	return all
 }

@@ -56,7 +56,7 @@ func (t *Timetable) lay(b *Bench, area string, coats []Coat, under laidCoat) (st
 	steps, complaints, err := b.layCoats(area, coats, under)
 	t.warn(complaints...)
 	if err != nil {
-		t.warn(fault.Saying("%s", err.Error()))
+		t.warn(fault.Of(err).Note)
 	}
 	return steps, err == nil
 }
@@ -66,7 +66,7 @@ func (t *Timetable) merge(s Step) {
 	for i := range t.Steps {
 		o := &t.Steps[i]
 		if o.At.Equal(s.At) && o.Coating == s.Coating && o.Coat == s.Coat && o.Inspect == s.Inspect &&
-			o.Earliest.Equal(s.Earliest) && o.Latest.Equal(s.Latest) && slices.Equal(o.Do, s.Do) {
+			o.Earliest.Equal(s.Earliest) && o.Latest.Equal(s.Latest) && slices.EqualFunc(o.Do, s.Do, fault.Note.Equal) {
 			o.Areas = append(o.Areas, s.Areas...)
 			return
 		}
@@ -84,7 +84,7 @@ func (t *Timetable) warn(warnings ...fault.Note) {
 }
 
 // betweenClear is what is done between clear coats. Common practice, no source.
-const betweenClear = "rub down lightly with 320 paper or a synthetic pad, take the dust off"
+var betweenClear = fault.Say("schedule.between-clear", "grit", 320)
 
 // layClear lays the clear coats over all areas, from when all of them may take the first, and reports whether it could.
 func (t *Timetable) layClear(tasks []Task, coats []Coat, last map[string]laidCoat, b *Bench) bool {
@@ -108,8 +108,7 @@ func (t *Timetable) layClear(tasks []Task, coats []Coat, last map[string]laidCoa
 	}
 	first.At = b.open(first.At)
 	if !first.Latest.IsZero() && first.At.After(first.Latest) {
-		t.warn(fault.Saying("%s cannot go over all areas within their times: the last coat of one is past its latest "+
-			"when that of another is dry; end the coats of all on one day", first.Coating))
+		t.warn(fault.Say("schedule.no-common-time", "coating", first.Coating))
 		return false
 	}
 	t.Steps = append(t.Steps, first)

@@ -10,8 +10,11 @@ import (
 	_ "time/tzdata"
 
 	"github.com/stretchr/testify/require"
+
 	"huewright/blend"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
+	"huewright/internal/words"
 )
 
 var bench9 = Bench{Start: time.Date(2026, 3, 14, 9, 0, 0, 0, time.UTC), Room: Room{Temperature: 21, Humidity: 50}}
@@ -52,11 +55,11 @@ func TestDryingIsTheTrades(t *testing.T) {
 	require.Empty(t, said.complaints("wash", cool))
 	cold := dryingOf(water, water, Label{}, cool)
 	require.Len(t, cold.complaints("wash", cool), 1)
-	require.Contains(t, cold.complaints("wash", cool)[0].String(), "18 °C at least")
+	require.Equal(t, fault.Say("schedule.too-cold", "coating", "wash", "room", cool.Temperature, "needs", 18.0), cold.complaints("wash", cool)[0])
 	damp := dryingOf(shellac, shellac, Label{}, Room{21, 85})
-	require.Contains(t, damp.complaints("shellac", Room{21, 85})[0].String(), "70 % at most")
+	require.Equal(t, fault.Say("schedule.too-damp", "coating", "shellac", "room", 85.0, "bears", 70.0), damp.complaints("shellac", Room{21, 85})[0])
 	hot := dryingOf(water, water, Label{NotAbove: 30}, Room{35, 40})
-	require.Contains(t, hot.complaints("wash", Room{35, 40})[0].String(), "30 °C at most")
+	require.Equal(t, fault.Say("schedule.too-hot", "coating", "wash", "room", 35.0, "bears", 30.0), hot.complaints("wash", Room{35, 40})[0])
 	require.Empty(t, cold.complaints("wash", Room{math.NaN(), math.NaN()}), "what is not known is no complaint")
 }
 
@@ -91,6 +94,7 @@ func TestScheduleWaitsForTheMorning(t *testing.T) {
 		Bench{Start: b.Start, Opens: 9 * time.Hour, Closes: 10 * time.Hour, Room: b.Room})
 	require.Empty(t, never.Steps)
 	require.Len(t, never.Warnings, 1)
+	require.Equal(t, fault.Say("schedule.no-time").In(fault.Place{Area: "frame"}), never.Warnings[0])
 }
 
 // TestNoStepIsOutOfItsTime tries orders, labels, hours and climates of chance.
@@ -214,8 +218,8 @@ func TestCautionsAreNeverDismissed(t *testing.T) {
 		{Oil: true, Alcohol: true, Sprayed: true}} {
 		require.Len(t, Cautions(c), all, "all are returned, those that matter first")
 		for _, k := range Cautions(c) {
-			require.NotEmpty(t, k.Danger)
-			require.NotEmpty(t, k.Do)
+			require.NotEmpty(t, words.Speaker{}.Say(k.Danger))
+			require.NotEmpty(t, words.Speaker{}.Hint(k.Danger))
 		}
 	}
 }

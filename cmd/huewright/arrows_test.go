@@ -107,7 +107,7 @@ var arrows = map[string][]string{
 	},
 
 	// What only tests import.
-	"blend/internal/blendtest":   {"blend", "colour", "colour/spectra", "internal/fixture"},
+	"blend/internal/blendtest":   {"blend", "colour", "colour/spectra", "internal/fixture", "internal/words"},
 	"colour/internal/colourtest": {"colour", "internal/fixture"},
 	"imageio/internal/imagetest": {"colour", "internal/fixture"},
 }

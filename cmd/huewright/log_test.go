@@ -83,7 +83,7 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 	require.Contains(t, done(t, "log", "find", "--near", "47,18,22", "--wood", "sapele"), "ΔE00")
 
 	svg := filepath.Join(t.TempDir(), "panel.svg")
-	require.Contains(t, done(t, "log", "drift", "music cabinet", "panel", "--svg", svg), "opposite directions")
+	require.Contains(t, done(t, "log", "drift", "music cabinet", "panel", "--svg", svg), "Some woods get darker in a room and some lighter")
 	require.FileExists(t, svg)
 
 	// Another piece, whose coating only the log knows.

@@ -114,6 +114,5 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 			return err
 		}
 	}
-	style := shell.Style(stdout, *flags.full).Of(&result.Piece)
-	return shell.PrintResult(stdout, flags.json, schedule, style.TimetableText, report.TimetableJSON)
+	return shell.PrintResult(stdout, flags.json, schedule, shell.Style(stdout, *flags.full).TimetableText, report.TimetableJSON)
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"huewright/colour"
-	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -29,7 +28,7 @@ type PatchFit struct {
 	DeltaE    float64
 	LeftOut   float64 // ΔE00 when predicted from all others; NaN when it was not
 	Used      bool
-	Why       fault.Note // it was not used
+	Why       string // it was not used
 }
 
 func newReport(c *Correction, samples []Sample) (r Report) {
@@ -66,9 +65,9 @@ func (c *Correction) patchFit(s *Sample, number int) PatchFit {
 	got := c.onChart(s)
 	p := PatchFit{
 		Name: s.Name, Want: s.Want, Got: got, DeltaE: colour.DeltaE2000(s.Want, got), LeftOut: math.NaN(),
-		Used: s.Skip.Empty() && s.Doubt.Empty(), Why: s.Skip,
+		Used: s.Skip == "" && s.Doubt == "", Why: s.Skip,
 	}
-	if s.Skip.Empty() {
+	if s.Skip == "" {
 		p.Why = s.Doubt
 		switch {
 		case len(c.leftOut) == 0:

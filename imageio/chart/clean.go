@@ -1,10 +1,13 @@
 package chart
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"huewright/colour/camera"
+	"huewright/imageio"
 	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
@@ -35,8 +38,8 @@ func (c *Chart) fitClean() (*camera.Correction, camera.Report, error) {
 			break
 		}
 		s := &c.Samples[i]
-		s.Doubt = fault.Say("patch.off", "delta", off)
-		c.leaveOut(s.Name, s.Doubt)
+		s.Doubt = fmt.Sprintf("ΔE00 %.0f from what the others let expect, as by dirt, glare or shadow", off)
+		c.Warnings = append(c.Warnings, fault.Saying("the chart's %s patch is left out: %s", s.Name, s.Doubt))
 		correction, report, err = camera.Fit(c.Samples)
 	}
 	return correction, report, err
@@ -62,7 +65,7 @@ func worstPatch(r camera.Report) (worst int, off float64) {
 }
 
 func (c *Chart) doubted() bool {
-	return slices.ContainsFunc(c.Samples, func(s camera.Sample) bool { return !s.Doubt.Empty() })
+	return slices.ContainsFunc(c.Samples, func(s camera.Sample) bool { return s.Doubt != "" })
 }
 
 // enough returns an error when too few patches are left to fit a camera by.
@@ -70,7 +73,7 @@ func (c *Chart) enough(path string) error {
 	left, greys := 0, 0
 	var out []string
 	for i, s := range c.Samples {
-		if !s.Skip.Empty() || !s.Doubt.Empty() {
+		if s.Skip != "" || s.Doubt != "" {
 			out = append(out, s.Name)
 			continue
 		}
@@ -79,19 +82,24 @@ func (c *Chart) enough(path string) error {
 			greys++
 		}
 	}
-	switch in := (fault.Place{File: path}); {
-	case left < leastPatches:
-		return fault.In(fault.New(fault.Photo, "chart.few-patches", "have", left, "need", leastPatches, "out", out), in)
-	case greys < leastGreys:
-		return fault.In(fault.New(fault.Photo, "chart.few-greys", "have", greys, "need", leastGreys, "out", out), in)
+	what, n, need := "patches", left, leastPatches
+	if left >= leastPatches {
+		what, n, need = "greys", greys, leastGreys
 	}
-	return nil
+	if n >= need {
+		return nil
+	}
+	return &imageio.PhotoError{
+		Path: path, Problem: fmt.Sprintf("%d usable %s on the chart, need %d; left out: %s", n, what, need, strings.Join(out, ", ")),
+		Advice: "take the photo again with the whole chart clean, flat, out of glare and shadow, and with less exposure; " +
+			"or use a grey card or paper instead",
+	}
 }
 
 // usable counts the patches that are not near-clipped.
 func (c *Chart) usable() (n int) {
 	for _, s := range c.Samples {
-		if s.Skip.Empty() {
+		if s.Skip == "" {
 			n++
 		}
 	}

@@ -16,8 +16,6 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/chart"
-	"huewright/imageio/internal/imagetest"
-	"huewright/internal/fault"
 	"huewright/internal/figure"
 )
 
@@ -209,21 +207,25 @@ func TestFindChartRefusesByName(t *testing.T) {
 		return c
 	}
 	for name, c := range map[string]struct {
-		card drawnCard
-		code fault.Code
+		card  drawnCard
+		fault chart.Fault
 	}{
-		"nothing":      {with(func(c *drawnCard) { c.width = 1e-6 }), "chart.none"},
-		"mirrored":     {with(func(c *drawnCard) { c.flipped = true }), "chart.mirrored"},
-		"half covered": {with(func(c *drawnCard) { c.covered = 3 }), "chart.covered"},
-		"one column":   {with(func(c *drawnCard) { c.covered = 1 }), "chart.covered"},
-		"cut off":      {with(func(c *drawnCard) { c.x = 1080 }), "chart.cut-off"},
+		"nothing":      {with(func(c *drawnCard) { c.width = 1e-6 }), chart.NoChart},
+		"mirrored":     {with(func(c *drawnCard) { c.flipped = true }), chart.Mirrored},
+		"half covered": {with(func(c *drawnCard) { c.covered = 3 }), chart.Covered},
+		"one column":   {with(func(c *drawnCard) { c.covered = 1 }), chart.Covered},
+		"cut off":      {with(func(c *drawnCard) { c.x = 1080 }), chart.CutOff},
 		"other colours": {with(func(c *drawnCard) {
 			c.paint = func(i int) colour.Lab { return camera.Chart24(camera.Since2014)[7*i%24].Lab }
-		}), "chart.other-card"},
+		}), chart.OtherCard},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := chart.Find(t.Context(), drawnPhoto(t, c.card), chart.Search{})
-			require.Equal(t, fault.Photo, imagetest.RequireFault(t, err, c.code).Kind)
+			var refused *chart.Error
+			require.ErrorAs(t, err, &refused)
+			t.Log(err, "|", refused.Hint())
+			require.Equal(t, c.fault, refused.Fault)
+			require.NotEmpty(t, refused.Hint())
 		})
 	}
 }
@@ -233,12 +235,17 @@ func TestFindChartAsksWhichOfTwo(t *testing.T) {
 	right := drawnCard{x: 860, y: 500, width: 300, gap: 0.22, roll: 190}
 	photo := drawnPhoto(t, left, right)
 	_, err := chart.Find(t.Context(), photo, chart.Search{})
-	require.Len(t, imagetest.RequireFault(t, err, chart.Several).Values["places"], 2)
+	var refused *chart.Error
+	require.ErrorAs(t, err, &refused)
+	require.Equal(t, chart.SeveralCharts, refused.Fault)
+	require.Len(t, refused.Places, 2)
+	t.Log(err, "|", refused.Hint())
 	for _, card := range []drawnCard{left, right} {
 		found, err := chart.Find(t.Context(), photo, chart.Search{At: &imageio.Point{X: card.x + 20, Y: card.y - 30}})
 		require.NoError(t, err)
 		require.Less(t, worstCorner(card.corners(), found.Corners), 0.015)
 	}
 	_, err = chart.Find(t.Context(), photo, chart.Search{At: &imageio.Point{X: 10, Y: 10}})
-	imagetest.RequireFault(t, err, "chart.none-there")
+	require.ErrorAs(t, err, &refused)
+	require.Equal(t, chart.NoChart, refused.Fault)
 }

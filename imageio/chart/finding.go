@@ -7,16 +7,20 @@ import (
 	"huewright/imageio/internal/plane"
 )
 
-// A flaw is why what a search found is no chart that can be used.
-type flaw string
+// A Fault is why what a search found is no chart that can be used.
+type Fault string
 
+// Faults of a search, and those that callers need not tell apart.
 const (
-	eitherWay flaw = "either way round"
-	mirrored  flaw = "mirrored"
-	covered   flaw = "partly covered"
-	cutOff    flaw = "cut off"
-	otherCard flaw = "another card"
-	tooSmall  flaw = "too small"
+	NoChart       Fault = "no chart"
+	EitherWay     Fault = "either way round"
+	SeveralCharts Fault = "several charts"
+
+	mirrored  Fault = "mirrored"
+	covered   Fault = "partly covered"
+	cutOff    Fault = "cut off"
+	otherCard Fault = "another card"
+	tooSmall  Fault = "too small"
 )
 
 // A finding is a card that was found, judged by its colours.
@@ -24,7 +28,7 @@ type finding struct {
 	corners [4]imageio.Point
 	other   [4]imageio.Point // corners for the best of the other ways round
 	half    patchHalf
-	flaw    flaw     // "" for a chart that may be used
+	fault   Fault    // "" for a chart that may be used
 	hidden  []string // patches that do not show their colour
 	outside []string // patches that the picture does not show, or only in part
 	misfit  float64  // ΔE00: mean over the patches, any one counting at most mostMisfit
@@ -36,7 +40,7 @@ type finding struct {
 // the correction can do without so many.
 const mostHidden = 2
 
-// where is the middle of the patch field, as x,y.
+// where is the middle of the patch field, as messages give it.
 func (f *finding) where() string {
 	m := plane.Centre(f.corners)
 	return fmt.Sprintf("%.0f,%.0f", m.X, m.Y)

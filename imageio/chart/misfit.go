@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"huewright/colour/camera"
-	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -37,16 +36,16 @@ func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
 	const oddLog, rounds = 0.5, 3
 	use := make([]bool, len(samples))
 	for i, m := range logMisfits(seen) {
-		use[i] = m < oddLog && samples[i].Skip.Empty()
+		use[i] = m < oddLog && samples[i].Skip == ""
 	}
 	chosen := slices.Clone(samples)
 	var misfits []float64
 	for range rounds {
 		var kept []float64
 		for i := range chosen {
-			chosen[i].Skip = fault.Note{}
+			chosen[i].Skip = ""
 			if !use[i] {
-				chosen[i].Skip = fault.Say("patch.odd")
+				chosen[i].Skip = "odd"
 			}
 		}
 		misfits = camera.Misfits(chosen)
@@ -61,7 +60,7 @@ func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
 		limit := max(oddMisfit, 3*stat.Quantile(kept, 0.5))
 		changed := false
 		for i, m := range misfits {
-			good := !outside[i] && m <= limit && samples[i].Skip.Empty()
+			good := !outside[i] && m <= limit && samples[i].Skip == ""
 			changed = changed || good != use[i]
 			use[i] = good
 		}

@@ -6,6 +6,7 @@ import (
 
 	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 )
 
@@ -44,10 +45,10 @@ type Drift struct {
 	// another surface, and no drift.
 	Since   int
 	Wood    string
-	Ageing  string  // what is known of the wood, as a caution
-	DeltaE  float64 // ΔE00 from the first of Since to the last
-	Surely  bool    // that is more than both readings may be off
-	Words   string
+	Ageing  fault.Note // what is known of the wood, as a caution
+	DeltaE  float64    // ΔE00 from the first of Since to the last
+	Surely  bool       // that is more than both readings may be off
+	Words   fault.Note
 	OffBoth float64 // 95 % radius of both readings together
 }
 

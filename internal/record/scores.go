@@ -8,6 +8,7 @@ import (
 
 	"huewright/blend/learn"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 )
 
@@ -32,7 +33,7 @@ type CoatingScore struct {
 	Within  int        // of Results within the stated 95 % radius
 	Off     colour.Lab // mean of measured less predicted
 	OffSE   [3]float64 // its standard error; NaN of one
-	Words   string     // what the mean is off by, as a bench says it: "a touch lighter"
+	Words   fault.Note // how the mean is off
 }
 
 // ScoresOf compares predictions with outcomes over the whole log.

@@ -49,7 +49,7 @@ func byChart() workshop.Calibration {
 				},
 				{
 					Name: "white", Want: colour.Lab{L: 96.5, A: -0.4, B: 1.2}, Got: colour.Lab{L: 98.7, A: -0.1, B: 0.4},
-					DeltaE: 1.52, LeftOut: math.NaN(), Why: fault.Saying("in glare"),
+					DeltaE: 1.52, LeftOut: math.NaN(), Why: "in glare",
 				},
 			},
 		},
@@ -151,7 +151,7 @@ func cabinetSeveral() *workshop.SeveralResult {
 			{Photos: [2]string{"front.jpg", "back.jpg"}, Tied: true, PlusMinus: 1.73},
 			{Photos: [2]string{"front.jpg", "side.heic"}},
 		},
-		Warnings: []fault.Note{fault.Saying("one slip ties front.jpg and back.jpg: leave an untouched spot of wood in both too")},
+		Warnings: []fault.Note{fault.Say("tie.off", "name", "slip", "delta", 3.1, "photo", "back")},
 	}
 }
 
@@ -169,7 +169,7 @@ func sight(mm, of100, deltaE float64, seen bool) repair.View {
 func cornerSeen(photo string, near repair.View, far ...repair.View) workshop.RepairSeen {
 	return workshop.RepairSeen{
 		Photo: photo, Calibration: byChart(), Verdict: repair.ShowNear, Near: near, Far: far,
-		Why:   []string{"its colour is lighter and yellower than the wood round it", "the wood's grain does not go on in it"},
+		Why:   []fault.Note{fault.Say("view.colour", "difference", colour.DescribeDifference(sapele, filler)), fault.Say("view.flat")},
 		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31, Warnings: []fault.Note{fault.Saying("little wood lies round it: 84 patches")},
 	}
 }
@@ -181,7 +181,10 @@ func cornerChecked() *workshop.CheckResult {
 	return &workshop.CheckResult{
 		RepairSeen: cornerSeen("front.jpg", sight(0, 98, 3.2, true), sight(610, 96, 2.9, true), sight(1219, 71, 1.2, false),
 			sight(1829, 40, 0.8, false)),
-		Advice: []string{"glaze it with a thin brown, wiped to the edges", "draw the pores on with a dark pencil along the grain"},
+		Advice: []fault.Note{
+			fault.Say("mend.touch-up", "touches", 2, "coating", "umber glaze", "strength", 0.5, "before", 6.2, "after", 1.4),
+			fault.Say("mend.then-draw-grain", "degrees", 80.0),
+		},
 		Lights: []repair.LightRisk{
 			{Light: "filament lamp", Median: 3.6, High: 5.1, Now: 3.2, Breaks: 0.34}, {Light: "warm LED", Median: 3.3, High: 3.9, Now: 3.2,
 				Breaks: 0.08},

@@ -8,6 +8,7 @@ import (
 	"huewright/blend/learn"
 	"huewright/blend/repair"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/record"
 )
@@ -82,17 +83,19 @@ func found() []logbook.Found {
 
 // scores are of two coatings; the second came out once, and as foreseen.
 func scores() *record.Scores {
-	score := func(name string, pieces, results, within int, deltaE float64, off colour.Lab, se float64, words string) record.CoatingScore {
+	score := func(name string, pieces, results, within int, deltaE float64, off colour.Lab, se float64) record.CoatingScore {
+		brown := colour.Lab{L: 50, A: 14, B: 20}
+		differs := colour.DescribeDifference(brown, colour.Lab{L: brown.L + off.L, A: brown.A + off.A, B: brown.B + off.B})
 		return record.CoatingScore{
-			Coating: name, Pieces: pieces, Results: results, Within: within, DeltaE: deltaE, Off: off, OffSE: [3]float64{se, se, se}, Words: words,
+			Coating: name, Pieces: pieces, Results: results, Within: within, DeltaE: deltaE, Off: off, OffSE: [3]float64{se, se, se}, Words: differs,
 		}
 	}
 	return &record.Scores{
 		Coatings: []record.CoatingScore{
-			score("nut-brown wash", 3, 9, 8, 2.3, colour.Lab{L: -1.8, A: 0.3, B: -0.4}, 0.5, "a little darker"),
-			score("amber glaze", 1, 1, 1, 0.7, colour.Lab{L: 0.2, A: 0.1, B: 0.3}, math.NaN(), "a touch yellower"),
+			score("nut-brown wash", 3, 9, 8, 2.3, colour.Lab{L: -1.8, A: 0.3, B: -0.4}, 0.5),
+			score("amber glaze", 1, 1, 1, 0.7, colour.Lab{L: 0.2, A: 0.1, B: 0.3}, math.NaN()),
 		},
-		All:    score("", 3, 10, 9, 2.1, colour.Lab{L: -1.6, A: 0.3, B: -0.3}, 0.5, "a little darker"),
+		All:    score("", 3, 10, 9, 2.1, colour.Lab{L: -1.6, A: 0.3, B: -0.3}, 0.5),
 		Counts: []logbook.Count{{Piece: "hall bench", Suggested: 3, Laid: 3}, {Piece: "sideboard", Suggested: 2, Laid: 3}}, Exact: 1,
 		NearlySo: 2, InRange: 2,
 		Bias: learn.Bias{Film: 0.09}, Pieces: 3,
@@ -118,7 +121,7 @@ func bareBoard() *logbook.Board {
 // drift is the frame before its coat, just after it, and over two summers.
 func drift(surely bool) *record.Drift {
 	d := &record.Drift{
-		Piece: "music cabinet", Area: "frame", Since: 1, Wood: "ash", Ageing: "ash yellows in its first summers",
+		Piece: "music cabinet", Area: "frame", Since: 1, Wood: "ash", Ageing: fault.Say("wood.other"),
 		Points: []logbook.Point{
 			{At: morning, Lab: ash, PlusMinus: 2.04}, {At: morning.Add(27 * time.Hour), Lab: ashWashed[0], PlusMinus: 2.2, Stack: oneCoat},
 			{At: morning.AddDate(0, 6, 0), Lab: colour.Lab{L: 60.1, A: 9.9, B: 27}, PlusMinus: 1.9, Stack: oneCoat},
@@ -138,6 +141,6 @@ func drift(surely bool) *record.Drift {
 func bareDrift() *record.Drift {
 	return &record.Drift{
 		Piece: "music cabinet", Area: "panel", Points: []logbook.Point{{At: morning, Lab: sapele,
-			PlusMinus: 1.88}}, Ageing: "sapele darkens in light",
+			PlusMinus: 1.88}}, Ageing: fault.Say("wood.cherry"),
 	}
 }

@@ -53,7 +53,7 @@ func framePlan() *plan.AreaPlan {
 		Kind:   "closest",
 		Coats:  append(washes(3, 2, 4), plan.CoatCount{Coating: "amber glaze", Count: 1, Range: [2]int{1, 1}}),
 		DeltaE: plan.Spread{Best: 1.1, Low: 0.7, High: 3.2}, Within: 0.71, Grain: 0.21, StopAfter: 4,
-		Between: []string{"seal the wash with one thin coat of shellac before the glaze"},
+		Between: []fault.Note{fault.Say("layer.seal", "under", "amber glaze", "over", "umber glaze")},
 	}
 	most := plan.Choice{Kind: "most grain", Coats: washes(2, 2, 2), DeltaE: plan.Spread{Best: 8.9, Low: 8.9, High: 8.9},
 		Grain: math.NaN(), StopAfter: 0}
@@ -63,7 +63,7 @@ func framePlan() *plan.AreaPlan {
 		Options: []plan.Option{
 			{CoatCount: washes(3, 2, 4)[0], Lab: ashWashed[2], DeltaE: path[3].DeltaE},
 			{CoatCount: plan.CoatCount{Coating: "brown dye", Count: 2, Range: [2]int{1, 2}}, Lab: ashWashed[1], DeltaE: 9.2,
-				Conflict: "a dye does not soak through the wash"},
+				Conflict: fault.Say("layer.needs-wood", "over", "brown dye", "over-kind", "dye", "under", "nut-brown wash")},
 		},
 	}
 }
@@ -82,11 +82,13 @@ func panelPlan() *plan.AreaPlan {
 // cornerPlan comes as near as it can.
 func cornerPlan() *plan.AreaPlan {
 	path := downTo(oldBoard, filler, fillerWashed[:2]...)
+	difference := colour.DescribeDifference(oldBoard, path[2].Lab)
 	two := plan.Choice{Kind: "closest", Coats: washes(2, 1, 3), DeltaE: plan.Spread{Best: path[2].DeltaE, Low: 5.1, High: 9.3},
 		Within: 0.02, Grain: math.NaN(), StopAfter: 2}
 	return &plan.AreaPlan{
 		Name: "filled corner", Choice: two, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[2].DeltaE,
-		Why:     "left over: a little lighter, yellower; the wash is yellower than the board; a redder brown would help",
+		Why: []fault.Note{fault.Say("plan.left-over", "difference", difference), fault.Say("plan.more-leads-away", "coating", "nut-brown wash"),
+			fault.Say("plan.missing", "difference", difference)},
 		OneMore: step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), Choices: []plan.Choice{two},
 	}
 }
@@ -107,7 +109,7 @@ func shelf() []workshop.LearnedCoating {
 	return []workshop.LearnedCoating{
 		{Coating: &blend.Coating{Name: "nut-brown wash", Kind: "wash"}, Limit: washChip},
 		{Coating: &blend.Coating{Name: "amber glaze", Kind: "glaze", PutOn: "wiped"}, Limit: colour.Lab{L: 47.5, A: 22.1, B: 43.7},
-			Report: learn.Report{Warnings: []fault.Note{fault.Saying("no test coat: how much one coat leaves is a guess; lay one on scrap")}}},
+			Report: learn.Report{Warnings: []fault.Note{fault.Say("learn.chip-only")}}},
 		{Coating: &blend.Coating{Name: "brown dye", Kind: "dye"}, Limit: unknown},
 	}
 }
@@ -123,7 +125,7 @@ func framePast() []workshop.LaidReport {
 			Coats: washes(2, 2, 2),
 			Prediction: plan.Prediction{Predicted: ashWashed[1], Measured: colour.Lab{L: 45.9, A: 12.9, B: 22.1}, PlusMinus: 2.8,
 				DeltaE: apart(ashWashed[1], colour.Lab{L: 45.9, A: 12.9, B: 22.1})},
-			Causes: []string{"the coat was thicker than the test coat", "the mix was stronger"},
+			Causes: []fault.Note{fault.Say("plan.strong-mix"), fault.Say("plan.bare-surface")},
 		},
 	}
 }
@@ -183,7 +185,7 @@ func cabinetPlan() *workshop.PlanResult {
 			{Coating: "amber glaze", Pieces: []string{"sideboard"}, Chip: true},
 		},
 		Bias: learn.Bias{Film: 0.12, Wider: 1.3}, Pieces: 2,
-		Warnings: []fault.Note{fault.Saying("front: the light falls off to the left; leave a slip of paper there too")},
+		Warnings: []fault.Note{fault.Say("reading.uneven-light", "share", 0.12).In(fault.Place{File: "front"})},
 	}
 	return r
 }
@@ -247,30 +249,28 @@ func cabinetMeeting() *workshop.PlanResult {
 func cabinetSchedule() *workshop.Schedule {
 	at := func(hours float64) time.Time { return morning.Add(time.Duration(hours * float64(time.Hour))) }
 	wash := func(coat int, hour float64, areas ...string) schedule.Step {
-		return schedule.Step{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, WaitSource: "as its label says"}
+		return schedule.Step{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, WaitSource: fault.Say("schedule.label")}
 	}
 	first, second, third := wash(1, 0, "frame", "filled corner"), wash(2, 4, "frame", "filled corner"), wash(3, 24, "frame")
-	first.WaitSource = ""
+	first.WaitSource = fault.Note{}
 	second.Earliest, third.Earliest = at(4), at(8)
-	third.Latest, third.Inspect, third.Do = at(52), true, []string{"rub the raised grain down with a fine pad"}
+	third.Latest, third.Inspect, third.Do = at(52), true, []fault.Note{fault.Say("schedule.between-clear", "grit", 320)}
 	clear := schedule.Step{
 		At: at(48), Earliest: at(48), Areas: []string{"frame", "panel", "filled corner"}, Coating: "water-borne clear", Coat: 1, Clear: true,
-		WaitSource: "nothing is known of it: a night", Assumed: true,
+		WaitSource: fault.Say("schedule.unknown-wait"), Assumed: true,
 	}
 	return &workshop.Schedule{
 		Timetable: schedule.Timetable{
 			Steps: []schedule.Step{first, second, third, clear}, Ready: at(52), Days: 3,
-			Warnings: []fault.Note{fault.Saying("the room's humidity is not known: damp air dries water-borne coats slowly")},
+			Warnings: []fault.Note{fault.Say("schedule.room-unknown", "needs", 18)},
 		},
 		Bench: schedule.Bench{Start: morning},
-		Fit:   []fault.Note{fault.Saying("the clear coat lies on a wash that may not be dry: a night between them")},
+		Fit:   []fault.Note{fault.Say("layer.seal", "under", "amber glaze", "over", "umber glaze")},
 		Cautions: []schedule.Caution{
-			{Key: "dust", Matters: true, At: "sanding", Danger: "Wood dust causes cancer.",
-				Do: "Extraction, and a mask that fits, for every sanding."},
-			{Key: "rags", Matters: true, At: "rags", Danger: "Rags with drying oil catch fire by themselves.",
-				Do: "Lay them out singly, outside, until they are hard."},
-			{Key: "lead", At: "before", Danger: "An old finish may hold lead.", Do: "Test every layer."},
-			{Key: "bleach", At: "before", Danger: "Bleaches burn skin and eyes.", Do: "Gloves and goggles."},
+			{Key: "dust", Matters: true, At: "sanding", Danger: fault.Say("caution.dust")},
+			{Key: "rags", Matters: true, At: "rags", Danger: fault.Say("caution.rags")},
+			{Key: "lead", At: "before", Danger: fault.Say("caution.lead", "children", "yes")},
+			{Key: "bleach", At: "before", Danger: fault.Say("caution.bleach")},
 		},
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend/schedule"
+	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
@@ -21,7 +22,7 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 			"dem Gesims"}, Coating: `a\b wash`, Coat: 1},
 		{
 			At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
-			Coating: "wash", Coat: 2, Inspect: true, WaitSource: "as its label says",
+			Coating: "wash", Coat: 2, Inspect: true, WaitSource: fault.Say("schedule.label"),
 		},
 	}}, Bench: schedule.Bench{Start: at}}
 	var out bytes.Buffer

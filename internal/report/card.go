@@ -18,8 +18,8 @@ import (
 func NewCard(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time,
 ) (*card.Sheet, error) {
-	says := Style{Speaker: words.Speaker{Voice: words.Page}}.Of(&r.Piece) // paper knows no flags either
-	c := &card.Sheet{Title: r.Piece.Name, Date: date, Ref: ref, First: sentence(schedule.LabelFirst), Note: says.cardNote(r)}
+	says := Style{Speaker: words.Speaker{Voice: words.Page}}.of(&r.Piece) // paper knows no flags either
+	c := &card.Sheet{Title: r.Piece.Name, Date: date, Ref: ref, First: says.say(schedule.LabelFirst), Note: says.cardNote(r)}
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: 1100})
 	for i := range r.Areas {
 		c.Areas = append(c.Areas, says.cardArea(r, i))
@@ -40,12 +40,10 @@ func NewCard(
 	}
 	for i := range s.Cautions {
 		if k := &s.Cautions[i]; k.Matters {
-			c.Matters = append(c.Matters, card.Caution{Key: k.Key, Text: cautionWords(k)})
+			c.Matters = append(c.Matters, card.Caution{Key: k.Key, Text: says.caution(k)})
 		}
 	}
-	for _, w := range says.Warnings(slices.Concat(s.Fit, s.Warnings)) {
-		c.Warnings = append(c.Warnings, sentence(w))
-	}
+	c.Warnings = says.Warnings(slices.Concat(s.Fit, s.Warnings))
 	return c, nil
 }
 

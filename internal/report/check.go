@@ -47,19 +47,19 @@ var verdicts = map[repair.Verdict]string{
 func (p *page) check(r *workshop.CheckResult) {
 	p.wrapped("  ", p.say("check.verdict", "verdict", verdicts[r.Verdict]))
 	if r.Verdict != repair.Reads {
-		for _, why := range r.Why {
-			p.wrapped("    ", sentence(why))
+		for _, why := range p.Warnings(r.Why) {
+			p.wrapped("    ", why)
 		}
 		if far := p.fromWhere(r.Far); far != "" {
 			p.wrapped("    ", far)
 		}
 	}
-	for i, do := range r.Advice {
+	for i, do := range p.Warnings(r.Advice) {
 		lead := "  " + p.say("check.do") + " "
 		if i > 0 {
 			lead = strings.Repeat(" ", utf8.RuneCountInString(lead))
 		}
-		p.wrapped(lead, sentence(do))
+		p.wrapped(lead, do)
 	}
 	for _, risk := range r.Lights {
 		if risk.Risky() {
@@ -144,16 +144,12 @@ func (s Style) CheckWords(r *workshop.CheckResult) CheckWords {
 		Colour: s.say("check.colour", "colour", r.Near.Colour),
 	}
 	if r.Verdict != repair.Reads {
-		for _, why := range r.Why {
-			c.Why = append(c.Why, sentence(why))
-		}
+		c.Why = s.Warnings(r.Why)
 		if far := s.fromWhere(r.Far); far != "" {
 			c.Why = append(c.Why, far)
 		}
 	}
-	for _, do := range r.Advice {
-		c.Advice = append(c.Advice, sentence(do))
-	}
+	c.Advice = s.Warnings(r.Advice)
 	for _, risk := range r.Lights {
 		if risk.Risky() {
 			c.Why = append(c.Why, s.say("check.light-risk", "light", risk.Light, "now", risk.Now, "then", risk.High))
@@ -235,7 +231,7 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 }
 
 func checkOf(r *workshop.CheckResult) *checkJSON {
-	out := &checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: nonNil(r.Advice), Lights: []riskJSON{}}
+	out := &checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: warningsOf(r.Advice), Lights: []riskJSON{}}
 	for _, risk := range r.Lights {
 		out.Lights = append(out.Lights, riskJSON{risk.Light, num(risk.Median), num(risk.High), num(risk.Breaks)})
 	}
@@ -251,7 +247,7 @@ func checkOf(r *workshop.CheckResult) *checkJSON {
 func seenOf(r *workshop.RepairSeen) *seenJSON {
 	out := &seenJSON{
 		Photo: r.Photo, Calibration: calibrationOf(r.Calibration), Verdict: string(r.Verdict), Near: viewOf(&r.Near), Far: []viewJSON{},
-		Why: nonNil(r.Why), GrainAngle: num(r.Along), LeftOut: num(r.Left), Warnings: warningsOf(r.Warnings),
+		Why: warningsOf(r.Why), GrainAngle: num(r.Along), LeftOut: num(r.Left), Warnings: warningsOf(r.Warnings),
 	}
 	for i := range r.Far {
 		out.Far = append(out.Far, viewOf(&r.Far[i]))

@@ -6,6 +6,7 @@ import (
 
 	"huewright/internal/logbook"
 	"huewright/internal/record"
+	"huewright/internal/words"
 )
 
 type entryJSON struct {
@@ -185,5 +186,6 @@ func DriftJSON(w io.Writer, d *record.Drift) error {
 		Surely  bool         `json:"changed"`
 		Words   string       `json:"words"`
 		Ageing  string       `json:"ageing"`
-	}{version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely, d.Words, d.Ageing})
+	}{version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely,
+		words.Speaker{}.Say(d.Words), words.Speaker{}.Say(d.Ageing)})
 }

@@ -160,11 +160,11 @@ func (s Style) DriftText(w io.Writer, d *record.Drift, zone *time.Location) erro
 	case n < 2:
 		p.wrapped("  ", p.say("drift.one"))
 	case d.Surely:
-		p.wrapped("  ", p.say("drift.changed", "how", andLast(d.Words), "off", d.DeltaE, "plus-minus", d.OffBoth))
+		p.wrapped("  ", p.say("drift.changed", "how", d.Words, "off", d.DeltaE, "plus-minus", d.OffBoth))
 	default:
 		p.wrapped("  ", p.say("drift.unchanged", "off", d.DeltaE, "plus-minus", d.OffBoth))
 	}
-	p.wrapped("  ! ", sentence(d.Ageing))
+	p.wrapped("  ! ", p.Say(d.Ageing))
 	p.line("")
 	for i, at := range d.Points {
 		under := s.say("drift.no-coats")

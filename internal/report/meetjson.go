@@ -2,6 +2,8 @@ package report
 
 import (
 	"huewright/blend/plan"
+	"huewright/internal/fault"
+	"huewright/internal/words"
 )
 
 type meetJSON struct {
@@ -115,7 +117,11 @@ type testJSON struct {
 func testsOf(tests []plan.TestAdvice) []testJSON {
 	all := []testJSON{}
 	for _, t := range tests {
-		all = append(all, testJSON{t.Coating, t.Coats, t.On, num(t.Now), num(t.Then)})
+		on := t.On
+		if on == "" {
+			on = words.Speaker{}.Say(fault.Say("plan.test-card"))
+		}
+		all = append(all, testJSON{t.Coating, t.Coats, on, num(t.Now), num(t.Then)})
 	}
 	return all
 }

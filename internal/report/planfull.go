@@ -64,7 +64,7 @@ func (p *page) areaDetails(a *workshop.AreaPlan) {
 		p.wrapped("    ", text)
 	}
 	if !a.Plan.Reachable {
-		p.wrapped("    ", sentences(p.say("answer.unreachable"), sentence(a.Plan.Why)))
+		p.wrapped("    ", sentences(append([]string{p.say("answer.unreachable")}, p.Warnings(a.Plan.Why)...)...))
 	}
 	p.steps(a.Plan.Path, a.Plan.OneMore)
 	p.stepLine("target", a.Plan.Target, fmt.Sprintf("%5.1f", a.Target.PlusMinus))

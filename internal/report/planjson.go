@@ -2,7 +2,9 @@ package report
 
 import (
 	"io"
+	"strings"
 
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -159,7 +161,7 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	for i := range a.Laid {
 		l := &a.Laid[i]
 		q := &l.Prediction
-		one := laidJSON{Coats: coatsOf(l.Coats), Measured: triple(q.Measured), Surprise: q.Surprise(), Causes: nonNil(l.Causes)}
+		one := laidJSON{Coats: coatsOf(l.Coats), Measured: triple(q.Measured), Surprise: q.Surprise(), Causes: warningsOf(l.Causes)}
 		if q.PlusMinus > 0 {
 			one.Predicted, one.PlusMinus, one.DeltaE = new(triple(q.Predicted)), new(num(q.PlusMinus)), new(num(q.DeltaE))
 		}
@@ -171,14 +173,14 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	}
 	out.Target, out.TargetPlusMinus, out.OneMore = new(triple(p.Target)), new(num(a.Target.PlusMinus)), new(stepOf(p.OneMore))
 	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
-	out.Before, out.After, out.Reachable, out.Why = new(num(p.Before)), new(num(p.After)), p.Reachable, p.Why
+	out.Before, out.After, out.Reachable, out.Why = new(num(p.Before)), new(num(p.After)), p.Reachable, strings.Join(warningsOf(p.Why), " ")
 	for _, c := range p.Choices {
 		out.Choices = append(out.Choices, choiceJSON{
-			c.Kind, coatsOf(c.Coats), nonNil(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter,
+			c.Kind, coatsOf(c.Coats), warningsOf(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter,
 		})
 	}
 	for _, o := range p.Options {
-		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), o.Conflict})
+		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), words.Speaker{}.Say(o.Conflict)})
 	}
 	return out
 }

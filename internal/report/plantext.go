@@ -16,7 +16,7 @@ import (
 
 // PlanText writes a plan for a terminal: the answer, and with Full all that it stands on.
 func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
-	p := page{Style: s.Of(&r.Piece)}
+	p := page{Style: s.of(&r.Piece)}
 	p.wrapped("", p.heading(r))
 	p.line("")
 	p.counts(r)
@@ -73,10 +73,7 @@ func (p *page) ends(r *workshop.PlanResult) {
 		if a.Plan == nil {
 			continue
 		}
-		all := []string{}
-		for _, do := range a.Plan.Between {
-			all = append(all, sentence(do))
-		}
+		all := p.Warnings(a.Plan.Between)
 		p.wrapped("", sentences(append(all, p.leftAfter(who, a.Plan), grain)...))
 	}
 	if r.Meet != nil {

@@ -6,6 +6,7 @@ import (
 
 	"huewright/blend/plan"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/words"
 	"huewright/internal/workshop"
@@ -25,9 +26,7 @@ func (s Style) ChoiceWords(a *workshop.AreaPlan) (all []string) {
 // choice says what a choice lays and where that ends.
 func (s Style) choice(c *plan.Choice, before float64) string {
 	all := []string{s.say("answer.choice", "kind", c.Kind, "coats", s.counted(c.Coats, false))}
-	for _, do := range c.Between {
-		all = append(all, sentence(do))
-	}
+	all = append(all, s.Warnings(c.Between)...)
 	class := seen(c.DeltaE.Best)
 	if coatsIn(c.Coats) == 0 {
 		all = append(all, s.say("answer.choice-now", "seen", class, "figure", "ΔE00 "+spread(c.DeltaE)))
@@ -94,12 +93,20 @@ func (s Style) MeetWords(m *plan.MeetPlan) string {
 		"how", how, "figure", fromTo(c.Worst.Best, m.Before))
 }
 
+// testedOn is what a test coat goes on.
+func testedOn(t *plan.TestAdvice) any {
+	if t.On == "" {
+		return fault.Say("plan.test-card")
+	}
+	return t.On
+}
+
 // TestWords say what to test next.
 func (s Style) TestWords(t *plan.TestAdvice) string {
 	if !s.Full && s.Voice == words.Terminal {
-		return s.say("answer.test-short", "n", t.Coats, "coating", t.Coating, "on", t.On)
+		return s.say("answer.test-short", "n", t.Coats, "coating", t.Coating, "on", testedOn(t))
 	}
-	return s.say("answer.test", "n", t.Coats, "coating", t.Coating, "on", t.On, "now", t.Now, "then", t.Then)
+	return s.say("answer.test", "n", t.Coats, "coating", t.Coating, "on", testedOn(t), "now", t.Now, "then", t.Then)
 }
 
 // EarlierWords say what earlier pieces told of a coating.

@@ -32,7 +32,7 @@ func measured() *workshop.MeasureResult {
 	return &workshop.MeasureResult{
 		Photo: "front.jpg",
 		Calibration: workshop.Calibration{
-			Reference: "none", Relative: true, Warnings: []fault.Note{fault.Saying("no reference in the photo")},
+			Reference: "none", Relative: true, Warnings: []fault.Note{fault.Say("photo.relative-only")},
 			Report: camera.Report{},
 		},
 		Areas: []workshop.AreaReading{
@@ -56,7 +56,7 @@ func TestMeasureText(t *testing.T) {
 	require.Equal(t, "front.jpg", lines[0])
 	require.Equal(t, "  frame             L*  78.1  a*   0.0  b*  19.1  ± 2.0, good", lines[1])
 	require.Contains(t, plain(&b), "! Taken with flash")
-	require.Contains(t, plain(&b), "! No reference in the photo.")
+	require.Contains(t, plain(&b), "! No colour chart or white paper")
 	require.NotContains(t, plain(&b), "9500 pixels")
 	frame, panel := strings.Index(lines[1], "L*"), strings.Index(lines[2], "L*")
 	require.Equal(t, frame, panel, "the figures of all areas stand in one column")
@@ -77,7 +77,7 @@ func TestTextIsNotTooWide(t *testing.T) {
 		for _, full := range []bool{false, true} {
 			s := report.Style{Width: width, Full: full}
 			m := measured()
-			m.Areas[1].Reading.Warnings = []fault.Note{fault.Saying("%s", strings.Repeat("so wide a warning that it must be wrapped ", 5))}
+			m.Areas[1].Reading.Warnings = []fault.Note{fault.Say(fault.Said, "text", strings.Repeat("so wide a warning that it must be wrapped ", 5))}
 			var b bytes.Buffer
 			for _, err := range []error{
 				s.MeasureText(&b, m), s.MeasureText(&b, cabinetMeasured(byChart())), s.CompareText(&b, cabinetCompared("panel")),
@@ -168,13 +168,13 @@ func TestPlanText(t *testing.T) {
 
 func TestPlanTextSaysWhyNot(t *testing.T) {
 	p := planned()
-	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why, p.Areas[0].Plan.After = false, "a dark wash cannot lighten", 9
+	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why, p.Areas[0].Plan.After = false, []fault.Note{fault.Say("plan.nothing-lightens")}, 9
 	p.Areas[0].Plan.Coats, p.Areas[0].Plan.Path = nil, p.Areas[0].Plan.Path[:1]
 	p.Areas[0].Plan.Choices[0].Coats = nil
 	var b bytes.Buffer
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, p))
 	require.Contains(t, strings.Join(strings.Fields(plain(&b)), " "), "frame no coat Nothing here helps the frame: from across the room it is much lighter")
-	require.Contains(t, plain(&b), "The target is out of reach. A dark wash cannot lighten.")
+	require.Contains(t, plain(&b), "The target is out of reach. No coating here makes this wood lighter;")
 }
 
 // What is not known is null in JSON, not zero and not NaN, which JSON cannot say.

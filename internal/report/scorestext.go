@@ -27,7 +27,9 @@ func (s Style) ScoresText(w io.Writer, r *record.Scores) error {
 	if n := len(r.Counts); n > 0 {
 		p.wrapped("  ", p.say("score.counts", "n", n, "exact", r.Exact, "nearly", r.NearlySo, "in-range", r.InRange))
 	}
-	p.wrapped("  ", p.say("score.figures"))
+	if p.Full {
+		p.wrapped("  ", p.say("score.figures"))
+	}
 	return p.writeTo(w)
 }
 
@@ -38,7 +40,7 @@ const leastOff = 0.5
 func (s Style) score(c *record.CoatingScore) string {
 	way := ""
 	if math.Abs(c.Off.L) >= leastOff || math.Abs(c.Off.A) >= leastOff || math.Abs(c.Off.B) >= leastOff {
-		way = s.say("score.way", "how", andLast(c.Words))
+		way = s.say("score.way", "how", c.Words)
 	}
 	return sentences(s.say("score.off", "off", c.DeltaE, "within", c.Within, "results", c.Results), way)
 }

@@ -1,8 +1,6 @@
 package report
 
-import (
-	"huewright/blend/plan"
-)
+import "huewright/blend/plan"
 
 type coatJSON struct {
 	Coating string `json:"coating"`

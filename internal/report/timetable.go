@@ -6,6 +6,7 @@ import (
 
 	"huewright/blend/schedule"
 	"huewright/internal/fault"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -23,7 +24,7 @@ func (s Style) beforeStep(t *schedule.Step) (all []string) {
 		all = append(all, s.say("timetable.stop"))
 	}
 	for _, do := range t.Do {
-		all = append(all, s.say("timetable.first", "do", sentence(do)))
+		all = append(all, s.say("timetable.first", "do", do))
 	}
 	return all
 }
@@ -85,11 +86,11 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 
 // cautions writes those that stand, the danger first, and with Full the others too.
 func (p *page) cautions(all []schedule.Caution) {
-	p.wrapped("  ", schedule.LabelFirst)
+	p.wrapped("  ", p.say(schedule.LabelFirst))
 	others := 0
 	for _, c := range all {
 		if c.Matters {
-			p.wrapped("  ! ", cautionWords(&c))
+			p.wrapped("  ! ", p.caution(&c))
 		} else {
 			others++
 		}
@@ -101,13 +102,15 @@ func (p *page) cautions(all []schedule.Caution) {
 	p.wrapped("  ", p.say("timetable.other-cautions"))
 	for _, c := range all {
 		if !c.Matters {
-			p.wrapped("  - ", cautionWords(&c))
+			p.wrapped("  - ", p.caution(&c))
 		}
 	}
 }
 
-// cautionWords are a caution, its danger first.
-func cautionWords(c *schedule.Caution) string { return sentences(sentence(c.Danger), sentence(c.Do)) }
+// caution says a caution, its danger first.
+func (s Style) caution(c *schedule.Caution) string {
+	return sentences(s.Say(c.Danger), s.Hint(c.Danger))
+}
 
 type timedStepJSON struct {
 	At       time.Time  `json:"at"`
@@ -132,9 +135,9 @@ type cautionJSON struct {
 }
 
 func cautionsOf(all []schedule.Caution) []cautionJSON {
-	out := []cautionJSON{}
+	out, says := []cautionJSON{}, words.Speaker{}
 	for _, c := range all {
-		out = append(out, cautionJSON{c.Key, c.Matters, c.At, c.Danger, c.Do})
+		out = append(out, cautionJSON{c.Key, c.Matters, c.At, says.Say(c.Danger), says.Hint(c.Danger)})
 	}
 	return out
 }
@@ -151,7 +154,7 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 	steps := []timedStepJSON{}
 	for _, t := range s.Steps {
 		steps = append(steps, timedStepJSON{
-			t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, nonNil(t.Do), t.WaitSource,
+			t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, warningsOf(t.Do), words.Speaker{}.Say(t.WaitSource),
 			t.Assumed,
 		})
 	}
@@ -164,5 +167,5 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 		Warnings []string        `json:"warnings"`
 		Label    string          `json:"label_first"`
 		Cautions []cautionJSON   `json:"cautions"`
-	}{version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), schedule.LabelFirst, cautionsOf(s.Cautions)})
+	}{version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), Style{}.say(schedule.LabelFirst), cautionsOf(s.Cautions)})
 }

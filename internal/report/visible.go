@@ -3,9 +3,11 @@ package report
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"huewright/colour"
+	"huewright/internal/fault"
+	"huewright/internal/words"
 )
 
 // A visible is how far off two colours of wood can be told apart, as the catalogue's sentences select it.
@@ -87,23 +89,14 @@ func differs(ref, sample colour.Lab) string {
 	if colour.DeltaE2000(ref, sample) < colour.Perceptible {
 		return ""
 	}
-	parts := strings.Split(colour.DescribeDifference(ref, sample), ", ")
-	for _, size := range []string{"much ", "clearly ", "a little ", "a touch "} {
-		for i := range parts[1:] {
-			if strings.HasPrefix(parts[0], size) {
-				parts[i+1] = strings.TrimPrefix(parts[i+1], size) // "much lighter and less red"
-			}
+	changes := colour.DescribeDifference(ref, sample).Values["changes"].([]fault.Note)
+	changes = slices.Clone(changes[:min(len(changes), mostSaid)])
+	for i, c := range changes[1:] {
+		if c.Values["grade"] == changes[0].Values["grade"] {
+			changes[i+1] = fault.Say(c.Code, "grade", "same") // "much lighter and less red"
 		}
 	}
-	return strings.Join(parts[:min(len(parts), mostSaid)], " and ")
-}
-
-// andLast puts "and" before the last part of a list with commas.
-func andLast(list string) string {
-	if i := strings.LastIndex(list, ", "); i >= 0 {
-		return list[:i] + " and " + list[i+len(", "):]
-	}
-	return list
+	return words.Speaker{}.Say(fault.Say("colour.difference", "changes", changes))
 }
 
 // deltaE is a difference as figures name it.

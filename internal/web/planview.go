@@ -76,8 +76,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	}
 	sheet, schedule, err := s.cardOf(ctx, d, m)
 	if err != nil {
-		problem, hint := says.Fault(err)
-		v.Warnings = append(v.Warnings, strings.TrimSpace(problem+" "+hint))
+		v.Warnings = append(v.Warnings, err.Error())
 		return v
 	}
 	v.Mixes = sheet.Mixes
@@ -109,7 +108,7 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 		Laid: said.LaidWords(a), Choices: said.ChoiceWords(a), NeedsNoCoats: r.Planned(a) == 0,
 	}
 	if a.Plan != nil && !a.Plan.Reachable {
-		v.Why = a.Plan.Why
+		v.Why = strings.Join(said.Warnings(a.Plan.Why), " ")
 	}
 	coats, _, _, _ := a.Counted(r)
 	for _, k := range coats {

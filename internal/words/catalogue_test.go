@@ -177,13 +177,34 @@ func placeholders(template string) (all []placeholder) {
 	}
 }
 
-// sampleValues are values for names, from testdata/samples.toml; where a name is not there its format tells what to show.
-func sampleValues(t *testing.T, text Text, many bool) fault.Values {
+// samples are values for the names of a code: of its own table in testdata/SUBJECT.samples.toml, before those of the
+// whole subject there, before those of testdata/samples.toml.
+func samples(t *testing.T, code fault.Code) map[string]any {
 	t.Helper()
-	data, err := os.ReadFile("testdata/samples.toml")
-	require.NoError(t, err)
-	samples := map[string]any{}
-	require.NoError(t, toml.Unmarshal(data, &samples))
+	subject, thing, _ := strings.Cut(string(code), ".")
+	all := map[string]any{}
+	for _, path := range []string{"testdata/samples.toml", "testdata/" + subject + ".samples.toml"} {
+		data, err := os.ReadFile(path)
+		if err != nil && path != "testdata/samples.toml" {
+			continue
+		}
+		require.NoError(t, err)
+		require.NoError(t, toml.Unmarshal(data, &all))
+	}
+	own, _ := all[thing].(map[string]any)
+	for name, value := range all {
+		if _, isTable := value.(map[string]any); isTable {
+			delete(all, name)
+		}
+	}
+	maps.Copy(all, own)
+	return all
+}
+
+// sampleValues are samples for the values that a text tells; where there is none the format tells what to show.
+func sampleValues(t *testing.T, code fault.Code, text Text, many bool) fault.Values {
+	t.Helper()
+	samples := samples(t, code)
 	values := fault.Values{}
 	for _, p := range placeholders(text.Says + text.Part + text.Page + text.Hint + text.PageHint) {
 		sample, known := samples[p.name]
@@ -206,7 +227,7 @@ func sampleValues(t *testing.T, text Text, many bool) fault.Values {
 }
 
 // variants are what is said for a code in all voices, vocabularies and plurals, each different text once.
-func variants(t *testing.T, text Text) (lines []string) {
+func variants(t *testing.T, code fault.Code, text Text) (lines []string) {
 	t.Helper()
 	for _, kind := range []struct {
 		name           string
@@ -219,7 +240,7 @@ func variants(t *testing.T, text Text) (lines []string) {
 			{"", kind.terminal, false, true}, {"one", kind.terminal, false, false}, {"US", kind.terminal, true, true},
 			{"page", kind.page, false, true}, {"page US", kind.page, true, true},
 		} {
-			line := Speaker{US: v.us}.fill(v.template, sampleValues(t, text, v.many))
+			line := Speaker{US: v.us}.fill(v.template, sampleValues(t, code, text, v.many))
 			if v.template == "" || slices.ContainsFunc(lines, func(l string) bool { return strings.HasSuffix(l, "  "+line) }) {
 				continue
 			}
@@ -235,7 +256,7 @@ func TestSentences(t *testing.T) {
 	bySubject := map[string]string{}
 	for _, code := range slices.Sorted(maps.Keys(all)) {
 		subject, _, _ := strings.Cut(string(code), ".")
-		bySubject[subject] += string(code) + "\n" + strings.Join(variants(t, all[code]), "\n") + "\n\n"
+		bySubject[subject] += string(code) + "\n" + strings.Join(variants(t, code, all[code]), "\n") + "\n\n"
 	}
 	for subject, text := range bySubject {
 		path := filepath.Join("testdata", subject+".golden")
@@ -260,7 +281,7 @@ func TestSentencesArePlain(t *testing.T) {
 			if template == "" {
 				continue
 			}
-			line := Speaker{}.fill(template, sampleValues(t, text, true))
+			line := Speaker{}.fill(template, sampleValues(t, code, text, true))
 			require.NotContains(t, line, "{", "%s: %s", code, template)
 			if template != text.Part && template != "{text}" {
 				require.Regexp(t, `^[\p{Lu}\d"‹ΔL].*[.?!]$`, line, "%s: a whole sentence", code)

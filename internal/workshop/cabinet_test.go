@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/imageio"
 	"huewright/internal/bench"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
@@ -72,7 +73,7 @@ func TestCompareWithinAPhotoIsSurerThanItsColours(t *testing.T) {
 	require.Less(t, result.Differences[1].PlusMinus, result.Areas[1].Reading.PlusMinus)
 	true0, true2 := drawn().Area(bench.Frame).Lab, drawn().Area(bench.Panel).Lab
 	require.InDelta(t, colour.DeltaE2000(true0, true2), result.Differences[2].DeltaE2000, result.Differences[2].PlusMinus)
-	require.Contains(t, result.Differences[2].Words, "darker")
+	require.Contains(t, result.Differences[2].Words.String(), "colour.darker")
 }
 
 func TestCompareWithATypedColour(t *testing.T) {
@@ -177,16 +178,18 @@ func TestPlanWithoutAChartIsRelative(t *testing.T) {
 func TestPlanMindsTheStateOfTheSurface(t *testing.T) {
 	result, err := planCabinet(t, "[target]\n", "[target]\nsurface = \"clear-coated\"\n")
 	require.NoError(t, err)
-	require.Contains(t, fmt.Sprint(result.Warnings), "clear coat darkens")
+	require.Contains(t, fmt.Sprint(result.Warnings), "reading.other-state")
 }
 
 func TestPlanFaults(t *testing.T) {
 	_, err := planCabinet(t, `file = "front.jpg"`, `file = "back.jpg"`)
-	require.Equal(t, fault.Photo, fault.KindOf(err))
+	var photo *imageio.PhotoError
+	require.ErrorAs(t, err, &photo)
 
 	_, err = planCabinet(t, outlineOf(bench.Panel), "1500,1100,300,300")
-	require.True(t, fault.Is(err, "outline.outside"))
-	require.Equal(t, "panel", fault.Of(err).Place.Area)
+	var outline *imageio.OutlineError
+	require.ErrorAs(t, err, &outline)
+	require.ErrorContains(t, err, "panel")
 
 	noTarget := "[target]\noutline = \"" + outlineOf(bench.Target) + "\""
 	_, err = planCabinet(t, noTarget, "", "name = \"frame\"\n", "name = \"frame\"\ntarget = { hex = \"#6b4a35\" }\n")
@@ -224,7 +227,7 @@ func TestPlanUnderAClearCoat(t *testing.T) {
 	require.True(t, clear.Finished)
 	require.Less(t, clear.Areas[0].Plan.Path[0].Lab.L, dry.Areas[0].Plan.Path[0].Lab.L-3)
 	require.Less(t, clear.Areas[0].Plan.Target.L, dry.Areas[0].Plan.Target.L-3)
-	require.Contains(t, fmt.Sprint(clear.Warnings), "nothing tells how the clear coat will change these woods")
+	require.Contains(t, fmt.Sprint(clear.Warnings), "reading.clear-unknown")
 }
 
 func TestReferenceFaults(t *testing.T) {

@@ -2,6 +2,7 @@ package workshop
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -86,8 +87,7 @@ func readCard(ctx context.Context, photo *imageio.Photo, ref piece.Reference) (c
 	}
 	var warnings []fault.Note
 	if patch.Unevenness > unevenCard {
-		warnings = append(warnings, fault.Saying("the light changes by %.0f %% across the card: lay it flat, out of shadow, in "+
-			"the same light as the wood", 100*patch.Unevenness))
+		warnings = append(warnings, fault.Say("reading.uneven-card", "share", patch.Unevenness))
 	}
 	return camera.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness()}}, warnings, nil
 }
@@ -117,15 +117,18 @@ func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (re
 		r.Kind, r.Corners = "chart", &seen.Corners
 		return r, true, nil, nil
 	}
-	refused := fault.Of(err)
-	switch {
-	case r.Kind == "chart" || r.ChartAt != nil || refused == nil, refused.Code == chart.Several, refused.Code == chart.EitherWay:
+	var refused *chart.Error
+	if r.Kind == "chart" || r.ChartAt != nil || !errors.As(err, &refused) {
 		return r, false, nil, err
-	case refused.Code == chart.None:
+	}
+	switch refused.Fault {
+	case chart.SeveralCharts, chart.EitherWay:
+		return r, false, nil, err
+	case chart.NoChart:
 		return r, false, nil, r.NeedsChart()
 	}
 	if err := r.NeedsChart(); err != nil {
 		return r, false, nil, err
 	}
-	return r, false, []fault.Note{fault.Say("chart.not-used", "why", fault.Note{Code: refused.Code, Values: refused.Values})}, nil
+	return r, false, []fault.Note{fault.Saying("%s; it is not used: %s", refused.Problem, refused.Advice)}, nil
 }

@@ -40,7 +40,7 @@ type RepairView struct {
 // A CheckResult is the answer.
 type CheckResult struct {
 	RepairSeen
-	Advice []string           // what to do, the first thing first
+	Advice []fault.Note       // what to do, the first thing first
 	Lights []repair.LightRisk // under other lights, guessed; empty where Lamp is measured
 	Before *RepairSeen        // nil when not asked
 	Lamp   *RepairSeen        // nil when not asked
@@ -53,7 +53,7 @@ type RepairSeen struct {
 	Verdict     repair.Verdict
 	Near        repair.View
 	Far         []repair.View // from the nearest on; empty when nothing tells the scale
-	Why         []string
+	Why         []fault.Note
 	Along       float64 // of the wood's grain, degrees: 0 level, 90 upright
 	Coherence   float64 // how much of one direction it is, 0–1
 	Left        float64 // share of what lies round the repair that was left out as no wood of its own
@@ -163,8 +163,7 @@ func (r *repairPhoto) judge(ctx context.Context, distances []float64) (*RepairSe
 			seen.Far = append(seen.Far, far.ViewFrom(distances[i]))
 		}
 	} else {
-		seen.Warnings = append(seen.Warnings, fault.Saying("nothing tells how large things are, so how far off it shows is not known: "+
-			"give the chart's width or a marked length"))
+		seen.Warnings = append(seen.Warnings, fault.Say("reading.no-scale"))
 	}
 	seen.Verdict = repair.Judge(seen.Near, seen.Far)
 	if seen.Verdict != repair.Reads {

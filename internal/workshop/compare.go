@@ -13,8 +13,8 @@ import (
 // A Difference between a reference colour and a sample, by every formula the trade quotes.
 type Difference struct {
 	DeltaE2000, DeltaE76, DeltaE94, DeltaECMC float64
-	PlusMinus                                 float64 // of DeltaE2000, 95 %; 0 when both colours were typed in
-	Words                                     string  // how the sample differs: "a little darker, redder"
+	PlusMinus                                 float64    // of DeltaE2000, 95 %; 0 when both colours were typed in
+	Words                                     fault.Note // how the sample differs
 }
 
 // Differ compares two colours.

@@ -72,17 +72,18 @@ func readLight(
 	}
 	r.report.Found, r.report.Left = evenlight.Unevenness(r.light, spanned)
 	if left := r.report.Left; left > muchLeft {
-		r.warnings = append(r.warnings, fault.Saying("the light may still be %.0f %% uneven, about ΔE00 %.1f in a middle tone: %s",
-			100*left, sample.LightRadius(colour.Lab{L: 50}, left)/1.96, leftAdvice(len(seen))))
+		r.warnings = append(r.warnings, unevenLight(left, len(seen)))
 	}
 	return r, nil
 }
 
-func leftAdvice(neutrals int) string {
-	if neutrals < 4 {
-		return "tape four or more slips of one paper round the piece, flat on it, and mark them all"
+// unevenLight is the warning of what may still be uneven, with the most that can be done about it.
+func unevenLight(left float64, slips int) fault.Note {
+	delta := sample.LightRadius(colour.Lab{L: 50}, left) / 1.96 // in a middle tone
+	if slips < 4 {
+		return fault.Say("reading.uneven-light-few-slips", "share", left, "delta", delta)
 	}
-	return "see that all slips are of one paper, flat and out of shadow, or take a photo of a blank sheet in the same light"
+	return fault.Say("reading.uneven-light", "share", left, "delta", delta)
 }
 
 func readFlat(

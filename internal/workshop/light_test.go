@@ -101,7 +101,7 @@ func TestOneSlipTellsTooLittle(t *testing.T) {
 	req.Reference.Neutrals = l.neutrals(1)
 	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
-	require.Contains(t, fmt.Sprint(result.Calibration.Warnings), "tape four or more slips")
+	require.Contains(t, fmt.Sprint(result.Calibration.Warnings), "reading.uneven-light-few-slips")
 	require.True(t, math.IsNaN(result.Calibration.Light.Neutrals[0].LeftOut))
 }
 
@@ -220,7 +220,7 @@ func TestLightFaults(t *testing.T) {
 		"piece.length-mm":                               {Length: &piece.Length{To: imageio.Point{X: 100}}},
 		"piece.length-short":                            {Length: &piece.Length{MM: 100}},
 		"sheet2.jpg":                                    with(func(r *piece.Reference) { r.Flat = "sheet2.jpg" }),
-		"blank.not-blank":                               with(func(r *piece.Reference) { r.Flat = "front.jpg" }),
+		"does not look like a blank she":                with(func(r *piece.Reference) { r.Flat = "front.jpg" }),
 	} {
 		req := l.ask()
 		req.Reference = ref

@@ -21,7 +21,6 @@ type PhotoLook struct {
 	Format        string
 	Warnings      []fault.Note
 	Chart         string // corners of a chart that was found, as a piece file has them; "" for none
-	ChartWhy      string // why none was, in words
 	// Papers are outlines of what may be slips of white paper, from left to right.
 	Papers []PaperLook `json:",omitempty"`
 }
@@ -67,7 +66,6 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 		look.Papers = append(look.Papers, l)
 	}
 	if none != nil {
-		look.ChartWhy = "no colour chart was found"
 		return look, nil
 	}
 	var corners []string

@@ -87,8 +87,7 @@ func readPiece(ctx context.Context, photos *Photos) (*readings, error) {
 			}
 		}
 		if len(p.Clear.Tests) == 0 {
-			r.warnings = append(r.warnings, fault.Saying("nothing tells how the clear coat will change these woods: the plan allows for all that is usual; "+
-				"wet a spot of each with mineral spirits, or lay the clear coat on it, and add it as [[clear.test]]"))
+			r.warnings = append(r.warnings, fault.Say("reading.clear-unknown"))
 		}
 	}
 	for i := range p.Areas {
@@ -217,8 +216,5 @@ func unlikeStates(p *piece.Piece, area *piece.Area, target string) fault.Note {
 	if area.Surface == "" || target == "" || (area.Surface == finished) == (target == finished) {
 		return fault.Note{}
 	}
-	return fault.Saying("area %q is %s and its target is %s: a clear coat darkens wood and makes it stronger in colour, so this count is of "+
-		"two states that will not look alike; add [clear] for the clear coat to come, or measure both in the same state, "+
-		"wetting the one that has none",
-		area.Name, area.Surface, target)
+	return fault.Say("reading.other-state", "surface", area.Surface, "target", target).In(fault.Place{Area: area.Name})
 }

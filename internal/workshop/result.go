@@ -70,7 +70,7 @@ type AreaPlan struct {
 type LaidReport struct {
 	Coats      []plan.CoatCount // that the area then had in all, the undermost first
 	Prediction plan.Prediction  // as measured, without the clear coat to come
-	Causes     []string         // where it is a surprise: what may have caused it
+	Causes     []fault.Note     // where it is a surprise: what may have caused it
 }
 
 func (r *PlanResult) shelfPlace(coating string) int {

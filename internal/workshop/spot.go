@@ -143,8 +143,8 @@ func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []fa
 		between := photos.apart(home, s, first.Lab, m.Lab)
 		view := AreaView{photo, m.Lab, colour.DeltaE2000(first.Lab, m.Lab), math.Hypot(between, math.Hypot(first.Own, m.Own))}
 		if view.DeltaE > view.PlusMinus {
-			warnings = append(warnings, fault.Saying("%s: photos %q and %q disagree by %.1f ΔE00, more than the %.1f that can be expected: "+
-				"see that both outlines mark the same wood, in the same light", area.Name, first.Photo, photo, view.DeltaE, view.PlusMinus))
+			warnings = append(warnings, fault.Say("reading.photos-disagree", "first", first.Photo, "second", photo, "delta", view.DeltaE,
+				"expected", view.PlusMinus).In(fault.Place{Area: area.Name}))
 		}
 		spot.Views = append(spot.Views, view)
 		take(m.Lab, math.Hypot(between, m.Own))

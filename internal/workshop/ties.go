@@ -6,7 +6,6 @@ import (
 	"maps"
 	"math"
 	"slices"
-	"strings"
 
 	"huewright/colour"
 	"huewright/colour/camera"
@@ -91,7 +90,7 @@ func (s *calibratedPhoto) agreeing(joint *camera.Joint, views []camera.PhotoView
 		if len(views[i].Known) > 0 && joint.Tied(s.at, i) {
 			kept := slices.DeleteFunc(slices.Clone(s.calibration.Warnings), func(w fault.Note) bool { return w.Code == relativeOnly })
 			to.calibration.Relative = false
-			to.calibration.Warnings = append(kept, fault.Saying("no reference in the photo: its colours come by ties from photo %q", views[i].Name))
+			to.calibration.Warnings = append(kept, fault.Say("tie.by-ties", "photo", views[i].Name))
 			break
 		}
 	}
@@ -99,7 +98,7 @@ func (s *calibratedPhoto) agreeing(joint *camera.Joint, views []camera.PhotoView
 }
 
 // agreements lists every pair of photos, and names those that nothing ties.
-func agreements(joint *camera.Joint, photos []camera.PhotoView) (all []Agreement, untied []string) {
+func agreements(joint *camera.Joint, photos []camera.PhotoView) (all []Agreement, untied []fault.Note) {
 	for a := range photos {
 		for b := a + 1; b < len(photos); b++ {
 			pair := Agreement{
@@ -108,17 +107,15 @@ func agreements(joint *camera.Joint, photos []camera.PhotoView) (all []Agreement
 			}
 			all = append(all, pair)
 			if !pair.Tied {
-				untied = append(untied, fmt.Sprintf("%s and %s (± %.0f ΔE00)", pair.Photos[0], pair.Photos[1], pair.PlusMinus))
+				untied = append(untied, fault.Say("tie.pair", "first", pair.Photos[0], "second", pair.Photos[1], "plus-minus", pair.PlusMinus))
 			}
 		}
 	}
 	return all, untied
 }
 
-func untiedWarning(pairs []string) fault.Note {
-	return fault.Saying("nothing ties these photos, so one wood may look different in each and counts are wide of the mark: %s"+
-		"; next time leave a slip of paper beside the wood and one untouched spot of each wood in every picture, and outline them as [[tie]]; "+
-		"best of all, put bare wood, test coats, chip and target in one picture", strings.Join(pairs, ", "))
+func untiedWarning(pairs []fault.Note) fault.Note {
+	return fault.Say("tie.untied", "pairs", pairs)
 }
 
 func tieWarnings(joint *camera.Joint, photos []camera.PhotoView, bySlips map[string]slip.Design) (warnings []fault.Note) {
@@ -128,8 +125,7 @@ func tieWarnings(joint *camera.Joint, photos []camera.PhotoView, bySlips map[str
 		}
 		for i, off := range tie.Off {
 			if off > tieOff {
-				w := fault.Saying("tie %q looks %.1f ΔE00 different in photo %q from what the other photos let expect: "+
-					"see whether it was outlined amiss, lay in other light, or has changed", tie.Name, off, photos[tie.Photos[i]].Name)
+				w := fault.Say("tie.off", "name", tie.Name, "delta", off, "photo", photos[tie.Photos[i]].Name)
 				if !slices.ContainsFunc(warnings, w.Equal) {
 					warnings = append(warnings, w)
 				}

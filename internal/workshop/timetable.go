@@ -41,9 +41,7 @@ func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	}
 	s.Timetable = schedule.LayOut(tasks, r.clearTask(), s.Bench)
 	if p.Room == nil || p.Room.Temperature == nil {
-		s.Warnings = append(s.Warnings,
-			fault.Saying("the room's temperature is not known: at less than 18 °C water-borne coats dry to a poor film, "+
-				"and all dry slowly; say how warm it is"))
+		s.Warnings = append(s.Warnings, fault.Say("schedule.room-unknown", "needs", 18))
 	}
 	s.Cautions = schedule.Cautions(r.circumstance())
 	return s, nil
@@ -61,18 +59,17 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat)
 	for _, c := range r.Coats(a) {
 		k := r.shelfPlace(c.Coating)
 		coating, label := r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel)
-		between := ""
 		if under != nil && under.Name != coating.Name && c.Count > 0 {
 			if ok, why := blend.MayLie(under, coating); !ok {
 				s.fit(why)
 			}
-			if seal := blend.SealBetween(under, coating); seal != "" {
+			if seal := blend.SealBetween(under, coating); !seal.Empty() {
 				s.fit(seal)
 				coats = append(coats, schedule.Coat{Coating: sealer})
 			}
 		}
 		for range c.Count {
-			coats = append(coats, schedule.Coat{Coating: coating, Label: label, Inspect: n == stop && n > 0, Between: between})
+			coats = append(coats, schedule.Coat{Coating: coating, Label: label, Inspect: n == stop && n > 0})
 			n++
 		}
 		if c.Count > 0 {
@@ -86,7 +83,7 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat)
 // no source).
 var sealer = &blend.Coating{Name: "dewaxed shellac, a thin coat to seal", Kind: "paint", Family: blend.Alcohol}
 
-func (s *Schedule) fit(text string) { s.Fit = fault.Once(append(s.Fit, fault.Saying("%s", text))) }
+func (s *Schedule) fit(n fault.Note) { s.Fit = fault.Once(append(s.Fit, n)) }
 
 // clearTask are the clear coats to come.
 func (r *PlanResult) clearTask() (coats []schedule.Coat) {

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
 
@@ -20,5 +21,8 @@ func TestUnlikePhotosAreNamed(t *testing.T) {
 	}
 	warnings := photos.unlike()
 	require.Len(t, warnings, 1)
-	require.Contains(t, warnings[0].String(), `photos "before" and "after": white balance auto in one and manual in the other`)
+	require.Equal(t, fault.Code("reading.unlike-photos"), warnings[0].Code)
+	require.Equal(t, "before", warnings[0].Values["first"])
+	require.Equal(t, "after", warnings[0].Values["second"])
+	require.Len(t, warnings[0].Values["differences"], 1, "the white balance")
 }

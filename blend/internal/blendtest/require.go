@@ -4,13 +4,18 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/internal/fault"
+	"huewright/internal/words"
 )
 
-// RequireHint requires an error that says want and has a hint.
-func RequireHint(t *testing.T, err error, want string) {
+// RequireFault requires a fault of a code, with what to do about it; "" is any code.
+func RequireFault(t *testing.T, err error, code fault.Code) {
 	t.Helper()
-	require.ErrorContains(t, err, want)
-	var hinted interface{ Hint() string }
-	require.ErrorAs(t, err, &hinted)
-	require.NotEmpty(t, hinted.Hint())
+	require.NotNil(t, fault.Of(err), "%v", err)
+	if code != "" {
+		require.Equal(t, code, fault.Of(err).Code, "%v", err)
+	}
+	_, hint := words.Speaker{}.Fault(err)
+	require.NotEmpty(t, hint, "%v", err)
 }

@@ -127,13 +127,14 @@ func (f *exifFacts) take(tag imagemeta.TagInfo) {
 func (f ShootingFacts) Warnings() []fault.Note {
 	var out []fault.Note
 	if f.Flash {
-		out = append(out, fault.Say("photo.flash"))
+		out = append(out, fault.Saying("taken with flash: colours near its glare are off and the light falls away with distance; take it again without"))
 	}
 	if f.Scene == "night" {
-		out = append(out, fault.Say("photo.night-mode"))
+		out = append(out, fault.Saying("taken in night mode, which alters colours: take it again by daylight"))
 	}
 	if f.HDR {
-		out = append(out, fault.Say("photo.hdr-mode"))
+		out = append(out, fault.Saying("taken in HDR mode, "+
+			"which lightens dark parts by themselves: its colours are less sure; switch it off and take it again"))
 	}
 	return out
 }
@@ -171,27 +172,28 @@ func number(v any) float64 {
 	return 0
 }
 
-// Differences names what the camera did differently in another photo that bears on comparing their colours, each as
-// part of a sentence. What either photo does not tell is passed over.
-func (f ShootingFacts) Differences(g ShootingFacts) []fault.Note {
-	var out []fault.Note
+// Differences names, in words, what the camera did differently in another photo that bears on
+// comparing their colours. What either photo does not tell is passed over.
+func (f ShootingFacts) Differences(g ShootingFacts) []string {
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if differ(f.WhiteBalance, g.WhiteBalance) {
-		out = append(out, fault.Say("photo.other-white-balance", "one", f.WhiteBalance, "other", g.WhiteBalance))
+		say("white balance %s in one and %s in the other", f.WhiteBalance, g.WhiteBalance)
 	}
 	if differ(f.ExposureMode, g.ExposureMode) {
-		out = append(out, fault.Say("photo.other-exposure", "one", f.ExposureMode, "other", g.ExposureMode))
+		say("exposure %s in one and %s in the other", f.ExposureMode, g.ExposureMode)
 	}
 	if f.Flash != g.Flash {
-		out = append(out, fault.Say("photo.other-flash"))
+		say("flash in one and not in the other")
 	}
 	if (f.Scene == "night") != (g.Scene == "night") {
-		out = append(out, fault.Say("photo.other-night"))
+		say("night mode in one and not in the other")
 	}
 	if f.HDR != g.HDR {
-		out = append(out, fault.Say("photo.other-hdr"))
+		say("HDR in one and not in the other")
 	}
 	if differ(f.Make+" "+f.Model, g.Make+" "+g.Model) && f.Model != "" && g.Model != "" {
-		out = append(out, fault.Say("photo.other-camera"))
+		say("taken with two cameras")
 	}
 	return out
 }

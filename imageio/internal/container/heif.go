@@ -5,7 +5,6 @@ import (
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/icc"
-	"huewright/internal/fault"
 )
 
 // readHEIF finds size, colours and uprightness of the primary picture of a HEIC or AVIF. Their
@@ -13,10 +12,10 @@ import (
 //
 // Sources: ISO/IEC 14496-12 (boxes, colr), ISO/IEC 23008-12 (items and their properties),
 // ISO/IEC 23000-22 (MIAF: irot comes before imir, and EXIF orientation means nothing).
-func readHEIF(data []byte, p *Picture) *fault.Fault {
+func readHEIF(data []byte, p *Picture) *PhotoError {
 	items, err := readItems(data)
 	if err != nil {
-		return damaged(p.Format, err)
+		return damaged(p.Format, err.Error())
 	}
 	p.exif, p.exifIn = data, imagemeta.HEIF
 	p.Orientation = 1
@@ -41,11 +40,11 @@ func readHEIF(data []byte, p *Picture) *fault.Fault {
 		case property.kind == "imir" && len(body) >= 1:
 			mirrored = 1 + int(body[0]&1)
 		case property.kind == "clap" && p.Format == formatAVIF:
-			p.note(fault.Say("photo.edges-kept"))
+			p.warn("the file asks for its edges to be cut off: they are read as well")
 		}
 	}
 	if items.hasGainMap() {
-		p.note(fault.Say("photo.gain-map"))
+		p.warn(gainMapWarning)
 	}
 	if p.Format == formatAVIF {
 		p.Orientation = turnedThenMirrored[turns][mirrored]
@@ -61,9 +60,9 @@ var turnedThenMirrored = [4][3]int{{1, 4, 2}, {8, 5, 7}, {3, 2, 4}, {6, 7, 5}}
 
 // readHEVCColours settles how luma and colour difference of a HEIC are meant: the decoder hands
 // them out as coded, whatever rule they follow.
-func (p *Picture) readHEVCColours(kind string, configuration []byte) *fault.Fault {
+func (p *Picture) readHEVCColours(kind string, configuration []byte) *PhotoError {
 	if kind != "hvc1" && kind != "" {
-		return fault.New(fault.Photo, "photo.heif-coding", "coding", icc.Printable(kind))
+		return &PhotoError{Problem: "is a HEIF coded as " + icc.Printable(kind) + ", which is not read", Advice: "export it as JPEG or PNG"}
 	}
 	// Note: a picture made of tiles whose tiles say narrow range and which itself says nothing
 	// is full range: phones write such files and fill the full range, and the common decoder
@@ -75,7 +74,7 @@ func (p *Picture) readHEVCColours(kind string, configuration []byte) *fault.Faul
 	}
 	if p.coding != nil {
 		if p.YCC = p.coding.YCC(); p.YCC == nil {
-			return fault.New(fault.Photo, "photo.colour-coding")
+			return &PhotoError{Problem: "codes its colours in a way that is not read", Advice: "export it as JPEG or PNG"}
 		}
 	}
 	return nil

@@ -4,7 +4,6 @@ import (
 	"bytes"
 
 	"huewright/imageio/internal/bigendian"
-	"huewright/internal/fault"
 )
 
 // readJPEG collects the segments before the picture itself: profile, EXIF, number of colours.
@@ -45,7 +44,7 @@ func readJPEG(data []byte, p *Picture) {
 	}
 	p.profile = profile.joined(p)
 	if hasGainMap(data) {
-		p.note(fault.Say("photo.gain-map"))
+		p.warn(gainMapWarning)
 	}
 }
 
@@ -82,7 +81,7 @@ func (j *jpegProfile) joined(into *Picture) []byte {
 	var whole []byte
 	for number := 1; number <= j.count; number++ {
 		if j.parts[number] == nil {
-			into.note(fault.Say("photo.profile-part", "part", number, "of", j.count))
+			into.warn("part %d of %d of the colour profile is missing: colours are taken as sRGB", number, j.count)
 			return nil
 		}
 		whole = append(whole, j.parts[number]...)

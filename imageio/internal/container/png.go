@@ -10,7 +10,6 @@ import (
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/icc"
-	"huewright/internal/fault"
 )
 
 // maxInflated bounds what we unpack from a compressed part of a file. Profiles of cameras and
@@ -32,7 +31,7 @@ func readPNG(data []byte, p *Picture) {
 		switch string(data[at+4 : at+8]) {
 		case "iCCP":
 			if p.profile = pngProfile(body); p.profile == nil {
-				p.note(fault.Say("photo.profile-damaged"))
+				p.warn("the colour profile cannot be unpacked: colours are taken as sRGB")
 			}
 			named = true
 		case "cICP":
@@ -55,7 +54,7 @@ func readPNG(data []byte, p *Picture) {
 	}
 	const screen = 45455 // the nearest there is to the curve of sRGB
 	if gamma != 0 && !named && math.Abs(float64(gamma)-screen) > 500 {
-		p.note(fault.Say("photo.gamma", "gamma", 100000/float64(gamma)))
+		p.warn("the file gives a gamma of %.2f and no colour profile: colours are taken as sRGB", 100000/float64(gamma))
 	}
 }
 

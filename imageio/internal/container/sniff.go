@@ -6,17 +6,16 @@ import (
 	"unicode/utf8"
 
 	"huewright/imageio/internal/bigendian"
-	"huewright/internal/fault"
 )
 
 // sniff tells a file's format by its content, or why it cannot be used.
-func sniff(data []byte) (Format, *fault.Fault) {
+func sniff(data []byte) (Format, *PhotoError) {
 	has := func(offset int, magic string) bool {
 		return len(data) >= offset+len(magic) && string(data[offset:offset+len(magic)]) == magic
 	}
 	switch {
 	case len(data) == 0:
-		return "", fault.New(fault.Photo, "photo.empty")
+		return "", &PhotoError{Problem: "the file is empty", Advice: "copy the photo again from the phone or camera"}
 	case has(0, "\xff\xd8\xff"):
 		return formatJPEG, nil
 	case has(0, "\x89PNG\r\n\x1a\n"):
@@ -26,39 +25,39 @@ func sniff(data []byte) (Format, *fault.Fault) {
 	case has(4, "ftyp"):
 		return sniffBrands(data)
 	}
-	if isRaw(data) {
-		return "", fault.New(fault.Photo, "photo.raw")
+	if kind := rawKind(data); kind != "" {
+		return "", &PhotoError{Problem: kind, Advice: rawAdvice}
 	}
 	switch {
 	case has(0, "II*\x00"), has(0, "MM\x00*"):
 		return formatTIFF, nil
 	case has(0, "II+\x00"), has(0, "MM\x00+"):
-		return "", fault.New(fault.Photo, "photo.big-tiff")
+		return "", &PhotoError{Problem: "is a BigTIFF, which is not read", Advice: "save it as an ordinary TIFF, PNG or JPEG"}
 	case has(0, "GIF8"):
-		return "", fault.New(fault.Photo, "photo.gif")
+		return "", &PhotoError{Problem: "is a GIF, which has too few colours to measure", Advice: "use the photo it was made from"}
 	case has(0, "BM") && len(data) > 14 && bytes.Equal(data[6:10], make([]byte, 4)):
-		return "", fault.New(fault.Photo, "photo.bmp")
+		return "", &PhotoError{Problem: "is a BMP, which is not read", Advice: "save it as PNG"}
 	case has(0, "%PDF"):
-		return "", fault.New(fault.Photo, "photo.pdf")
+		return "", &PhotoError{Problem: "is a PDF, not a photo", Advice: "use the photo file that was put into it"}
 	case has(36, "acsp"):
-		return "", fault.New(fault.Photo, "photo.profile")
+		return "", &PhotoError{Problem: "is a colour profile, not a photo", Advice: "name the photo itself"}
 	case looksLikeText(data):
-		return "", fault.New(fault.Photo, "photo.text")
+		return "", &PhotoError{Problem: "holds text, not a picture", Advice: "name the photo itself; its file may have another name"}
 	}
-	return "", fault.New(fault.Photo, "photo.no-picture")
+	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
 }
 
 // sniffBrands tells the formats apart that share the ISO base media container.
 //
 // Source: ISO/IEC 23008-12 (HEIF), annexes B and C.
-func sniffBrands(data []byte) (Format, *fault.Fault) {
+func sniffBrands(data []byte) (Format, *PhotoError) {
 	brands := fileBrands(data)
 	isAny := func(names ...string) bool {
 		return slices.ContainsFunc(brands, func(b string) bool { return slices.Contains(names, b) })
 	}
 	switch {
 	case isAny("crx "):
-		return "", fault.New(fault.Photo, "photo.raw")
+		return "", &PhotoError{Problem: "is a camera raw file", Advice: rawAdvice}
 	case isAny("avif", "avis", "heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs", "mif1", "msf1", "mif2", "miaf"):
 		// What the picture is coded in counts; brands are written carelessly.
 		items, err := readItems(data)
@@ -67,9 +66,9 @@ func sniffBrands(data []byte) (Format, *fault.Fault) {
 		}
 		return formatHEIC, nil
 	case isAny("isom", "iso2", "mp41", "mp42", "qt  ", "M4V "):
-		return "", fault.New(fault.Photo, "photo.film")
+		return "", &PhotoError{Problem: "is a film, not a photo", Advice: "take a photo"}
 	}
-	return "", fault.New(fault.Photo, "photo.no-picture")
+	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
 }
 
 // fileBrands lists the four-letter brands of an ftyp box at the start of data.
@@ -97,30 +96,34 @@ func looksLikeText(data []byte) bool {
 	return true
 }
 
-// isRaw tells camera raw files from other ones, by structure. Many are built like a TIFF
+// rawKind tells camera raw files from other ones, by structure. Many are built like a TIFF
 // and open as one, but what opens is a thumbnail.
-func isRaw(data []byte) bool {
+func rawKind(data []byte) string {
+	const raw = "is a camera raw file"
 	if len(data) < 16 {
-		return false
+		return ""
 	}
 	switch string(data[:4]) {
 	case "IIRO", "IIRS", "MMOR", "IIU\x00":
-		return true // TIFF with numbers of their own in place of 42
+		return raw // TIFF with numbers of their own in place of 42
 	case "II*\x00", "MM\x00*":
 	default:
-		return string(data[8:15]) == "CCD-RAW"
+		if string(data[8:15]) == "CCD-RAW" {
+			return raw
+		}
+		return ""
 	}
 	if string(data[8:10]) == "CR" {
-		return true // a second signature behind the header, where plain TIFF has data
+		return raw // a second signature behind the header, where plain TIFF has data
 	}
 	dirs, _ := tiffDirs(data)
 	for _, dir := range dirs {
 		if _, found := dir[tagDNGVersion]; found {
-			return true
+			return raw + " (DNG)"
 		}
 		if p := dir.first(tagPhotometric, 0); p == photometricCFA || p == photometricRaw {
-			return true
+			return raw
 		}
 	}
-	return false
+	return ""
 }

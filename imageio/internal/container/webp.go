@@ -6,13 +6,12 @@ import (
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/icc"
-	"huewright/internal/fault"
 )
 
 // readWebP collects the chunks beside the picture.
 //
 // Source: RFC 9649 (WebP), 2.
-func readWebP(data []byte, p *Picture) *fault.Fault {
+func readWebP(data []byte, p *Picture) *PhotoError {
 	p.YCC = icc.VP8Rule
 	for at := 12; at+8 <= len(data); {
 		size := int(binary.LittleEndian.Uint32(data[at+4:]))
@@ -26,7 +25,7 @@ func readWebP(data []byte, p *Picture) *fault.Fault {
 		case "EXIF":
 			p.exif = bytes.TrimPrefix(body, []byte("Exif\x00\x00"))
 		case "ANIM":
-			return fault.New(fault.Photo, "photo.animation")
+			return &PhotoError{Problem: "is an animation, not a photo", Advice: "use the photo it was made from"}
 		}
 		at += 8 + size + size&1
 	}

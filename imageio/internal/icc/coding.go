@@ -1,6 +1,9 @@
 package icc
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Coding names colours by code points, as PNG and HEIC may do in place of a profile.
 //
@@ -24,16 +27,15 @@ const (
 // as white depends on the screen, so its colours cannot be measured.
 func (c *Coding) HighRange() bool { return c.Curve == curvePQ || c.Curve == curveHLG }
 
-// Profile is the profile that the code points mean. Not all are known where one that is not here is taken as that of sRGB.
-func (c *Coding) Profile() (p *Profile, known bool) {
-	known = true
+// Profile is the profile that the code points mean, with a warning where one is not known here.
+func (c *Coding) Profile() (p *Profile, warning string) {
 	p = &Profile{Description: "sRGB", curves: [3]toneCurve{DecodeSRGB, DecodeSRGB, DecodeSRGB}}
-	if chromaticities, is := primariesByPoint[c.Primaries]; is {
+	if chromaticities, known := primariesByPoint[c.Primaries]; known {
 		m := fromPrimaries(chromaticities)
 		p.toSRGB = &m
 		p.Description = primariesName[c.Primaries]
 	} else if c.Primaries != 1 && c.Primaries != Unspecified {
-		known = false
+		warning = fmt.Sprintf("the file's primaries (code point %d) are not known here: taken as those of sRGB", c.Primaries)
 	}
 	switch c.Curve {
 	case curveLinear:
@@ -43,9 +45,9 @@ func (c *Coding) Profile() (p *Profile, known bool) {
 		// Note: 1, 6, 14 and 15 name the curve of a television camera. Phones write them for
 		// pictures meant to be seen as sRGB, and every viewer shows them so.
 	default:
-		known = false
+		warning = fmt.Sprintf("the file's transfer curve (code point %d) is not known here: taken as that of sRGB", c.Curve)
 	}
-	return p, known
+	return p, warning
 }
 
 // YCC is the rule for luma and colour difference, or nil when it is not one of the plain ones.

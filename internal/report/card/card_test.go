@@ -16,6 +16,7 @@ import (
 	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/figure"
+	"huewright/internal/words"
 )
 
 // cardOf is a card of so many areas with much to say about each.
@@ -30,7 +31,7 @@ func cardOf(areas int, name string) *Sheet {
 		Warnings: []string{"too cold for nut-brown wash: 12 °C, and it needs 18 °C at least; bring it in, or wait"},
 	}
 	for _, k := range schedule.Cautions(schedule.Circumstance{Unknown: true}) {
-		c.Matters = append(c.Matters, Caution{k.Key, k.Danger + " " + k.Do})
+		c.Matters = append(c.Matters, Caution{k.Key, words.Speaker{}.Say(k.Danger) + " " + words.Speaker{}.Hint(k.Danger)})
 	}
 	for i := range areas {
 		c.Areas = append(c.Areas, Area{

@@ -151,7 +151,7 @@ func TestDemo(t *testing.T) {
 		require.Contains(t, stdout, s)
 	}
 	require.NotContains(t, stdout, "\x1b", "no colours into a pipe")
-	answer, _, _ := strings.Cut(stdout, "\n  Drawn")
+	answer, _, _ := strings.Cut(stdout, "\n  The cabinet is drawn")
 	require.LessOrEqual(t, strings.Count(answer, "\n"), 20, "what is needed at the bench fits a screen")
 }
 

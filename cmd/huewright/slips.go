@@ -17,6 +17,7 @@ import (
 type slipsFlags struct {
 	out       string
 	overwrite *bool
+	json      bool
 	slipsheet.Options
 }
 
@@ -44,6 +45,7 @@ than grey ones: use --grey only if the printer has no colour.`,
 	cmd.Flags().IntVar(&flags.Set, "set", 1, "The number `N` of the set, from 1 to 32.")
 	cmd.Flags().BoolVar(&flags.Grey, "grey", false, "Make slips for a printer without colour.")
 	flags.overwrite = shell.OverwriteFlag(cmd)
+	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	return cmd
 }
 
@@ -58,6 +60,9 @@ func runSlips(stdout io.Writer, flags *slipsFlags) error {
 	}
 	if err := shell.WriteNew(flags.out, *flags.overwrite, func(w io.Writer) error { return slipsheet.PDF(w, flags.Options) }); err != nil {
 		return err
+	}
+	if flags.json {
+		return shell.WriteJSON(stdout, map[string]any{"file": flags.out, "paper": flags.Paper, "set": flags.Set})
 	}
 	_, err := io.WriteString(stdout, flags.out+"\n")
 	return err

@@ -12,8 +12,8 @@ import (
 	"huewright/internal/terminal"
 )
 
-// swatchWidth is what a swatch takes at most: where a screen shows no colours, its hex code stands there.
-const swatchWidth = 7
+// swatchWidth is what a swatch takes, or the hex code that stands there where a screen shows no colours.
+const swatchWidth = terminal.SwatchWidth
 
 // swatch is a patch of the colour, for a terminal.Writer.
 func swatch(c colour.Lab) string { return terminal.Swatch(c.LinearRGB().Encode()) }

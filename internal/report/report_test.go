@@ -54,7 +54,7 @@ func TestMeasureText(t *testing.T) {
 	require.NoError(t, report.Style{}.MeasureText(&b, measured()))
 	lines := strings.Split(plain(&b), "\n")
 	require.Equal(t, "front.jpg", lines[0])
-	require.Equal(t, "  frame             L*  78.1  a*   0.0  b*  19.1  ± 2.0, good", lines[1])
+	require.Equal(t, "  frame                L*  78.1  a*   0.0  b*  19.1  ± 2.0, good", lines[1])
 	require.Contains(t, plain(&b), "! Taken with flash")
 	require.Contains(t, plain(&b), "! No colour chart or white paper")
 	require.NotContains(t, plain(&b), "9500 pixels")
@@ -69,7 +69,7 @@ func TestMeasureText(t *testing.T) {
 // unshown stands for a swatch on a screen without colours: its hex code.
 func unshown(b *bytes.Buffer) string { return swatches.ReplaceAllString(b.String(), "#7a5a40") }
 
-var swatches = regexp.MustCompile("\x1b\\[48;2;[0-9;]*m    \x1b\\[0m")
+var swatches = regexp.MustCompile("\x1b\\[48;2;[0-9;]*m {7}\x1b\\[0m")
 
 // Every line fits the screen, whatever its width, with colours and without.
 func TestTextIsNotTooWide(t *testing.T) {

@@ -22,9 +22,15 @@ import (
 	"huewright/colour"
 )
 
-// Swatch is a patch of a colour as a screen shows it, four columns wide.
+// SwatchWidth is how many columns a swatch takes: those of the hex code that stands for it where a screen shows no colours.
+const SwatchWidth = len("#rrggbb")
+
+// patch is a swatch without its colour.
+var patch = strings.Repeat(" ", SwatchWidth)
+
+// Swatch is a patch of a colour as a screen shows it, SwatchWidth wide.
 func Swatch(c colour.RGB8) string {
-	return fmt.Sprintf("\x1b[48;2;%d;%d;%dm    \x1b[0m", c.R, c.G, c.B)
+	return fmt.Sprintf("\x1b[48;2;%d;%d;%dm%s\x1b[0m", c.R, c.G, c.B, patch)
 }
 
 // QRLine is a line of a two-dimensional code, made of spaces and half blocks, dark on light.
@@ -32,7 +38,7 @@ func QRLine(blocks string) string { return "\x1b[30;107m" + blocks + "\x1b[0m" }
 
 // ours are the only escape sequences that a Writer knows: those of Swatch and QRLine, whole. The hex code that may follow
 // a swatch says the same as the swatch does.
-var ours = regexp.MustCompile(`\x1b\[48;2;(\d{1,3});(\d{1,3});(\d{1,3})m {4}\x1b\[0m([ ,]*#[0-9a-f]{6})?|\x1b\[30;107m([ █▀▄]+)\x1b\[0m`)
+var ours = regexp.MustCompile(`\x1b\[48;2;(\d{1,3});(\d{1,3});(\d{1,3})m {7}\x1b\[0m([ ,]*#[0-9a-f]{6})?|\x1b\[30;107m([ █▀▄]+)\x1b\[0m`)
 
 // A Writer passes text on to a screen, a file or another program.
 type Writer struct {
@@ -150,7 +156,7 @@ func (w *Writer) swatch(c colour.RGB8, said string) string {
 	}
 	if w.show == colorprofile.ANSI256 {
 		if n, near := nearest(c); near {
-			return fmt.Sprintf("\x1b[48;5;%dm    \x1b[0m", n) + said
+			return fmt.Sprintf("\x1b[48;5;%dm%s\x1b[0m", n, patch) + said
 		}
 	}
 	if strings.TrimLeft(said, " ,") == c.Hex() {

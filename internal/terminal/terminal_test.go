@@ -54,7 +54,7 @@ func TestSwatchesAreShownOnlyWhereTheyCanBe(t *testing.T) {
 
 // A palette colour is taken only where the swatch would be seen as the same colour; everywhere else stands the hex code.
 func TestPaletteColoursAreNear(t *testing.T) {
-	number := regexp.MustCompile(`^\x1b\[48;5;(\d+)m    \x1b\[0m$`)
+	number := regexp.MustCompile(`^\x1b\[48;5;(\d+)m       \x1b\[0m$`)
 	shown, codes := 0, 0
 	for r := 0; r < 256; r += 15 {
 		for g := 0; g < 256; g += 15 {
@@ -77,7 +77,7 @@ func TestPaletteColoursAreNear(t *testing.T) {
 	}
 	require.Positive(t, shown)
 	require.Positive(t, codes)
-	require.Equal(t, "\x1b[48;5;16m    \x1b[0m", through(t, &Writer{show: colorprofile.ANSI256}, Swatch(colour.RGB8{})))
+	require.Equal(t, "\x1b[48;5;16m       \x1b[0m", through(t, &Writer{show: colorprofile.ANSI256}, Swatch(colour.RGB8{})))
 }
 
 func TestACodeThatFollowsIsNotSaidTwice(t *testing.T) {
@@ -161,7 +161,7 @@ func FuzzWriter(f *testing.F) {
 		f.Add(text)
 	}
 	f.Add(Swatch(walnut) + ", #5a4030")
-	swatch := regexp.MustCompile(`\x1b\[48;2;\d{1,3};\d{1,3};\d{1,3}m    \x1b\[0m|\x1b\[30;107m[ █▀▄]+\x1b\[0m`)
+	swatch := regexp.MustCompile(`\x1b\[48;2;\d{1,3};\d{1,3};\d{1,3}m       \x1b\[0m|\x1b\[30;107m[ █▀▄]+\x1b\[0m`)
 	f.Fuzz(func(t *testing.T, text string) {
 		out := through(t, &Writer{show: colorprofile.TrueColor}, text)
 		for _, r := range swatch.ReplaceAllString(out, "") {

@@ -51,6 +51,10 @@ type Coating struct {
 	// Uptake and PorousUptake are the film that the first coat leaves on bare wood and on a porous spot
 	// over that on a sealed surface. 0 means 1.
 	Uptake, PorousUptake float64
+	// Surface is how far the surface of a coat turns light from inside back, from 0, not at all, to 1, a smooth one.
+	Surface float64
+	// Wetting is how far the first coat wets bare wood, which then stays darker: from 0, not at all, to 1, wholly.
+	Wetting float64
 }
 
 // Thickness returns the film that so many coats leave on a surface, in first coats on a sealed one. factors are the
@@ -90,11 +94,14 @@ func (c *Coating) UptakeOn(on Surface) float64 {
 }
 
 // Over returns the spectrum of coats layers of c over a ground, which is clipped to 0–1 first. Coats may be fractional.
-// It panics if coats is negative or infinite.
+//
+// The films work inside the surface of the coats: under it lies the ground as it is inside a surface of its own, so that no
+// coat is no change. Bare wood is to be [Coating.Wetted] first. It panics if coats is negative or infinite.
 func (c *Coating) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum {
 	var s spectra.Spectrum
+	k2 := mostInner * c.Surface
 	for i, f := range c.Films {
-		s[i] = f.Over(min(max(ground[i], 0), 1), coats)
+		s[i] = underSurface(f.Over(insideSurface(min(max(ground[i], 0), 1), k2), coats), k2)
 	}
 	return s
 }
@@ -104,7 +111,7 @@ func (c *Coating) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum
 func (c *Coating) Limit() spectra.Spectrum {
 	var s spectra.Spectrum
 	for i, f := range c.Films {
-		s[i] = f.Limit()
+		s[i] = underSurface(f.Limit(), mostInner*c.Surface)
 	}
 	return s
 }

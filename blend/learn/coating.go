@@ -61,13 +61,14 @@ func (c *coatingComponent) observations() []observation { return c.seen }
 func (c *coatingComponent) prior() linearPrior { return priorOf(c.coating.Kind).linear(c.bias) }
 
 func (c *coatingComponent) starts() (all [][]float64) {
+	prior := priorOf(c.coating.Kind)
 	for _, k := range []float64{0.05, 0.2, 0.6} {
 		for _, scatter := range []float64{0.02, 0.1, 0.4} {
 			var p point
 			for i := range knots {
 				p[i], p[knots+i] = math.Log(k), math.Log(scatter)
 			}
-			p[atUptake], p[atPorous], p[atCarry] = meanUptake, meanPorous, meanCarry
+			p[atUptake], p[atPorous], p[atCarry], p[atSurface] = prior.uptake, meanPorous, meanCarry, meanSurface
 			all = append(all, p[:])
 		}
 	}
@@ -94,25 +95,34 @@ func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
 	if !v.opaque {
 		thickness, byUptake, byPorous, byCarry = p.thicknessSlopes(&v.application)
 	}
+	surface, bySurface := shareOf(p[atSurface])
+	wetting, byWetting := 0.0, 0.0
+	if v.surface.Absorbs() {
+		wetting, byWetting = shareOf(p[atBareWetting])
+	}
 	for i, f := range p.films() {
-		var r, byK, byS float64
+		var r, groundByWetting float64
+		var by blend.Slopes
 		if v.opaque {
-			r, byK = f.LimitSlopes()
-			byS = -byK
+			r, by = f.LimitSlopes(surface)
 		} else {
-			r, byK, byS = f.OverSlopes(v.ground[i], thickness)
+			var ground float64
+			ground, _, groundByWetting = blend.WettedSlopes(v.ground[i], wetting)
+			r, by = f.OverSlopes(ground, thickness, surface)
 		}
 		at, w := knotPositions[i], &spectra.DaylightWeights[i]
 		left, right := at.left, at.left+1
-		kl, kr := byK*(1-at.toRight), byK*at.toRight
-		sl, sr := byS*(1-at.toRight), byS*at.toRight
+		kl, kr := by.ByLogK*(1-at.toRight), by.ByLogK*at.toRight
+		sl, sr := by.ByLogS*(1-at.toRight), by.ByLogS*at.toRight
 		for c := range 3 {
 			xyz[c] += w[c] * r
 			slopes[c][left] += w[c] * kl
 			slopes[c][right] += w[c] * kr
 			slopes[c][knots+left] += w[c] * sl
 			slopes[c][knots+right] += w[c] * sr
-			film[c] += w[c] * (byK + byS)
+			slopes[c][atSurface] += w[c] * by.BySurface * bySurface
+			slopes[c][atBareWetting] += w[c] * by.ByGround * groundByWetting * byWetting
+			film[c] += w[c] * (by.ByLogK + by.ByLogS)
 		}
 	}
 	for c := range 3 {
@@ -139,10 +149,15 @@ func (c *coatingComponent) sensitivity(i int, at []float64) (l sensitivity) {
 	thickness, _, _, _ := p.thicknessSlopes(&v.application)
 	var after spectra.Spectrum
 	var byGround, byFilm [spectra.Bands]float64
+	surface, _ := shareOf(p[atSurface])
+	wetting := 0.0
+	if v.surface.Absorbs() {
+		wetting, _ = shareOf(p[atBareWetting])
+	}
 	for band, f := range p.films() {
-		r, byK, byS := f.OverSlopes(v.ground[band], thickness)
-		after[band], byFilm[band] = r, byK+byS
-		byGround[band] = f.GroundSlope(v.ground[band], thickness)
+		ground, byDry, _ := blend.WettedSlopes(v.ground[band], wetting)
+		r, by := f.OverSlopes(ground, thickness, surface)
+		after[band], byFilm[band], byGround[band] = r, by.ByLogK+by.ByLogS, by.ByGround*byDry
 	}
 	by := spectra.BandJacobian(&after)
 	for c := range by {

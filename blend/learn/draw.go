@@ -13,14 +13,11 @@ import (
 
 // Options changes how samples are drawn.
 type Options struct {
-	Draws int    // 0 means 64; below 32, Samples.Best is the most probable point and not the mean of the draws
+	Draws int    // 0 means 64
 	Seed  uint64 // 0 means a fixed one: the same dataset gives the same samples
 }
 
-const (
-	defaultSeed  = 1948
-	drawsForMean = 32 // from which on the mean of the draws is nearer the truth than the most probable point
-)
+const defaultSeed = 1948
 
 // Draw returns samples of the posterior distribution and the central one. All readings count together: the error
 // of a photo is drawn once for all of its readings, of test coats and of the piece. The order of coatings and of
@@ -42,30 +39,21 @@ func (d *Dataset) Draw(ctx context.Context, opt Options) (*Samples, error) {
 	if opt.Seed == 0 {
 		opt.Seed = defaultSeed
 	}
-	draws, samples, err := f.draw(ctx, opt.Draws, opt.Seed)
+	samples, err := f.draw(ctx, opt.Draws, opt.Seed)
 	if err != nil {
 		return nil, err
 	}
-	return &Samples{Best: f.central(draws), Drawn: samples, Reports: f.reports}, nil
+	return &Samples{Best: f.central(), Drawn: samples, Reports: f.reports}, nil
 }
 
-// central returns the sample with the most probable reading errors in which each unknown is the mean of its
-// draws, or, below drawsForMean, the most probable value. On measured paints the mean finds the true count more
-// often where little is known: after a chip and one coat on a pale wood in 73 of 100 cases instead of 71, and
-// within one of it in 97 instead of 94.
-func (f *solution) central(draws []posteriorDraw) Sample {
+// central returns the most probable sample.
+//
+// Note: the mean of the draws was tried and left. Where the surface of the coats is not known it is no sample that the
+// evidence allows: of 330 counts on measured paints it found 80 in 100, this one 88.
+func (f *solution) central() Sample {
 	errors := newReadingErrors(len(f.readings.all))
 	f.condition(&errors, f.posterior.at, nil, f.scratch())
-	centre := f.posterior.at
-	if len(draws) >= drawsForMean {
-		centre = make([]float64, f.size)
-		for _, d := range draws {
-			for i, v := range d.at {
-				centre[i] += v / float64(len(draws))
-			}
-		}
-	}
-	return f.sample(&posteriorDraw{centre, errors})
+	return f.sample(&posteriorDraw{f.posterior.at, errors})
 }
 
 // A sampler draws from the posterior distribution of a solution.
@@ -78,25 +66,25 @@ type sampler struct {
 
 // draw returns so many draws and the samples they make. Each has a random stream of its own; draws 2n and 2n+1 are
 // antithetic pairs, with opposite deviates, so that the mean of all carries less noise.
-func (f *solution) draw(ctx context.Context, draws int, seed uint64) ([]posteriorDraw, []Sample, error) {
+func (f *solution) draw(ctx context.Context, draws int, seed uint64) ([]Sample, error) {
 	s := sampler{solution: f, seed: seed}
 	if len(f.readings.all) > 0 {
 		lowerFactor(&s.errorFactor, f.readings.covariance)
 		lowerFactor(&s.similarityFactor, f.readings.similarity)
 	}
-	all, samples := make([]posteriorDraw, draws), make([]Sample, draws)
+	samples := make([]Sample, draws)
 	pool := sync.Pool{New: func() any { return f.scratch() }} // one for each that draws at a time
 	if err := parallel.For(ctx, draws, func(i int) {
 		work := pool.Get().(*scratch)
 		defer pool.Put(work)
-		all[i] = s.draw(ctx, i, work)
-		samples[i] = f.sample(&all[i])
+		drawn := s.draw(ctx, i, work)
+		samples[i] = f.sample(&drawn)
 		samples[i].variability = f.dataset.Bias.widening()
 		samples[i].Seed = rand.New(rand.NewPCG(seed, uint64(i))).Uint64() | 1
 	}); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	return all, samples, nil
+	return samples, nil
 }
 
 // draw makes draw i by randomize-then-optimize: reading errors, observations and prior means are perturbed as their

@@ -12,34 +12,43 @@ type prior struct {
 	meanK, meanKSD, stepK float64
 	meanS, meanSSD, stepS float64
 	slopeS                float64 // mean change of log S from knot to knot
+	uptake, uptakeSD      float64 // of log uptake
 }
 
 // priorOf returns the prior of a kind. One coat of a wash takes about a tenth of the light; the prior is wide: its
 // 95 % spans a factor of 50 either way in absorption. From knot to knot a paint changes little, but for an edge or
 // two where it changes much, which Student's t has room for. Scattering falls with wavelength, as that of fine
-// particles does. A dye is dissolved, so that it scatters twenty times less. Our own choice, made on half of the
+// particles does. A dye is dissolved, so that it scatters twenty times less. Stains and dyes soak into bare wood: a porous wood
+// takes 1.15 to 1.3 times as much as another (common practice, no source). The pigment of other coatings stays on it, whose
+// first coat is thicker by what the wood drinks of their water: 0.9 to 1.4 times. Our own choice, made on half of the
 // measured paints and tried on the other half, see TestMeasuredPaints.
 func priorOf(kind blend.Kind) *prior {
 	p := &prior{
 		meanK: math.Log(0.08), meanKSD: 2.0, stepK: 0.5,
 		meanS: math.Log(0.08), meanSSD: 1.5, stepS: 0.3,
 		slopeS: -0.06,
+		uptake: math.Log(1.12), uptakeSD: 0.12,
 	}
 	if kind == "dye" {
 		p.meanS = math.Log(0.004)
 	}
+	if kind == "dye" || kind == "stain" {
+		p.uptake, p.uptakeSD = math.Log(1.25), 0.3
+	}
 	return p
 }
 
-// The prior of how coats build up, in logarithms. A porous wood takes 1.15 to 1.3 times the stain of another (common
-// practice, no source), and putty takes more still. The carry of a wiped coating has no figure at all, so that its
-// prior is nearly flat.
-var (
-	meanUptake, uptakeSD = math.Log(1.25), 0.3
-	meanPorous, porousSD = math.Log(1.3), 0.3
-)
+// meanPorous is the mean of the logarithm of the uptake of putty over that of bare wood. Common practice, no source.
+var meanPorous, porousSD = math.Log(1.3), 0.3
+
+// The carry of a wiped coating has no figure at all, so that its prior is nearly flat.
 
 const meanCarry, carrySD = 0.0, 1.2 // of the logit: 95 % within 0.09–0.91
+
+// meanSurface and meanBareWetting are of normal deviates of standard deviation 1, see shareOf. A surface may be anything from
+// matt to smooth, with matt a little likelier for what is thinned so far; bare wood may be wetted anyhow. Our own choice, made
+// on the same half of the measured paints; on which of −1 to 0 it is hardly depends: see TestFilmsOfAnotherMaking.
+const meanSurface, meanBareWetting = -0.5, 0.0
 
 // boardSD is the standard deviation of the logarithm of the board-to-piece factor. Common practice has no figures:
 // this is a starting value of our own.
@@ -66,10 +75,12 @@ func (pr *prior) linear(b Bias) (l linearPrior) {
 		row[at] = 1 / sd
 		l.add(mean/sd, row)
 	}
-	one(atUptake, meanUptake, uptakeSD)
+	one(atUptake, pr.uptake, pr.uptakeSD)
 	one(atPorous, meanPorous, porousSD)
 	one(atCarry, meanCarry, carrySD)
 	one(atBoard, b.Film, boardSD)
+	one(atSurface, meanSurface, 1)
+	one(atBareWetting, meanBareWetting, 1)
 	return l
 }
 

@@ -12,29 +12,6 @@ import (
 	"huewright/colour/spectra"
 )
 
-// Slopes against differences of a small step to both sides.
-func TestFilmSlopes(t *testing.T) {
-	const h = 1e-5
-	for _, f := range []blend.Film{{K: 0.2, S: 0.124}, {K: 3, S: 0.01}, {K: 1e-4, S: 0.5}, {K: 1e-3, S: 1e-3}, {K: 20, S: 5}} {
-		for _, ground := range []float64{0, 0.3, 0.9} {
-			for _, n := range []float64{0.1, 1, 6} {
-				r, byK, byS := f.OverSlopes(ground, n)
-				require.InDelta(t, f.Over(ground, n), r, 1e-14)
-				over := func(logK, logS float64) float64 {
-					return blend.Film{K: f.K * math.Exp(logK), S: f.S * math.Exp(logS)}.Over(ground, n)
-				}
-				wantK, wantS := (over(h, 0)-over(-h, 0))/(2*h), (over(0, h)-over(0, -h))/(2*h)
-				require.InDelta(t, wantK, byK, 1e-8, "%+v, %v coats on %v", f, n, ground)
-				require.InDelta(t, wantS, byS, 1e-8, "%+v, %v coats on %v", f, n, ground)
-			}
-		}
-		r, byK := f.LimitSlopes()
-		require.Equal(t, f.Limit(), r)
-		want := (blend.Film{K: f.K * math.Exp(h), S: f.S}.Limit() - blend.Film{K: f.K * math.Exp(-h), S: f.S}.Limit()) / (2 * h)
-		require.InDelta(t, want, byK, 1e-8)
-	}
-}
-
 // The whole chain from an unknown to a colour, by small steps again.
 func TestPredictSlopes(t *testing.T) {
 	var p point

@@ -7,19 +7,21 @@ import (
 	"huewright/colour/spectra"
 )
 
-// The unknowns of a coating: log K at ten knots from 400 to 700 nm, log S at the same knots, and four numbers for how
-// coats build up. The logarithms are linear between knots and constant beyond the ends. Fewer knots fit as well and
+// The unknowns of a coating: log K at ten knots from 400 to 700 nm, log S at the same knots, and six numbers for how
+// coats build up and begin. The logarithms are linear between knots and constant beyond the ends. Fewer knots fit as well and
 // are surer than they should be.
 const (
 	knots     = 10
 	firstKnot = 400.0 // nm
 	lastKnot  = 700.0
 
-	atUptake = 2 * knots    // log of the uptake of bare wood
-	atPorous = atUptake + 1 // log of the uptake of a porous spot over that of bare wood
-	atCarry  = atPorous + 1 // logit of the carry of a wiped coating
-	atBoard  = atCarry + 1  // log of the board-to-piece factor
-	unknowns = atBoard + 1
+	atUptake      = 2 * knots     // log of the uptake of bare wood
+	atPorous      = atUptake + 1  // log of the uptake of a porous spot over that of bare wood
+	atCarry       = atPorous + 1  // logit of the carry of a wiped coating
+	atBoard       = atCarry + 1   // log of the board-to-piece factor
+	atSurface     = atBoard + 1   // normal deviate of the coat's surface: see shareOf
+	atBareWetting = atSurface + 1 // normal deviate of the wetting of bare wood
+	unknowns      = atBareWetting + 1
 )
 
 // A knotPosition is where a band lies among the knots: beyond knot left by the share toRight of the way to the next.
@@ -59,10 +61,18 @@ func (p *point) coating(name string, kind blend.Kind, putOn blend.PutOn) blend.C
 		Name: name, Kind: kind, PutOn: putOn, Films: p.films(),
 		Uptake: math.Exp(p[atUptake]), PorousUptake: math.Exp(p[atUptake] + p[atPorous]),
 	}
+	c.Surface, _ = shareOf(p[atSurface])
+	c.Wetting, _ = shareOf(p[atBareWetting])
 	if putOn == blend.Wiped {
 		c.Carry = p.carry()
 	}
 	return c
+}
+
+// shareOf returns the share from 0 to 1 that a normal deviate stands for, every one as likely where it is standard, and
+// its derivative.
+func shareOf(x float64) (share, slope float64) {
+	return math.Erfc(-x/math.Sqrt2) / 2, math.Exp(-x*x/2) / math.Sqrt(2*math.Pi)
 }
 
 func (p *point) carry() float64 { return 1 / (1 + math.Exp(-p[atCarry])) }

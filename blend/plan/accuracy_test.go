@@ -39,7 +39,7 @@ func newPaintBench(t testing.TB) *paintBench {
 		others: []spectra.Spectrum{blendtest.Plywood(t), blendtest.WoodLike(t, blendtest.Ash), blendtest.WoodLike(t, blendtest.Oak),
 			blendtest.WoodLike(t, colour.Lab{L: 62, A: 11, B: 22}), blendtest.WoodLike(t, blendtest.Walnut)},
 	}
-	b.washes = p.Washes(&b.pale)
+	b.washes = p.Washes(blendtest.Making{}, &b.pale, 7)
 	return b
 }
 

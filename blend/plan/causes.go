@@ -63,6 +63,9 @@ func (m model) altered(a *Area, ls layers, which int, factor float64) colour.Lab
 	for i, l := range ls {
 		films := m.films(a, l.Coating, l.Coats, i > 0)
 		film := films[l.Coats]
+		if l.Coats > 0 {
+			r = m.ground(r, a, l.Coating, i > 0)
+		}
 		switch {
 		case which == firstCoat && i == 0 && l.Coats > 0:
 			film += (factor - 1) * films[1]

@@ -178,10 +178,9 @@ func (m *mixer) atWholeCounts(r recipe, water int) *searchSpace {
 		options = append(options, layers{{0, n}})
 	}
 	return m.best.searchSpace(m.areas, options, m.problem.Options.Tolerance, func(a *Area) (all []appearance) {
-		start := m.best.initial(a)
 		for n := range options {
 			film := r.thinned(water) * mixture.Thickness(float64(n), surfaceUnderMix(a), nil)
-			all = append(all, m.best.appearanceOf(start.coated(mixture, film)))
+			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, n).coated(mixture, film)))
 		}
 		return all
 	})
@@ -193,6 +192,14 @@ func surfaceUnderMix(a *Area) blend.Surface {
 		return blend.Sealed
 	}
 	return a.Surface
+}
+
+// underMix returns the reflectances of an area under the films of so many coats of a mix.
+func underMix(in model, a *Area, mixture *blend.Coating, coats int) reflectances {
+	if coats == 0 {
+		return in.initial(a)
+	}
+	return in.initial(a).wetted(mixture, surfaceUnderMix(a))
 }
 
 // watersFor returns the whole parts of water that are tried with a recipe.
@@ -235,7 +242,7 @@ func (m *mixer) finals(in model, d *dosage, strength []float64) (all []appearanc
 	for i, a := range m.areas {
 		factors := in.sample.FilmFactors(a.Name, d.recipe[0].shelf, d.coats[i])
 		film := d.recipe.thinned(d.water[i]) * mixture.Thickness(float64(d.coats[i]), surfaceUnderMix(a), factors)
-		all = append(all, in.appearanceOf(in.initial(a).coated(mixture, film)))
+		all = append(all, in.appearanceOf(underMix(in, a, mixture, d.coats[i]).coated(mixture, film)))
 	}
 	return all
 }

@@ -86,6 +86,29 @@ func (r reflectances) coated(c *blend.Coating, film float64) reflectances {
 	return reflectances{over(r.mean), over(r.light), over(r.dark)}
 }
 
+// wetted returns the reflectances that the first coat of c leaves of a surface, before its film.
+func (r reflectances) wetted(c *blend.Coating, on blend.Surface) reflectances {
+	if !on.Absorbs() || c.Wetting == 0 {
+		return r
+	}
+	wet := func(s *spectra.Spectrum) *spectra.Spectrum {
+		if s == nil {
+			return nil
+		}
+		after := c.Wetted(s, on)
+		return &after
+	}
+	return reflectances{wet(r.mean), wet(r.light), wet(r.dark)}
+}
+
+// ground returns the reflectances r of an area under the first further coat of coating k, or, where covered, of another coating.
+func (m model) ground(r reflectances, a *Area, k int, covered bool) reflectances {
+	if covered || a.has(k) > 0 {
+		return r
+	}
+	return r.wetted(&m.sample.Coatings[k], a.on(k))
+}
+
 // initial returns the reflectances of an area as it is.
 func (m model) initial(a *Area) reflectances {
 	r := reflectances{mean: &m.sample.Colours[a.Mean]}
@@ -154,6 +177,7 @@ func (m model) lay(a *Area, ls layers, each func(reflectances)) reflectances {
 			continue
 		}
 		c, films := &m.sample.Coatings[l.Coating], m.films(a, l.Coating, l.Coats, covered)
+		r = m.ground(r, a, l.Coating, covered)
 		if each != nil {
 			for _, film := range films[1:l.Coats] {
 				each(r.coated(c, film))

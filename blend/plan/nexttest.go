@@ -103,7 +103,8 @@ func (plan *Plan) bestCounts() (all [][]int) {
 func (p *planner) outcome(m model, t testCoat, factor float64) (seen []colour.Lab) {
 	c := &m.sample.Coatings[t.k]
 	lay := func(ground *spectra.Spectrum, on blend.Surface) {
-		s := c.Over(ground, factor*c.Thickness(float64(t.n), on, nil))
+		wet := c.Wetted(ground, on)
+		s := c.Over(&wet, factor*c.Thickness(float64(t.n), on, nil))
 		seen = append(seen, s.Lab())
 	}
 	if t.on != onCard {

@@ -174,9 +174,8 @@ func (m *mixer) costAtBestThickness(r recipe) float64 {
 		options[i] = layers{{0, i}}
 	}
 	s := m.best.searchSpace(m.areas, options, 0, func(a *Area) (all []appearance) {
-		start := m.best.initial(a)
-		for _, x := range thicknesses {
-			all = append(all, m.best.appearanceOf(start.coated(mixture, x)))
+		for i, x := range thicknesses {
+			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, i).coated(mixture, x)))
 		}
 		return all
 	})

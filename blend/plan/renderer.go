@@ -18,6 +18,7 @@ type Renderer struct {
 type film struct {
 	coating *blend.Coating
 	amount  float64
+	on      blend.Surface // which it may wet
 }
 
 // NewRenderer renders an area under further coats, the undermost first, and, where finished, under the clear
@@ -27,7 +28,11 @@ func NewRenderer(w *learn.Samples, a Area, coats []Layer, finished bool) *Render
 	r := &Renderer{}
 	for _, l := range layers(coats).laid() {
 		films := m.films(&a, l.Coating, l.Coats, len(r.films) > 0)
-		r.films = append(r.films, film{&w.Best.Coatings[l.Coating], films[l.Coats]})
+		wets := blend.Sealed
+		if len(r.films) == 0 && a.has(l.Coating) == 0 {
+			wets = a.on(l.Coating)
+		}
+		r.films = append(r.films, film{&w.Best.Coatings[l.Coating], films[l.Coats], wets})
 	}
 	if finished {
 		r.clear = &w.Best.Clear
@@ -40,6 +45,7 @@ func NewRenderer(w *learn.Samples, a Area, coats []Layer, finished bool) *Render
 func (r *Renderer) Of(spot *spectra.Spectrum) colour.XYZ {
 	now := *spot
 	for _, f := range r.films {
+		now = f.coating.Wetted(&now, f.on)
 		now = f.coating.Over(&now, f.amount)
 	}
 	if r.clear != nil {

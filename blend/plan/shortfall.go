@@ -90,7 +90,8 @@ func (f *shortfall) withTop(k int, coats float64) fractional {
 		has, on = 0, blend.Sealed
 	}
 	m, c := f.p.best, f.coating(k)
-	seen := m.appearanceOf(m.lay(f.a, under, nil).coated(c, c.Thickness(has+coats, on, nil)-c.Thickness(has, on, nil)))
+	ground := m.ground(m.lay(f.a, under, nil), f.a, k, under.coats() > 0)
+	seen := m.appearanceOf(ground.coated(c, c.Thickness(has+coats, on, nil)-c.Thickness(has, on, nil)))
 	return fractional{c, coats, seen.mean, colour.DeltaE2000(f.target, seen.mean)}
 }
 

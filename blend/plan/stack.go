@@ -74,6 +74,7 @@ func (p *planner) enumerate(ctx context.Context, a *Area, orders [][]int) ([]sta
 				return
 			}
 			films := p.best.films(a, rest[0], left, len(ls) > 0)
+			r = p.best.ground(r, a, rest[0], len(ls) > 0)
 			for n := 1; n <= left-len(rest)+1; n++ {
 				lay(r.coated(&p.shelf()[rest[0]], films[n]), append(ls, Layer{rest[0], n}), rest[1:], left-n)
 			}

@@ -41,22 +41,5 @@ func ColourOver(c *blend.Coating, ground colour.Lab, coats float64) colour.Lab {
 
 // ThinnedTo returns c at the strength of which one coat moves wood by deltaE; nil when none does.
 func ThinnedTo(c *blend.Coating, wood *spectra.Spectrum, deltaE float64) *blend.Coating {
-	moves := func(times float64) float64 {
-		after := c.Over(wood, times)
-		return colour.DeltaE2000(wood.Lab(), after.Lab())
-	}
-	low, high := 0.0, 1e-4
-	for moves(high) < deltaE {
-		if low, high = high, high*1.2; high > 3 {
-			return nil // it looks much like the wood
-		}
-	}
-	for range 60 {
-		if middle := (low + high) / 2; moves(middle) < deltaE {
-			low = middle
-		} else {
-			high = middle
-		}
-	}
-	return c.Strength(high)
+	return Making{}.thinnedTo(c, wood, deltaE)
 }

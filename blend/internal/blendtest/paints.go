@@ -68,14 +68,18 @@ func twoGrounds(black, white, onBlack, onWhite float64) (f blend.Film, ok bool) 
 }
 
 // Film returns the film of a sample at a wavelength in nm.
-func (p palette) Film(sample string, nm int) (blend.Film, bool) {
+func (p palette) Film(sample string, nm int) (blend.Film, bool) { return p.film(Making{}, sample, nm) }
+
+// film returns the film that, made so, has the measured colours over black and white.
+func (p palette) film(m Making, sample string, nm int) (blend.Film, bool) {
 	i := (nm - 400) / 10
-	return twoGrounds(p[sample+"_b"][i], p[sample+"_w"][i], p[sample+"_ob"][i], p[sample+"_ow"][i])
+	at := func(over string) float64 { return m.inside(p[sample+over][i]) }
+	return twoGrounds(at("_b"), at("_w"), at("_ob"), at("_ow"))
 }
 
-// Washes returns every paint that can be inverted at all wavelengths, thinned so far that one coat
-// moves a pale wood by 7 ΔE00, in order of their names.
-func (p palette) Washes(pale *spectra.Spectrum) (all []*blend.Coating) {
+// Paints returns every paint that can be inverted at all wavelengths, made so, as it was laid on the card and in
+// order of their names.
+func (p palette) Paints(m Making) (all []*blend.Coating) {
 	for key := range p {
 		sample, over := strings.CutSuffix(key, "_ob")
 		if !over {
@@ -84,17 +88,24 @@ func (p palette) Washes(pale *spectra.Spectrum) (all []*blend.Coating) {
 		c := &blend.Coating{Name: sample, Kind: "wash"}
 		good := true
 		for i := range c.Films {
-			nm := min(max(spectra.FirstBand+i*spectra.BandStep, 400), 700)
-			f, ok := p.Film(sample, nm)
+			f, ok := p.film(m, sample, min(max(spectra.FirstBand+i*spectra.BandStep, 400), 700))
 			c.Films[i] = f
 			good = good && ok
 		}
 		if good {
-			if wash := ThinnedTo(c, pale, 7); wash != nil {
-				all = append(all, wash)
-			}
+			all = append(all, c)
 		}
 	}
 	slices.SortFunc(all, func(a, b *blend.Coating) int { return strings.Compare(a.Name, b.Name) })
+	return all
+}
+
+// Washes returns the paints, thinned so far that one coat moves a pale wood by so many ΔE00.
+func (p palette) Washes(m Making, pale *spectra.Spectrum, deltaE float64) (all []*blend.Coating) {
+	for _, c := range p.Paints(m) {
+		if wash := m.thinnedTo(c, pale, deltaE); wash != nil {
+			all = append(all, wash)
+		}
+	}
 	return all
 }

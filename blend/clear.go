@@ -8,8 +8,8 @@ import (
 
 // A ClearCoat is how a finish changes the colour of what lies under it. The zero value does nothing.
 type ClearCoat struct {
-	// Wetting is how far the surface goes from dry, 0, to optically coupled under a smooth film, 1. Wood
-	// lies between.
+	// Wetting is how far a surface that takes the finish up goes from dry, 0, to optically coupled under a smooth film, 1.
+	// Wood lies between.
 	Wetting float64
 	// Amber is the absorbance (natural logarithm, one way) of the film itself at 450 nm: 0 is water-clear.
 	Amber float64
@@ -19,42 +19,45 @@ type ClearCoat struct {
 // aged varnishes; the colour hardly depends on it.
 const amberFall = 55.0
 
-// Over returns the spectrum of s under the clear coat, gloss excluded.
-//
-// A dry surface is rough: it scatters the share k1 of the light, white, in all directions, and the wood shows through
-// that haze, R = k1 + (1−k1)R′. Under a smooth film the k1 is gloss, seen in its own direction only, and the share k2
-// of the light from inside is turned back: (1−k1)(1−k2)R′/(1−k2R′). That is Saunderson's correction of R′ without the
-// k1 that he adds. It darkens, raises chroma, and does most to dark surfaces. Wetting interpolates between the two in
-// the logarithm, as one more film would.
-//
-// Note: interpolating in reflectance was tried and left: chroma hardly rose, against what is seen.
-//
-// Source of the correction: Saunderson (1942), J. Opt. Soc. Am. 32(12), 727–736; that the haze goes
-// is common practice, no source.
-func (c ClearCoat) Over(s *spectra.Spectrum) spectra.Spectrum {
-	var seen spectra.Spectrum
-	for i, r := range s {
-		r = min(max(r, 0), 1)
-		wood := max(0, r-outerReflectance) / (1 - outerReflectance)
-		inside := saunderson(wood, outerReflectance, innerReflectance) - outerReflectance
-		nm := float64(spectra.FirstBand + i*spectra.BandStep)
-		film := math.Exp(-2 * c.Amber * math.Exp(-(nm-450)/amberFall))
-		seen[i] = film * math.Pow(r, 1-c.Wetting) * math.Pow(inside, c.Wetting)
+// A dry surface is rough: it scatters up to mostHaze of the light, white, in all directions. One as dark as hazeFades has
+// half of that, since a haze is part of what is seen. Fresnel's 0.04 straight on, and our own choice.
+const mostHaze, hazeFades = 0.04, 0.08
+
+// sealedWetting is how much of its wetting a clear coat does to what takes nothing up, such as a sealer or filler, over
+// what it does to bare wood. Our own choice.
+const sealedWetting = 0.7
+
+// On returns the clear coat as it acts on a surface: sealed wood and what does not absorb are wetted less than bare wood,
+// and what is clear-coated is wetted already, so that only the film's own colour is added. "" counts as bare wood.
+func (c ClearCoat) On(s Surface) ClearCoat {
+	switch s {
+	case Sealed, NonAbsorbing:
+		c.Wetting *= sealedWetting
+	case ClearCoated:
+		c.Wetting = 0
 	}
-	return seen
+	return c
 }
 
-// The shares of light that a smooth surface of refractive index near 1.5 turns back: from outside, straight on (Fresnel:
-// 0.04); and from inside, diffuse, as Saunderson (1942) rounds it.
-const (
-	outerReflectance = 0.04
-	innerReflectance = 0.6
-)
-
-// saunderson returns the reflectance, gloss included, of a film of internal reflectance r whose surface turns back the
-// share k1 of the light from outside and k2 of that from inside. All are 0–1, and k2 below 1.
+// Over returns the spectrum of s under the clear coat, gloss excluded.
 //
-// Source: Saunderson (1942), J. Opt. Soc. Am. 32(12), 727–736.
-func saunderson(r, k1, k2 float64) float64 {
-	return k1 + (1-k1)*(1-k2)*r/(1-k2*r)
+// The haze of a dry surface turns to gloss under a smooth film, soon: by 1 − (1−w)³ at a wetting of w. More and more of the
+// light from inside is turned back, up to all that a smooth surface does: see underSurface. Both darken, and take away white,
+// which raises chroma; black stays black.
+//
+// Note: a haze of 0.04 in every band was tried and left: what is darker than that fell to nothing. So was interpolating in
+// reflectance between dry and wet: chroma hardly rose, against what is seen.
+//
+// Common practice, no source: that the haze goes.
+func (c ClearCoat) Over(s *spectra.Spectrum) spectra.Spectrum {
+	var seen spectra.Spectrum
+	dry := 1 - c.Wetting
+	for i, r := range s {
+		r = min(max(r, 0), 1)
+		haze := (1 - dry*dry*dry) * mostHaze * r / (r + hazeFades)
+		nm := float64(spectra.FirstBand + i*spectra.BandStep)
+		film := math.Exp(-2 * c.Amber * math.Exp(-(nm-450)/amberFall))
+		seen[i] = film * underSurface((r-haze)/(1-haze), mostInner*c.Wetting)
+	}
+	return seen
 }

@@ -24,7 +24,7 @@ func newClearComponent(e *ClearEvidence, r *readings) *clearComponent {
 // The prior of a clear coat: it takes 5 to 12 off L* (typical size, from memory, no source), and is a little yellow.
 // The unknowns are the logit of the wetting and the logarithm of the amber.
 const (
-	meanWetting, wettingSD = -0.4, 0.8
+	meanWetting, wettingSD = 0.0, 0.8
 	amberSD                = 1.0
 	clearMisfit            = 0.7 // in each of L*, a*, b*
 )

@@ -28,17 +28,17 @@ type truth struct {
 	exact, within float64
 }
 
-// Bare wood that is wetted by 0.4 and takes up as much paint as sealed wood is what we set out to count; the others stand beside it.
+// On the first of them the model's own films are the truth.
 var truths = []truth{
 	{name: "plain", exact: 84, within: 98},
-	{name: "plain, by hand", byHand: true, exact: 70, within: 95},
-	{name: "surface", making: blendtest.Making{Surface: true}, exact: 76, within: 97},
-	{name: "bare wood that wets", making: blendtest.Making{Wets: 0.4}, bare: true, exact: 77, within: 96},
-	{name: "surface, by hand", making: blendtest.Making{Surface: true}, byHand: true, exact: 58, within: 93},
+	{name: "plain, by hand", byHand: true, exact: 69, within: 96},
+	{name: "surface", making: blendtest.Making{Surface: true}, exact: 70, within: 96},
+	{name: "bare wood that wets", making: blendtest.Making{Wets: 0.4}, bare: true, exact: 80, within: 96},
+	{name: "surface, by hand", making: blendtest.Making{Surface: true}, byHand: true, exact: 62, within: 94},
 	{name: "surface, bare wood that wets, by hand", making: blendtest.Making{Surface: true, Wets: 0.4}, bare: true, byHand: true,
-		exact: 58, within: 90},
-	{name: "bare wood that stays dry", bare: true, exact: 74, within: 96},
-	{name: "bare wood that wets and takes up a quarter more", making: blendtest.Making{Wets: 0.4, TakesUp: 0.25}, bare: true, exact: 70, within: 95},
+		exact: 60, within: 92},
+	{name: "bare wood that stays dry", bare: true, exact: 62, within: 94},
+	{name: "bare wood that wets and takes up a quarter more", making: blendtest.Making{Wets: 0.4, TakesUp: 0.25}, bare: true, exact: 69, within: 94},
 }
 
 func (tr *truth) surface() blend.Surface {
@@ -218,38 +218,27 @@ func (s *score) short() string {
 // TestFilmsOfAnotherMaking counts coats, from a chip and one coat on two woods, on benches whose films, woods and hands are
 // not those of the model. Run it with -v for the table.
 func TestFilmsOfAnotherMaking(t *testing.T) {
-	repeats := figure.Draws(1, 6)
 	for i := range truths {
-		tr := &truths[i]
-		for odd, half := range []string{"paints the priors were chosen on", "other paints"} {
-			if odd == 0 && !figure.Long() {
-				continue
-			}
-			b := newMakingBench(t, tr)
-			var s counted
-			for k, wash := range b.half(t, odd) {
-				for r := range repeats {
-					if k%figure.Draws(3, 1) == 0 {
-						b.reseed(100*k + r)
-						b.try(t, wash, &s)
-					}
+		b := newMakingBench(t, &truths[i])
+		name, s := b.truth.name, counted{}
+		for k, wash := range b.half(t, 1) {
+			for r := range figure.Draws(1, 6) {
+				if k%figure.Draws(3, 1) == 0 {
+					b.reseed(100*k + r)
+					b.try(t, wash, &s)
 				}
 			}
-			t.Logf("%s, %s, n = %.0f: %s; three bands %s; adding ΔLab %s; one coat, look, extrapolate %s; the paint itself %s\n    %v", tr.name,
-				half, s.trials, s.planned.short(), s.bands.short(), s.shift.short(), s.naive.short(), s.known.short(), &s.held)
-			if odd == 0 {
-				continue
-			}
-			figure.Report(t, "makings/"+tr.name, "%s", s.planned.short())
-			figure.Report(t, "makings/"+tr.name+"/ranges", "%.0f %%, %.0f %%", 100*s.regions/s.trials, 100*s.held.counts/s.trials)
-			figure.Report(t, "makings/"+tr.name+"/simpler", "%s; %s; %s", s.bands.short(), s.shift.short(), s.naive.short())
-			figure.Report(t, "makings/"+tr.name+"/known", "%s", s.known.short())
-			figure.Report(t, "makings/"+tr.name+"/n", "%.0f", s.trials)
-			figure.AtLeast(t, tr.exact/100, s.planned.exactShare(), s.trials, tr.name)
-			figure.AtLeast(t, tr.within/100, s.planned.withinShare(), s.trials, tr.name)
-			for _, simpler := range []*score{&s.bands, &s.shift, &s.naive} {
-				require.Greater(t, s.planned.exactShare(), simpler.exactShare(), tr.name)
-			}
 		}
+		t.Logf("%s, n = %.0f: %s; three bands %s; adding ΔLab %s; one coat, look, extrapolate %s; the paint itself %s\n    %v", name,
+			s.trials, s.planned.short(), s.bands.short(), s.shift.short(), s.naive.short(), s.known.short(), &s.held)
+		figure.Report(t, "makings/"+name, "%s of %.0f", s.planned.short(), s.trials)
+		figure.Report(t, "makings/"+name+"/ranges", "region %.0f %%, count %.0f %%", 100*s.regions/s.trials, 100*s.held.counts/s.trials)
+		figure.Report(t, "makings/"+name+"/simpler", "%s; %s; %s", s.bands.short(), s.shift.short(), s.naive.short())
+		figure.Report(t, "makings/"+name+"/known", "%s", s.known.short())
+		figure.AtLeast(t, b.truth.exact/100, s.planned.exactShare(), s.trials/5, name) // counts of one paint are alike
+		figure.AtLeast(t, b.truth.within/100, s.planned.withinShare(), s.trials/5, name)
+		figure.AtLeast(t, 0.76, s.held.counts/s.trials, s.trials/5, name)
+		require.Greater(t, s.planned.exactShare(), s.shift.exactShare(), name)
+		require.Greater(t, s.planned.exactShare(), s.naive.exactShare(), name)
 	}
 }

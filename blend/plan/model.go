@@ -72,7 +72,19 @@ func (after *appearance) keeps(before *appearance) float64 {
 func labDifference(a, b colour.Lab) [3]float64 { return [3]float64{a.L - b.L, a.A - b.A, a.B - b.B} }
 
 // reflectances are the spectra of an area: its mean, and its light and dark grain, nil where not known.
-type reflectances struct{ mean, light, dark *spectra.Spectrum }
+type reflectances struct {
+	mean, light, dark *spectra.Spectrum
+	on                blend.Surface // as a clear coat finds it
+}
+
+// underClear returns the surface that a clear coat finds. Coats of colour dry matt, so that over an old clear coat they
+// are wetted like a sealed wood; elsewhere they are thin, and wetted like what they lie on.
+func underClear(on blend.Surface, coated bool) blend.Surface {
+	if coated && on == blend.ClearCoated {
+		return blend.Sealed
+	}
+	return on
+}
 
 // coated returns the reflectances under a film of one coating, in coats.
 func (r reflectances) coated(c *blend.Coating, film float64) reflectances {
@@ -83,7 +95,10 @@ func (r reflectances) coated(c *blend.Coating, film float64) reflectances {
 		under := c.Over(s, film)
 		return &under
 	}
-	return reflectances{over(r.mean), over(r.light), over(r.dark)}
+	if film == 0 {
+		return r
+	}
+	return reflectances{over(r.mean), over(r.light), over(r.dark), underClear(r.on, true)}
 }
 
 // wetted returns the reflectances that the first coat of c leaves of a surface, before its film.
@@ -98,7 +113,7 @@ func (r reflectances) wetted(c *blend.Coating, on blend.Surface) reflectances {
 		after := c.Wetted(s, on)
 		return &after
 	}
-	return reflectances{wet(r.mean), wet(r.light), wet(r.dark)}
+	return reflectances{wet(r.mean), wet(r.light), wet(r.dark), r.on}
 }
 
 // ground returns the reflectances r of an area under the first further coat of coating k, or, where covered, of another coating.
@@ -111,26 +126,26 @@ func (m model) ground(r reflectances, a *Area, k int, covered bool) reflectances
 
 // initial returns the reflectances of an area as it is.
 func (m model) initial(a *Area) reflectances {
-	r := reflectances{mean: &m.sample.Colours[a.Mean]}
+	r := reflectances{mean: &m.sample.Colours[a.Mean], on: underClear(a.Surface, len(a.Laid) > 0)}
 	if a.Light != None && a.Dark != None {
 		r.light, r.dark = &m.sample.Colours[a.Light], &m.sample.Colours[a.Dark]
 	}
 	return r
 }
 
-// render returns the colour in which a reflectance will be seen: under the clear coat to come, where there is one.
-func (m model) render(s *spectra.Spectrum) colour.Lab {
+// render returns the colour in which a surface will be seen: under the clear coat to come, where there is one.
+func (m model) render(s *spectra.Spectrum, on blend.Surface) colour.Lab {
 	if m.problem.Finished {
-		seen := m.sample.Clear.Over(s)
+		seen := m.sample.Clear.On(on).Over(s)
 		return seen.Lab()
 	}
 	return s.Lab()
 }
 
 func (m model) appearanceOf(r reflectances) appearance {
-	seen := appearance{mean: m.render(r.mean)}
+	seen := appearance{mean: m.render(r.mean, r.on)}
 	if r.light != nil {
-		seen.light, seen.dark = m.render(r.light), m.render(r.dark)
+		seen.light, seen.dark = m.render(r.light, r.on), m.render(r.dark, r.on)
 	}
 	return seen
 }
@@ -141,7 +156,7 @@ func (m model) target(a *Area) colour.Lab {
 	if a.TargetSeen {
 		return s.Lab()
 	}
-	return m.render(s)
+	return m.render(s, "")
 }
 
 // baseline returns the appearance that grain is told against: that of the area before any coat.

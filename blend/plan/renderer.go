@@ -35,7 +35,8 @@ func NewRenderer(w *learn.Samples, a Area, coats []Layer, finished bool) *Render
 		r.films = append(r.films, film{&w.Best.Coatings[l.Coating], films[l.Coats], wets})
 	}
 	if finished {
-		r.clear = &w.Best.Clear
+		clear := w.Best.Clear.On(underClear(a.Surface, len(r.films)+len(a.Laid) > 0))
+		r.clear = &clear
 	}
 	r.mean = r.Of(&w.Best.Colours[a.Mean])
 	return r

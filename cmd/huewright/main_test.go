@@ -23,6 +23,9 @@ import (
 var scratch string // folder of all tests together
 
 func TestMain(m *testing.M) {
+	if os.Getenv(childVariable) != "" {
+		os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	}
 	dir, err := os.MkdirTemp("", "huewright-test")
 	if err != nil {
 		panic(err)

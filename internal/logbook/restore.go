@@ -3,6 +3,7 @@ package logbook
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -64,7 +65,14 @@ func Restore(ctx context.Context, backup, to string, overwrite bool, now func() 
 // setAside copies a log as it lies, damaged or not, into a folder beside it, where it is a log like any other. Photos and
 // drafts get a second name there, or are copied where that cannot be. The folder gets its name when all is in it.
 func setAside(path string, now time.Time) (string, error) {
-	folder := stem(path) + "-before-" + now.Format("2006-01-02-150405")
+	dated := stem(path) + "-before-" + now.Format("2006-01-02-150405")
+	folder := dated
+	for n := 2; ; n++ {
+		if _, err := os.Lstat(folder); err != nil {
+			break
+		}
+		folder = fmt.Sprintf("%s-%d", dated, n)
+	}
 	beside := filepath.Join(filepath.Dir(path), halfWritten+filepath.Base(folder))
 	if err := os.RemoveAll(beside); err != nil {
 		return "", err

@@ -146,25 +146,25 @@ func (l *Log) vacuumInto(ctx context.Context, path string) (err error) {
 
 // copyBeside writes a copy of the database as it is now to a file beside the one that it is to be, and returns its name.
 // It is on the disk then.
-func (l *Log) copyBeside(ctx context.Context, to string) (beside string, err error) {
-	beside = filepath.Join(filepath.Dir(to), halfWritten+filepath.Base(to))
-	if err := os.Remove(beside); err != nil && !errors.Is(err, fs.ErrNotExist) {
+func (l *Log) copyBeside(ctx context.Context, to string) (_ string, err error) {
+	path := filepath.Join(filepath.Dir(to), halfWritten+filepath.Base(to))
+	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return "", err
 	}
 	defer func() {
 		if err != nil {
-			_ = os.Remove(beside)
+			_ = os.Remove(path)
 		}
 	}()
-	if err := makeEmpty(beside); err != nil {
+	if err := makeEmpty(path); err != nil {
 		return "", err
 	}
-	if err := l.vacuumInto(ctx, beside); err != nil {
+	if err := l.vacuumInto(ctx, path); err != nil {
 		return "", err
 	}
-	file, err := os.OpenFile(beside, os.O_RDWR, 0)
+	file, err := os.OpenFile(path, os.O_RDWR, 0)
 	if err != nil {
 		return "", err
 	}
-	return beside, errors.Join(file.Sync(), file.Close())
+	return path, errors.Join(file.Sync(), file.Close())
 }

@@ -73,6 +73,6 @@ func TestAVIFInHighRange(t *testing.T) {
 	for _, curve := range []byte{16, 18} {
 		data[bytes.Index(data, []byte("nclx"))+7] = curve
 		_, err := Decode(t.Context(), data, "four.avif")
-		require.ErrorContains(t, err, "high dynamic range")
+		imagetest.RequireFault(t, err, "photo.high-range")
 	}
 }

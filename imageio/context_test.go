@@ -3,7 +3,6 @@ package imageio_test
 import (
 	"bytes"
 	"context"
-	"errors"
 	"image"
 	"image/color"
 	"image/jpeg"
@@ -24,6 +23,7 @@ import (
 	"huewright/imageio/render"
 	"huewright/imageio/sample"
 	"huewright/imageio/surround"
+	"huewright/internal/fault"
 )
 
 func TestDecodeStops(t *testing.T) {
@@ -94,7 +94,7 @@ func TestReadingAPhotoStops(t *testing.T) {
 		},
 		"chart": func(ctx context.Context) error {
 			_, err := chart.Find(ctx, p, chart.Search{})
-			if fault := (*chart.Error)(nil); errors.As(err, &fault) {
+			if fault.Is(err, chart.None) {
 				return nil // there is none
 			}
 			return err

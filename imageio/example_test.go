@@ -14,5 +14,5 @@ func ExampleParseOutline() {
 	fmt.Println(err)
 	// Output:
 	// 10,20,30,40 <nil>
-	// outline: crosses itself: the side after corner 1 meets the side after corner 3
+	// outline.crosses first=1 ring=outline second=3
 }

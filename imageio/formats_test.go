@@ -10,6 +10,7 @@ import (
 	"huewright/internal/fixture"
 
 	"github.com/stretchr/testify/require"
+	"huewright/internal/fault"
 )
 
 // What of the collection is refused, and rightly: texts and profiles, which are not photos;
@@ -37,11 +38,9 @@ func TestEveryFormat(t *testing.T) {
 			return match
 		}), err != nil, "%s: %v", name, err)
 		if err != nil {
-			var fault *PhotoError
-			require.ErrorAs(t, err, &fault, name)
-			require.Equal(t, path, fault.Path)
-			require.NotEmpty(t, fault.Hint(), name)
-			t.Logf("%-50s refused: %s [%s]", name, fault.Problem, fault.Advice)
+			require.Equal(t, fault.Photo, fault.KindOf(err), name)
+			require.Equal(t, path, fault.Of(err).Place.File)
+			t.Logf("%-50s refused: %v", name, err)
 			return nil
 		}
 		p.Linear(0, 0)

@@ -13,7 +13,8 @@ import (
 // Limits bound what is read of a photo: a small file can declare a picture that no memory holds.
 type Limits = container.Limits
 
-// Open reads a photo. Every error is a *PhotoError, or that of the context. See Decode for where it stops.
+// Open reads a photo. Every error is a fault of kind Photo with the path, or that of the context. See Decode for where
+// it stops.
 func Open(ctx context.Context, path string) (*Photo, error) { return OpenWithin(ctx, path, Limits{}) }
 
 // OpenWithin is Open with limits of its own.
@@ -21,67 +22,55 @@ func OpenWithin(ctx context.Context, path string, limits Limits) (*Photo, error)
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, &PhotoError{Path: path, Problem: "no such file", Advice: "check the name and the folder"}
+		return nil, in(path, fault.New(fault.Photo, "photo.no-file"))
 	case err != nil:
-		return nil, unreadable(path, err)
+		return nil, in(path, fault.New(fault.Photo, "photo.unreadable").Because(err))
 	case info.IsDir():
-		return nil, &PhotoError{Path: path, Problem: "is a folder", Advice: "name one photo in it"}
+		return nil, in(path, fault.New(fault.Photo, "photo.folder"))
 	case !info.Mode().IsRegular():
-		return nil, &PhotoError{Path: path, Problem: "is not a file", Advice: "copy the photo to a file and name that"}
+		return nil, in(path, fault.New(fault.Photo, "photo.not-a-file"))
 	}
-	if fault := container.TooLong(info.Size(), limits); fault != nil {
-		fault.Path = path
-		return nil, fault
+	if wrong := container.TooLong(info.Size(), limits); wrong != nil {
+		return nil, in(path, wrong)
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {
-		return nil, unreadable(path, err)
+		return nil, in(path, fault.New(fault.Photo, "photo.unreadable").Because(err))
 	}
 	return DecodeWithin(ctx, data, path, limits)
 }
 
-func unreadable(path string, err error) error {
-	var pathErr *fs.PathError
-	if errors.As(err, &pathErr) {
-		err = pathErr.Err // the path stands before it already
-	}
-	return &PhotoError{
-		Path: path, Problem: "cannot be read: " + err.Error(),
-		Advice: "check that the file is yours to read and its disk is connected",
-	}
-}
+// in is a fault of the photo of a path.
+func in(path string, f *fault.Fault) error { return fault.In(f, fault.Place{File: path}) }
 
-// Decode makes a Photo from the bytes of a file. The name is for messages: the format is told
-// by content. Every error is a *PhotoError, or that of the context: JPEG, PNG, TIFF and WebP stop
-// wherever their decoder asks for more of the file. Those of HEIC and AVIF cannot be stopped within a
-// picture, which takes seconds where it is large: the context is heeded before and after each.
+// Decode makes a Photo from the bytes of a file. The name is for messages: the format is told by content. Every
+// error is a fault of kind Photo with the name as its place, or that of the context, which it heeds within a moment.
 func Decode(ctx context.Context, data []byte, name string) (*Photo, error) {
 	return DecodeWithin(ctx, data, name, Limits{})
 }
 
 // DecodeWithin is Decode with limits of its own.
 func DecodeWithin(ctx context.Context, data []byte, name string, limits Limits) (*Photo, error) {
-	picture, fault := container.Decode(ctx, data, limits)
+	picture, wrong := container.Decode(ctx, data, limits)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	var photo *Photo
-	if fault == nil {
-		photo, fault = assemble(picture)
+	if wrong != nil {
+		return nil, in(name, wrong)
 	}
-	if fault != nil {
-		fault.Path = name
-		return nil, fault
+	photo, wrong := assemble(picture)
+	if wrong != nil {
+		return nil, in(name, wrong)
 	}
 	photo.Path = name
 	return photo, nil
 }
 
 // assemble makes a Photo, without a path, of a decoded picture.
-func assemble(picture *container.Picture) (*Photo, *PhotoError) {
+func assemble(picture *container.Picture) (*Photo, *fault.Fault) {
 	pixels, err := newRaster(picture.Image, picture.YCC)
 	if err != nil {
-		return nil, container.UnknownKind(picture.Format, err.Error())
+		return nil, container.UnknownKind(picture.Format, err)
 	}
 	if picture.Lab != 0 {
 		pixels.asLab(picture.Lab)
@@ -94,11 +83,10 @@ func assemble(picture *container.Picture) (*Photo, *PhotoError) {
 	}
 	p.Warnings = picture.Warnings
 	if picture.Inks {
-		p.Warnings = append(p.Warnings, fault.Saying("in print colours (CMYK): read by the press profile they were made for, "+
-			"which has fewer colours than the camera saw; the photo as the camera made it is better"))
+		p.Warnings = append(p.Warnings, fault.Say("photo.inks"))
 	}
 	if pixels.opaque != nil {
-		p.Warnings = append(p.Warnings, fault.Saying("parts of the picture are transparent: areas must keep clear of them"))
+		p.Warnings = append(p.Warnings, fault.Say("photo.transparent"))
 	}
 	p.Warnings = append(p.Warnings, p.Facts.Warnings()...)
 	return p, nil

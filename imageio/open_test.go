@@ -3,13 +3,11 @@ package imageio
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
 	"image"
 	"image/color"
 	"image/png"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -18,6 +16,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio/internal/icc"
 	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 	"huewright/internal/fixture"
 )
 
@@ -66,77 +65,69 @@ func TestUnusableFiles(t *testing.T) {
 	deep := imagetest.SmallJPEG(t)
 	deep[bytes.Index(deep, []byte{0xff, 0xc0})+4] = 12 // bits
 	for name, c := range map[string]struct {
-		data    []byte
-		problem string
+		data []byte
+		code fault.Code
 	}{
-		"empty":         {nil, "the file is empty"},
-		"text":          {[]byte("Dear Sir,\nthe cabinet is brown.\n"), "holds text, not a picture"},
-		"noise":         {[]byte{1, 2, 3, 4, 250, 251, 252}, "is not a picture of a known kind"},
-		"cut JPEG":      {cut[:len(cut)-20], "is a damaged JPEG: it ends too early"},
-		"JPEG head":     {cut[:3], "is a damaged JPEG: it ends too early"},
-		"12-bit JPEG":   {deep, "is a JPEG of a kind that is not read: precision"},
-		"cut PNG":       {imagetest.SmallPNG(t)[:60], "is a damaged PNG: not enough pixel data"},
-		"cut TIFF":      {imagetest.SmallTIFF(t)[:300], "is a damaged TIFF: it has no page"},
-		"DNG":           {imagetest.TinyTIFF([2]uint16{256, 100}, [2]uint16{262, 2}, [2]uint16{50706, 4}), "is a camera raw file (DNG)"},
-		"raw samples":   {imagetest.TinyTIFF([2]uint16{256, 100}, [2]uint16{262, 32803}), "is a camera raw file"},
-		"raw signature": {[]byte("IIU\x00\x08\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"), "is a camera raw file"},
-		"CMYK TIFF":     {imagetest.TinyTIFF([2]uint16{262, 5}), "is a TIFF in print colours (CMYK), which is not read"},
-		"BigTIFF":       {[]byte("II+\x00\x08\x00\x00\x00"), "is a BigTIFF, which is not read"},
-		"GIF":           {[]byte("GIF89a"), "is a GIF, which has too few colours to measure"},
-		"PDF":           {[]byte("%PDF-1.7\n"), "is a PDF, not a photo"},
-		"empty AVIF":    {ftyp("avif\x00\x00\x00\x00avifmif1"), "is a damaged AVIF: it lists no picture"},
-		"film":          {ftyp("isom\x00\x00\x02\x00isomiso2"), "is a film, not a photo"},
-		"empty HEIC":    {ftyp("heic\x00\x00\x00\x00mif1heic"), "is a damaged HEIC: it lists no picture"},
-		"bomb":          {huge, "is 60000 × 60000 pixels, too large to read: the limit for a PNG is 120 megapixels"},
-		"bad checksum":  {forged, "is a damaged PNG: invalid checksum"},
+		"empty":         {nil, "photo.empty"},
+		"text":          {[]byte("Dear Sir,\nthe cabinet is brown.\n"), "photo.text"},
+		"noise":         {[]byte{1, 2, 3, 4, 250, 251, 252}, "photo.no-picture"},
+		"cut JPEG":      {cut[:len(cut)-20], "photo.cut-short"},
+		"JPEG head":     {cut[:3], "photo.cut-short"},
+		"12-bit JPEG":   {deep, "photo.unknown-kind"},
+		"cut PNG":       {imagetest.SmallPNG(t)[:60], "photo.damaged"},
+		"cut TIFF":      {imagetest.SmallTIFF(t)[:300], "photo.damaged"},
+		"DNG":           {imagetest.TinyTIFF([2]uint16{256, 100}, [2]uint16{262, 2}, [2]uint16{50706, 4}), "photo.raw"},
+		"raw samples":   {imagetest.TinyTIFF([2]uint16{256, 100}, [2]uint16{262, 32803}), "photo.raw"},
+		"raw signature": {[]byte("IIU\x00\x08\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00"), "photo.raw"},
+		"CMYK TIFF":     {imagetest.TinyTIFF([2]uint16{262, 5}), "photo.tiff-kind"},
+		"BigTIFF":       {[]byte("II+\x00\x08\x00\x00\x00"), "photo.big-tiff"},
+		"GIF":           {[]byte("GIF89a"), "photo.gif"},
+		"PDF":           {[]byte("%PDF-1.7\n"), "photo.pdf"},
+		"empty AVIF":    {ftyp("avif\x00\x00\x00\x00avifmif1"), "photo.damaged"},
+		"film":          {ftyp("isom\x00\x00\x02\x00isomiso2"), "photo.film"},
+		"empty HEIC":    {ftyp("heic\x00\x00\x00\x00mif1heic"), "photo.damaged"},
+		"bomb":          {huge, "photo.many-pixels"},
+		"bad checksum":  {forged, "photo.damaged"},
 	} {
 		_, err := Decode(t.Context(), c.data, "x.jpg")
-		var fault *PhotoError
-		require.ErrorAs(t, err, &fault, name)
-		require.Equal(t, c.problem, fault.Problem, name)
-		require.NotEmpty(t, fault.Hint(), name)
-		require.True(t, strings.HasPrefix(err.Error(), "x.jpg: "), name)
+		f := imagetest.RequireFault(t, err, c.code, name)
+		require.Equal(t, fault.Photo, f.Kind)
+		require.Equal(t, fault.Place{File: "x.jpg"}, f.Place)
 	}
 }
 
 func TestOpenFaults(t *testing.T) {
 	dir := t.TempDir()
-	for path, problem := range map[string]string{
-		filepath.Join(dir, "none.jpg"): "no such file",
-		dir:                            "is a folder",
+	for path, code := range map[string]fault.Code{
+		filepath.Join(dir, "none.jpg"): "photo.no-file",
+		dir:                            "photo.folder",
 	} {
 		_, err := Open(t.Context(), path)
-		var fault *PhotoError
-		require.ErrorAs(t, err, &fault)
-		require.Equal(t, problem, fault.Problem)
-		require.Equal(t, path, fault.Path)
-		require.NotEmpty(t, fault.Hint())
+		require.Equal(t, path, imagetest.RequireFault(t, err, code).Place.File)
 	}
 }
 
 // Real files, and why each is refused.
 func TestRealFilesRefused(t *testing.T) {
 	fixture.NeedShared(t, "formats")
-	for file, problem := range map[string]string{
-		"sharp/giant-image.jpg":                      "is 20000 × 14000 pixels, too large to read: the limit for a JPEG is 120 megapixels",
-		"sharp/truncated.jpg":                        "is a damaged JPEG: it is too short for the size it gives",
-		"sharp/truncated.png":                        "is a damaged PNG: not enough pixel data",
-		"sharp/corrupt-header.jpg":                   "is a damaged JPEG: it ends too early",
-		"pillow/truncated_jpeg.jpg":                  "is a damaged JPEG: it ends too early",
-		"pillow/broken_data_stream.png":              "is a damaged PNG: bad filter type",
-		"pillow/pil_sample_cmyk.jpg":                 "is in print colours (CMYK) without a profile that says for which press and paper",
-		"pillow/hopper_bigtiff.tif":                  "is a BigTIFF, which is not read",
-		"exif/corrupted.jpg":                         "is a damaged JPEG: missing 0xff00 sequence",
-		"heif/github_44.heic":                        "is a HEIC that cannot be decoded: it is damaged, or coded in a way that is not read",
-		"icc/DisplayP3-v4.icc":                       "is a colour profile, not a photo",
-		"exif/README.rst":                            "holds text, not a picture",
-		"sharp/Channel_digital_image*no_profile.jpg": "is in print colours (CMYK) without a profile that says for which press and paper",
+	for file, code := range map[string]fault.Code{
+		"sharp/giant-image.jpg":                      "photo.many-pixels",
+		"sharp/truncated.jpg":                        "photo.cut-short",
+		"sharp/truncated.png":                        "photo.damaged",
+		"sharp/corrupt-header.jpg":                   "photo.cut-short",
+		"pillow/truncated_jpeg.jpg":                  "photo.cut-short",
+		"pillow/broken_data_stream.png":              "photo.damaged",
+		"pillow/pil_sample_cmyk.jpg":                 "photo.inks-without-profile",
+		"pillow/hopper_bigtiff.tif":                  "photo.big-tiff",
+		"exif/corrupted.jpg":                         "photo.damaged",
+		"heif/github_44.heic":                        "photo.undecodable",
+		"icc/DisplayP3-v4.icc":                       "photo.profile",
+		"exif/README.rst":                            "photo.text",
+		"sharp/Channel_digital_image*no_profile.jpg": "photo.inks-without-profile",
 	} {
 		for _, path := range fixture.NeedShared(t, "formats/"+file) {
 			_, err := Open(t.Context(), path)
-			var fault *PhotoError
-			require.ErrorAs(t, err, &fault, file)
-			require.Equal(t, problem, fault.Problem, file)
+			imagetest.RequireFault(t, err, code, file)
 		}
 	}
 }
@@ -144,17 +135,17 @@ func TestRealFilesRefused(t *testing.T) {
 // Real files, and what is warned of.
 func TestRealFilesWarned(t *testing.T) {
 	fixture.NeedShared(t, "formats")
-	for file, want := range map[string]string{
-		"pillow/multipage.tiff":                      "the file has 3 pages: the first is read",
-		"pillow/invalid-exif.jpg":                    "what the camera noted about the photo is damaged",
-		"sharp/gain-map.jpg":                         "gain map",
-		"sharp/Channel_digital_image_CMYK_color.jpg": "read by the press profile",
-		"pillow/icc-after-SOF.jpg":                   "the colour profile is not an ICC profile",
-		"sharp/tbgn2c16.png":                         "the file gives a gamma of 1.00 and no colour profile",
+	for file, want := range map[string]fault.Code{
+		"pillow/multipage.tiff":                      "photo.pages",
+		"pillow/invalid-exif.jpg":                    "photo.exif-damaged",
+		"sharp/gain-map.jpg":                         "photo.gain-map",
+		"sharp/Channel_digital_image_CMYK_color.jpg": "photo.inks",
+		"pillow/icc-after-SOF.jpg":                   "photo.profile-damaged",
+		"sharp/tbgn2c16.png":                         "photo.gamma",
 	} {
 		p, err := Open(t.Context(), fixture.Shared("formats", file))
 		require.NoError(t, err)
-		require.Contains(t, fmt.Sprint(p.Warnings), want, file)
+		require.Contains(t, imagetest.Codes(p.Warnings), want, file)
 	}
 }
 
@@ -172,6 +163,6 @@ func TestShootingFacts(t *testing.T) {
 	require.NotEmpty(t, p.Facts.Make)
 	require.Contains(t, p.Profile, "RGB (1998)")
 
-	require.Contains(t, ShootingFacts{Flash: true}.Warnings()[0].String(), "flash")
-	require.Contains(t, ShootingFacts{Scene: "night"}.Warnings()[0].String(), "night")
+	require.Equal(t, fault.Code("photo.flash"), ShootingFacts{Flash: true}.Warnings()[0].Code)
+	require.Equal(t, fault.Code("photo.night-mode"), ShootingFacts{Scene: "night"}.Warnings()[0].Code)
 }

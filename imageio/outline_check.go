@@ -1,47 +1,43 @@
 package imageio
 
 import (
-	"fmt"
 	"math"
+
+	"huewright/internal/fault"
 )
 
-const outlineAdvice = `write a rectangle as "x,y,w,h" or a polygon as "x,y x,y x,y …", in pixels from the top left corner`
-
-// Check reports what is wrong with an outline as a shape: too few points, numbers that are
-// none, no area, sides that cross. The error is an *OutlineError without a name.
+// Check reports what is wrong with an outline as a shape, as a fault of kind Use: too few points, numbers that are
+// none, no area, sides that cross.
 func (o Outline) Check() error {
-	if err := checkRing(o.Points); err != nil {
+	if err := checkRing(o.Points, "outline"); err != nil {
 		return err
 	}
 	for _, hole := range o.Holes {
-		if err := checkRing(hole); err != nil {
-			err.Problem = "a hole " + err.Problem
+		if err := checkRing(hole, "hole"); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func checkRing(ring []Point) *OutlineError {
+// checkRing checks one ring, which is the outline itself or a hole in it.
+func checkRing(ring []Point, which string) error {
 	if len(ring) < 3 {
-		return &OutlineError{Problem: fmt.Sprintf("has %d points", len(ring)), Advice: "give three corners or more"}
+		return fault.New(fault.Use, "outline.few-corners", "ring", which, "corners", len(ring))
 	}
-	for _, p := range ring {
+	for i, p := range ring {
 		if !finite(p.X) || !finite(p.Y) {
-			return &OutlineError{Problem: "has a corner that is not a number", Advice: outlineAdvice}
+			return fault.New(fault.Use, "outline.no-place", "ring", which, "corner", i+1)
 		}
 		if math.Abs(p.X) > farthest || math.Abs(p.Y) > farthest {
-			return &OutlineError{Problem: fmt.Sprintf("has a corner at %g,%g, far from any photo", p.X, p.Y), Advice: outlineAdvice}
+			return fault.New(fault.Use, "outline.far-away", "ring", which, "corner", i+1, "x", p.X, "y", p.Y)
 		}
 	}
 	if i, j, crossed := crossing(ring); crossed {
-		return &OutlineError{
-			Problem: fmt.Sprintf("crosses itself: the side after corner %d meets the side after corner %d", i+1, j+1),
-			Advice:  "go round the area once, corner by corner",
-		}
+		return fault.New(fault.Use, "outline.crosses", "ring", which, "first", i+1, "second", j+1)
 	}
 	if ringArea(ring) == 0 {
-		return &OutlineError{Problem: "has no area", Advice: "give corners that do not all lie on one line"}
+		return fault.New(fault.Use, "outline.no-area", "ring", which)
 	}
 	return nil
 }

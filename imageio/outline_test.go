@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 )
 
 func TestParseOutline(t *testing.T) {
@@ -23,28 +25,30 @@ func TestParseOutline(t *testing.T) {
 }
 
 func TestParseOutlineFaults(t *testing.T) {
-	for name, c := range map[string]struct{ in, problem string }{
-		"nothing":         {"", "is empty"},
-		"two numbers":     {"1,2", `"1,2" has 2 numbers, not 4`},
-		"word":            {"a,2,3,4", `"a" is not a number`},
-		"NaN":             {"NaN,2,3,4", `"NaN" is not a number`},
-		"infinite":        {"0,0 1,0 1,+Inf", `"+Inf" is not a number`},
-		"overflow":        {"1e999,2,3,4", `"1e999" is not a number`},
-		"missing number":  {"1,,3,4", `"" is not a number`},
-		"negative size":   {"1,2,-3,4", "is -3 × 4 large"},
-		"no size":         {"1,2,0,0", "is 0 × 0 large"},
-		"two points":      {"0,0 5,5", "has 2 points"},
-		"on one line":     {"0,0 5,5 10,10", "crosses itself: the side after corner 1 meets the side after corner 3"},
-		"bow tie":         {"0,0 10,10 10,0 0,10", "crosses itself: the side after corner 1 meets the side after corner 3"},
-		"there and back":  {"0,0 10,0 5,0 5,5", "crosses itself: the side after corner 1 meets the side after corner 2"},
-		"touching itself": {"0,0 10,0 10,10 5,0 0,10", "crosses itself: the side after corner 1 meets the side after corner 3"},
+	for name, c := range map[string]struct {
+		in, code string
+		values   fault.Values
+	}{
+		"nothing":         {"", "outline.empty", nil},
+		"two numbers":     {"1,2", "outline.numbers", fault.Values{"words": "1,2", "have": 2, "need": 4}},
+		"word":            {"a,2,3,4", "outline.not-a-number", fault.Values{"word": "a"}},
+		"NaN":             {"NaN,2,3,4", "outline.not-a-number", fault.Values{"word": "NaN"}},
+		"infinite":        {"0,0 1,0 1,+Inf", "outline.not-a-number", fault.Values{"word": "+Inf"}},
+		"overflow":        {"1e999,2,3,4", "outline.not-a-number", fault.Values{"word": "1e999"}},
+		"missing number":  {"1,,3,4", "outline.not-a-number", fault.Values{"word": ""}},
+		"negative size":   {"1,2,-3,4", "outline.no-size", fault.Values{"wide": -3.0, "high": 4.0}},
+		"no size":         {"1,2,0,0", "outline.no-size", fault.Values{"wide": 0.0, "high": 0.0}},
+		"two points":      {"0,0 5,5", "outline.few-corners", fault.Values{"ring": "outline", "corners": 2}},
+		"on one line":     {"0,0 5,5 10,10", "outline.crosses", fault.Values{"ring": "outline", "first": 1, "second": 3}},
+		"bow tie":         {"0,0 10,10 10,0 0,10", "outline.crosses", fault.Values{"ring": "outline", "first": 1, "second": 3}},
+		"there and back":  {"0,0 10,0 5,0 5,5", "outline.crosses", fault.Values{"ring": "outline", "first": 1, "second": 2}},
+		"touching itself": {"0,0 10,0 10,10 5,0 0,10", "outline.crosses", fault.Values{"ring": "outline", "first": 1, "second": 3}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := ParseOutline(c.in)
-			var fault *OutlineError
-			require.ErrorAs(t, err, &fault)
-			require.Equal(t, c.problem, fault.Problem)
-			require.NotEmpty(t, fault.Hint())
+			f := imagetest.RequireFault(t, err, fault.Code(c.code))
+			require.Equal(t, fault.Use, f.Kind)
+			require.Equal(t, c.values, f.Values)
 		})
 	}
 }
@@ -120,9 +124,7 @@ func FuzzParseOutline(f *testing.F) {
 	f.Fuzz(func(t *testing.T, s string) {
 		o, err := ParseOutline(s)
 		if err != nil {
-			var fault *OutlineError
-			require.ErrorAs(t, err, &fault)
-			require.NotEmpty(t, fault.Hint())
+			require.Equal(t, fault.Use, fault.KindOf(err))
 			return
 		}
 		require.Greater(t, ringArea(o.Points), 0.0)

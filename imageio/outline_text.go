@@ -2,18 +2,19 @@ package imageio
 
 import (
 	"encoding/json"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"huewright/internal/fault"
 )
 
 // ParseOutline reads "x,y,w,h" as a rectangle and "x,y x,y x,y …" as a polygon. Decimals are
-// allowed, and so is closing a polygon by its first corner. Every error is an *OutlineError.
+// allowed, and so is closing a polygon by its first corner. Every error is a fault of kind Use.
 func ParseOutline(s string) (Outline, error) {
 	fields := strings.Fields(s)
 	if len(fields) == 0 {
-		return Outline{}, &OutlineError{Problem: "is empty", Advice: outlineAdvice}
+		return Outline{}, fault.New(fault.Use, "outline.empty")
 	}
 	if len(fields) == 1 {
 		n, err := parseNumbers(fields[0], 4)
@@ -21,15 +22,12 @@ func ParseOutline(s string) (Outline, error) {
 			return Outline{}, err
 		}
 		if n[2] <= 0 || n[3] <= 0 {
-			return Outline{}, &OutlineError{Problem: fmt.Sprintf("is %g × %g large", n[2], n[3]), Advice: "give a width and a height above 0"}
+			return Outline{}, fault.New(fault.Use, "outline.no-size", "wide", n[2], "high", n[3])
 		}
 		return checked(Rect(n[0], n[1], n[2], n[3]))
 	}
 	if len(fields) > mostCorners {
-		return Outline{}, &OutlineError{
-			Problem: fmt.Sprintf("has %d corners, at most %d are read", len(fields), mostCorners),
-			Advice:  "leave corners out where the edge is straight",
-		}
+		return Outline{}, fault.New(fault.Use, "outline.many-corners", "corners", len(fields), "most", mostCorners)
 	}
 	var o Outline
 	for _, field := range fields {
@@ -58,13 +56,13 @@ func checked(o Outline) (Outline, error) {
 func parseNumbers(s string, want int) ([]float64, error) {
 	words := strings.Split(s, ",")
 	if len(words) != want {
-		return nil, &OutlineError{Problem: fmt.Sprintf("%q has %d numbers, not %d", s, len(words), want), Advice: outlineAdvice}
+		return nil, fault.New(fault.Use, "outline.numbers", "words", s, "have", len(words), "need", want)
 	}
 	numbers := make([]float64, want)
 	for i, word := range words {
 		v, err := strconv.ParseFloat(word, 64)
 		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-			return nil, &OutlineError{Problem: fmt.Sprintf("%q is not a number", word), Advice: outlineAdvice}
+			return nil, fault.New(fault.Use, "outline.not-a-number", "word", word)
 		}
 		numbers[i] = v
 	}
@@ -119,13 +117,13 @@ func (o Outline) MarshalText() ([]byte, error) {
 	return json.Marshal(form)
 }
 
-// UnmarshalText reads what MarshalText writes. Every error is an *OutlineError.
+// UnmarshalText reads what MarshalText writes. Every error is a fault of kind Use.
 func (o *Outline) UnmarshalText(text []byte) error {
 	form := outlineForm{Outline: string(text)}
 	if strings.HasPrefix(strings.TrimSpace(form.Outline), "{") {
 		form = outlineForm{}
 		if err := json.Unmarshal(text, &form); err != nil {
-			return &OutlineError{Problem: "is not readable: " + err.Error(), Advice: outlineAdvice}
+			return fault.New(fault.Use, "outline.unreadable").Because(err)
 		}
 	}
 	read, err := ParseOutline(form.Outline)

@@ -1,8 +1,6 @@
 package imageio
 
 import (
-	"fmt"
-
 	"huewright/colour"
 	"huewright/imageio/internal/container"
 	"huewright/imageio/internal/icc"
@@ -57,19 +55,15 @@ func (p *Photo) code(x, y int) (r, g, b uint16) {
 	return p.pixels.code(p.turned.stored(x, y))
 }
 
-// CheckOn reports, as an *OutlineError without a name, an outline that leaves the photo or is no
-// shape.
-func (o Outline) CheckOn(p *Photo) *OutlineError {
+// CheckOn reports, as a fault of kind Use with the photo's path, an outline that leaves the photo or is no shape.
+func (o Outline) CheckOn(p *Photo) error {
 	if err := o.Check(); err != nil {
-		return err.(*OutlineError)
+		return fault.In(err, fault.Place{File: p.Path})
 	}
 	w, h := float64(p.Width), float64(p.Height)
 	for _, q := range o.Points {
 		if q.X < 0 || q.Y < 0 || q.X > w || q.Y > h {
-			return &OutlineError{
-				Problem: fmt.Sprintf("corner %g,%g is outside the photo, which is %d wide and %d high", q.X, q.Y, p.Width, p.Height),
-				Advice:  "keep it on the photo; pixels are counted on the photo as it stands upright",
-			}
+			return in(p.Path, fault.New(fault.Use, "outline.outside", "x", q.X, "y", q.Y, "wide", p.Width, "high", p.Height))
 		}
 	}
 	return nil

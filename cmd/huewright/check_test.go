@@ -44,9 +44,9 @@ func TestCheckFaults(t *testing.T) {
 	}{
 		"No repair is outlined":           {exitWrongUse, []string{"check", front()}},
 		"Look at --repair.":               {exitWrongUse, []string{"check", front(), "--repair", "1,2,3"}},
-		"outside the photo":               {exitPhoto, []string{"check", front(), "--repair", "1590,300,60,60"}},
-		"no wood next to the repair":      {exitPhoto, []string{"check", front(), "--repair", "10,10,1580,1180"}},
-		"overlaps what is excluded":       {exitPhoto, []string{"check", front(), "--repair", spot, "--exclude", "530,310,60,60"}},
+		"outside the photo":               {exitWrongUse, []string{"check", front(), "--repair", "1590,300,60,60"}},
+		"no wood beside the repair":       {exitPhoto, []string{"check", front(), "--repair", "10,10,1580,1180"}},
+		"overlaps what you left out":      {exitPhoto, []string{"check", front(), "--repair", spot, "--exclude", "530,310,60,60"}},
 		"--before and --before-repair go": {exitWrongUse, []string{"check", front(), "--repair", spot, "--before", front()}},
 		"distance of 0 m":                 {exitWrongUse, []string{"check", front(), "--repair", spot, "--from", "0"}},
 		"no such file":                    {exitPhoto, []string{"check", "none.jpg", "--repair", spot}},

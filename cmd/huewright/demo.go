@@ -110,9 +110,9 @@ func demoText(w io.Writer, r *demoResult) error {
 	}
 	var s strings.Builder
 	s.WriteString("\n  The cabinet is drawn, so the true answers are known:\n")
-	s.WriteString("    area           colour off by   coats planned   coats true\n")
+	s.WriteString("    area           colour off by   closest: coats   coats true\n")
 	for _, t := range r.truths {
-		fmt.Fprintf(&s, "    %-15s %9.1f %15d %12d\n", t.Area, t.ColourOff, t.Closest, t.True)
+		fmt.Fprintf(&s, "    %-15s %9.1f %16d %12d\n", t.Area, t.ColourOff, t.Closest, t.True)
 	}
 	next := "huewright demo --out FOLDER keeps the photo and the piece file, to try things with."
 	if r.folder != "" {
@@ -216,7 +216,7 @@ func (f drawnFiles) ReadFile(path string) ([]byte, error) {
 func (f drawnFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
 	data, err := f.ReadFile(path)
 	if err != nil {
-		return nil, &imageio.PhotoError{Path: path, Problem: "no such photo in the demo", Advice: "this is a fault of the demo; please report it"}
+		return nil, fault.In(fault.New(fault.Photo, "photo.no-file").Because(err), fault.Place{File: path})
 	}
 	return imageio.Decode(ctx, data, path)
 }

@@ -40,10 +40,10 @@ func TestLimits(t *testing.T) {
 	}{
 		"megapixels": {
 			[]string{"--limit", "megapixels=1", "measure", front(), "--area", area("frame")}, exitPhoto,
-			"the limit for a JPEG is 1 megapixels",
+			"The limit for a JPEG is 1 megapixels",
 		},
 		"megabytes": {
-			[]string{"measure", front(), "--area", area("frame"), "--limit", "megabytes=0.01"}, exitPhoto, "MB long, and the limit is 0",
+			[]string{"measure", front(), "--area", area("frame"), "--limit", "megabytes=0.01"}, exitPhoto, "The limit is 0.0 MB",
 		},
 		"areas": {[]string{"plan", many, "--limit", "areas=2"}, exitWrongUse, "3 areas; the limit is 2"},
 		"areas here": {

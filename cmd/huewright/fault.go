@@ -1,12 +1,9 @@
 package main
 
 import (
-	"errors"
 	"io"
 
 	"huewright/cmd/huewright/internal/help"
-	"huewright/imageio"
-	"huewright/imageio/chart"
 	"huewright/internal/fault"
 	"huewright/internal/terminal"
 	"huewright/internal/words"
@@ -57,13 +54,6 @@ func settle(strict, relative bool) error {
 }
 
 func exitCode(err error) int {
-	var (
-		photo   *imageio.PhotoError
-		area    *imageio.AreaError
-		outline *imageio.OutlineError
-		corners *chart.CornersError
-		chart   *chart.Error
-	)
 	switch {
 	case err == nil:
 		return exitDone
@@ -81,10 +71,6 @@ func exitCode(err error) int {
 		return exitLog
 	case fault.KindOf(err) == fault.Slow:
 		return exitTooSlow
-	case errors.As(err, &photo), errors.As(err, &area), errors.As(err, &chart):
-		return exitPhoto
-	case errors.As(err, &outline), errors.As(err, &corners):
-		return exitWrongUse
 	}
 	return exitFault
 }

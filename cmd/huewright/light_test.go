@@ -35,8 +35,8 @@ func TestLightWrongUse(t *testing.T) {
 		code int
 		args []string
 	}{
-		"has 3 numbers, not 4":                     {exitWrongUse, []string{"--neutral", "1,2,3"}},
-		"neutral 1":                                {exitWrongUse, []string{"--neutral", "9000,9000,30,30"}},
+		"There are 3 numbers":                      {exitWrongUse, []string{"--neutral", "1,2,3"}},
+		"slip of paper 1":                          {exitWrongUse, []string{"--neutral", "9000,9000,30,30"}},
 		"lightness is 300":                         {exitWrongUse, []string{"--neutral", "1,2,30,40", "--neutral-lightness", "300"}},
 		`is not a known length`:                    {exitWrongUse, []string{"--length", "1,2 3,4"}},
 		"A chart's width is given":                 {exitWrongUse, []string{"--reference", "none", "--chart-width", "250"}},

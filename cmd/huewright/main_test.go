@@ -154,7 +154,8 @@ func TestDemo(t *testing.T) {
 		require.Contains(t, stdout, s)
 	}
 	require.NotContains(t, stdout, "\x1b", "no colours into a pipe")
-	answer, _, _ := strings.Cut(stdout, "\n  The cabinet is drawn")
+	answer, _, told := strings.Cut(stdout, "\n  The cabinet is drawn")
+	require.True(t, told)
 	require.LessOrEqual(t, strings.Count(answer, "\n"), 20, "what is needed at the bench fits a screen")
 }
 
@@ -263,7 +264,7 @@ func TestBadInput(t *testing.T) {
 		"outline outside":      {2, "outside the photo", []string{"measure", front(), "--area=frame=1500,1100,300,300"}},
 		"outline crosses":      {2, "cross", []string{"measure", front(), "--area=frame=10,10 60,60 60,10 10,60"}},
 		"outline not a number": {2, "NaN", []string{"measure", front(), "--area=frame=NaN,10,60,60"}},
-		"negative size":        {2, "-60", []string{"measure", front(), "--area=frame=10,10,-60,60"}},
+		"negative size":        {2, "−60 wide", []string{"measure", front(), "--area=frame=10,10,-60,60"}},
 		"area without a name":  {2, "no name", []string{"measure", front(), "--area=10,10,60,60"}},
 		"no area":              {2, "no area", []string{"measure", front()}},
 		"three corners":        {2, "4 corners; here are 3", []string{"measure", front(), good, "--corners=1,1 2,2 3,3"}},
@@ -272,9 +273,9 @@ func TestBadInput(t *testing.T) {
 		"corners cross":        {2, "rectangle", []string{"measure", front(), good, "--corners=50,199 407,423 400,190 58,432"}},
 		"corners on no chart":  {3, "does not look like", []string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
 		"chart that is not there": {
-			3, "no 24-patch chart", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"},
+			3, "No colour chart was found", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"},
 		},
-		"point on no chart":     {3, "no 24-patch chart found at 1200,900", []string{"measure", front(), good, "--chart-at=1200,900"}},
+		"point on no chart":     {3, "No colour chart was found at 1200,900", []string{"measure", front(), good, "--chart-at=1200,900"}},
 		"point not a point":     {2, `"12" is not a place`, []string{"measure", front(), good, "--chart-at=12"}},
 		"overlay over a photo":  {2, "already", []string{"measure", front(), good, "--overlay=" + front()}},
 		"unknown reference":     {2, `"reference" cannot be "card"`, []string{"measure", front(), good, "--reference=card"}},

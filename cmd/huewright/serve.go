@@ -99,25 +99,25 @@ func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 		return err
 	}
 	if s.port != flags.port && flags.port != 0 {
-		s.print(fmt.Sprintf("Port %d is taken, perhaps by another huewright: this time it is %d.\n", flags.port, s.port))
+		_ = s.print(fmt.Sprintf("Port %d is taken, perhaps by another huewright: this time it is %d.\n", flags.port, s.port))
 	}
 	here := fmt.Sprintf("http://%s/pair?code=%s", s.local(), s.server.NewCode())
-	s.print("On this machine: " + here + "\n")
+	_ = s.print("On this machine: " + here + "\n")
 	if flags.lan {
 		if err := s.answerNetwork(ctx, strings.TrimSuffix(log.Path(), ".db")+"-tls"); err != nil {
 			return err
 		}
 	}
-	s.print("\nEnd with Ctrl-C.\n")
-	if s.fault == nil {
+	err = s.print("\nEnd with Ctrl-C.\n")
+	if err == nil {
 		if !flags.noOpen {
 			openBrowser(here)
 		}
-		s.fault = s.server.Serve(ctx, listener)
+		err = s.server.Serve(ctx, listener)
 	}
 	stop()
 	s.network.Wait()
-	return s.fault
+	return err
 }
 
 // serving is what is said while the pages are served.
@@ -135,12 +135,14 @@ type serving struct {
 
 func (s *serving) local() string { return fmt.Sprintf("127.0.0.1:%d", s.port) }
 
-func (s *serving) print(text string) {
+// print writes a text, and returns the first fault of writing there was.
+func (s *serving) print(text string) error {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	if _, err := io.WriteString(s.out, text); err != nil {
+	if _, err := io.WriteString(s.out, text); err != nil && s.fault == nil {
 		s.fault = err
 	}
+	return s.fault
 }
 
 // answerNetwork answers the machine's own networks too, in https where that is asked for, and follows a change of address.
@@ -164,7 +166,7 @@ func (s *serving) answerNetwork(ctx context.Context, certificates string) error 
 		all := lan.Addresses()
 		if certificate != nil {
 			if err := certificate.For(all); err != nil {
-				s.print(fmt.Sprintf("The certificate cannot be kept: %v\n", err))
+				_ = s.print(fmt.Sprintf("The certificate cannot be kept: %v\n", err))
 			}
 		}
 		return all
@@ -172,10 +174,10 @@ func (s *serving) answerNetwork(ctx context.Context, certificates string) error 
 	on, _ := follower.Update()
 	s.sayNetwork(on)
 	if certificate != nil {
-		s.print(fmt.Sprintf("\nThe browser will warn of a certificate that it does not know. It is this one: SHA-256\n%s\nTo end the warnings, "+
+		_ = s.print(fmt.Sprintf("\nThe browser will warn of a certificate that it does not know. It is this one: SHA-256\n%s\nTo end the warnings, "+
 			"have the phone trust the file %s\n", certificate.Fingerprint(), certificate.Path()))
 	} else {
-		s.print("\nWhat is sent is not encrypted: anybody in the same network can read it and act in your name.\n" +
+		_ = s.print("\nWhat is sent is not encrypted: anybody in the same network can read it and act in your name.\n" +
 			"Use a network of your own, or --tls.\n")
 	}
 	s.network.Go(func() { follower.Follow(ctx, 5*time.Second, s.sayNetwork) })
@@ -188,7 +190,7 @@ func (s *serving) sayNetwork(on []netip.Addr) {
 	s.hosts = lan.Hosts(on, s.port)
 	s.mutex.Unlock()
 	if len(on) == 0 {
-		s.print("\nNo address in a private network was found. Join one, as by Wi-Fi; this goes on by itself then.\n")
+		_ = s.print("\nNo address in a private network was found. Join one, as by Wi-Fi; this goes on by itself then.\n")
 		return
 	}
 	s.sayCode(s.server.NewCode())
@@ -217,7 +219,7 @@ func (s *serving) sayCode(code string) {
 			}
 		}
 	}
-	s.print(out.String())
+	_ = s.print(out.String())
 }
 
 // terminalQR draws a code in half blocks, dark on light.

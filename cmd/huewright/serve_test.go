@@ -8,6 +8,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/cookiejar"
+	"net/netip"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -20,6 +21,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/cmd/huewright/internal/lan"
+	"huewright/internal/logbook"
+	"huewright/internal/web"
 )
 
 // A screen may be written to and read at once.
@@ -139,4 +142,20 @@ func TestServeInTheNetwork(t *testing.T) {
 	require.Equal(t, http.StatusOK, r.StatusCode, string(body))
 	require.NotContains(t, string(body), "not encrypted")
 	require.Zero(t, end())
+}
+
+// Without a network of its own that is said, and a network that comes later is announced with a code.
+func TestServeWithoutANetwork(t *testing.T) {
+	out := &screen{}
+	s := &serving{out: out, port: 8642, flags: &serveFlags{lan: true}}
+	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), "log.db"), logbook.Options{Make: true})
+	require.NoError(t, err)
+	defer func() { _ = log.Close() }()
+	s.server, err = web.New(log, web.Options{})
+	require.NoError(t, err)
+	s.sayNetwork(nil)
+	require.Contains(t, out.String(), "No address in a private network was found")
+	require.NotContains(t, out.String(), "pair?code")
+	s.sayNetwork([]netip.Addr{netip.MustParseAddr("192.168.1.20")})
+	require.Regexp(t, `http://192\.168\.1\.20:8642/pair\?code=[a-z2-7]{8}`, out.String())
 }

@@ -114,5 +114,6 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 			return err
 		}
 	}
-	return shell.PrintResult(stdout, flags.json, schedule, shell.Style(stdout, *flags.full).TimetableText, report.TimetableJSON)
+	style := shell.Style(stdout, *flags.full).Of(&result.Piece)
+	return shell.PrintResult(stdout, flags.json, schedule, style.TimetableText, report.TimetableJSON)
 }

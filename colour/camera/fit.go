@@ -22,8 +22,8 @@ func Fit(samples []Sample) (*Correction, Report, error) {
 			return nil, Report{}, fmt.Errorf("sample %q is not a finite colour", s.Name)
 		}
 		switch {
-		case s.Skip != "":
-		case s.Doubt != "":
+		case !s.Skip.Empty():
+		case !s.Doubt.Empty():
 			doubted = append(doubted, s)
 		default:
 			used = append(used, s)

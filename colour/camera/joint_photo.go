@@ -77,7 +77,7 @@ func components(photos []PhotoView) (of []int, anchored map[int]bool) {
 	}
 	anchored = map[int]bool{}
 	for i := range photos {
-		if slices.ContainsFunc(photos[i].Known, func(s Sample) bool { return s.Skip == "" }) {
+		if slices.ContainsFunc(photos[i].Known, func(s Sample) bool { return s.Skip.Empty() }) {
 			anchored[of[i]] = true
 		}
 	}

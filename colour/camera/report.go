@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -28,7 +29,7 @@ type PatchFit struct {
 	DeltaE    float64
 	LeftOut   float64 // ΔE00 when predicted from all others; NaN when it was not
 	Used      bool
-	Why       string // it was not used
+	Why       fault.Note // it was not used
 }
 
 func newReport(c *Correction, samples []Sample) (r Report) {
@@ -65,9 +66,9 @@ func (c *Correction) patchFit(s *Sample, number int) PatchFit {
 	got := c.onChart(s)
 	p := PatchFit{
 		Name: s.Name, Want: s.Want, Got: got, DeltaE: colour.DeltaE2000(s.Want, got), LeftOut: math.NaN(),
-		Used: s.Skip == "" && s.Doubt == "", Why: s.Skip,
+		Used: s.Skip.Empty() && s.Doubt.Empty(), Why: s.Skip,
 	}
-	if s.Skip == "" {
+	if s.Skip.Empty() {
 		p.Why = s.Doubt
 		switch {
 		case len(c.leftOut) == 0:

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 // A Sample is a surface of known colour as a camera recorded it.
@@ -11,9 +12,9 @@ type Sample struct {
 	Name   string
 	Camera colour.LinearRGB // averaged in linear light
 	Want   colour.Lab
-	At     Position // on the chart; zero for anything that is not part of one
-	Skip   string   // why it must not be used, in a few words; "" means use it
-	Doubt  string   // why it takes no part in the fit though its error counts, in a few words; "" means it does
+	At     Position   // on the chart; zero for anything that is not part of one
+	Skip   fault.Note // why it must not be used; empty means use it
+	Doubt  fault.Note // why it takes no part in the fit though its error counts; empty means it does
 }
 
 // leastOfChart is how many samples are fitted as a chart: fewer do not show a pattern in their residuals.
@@ -32,7 +33,7 @@ func (s *Sample) weight() float64 {
 // notSkipped are the samples that may be used, those in doubt among them.
 func notSkipped(samples []Sample) (usable []Sample) {
 	for _, s := range samples {
-		if s.Skip == "" {
+		if s.Skip.Empty() {
 			usable = append(usable, s)
 		}
 	}

@@ -15,7 +15,6 @@ package chart
 
 import (
 	"context"
-	"fmt"
 
 	"huewright/colour/camera"
 	"huewright/imageio"
@@ -77,14 +76,18 @@ func chartOf(cores [chartPatches]core, opt Options) *Chart {
 		}
 		switch {
 		case core.clipped > mostClipped:
-			s.Skip = fmt.Sprintf("clipped in %.0f %% of its middle", 100*core.clipped)
+			s.Skip = fault.Say("patch.clipped", "share", core.clipped)
+			chart.leaveOut(s.Name, s.Skip)
 		case core.change() > mostChange:
-			s.Doubt = fmt.Sprintf("its middle is uneven by %.0f %%, as by glare, shadow or dirt", 100*core.change())
-		}
-		if why := s.Skip + s.Doubt; why != "" {
-			chart.Warnings = append(chart.Warnings, fault.Saying("the chart's %s patch is left out: %s", patch.Name, why))
+			s.Doubt = fault.Say("patch.uneven", "change", core.change())
+			chart.leaveOut(s.Name, s.Doubt)
 		}
 		chart.Samples = append(chart.Samples, s)
 	}
 	return chart
+}
+
+// leaveOut warns of a patch that the fit does without.
+func (c *Chart) leaveOut(patch string, why fault.Note) {
+	c.Warnings = append(c.Warnings, fault.Say("patch.left-out", "patch", patch, "why", why))
 }

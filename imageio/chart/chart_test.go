@@ -2,12 +2,11 @@ package chart_test
 
 import (
 	"bytes"
-	"fmt"
 	"image"
 	"image/color"
 	"image/png"
 	"math"
-	"strings"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -16,6 +15,8 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 )
 
 const drawnWidth, drawnHeight = 640, 480
@@ -123,31 +124,27 @@ func TestFitSkipsClippedPatchesAndSaysSo(t *testing.T) {
 	require.NoError(t, err)
 	white := report.Patches[18]
 	require.False(t, white.Used)
-	require.Contains(t, white.Why, "clipped")
-	require.Contains(t, fmt.Sprint(chart.Warnings), "white patch is left out")
+	require.Equal(t, fault.Code("patch.clipped"), white.Why.Code)
+	require.True(t, slices.ContainsFunc(chart.Warnings, func(w fault.Note) bool {
+		return w.Code == "patch.left-out" && w.Values["patch"] == "white"
+	}))
 	require.True(t, report.Patches[0].Used)
 }
 
 // A patch that is not there cannot be off: a fit to nothing must not pass for a good one.
 func TestFitRefusesTooFewPatches(t *testing.T) {
-	var refused *imageio.PhotoError
 	_, _, _, err := chart.Fit(t.Context(), drawPlain(t, color.White), tiltedCorners, chart.Options{})
-	require.ErrorAs(t, err, &refused)
-	require.ErrorContains(t, err, "only 0 of the chart's 24 patches can be used")
+	require.Equal(t, fault.Values{"have": 0, "of": 24, "need": 13}, imagetest.RequireFault(t, err, "chart.clipped").Values)
 
 	over := func(c colour.LinearRGB) colour.LinearRGB { return colour.LinearRGB{R: 6 * c.R, G: 6 * c.G, B: 6 * c.B} }
 	_, _, _, err = chart.Fit(t.Context(), drawChart(t, over), tiltedCorners, chart.Options{})
-	require.ErrorAs(t, err, &refused)
-	require.ErrorContains(t, err, "patches can be used, need 13")
-	require.Contains(t, refused.Hint(), "less exposure")
+	imagetest.RequireFault(t, err, "chart.clipped")
 }
 
 func TestFitRefusesPlainSurfaces(t *testing.T) {
 	for _, c := range []color.Color{color.Black, color.Gray{Y: 128}, color.NRGBA{R: 170, G: 110, B: 60, A: 255}} {
 		_, _, _, err := chart.Fit(t.Context(), drawPlain(t, c), tiltedCorners, chart.Options{})
-		var refused *imageio.PhotoError
-		require.ErrorAs(t, err, &refused)
-		require.ErrorContains(t, err, "does not look like the 24-patch chart")
+		imagetest.RequireFault(t, err, "chart.unlike")
 	}
 }
 
@@ -156,20 +153,18 @@ func TestFitNamesTheRightOrder(t *testing.T) {
 	q := tiltedCorners
 	for name, given := range map[string]struct {
 		corners [4]imageio.Point
-		says    string
+		code    fault.Code
+		first   string
 	}{
-		"half a turn": {[4]imageio.Point{q[2], q[3], q[0], q[1]}, "the first is at the black patch, not the dark brown one"},
-		"a quarter":   {[4]imageio.Point{q[3], q[0], q[1], q[2]}, "the first is at the white patch, not the dark brown one"},
-		"other way round": {
-			[4]imageio.Point{q[0], q[3], q[2], q[1]}, "other way: the first is at the dark brown patch, the second at the white one",
-		},
+		"half a turn":     {[4]imageio.Point{q[2], q[3], q[0], q[1]}, "chart.corners-turned", "black"},
+		"a quarter":       {[4]imageio.Point{q[3], q[0], q[1], q[2]}, "chart.corners-turned", "white"},
+		"other way round": {[4]imageio.Point{q[0], q[3], q[2], q[1]}, "chart.corners-mirrored", "dark brown"},
 	} {
 		_, _, _, err := chart.Fit(t.Context(), photo, given.corners, chart.Options{})
-		var wrong *chart.CornersError
-		require.ErrorAs(t, err, &wrong, name)
-		require.ErrorContains(t, err, given.says)
+		f := imagetest.RequireFault(t, err, given.code, name)
+		require.Equal(t, given.first, f.Values["first"])
 
-		outline, err := imageio.ParseOutline(strings.Split(wrong.Hint(), `"`)[1])
+		outline, err := imageio.ParseOutline(f.Values["order"].(string))
 		require.NoError(t, err, "the order advised must read as corners")
 		require.NotNil(t, outline)
 	}
@@ -178,19 +173,19 @@ func TestFitNamesTheRightOrder(t *testing.T) {
 func TestReadRefusesCornersThatCannotBeMeant(t *testing.T) {
 	photo := drawPlain(t, color.Gray{Y: 128})
 	nan := math.NaN()
-	for says, q := range map[string][4]imageio.Point{
-		"corner 2 at 900,10 is outside": {{X: 10, Y: 10}, {X: 900, Y: 10}, {X: 400, Y: 300}, {X: 10, Y: 300}},
-		"corner 1 at NaN,10 is outside": {{X: nan, Y: 10}, {X: 400, Y: 10}, {X: 400, Y: 300}, {X: 10, Y: 300}},
-		"do not go round a rectangle":   {{X: 10, Y: 10}, {X: 400, Y: 300}, {X: 400, Y: 10}, {X: 10, Y: 300}},
-		"go round a rectangle seen":     {{X: 10, Y: 10}, {X: 200, Y: 10}, {X: 400, Y: 10}, {X: 10, Y: 300}},
-		"round a rectangle seen from":   {{X: 10, Y: 10}, {X: 10, Y: 10}, {X: 10, Y: 10}, {X: 10, Y: 10}},
-		"a rectangle seen from some":    {{X: 10, Y: 10}, {X: 400, Y: 10}, {X: 80, Y: 60}, {X: 10, Y: 300}},
-		"a patch is only 5.0 pixels":    {{X: 10, Y: 10}, {X: 40, Y: 10}, {X: 40, Y: 30}, {X: 10, Y: 30}},
+	for _, c := range []struct {
+		code    fault.Code
+		corners [4]imageio.Point
+	}{
+		{"chart.corner-outside", [4]imageio.Point{{X: 10, Y: 10}, {X: 900, Y: 10}, {X: 400, Y: 300}, {X: 10, Y: 300}}},
+		{"chart.corner-outside", [4]imageio.Point{{X: nan, Y: 10}, {X: 400, Y: 10}, {X: 400, Y: 300}, {X: 10, Y: 300}}},
+		{"chart.corners-cross", [4]imageio.Point{{X: 10, Y: 10}, {X: 400, Y: 300}, {X: 400, Y: 10}, {X: 10, Y: 300}}},
+		{"chart.corners-cross", [4]imageio.Point{{X: 10, Y: 10}, {X: 200, Y: 10}, {X: 400, Y: 10}, {X: 10, Y: 300}}},
+		{"chart.corners-cross", [4]imageio.Point{{X: 10, Y: 10}, {X: 10, Y: 10}, {X: 10, Y: 10}, {X: 10, Y: 10}}},
+		{"chart.corners-cross", [4]imageio.Point{{X: 10, Y: 10}, {X: 400, Y: 10}, {X: 80, Y: 60}, {X: 10, Y: 300}}},
+		{"chart.corners-close", [4]imageio.Point{{X: 10, Y: 10}, {X: 40, Y: 10}, {X: 40, Y: 30}, {X: 10, Y: 30}}},
 	} {
-		_, err := chart.Read(t.Context(), photo, q, chart.Options{})
-		var wrong *chart.CornersError
-		require.ErrorAs(t, err, &wrong)
-		require.ErrorContains(t, err, says)
-		require.NotEmpty(t, wrong.Hint())
+		_, err := chart.Read(t.Context(), photo, c.corners, chart.Options{})
+		require.Equal(t, fault.Use, imagetest.RequireFault(t, err, c.code).Kind)
 	}
 }

@@ -1,13 +1,10 @@
 package chart
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"huewright/colour/camera"
-	"huewright/imageio"
 	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
@@ -38,8 +35,8 @@ func (c *Chart) fitClean() (*camera.Correction, camera.Report, error) {
 			break
 		}
 		s := &c.Samples[i]
-		s.Doubt = fmt.Sprintf("ΔE00 %.0f from what the others let expect, as by dirt, glare or shadow", off)
-		c.Warnings = append(c.Warnings, fault.Saying("the chart's %s patch is left out: %s", s.Name, s.Doubt))
+		s.Doubt = fault.Say("patch.off", "delta", off)
+		c.leaveOut(s.Name, s.Doubt)
 		correction, report, err = camera.Fit(c.Samples)
 	}
 	return correction, report, err
@@ -65,7 +62,7 @@ func worstPatch(r camera.Report) (worst int, off float64) {
 }
 
 func (c *Chart) doubted() bool {
-	return slices.ContainsFunc(c.Samples, func(s camera.Sample) bool { return s.Doubt != "" })
+	return slices.ContainsFunc(c.Samples, func(s camera.Sample) bool { return !s.Doubt.Empty() })
 }
 
 // enough returns an error when too few patches are left to fit a camera by.
@@ -73,7 +70,7 @@ func (c *Chart) enough(path string) error {
 	left, greys := 0, 0
 	var out []string
 	for i, s := range c.Samples {
-		if s.Skip != "" || s.Doubt != "" {
+		if !s.Skip.Empty() || !s.Doubt.Empty() {
 			out = append(out, s.Name)
 			continue
 		}
@@ -82,24 +79,19 @@ func (c *Chart) enough(path string) error {
 			greys++
 		}
 	}
-	what, n, need := "patches", left, leastPatches
-	if left >= leastPatches {
-		what, n, need = "greys", greys, leastGreys
+	switch in := (fault.Place{File: path}); {
+	case left < leastPatches:
+		return fault.In(fault.New(fault.Photo, "chart.few-patches", "have", left, "need", leastPatches, "out", out), in)
+	case greys < leastGreys:
+		return fault.In(fault.New(fault.Photo, "chart.few-greys", "have", greys, "need", leastGreys, "out", out), in)
 	}
-	if n >= need {
-		return nil
-	}
-	return &imageio.PhotoError{
-		Path: path, Problem: fmt.Sprintf("%d usable %s on the chart, need %d; left out: %s", n, what, need, strings.Join(out, ", ")),
-		Advice: "take the photo again with the whole chart clean, flat, out of glare and shadow, and with less exposure; " +
-			"or use a grey card or paper instead",
-	}
+	return nil
 }
 
 // usable counts the patches that are not near-clipped.
 func (c *Chart) usable() (n int) {
 	for _, s := range c.Samples {
-		if s.Skip == "" {
+		if s.Skip.Empty() {
 			n++
 		}
 	}

@@ -1,15 +1,15 @@
 package chart_test
 
 import (
-	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
 	"huewright/colour/camera"
-	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 )
 
 // glaring adds a lamp's reflection over one side of a patch.
@@ -52,14 +52,15 @@ func TestFitLeavesBadPatchesOut(t *testing.T) {
 		return c
 	})
 	require.NoError(t, err)
-	said := fmt.Sprint(chart.Warnings)
-	require.Contains(t, said, "moderate red patch is left out: its middle is uneven")
-	require.Contains(t, said, "light grey patch is left out: ΔE00")
-	require.Len(t, chart.Warnings, 2)
+	out := map[any]fault.Code{}
+	for _, w := range chart.Warnings {
+		out[w.Values["patch"]] = w.Values["why"].(fault.Note).Code
+	}
+	require.Equal(t, map[any]fault.Code{"moderate red": "patch.uneven", "light grey": "patch.off"}, out)
 	for i, p := range report.Patches {
 		require.Equal(t, i != moderateRed && i != lightGrey, p.Used, p.Name)
 	}
-	require.NotEmpty(t, report.Patches[moderateRed].Why)
+	require.Equal(t, fault.Code("patch.uneven"), report.Patches[moderateRed].Why.Code)
 	require.Greater(t, report.Patches[lightGrey].LeftOut, 12.0)
 	require.Greater(t, report.LOOMean, cleanReport.LOOMean+0.5, "what was dropped counts")
 	wood := colour.LinearRGB{R: 0.3, G: 0.2, B: 0.1}
@@ -73,10 +74,8 @@ func TestFitNeedsGreys(t *testing.T) {
 		}
 		return c
 	})
-	var refused *imageio.PhotoError
-	require.ErrorAs(t, err, &refused)
-	require.ErrorContains(t, err, "2 usable greys on the chart, need 3; left out: white, light grey, grey, mid grey")
-	require.NotEmpty(t, refused.Hint())
+	f := imagetest.RequireFault(t, err, "chart.few-greys")
+	require.Equal(t, fault.Values{"have": 2, "need": 3, "out": []string{"white", "light grey", "grey", "mid grey"}}, f.Values)
 }
 
 func TestFitNeedsPatches(t *testing.T) {
@@ -90,5 +89,5 @@ func TestFitNeedsPatches(t *testing.T) {
 		}
 		return c
 	})
-	require.ErrorContains(t, err, "12 usable patches on the chart, need 13")
+	require.Equal(t, 12, imagetest.RequireFault(t, err, "chart.few-patches").Values["have"])
 }

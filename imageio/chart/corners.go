@@ -1,45 +1,26 @@
 package chart
 
 import (
-	"fmt"
 	"math"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
 
-// A CornersError reports chart corners that cannot be meant as they were given.
-type CornersError struct {
-	Path    string // of the photo, as the user gave it
-	Problem string
-	Advice  string
-}
-
-func (e *CornersError) Error() string { return imageio.JoinPath(e.Path, "chart corners: "+e.Problem) }
-
-// Hint says what to do next.
-func (e *CornersError) Hint() string { return e.Advice }
-
-const cornersAdvice = "give the outer corners of the patch field, beginning at the dark-brown patch, " +
-	"along its row of six to the bluish-green one, then round"
-
+// checkCorners refuses, as a fault of kind Use, corners that cannot be meant.
 func checkCorners(p *imageio.Photo, q [4]imageio.Point) error {
+	in := fault.Place{File: p.Path}
 	for i, c := range q {
 		if !(c.X >= 0 && c.Y >= 0 && c.X <= float64(p.Width) && c.Y <= float64(p.Height)) {
-			problem := fmt.Sprintf("corner %d at %g,%g is outside the photo, which is %d × %d", i+1, c.X, c.Y, p.Width, p.Height)
-			return &CornersError{p.Path, problem, cornersAdvice}
+			return fault.In(fault.New(fault.Use, "chart.corner-outside", "corner", i+1, "x", c.X, "y", c.Y,
+				"wide", p.Width, "high", p.Height), in)
 		}
 	}
 	if !convex(q) {
-		return &CornersError{
-			p.Path, "they do not go round a rectangle seen from somewhere",
-			"go round the chart in one direction, without crossing over; " + cornersAdvice,
-		}
+		return fault.In(fault.New(fault.Use, "chart.corners-cross"), in)
 	}
 	if side := shortestSide(q); side < leastPatchSide {
-		return &CornersError{
-			p.Path, fmt.Sprintf("a patch is only %.1f pixels wide, need %d", side, leastPatchSide),
-			"take the photo from nearer, or mark the corners of the whole patch field",
-		}
+		return fault.In(fault.New(fault.Use, "chart.corners-close", "side", side, "need", leastPatchSide), in)
 	}
 	return nil
 }

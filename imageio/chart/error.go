@@ -5,92 +5,66 @@ import (
 	"strings"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
 
-// An Error reports that no chart of a photo can be used, and why.
-type Error struct {
-	Path    string // of the photo, as the user gave it
-	Fault   Fault
-	Places  [][4]imageio.Point // corners of what was found: of all charts, or of both ways round
-	Problem string
-	Advice  string
-}
-
-func (e *Error) Error() string { return imageio.JoinPath(e.Path, e.Problem) }
-
-// Hint says what to do next.
-func (e *Error) Hint() string { return e.Advice }
-
-const layAdvice = "lay the whole chart flat beside the wood, nothing on it, with its printed side to the camera, " +
-	"and take the photo again; or use a grey card or paper"
+// Codes of a search's faults that callers tell apart: there is no chart, there are several, or one that may be meant
+// either way round. The others say what is wrong with the only one.
+const (
+	None      fault.Code = "chart.none"
+	Several   fault.Code = "chart.several"
+	EitherWay fault.Code = "chart.either-way"
+)
 
 func noChart(p *imageio.Photo, at *imageio.Point) error {
-	e := &Error{
-		Path: p.Path, Fault: NoChart, Problem: "no 24-patch chart found",
-		Advice: "give the outer corners of its patch field, or take the photo from nearer with all of it in the picture",
-	}
+	in := fault.Place{File: p.Path}
 	if at != nil {
-		e.Problem = fmt.Sprintf("no 24-patch chart found at %.0f,%.0f", at.X, at.Y)
+		return fault.In(fault.New(fault.Photo, "chart.none-there", "at", fmt.Sprintf("%.0f,%.0f", at.X, at.Y)), in)
 	}
-	return e
+	return fault.In(fault.New(fault.Photo, "chart.none"), in)
 }
 
 func severalCharts(p *imageio.Photo, charts []finding) error {
-	e := &Error{Path: p.Path, Fault: SeveralCharts}
-	var middles []string
-	for _, f := range charts {
-		e.Places = append(e.Places, f.corners)
-		middles = append(middles, f.where())
+	middles := make([]string, len(charts))
+	for i, f := range charts {
+		middles[i] = f.where()
 	}
-	e.Problem = fmt.Sprintf("%d charts in the photo, their middles at %s", len(charts), strings.Join(middles, " and "))
-	e.Advice = fmt.Sprintf("name the one that lies in the same light as the wood by a point on it, such as %q", middles[0])
-	return e
+	return fault.In(fault.New(fault.Photo, "chart.several", "charts", len(charts), "places", middles, "first", middles[0]),
+		fault.Place{File: p.Path})
 }
 
-// faulty is the error for the only thing that was found.
+// faulty is the fault of the only thing that was found.
 func faulty(p *imageio.Photo, f *finding) error {
-	e := &Error{Path: p.Path, Fault: f.fault, Places: [][4]imageio.Point{f.corners}, Advice: layAdvice}
-	say := func(format string, args ...any) {
-		e.Problem = fmt.Sprintf("the chart at %s ", f.where()) + fmt.Sprintf(format, args...)
-	}
-	switch f.fault {
+	return fault.In(f.refusal(), fault.Place{File: p.Path})
+}
+
+func (f *finding) refusal() *fault.Fault {
+	switch at := f.where(); f.flaw {
 	case mirrored:
-		say("is mirrored")
-		e.Advice = "use the photo as the camera took it, not flipped"
+		return fault.New(fault.Photo, "chart.mirrored", "at", at)
 	case cutOff:
-		say("is cut off by the picture's edge: not all in the picture: %s", few(f.outside))
+		return fault.New(fault.Photo, "chart.cut-off", "at", at, "patches", few(f.outside))
 	case covered:
-		say("is partly covered or in glare: these patches do not show their colour: %s", few(f.hidden))
 		if len(f.hidden) <= mostHidden {
-			say("is partly covered or blurred: the edges of its patches cannot be seen")
+			return fault.New(fault.Photo, "chart.blurred", "at", at)
 		}
+		return fault.New(fault.Photo, "chart.covered", "at", at, "patches", few(f.hidden))
 	case tooSmall:
-		say("is too small: a patch is only %.1f pixels wide, need %d", shortestSide(f.corners), leastPatchSide)
-		e.Advice = "take the photo from nearer"
-	case EitherWay:
-		e.Places = append(e.Places, f.other)
-		say("fits nearly as well two ways round (ΔE00 %.1f and %.1f on average)", f.misfit, f.next)
-		e.Advice = fmt.Sprintf("say which by its corners: %q or %q", cornersText(f.corners), cornersText(f.other))
-	case otherCard:
-		e.Problem = fmt.Sprintf("the card at %s is not the 24-patch chart", f.where())
-		if f.shown > 0 {
-			e.Problem += fmt.Sprintf(": its patches have no gaps between them, "+
-				"and their colours are off by ΔE00 %.1f on average", f.misfit)
-		}
-		e.Advice = "use a 24-patch chart of 4 rows of 6, a grey card or paper"
+		return fault.New(fault.Photo, "chart.small", "at", at, "side", shortestSide(f.corners), "need", leastPatchSide)
+	case eitherWay:
+		return fault.New(fault.Photo, "chart.either-way", "misfit", f.misfit, "next", f.next,
+			"corners", cornersText(f.corners), "other", cornersText(f.other))
 	}
-	return e
+	if f.shown > 0 {
+		return fault.New(fault.Photo, "chart.like-it", "at", f.where(), "misfit", f.misfit)
+	}
+	return fault.New(fault.Photo, "chart.other-card", "at", f.where())
 }
 
-// few lists names, the first of them if there are many.
-func few(names []string) string {
-	const most = 6
-	if len(names) > most {
-		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), len(names)-most)
-	}
-	return strings.Join(names, ", ")
-}
+// few is the first of many names.
+func few(names []string) []string { return names[:min(len(names), 6)] }
 
+// cornersText writes corners as they are given by hand.
 func cornersText(q [4]imageio.Point) string {
 	words := make([]string, len(q))
 	for i, c := range q {

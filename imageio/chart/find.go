@@ -32,7 +32,7 @@ var searchSides = [...]int{512, 1024, 2048}
 // rangesSide is the first side whose tiles tell where a small chart may be.
 const rangesSide = 1024
 
-// Find looks for the 24-patch chart. Every error is an [Error], or the context's.
+// Find looks for the 24-patch chart. Every error is a fault of kind Photo, or the context's.
 func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error) {
 	var all []finding
 	var where *tiles
@@ -66,7 +66,7 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error)
 			return nil, err
 		}
 		all = append(all, found...)
-		if slices.ContainsFunc(all, func(f finding) bool { return f.fault == "" }) {
+		if slices.ContainsFunc(all, func(f finding) bool { return f.flaw == "" }) {
 			break
 		}
 	}
@@ -88,7 +88,7 @@ func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, editio
 		case ok:
 			found = append(found, f)
 		case l.IsCard(blobs):
-			found = append(found, finding{fault: otherCard, corners: l.Outline(t.Scale)})
+			found = append(found, finding{flaw: otherCard, corners: l.Outline(t.Scale)})
 		}
 	}
 	return found, nil
@@ -124,7 +124,7 @@ func choose(p *imageio.Photo, all []finding, at *imageio.Point) (*Detection, err
 	slices.SortStableFunc(all, func(a, b finding) int { return b.shown - a.shown })
 	var whole []finding
 	for _, f := range all {
-		if f.fault == "" && !slices.ContainsFunc(whole, func(w finding) bool { return plane.Encloses(w.corners, plane.Centre(f.corners)) }) {
+		if f.flaw == "" && !slices.ContainsFunc(whole, func(w finding) bool { return plane.Encloses(w.corners, plane.Centre(f.corners)) }) {
 			whole = append(whole, f)
 		}
 	}

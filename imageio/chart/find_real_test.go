@@ -12,6 +12,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 )
@@ -86,13 +87,13 @@ func TestFindChartElsewhere(t *testing.T) {
 	all := fixture.NeedShared(t, "*/*/*")
 	want := map[string]string{
 		"sic.png": "", "source1_img.png": "", "target_img.png": "", "port.png": "", "-mini.jpg": "", "d3_wb.tif": "",
-		"mini_example.jpg": "no chart", "normal_example.jpg": "no chart", "x.png": "another card",
-		"source2_img.png": "cut off", "partial_card_rgb.png": "partly covered",
-		"seedhead-rgb.jpg": "partly covered", "tobacco_leaves.jpg": "too small",
+		"mini_example.jpg": "chart.none", "normal_example.jpg": "chart.none", "x.png": "chart.like-it",
+		"source2_img.png": "chart.cut-off", "partial_card_rgb.png": "chart.covered",
+		"seedhead-rgb.jpg": "chart.covered", "tobacco_leaves.jpg": "chart.small",
 	}
 	asked, charts := 0, 0
 	for _, path := range all {
-		expected, known := "no chart", false
+		expected, known := "chart.none", false
 		for end, w := range want {
 			if strings.HasSuffix(path, end) {
 				expected, known = w, true
@@ -112,7 +113,7 @@ func TestFindChartElsewhere(t *testing.T) {
 		took := time.Since(start).Milliseconds()
 		got := ""
 		if err != nil {
-			got = string(err.(*chart.Error).Fault)
+			got = string(fault.Of(err).Code)
 			t.Logf("photo %2d  %4d × %-4d  %4d ms  %s", asked, photo.Width, photo.Height, took, got)
 		} else {
 			t.Logf("photo %2d  %4d × %-4d  %4d ms  found, fits at %.1f, next way round %.1f",

@@ -16,6 +16,8 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 )
 
@@ -207,25 +209,21 @@ func TestFindChartRefusesByName(t *testing.T) {
 		return c
 	}
 	for name, c := range map[string]struct {
-		card  drawnCard
-		fault chart.Fault
+		card drawnCard
+		code fault.Code
 	}{
-		"nothing":      {with(func(c *drawnCard) { c.width = 1e-6 }), chart.NoChart},
-		"mirrored":     {with(func(c *drawnCard) { c.flipped = true }), chart.Mirrored},
-		"half covered": {with(func(c *drawnCard) { c.covered = 3 }), chart.Covered},
-		"one column":   {with(func(c *drawnCard) { c.covered = 1 }), chart.Covered},
-		"cut off":      {with(func(c *drawnCard) { c.x = 1080 }), chart.CutOff},
+		"nothing":      {with(func(c *drawnCard) { c.width = 1e-6 }), "chart.none"},
+		"mirrored":     {with(func(c *drawnCard) { c.flipped = true }), "chart.mirrored"},
+		"half covered": {with(func(c *drawnCard) { c.covered = 3 }), "chart.covered"},
+		"one column":   {with(func(c *drawnCard) { c.covered = 1 }), "chart.covered"},
+		"cut off":      {with(func(c *drawnCard) { c.x = 1080 }), "chart.cut-off"},
 		"other colours": {with(func(c *drawnCard) {
 			c.paint = func(i int) colour.Lab { return camera.Chart24(camera.Since2014)[7*i%24].Lab }
-		}), chart.OtherCard},
+		}), "chart.other-card"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := chart.Find(t.Context(), drawnPhoto(t, c.card), chart.Search{})
-			var refused *chart.Error
-			require.ErrorAs(t, err, &refused)
-			t.Log(err, "|", refused.Hint())
-			require.Equal(t, c.fault, refused.Fault)
-			require.NotEmpty(t, refused.Hint())
+			require.Equal(t, fault.Photo, imagetest.RequireFault(t, err, c.code).Kind)
 		})
 	}
 }
@@ -235,17 +233,12 @@ func TestFindChartAsksWhichOfTwo(t *testing.T) {
 	right := drawnCard{x: 860, y: 500, width: 300, gap: 0.22, roll: 190}
 	photo := drawnPhoto(t, left, right)
 	_, err := chart.Find(t.Context(), photo, chart.Search{})
-	var refused *chart.Error
-	require.ErrorAs(t, err, &refused)
-	require.Equal(t, chart.SeveralCharts, refused.Fault)
-	require.Len(t, refused.Places, 2)
-	t.Log(err, "|", refused.Hint())
+	require.Len(t, imagetest.RequireFault(t, err, chart.Several).Values["places"], 2)
 	for _, card := range []drawnCard{left, right} {
 		found, err := chart.Find(t.Context(), photo, chart.Search{At: &imageio.Point{X: card.x + 20, Y: card.y - 30}})
 		require.NoError(t, err)
 		require.Less(t, worstCorner(card.corners(), found.Corners), 0.015)
 	}
 	_, err = chart.Find(t.Context(), photo, chart.Search{At: &imageio.Point{X: 10, Y: 10}})
-	require.ErrorAs(t, err, &refused)
-	require.Equal(t, chart.NoChart, refused.Fault)
+	imagetest.RequireFault(t, err, "chart.none-there")
 }

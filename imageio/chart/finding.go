@@ -7,20 +7,16 @@ import (
 	"huewright/imageio/internal/plane"
 )
 
-// A Fault is why what a search found is no chart that can be used.
-type Fault string
+// A flaw is why what a search found is no chart that can be used.
+type flaw string
 
-// Faults of a search, and those that callers need not tell apart.
 const (
-	NoChart       Fault = "no chart"
-	EitherWay     Fault = "either way round"
-	SeveralCharts Fault = "several charts"
-
-	mirrored  Fault = "mirrored"
-	covered   Fault = "partly covered"
-	cutOff    Fault = "cut off"
-	otherCard Fault = "another card"
-	tooSmall  Fault = "too small"
+	eitherWay flaw = "either way round"
+	mirrored  flaw = "mirrored"
+	covered   flaw = "partly covered"
+	cutOff    flaw = "cut off"
+	otherCard flaw = "another card"
+	tooSmall  flaw = "too small"
 )
 
 // A finding is a card that was found, judged by its colours.
@@ -28,7 +24,7 @@ type finding struct {
 	corners [4]imageio.Point
 	other   [4]imageio.Point // corners for the best of the other ways round
 	half    patchHalf
-	fault   Fault    // "" for a chart that may be used
+	flaw    flaw     // "" for a chart that may be used
 	hidden  []string // patches that do not show their colour
 	outside []string // patches that the picture does not show, or only in part
 	misfit  float64  // ΔE00: mean over the patches, any one counting at most mostMisfit
@@ -40,7 +36,7 @@ type finding struct {
 // the correction can do without so many.
 const mostHidden = 2
 
-// where is the middle of the patch field, as messages give it.
+// where is the middle of the patch field, as x,y.
 func (f *finding) where() string {
 	m := plane.Centre(f.corners)
 	return fmt.Sprintf("%.0f,%.0f", m.X, m.Y)

@@ -51,17 +51,17 @@ func judge(ctx context.Context, p *imageio.Photo, q pose, edition camera.Edition
 	if best.shown < leastShown || best.misfit > perhapsChart+float64(chartPatches-best.shown) {
 		return best, false, nil
 	}
-	best.fault = best.verdict(sharp)
+	best.flaw = best.verdict(sharp)
 	return best, true, nil
 }
 
 // verdict is what is wrong with a chart, if anything; it is sharp if the edges of its patches were seen.
-func (f *finding) verdict(sharp bool) Fault {
+func (f *finding) verdict(sharp bool) flaw {
 	// Patches that do not show count against every way round alike.
 	unseen := mostMisfit * float64(chartPatches-f.shown) / chartPatches
 	switch {
 	case f.next-unseen < clearlyBetter*max(f.misfit-unseen, 1):
-		return EitherWay
+		return eitherWay
 	case pose(f.corners).mirrored():
 		return mirrored
 	case len(f.outside) > 0:
@@ -115,7 +115,7 @@ func (seen *seenPose) oneWay(way int, edition camera.Edition) finding {
 		case outside[i]:
 			f.outside = append(f.outside, samples[i].Name)
 			m = mostMisfit
-		case samples[i].Skip != "" && samples[i].Want.L >= mayBurn:
+		case !samples[i].Skip.Empty() && samples[i].Want.L >= mayBurn:
 			m = min(m, oddMisfit) // burnt out: it can neither speak for the chart nor against it
 		case m > oddMisfit:
 			f.hidden = append(f.hidden, samples[i].Name)

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"huewright/colour/camera"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -36,16 +37,16 @@ func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
 	const oddLog, rounds = 0.5, 3
 	use := make([]bool, len(samples))
 	for i, m := range logMisfits(seen) {
-		use[i] = m < oddLog && samples[i].Skip == ""
+		use[i] = m < oddLog && samples[i].Skip.Empty()
 	}
 	chosen := slices.Clone(samples)
 	var misfits []float64
 	for range rounds {
 		var kept []float64
 		for i := range chosen {
-			chosen[i].Skip = ""
+			chosen[i].Skip = fault.Note{}
 			if !use[i] {
-				chosen[i].Skip = "odd"
+				chosen[i].Skip = fault.Say("patch.odd")
 			}
 		}
 		misfits = camera.Misfits(chosen)
@@ -60,7 +61,7 @@ func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
 		limit := max(oddMisfit, 3*stat.Quantile(kept, 0.5))
 		changed := false
 		for i, m := range misfits {
-			good := !outside[i] && m <= limit && samples[i].Skip == ""
+			good := !outside[i] && m <= limit && samples[i].Skip.Empty()
 			changed = changed || good != use[i]
 			use[i] = good
 		}

@@ -2,11 +2,12 @@ package chart
 
 import (
 	"context"
-	"fmt"
-	"strings"
 
+	"fmt"
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/internal/fault"
+	"strings"
 )
 
 // How well a chart must fit, as [camera.FitError]. Photos of whole charts by phones and cameras fit within 5.1,
@@ -20,7 +21,7 @@ const (
 // cornerPatches are the patches at the corners, in the order of the corners.
 var cornerPatches = [4]string{"dark brown", "bluish green", "black", "white"}
 
-// otherOrder returns an error that gives the right order if the corners fit clearly better in another one.
+// otherOrder returns a fault that gives the right order if the corners fit clearly better in another one.
 func otherOrder(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point, opt Options, given float64) error {
 	best, bestOrder, mirrored := given, [4]int{}, false
 	for turn := range 4 {
@@ -49,15 +50,24 @@ func otherOrder(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point,
 	if best > perhapsChart || best > given/2 {
 		return nil
 	}
-	var right, seen [4]string // corners in the right order; patches in the given one
+	var right pose
+	var seen [4]string // patches in the given order
 	for i, k := range bestOrder {
-		right[i] = fmt.Sprintf("%g,%g", corners[k].X, corners[k].Y)
+		right[i] = corners[k]
 		seen[k] = cornerPatches[i]
 	}
-	problem := fmt.Sprintf("given in the wrong order: the first is at the %s patch, not the %s one", seen[0], cornerPatches[0])
+	wrong := fault.New(fault.Use, "chart.corners-turned", "first", seen[0], "meant", cornerPatches[0], "order", givenText(right))
 	if mirrored {
-		problem = fmt.Sprintf("they go round the chart the other way: the first is at the %s patch, the second at the %s one",
-			seen[0], seen[1])
+		wrong = fault.New(fault.Use, "chart.corners-mirrored", "first", seen[0], "second", seen[1], "order", givenText(right))
 	}
-	return &CornersError{p.Path, problem, fmt.Sprintf("the colours fit in this order: %q", strings.Join(right[:], " "))}
+	return fault.In(wrong, fault.Place{File: p.Path})
+}
+
+// givenText writes corners with every digit that they were given with.
+func givenText(q [4]imageio.Point) string {
+	words := make([]string, len(q))
+	for i, c := range q {
+		words[i] = fmt.Sprintf("%g,%g", c.X, c.Y)
+	}
+	return strings.Join(words, " ")
 }

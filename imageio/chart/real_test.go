@@ -14,6 +14,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 )
@@ -192,9 +193,8 @@ func TestFitKnowsTheRightOrder(t *testing.T) {
 					q[i] = right[(turn+way*i)%4]
 				}
 				_, _, _, err := chart.Fit(t.Context(), photo, q, chart.Options{})
-				var wrong *chart.CornersError
-				require.ErrorAs(t, err, &wrong)
-				advised := strings.Split(wrong.Hint(), `"`)[1]
+				require.Equal(t, fault.Use, fault.KindOf(err))
+				advised := fault.Of(err).Values["order"].(string)
 				first := fmt.Sprintf("%g,%g %g,%g ", right[0].X, right[0].Y, right[1].X, right[1].Y)
 				require.True(t, strings.HasPrefix(advised, first), advised)
 			}
@@ -210,8 +210,6 @@ func TestFitRefusesWhatIsNoChart(t *testing.T) {
 		w, h := float64(photo.Width), float64(photo.Height)
 		away := [4]imageio.Point{{X: 0.05 * w, Y: 0.02 * h}, {X: 0.45 * w, Y: 0.02 * h}, {X: 0.45 * w, Y: 0.12 * h}, {X: 0.05 * w, Y: 0.12 * h}}
 		_, report, _, err := chart.Fit(t.Context(), photo, away, chart.Options{})
-		var refused *imageio.PhotoError
-		require.ErrorAsf(t, err, &refused, "%s fits at %.1f", name, report.MeanDeltaE)
-		require.NotEmpty(t, refused.Hint())
+		require.Equal(t, fault.Photo, fault.KindOf(err), "%s fits at %.1f", name, report.MeanDeltaE)
 	}
 }

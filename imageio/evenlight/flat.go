@@ -2,11 +2,11 @@ package evenlight
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 	"huewright/internal/stat"
 )
@@ -33,31 +33,26 @@ const (
 
 // ReadFlatField reads the light over p from the photo of a blank sheet or wall, relative to that at the reference,
 // or to the mean of several. The correction is that of p: it takes both photos to linear light, whatever the
-// exposure of the second. A photo that cannot be of a blank sheet is an [imageio.PhotoError].
+// exposure of the second. A photo that cannot be of a blank sheet is a fault of kind Photo.
 func ReadFlatField(
 	ctx context.Context, p, flat *imageio.Photo, correction *camera.Correction, reference ...imageio.Point,
 ) (*FlatField, error) {
-	fail := func(advice, problem string, args ...any) (*FlatField, error) {
-		return nil, &imageio.PhotoError{Path: flat.Path, Problem: fmt.Sprintf(problem, args...), Advice: advice}
-	}
+	fail := func(f *fault.Fault) (*FlatField, error) { return nil, fault.In(f, fault.Place{File: flat.Path}) }
 	shape := float64(flat.Width) * float64(p.Height) / (float64(flat.Height) * float64(p.Width))
 	if math.Abs(math.Log(shape)) > mostOtherShape {
-		return fail("take both with the same camera from the same place, held the same way",
-			"as a blank sheet it is %d × %d, which is another shape than the photo's %d × %d", flat.Width, flat.Height, p.Width, p.Height)
+		return fail(fault.New(fault.Photo, "blank.other-shape", "wide", flat.Width, "high", flat.Height,
+			"photo-wide", p.Width, "photo-high", p.Height))
 	}
 	blocks, clipped, err := readBlocks(ctx, flat, correction)
 	if err != nil {
 		return nil, err
 	}
 	if clipped > mostClipped {
-		return fail("take it again with less exposure, so that the sheet shows as light grey",
-			"%.0f %% of the blank sheet is burnt out", 100*clipped)
+		return fail(fault.New(fault.Photo, "blank.burnt-out", "share", clipped))
 	}
 	fit, rough, spoilt := fitSurface(blocks)
 	if rough > mostRough || spoilt > mostSpoilt {
-		return fail("let one sheet of plain paper or a bare wall fill the whole picture, in the light of the photo",
-			"does not look like a blank sheet: its light goes up and down by %.0f %%, and %.0f %% of it is off any smooth change",
-			100*rough, 100*spoilt)
+		return fail(fault.New(fault.Photo, "blank.not-blank", "rough", rough, "spoilt", spoilt))
 	}
 	l := &FlatField{photo: p, fit: fit, rough: rough}
 	for _, at := range reference {

@@ -14,7 +14,9 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/evenlight"
+	"huewright/imageio/internal/imagetest"
 	"huewright/imageio/sample"
+	"huewright/internal/fault"
 )
 
 const litWidth, litHeight = 600, 400
@@ -100,21 +102,18 @@ func TestReadFlat(t *testing.T) {
 
 func TestReadFlatRefuses(t *testing.T) {
 	photo := drawLit(t, 0.3, clean)
-	for says, flat := range map[string]*imageio.Photo{
-		"does not look like a blank sheet": drawLit(t, 0.3, func(x, y int) float64 {
+	for code, flat := range map[fault.Code]*imageio.Photo{
+		"blank.not-blank": drawLit(t, 0.3, func(x, y int) float64 {
 			if (x/75+y/100)%2 == 0 {
 				return 0.7
 			}
 			return 1
 		}),
-		"burnt out":     drawLit(t, 1.4, clean),
-		"another shape": decodeLit(t, image.NewGray(image.Rect(0, 0, 300, 300))),
+		"blank.burnt-out":   drawLit(t, 1.4, clean),
+		"blank.other-shape": decodeLit(t, image.NewGray(image.Rect(0, 0, 300, 300))),
 	} {
 		_, err := evenlight.ReadFlatField(t.Context(), photo, flat, atItsWord(t), imageio.Point{})
-		var fault *imageio.PhotoError
-		require.ErrorAs(t, err, &fault, says)
-		require.Contains(t, err.Error(), says)
-		require.NotEmpty(t, fault.Hint())
+		imagetest.RequireFault(t, err, code)
 	}
 }
 
@@ -140,9 +139,9 @@ func TestFitLightBySlips(t *testing.T) {
 	require.Less(t, left, 0.05)
 
 	_, err = evenlight.ReadSlips(t.Context(), photo, []evenlight.Slip{{Outline: imageio.Rect(20, 20, 4, 4)}})
-	var area *imageio.AreaError
-	require.ErrorAs(t, err, &area)
-	require.Contains(t, err.Error(), "neutral 1")
+	f := imagetest.RequireFault(t, err, "neutral.unusable")
+	require.Equal(t, 1, f.Values["number"])
+	require.Equal(t, fault.Code("area.small-card"), f.Values["why"].(fault.Note).Code)
 }
 
 // Two papers of other lightness in light that differs: the gains and the bend are those of even

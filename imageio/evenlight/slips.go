@@ -2,7 +2,6 @@ package evenlight
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math"
 
@@ -27,19 +26,14 @@ type SeenSlip struct {
 	At    imageio.Point // its middle
 }
 
-// ReadSlips reads slips. One that is clipped or too small is an [imageio.AreaError], as for [sample.ReadPatch].
+// ReadSlips reads slips. The error is that of [sample.ReadPatch] with the slip's number, from 1.
 func ReadSlips(ctx context.Context, p *imageio.Photo, slips []Slip) ([]SeenSlip, error) {
 	var seen []SeenSlip
 	for i, s := range slips {
 		patch, err := sample.ReadPatch(ctx, p, s.Outline)
-		name := fmt.Sprintf("neutral %d", i+1)
-		if area := (*imageio.AreaError)(nil); errors.As(err, &area) {
-			area.Name = name
-		}
-		if outline := (*imageio.OutlineError)(nil); errors.As(err, &outline) {
-			outline.Name = name
-		}
-		if err != nil {
+		if f := fault.Of(err); f != nil {
+			return nil, fault.New(f.Kind, "neutral.unusable", "number", i+1, "why", f.Note).Because(err)
+		} else if err != nil {
 			return nil, err
 		}
 		seen = append(seen, SeenSlip{s, patch, s.Outline.Centre()})
@@ -126,12 +120,7 @@ func (l *SlipLight) oddLight() (warnings []fault.Note) {
 		if !odd { // NaN is not
 			continue
 		}
-		than := "darker"
-		if miss > 0 {
-			than = "lighter"
-		}
-		warnings = append(warnings, fault.Saying("neutral %d is %.0f %% %s than the others let expect: "+
-			"it lies in a shadow or faces another way, or is of another paper", i+1, 100*math.Abs(math.Expm1(miss)), than))
+		warnings = append(warnings, fault.Say("neutral.odd-light", "number", i+1, "lighter", math.Expm1(miss)))
 	}
 	return warnings
 }
@@ -157,8 +146,7 @@ func (l *SlipLight) oddColours(correction *camera.Correction) (warnings []fault.
 		}
 		off := math.Hypot(tint.A-stat.Quantile(a, 0.5), tint.B-stat.Quantile(b, 0.5))
 		if off > oddSlipColour {
-			warnings = append(warnings, fault.Saying("neutral %d differs in colour from the others by %.0f, more than light explains: "+
-				"it is of another paper, or a lamp of another kind shines on it", i+1, off))
+			warnings = append(warnings, fault.Say("neutral.odd-colour", "number", i+1, "delta", off))
 		}
 	}
 	return warnings
@@ -174,7 +162,7 @@ func FitSlips(p *imageio.Photo, slips []SeenSlip) (*camera.Correction, camera.Re
 		samples := slipSamples(slips, light)
 		correction, report, err := camera.Fit(samples)
 		if err != nil {
-			return nil, report, nil, &imageio.PhotoError{Path: p.Path, Problem: err.Error(), Advice: "take the photo again"}
+			return nil, report, nil, fault.In(fault.New(fault.Photo, "neutral.no-fit").Because(err), fault.Place{File: p.Path})
 		}
 		light = FitLight(p, slips, correction, LightOptions{LightnessKnown: true})
 		if len(samples) == 1 {

@@ -7,6 +7,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 )
 
 // Wood in a real photo measures as wood. The outlines were drawn by eye.
@@ -17,7 +18,7 @@ func TestWoodInAPhonePhoto(t *testing.T) {
 	require.Equal(t, "HEIC", p.Format)
 	require.Equal(t, "Display P3", p.Profile)
 	require.Len(t, p.Warnings, 1)
-	require.Contains(t, p.Warnings[0].String(), "gain map")
+	require.Equal(t, fault.Code("photo.gain-map"), p.Warnings[0].Code)
 	require.Equal(t, 250, p.Facts.ISO)
 	require.False(t, p.Facts.Flash)
 	require.Equal(t, "auto", p.Facts.WhiteBalance)

@@ -2,10 +2,10 @@ package sample
 
 import (
 	"context"
-	"fmt"
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
@@ -26,20 +26,18 @@ const (
 // TrimmedShare of the pixels of a patch, the darkest and as many of the lightest, stay out of its mean. Our own choice.
 const TrimmedShare = 0.10
 
-// ReadPatch reads a surface of one plain colour. It refuses, as an *AreaError, one that is
+// ReadPatch reads a surface of one plain colour. It refuses, as a fault of kind Photo, one that is
 // clipped: a reference whose own light is cut off would make everything else too bright. An
-// outline that does not fit the photo is an *OutlineError.
+// outline that does not fit the photo is a fault of kind Use.
 func ReadPatch(ctx context.Context, p *imageio.Photo, o imageio.Outline) (Patch, error) {
-	if fault := o.CheckOn(p); fault != nil {
-		return Patch{}, fault
+	if err := o.CheckOn(p); err != nil {
+		return Patch{}, err
 	}
+	in := Options{}.in
 	spans := o.Spans(p.Width, p.Height)
 	n := imageio.CountPixels(spans)
 	if n < leastPatchPixels {
-		return Patch{}, &imageio.AreaError{
-			Path: p.Path, Problem: fmt.Sprintf("%s in the outline of the card or paper, need %d", pixels(n), leastPatchPixels),
-			Advice: "outline more of it, or take the photo from nearer",
-		}
+		return Patch{}, in(p, fault.New(fault.Photo, "area.small-card", "have", n, "need", leastPatchPixels))
 	}
 	set, err := p.Gather(ctx, spans, defaultMaxPixels)
 	if err != nil {
@@ -47,10 +45,7 @@ func ReadPatch(ctx context.Context, p *imageio.Photo, o imageio.Outline) (Patch,
 	}
 	patch := summarisePatch(set)
 	if patch.Clipped > mostClippedPatch {
-		return Patch{}, &imageio.AreaError{
-			Path: p.Path, Problem: fmt.Sprintf("%.0f %% of the card or paper is burnt out", 100*patch.Clipped),
-			Advice: "take the photo again with less exposure, so that the paper shows as light grey",
-		}
+		return Patch{}, in(p, fault.New(fault.Photo, "area.burnt-card", "share", patch.Clipped))
 	}
 	return patch, nil
 }

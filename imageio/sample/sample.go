@@ -2,13 +2,13 @@ package sample
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"sync"
 
 	"huewright/colour"
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 )
 
@@ -31,8 +31,8 @@ const defaultMaxPixels = 100_000
 // any reference: its colours are taken at their word and given a wide ±.
 //
 // Pixels and Dropped count what was read; of a large area that is a square lattice of its
-// pixels. The error is an *OutlineError when the outline does not fit the photo, and an
-// *AreaError when too little can be measured inside it.
+// pixels. The error is a fault: of kind Use when the outline does not fit the photo, and of kind
+// Photo when too little can be measured inside it.
 func Read(ctx context.Context, p *imageio.Photo, o imageio.Outline, correction *camera.Correction, opt Options) (colour.Reading, error) {
 	if correction == nil {
 		correction = NoReference()
@@ -75,7 +75,7 @@ func readBy(ctx context.Context, p *imageio.Photo, o imageio.Outline, correction
 	}
 	wood := set.Keep(func(i int) bool { return verdicts[i] == kept })
 	if len(wood.At) < LeastPixels {
-		return colour.Reading{}, TooFew(p, opt.Name, len(wood.At), "after masking")
+		return colour.Reading{}, opt.in(p, fault.New(fault.Photo, "area.few-pixels-left", "have", len(wood.At), "need", LeastPixels))
 	}
 	light := make([]colour.XYZ, len(wood.Light))
 	if err := parallel.Ranges(ctx, len(light), 1<<13, func(from, to int) {
@@ -103,20 +103,16 @@ func readBy(ctx context.Context, p *imageio.Photo, o imageio.Outline, correction
 
 // pixelsIn reads the pixels of an outline, refusing one that cannot be read.
 func pixelsIn(ctx context.Context, p *imageio.Photo, o imageio.Outline, opt Options) (imageio.Pixels, error) {
-	if fault := o.CheckOn(p); fault != nil {
-		fault.Name = opt.Name
-		return imageio.Pixels{}, fault
+	if err := o.CheckOn(p); err != nil {
+		return imageio.Pixels{}, opt.in(p, err)
 	}
 	spans := o.Spans(p.Width, p.Height)
 	n := imageio.CountPixels(spans)
 	if n < LeastPixels {
-		return imageio.Pixels{}, TooFew(p, opt.Name, n, "in the outline")
+		return imageio.Pixels{}, opt.in(p, TooFew(n))
 	}
 	if hidden := p.TransparentIn(spans); hidden > 0 {
-		return imageio.Pixels{}, &imageio.AreaError{
-			Path: p.Path, Name: opt.Name, Problem: fmt.Sprintf("%s in the outline are transparent", pixels(hidden)),
-			Advice: "keep the outline clear of what was cut out, or use the photo before that",
-		}
+		return imageio.Pixels{}, opt.in(p, fault.New(fault.Photo, "area.transparent", "pixels", hidden))
 	}
 	limit := opt.MaxPixels
 	if limit == 0 {
@@ -125,12 +121,14 @@ func pixelsIn(ctx context.Context, p *imageio.Photo, o imageio.Outline, opt Opti
 	return p.Gather(ctx, spans, limit)
 }
 
-// TooFew is the error about an area of n pixels, which are fewer than LeastPixels; where completes it.
-func TooFew(p *imageio.Photo, name string, n int, where string) *imageio.AreaError {
-	return &imageio.AreaError{
-		Path: p.Path, Name: name, Problem: fmt.Sprintf("%s %s, need %d", pixels(n), where, LeastPixels),
-		Advice: "outline a larger area of plain wood, or take the photo from nearer",
-	}
+// TooFew is the fault of an outline of n pixels, which are fewer than LeastPixels.
+func TooFew(n int) error {
+	return fault.New(fault.Photo, "area.few-pixels", "have", n, "need", LeastPixels)
+}
+
+// in is an error about an area of a photo.
+func (o Options) in(p *imageio.Photo, err error) error {
+	return fault.In(err, fault.Place{File: p.Path, Area: o.Name})
 }
 
 // WoodLight returns the light of about most pixels of an outline, glare and gaps left out, and where they are.

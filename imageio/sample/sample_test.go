@@ -1,7 +1,6 @@
 package sample
 
 import (
-	"fmt"
 	"image"
 	"math"
 	"math/rand/v2"
@@ -13,6 +12,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 )
@@ -84,7 +84,7 @@ func TestSampleDropsGlareAndGaps(t *testing.T) {
 		require.InEpsilon(t, math.Pi*45*45, r.Dropped.Glare, 0.15)
 		require.Less(t, r.Dropped.Gaps, size*size/5000)
 		require.Less(t, colour.DeltaE2000(clean.Mean, r.Mean), 0.5)
-		require.Contains(t, fmt.Sprint(r.Warnings), "of the area is glare")
+		require.Contains(t, imagetest.Codes(r.Warnings), fault.Code("area.glare"))
 	})
 	t.Run("glare on grey wood", func(t *testing.T) {
 		grey := func(x, y int) colour.LinearRGB {
@@ -215,21 +215,21 @@ func TestSampleIsTheSameOnOneProcessor(t *testing.T) {
 
 func TestSampleWarnings(t *testing.T) {
 	g := imagetest.NewGrain(2, 200, 200, 5, 50)
-	for want, light := range map[string]func(x, y int) colour.LinearRGB{
-		"light changes by": func(x, y int) colour.LinearRGB {
+	for want, light := range map[fault.Code]func(x, y int) colour.LinearRGB{
+		"area.uneven-light": func(x, y int) colour.LinearRGB {
 			c, f := imagetest.Oak(g.At(x, y)), 0.8+0.4*float64(x)/200
 			return colour.LinearRGB{R: c.R * f, G: c.G * f, B: c.B * f}
 		},
-		"too bright for the photo": func(x, y int) colour.LinearRGB {
+		"area.burnt-out": func(x, y int) colour.LinearRGB {
 			c := imagetest.Oak(g.At(x, y))
 			return colour.LinearRGB{R: c.R * 2.2, G: c.G * 1.2, B: c.B}
 		},
-		"varies so much": func(x, y int) colour.LinearRGB {
+		"area.varied": func(x, y int) colour.LinearRGB {
 			return imagetest.Oak(4 * math.Cos(math.Hypot(float64(x-100), float64(y-100))/16))
 		},
 	} {
 		r := sampleWhole(t, photoOf(t, 200, 200, light))
-		require.Contains(t, fmt.Sprint(r.Warnings), want)
+		require.Contains(t, imagetest.Codes(r.Warnings), want)
 	}
 }
 
@@ -263,17 +263,13 @@ func TestSampleIsCorrected(t *testing.T) {
 
 func TestSampleFaults(t *testing.T) {
 	p := photoOf(t, 60, 40, func(int, int) colour.LinearRGB { return imagetest.Oak(0) })
-	for name, c := range map[string]struct {
-		outline imageio.Outline
-		want    string
-	}{
-		"few":     {imageio.Rect(0, 0, 8, 5), `made.png: area "panel": 40 pixels in the outline, need 200`},
-		"outside": {imageio.Rect(50, 30, 20, 5), `outline of "panel": corner 70,30 is outside the photo, which is 60 wide and 40 high`},
-		"none":    {imageio.Outline{}, `outline of "panel": has 0 points`},
+	for code, outline := range map[fault.Code]imageio.Outline{
+		"area.few-pixels":     imageio.Rect(0, 0, 8, 5),
+		"outline.outside":     imageio.Rect(50, 30, 20, 5),
+		"outline.few-corners": {},
 	} {
-		_, err := readBy(t.Context(), p, c.outline, atItsWord{}, Options{Name: "panel"})
-		require.EqualError(t, err, c.want, name)
-		require.NotEmpty(t, err.(interface{ Hint() string }).Hint(), name)
+		_, err := readBy(t.Context(), p, outline, atItsWord{}, Options{Name: "panel"})
+		require.Equal(t, fault.Place{File: "made.png", Area: "panel"}, imagetest.RequireFault(t, err, code).Place)
 	}
 
 	bright := photoOf(t, 60, 40, func(x, y int) colour.LinearRGB {
@@ -283,18 +279,18 @@ func TestSampleFaults(t *testing.T) {
 		return colour.LinearRGB{R: 1, G: 1, B: 0.9}
 	})
 	_, err := readBy(t.Context(), bright, imageio.Rect(0, 0, 60, 40), atItsWord{}, Options{})
-	require.EqualError(t, err, "made.png: 120 pixels after masking, need 200")
+	require.Equal(t, fault.Values{"have": 120, "need": 200}, imagetest.RequireFault(t, err, "area.few-pixels-left").Values)
 
 	one := photoOf(t, 1, 1, func(int, int) colour.LinearRGB { return imagetest.Oak(0) })
 	_, err = readBy(t.Context(), one, imageio.Rect(0, 0, 1, 1), atItsWord{}, Options{})
-	require.EqualError(t, err, "made.png: 1 pixel in the outline, need 200")
+	require.Equal(t, fault.Values{"have": 1, "need": 200}, imagetest.RequireFault(t, err, "area.few-pixels").Values)
 
 	cut := image.NewNRGBA(image.Rect(0, 0, 40, 40))
 	for i := range cut.Pix {
 		cut.Pix[i] = 0x80
 	}
 	_, err = readBy(t.Context(), decodePNG(t, cut), imageio.Rect(0, 0, 20, 20), atItsWord{}, Options{})
-	require.EqualError(t, err, "made.png: 400 pixels in the outline are transparent")
+	require.Equal(t, 400, imagetest.RequireFault(t, err, "area.transparent").Values["pixels"])
 }
 
 func TestReadPatch(t *testing.T) {
@@ -317,5 +313,5 @@ func TestReadPatch(t *testing.T) {
 		return colour.LinearRGB{R: 0.8 + 0.3*float64(x/20), G: 0.8, B: 0.8}
 	})
 	_, err = ReadPatch(t.Context(), burnt, imageio.Rect(0, 0, 40, 40))
-	require.EqualError(t, err, "made.png: 50 % of the card or paper is burnt out")
+	require.Equal(t, 0.5, imagetest.RequireFault(t, err, "area.burnt-card").Values["share"])
 }

@@ -1,9 +1,6 @@
 package sample
 
 import (
-	"fmt"
-	"math"
-
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/fault"
@@ -22,13 +19,13 @@ const (
 // areaWarnings says what of an area makes its reading less sure.
 func areaWarnings(wood imageio.Pixels, light []colour.XYZ, r colour.Reading) []fault.Note {
 	var out []fault.Note
-	warn := func(format string, args ...any) { out = append(out, fault.Saying(format, args...)) }
+	warn := func(n fault.Note) { out = append(out, n) }
 	read := float64(r.Pixels + r.Dropped.Glare + r.Dropped.Gaps)
 	if share := float64(r.Dropped.Glare) / read; share > muchGlare {
-		warn("%.0f %% of the area is glare and was left out: turn the piece or move the lamp, and take it again", 100*share)
+		warn(fault.Say("area.glare", "share", share))
 	}
 	if share := float64(r.Dropped.Gaps) / read; share > muchGap {
-		warn("%.0f %% of the area is gaps or shadow and was left out: keep the outline to one board", 100*share)
+		warn(fault.Say("area.gaps", "share", share))
 	}
 	clipped := 0
 	luminances := make([]float64, len(light))
@@ -39,22 +36,15 @@ func areaWarnings(wood imageio.Pixels, light []colour.XYZ, r colour.Reading) []f
 		}
 	}
 	if share := float64(clipped) / float64(len(light)); share > muchClipped {
-		warn("%.0f %% of the area is too bright for the photo to hold its colour: take it again with less exposure", math.Ceil(100*share))
+		warn(fault.Say("area.burnt-out", "share", share))
 	}
 	if tilt := unevenness(wood.At, luminances); tilt > muchTilt {
-		warn("the light changes by %.0f %% across the area: mark a smaller one, or light the piece more evenly", 100*tilt)
+		warn(fault.Say("area.uneven-light", "change", tilt))
 	} else if r.Sampling > muchGrain {
-		warn("the wood varies so much that another part of it may read %.1f ΔE00 differently: mark a larger area", r.Sampling)
+		warn(fault.Say("area.varied", "delta", r.Sampling))
 	}
 	if r.Pixels < fewPixels {
-		warn("only %s: take the photo from nearer, or mark a larger area", pixels(r.Pixels))
+		warn(fault.Say("area.small", "pixels", r.Pixels))
 	}
 	return out
-}
-
-func pixels(n int) string {
-	if n == 1 {
-		return "1 pixel"
-	}
-	return fmt.Sprintf("%d pixels", n)
 }

@@ -1,6 +1,9 @@
 package surround
 
-import "huewright/imageio"
+import (
+	"huewright/imageio"
+	"huewright/internal/fault"
+)
 
 // Options says what lies round a repair.
 type Options struct {
@@ -19,7 +22,7 @@ func (o *Options) outlines() []imageio.Outline {
 	return all
 }
 
-// refuse returns the error of a repair that cannot be judged.
-func (o *Options) refuse(p *imageio.Photo, problem, advice string) error {
-	return &imageio.AreaError{Path: p.Path, Name: o.Name, Problem: problem, Advice: advice}
+// in is an error about the repair on a photo.
+func (o *Options) in(p *imageio.Photo, err error) error {
+	return fault.In(err, fault.Place{File: p.Path, Area: o.Name})
 }

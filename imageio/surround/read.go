@@ -10,13 +10,13 @@ package surround
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/sample"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 )
 
@@ -32,18 +32,17 @@ const (
 	coarse = 6
 )
 
-// Read looks at a repair and what lies round it. The error is an [imageio.AreaError] when the repair is not on
-// the photo, or overlaps what is excluded, or there is too little wood to judge it by, and an
-// [imageio.OutlineError] when another outline does not fit the photo. A nil correction takes sRGB at its word.
+// Read looks at a repair and what lies round it. The error is a fault: of kind Use when an outline does not
+// fit the photo, of kind Photo when the repair overlaps what is excluded, or there is too little wood to judge it by. A nil correction takes sRGB at its word.
 func Read(
 	ctx context.Context, p *imageio.Photo, repair imageio.Outline, correction *camera.Correction, opt Options,
 ) (*Surroundings, error) {
-	if fault := repair.CheckOn(p); fault != nil {
-		return nil, opt.refuse(p, fault.Problem, fault.Advice)
+	if err := repair.CheckOn(p); err != nil {
+		return nil, opt.in(p, err)
 	}
 	for _, o := range opt.outlines() {
-		if fault := o.CheckOn(p); fault != nil {
-			return nil, fault
+		if err := o.CheckOn(p); err != nil {
+			return nil, err
 		}
 	}
 	if correction == nil {
@@ -51,7 +50,7 @@ func Read(
 	}
 	n := imageio.CountPixels(repair.Spans(p.Width, p.Height))
 	if n < sample.LeastPixels {
-		return nil, sample.TooFew(p, opt.Name, n, "in the repair")
+		return nil, opt.in(p, sample.TooFew(n))
 	}
 	s := newGrid(p, repair, math.Sqrt(float64(n)))
 	if err := s.fill(ctx, p, correction, opt.Light); err != nil {
@@ -66,18 +65,14 @@ func Read(
 		return nil, err
 	}
 	if s.near() < ringFull/2 {
-		return nil, opt.refuse(p, "there is no wood next to the repair to judge it by",
-			"correct the outlines: what is excluded, or not of the wood, covers what lies round the repair")
+		return nil, opt.in(p, fault.New(fault.Photo, "repair.no-wood-beside"))
 	}
 	if err := s.lay(ctx); err != nil {
 		return nil, err
 	}
 	room := float64(s.woodPixels()) / float64(len(s.template.patch))
 	if len(s.places) < leastPlaces || room < leastRoom {
-		return nil, opt.refuse(p,
-			fmt.Sprintf("the wood round the repair has room for %.1f patches of its size in %d places, need %.0f in %d",
-				room, len(s.places), leastRoom, leastPlaces),
-			"show more of the same board round it: about three times its size on each side")
+		return nil, opt.in(p, fault.New(fault.Photo, "repair.little-wood", "room", room, "need", leastRoom))
 	}
 	return s, nil
 }

@@ -11,7 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/imageio/internal/imagetest"
 	"huewright/imageio/surround"
+	"huewright/internal/fault"
 )
 
 // The contrast sensitivity against the function as published: Mannos and Sakrison (1974), A(f) =
@@ -72,25 +74,22 @@ func TestSurroundRefuses(t *testing.T) {
 		return 0.5 + 0.05*math.Sin(float64(x)/3)
 	})
 	all := square(10, 10, 280)
-	for says, c := range map[string]struct {
+	for code, c := range map[fault.Code]struct {
 		photo  *imageio.Photo
 		repair imageio.Outline
 		opt    surround.Options
 	}{
-		"outside the photo":         {p, square(280, 280, 60), surround.Options{}},
-		"room for":                  {p, square(95, 95, 110), surround.Options{}},
-		"overlaps what is excluded": {p, square(130, 130, 40), surround.Options{Exclude: []imageio.Outline{square(150, 150, 40)}}},
-		"nearly all glare":          {bright, square(130, 130, 40), surround.Options{}},
-		"in the repair, need":       {p, square(130, 130, 10), surround.Options{}},
-		"leaves nothing round the repair": {
+		"outline.outside":    {p, square(280, 280, 60), surround.Options{}},
+		"repair.little-wood": {p, square(95, 95, 110), surround.Options{}},
+		"repair.excluded":    {p, square(130, 130, 40), surround.Options{Exclude: []imageio.Outline{square(150, 150, 40)}}},
+		"repair.all-glare":   {bright, square(130, 130, 40), surround.Options{}},
+		"area.few-pixels":    {p, square(130, 130, 10), surround.Options{}},
+		"repair.wood-elsewhere": {
 			p, square(130, 130, 40), surround.Options{Wood: &imageio.Outline{Points: square(130, 130, 40).Points}},
 		},
 	} {
 		_, err := surround.Read(t.Context(), c.photo, c.repair, nil, c.opt)
-		var area *imageio.AreaError
-		require.ErrorAs(t, err, &area, says)
-		require.Contains(t, err.Error(), says)
-		require.NotEmpty(t, area.Hint())
+		imagetest.RequireFault(t, err, code)
 	}
 	_, err := surround.Read(t.Context(), p, square(130, 130, 40), nil, surround.Options{Wood: &all})
 	require.NoError(t, err)

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
 
 // findWood marks what of the grid is wood to judge by: what lies in the wood's outline if there is one, otherwise
@@ -14,21 +15,19 @@ func (s *Surroundings) findWood(ctx context.Context, p *imageio.Photo, repair im
 	for _, o := range opt.Exclude {
 		for i, in := range s.inside(s.onGrid(o)) {
 			if in && own[i] {
-				return opt.refuse(p, "the repair overlaps what is excluded", "exclude only what lies outside the repair")
+				return opt.in(p, fault.New(fault.Photo, "repair.excluded"))
 			}
 		}
 		s.cut(s.onGrid(o), false)
 	}
 	if s.inRepair() < 0.3*float64(len(s.template.patch)) {
-		return opt.refuse(p, "the repair is nearly all glare, or lies in what is excluded",
-			"take the photo again without glare on it, or correct the outlines")
+		return opt.in(p, fault.New(fault.Photo, "repair.all-glare"))
 	}
 	before := s.woodPixels()
 	if opt.Wood != nil {
 		s.only(s.onGrid(*opt.Wood))
 		if s.woodPixels() == 0 {
-			return opt.refuse(p, "the wood's outline leaves nothing round the repair",
-				"outline the wood so that the repair lies in it or beside it, within three of its sizes")
+			return opt.in(p, fault.New(fault.Photo, "repair.wood-elsewhere"))
 		}
 		return nil
 	}

@@ -13,7 +13,7 @@ import (
 func fitMatrix(patches []camera.Sample, skip int) func(colour.LinearRGB) colour.XYZ {
 	a, b := mat.NewDense(len(patches), 3, nil), mat.NewDense(len(patches), 3, nil)
 	for i, p := range patches {
-		if i != skip && p.Skip == "" {
+		if i != skip && p.Skip.Empty() {
 			want := p.Want.XYZ()
 			w := 1 / (0.1 + want.Y)
 			a.SetRow(i, []float64{w * p.Camera.R, w * p.Camera.G, w * p.Camera.B})

@@ -103,7 +103,7 @@ func (a *Album) Picture(ctx context.Context, hash string, most int) (image.Image
 }
 
 // Admit makes sure that bytes are a photo that can be read, and keeps it open under their hash, which
-// is what KeepPhoto will call them. The error is a *imageio.PhotoError, or
+// is what KeepPhoto will call them. The error is a fault of kind Photo, or
 // that of the context.
 func (a *Album) Admit(ctx context.Context, data []byte, name string) error {
 	select {

@@ -49,7 +49,7 @@ func byChart() workshop.Calibration {
 				},
 				{
 					Name: "white", Want: colour.Lab{L: 96.5, A: -0.4, B: 1.2}, Got: colour.Lab{L: 98.7, A: -0.1, B: 0.4},
-					DeltaE: 1.52, LeftOut: math.NaN(), Why: "in glare",
+					DeltaE: 1.52, LeftOut: math.NaN(), Why: fault.Saying("in glare"),
 				},
 			},
 		},

@@ -18,7 +18,7 @@ import (
 func NewCard(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time,
 ) (*card.Sheet, error) {
-	says := Style{Speaker: words.Speaker{Voice: words.Page}}.of(&r.Piece) // paper knows no flags either
+	says := Style{Speaker: words.Speaker{Voice: words.Page}}.Of(&r.Piece) // paper knows no flags either
 	c := &card.Sheet{Title: r.Piece.Name, Date: date, Ref: ref, First: says.say(schedule.LabelFirst), Note: says.cardNote(r)}
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: 1100})
 	for i := range r.Areas {

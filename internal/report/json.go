@@ -119,7 +119,7 @@ func calibrationOf(c workshop.Calibration) calibrationJSON {
 		j.LOODE, j.LOOP95 = new(num(r.LOOMean)), new(num(r.LOOP95))
 	}
 	for _, p := range r.Patches {
-		patch := patchJSON{Name: p.Name, Want: triple(p.Want), Got: triple(p.Got), DE: num(p.DeltaE), Used: p.Used, Reason: p.Why}
+		patch := patchJSON{Name: p.Name, Want: triple(p.Want), Got: triple(p.Got), DE: num(p.DeltaE), Used: p.Used, Reason: words.Speaker{}.Say(p.Why)}
 		if !math.IsNaN(p.LeftOut) {
 			patch.LOO = new(num(p.LeftOut))
 		}

@@ -32,7 +32,7 @@ func (p *page) writeTo(w io.Writer) error {
 	return err
 }
 
-// wrapped writes a paragraph with its first line after lead and the rest in line with it, or, where the lead takes a third
+// wrapped writes a paragraph with its first line after lead and the rest in line with it, or, where the lead takes more than two fifths
 // of the width, a little further in than the lead is.
 func (p *page) wrapped(lead, text string) {
 	p.hanging(lead, utf8.RuneCountInString(lead), text)
@@ -48,7 +48,7 @@ func (p *page) hangingAt(lead string, width, in int, text string) {
 	if text == "" {
 		return
 	}
-	if in > p.width()/3 {
+	if in > p.width()*2/5 {
 		in = len(lead) - len(strings.TrimLeft(lead, " ")) + 2
 	}
 	p.WriteString(lead)

@@ -16,7 +16,7 @@ import (
 
 // PlanText writes a plan for a terminal: the answer, and with Full all that it stands on.
 func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
-	p := page{Style: s.of(&r.Piece)}
+	p := page{Style: s.Of(&r.Piece)}
 	p.wrapped("", p.heading(r))
 	p.line("")
 	p.counts(r)

@@ -27,9 +27,7 @@ func (s Style) ScoresText(w io.Writer, r *record.Scores) error {
 	if n := len(r.Counts); n > 0 {
 		p.wrapped("  ", p.say("score.counts", "n", n, "exact", r.Exact, "nearly", r.NearlySo, "in-range", r.InRange))
 	}
-	if p.Full {
-		p.wrapped("  ", p.say("score.figures"))
-	}
+	p.wrapped("  ", p.say("score.figures"))
 	return p.writeTo(w)
 }
 

@@ -30,8 +30,8 @@ func (s Style) width() int {
 	return max(leastWidth, s.Width)
 }
 
-// of is the style in the units of a piece.
-func (s Style) of(p *piece.Piece) Style {
+// Of is the style in the units of a piece.
+func (s Style) Of(p *piece.Piece) Style {
 	s.US = s.US || p.Units == "us"
 	return s
 }

@@ -37,9 +37,14 @@ var pageFunctions = template.FuncMap{
 	"tell":  tellEntry,
 	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
 	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
-	"dilution": func(d *piece.Dilution) string { return d.String() },
-	"source":   sourceWords,
-	"dict":     dict,
+	"dilution": func(d *piece.Dilution) string {
+		if d == nil || d.Water == 0 {
+			return "not thinned"
+		}
+		return partsOf(d.Paint, "paint") + " to " + partsOf(d.Water, "thinner")
+	},
+	"source": sourceWords,
+	"dict":   dict,
 	"outlineOf": func(s *piece.ColourSource) string {
 		if s == nil {
 			return ""
@@ -99,6 +104,14 @@ func plural(n int, thing string) string {
 		thing = strings.TrimSuffix(thing, "y") + "ie"
 	}
 	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// partsOf is parts by volume of something.
+func partsOf(n float64, of string) string {
+	if n == 1 {
+		return "1 part " + of
+	}
+	return fmt.Sprintf("%g parts %s", n, of)
 }
 
 // dict is a map of its arguments, a key and a value in turn, for a part of a page that needs several.

@@ -76,7 +76,8 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	}
 	sheet, schedule, err := s.cardOf(ctx, d, m)
 	if err != nil {
-		v.Warnings = append(v.Warnings, err.Error())
+		problem, hint := says.Fault(err)
+		v.Warnings = append(v.Warnings, strings.TrimSpace(problem+" "+hint))
 		return v
 	}
 	v.Mixes = sheet.Mixes

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
-	"huewright/imageio"
 	"huewright/internal/bench"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
@@ -183,13 +182,11 @@ func TestPlanMindsTheStateOfTheSurface(t *testing.T) {
 
 func TestPlanFaults(t *testing.T) {
 	_, err := planCabinet(t, `file = "front.jpg"`, `file = "back.jpg"`)
-	var photo *imageio.PhotoError
-	require.ErrorAs(t, err, &photo)
+	require.Equal(t, fault.Photo, fault.KindOf(err))
 
 	_, err = planCabinet(t, outlineOf(bench.Panel), "1500,1100,300,300")
-	var outline *imageio.OutlineError
-	require.ErrorAs(t, err, &outline)
-	require.ErrorContains(t, err, "panel")
+	require.True(t, fault.Is(err, "outline.outside"))
+	require.Equal(t, "panel", fault.Of(err).Place.Area)
 
 	noTarget := "[target]\noutline = \"" + outlineOf(bench.Target) + "\""
 	_, err = planCabinet(t, noTarget, "", "name = \"frame\"\n", "name = \"frame\"\ntarget = { hex = \"#6b4a35\" }\n")

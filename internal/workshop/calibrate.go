@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"strings"
 
@@ -117,18 +116,15 @@ func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (re
 		r.Kind, r.Corners = "chart", &seen.Corners
 		return r, true, nil, nil
 	}
-	var refused *chart.Error
-	if r.Kind == "chart" || r.ChartAt != nil || !errors.As(err, &refused) {
+	refused := fault.Of(err)
+	switch {
+	case r.Kind == "chart" || r.ChartAt != nil || refused == nil, refused.Code == chart.Several, refused.Code == chart.EitherWay:
 		return r, false, nil, err
-	}
-	switch refused.Fault {
-	case chart.SeveralCharts, chart.EitherWay:
-		return r, false, nil, err
-	case chart.NoChart:
+	case refused.Code == chart.None:
 		return r, false, nil, r.NeedsChart()
 	}
 	if err := r.NeedsChart(); err != nil {
 		return r, false, nil, err
 	}
-	return r, false, []fault.Note{fault.Saying("%s; it is not used: %s", refused.Problem, refused.Advice)}, nil
+	return r, false, []fault.Note{fault.Say("chart.not-used", "why", fault.Note{Code: refused.Code, Values: refused.Values})}, nil
 }

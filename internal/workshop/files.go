@@ -16,7 +16,7 @@ import (
 // demo reads what it has drawn.
 type Files interface {
 	ReadFile(path string) ([]byte, error)
-	OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) // errors are *imageio.PhotoError, or that of the context
+	OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) // errors are faults of kind Photo, or that of the context
 }
 
 // Disk reads files by their path.

@@ -25,7 +25,7 @@ func (m inMemory) ReadFile(path string) ([]byte, error) {
 func (m inMemory) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
 	data, err := m.ReadFile(path)
 	if err != nil {
-		return nil, &imageio.PhotoError{Path: path, Problem: "no such file", Advice: "check the name"}
+		return nil, fault.In(fault.New(fault.Photo, "photo.no-file"), fault.Place{File: path})
 	}
 	return imageio.Decode(ctx, data, path)
 }

@@ -220,7 +220,7 @@ func TestLightFaults(t *testing.T) {
 		"piece.length-mm":                               {Length: &piece.Length{To: imageio.Point{X: 100}}},
 		"piece.length-short":                            {Length: &piece.Length{MM: 100}},
 		"sheet2.jpg":                                    with(func(r *piece.Reference) { r.Flat = "sheet2.jpg" }),
-		"does not look like a blank she":                with(func(r *piece.Reference) { r.Flat = "front.jpg" }),
+		"blank.not-blank":                               with(func(r *piece.Reference) { r.Flat = "front.jpg" }),
 	} {
 		req := l.ask()
 		req.Reference = ref

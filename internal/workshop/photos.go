@@ -142,7 +142,7 @@ func (p *Photos) unlike() (warnings []fault.Note) {
 	opened := p.opened()
 	for i, s := range opened {
 		if unlike := opened[0].photo.Facts.Differences(s.photo.Facts); i > 0 && len(unlike) > 0 {
-			warnings = append(warnings, fault.Say("reading.unlike-photos", "first", opened[0].name, "second", s.name, "differences", unlike))
+			warnings = append(warnings, fault.Say("photo.unlike", "one", opened[0].name, "other", s.name, "differences", unlike))
 		}
 	}
 	return warnings

@@ -21,8 +21,8 @@ func TestUnlikePhotosAreNamed(t *testing.T) {
 	}
 	warnings := photos.unlike()
 	require.Len(t, warnings, 1)
-	require.Equal(t, fault.Code("reading.unlike-photos"), warnings[0].Code)
-	require.Equal(t, "before", warnings[0].Values["first"])
-	require.Equal(t, "after", warnings[0].Values["second"])
+	require.Equal(t, fault.Code("photo.unlike"), warnings[0].Code)
+	require.Equal(t, "before", warnings[0].Values["one"])
+	require.Equal(t, "after", warnings[0].Values["other"])
 	require.Len(t, warnings[0].Values["differences"], 1, "the white balance")
 }

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/image/webp"
 
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // Limits bound what is read of a photo: a small file can declare a picture that no memory holds.
@@ -43,53 +44,44 @@ func (l Limits) bytes() int64 {
 }
 
 // TooLong refuses a file of more bytes than the limits allow; nil lets it pass.
-func TooLong(size int64, limits Limits) *PhotoError {
+func TooLong(size int64, limits Limits) *fault.Fault {
 	most := limits.bytes()
 	if size <= most {
 		return nil
 	}
-	return &PhotoError{
-		Problem: fmt.Sprintf("is %.0f MB long, and the limit is %.0f", float64(size)/1e6, float64(most)/1e6),
-		Advice:  "save it as a JPEG; or raise the limit, as in --limit megabytes=2000",
-	}
+	return fault.New(fault.Photo, "photo.long-file", "megabytes", float64(size)/1e6, "limit", float64(most)/1e6)
 }
 
 // Decode reads a picture, whose format it tells by content. What the file says of itself is checked before
-// the pixels are decoded. The error has no path. It may be due to the end of the context, which is to be
+// the pixels are decoded. The fault has no place. It may be due to the end of the context, which is to be
 // asked first.
-func Decode(ctx context.Context, data []byte, limits Limits) (*Picture, *PhotoError) {
-	if fault := TooLong(int64(len(data)), limits); fault != nil {
-		return nil, fault
+func Decode(ctx context.Context, data []byte, limits Limits) (*Picture, *fault.Fault) {
+	if wrong := TooLong(int64(len(data)), limits); wrong != nil {
+		return nil, wrong
 	}
-	format, fault := sniff(data)
-	if fault != nil {
-		return nil, fault
+	format, wrong := sniff(data)
+	if wrong != nil {
+		return nil, wrong
 	}
-	p, fault := readEnvelope(format, data)
-	if fault != nil {
-		return nil, fault
+	p, wrong := readEnvelope(format, data)
+	if wrong != nil {
+		return nil, wrong
 	}
-	if fault := p.check(len(data), limits); fault != nil {
-		return nil, fault
+	if wrong := p.check(len(data), limits); wrong != nil {
+		return nil, wrong
 	}
 	if p.Lab != 0 {
 		data = labAsRGB(data)
 	}
 	var err error
 	p.Image, err = decodePixels(ctx, format, data)
-	if errors.Is(err, errUndecodable) {
-		return nil, &PhotoError{
-			Problem: fmt.Sprintf("is a %s that %v", format, err),
-			Advice:  "export it as JPEG on the phone; if that fails too, take the photo again",
-		}
-	}
 	if err != nil {
 		return nil, undecoded(format, err)
 	}
 	p.correctRange()
 	facts, whole := readFacts(p.exif, p.exifIn)
 	if !whole {
-		p.warn("what the camera noted about the photo is damaged: its orientation and settings may be wrong")
+		p.note(fault.Say("photo.exif-damaged"))
 	}
 	p.Facts, p.colourSpace = facts.ShootingFacts, facts.colourSpace
 	if p.Orientation == 0 {
@@ -99,23 +91,23 @@ func Decode(ctx context.Context, data []byte, limits Limits) (*Picture, *PhotoEr
 }
 
 // readEnvelope reads what the file says about its picture besides the pixels.
-func readEnvelope(format Format, data []byte) (*Picture, *PhotoError) {
+func readEnvelope(format Format, data []byte) (*Picture, *fault.Fault) {
 	p := &Picture{Format: format, YCC: icc.JFIFRule, exifIn: imagemeta.TIFF}
-	var fault *PhotoError
+	var wrong *fault.Fault
 	switch format {
 	case formatJPEG:
 		readJPEG(data, p)
 	case formatPNG:
 		readPNG(data, p)
 	case formatTIFF:
-		fault = readTIFF(data, p)
+		wrong = readTIFF(data, p)
 	case formatWebP:
-		fault = readWebP(data, p)
+		wrong = readWebP(data, p)
 	case formatHEIC, formatAVIF:
 		return p, readHEIF(data, p)
 	}
-	if fault != nil {
-		return nil, fault
+	if wrong != nil {
+		return nil, wrong
 	}
 	if p.Lab != 0 {
 		data = labAsRGB(data)
@@ -129,32 +121,23 @@ func readEnvelope(format Format, data []byte) (*Picture, *PhotoError) {
 }
 
 // check refuses a picture of the size and colours that its file of so many bytes declares.
-func (p *Picture) check(size int, limits Limits) *PhotoError {
+func (p *Picture) check(size int, limits Limits) *fault.Fault {
 	if p.width < 1 || p.height < 1 {
-		return damaged(p.Format, "does not say how large it is")
+		return damaged(p.Format, errors.New("it does not say how large it is"))
 	}
 	pixels := int64(p.width) * int64(p.height)
 	if most := limits.pixels(p.Format); pixels > most {
-		return &PhotoError{
-			Problem: fmt.Sprintf("is %d × %d pixels, too large to read: the limit for a %s is %.0f megapixels",
-				p.width, p.height, p.Format, float64(most)/1e6),
-			Advice: "save it smaller: 50 megapixels are more than enough; or raise the limit, as in --limit megapixels=200",
-		}
+		return fault.New(fault.Photo, "photo.many-pixels", "wide", p.width, "high", p.height, "format", string(p.Format),
+			"limit", float64(most)/1e6)
 	}
 	if pixels/p.Format.pixelsInByte() > int64(size) {
-		return damaged(p.Format, "it is too short for the size it gives")
+		return fault.New(fault.Photo, "photo.cut-short").Because(errors.New("too short for the size it gives"))
 	}
 	if p.coding != nil && p.profile == nil && p.coding.HighRange() {
-		return &PhotoError{
-			Problem: "is in high dynamic range, whose colours depend on the screen",
-			Advice:  "switch that off in the camera, or export the photo as an ordinary JPEG",
-		}
+		return fault.New(fault.Photo, "photo.high-range")
 	}
 	if p.Inks && !p.hasInkProfile() {
-		return &PhotoError{
-			Problem: "is in print colours (CMYK) without a profile that says for which press and paper",
-			Advice:  "use the photo as the camera made it, or convert it to RGB with the profile embedded",
-		}
+		return fault.New(fault.Photo, "photo.inks-without-profile")
 	}
 	return nil
 }
@@ -163,8 +146,8 @@ func (p *Picture) check(size int, limits Limits) *PhotoError {
 // damaged file, not the end of the program.
 func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Image, err error) {
 	defer func() {
-		if fault := recover(); fault != nil {
-			img, err = nil, fmt.Errorf("its decoder gave up (%v)", fault)
+		if grief := recover(); grief != nil {
+			img, err = nil, fmt.Errorf("container: the decoder panicked: %v", grief)
 		}
 	}()
 	in := contextReader{ctx, bytes.NewReader(data)}

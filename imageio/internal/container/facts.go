@@ -127,14 +127,13 @@ func (f *exifFacts) take(tag imagemeta.TagInfo) {
 func (f ShootingFacts) Warnings() []fault.Note {
 	var out []fault.Note
 	if f.Flash {
-		out = append(out, fault.Saying("taken with flash: colours near its glare are off and the light falls away with distance; take it again without"))
+		out = append(out, fault.Say("photo.flash"))
 	}
 	if f.Scene == "night" {
-		out = append(out, fault.Saying("taken in night mode, which alters colours: take it again by daylight"))
+		out = append(out, fault.Say("photo.night-mode"))
 	}
 	if f.HDR {
-		out = append(out, fault.Saying("taken in HDR mode, "+
-			"which lightens dark parts by themselves: its colours are less sure; switch it off and take it again"))
+		out = append(out, fault.Say("photo.hdr-mode"))
 	}
 	return out
 }
@@ -172,28 +171,27 @@ func number(v any) float64 {
 	return 0
 }
 
-// Differences names, in words, what the camera did differently in another photo that bears on
-// comparing their colours. What either photo does not tell is passed over.
-func (f ShootingFacts) Differences(g ShootingFacts) []string {
-	var out []string
-	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+// Differences names what the camera did differently in another photo that bears on comparing their colours, each as
+// part of a sentence. What either photo does not tell is passed over.
+func (f ShootingFacts) Differences(g ShootingFacts) []fault.Note {
+	var out []fault.Note
 	if differ(f.WhiteBalance, g.WhiteBalance) {
-		say("white balance %s in one and %s in the other", f.WhiteBalance, g.WhiteBalance)
+		out = append(out, fault.Say("photo.other-white-balance", "one", f.WhiteBalance, "other", g.WhiteBalance))
 	}
 	if differ(f.ExposureMode, g.ExposureMode) {
-		say("exposure %s in one and %s in the other", f.ExposureMode, g.ExposureMode)
+		out = append(out, fault.Say("photo.other-exposure", "one", f.ExposureMode, "other", g.ExposureMode))
 	}
 	if f.Flash != g.Flash {
-		say("flash in one and not in the other")
+		out = append(out, fault.Say("photo.other-flash"))
 	}
 	if (f.Scene == "night") != (g.Scene == "night") {
-		say("night mode in one and not in the other")
+		out = append(out, fault.Say("photo.other-night"))
 	}
 	if f.HDR != g.HDR {
-		say("HDR in one and not in the other")
+		out = append(out, fault.Say("photo.other-hdr"))
 	}
 	if differ(f.Make+" "+f.Model, g.Make+" "+g.Model) && f.Model != "" && g.Model != "" {
-		say("taken with two cameras")
+		out = append(out, fault.Say("photo.other-camera"))
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio/internal/imagetest"
+	"huewright/internal/fault"
 )
 
 func TestDifferences(t *testing.T) {
@@ -17,17 +18,17 @@ func TestDifferences(t *testing.T) {
 	later.ISO, later.Exposure = 400, 0.01
 	require.Empty(t, day.Differences(later), "an automatic exposure is for the reference to mend")
 
-	for want, change := range map[string]func(*ShootingFacts){
-		"white balance auto in one and manual in the other": func(f *ShootingFacts) { f.WhiteBalance = "manual" },
-		"exposure auto in one and manual in the other":      func(f *ShootingFacts) { f.ExposureMode = "manual" },
-		"flash in one and not in the other":                 func(f *ShootingFacts) { f.Flash = true },
-		"night mode in one and not in the other":            func(f *ShootingFacts) { f.Scene = "night" },
-		"HDR in one and not in the other":                   func(f *ShootingFacts) { f.HDR = true },
-		"taken with two cameras":                            func(f *ShootingFacts) { f.Model = "two" },
+	for want, change := range map[fault.Code]func(*ShootingFacts){
+		"photo.other-white-balance": func(f *ShootingFacts) { f.WhiteBalance = "manual" },
+		"photo.other-exposure":      func(f *ShootingFacts) { f.ExposureMode = "manual" },
+		"photo.other-flash":         func(f *ShootingFacts) { f.Flash = true },
+		"photo.other-night":         func(f *ShootingFacts) { f.Scene = "night" },
+		"photo.other-hdr":           func(f *ShootingFacts) { f.HDR = true },
+		"photo.other-camera":        func(f *ShootingFacts) { f.Model = "two" },
 	} {
 		other := day
 		change(&other)
-		require.Equal(t, []string{want}, day.Differences(other))
+		require.Equal(t, []fault.Code{want}, imagetest.Codes(day.Differences(other)))
 	}
 }
 

@@ -5,8 +5,6 @@ import (
 	"strings"
 )
 
-const gainMapWarning = "saved with an HDR gain map: the plain picture was read"
-
 // hasGainMap reports a JPEG that carries a second picture for bright screens. What marks it
 // stands in XMP or in a segment of its own, of the first picture or of the second, so the whole
 // file is searched; marks this long do not turn up in a coded picture by chance.

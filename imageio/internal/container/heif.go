@@ -5,6 +5,7 @@ import (
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // readHEIF finds size, colours and uprightness of the primary picture of a HEIC or AVIF. Their
@@ -12,10 +13,10 @@ import (
 //
 // Sources: ISO/IEC 14496-12 (boxes, colr), ISO/IEC 23008-12 (items and their properties),
 // ISO/IEC 23000-22 (MIAF: irot comes before imir, and EXIF orientation means nothing).
-func readHEIF(data []byte, p *Picture) *PhotoError {
+func readHEIF(data []byte, p *Picture) *fault.Fault {
 	items, err := readItems(data)
 	if err != nil {
-		return damaged(p.Format, err.Error())
+		return damaged(p.Format, err)
 	}
 	p.exif, p.exifIn = data, imagemeta.HEIF
 	p.Orientation = 1
@@ -40,11 +41,11 @@ func readHEIF(data []byte, p *Picture) *PhotoError {
 		case property.kind == "imir" && len(body) >= 1:
 			mirrored = 1 + int(body[0]&1)
 		case property.kind == "clap" && p.Format == formatAVIF:
-			p.warn("the file asks for its edges to be cut off: they are read as well")
+			p.note(fault.Say("photo.edges-kept"))
 		}
 	}
 	if items.hasGainMap() {
-		p.warn(gainMapWarning)
+		p.note(fault.Say("photo.gain-map"))
 	}
 	if p.Format == formatAVIF {
 		p.Orientation = turnedThenMirrored[turns][mirrored]
@@ -60,9 +61,9 @@ var turnedThenMirrored = [4][3]int{{1, 4, 2}, {8, 5, 7}, {3, 2, 4}, {6, 7, 5}}
 
 // readHEVCColours settles how luma and colour difference of a HEIC are meant: the decoder hands
 // them out as coded, whatever rule they follow.
-func (p *Picture) readHEVCColours(kind string, configuration []byte) *PhotoError {
+func (p *Picture) readHEVCColours(kind string, configuration []byte) *fault.Fault {
 	if kind != "hvc1" && kind != "" {
-		return &PhotoError{Problem: "is a HEIF coded as " + icc.Printable(kind) + ", which is not read", Advice: "export it as JPEG or PNG"}
+		return fault.New(fault.Photo, "photo.heif-coding", "coding", icc.Printable(kind))
 	}
 	// Note: a picture made of tiles whose tiles say narrow range and which itself says nothing
 	// is full range: phones write such files and fill the full range, and the common decoder
@@ -74,7 +75,7 @@ func (p *Picture) readHEVCColours(kind string, configuration []byte) *PhotoError
 	}
 	if p.coding != nil {
 		if p.YCC = p.coding.YCC(); p.YCC == nil {
-			return &PhotoError{Problem: "codes its colours in a way that is not read", Advice: "export it as JPEG or PNG"}
+			return fault.New(fault.Photo, "photo.colour-coding")
 		}
 	}
 	return nil

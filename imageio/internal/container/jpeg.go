@@ -4,6 +4,7 @@ import (
 	"bytes"
 
 	"huewright/imageio/internal/bigendian"
+	"huewright/internal/fault"
 )
 
 // readJPEG collects the segments before the picture itself: profile, EXIF, number of colours.
@@ -44,7 +45,7 @@ func readJPEG(data []byte, p *Picture) {
 	}
 	p.profile = profile.joined(p)
 	if hasGainMap(data) {
-		p.warn(gainMapWarning)
+		p.note(fault.Say("photo.gain-map"))
 	}
 }
 
@@ -81,7 +82,7 @@ func (j *jpegProfile) joined(into *Picture) []byte {
 	var whole []byte
 	for number := 1; number <= j.count; number++ {
 		if j.parts[number] == nil {
-			into.warn("part %d of %d of the colour profile is missing: colours are taken as sRGB", number, j.count)
+			into.note(fault.Say("photo.profile-part", "part", number, "of", j.count))
 			return nil
 		}
 		whole = append(whole, j.parts[number]...)

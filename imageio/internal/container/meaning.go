@@ -5,6 +5,7 @@ import (
 	"image"
 
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // Meaning chooses what codes of 8 or 16 bits stand for, and says it: the embedded profile first, then code
@@ -16,27 +17,27 @@ func (p *Picture) Meaning(bits int) (_ *icc.Transfer, description string) {
 	case p.profile != nil:
 		profile, err := icc.ParseProfile(p.profile)
 		if err == nil && profile.Inks != p.Inks {
-			err = errors.New("is for other colours than the picture has")
+			err = errors.New("icc: the profile is for other colours than the picture has")
 		}
 		if err == nil {
 			return profile.Transfer(bits), profile.Description
 		}
 		if profile == nil {
-			p.warn("the colour profile %v: colours are taken as sRGB", err)
+			p.note(fault.Say("photo.profile-damaged"))
 			break
 		}
-		p.warn("the colour profile (%s) %v: colours are taken as sRGB", profile.Description, err)
+		p.note(fault.Say("photo.profile-unusable", "profile", profile.Description))
 	case p.coding != nil:
-		profile, warning := p.coding.Profile()
-		if warning != "" {
-			p.warn("%s", warning)
+		profile, known := p.coding.Profile()
+		if !known {
+			p.note(fault.Say("photo.code-points", "primaries", p.coding.Primaries, "curve", p.coding.Curve))
 		}
 		return profile.Transfer(bits), profile.Description
 	case p.colourSpace.wideGamut:
 		profile := icc.OpRGBProfile()
 		return profile.Transfer(bits), profile.Description
 	case p.colourSpace.uncalibrated:
-		p.warn("the camera notes that its colours are not sRGB, but gives no profile: colours are taken as sRGB")
+		p.note(fault.Say("photo.uncalibrated"))
 	}
 	return icc.SRGBTransfer(bits), "sRGB assumed"
 }
@@ -68,7 +69,7 @@ func (p *Picture) correctRange() {
 		}
 	}
 	if float64(outside) > overshoot*float64(all) {
-		p.warn("the file says that its colours use the narrow range, but they fill the full one: read as full range")
+		p.note(fault.Say("photo.full-range"))
 		full := *p.coding
 		full.Full = true
 		p.YCC = full.YCC()

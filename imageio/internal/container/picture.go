@@ -28,6 +28,4 @@ type Picture struct {
 	exifIn        imagemeta.ImageFormat
 }
 
-func (p *Picture) warn(format string, args ...any) {
-	p.Warnings = append(p.Warnings, fault.Saying(format, args...))
-}
+func (p *Picture) note(n fault.Note) { p.Warnings = append(p.Warnings, n) }

@@ -10,6 +10,7 @@ import (
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // maxInflated bounds what we unpack from a compressed part of a file. Profiles of cameras and
@@ -31,7 +32,7 @@ func readPNG(data []byte, p *Picture) {
 		switch string(data[at+4 : at+8]) {
 		case "iCCP":
 			if p.profile = pngProfile(body); p.profile == nil {
-				p.warn("the colour profile cannot be unpacked: colours are taken as sRGB")
+				p.note(fault.Say("photo.profile-damaged"))
 			}
 			named = true
 		case "cICP":
@@ -54,7 +55,7 @@ func readPNG(data []byte, p *Picture) {
 	}
 	const screen = 45455 // the nearest there is to the curve of sRGB
 	if gamma != 0 && !named && math.Abs(float64(gamma)-screen) > 500 {
-		p.warn("the file gives a gamma of %.2f and no colour profile: colours are taken as sRGB", 100000/float64(gamma))
+		p.note(fault.Say("photo.gamma", "gamma", 100000/float64(gamma)))
 	}
 }
 

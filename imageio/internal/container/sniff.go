@@ -6,16 +6,17 @@ import (
 	"unicode/utf8"
 
 	"huewright/imageio/internal/bigendian"
+	"huewright/internal/fault"
 )
 
 // sniff tells a file's format by its content, or why it cannot be used.
-func sniff(data []byte) (Format, *PhotoError) {
+func sniff(data []byte) (Format, *fault.Fault) {
 	has := func(offset int, magic string) bool {
 		return len(data) >= offset+len(magic) && string(data[offset:offset+len(magic)]) == magic
 	}
 	switch {
 	case len(data) == 0:
-		return "", &PhotoError{Problem: "the file is empty", Advice: "copy the photo again from the phone or camera"}
+		return "", fault.New(fault.Photo, "photo.empty")
 	case has(0, "\xff\xd8\xff"):
 		return formatJPEG, nil
 	case has(0, "\x89PNG\r\n\x1a\n"):
@@ -25,39 +26,39 @@ func sniff(data []byte) (Format, *PhotoError) {
 	case has(4, "ftyp"):
 		return sniffBrands(data)
 	}
-	if kind := rawKind(data); kind != "" {
-		return "", &PhotoError{Problem: kind, Advice: rawAdvice}
+	if isRaw(data) {
+		return "", fault.New(fault.Photo, "photo.raw")
 	}
 	switch {
 	case has(0, "II*\x00"), has(0, "MM\x00*"):
 		return formatTIFF, nil
 	case has(0, "II+\x00"), has(0, "MM\x00+"):
-		return "", &PhotoError{Problem: "is a BigTIFF, which is not read", Advice: "save it as an ordinary TIFF, PNG or JPEG"}
+		return "", fault.New(fault.Photo, "photo.big-tiff")
 	case has(0, "GIF8"):
-		return "", &PhotoError{Problem: "is a GIF, which has too few colours to measure", Advice: "use the photo it was made from"}
+		return "", fault.New(fault.Photo, "photo.gif")
 	case has(0, "BM") && len(data) > 14 && bytes.Equal(data[6:10], make([]byte, 4)):
-		return "", &PhotoError{Problem: "is a BMP, which is not read", Advice: "save it as PNG"}
+		return "", fault.New(fault.Photo, "photo.bmp")
 	case has(0, "%PDF"):
-		return "", &PhotoError{Problem: "is a PDF, not a photo", Advice: "use the photo file that was put into it"}
+		return "", fault.New(fault.Photo, "photo.pdf")
 	case has(36, "acsp"):
-		return "", &PhotoError{Problem: "is a colour profile, not a photo", Advice: "name the photo itself"}
+		return "", fault.New(fault.Photo, "photo.profile")
 	case looksLikeText(data):
-		return "", &PhotoError{Problem: "holds text, not a picture", Advice: "name the photo itself; its file may have another name"}
+		return "", fault.New(fault.Photo, "photo.text")
 	}
-	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
+	return "", fault.New(fault.Photo, "photo.no-picture")
 }
 
 // sniffBrands tells the formats apart that share the ISO base media container.
 //
 // Source: ISO/IEC 23008-12 (HEIF), annexes B and C.
-func sniffBrands(data []byte) (Format, *PhotoError) {
+func sniffBrands(data []byte) (Format, *fault.Fault) {
 	brands := fileBrands(data)
 	isAny := func(names ...string) bool {
 		return slices.ContainsFunc(brands, func(b string) bool { return slices.Contains(names, b) })
 	}
 	switch {
 	case isAny("crx "):
-		return "", &PhotoError{Problem: "is a camera raw file", Advice: rawAdvice}
+		return "", fault.New(fault.Photo, "photo.raw")
 	case isAny("avif", "avis", "heic", "heix", "heim", "heis", "hevc", "hevx", "hevm", "hevs", "mif1", "msf1", "mif2", "miaf"):
 		// What the picture is coded in counts; brands are written carelessly.
 		items, err := readItems(data)
@@ -66,9 +67,9 @@ func sniffBrands(data []byte) (Format, *PhotoError) {
 		}
 		return formatHEIC, nil
 	case isAny("isom", "iso2", "mp41", "mp42", "qt  ", "M4V "):
-		return "", &PhotoError{Problem: "is a film, not a photo", Advice: "take a photo"}
+		return "", fault.New(fault.Photo, "photo.film")
 	}
-	return "", &PhotoError{Problem: "is not a picture of a known kind", Advice: "use JPEG, HEIC, AVIF, PNG, TIFF or WebP"}
+	return "", fault.New(fault.Photo, "photo.no-picture")
 }
 
 // fileBrands lists the four-letter brands of an ftyp box at the start of data.
@@ -96,34 +97,30 @@ func looksLikeText(data []byte) bool {
 	return true
 }
 
-// rawKind tells camera raw files from other ones, by structure. Many are built like a TIFF
+// isRaw tells camera raw files from other ones, by structure. Many are built like a TIFF
 // and open as one, but what opens is a thumbnail.
-func rawKind(data []byte) string {
-	const raw = "is a camera raw file"
+func isRaw(data []byte) bool {
 	if len(data) < 16 {
-		return ""
+		return false
 	}
 	switch string(data[:4]) {
 	case "IIRO", "IIRS", "MMOR", "IIU\x00":
-		return raw // TIFF with numbers of their own in place of 42
+		return true // TIFF with numbers of their own in place of 42
 	case "II*\x00", "MM\x00*":
 	default:
-		if string(data[8:15]) == "CCD-RAW" {
-			return raw
-		}
-		return ""
+		return string(data[8:15]) == "CCD-RAW"
 	}
 	if string(data[8:10]) == "CR" {
-		return raw // a second signature behind the header, where plain TIFF has data
+		return true // a second signature behind the header, where plain TIFF has data
 	}
 	dirs, _ := tiffDirs(data)
 	for _, dir := range dirs {
 		if _, found := dir[tagDNGVersion]; found {
-			return raw + " (DNG)"
+			return true
 		}
 		if p := dir.first(tagPhotometric, 0); p == photometricCFA || p == photometricRaw {
-			return raw
+			return true
 		}
 	}
-	return ""
+	return false
 }

@@ -2,7 +2,10 @@ package container
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+
+	"huewright/internal/fault"
 )
 
 // The photometric kinds of a TIFF in L*a*b*: a* and b* as signed numbers, or with 128 added. The white is
@@ -16,20 +19,17 @@ const (
 
 // readTIFF takes the profile of the first page and names what the decoder would refuse or,
 // worse, misread.
-func readTIFF(data []byte, p *Picture) *PhotoError {
+func readTIFF(data []byte, p *Picture) *fault.Fault {
 	dirs, pages := tiffDirs(data)
 	if len(dirs) == 0 {
-		return damaged(formatTIFF, "it has no page")
+		return damaged(formatTIFF, errors.New("it has no page"))
 	}
 	page := dirs[0]
 	if kind := unreadTIFF(page); kind != "" {
-		return &PhotoError{
-			Problem: "is a TIFF " + kind + ", which is not read",
-			Advice:  "save it as a plain RGB TIFF or PNG, 8 or 16 bits, with the profile embedded",
-		}
+		return fault.New(fault.Photo, "photo.tiff-kind").Because(errors.New("a TIFF " + kind))
 	}
 	if pages > 1 {
-		p.warn("the file has %d pages: the first is read", pages)
+		p.note(fault.Say("photo.pages", "pages", pages))
 	}
 	if photometric := page.first(tagPhotometric, 0); photometric == PhotometricLab || photometric == photometricICCLab {
 		p.Lab = photometric
@@ -39,6 +39,7 @@ func readTIFF(data []byte, p *Picture) *PhotoError {
 	return nil
 }
 
+// unreadTIFF is what keeps a page from being read, for developers; "" for nothing.
 func unreadTIFF(page tiffDir) string {
 	switch p := page.first(tagPhotometric, -1); p {
 	case 0, 1, 2, 3:

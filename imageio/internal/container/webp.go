@@ -6,12 +6,13 @@ import (
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/icc"
+	"huewright/internal/fault"
 )
 
 // readWebP collects the chunks beside the picture.
 //
 // Source: RFC 9649 (WebP), 2.
-func readWebP(data []byte, p *Picture) *PhotoError {
+func readWebP(data []byte, p *Picture) *fault.Fault {
 	p.YCC = icc.VP8Rule
 	for at := 12; at+8 <= len(data); {
 		size := int(binary.LittleEndian.Uint32(data[at+4:]))
@@ -25,7 +26,7 @@ func readWebP(data []byte, p *Picture) *PhotoError {
 		case "EXIF":
 			p.exif = bytes.TrimPrefix(body, []byte("Exif\x00\x00"))
 		case "ANIM":
-			return &PhotoError{Problem: "is an animation, not a photo", Advice: "use the photo it was made from"}
+			return fault.New(fault.Photo, "photo.animation")
 		}
 		at += 8 + size + size&1
 	}

@@ -1,9 +1,6 @@
 package icc
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 // Coding names colours by code points, as PNG and HEIC may do in place of a profile.
 //
@@ -27,15 +24,16 @@ const (
 // as white depends on the screen, so its colours cannot be measured.
 func (c *Coding) HighRange() bool { return c.Curve == curvePQ || c.Curve == curveHLG }
 
-// Profile is the profile that the code points mean, with a warning where one is not known here.
-func (c *Coding) Profile() (p *Profile, warning string) {
+// Profile is the profile that the code points mean. Not all are known where one that is not here is taken as that of sRGB.
+func (c *Coding) Profile() (p *Profile, known bool) {
+	known = true
 	p = &Profile{Description: "sRGB", curves: [3]toneCurve{DecodeSRGB, DecodeSRGB, DecodeSRGB}}
-	if chromaticities, known := primariesByPoint[c.Primaries]; known {
+	if chromaticities, is := primariesByPoint[c.Primaries]; is {
 		m := fromPrimaries(chromaticities)
 		p.toSRGB = &m
 		p.Description = primariesName[c.Primaries]
 	} else if c.Primaries != 1 && c.Primaries != Unspecified {
-		warning = fmt.Sprintf("the file's primaries (code point %d) are not known here: taken as those of sRGB", c.Primaries)
+		known = false
 	}
 	switch c.Curve {
 	case curveLinear:
@@ -45,9 +43,9 @@ func (c *Coding) Profile() (p *Profile, warning string) {
 		// Note: 1, 6, 14 and 15 name the curve of a television camera. Phones write them for
 		// pictures meant to be seen as sRGB, and every viewer shows them so.
 	default:
-		warning = fmt.Sprintf("the file's transfer curve (code point %d) is not known here: taken as that of sRGB", c.Curve)
+		known = false
 	}
-	return p, warning
+	return p, known
 }
 
 // YCC is the rule for luma and colour difference, or nil when it is not one of the plain ones.

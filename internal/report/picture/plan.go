@@ -15,7 +15,7 @@ type scale struct {
 	highest float64 // ΔE00 at the upper edge
 }
 
-const plotWidth, plotHeight, plotLeft, plotRight, plotTop, plotFoot = 440.0, 270.0, 44.0, 14.0, 36.0, 46.0
+const plotWidth, plotHeight, plotLeft, plotRight, plotTop, plotFoot = 440.0, 270.0, 50.0, 14.0, 36.0, 46.0
 
 func (c scale) x(coats int) float64 {
 	return plotLeft + (plotWidth-plotLeft-plotRight)*float64(coats)/float64(c.coats)
@@ -71,13 +71,13 @@ func (p *drawing) grid(c scale, every float64, steps int) {
 	for v := 0.0; v <= c.highest+1e-9; v += every {
 		p.line(`<line x1="%.1f" x2="%.1f" y1="%.1f" y2="%.1f" stroke="currentColor" stroke-opacity=".18"/>`,
 			plotLeft, plotWidth-plotRight, c.y(v), c.y(v))
-		p.line(`<text x="%.1f" y="%.1f" text-anchor="end">%g</text>`, plotLeft-8, c.y(v)+5, v)
+		p.line(`<text x="%.1f" y="%.1f" text-anchor="end">%g</text>`, plotLeft-13, c.y(v)+5, v)
 	}
 	for i := range steps {
 		p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">%d</text>`, c.x(i), plotHeight-plotFoot+22, i)
 	}
 	p.line(`<text x="%.1f" y="%.1f" text-anchor="middle">%s</text>`, (plotLeft+plotWidth-plotRight)/2, plotHeight-6, say("picture.axis"))
-	p.line(`<text x="4" y="18">ΔE00</text>`)
+	p.line(`<text x="4" y="18" font-size="13">%s</text>`, say("picture.difference"))
 }
 
 // steps draws the band, the tolerance, the line and the colour after each coat.

@@ -50,7 +50,7 @@ Pair each browser once, with a code. A code works once, for half an hour. When y
 one. A browser stays paired until it logs out or stays away for 90 days. --forget ends all pairings.
 
 Without --lan only this machine is answered. With --lan everybody in your network can read what is sent and act in your
-name, so use a network of your own. With --tls nobody can read it. The browser then also lets the pages use the camera,
+name, so use a network of your own. With --tls what is sent is encrypted. The browser then also lets the pages use the camera,
 work offline and share. It warns you the first time, because this machine has made the certificate itself.`,
 		Example: `huewright serve
 huewright serve --lan`,

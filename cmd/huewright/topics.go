@@ -41,6 +41,37 @@ Most picture viewers show the pixel under the pointer. In the browser you draw o
 "huewright serve --help".
 
 To measure an area you need not outline all of it. Take a good part, away from edges, glare, knots and fittings.`},
+		{"words", "what the words mean", `
+The piece and its photos:
+
+  piece        the furniture, as one job
+  area         a part of the piece that you colour as a whole, such as the frame
+  target       the colour that an area is to come to
+  repair       a filled or touched-up spot
+  reference    what tells a photo's true colours: a chart, a grey card or white paper
+  tie          what stays the same in several photos
+  reading      a measured colour with its ±
+
+Coatings:
+
+  wash         thinned paint; a washcoat is something else, a very thin sealer
+  glaze        colour that you work by hand between two layers of finish
+  toner        colour in sprayed finish
+  stain        pigment or dye for bare wood
+  dye          colour that is dissolved and clear
+  paint        colour that hides
+  chip         a dried blob of a coating, so thick that nothing shows through
+  test coat    one coat on a spot, beside the bare wood
+  ground       what a coat lies on
+  batch        one tin or one mix of a coating
+
+The surface before a coat:
+
+  bare         wood without anything on it
+  sealed       wood with a thin sealer on it
+  clear-coated  wood under a clear finish
+  non-absorbing  epoxy, filler, glue, and veneer that is sanded through
+  porous       putty and end grain, which take up more than the wood`},
 		{"test-coats", "how to lay a test coat, and what it tells", `
 A test coat shows what your coating does to your wood. Lay one coat on each wood, the pale one and the dark one. Work
 as you will on the piece: the same mix, brush or rag, sanding and sealing. Leave half of the spot bare, on straight

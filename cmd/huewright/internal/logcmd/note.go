@@ -31,7 +31,7 @@ func (g *group) note() *cobra.Command {
 func (g *group) undo() *cobra.Command {
 	cmd := command("undo NUMBER", "withdraw an entry",
 		"Undo withdraws an entry. It stays in the log, marked, but no longer counts. Undo the undo, by its own number, and the "+
-			"entry counts again. \"huewright log show PIECE\" tells the numbers.",
+			"entry counts again. \"huewright log show PIECE --full\" tells the numbers.",
 		"huewright log undo 12 --because \"that was the other door\"", shell.Exactly(1, "one: the entry's number", "12"))
 	because := cmd.Flags().String("because", "", "The `REASON`, in words.")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {

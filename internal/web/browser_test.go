@@ -444,9 +444,10 @@ func TestPagesInTheDarkAndWide(t *testing.T) {
 	b.shot("dark")
 	piece := js[string](b, "location.pathname")
 	b.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile, chromedp.EmulateTouch))
-	for _, path := range []string{"/", piece, "/log", "/shelf", "/help", "/nothing-of-the-kind"} {
+	for i, path := range []string{"/", piece, "/log", "/shelf", "/help", "/browsers", "/nothing-of-the-kind"} {
 		b.open(path)
 		b.noSideways()
+		b.shot(fmt.Sprintf("narrow %d", i+1))
 	}
 	b.faults = nil // the page that is not there is said to be missing
 }

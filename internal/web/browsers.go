@@ -44,6 +44,9 @@ func openBrowsers(folder string, now func() time.Time) (*browserStore, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, err
 	}
+	if err := tidy(folder, time.Now().Add(-24*time.Hour)); err != nil {
+		return nil, err
+	}
 	b := &browserStore{folder: folder, now: now}
 	path := filepath.Join(folder, "cookie")
 	once := atomicfile.Options{Beside: halfWritten + "*", Mode: 0o600, Name: nameOnce}

@@ -57,16 +57,15 @@ func openDrafts(folder string) (*draftStore, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, err
 	}
-	d := &draftStore{folder: folder}
-	return d, d.tidy(time.Now().Add(-24 * time.Hour))
+	return &draftStore{folder: folder}, tidy(folder, time.Now().Add(-24*time.Hour))
 }
 
 // halfWritten is how files of the drafts' folder begin that are not whole yet.
 const halfWritten = "incoming-"
 
 // tidy removes what programs left half written that were ended before a time; what is younger may still be written.
-func (d *draftStore) tidy(before time.Time) error {
-	left, err := filepath.Glob(filepath.Join(d.folder, halfWritten+"*"))
+func tidy(folder string, before time.Time) error {
+	left, err := filepath.Glob(filepath.Join(folder, halfWritten+"*"))
 	for _, path := range left {
 		if info, err := os.Stat(path); err == nil && info.Mode().IsRegular() && info.ModTime().Before(before) {
 			_ = os.Remove(path) // one that stays does no harm

@@ -115,6 +115,7 @@ var arrows = map[string][]string{
 // testArrows says what tests may import besides: what the results are made of that they make by hand.
 var testArrows = map[string][]string{
 	"internal/report": {"imageio"},
+	"internal/bench":  {"internal/stat"},
 }
 
 // topLevel is all that may stand in the root, besides dot-files.

@@ -12,8 +12,9 @@ Take the photo in even shade. Use no flash, and let no sun fall on part of the p
 modes. Set the white balance by hand if your phone lets you. Take all photos the same way.
 
 Put everything into one picture if you can: bare wood, test coats, the dried chip and the target, close together. If you
-need several pictures, leave the same things in each: a slip of printer paper and an untouched spot of each wood. Mark
-them as ties: see [[tie]] in "huewright help piece-file".
+need several pictures, leave the same things in each. Printed slips are best: see "huewright slips". They are found by
+themselves. Without a printer, leave a slip of printer paper and an untouched spot of each wood, and mark them as ties:
+see [[tie]] in "huewright help piece-file".
 
 Light that is stronger on one side spoils colours, and no chart makes up for it. Tape three or more slips of the same
 paper round the piece to even it out.

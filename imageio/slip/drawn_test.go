@@ -86,6 +86,16 @@ type pose struct {
 	distance float64 // of the camera, in widths of the frame
 	curl     float64 // 1 over the radius, in widths of the frame
 	curlAxis float64
+	turns    [4][2]float64 // sine and cosine of curlAxis, roll, axis and tilt
+}
+
+// at is the pose with its middle at a place.
+func (p pose) at(x, y float64) pose {
+	p.x, p.y = x, y
+	for i, angle := range [4]float64{p.curlAxis, p.roll, p.axis, p.tilt} {
+		p.turns[i][0], p.turns[i][1] = math.Sincos(angle)
+	}
+	return p
 }
 
 func drawPose(rng *rand.Rand, pixels, tilt, curl float64) pose {
@@ -98,19 +108,19 @@ func drawPose(rng *rand.Rand, pixels, tilt, curl float64) pose {
 // project is where the photo shows a place in mm.
 func (p *pose) project(x, y float64) (px, py float64) {
 	u, v := x/slip.Side-0.5, y/slip.Side-0.5
-	sin, cos := math.Sincos(p.curlAxis)
+	sin, cos := p.turns[0][0], p.turns[0][1]
 	along, across := cos*u+sin*v, cos*v-sin*u
 	z := 0.0
 	if p.curl != 0 {
 		z, across = (1-math.Cos(p.curl*across))/p.curl, math.Sin(p.curl*across)/p.curl
 	}
 	u, v = cos*along-sin*across, sin*along+cos*across
-	sin, cos = math.Sincos(p.roll)
+	sin, cos = p.turns[1][0], p.turns[1][1]
 	u, v = cos*u-sin*v, sin*u+cos*v
 	// Tilted about an axis in the picture's plane.
-	sin, cos = math.Sincos(p.axis)
+	sin, cos = p.turns[2][0], p.turns[2][1]
 	on, off := cos*u+sin*v, cos*v-sin*u
-	st, ct := math.Sincos(p.tilt)
+	st, ct := p.turns[3][0], p.turns[3][1]
 	off, z = ct*off-st*z, st*off+ct*z
 	u, v = cos*on-sin*off, sin*on+cos*off
 	k := p.pixels * p.distance / (p.distance + z)
@@ -212,7 +222,10 @@ func (p *pose) bounds(grown float64) image.Rectangle {
 
 // paste lays a slip on the picture.
 func (pic *picture) paste(rng *rand.Rand, p *pose, of *print, light *lighting) {
-	const n = 3
+	n := 3
+	if p.pixels > 150 {
+		n = 2
+	}
 	box := p.bounds(2).Intersect(image.Rect(0, 0, pic.wide, pic.high))
 	for y := box.Min.Y; y < box.Max.Y; y++ {
 		start := [2]float64{slip.Side / 2, slip.Side / 2}
@@ -220,7 +233,7 @@ func (pic *picture) paste(rng *rand.Rand, p *pose, of *print, light *lighting) {
 			var sum [3]float64
 			covered := 0
 			for i := range n * n {
-				px, py := float64(x)+(float64(i%n)+0.5)/n, float64(y)+(float64(i/n)+0.5)/n
+				px, py := float64(x)+(float64(i%n)+0.5)/float64(n), float64(y)+(float64(i/n)+0.5)/float64(n)
 				u, v, ok := p.place(px, py, start)
 				if !ok {
 					continue
@@ -237,7 +250,7 @@ func (pic *picture) paste(rng *rand.Rand, p *pose, of *print, light *lighting) {
 			speck := 1 + of.by.speck*rng.NormFloat64()
 			for k, v := range sum {
 				at := &pic.light[3*(y*pic.wide+x)+k]
-				*at = (*at*float64(n*n-covered) + speck*v) / (n * n)
+				*at = (*at*float64(n*n-covered) + speck*v) / float64(n*n)
 			}
 		}
 	}

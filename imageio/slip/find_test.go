@@ -18,6 +18,7 @@ import (
 	"huewright/imageio/internal/imagetest"
 	"huewright/imageio/slip"
 	"huewright/internal/contexttest"
+	"huewright/internal/fault"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 	"huewright/internal/stat"
@@ -65,8 +66,7 @@ func drawScene(t testing.TB, pic *picture, seed uint64, opt sceneOptions) *drawn
 		}
 		size := opt.sizes[0] * math.Pow(opt.sizes[1]/opt.sizes[0], rng.Float64())
 		l := laid{Design: slip.Design{Number: 1 + rng.IntN(slip.PerSet), Set: 1 + rng.IntN(slip.Sets), Grey: rng.IntN(4) == 0}}
-		l.pose = drawPose(rng, size, opt.tilt, opt.curl)
-		l.x, l.y = rng.Float64()*float64(pic.wide), rng.Float64()*float64(pic.high)
+		l.pose = drawPose(rng, size, opt.tilt, opt.curl).at(rng.Float64()*float64(pic.wide), rng.Float64()*float64(pic.high))
 		box := l.bounds(4)
 		if !box.In(image.Rect(0, 0, pic.wide, pic.high)) ||
 			slices.ContainsFunc(taken, func(b image.Rectangle) bool { return b.Overlaps(box) }) {
@@ -197,13 +197,38 @@ func shares(corners []float64) string {
 	return fmt.Sprintf("%.2f %%, 95 of 100: %.2f %%", 100*q[0], 100*q[1])
 }
 
+// Photos of 12 megapixels are searched at half their size: slips are found from as many pixels all the same.
+func TestFindSlipsInLargePhotos(t *testing.T) {
+	if !figure.Long() {
+		t.Skip("a long draw")
+	}
+	wood, err := imageio.Decode(t.Context(), imagetest.TwelveMegapixels(), "wood.jpg")
+	require.NoError(t, err)
+	for k, size := range sizes[1:3] {
+		n := tally{}
+		for i := range 3 {
+			seed := uint64(2*firstTestSeed + 1000*k + i)
+			d := drawScene(t, pictureOf(wood, wood.Width), seed, sceneOptions{sizes: size, tilt: 50, curl: 0.35, most: 60})
+			got, err := slip.Find(t.Context(), d.photo)
+			require.NoError(t, err)
+			n.match(t, d, got, nil)
+		}
+		require.Zero(t, n.wrong)
+		figure.Report(t, fmt.Sprintf("slips/found at %.0f in 12 megapixels", size[0]), "%.1f", 100*n.found/n.laid)
+		t.Logf("%.0f–%.0f pixels of 12 megapixels: found %.0f of %.0f, worst corner %s", size[0], size[1], n.found, n.laid, shares(n.corners))
+		require.GreaterOrEqual(t, n.found/n.laid, []float64{0.87, 0.98}[k])
+		if size[0] >= 80 {
+			require.Less(t, stat.Quantile(n.corners, 0.95), 0.006)
+		}
+	}
+}
+
 // A slip in a mirror is no slip.
 func TestMirroredSlipsAreRefused(t *testing.T) {
 	rng := rand.New(rand.NewPCG(firstTestSeed, 3))
 	pic := greyPicture(900, 700)
 	for i, size := range []float64{90, 140, 200} {
-		l := drawPose(rng, size, 30, 0)
-		l.x, l.y = 150+270*float64(i), 350
+		l := drawPose(rng, size, 30, 0).at(150+270*float64(i), 350)
 		light := drawLighting(rng, size)
 		pic.paste(rng, &l, newPrint(slip.Design{Number: 1 + i, Set: 5}, &printers[i]), &light)
 	}
@@ -250,6 +275,35 @@ func TestNoSlipsInPhotosWithout(t *testing.T) {
 	}
 	figure.Report(t, "slips/photos without", "0 in %d", opened)
 	require.Greater(t, opened, len(paths)/8)
+}
+
+// Whatever a picture holds, the search ends, and what it finds lies on the photo.
+func FuzzFind(f *testing.F) {
+	rng := rand.New(rand.NewPCG(9, 9))
+	pic := greyPicture(120, 120)
+	pose := drawPose(rng, 80, 20, 0).at(60, 60)
+	light := drawLighting(rng, 80)
+	pic.paste(rng, &pose, newPrint(slip.Design{Number: 2, Set: 3}, &printers[1]), &light)
+	var codes []byte
+	for i := 0; i < len(pic.light); i += 3 {
+		codes = append(codes, byte(255*math.Sqrt(clamped(pic.light[i]))))
+	}
+	f.Add(120, codes)
+	f.Add(1, []byte{0, 255})
+	f.Fuzz(func(t *testing.T, wide int, codes []byte) {
+		if wide < 1 || wide > 400 || len(codes) < wide || len(codes) > imagetest.FuzzedFile {
+			t.Skip()
+		}
+		img := &image.Gray{Pix: codes, Stride: wide, Rect: image.Rect(0, 0, wide, len(codes)/wide)}
+		p, err := imageio.Decode(t.Context(), imagetest.PNGOf(t, img), "fuzz.png")
+		require.NoError(t, err)
+		found, err := slip.Find(t.Context(), p)
+		require.NoError(t, err)
+		for _, s := range found {
+			_, err := slip.Read(t.Context(), p, &s)
+			require.True(t, err == nil || fault.Is(err, "slip.too-small"), err)
+		}
+	})
 }
 
 // The search ends with its context.

@@ -2,6 +2,9 @@ package bench
 
 import (
 	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -9,10 +12,12 @@ import (
 	"huewright/blend/learn"
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/imageio"
 	"huewright/imageio/sample"
 	"huewright/imageio/slip"
 	"huewright/internal/fault"
 	"huewright/internal/figure"
+	"huewright/internal/stat"
 )
 
 // slipView is larger than quarterView, so that a printed slip is 83 pixels wide: a phone's own pictures of this scene have 200.
@@ -123,4 +128,44 @@ func TestCabinetsTiedByPrintedSlips(t *testing.T) {
 	figure.AtLeast(t, 0.58, grey.exact/trials, trials)
 	figure.AtLeast(t, 0.93, grey.near/trials, trials)
 	figure.AtLeast(t, 0.90, grey.held/pairs, pairs)
+}
+
+// Printed slips on drawn cabinets are found by their names, by cameras that do what phones do, seen from a little aside, in 83 pixels.
+func TestPrintedSlipsAreFound(t *testing.T) {
+	var off []float64
+	for i := range figure.Draws(2, 20) {
+		rng := rand.New(rand.NewPCG(firstSlipSeed, uint64(i)))
+		opt := CabinetOptions{Seed: uint64(firstSlipSeed + i)}
+		for spot := range printedSpots {
+			d := slip.Design{Number: spot + 1, Set: 1 + rng.IntN(slip.Sets), Grey: rng.IntN(2) == 0}
+			opt.Printed = append(opt.Printed, PrintedSlip{d, i % len(slipPrinters), spot})
+		}
+		view := slipView
+		view.SamplesPerSide = 3 // jagged edges are not where they should be
+		view.TiltX, view.TiltY, view.RollDegrees = 0.1*rng.NormFloat64(), 0.1*rng.NormFloat64(), 5*rng.NormFloat64()
+		shot := Cabinet(opt).Shoot(view, DrawCamera(uint64(firstSlipSeed+i), Phone))
+		photo, err := imageio.Decode(t.Context(), shot.JPEG, "cabinet.jpg")
+		require.NoError(t, err)
+		found, err := slip.Find(t.Context(), photo)
+		require.NoError(t, err)
+		require.Len(t, found, len(opt.Printed))
+		for _, p := range opt.Printed {
+			n := slices.IndexFunc(found, func(f slip.Slip) bool { return f.Design == p.Design })
+			require.GreaterOrEqual(t, n, 0, "%v", p.Design)
+			at, worst := printedSpots[p.Spot], 0.0
+			frame := rect(at.x-slip.Side/2, at.y-slip.Side/2, slip.Side, slip.Side).turned(at.turn, at.spot)
+			var truth [4]imageio.Point
+			for c, corner := range frame {
+				truth[c] = view.orDefault().pixel(corner)
+			}
+			wide := math.Hypot(truth[1].X-truth[0].X, truth[1].Y-truth[0].Y)
+			for c, q := range found[n].Corners {
+				worst = max(worst, math.Hypot(q.X-truth[c].X, q.Y-truth[c].Y)/wide)
+			}
+			off = append(off, worst)
+		}
+	}
+	q := stat.Quantiles(off, 0.5, 0.95)
+	figure.Report(t, "printed slips/on cabinets", "%d of %d; %.2f %%, 95 of 100: %.2f %%", len(off), len(off), 100*q[0], 100*q[1])
+	require.Less(t, q[1], 0.006)
 }

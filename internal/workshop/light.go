@@ -39,14 +39,18 @@ type lightReading struct {
 }
 
 // readLight fits the light field of a photo: by a photo of a blank sheet, by neutrals, or not at all (nil). With
-// both the sheet gives the field, and the neutrals its error.
+// both the sheet gives the field, and the neutrals its error. The paper of printed slips takes the neutrals' place where none are given.
 func readLight(
 	ctx context.Context, files Files, photo *imageio.Photo, correction *camera.Correction, by string, ref piece.Reference,
+	printed []evenlight.Slip,
 ) (*lightReading, error) {
-	if len(ref.Neutrals) == 0 && ref.Flat == "" {
+	slips, said := ref.Slips()
+	if len(ref.Neutrals) == 0 {
+		slips, said = printed, false
+	}
+	if len(slips) == 0 && ref.Flat == "" {
 		return nil, nil
 	}
-	slips, said := ref.Slips()
 	seen, err := evenlight.ReadSlips(ctx, photo, slips)
 	if err != nil {
 		return nil, err

@@ -56,11 +56,18 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 		calibration.Slips = append(calibration.Slips, found.Design)
 	}
 	warnings = slices.Concat(warnings, calibration.Warnings)
-	light, err := readLight(ctx, files, photo, correction, calibration.Reference, ref)
+	printed, numbers, err := s.slipPapers(ctx)
+	if err != nil {
+		return nil, err
+	}
+	light, err := readLight(ctx, files, photo, correction, calibration.Reference, ref, printed)
 	if err != nil {
 		return nil, err
 	}
 	if light != nil {
+		if len(ref.Neutrals) == 0 {
+			renumber(light.warnings, numbers)
+		}
 		s.light, calibration.Light = light.light, light.report
 		warnings = append(warnings, light.warnings...)
 	}

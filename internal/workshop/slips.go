@@ -3,10 +3,12 @@ package workshop
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 
 	"huewright/colour/camera"
 	"huewright/imageio/chart"
+	"huewright/imageio/evenlight"
 	"huewright/imageio/slip"
 	"huewright/internal/fault"
 )
@@ -36,6 +38,55 @@ func scaleBySlips(slips []slip.Slip) *chart.Scale {
 	largest := slices.MaxFunc(slips, func(a, b slip.Slip) int { return int(a.Pixels() - b.Pixels()) })
 	scale := chart.ScaleBySquare(largest.Corners, slip.Side)
 	return &scale
+}
+
+const (
+	// leastLightSlips is how many printed slips tell of the light over a photo: on a plane it has three unknowns.
+	leastLightSlips = 3
+	// slipLightness is what the paper of slips is taken to have where nothing tells: only that all have the same matters.
+	slipLightness = 94
+)
+
+// slipPapers are the paper patches of the printed slips of one set, for the light over the photo, with the slips' numbers; none where
+// there are too few.
+func (s *calibratedPhoto) slipPapers(ctx context.Context) (papers []evenlight.Slip, numbers []int, err error) {
+	count := map[int]int{}
+	set := 0 // the one most slips are of
+	for _, found := range s.slips {
+		if count[found.Set]++; count[found.Set] > count[set] {
+			set = found.Set
+		}
+	}
+	for i := range s.slips {
+		found := &s.slips[i]
+		if found.Set != set || found.Pixels() < slip.BestPixels {
+			continue
+		}
+		patches, err := slip.Read(ctx, s.photo, found)
+		if err != nil {
+			return nil, nil, err
+		}
+		if paper := patches[0]; paper.Clipped == 0 { // the first patch of every slip is paper
+			papers = append(papers, evenlight.Slip{Outline: paper.Outline, Lightness: slipLightness})
+			numbers = append(numbers, found.Number)
+		}
+	}
+	if len(papers) < leastLightSlips {
+		return nil, nil, nil
+	}
+	return papers, numbers, nil
+}
+
+// renumber gives the warnings about the neutrals of a photo the numbers that stand on the slips.
+func renumber(warnings []fault.Note, numbers []int) {
+	for i := range warnings {
+		n, is := warnings[i].Values["number"].(int)
+		if !is || n < 1 || n > len(numbers) {
+			continue
+		}
+		warnings[i].Values = maps.Clone(warnings[i].Values)
+		warnings[i].Values["number"] = numbers[n-1]
+	}
 }
 
 // slipTies are the tie points of the printed slips of a photo, and to which slip each belongs.

@@ -78,6 +78,28 @@ func TestSlipsTieAndMeasure(t *testing.T) {
 	require.InEpsilon(t, 0.046*0.270, together.Photos[0].Result.Areas[0].SquareMetres, 0.03)
 }
 
+// Three slips of a set tell how the light falls off, with nothing outlined.
+func TestSlipsTellTheLight(t *testing.T) {
+	opt := bench.CabinetOptions{Seed: 6}
+	for spot := range 4 {
+		opt.Printed = append(opt.Printed, bench.PrintedSlip{Design: slip.Design{Number: 1 + spot, Set: 2}, Spot: spot})
+	}
+	camera := bench.DrawCamera(6, bench.Mild)
+	camera.Gradient, camera.Towards, camera.Vignette, camera.Exposure = 0.2, 90, 0, 0.8 // a fifth less light at the bottom
+	shot := bench.Cabinet(opt).Shoot(bench.View{CentreX: 645, CentreY: 540, Scale: 0.52, Width: 1400, Height: 1150, SamplesPerSide: 1}, camera)
+	files := inMemory{"a.jpg": string(shot.JPEG)}
+	result, err := workshop.Measure(t.Context(), files, workshop.MeasureRequest{
+		Photo: "a.jpg", Reference: piece.Reference{Kind: "none"},
+		Areas: []workshop.AreaOutline{{Name: "panel", Outline: shot.Area(bench.Panel).Outline}},
+	})
+	require.NoError(t, err)
+	require.Len(t, result.Calibration.Slips, 4)
+	light := result.Calibration.Light
+	require.NotNil(t, light)
+	// From the highest slip to the lowest the light falls by a fifth of the share of the picture's height between them.
+	require.InDelta(t, 0.2*(738-412)/(1150*0.52)/0.9, light.Found, 0.04)
+}
+
 // A slip of another printing beside one that is the same is told.
 func TestSlipOfAnotherPrinting(t *testing.T) {
 	files, req := slipFiles(0, 1, 2)

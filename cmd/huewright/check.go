@@ -144,7 +144,8 @@ func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *che
 	if err != nil {
 		return err
 	}
-	if err := shell.PrintResult(stdout, flags.photo.json, all, shell.Style(stdout, *flags.photo.full).Of(p).CheckPieceText, report.CheckPieceJSON); err != nil {
+	style := shell.Style(stdout, *flags.photo.full).Of(p)
+	if err := shell.PrintResult(stdout, flags.photo.json, all, style.CheckPieceText, report.CheckPieceJSON); err != nil {
 		return err
 	}
 	relative, failed := false, false

@@ -36,10 +36,10 @@ func (n num) MarshalJSON() ([]byte, error) {
 
 func triple(c colour.Lab) [3]num { return [3]num{num(c.L), num(c.A), num(c.B)} }
 
-// nonNil keeps an empty list from becoming null.
 // warningsOf is what warnings say, each with what to do.
 func warningsOf(notes []fault.Note) []string { return words.Speaker{}.Warnings(notes) }
 
+// nonNil keeps an empty list from becoming null.
 func nonNil(s []string) []string {
 	if s == nil {
 		return []string{}
@@ -100,7 +100,9 @@ type patchJSON struct {
 }
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
-	j := calibrationJSON{Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: warningsOf(c.Warnings)}
+	j := calibrationJSON{
+		Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: warningsOf(c.Warnings),
+	}
 	for _, d := range c.Slips {
 		j.Slips = append(j.Slips, slipJSON{d.Number, d.Set, d.Grey})
 	}
@@ -119,7 +121,8 @@ func calibrationOf(c workshop.Calibration) calibrationJSON {
 		j.LOODE, j.LOOP95 = new(num(r.LOOMean)), new(num(r.LOOP95))
 	}
 	for _, p := range r.Patches {
-		patch := patchJSON{Name: p.Name, Want: triple(p.Want), Got: triple(p.Got), DE: num(p.DeltaE), Used: p.Used, Reason: words.Speaker{}.Say(p.Why)}
+		patch := patchJSON{Name: p.Name, Want: triple(p.Want), Got: triple(p.Got), DE: num(p.DeltaE), Used: p.Used}
+		patch.Reason = words.Speaker{}.Say(p.Why)
 		if !math.IsNaN(p.LeftOut) {
 			patch.LOO = new(num(p.LeftOut))
 		}

@@ -165,8 +165,8 @@ func LabelJSON(w io.Writer, b *logbook.Board) error {
 		Coats     []entryJSON `json:"coats"`   // the undermost first
 		After     *pointJSON  `json:"after"`   // the last coat; null where it was not read
 		Reference string      `json:"reference"`
-	}{version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats, pointOf(b.After),
-		b.Reference})
+	}{version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats,
+		pointOf(b.After), b.Reference})
 }
 
 // DriftJSON writes how an area's colour went as JSON.

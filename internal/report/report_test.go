@@ -63,7 +63,7 @@ func TestMeasureText(t *testing.T) {
 
 	b.Reset()
 	require.NoError(t, report.Style{Full: true}.MeasureText(&b, measured()))
-	require.Contains(t, strings.Join(strings.Fields(plain(&b)), " "), "9500 pixels; left out: glare 3.0 %, gaps 2.0 %")
+	require.Contains(t, said(&b), "9500 pixels; left out: glare 3.0 %, gaps 2.0 %")
 }
 
 // unshown stands for a swatch on a screen without colours: its hex code.
@@ -156,7 +156,8 @@ func TestPlanText(t *testing.T) {
 	require.NoError(t, report.Style{}.PlanText(&b, planned()))
 	text := plain(&b)
 	require.Contains(t, text, "hall bench: brown dye, 1 part paint to 4 parts water\n")
-	require.Contains(t, text, "  frame  1 coat (1 to 2)\n\nCheck after each coat.\nThen the frame passes side by side with the target (ΔE00 1.7, now 14.1).\n")
+	require.Contains(t, text, "  frame  1 coat (1 to 2)\n\n"+
+		"Check after each coat.\nThen the frame passes side by side with the target (ΔE00 1.7, now 14.1).\n")
 
 	b.Reset()
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, planned()))
@@ -173,7 +174,7 @@ func TestPlanTextSaysWhyNot(t *testing.T) {
 	p.Areas[0].Plan.Choices[0].Coats = nil
 	var b bytes.Buffer
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, p))
-	require.Contains(t, strings.Join(strings.Fields(plain(&b)), " "), "frame no coat Nothing here helps the frame: from across the room it is much lighter")
+	require.Contains(t, said(&b), "frame no coat Nothing here helps the frame: from across the room it is much lighter")
 	require.Contains(t, plain(&b), "The target is out of reach. No coating here makes this wood lighter;")
 }
 

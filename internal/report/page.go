@@ -82,7 +82,7 @@ func unbroken(text string) (all []string) {
 
 func (p *page) warnings(indent string, warnings []fault.Note) {
 	for _, w := range p.Warnings(warnings) {
-		p.wrapped(indent+"! ", sentence(w))
+		p.wrapped(indent+"! ", w)
 	}
 }
 

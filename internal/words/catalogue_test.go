@@ -246,8 +246,35 @@ func variants(t *testing.T, code fault.Code, text Text) (lines []string) {
 			}
 			lines = append(lines, fmt.Sprintf("%12s  %s", strings.TrimSpace(kind.name+" "+v.name), line))
 		}
+		for _, chosen := range selections(kind.terminal) {
+			values := sampleValues(t, code, text, true)
+			values[chosen.name] = chosen.key
+			line := Speaker{}.fill(kind.terminal, values)
+			if !slices.ContainsFunc(lines, func(l string) bool { return strings.HasSuffix(l, "  "+line) }) {
+				lines = append(lines, fmt.Sprintf("%12s  %s", strings.TrimSpace(kind.name+" "+chosen.key), line))
+			}
+		}
 	}
 	return lines
+}
+
+var selecting = regexp.MustCompile(`\{([a-z0-9-]+), select, `)
+
+// selections are the texts that a template selects among, by name and key.
+func selections(template string) (all []struct{ name, key string }) {
+	for _, at := range selecting.FindAllStringSubmatchIndex(template, -1) {
+		inside, _, _ := braces(template[at[0]:])
+		options := inside[at[1]-at[0]-1:]
+		for {
+			key, rest, more := strings.Cut(options, "{")
+			if !more {
+				break
+			}
+			all = append(all, struct{ name, key string }{template[at[2]:at[3]], strings.TrimSpace(key)})
+			_, options, _ = braces("{" + rest)
+		}
+	}
+	return all
 }
 
 // Every sentence with sample values, to be read in one go. go test ./internal/words -update writes the files anew.

@@ -94,10 +94,8 @@ func (in *importer) all(from io.Reader) error {
 		if err := in.refuse(unsound("logbook.line-long", "most", mostLine>>20)); err != nil {
 			return err
 		}
-	case err != nil:
-		return err
-	case in.line == 1:
-		return wrong("logbook.no-export")
+	case err != nil || in.line == 1:
+		return wrong("logbook.no-export").Because(err)
 	}
 	return in.leaveOutBare()
 }

@@ -67,6 +67,12 @@ func (in *importer) row(t *exportTable, given map[string]json.RawMessage) error 
 	}
 	second := false
 	if t.name == "entry" {
+		if first, err := in.firstHere(uid, given); err != nil || first {
+			if first {
+				in.done.Known++
+			}
+			return err
+		}
 		if second, err = in.second(r); err != nil {
 			return err
 		}
@@ -169,12 +175,31 @@ func (in *importer) second(r *importRow) (withdraw bool, err error) {
 	return Kind(kind) != KindWithdrawal && Kind(kind) != kindNote, nil
 }
 
-// withdrawSecond withdraws an entry that came second. Wherever the same entry comes second, it is withdrawn by the same.
-func (in *importer) withdrawSecond(id int64, uid string, r *importRow) error {
+// secondUID is the uid of the withdrawal of an entry that came second: the same wherever it did.
+func secondUID(uid string) []byte {
 	sum := sha256.Sum256([]byte("withdrawn " + uid))
+	return sum[:16]
+}
+
+// firstHere reports whether an entry is the withdrawal, in another log, of one that came second there, and first here.
+func (in *importer) firstHere(uid string, given map[string]json.RawMessage) (bool, error) {
+	second, named, err := uidOf("replaces", given["replaces"])
+	if err != nil || !named || uid != hex.EncodeToString(secondUID(second)) {
+		return false, err
+	}
+	id, err := in.number("entry", second)
+	if err != nil {
+		return false, err
+	}
+	first, err := in.find("SELECT count(*) FROM entry WHERE id = ? AND coalesce(replaces, replaces_again) IS NOT NULL", id)
+	return first == 1, err
+}
+
+// withdrawSecond withdraws an entry that came second.
+func (in *importer) withdrawSecond(id int64, uid string, r *importRow) error {
 	now := stamped(in.now)
 	_, err := in.insert("INSERT INTO entry (uid, at, noted_at, kind, piece, area, note, replaces) VALUES (?, ?, ?, ?, ?, ?, ?, ?) "+
-		"ON CONFLICT DO NOTHING", sum[:16], r.value("at"), now, string(KindWithdrawal), r.value("piece"), r.value("area"), rightToo, id)
+		"ON CONFLICT DO NOTHING", secondUID(uid), r.value("at"), now, string(KindWithdrawal), r.value("piece"), r.value("area"), rightToo, id)
 	return err
 }
 

@@ -121,16 +121,13 @@ func TestLogsThatPutTheSameRightComeTogether(t *testing.T) {
 	require.True(t, stands(t, a, right))
 	all, err := a.Timeline(ctx, "music cabinet")
 	require.NoError(t, err)
-	readings, notes := map[float64]bool{}, []string{}
+	notes := []string{}
 	for _, e := range all {
-		switch {
-		case e.Reading != nil && e.Reading.Lab.L >= 50 && e.Reading.Lab.L <= 52:
-			readings[e.Reading.Lab.L] = e.Stands()
-		case e.Kind == kindNote && e.Stands():
+		if e.Kind == kindNote && e.Stands() {
 			notes = append(notes, e.Note)
 		}
 	}
-	require.Equal(t, map[float64]bool{50: false, 51: true, 52: false}, readings)
+	require.Equal(t, map[float64]bool{50: false, 51: true, 52: false}, lightnesses(t, a))
 	require.Contains(t, notes, undoneToo)
 	require.Contains(t, notes, "written later")
 	require.NotZero(t, later)
@@ -141,6 +138,31 @@ func TestLogsThatPutTheSameRightComeTogether(t *testing.T) {
 	again := carry(t, b, a)
 	require.Zero(t, again.Rows, "it comes in once")
 	require.Zero(t, again.Second)
+
+	// The other way round: there the other is the first, and stands; a third log has it as the one that it comes from.
+	done = carry(t, a, b)
+	require.Equal(t, 2, done.Second)
+	require.Equal(t, map[float64]bool{50: false, 51: false, 52: true}, lightnesses(t, b))
+	require.False(t, stands(t, b, slip))
+	require.Zero(t, carry(t, a, b).Rows)
+	require.Zero(t, carry(t, b, a).Second)
+	require.Equal(t, map[float64]bool{50: false, 51: true, 52: false}, lightnesses(t, a))
+	c := newLog(t)
+	carry(t, a, c)
+	require.Equal(t, map[float64]bool{50: false, 51: true, 52: false}, lightnesses(t, c))
+}
+
+// lightnesses are those of readings between 50 and 52, and whether they stand.
+func lightnesses(t *testing.T, l *Log) map[float64]bool {
+	all, err := l.Timeline(context.Background(), "music cabinet")
+	require.NoError(t, err)
+	readings := map[float64]bool{}
+	for _, e := range all {
+		if e.Reading != nil && e.Reading.Lab.L >= 50 && e.Reading.Lab.L <= 52 {
+			readings[e.Reading.Lab.L] = e.Stands()
+		}
+	}
+	return readings
 }
 
 // carry exports one log into another.

@@ -85,11 +85,12 @@ var arrows = map[string][]string{
 		"internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
-		"blend", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report", "internal/report/card",
-		"internal/report/picture", "internal/words", "internal/workshop",
+		"blend", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report",
+		"internal/report/card", "internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {
-		"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/terminal", "internal/workshop",
+		"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/terminal",
+		"internal/workshop",
 	},
 	"cmd/huewright/internal/help":     {},
 	"cmd/huewright/internal/complete": {"blend", "internal/logbook", "internal/piece", "internal/report/card"},
@@ -181,7 +182,9 @@ func testMayImport(pkg, imported string) bool {
 	if from != "internal" && (from == hall || from == "colour" || hall == "internal") {
 		return true
 	}
-	besides := append([]string{"internal/bench", "internal/figure", "internal/fixture", "internal/contexttest", "internal/words", pkg}, testArrows[pkg]...)
+	besides := append([]string{
+		"internal/bench", "internal/figure", "internal/fixture", "internal/contexttest", "internal/words", pkg,
+	}, testArrows[pkg]...)
 	return slices.Contains(besides, imported)
 }
 

@@ -38,8 +38,8 @@ more).`,
 huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
-				return shell.Like(fault.New(fault.Use, "use.arguments", "have", len(args), "command", cmd.CommandPath(), "need", "a photo or two colours"),
-					`huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`)
+				wrong := fault.New(fault.Use, "use.arguments", "have", len(args), "command", cmd.CommandPath(), "need", "a photo or two colours")
+				return shell.Like(wrong, `huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`)
 			}
 			return nil
 		},

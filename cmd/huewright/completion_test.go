@@ -74,7 +74,8 @@ func TestCompletionOffersWords(t *testing.T) {
 		require.Equal(t, want, strings.Join(offers, " "), line)
 	}
 	for _, kind := range []string{"auto", "chart", "grey", "neutral", "none"} {
-		require.NoError(t, piece.Reference{Kind: kind, Grey: &imageio.Outline{}, Neutrals: []piece.Neutral{{}}}.Check(), "what is offered is taken")
+		given := piece.Reference{Kind: kind, Grey: &imageio.Outline{}, Neutrals: []piece.Neutral{{}}}
+		require.NoError(t, given.Check(), "what is offered is taken")
 	}
 	for _, years := range []string{"since-2014", "before-2014"} {
 		require.NoError(t, piece.Reference{Edition: years}.Check(), "what is offered is taken")

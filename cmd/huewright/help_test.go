@@ -95,8 +95,8 @@ var (
 	endOfSentence = regexp.MustCompile(`[.?!](?:\s+|$)`)
 	abbreviation  = strings.NewReplacer("U.S.", "US", "e.g.", "eg")
 	// dialect are words that people called strange, or that mean something else to them.
-	dialect = regexp.MustCompile(`(?i)\b(lets? expect|as it is|put forward|foreseen|foresaw|foresees|looks? after (every|each)|of themselves|counts? as reached|` +
-		`come to pass|whereof|that they are|not damper than|in one go|as far as)\b`)
+	dialect = regexp.MustCompile(`(?i)\b(lets? expect|as it is|put forward|foreseen|foresaw|foresees|` +
+		`looks? after (every|each)|of themselves|counts? as reached|come to pass|whereof|that they are|not damper than|in one go|as far as)\b`)
 )
 
 // sentences are those of a page, by where they stand.

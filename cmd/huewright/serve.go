@@ -174,8 +174,8 @@ func (s *serving) answerNetwork(ctx context.Context, certificates string) error 
 	on, _ := follower.Update()
 	s.sayNetwork(on)
 	if certificate != nil {
-		_ = s.print(fmt.Sprintf("\nThe browser will warn of a certificate that it does not know. It is this one: SHA-256\n%s\nTo end the warnings, "+
-			"have the phone trust the file %s\n", certificate.Fingerprint(), certificate.Path()))
+		_ = s.print(fmt.Sprintf("\nThe browser will warn of a certificate that it does not know. It is this one: SHA-256\n%s\n"+
+			"To end the warnings, have the phone trust the file %s\n", certificate.Fingerprint(), certificate.Path()))
 	} else {
 		_ = s.print("\nWhat is sent is not encrypted: anybody in the same network can read it and act in your name.\n" +
 			"Use a network of your own, or --tls.\n")

@@ -127,13 +127,15 @@ pixel, or 8 if it has deep colour.`},
 Follow the label, the safety data sheet and your local rules before anything that huewright says. Leave lead and
 asbestos to people who are licensed for them.
 
-  Lead      It poisons. Assume it in any finish from before 1978, in varnish too. Test every layer. Do not sand it dry or heat it. Work wet and use a HEPA vacuum. Keep children and pregnant people away.
+  Lead      It poisons. Assume it in any finish from before 1978, in varnish too. Test every layer. Do not sand it dry or heat it. ` +
+			`Work wet and use a HEPA vacuum. Keep children and pregnant people away.
   Dust      Wood dust causes cancer. Use extraction and a mask that fits.
   Rags      Rags with drying oil catch fire by themselves. Lay each one out flat, outside, until it is hard.
   Strippers  Methylene chloride has killed people. Do not use it. Wear gloves and goggles with any stripper, and let air through.
-  Spray     Mist can burn and harm your lungs. Wear a mask with filters for organic vapour and dust (A2P3, or P100). Move the air. Allow no flame, pilot light or spark.
+  Spray     Mist can burn and harm your lungs. Wear a mask with filters for organic vapour and dust ` +
+			`(A2P3, or P100). Move the air. Allow no flame, pilot light or spark.
   Bleach    Mixed bleaches make poison gas. Never mix two kinds, and never mix laundry bleach with acid. Neutralise as the label says.
-  Steel wool  Steel wool, or wire wool, leaves black stains under water-borne products on oak and other woods with tannin. Use synthetic pads.
+  Steel wool  Steel wool, or wire wool, leaves black stains under water-borne products on woods with tannin, as oak is. Use synthetic pads.
 
 "huewright timetable" lists the cautions that matter for your piece.`},
 	} {

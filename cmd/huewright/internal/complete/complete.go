@@ -22,9 +22,10 @@ func Register(root *cobra.Command, limits []string) {
 	for _, name := range limits {
 		named = append(named, name+"=")
 	}
-	_ = root.RegisterFlagCompletionFunc("limit", func(_ *cobra.Command, _ []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	of := func(_ *cobra.Command, _ []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
 		return beginning(named, typed), cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace
-	})
+	}
+	_ = root.RegisterFlagCompletionFunc("limit", of) // fails only where it is registered already
 	register(root)
 }
 

@@ -24,7 +24,8 @@ func (g *group) coat() *cobra.Command {
 	cmd := command("coat PIECE AREA --coating NAME", "add coats that you have laid",
 		"Coat keeps the coats that you have laid, with all you need to lay them again: the mix, how you put it on, the room. "+
 			"\"plan --piece\" adds how they came out.",
-		`huewright log coat "music cabinet" frame --coating "nut-brown wash" --paint 1 --thinner 4 --with water --temperature 18 --dried 12`, pieceAndArea(" --coating \"brown wash\" --paint 1 --thinner 4"))
+		`huewright log coat "music cabinet" frame --coating "nut-brown wash" --paint 1 --thinner 4 --with water `+
+			`--temperature 18 --dried 12`, pieceAndArea(" --coating \"brown wash\" --paint 1 --thinner 4"))
 	var flags coatFlags
 	f := cmd.Flags()
 	f.SortFlags = false
@@ -36,7 +37,8 @@ func (g *group) coat() *cobra.Command {
 	f.Float64Var(&flags.paint, "paint", 1, "The `PARTS` of the coating in the mix.")
 	f.Float64Var(&flags.thinner, "thinner", 0, "The `PARTS` of thinner in the mix.")
 	f.StringVar(&flags.with, "with", "", "The `THINNER`, in words.")
-	f.StringVar(&flags.by, "put-on", "", "The `WAY` you put it on: "+strings.Join(blend.PutOns, ", ")+". Default: wiped for a stain, else brushed.")
+	f.StringVar(&flags.by, "put-on", "", "The `WAY` you put it on: "+strings.Join(blend.PutOns, ", ")+
+		". Default: wiped for a stain, else brushed.")
 	f.Float64Var(&flags.wiped, "wiped-after", 0, "How many `MINUTES` it stood before you wiped it.")
 	f.Float64Var(&flags.dried, "dried", 0, "How many `HOURS` it dried before the next step.")
 	f.Float64Var(&flags.temperature, "temperature", 0, "How warm the room was, in `DEGREES` C.")

@@ -15,8 +15,9 @@ import (
 func (g *group) export() *cobra.Command {
 	var csv string
 	cmd := command("export [FILE]", "write out the whole log, as JSON or as CSV tables",
-		`Export writes the whole log to FILE, or to the terminal if you name none, with the pieces in the pages. Each line is one JSON object. Import the file
-into an empty log, and nothing is lost. With --csv it writes a folder of tables for a spreadsheet instead.
+		`Export writes the whole log to FILE, or to the terminal if you name none, with the pieces in the pages. Each
+line is one JSON object. Import the file into an empty log, and nothing is lost. With --csv it writes a folder
+of tables for a spreadsheet instead.
 
 An export only names the photos. "huewright log backup" copies them too.`,
 		"huewright log export log.jsonl\nhuewright log export --csv tables",

@@ -2,9 +2,9 @@ package camera
 
 import (
 	"context"
-	"fmt"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/parallel"
 )
 
@@ -19,7 +19,7 @@ func Fit(samples []Sample) (*Correction, Report, error) {
 	var used, doubted []Sample
 	for _, s := range samples {
 		if !s.Want.IsFinite() || !isFinite(s.Camera) {
-			return nil, Report{}, fmt.Errorf("sample %q is not a finite colour", s.Name)
+			return nil, Report{}, fault.New(fault.Photo, "colour.no-number", "name", s.Name)
 		}
 		switch {
 		case !s.Skip.Empty():

@@ -112,11 +112,11 @@ func TestFitSkipsWhatItIsTold(t *testing.T) {
 	clean, _, err := camera.Fit(samples)
 	require.NoError(t, err)
 	samples[6].Camera = colour.LinearRGB{R: 1, G: 1, B: 1}
-	samples[6].Skip = fault.Saying("glare")
+	samples[6].Skip = fault.Say(fault.Said, "text", "glare")
 	skipped, report, err := camera.Fit(samples)
 	require.NoError(t, err)
 	require.False(t, report.Patches[6].Used)
-	require.Equal(t, fault.Saying("glare"), report.Patches[6].Why)
+	require.Equal(t, fault.Say(fault.Said, "text", "glare"), report.Patches[6].Why)
 	require.True(t, math.IsNaN(report.Patches[6].LeftOut))
 	wood := warm.record(colour.Lab{L: 55, A: 12, B: 21}, camera.Position{})
 	require.Less(t, colour.DeltaE2000(clean.Lab(wood), skipped.Lab(wood)), 1.0)

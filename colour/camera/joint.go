@@ -2,10 +2,10 @@ package camera
 
 import (
 	"context"
-	"fmt"
 
 	"gonum.org/v1/gonum/mat"
 
+	"huewright/internal/fault"
 	"huewright/internal/lm"
 )
 
@@ -46,7 +46,7 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 		}
 		c, _, err := Fit(photos[i].Known)
 		if err != nil {
-			return nil, fmt.Errorf("photo %q: %w", photos[i].Name, err)
+			return nil, fault.In(err, fault.Place{File: photos[i].Name})
 		}
 		alone[i] = c
 	}

@@ -1,10 +1,10 @@
 package camera
 
 import (
-	"fmt"
 	"slices"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 )
 
 // A PhotoView is what one photo of a piece shows that bears on its colours: surfaces that
@@ -42,9 +42,9 @@ func checkTies(photos []PhotoView) error {
 		for _, t := range photos[i].Ties {
 			switch {
 			case !isFinite(t.Camera):
-				return fmt.Errorf("photo %q: tie %q is not a finite colour", photos[i].Name, t.Name)
+				return fault.In(fault.New(fault.Photo, "colour.no-number", "name", t.Name), fault.Place{File: photos[i].Name})
 			case seen[t.Name]:
-				return fmt.Errorf("photo %q shows tie %q twice", photos[i].Name, t.Name)
+				return fault.In(fault.New(fault.Use, "tie.twice", "name", t.Name), fault.Place{File: photos[i].Name})
 			}
 			seen[t.Name] = true
 		}

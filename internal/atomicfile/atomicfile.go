@@ -12,12 +12,14 @@ import (
 	"os"
 	"path/filepath"
 	"syscall"
+
+	"huewright/internal/fault"
 )
 
-// Write writes what encode writes, readable by anybody. Its errors name the file, wrap the cause, and have a Hint.
+// Write writes what encode writes, readable by anybody. Its errors are faults with the file as their place.
 func Write(path string, encode func(io.Writer) error) error {
 	if err := (Options{}).Write(path, encode); err != nil {
-		return &writeError{path, err}
+		return writeFault(path, err)
 	}
 	return nil
 }
@@ -83,46 +85,16 @@ func (o Options) Write(path string, encode func(io.Writer) error) (err error) {
 // WriteBytes is Write for bytes that are encoded already.
 func (o Options) WriteBytes(path string, data []byte) error { return o.Write(path, bytesOf(data)) }
 
-// A writeError reports a file that could not be written. Nothing of it is left, and what was there before is
-// unchanged.
-type writeError struct {
-	path  string
-	cause error
-}
-
-func (e *writeError) Error() string {
-	return e.path + ": cannot be written: " + e.why()
-}
-
-func (e *writeError) Unwrap() error { return e.cause }
-
-func (e *writeError) why() string {
+// writeFault is why a file could not be written. Nothing of it is left, and what was there before is unchanged.
+func writeFault(path string, cause error) error {
+	f := fault.New(fault.File, "file.not-written")
 	switch {
-	case errors.Is(e.cause, syscall.ENOSPC):
-		return "the disk is full"
-	case errors.Is(e.cause, fs.ErrNotExist):
-		return "there is no folder " + filepath.Dir(e.path)
-	case errors.Is(e.cause, fs.ErrPermission):
-		return "this user may not write there"
+	case errors.Is(cause, syscall.ENOSPC):
+		f = fault.New(fault.File, "file.disk-full")
+	case errors.Is(cause, fs.ErrNotExist):
+		f = fault.New(fault.File, "file.no-folder", "folder", filepath.Dir(path))
+	case errors.Is(cause, fs.ErrPermission):
+		f = fault.New(fault.File, "file.not-writable")
 	}
-	var path *fs.PathError
-	var link *os.LinkError
-	switch {
-	case errors.As(e.cause, &path):
-		return path.Err.Error()
-	case errors.As(e.cause, &link):
-		return link.Err.Error()
-	}
-	return e.cause.Error()
-}
-
-// Hint says what to do about it.
-func (e *writeError) Hint() string {
-	switch {
-	case errors.Is(e.cause, syscall.ENOSPC):
-		return "make room on that disk, or name a file on another; nothing half written was left"
-	case errors.Is(e.cause, fs.ErrNotExist):
-		return "make the folder first, or check its name"
-	}
-	return "name a file in a folder of your own; nothing half written was left"
+	return fault.In(f.Because(cause), fault.Place{File: path})
 }

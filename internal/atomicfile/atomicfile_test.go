@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/internal/fault"
 )
 
 func TestWriteTakesThePlaceOfTheOld(t *testing.T) {
@@ -43,11 +45,10 @@ func TestNothingHalfWritten(t *testing.T) {
 func TestNoFolderIsTold(t *testing.T) {
 	dir := t.TempDir()
 	err := WriteBytes(filepath.Join(dir, "none", "a.png"), nil)
-	var fault *writeError
-	require.ErrorAs(t, err, &fault)
 	require.ErrorIs(t, err, fs.ErrNotExist)
-	require.ErrorContains(t, err, "there is no folder "+filepath.Join(dir, "none"))
-	require.Equal(t, "make the folder first, or check its name", fault.Hint())
+	require.Equal(t, fault.File, fault.KindOf(err))
+	want := fault.Say("file.no-folder", "folder", filepath.Join(dir, "none")).In(fault.Place{File: filepath.Join(dir, "none", "a.png")})
+	require.Equal(t, want, fault.Of(err).Note)
 	requireOnly(t, dir)
 }
 

@@ -57,8 +57,3 @@ func (n *Note) UnmarshalJSON(data []byte) error {
 const Said Code = "say.text"
 
 func sorted(names iter.Seq[string]) []string { return slices.Sorted(names) }
-
-// Saying is a note of a sentence made in place.
-//
-// Note: for texts that have no code yet.
-func Saying(format string, args ...any) Note { return Say(Said, "text", fmt.Sprintf(format, args...)) }

@@ -1,7 +1,6 @@
 package piece
 
 import (
-	"errors"
 	"slices"
 	"strconv"
 	"strings"
@@ -91,21 +90,8 @@ func (c *checker) outline(path, outline string) {
 		return
 	}
 	if _, err := imageio.ParseOutline(outline); err != nil {
-		c.keep(path, faultOf(err))
+		c.keep(path, fault.Of(err))
 	}
-}
-
-// faultOf is the fault of an error of an outline.
-func faultOf(err error) *fault.Fault {
-	if f := fault.Of(err); f != nil {
-		return f
-	}
-	f := fault.New(fault.Use, fault.Said, "text", err.Error())
-	var hinted interface{ Hint() string }
-	if errors.As(err, &hinted) {
-		return f.WithHint(fault.Said, "text", hinted.Hint())
-	}
-	return f
 }
 
 // A keyFault is a fault in the value of one key of a table.

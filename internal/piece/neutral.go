@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 )
 
 // A Neutral is a slip of paper or a card without hue, marked in a photo to tell of the light.
@@ -30,7 +31,7 @@ func ParseNeutral(s string) (Neutral, error) {
 	}
 	outline, err := imageio.ParseOutline(strings.TrimSpace(s))
 	if err != nil {
-		return n, &keyFault{"neutral", faultOf(err)}
+		return n, &keyFault{"neutral", fault.Of(err)}
 	}
 	n.Outline = outline
 	return n, nil

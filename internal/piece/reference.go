@@ -7,6 +7,7 @@ import (
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/evenlight"
+	"huewright/internal/fault"
 )
 
 // A Reference says what in a photo has known colours. The zero value is "auto": the chart
@@ -95,7 +96,7 @@ func (p *Photo) ReadReference() (Reference, error) {
 	if p.Grey != "" {
 		outline, err := imageio.ParseOutline(p.Grey)
 		if err != nil {
-			return r, &keyFault{"grey", faultOf(err)}
+			return r, &keyFault{"grey", fault.Of(err)}
 		}
 		r.Grey = &outline
 	}

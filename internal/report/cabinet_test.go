@@ -49,7 +49,7 @@ func byChart() workshop.Calibration {
 				},
 				{
 					Name: "white", Want: colour.Lab{L: 96.5, A: -0.4, B: 1.2}, Got: colour.Lab{L: 98.7, A: -0.1, B: 0.4},
-					DeltaE: 1.52, LeftOut: math.NaN(), Why: fault.Saying("in glare"),
+					DeltaE: 1.52, LeftOut: math.NaN(), Why: fault.Say(fault.Said, "text", "in glare"),
 				},
 			},
 		},
@@ -57,7 +57,7 @@ func byChart() workshop.Calibration {
 			By: "neutrals", Found: 0.083, Left: 0.021,
 			Neutrals: []workshop.NeutralLight{{Lightness: 94.1, LeftOut: -0.012}, {Lightness: 92.6, LeftOut: math.NaN()}},
 		},
-		Warnings: []fault.Note{fault.Saying("white balance was automatic: lock it when photos are to be compared")},
+		Warnings: []fault.Note{fault.Say(fault.Said, "text", "white balance was automatic: lock it when photos are to be compared")},
 	}
 }
 
@@ -83,7 +83,7 @@ func byPaper() workshop.Calibration {
 
 func byNothing() workshop.Calibration {
 	return workshop.Calibration{Reference: "none", Relative: true,
-		Warnings: []fault.Note{fault.Saying("no reference in the photo: colours hold only beside one another")}}
+		Warnings: []fault.Note{fault.Say(fault.Said, "text", "no reference in the photo: colours hold only beside one another")}}
 }
 
 // cabinetAreas are the frame and the corner of one photo.
@@ -97,7 +97,7 @@ func cabinetAreas() []workshop.AreaReading {
 		{Name: "filled corner", Reading: colour.Reading{
 			Mean: filler, Spread: [3]float64{0.9, 0.3, 0.4}, LQuantiles: [5]float64{66.9, 67.8, 68.4, 69, 69.8},
 			Ground: colour.Lab{L: 69.5, A: 7.7, B: 27.1}, Figure: colour.Lab{L: 67.2, A: 8.1, B: 28.2},
-			Pixels: 640, PlusMinus: 2.61, Warnings: []fault.Note{fault.Saying("640 pixels: outline more of it if there is more")},
+			Pixels: 640, PlusMinus: 2.61, Warnings: []fault.Note{fault.Say(fault.Said, "text", "640 pixels: outline more of it if there is more")},
 		}},
 	}
 }
@@ -170,7 +170,7 @@ func cornerSeen(photo string, near repair.View, far ...repair.View) workshop.Rep
 	return workshop.RepairSeen{
 		Photo: photo, Calibration: byChart(), Verdict: repair.ShowNear, Near: near, Far: far,
 		Why:   []fault.Note{fault.Say("view.colour", "difference", colour.DescribeDifference(sapele, filler)), fault.Say("view.flat")},
-		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31, Warnings: []fault.Note{fault.Saying("little wood lies round it: 84 patches")},
+		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31, Warnings: []fault.Note{fault.Say(fault.Said, "text", "little wood lies round it: 84 patches")},
 	}
 }
 

@@ -84,7 +84,7 @@ func (s Style) cardDays(r *workshop.Schedule) (days []card.Day) {
 
 func (s Style) cardArea(r *workshop.PlanResult, i int) card.Area {
 	a := &r.Areas[i]
-	coats, path, stop, _ := a.Counted(r)
+	coats, path, stop := a.Counted(r)
 	out := card.Area{
 		Number: i + 1, Name: a.Area.Name, About: s.described(&a.Area), Coats: s.say("card.leave"),
 		Swatches: []card.Swatch{{Name: s.say("card.now"), Lab: path[0].Lab}, {Name: s.say("card.after"), Lab: path[len(path)-1].Lab}},

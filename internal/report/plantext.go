@@ -58,7 +58,7 @@ func (p *page) counts(r *workshop.PlanResult) {
 	name := longest(r.Areas, func(a workshop.AreaPlan) string { return a.Area.Name })
 	for i := range r.Areas {
 		a := &r.Areas[i]
-		coats, _, _, _ := a.Counted(r)
+		coats, _, _ := a.Counted(r)
 		p.wrapped("  "+pad(a.Area.Name, min(name, mostName))+"  ", p.counted(coats, len(r.Coatings) == 1))
 	}
 }
@@ -68,7 +68,7 @@ func (p *page) ends(r *workshop.PlanResult) {
 	for i := range r.Areas {
 		a := &r.Areas[i]
 		who := p.say("answer.the", "area", plainName(a.Area.Name))
-		coats, path, _, _ := a.Counted(r)
+		coats, path, _ := a.Counted(r)
 		grain := p.grainOf(coats, path[min(coatsIn(coats), len(path)-1)].Grain)
 		if a.Plan == nil {
 			continue
@@ -92,7 +92,7 @@ func (p *page) ends(r *workshop.PlanResult) {
 func (s Style) meetGrain(r *workshop.PlanResult) string {
 	var areas []string
 	for i := range r.Areas {
-		coats, path, _, _ := r.Areas[i].Counted(r)
+		coats, path, _ := r.Areas[i].Counted(r)
 		kept := path[min(coatsIn(coats), len(path)-1)].Grain
 		if class := grainClass(kept); class != "" && coatsIn(coats) > 0 {
 			areas = append(areas, s.say("answer.grain-area", "area", r.Areas[i].Area.Name, "grain", class, "kept", kept))
@@ -186,7 +186,7 @@ func (s Style) stops(r *workshop.PlanResult) string {
 	var all []string
 	each := false
 	for i := range r.Areas {
-		coats, _, after, _ := r.Areas[i].Counted(r)
+		coats, _, after := r.Areas[i].Counted(r)
 		switch n := coatsIn(coats); {
 		case n == 0:
 		case after == 0:
@@ -244,7 +244,7 @@ func (s Style) wait(r *workshop.PlanResult) string {
 func (s Style) planCertainty(r *workshop.PlanResult) string {
 	most := 0.0
 	for i := range r.Areas {
-		coats, path, _, _ := r.Areas[i].Counted(r)
+		coats, path, _ := r.Areas[i].Counted(r)
 		most = max(most, path[min(coatsIn(coats), len(path)-1)].PlusMinus)
 	}
 	if most == 0 {

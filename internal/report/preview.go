@@ -41,7 +41,7 @@ func (s Style) PreviewText(w io.Writer, files []PreviewFile) error {
 		}
 	}
 	p.line("")
-	p.wrapped("  ! ", sentence(workshop.OnlyAGuide))
+	p.wrapped("  ! ", p.say(workshop.OnlyAGuide))
 	return p.writeTo(w)
 }
 
@@ -69,7 +69,7 @@ func PreviewJSON(w io.Writer, files []PreviewFile) error {
 		Version int               `json:"version"`
 		Files   []previewFileJSON `json:"files"`
 		Note    string            `json:"note"`
-	}{version, []previewFileJSON{}, workshop.OnlyAGuide}
+	}{version, []previewFileJSON{}, Style{}.say(workshop.OnlyAGuide)}
 	for _, f := range files {
 		j := previewFileJSON{f.Path, f.Photo, f.Area, f.What, f.Width, f.Height, []shownJSON{}}
 		for _, s := range f.Shown {

@@ -43,7 +43,7 @@ func measured() *workshop.MeasureResult {
 			}},
 			{Name: "left panel", Reading: colour.Reading{
 				Mean: colour.Lab{L: 45.4, A: 17.2, B: 20.1}, Pixels: 5000, PlusMinus: 1.9,
-				Warnings: []fault.Note{fault.Saying("Taken with flash: colours near the glare are off. Take it again without.")},
+				Warnings: []fault.Note{fault.Say(fault.Said, "text", "Taken with flash: colours near the glare are off. Take it again without.")},
 			}},
 		},
 	}

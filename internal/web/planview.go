@@ -111,7 +111,7 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 	if a.Plan != nil && !a.Plan.Reachable {
 		v.Why = strings.Join(said.Warnings(a.Plan.Why), " ")
 	}
-	coats, _, _, _ := a.Counted(r)
+	coats, _, _ := a.Counted(r)
 	for _, k := range coats {
 		if k.Count > 0 {
 			v.NextCoating = k.Coating

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"image"
 	"math"
 	"slices"
@@ -88,12 +87,12 @@ func Check(ctx context.Context, files Files, req CheckRequest) (*CheckResult, er
 	result.Advice = repair.Advise(result.Near, appearance, shelf, surround.Roundness(req.Repair))
 	if req.Before != nil {
 		if result.Before, err = judgeView(ctx, files, *req.Before, distances); err != nil {
-			return nil, fmt.Errorf("before: %w", err)
+			return nil, err
 		}
 	}
 	if req.Lamp != nil {
 		if result.Lamp, err = judgeView(ctx, files, *req.Lamp, distances); err != nil {
-			return nil, fmt.Errorf("under the lamp: %w", err)
+			return nil, err
 		}
 	} else {
 		result.Lights = repair.LightRisks(appearance)

@@ -7,10 +7,11 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/render"
+	"huewright/internal/fault"
 )
 
 // OnlyAGuide is said wherever a preview is shown.
-const OnlyAGuide = "a screen is a guide, not a proof: it shows no gloss, and no screen is the room; trust the test coat"
+const OnlyAGuide fault.Code = "plan.only-a-guide"
 
 const previewWidth = 1600
 

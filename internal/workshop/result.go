@@ -1,7 +1,6 @@
 package workshop
 
 import (
-	"fmt"
 	"slices"
 
 	"huewright/blend"
@@ -114,20 +113,17 @@ type suggestion struct {
 	path    []plan.Step // predicted after each coat
 	stop    int         // the coat after which to stop and check
 	oneMore plan.Step
-	left    string // the difference left then, in words
 }
 
 func (r *PlanResult) suggestion(a *AreaPlan) suggestion {
 	if p := a.Plan; p != nil {
-		left := fmt.Sprintf("ΔE00 %.1f from the target, from %.1f", p.After, p.Before)
-		return suggestion{p.Coats, p.Path, p.StopAfter, p.OneMore, left}
+		return suggestion{p.Coats, p.Path, p.StopAfter, p.OneMore}
 	}
 	if r.Meet != nil {
 		choice := &r.Meet.Choices[r.Meet.Chosen]
 		for i := range choice.Areas {
 			if m := &choice.Areas[i]; m.Name == a.Area.Name {
-				left := fmt.Sprintf("all areas then within ΔE00 %.1f, from %.1f", choice.Worst.Best, r.Meet.Before)
-				return suggestion{m.Coats, m.Path, m.StopAfter, m.OneMore, left}
+				return suggestion{m.Coats, m.Path, m.StopAfter, m.OneMore}
 			}
 		}
 	}
@@ -137,9 +133,8 @@ func (r *PlanResult) suggestion(a *AreaPlan) suggestion {
 // Coats are those suggested for an area.
 func (r *PlanResult) Coats(a *AreaPlan) []plan.CoatCount { return r.suggestion(a).coats }
 
-// Counted is the suggestion for an area: coats, predicted colour after each, the coat after which to stop and
-// check, and the difference left then, in words.
-func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.Step, stop int, left string) {
+// Counted is the suggestion for an area: coats, predicted colour after each, and the coat after which to stop and check.
+func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.Step, stop int) {
 	s := r.suggestion(a)
-	return s.coats, s.path, s.stop, s.left
+	return s.coats, s.path, s.stop
 }

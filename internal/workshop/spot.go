@@ -85,7 +85,7 @@ func readOutline(ctx context.Context, photos *Photos, name, photo, outline strin
 	}
 	parsed, err := imageio.ParseOutline(outline)
 	if err != nil {
-		return Spot{}, nil, fmt.Errorf("%s: %w", name, err)
+		return Spot{}, nil, fault.In(err, fault.Place{Area: name})
 	}
 	reading, err := s.sample(ctx, name, parsed)
 	if err != nil {

@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -47,7 +46,7 @@ func viewsOf(ctx context.Context, photos []*calibratedPhoto, ties []piece.Tie) (
 			}
 			seen, err := photos[i].tie(ctx, tie.Name, tie.In[name])
 			if err != nil {
-				return nil, nil, fmt.Errorf("tie %q in photo %q: %w", tie.Name, name, err)
+				return nil, nil, fault.In(err, fault.Place{File: name, Area: tie.Name})
 			}
 			views[i].Ties = append(views[i].Ties, seen)
 		}

@@ -29,7 +29,7 @@ func (c scale) y(deltaE float64) float64 {
 // that holds 80 times in 100, the tolerance, and marks where to stop and look and what is suggested.
 // It is SVG in the colours of the text round it; tolerance is in ΔE00.
 func Plan(r *workshop.PlanResult, a *workshop.AreaPlan) string {
-	_, steps, stop, _ := a.Counted(r)
+	_, steps, stop := a.Counted(r)
 	planned := r.Planned(a)
 	if a.Plan != nil {
 		steps = append(append(steps[:0:0], steps...), a.Plan.OneMore)

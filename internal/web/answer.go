@@ -73,7 +73,7 @@ type failPage struct {
 
 // fail says on a page what went wrong.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	f := &failure{status: http.StatusInternalServerError, error: err}
+	f := &failure{status: statusOf(err), error: err}
 	_ = errors.As(err, &f)
 	status, told, detail := f.status, f.error, ""
 	var large *http.MaxBytesError
@@ -91,6 +91,17 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	}
 	says, hint := s.speaker(r).Fault(told)
 	s.show(w, r, status, "fail", failPage{Problem: says, Hint: hint, Detail: detail, Back: backOf(r)})
+}
+
+// statusOf is the status of an error that was given none.
+func statusOf(err error) int {
+	switch fault.KindOf(err) {
+	case fault.Use, fault.Photo:
+		return http.StatusUnprocessableEntity
+	case fault.Slow:
+		return http.StatusServiceUnavailable
+	}
+	return http.StatusInternalServerError
 }
 
 // speaker says what the page of a request says: in the units of its piece, where it has one.

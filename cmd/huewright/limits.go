@@ -22,7 +22,7 @@ type ends struct {
 	seconds float64 // 0 for as long as it takes
 }
 
-var limitNames = []string{"megapixels", "megabytes", "photos", "areas", "coatings", "letters", "seconds"}
+var limitNames = []string{"megapixels", "megabytes", "memory", "photos", "areas", "coatings", "letters", "seconds"}
 
 // parseLimits reads "megapixels=200" and the like.
 func parseLimits(given []string) (e ends, err error) {
@@ -37,6 +37,8 @@ func parseLimits(given []string) (e ends, err error) {
 			e.Photo.Megapixels = v
 		case "megabytes":
 			e.Photo.Megabytes = v
+		case "memory":
+			e.Photo.Memory = v
 		case "photos":
 			e.Photos = whole
 		case "areas":

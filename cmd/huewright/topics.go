@@ -114,7 +114,8 @@ Some limits protect you against slips and bad files. Without them a mistake coul
 Raise or lower a limit with --limit NAME=N, before or after a command:
 
   megapixels  size of a photo in pixels. Default: 120; 64 for HEIC, AVIF and WebP.
-  megabytes   size of a photo's file. Default: 1300.
+  megabytes   size of a photo's file. Default: 400.
+  memory      megabytes of memory that opening a photo may take. Default: 540.
   photos      photos of a piece. Default: 100.
   areas       areas of a piece or a photo, and test coats of a coating. Default: 100.
   coatings    coatings of a piece. Default: 20. Twice as many take four times as long.

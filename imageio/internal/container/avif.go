@@ -24,14 +24,10 @@ var avifDecoder = sandbox.New(&avifModule)
 //
 // Where the main brand is that of a sequence the decoder would read the film; it is told that
 // it is a picture.
-func decodeAVIF(ctx context.Context, data []byte) (image.Image, error) {
-	if err := decoderSemaphore.acquire(ctx); err != nil {
-		return nil, err
-	}
-	defer decoderSemaphore.release()
+func decodeAVIF(ctx context.Context, data []byte, most uint64) (image.Image, error) {
 	rebranded := slices.Clone(data)
 	copy(rebranded[8:12], "avif")
-	return runAVIF(ctx, rebranded, decoderMemory)
+	return runAVIF(ctx, rebranded, most)
 }
 
 // runAVIF hands a file to the decoder's only function,

@@ -15,7 +15,7 @@ import (
 func TestAVIFPixelsAreTheSameOnEveryHost(t *testing.T) {
 	data, err := os.ReadFile(fixture.NeedShared(t, "formats/heif/example.avif")[0])
 	require.NoError(t, err)
-	img, err := decodeAVIF(t.Context(), data)
+	img, err := decodeAVIF(t.Context(), data, 256<<20)
 	require.NoError(t, err)
 	hash := fnv.New64a()
 	hash.Write(img.(*image.RGBA).Pix)

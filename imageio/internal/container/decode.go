@@ -8,12 +8,15 @@ import (
 	"image"
 	"image/jpeg"
 	"image/png"
+	"runtime/debug"
+	"time"
 
 	"github.com/bep/imagemeta"
 	"golang.org/x/image/tiff"
 	"golang.org/x/image/webp"
 
 	"huewright/imageio/internal/icc"
+	"huewright/imageio/internal/sandbox"
 	"huewright/internal/fault"
 )
 
@@ -22,8 +25,12 @@ type Limits struct {
 	// Megapixels that a picture may declare; default 120, and 64 for HEIC, AVIF and WebP, whose
 	// decoders take several times as much memory.
 	Megapixels float64
-	// Megabytes that a file may have; default 1300, a TIFF of 200 megapixels at 16 bits.
+	// Megabytes that a file may have; default 400.
 	Megabytes float64
+	// Memory in megabytes that opening a photo may take, its file and the decoded picture included; default 540.
+	Memory float64
+	// Seconds that decoding may take; default 60.
+	Seconds float64
 }
 
 func (l Limits) pixels(format Format) int64 {
@@ -40,7 +47,21 @@ func (l Limits) bytes() int64 {
 	if l.Megabytes > 0 {
 		return int64(l.Megabytes * 1e6)
 	}
-	return 1_300_000_000
+	return 400_000_000
+}
+
+func (l Limits) memory() int64 {
+	if l.Memory > 0 {
+		return int64(l.Memory * 1e6)
+	}
+	return 540_000_000
+}
+
+func (l Limits) time() time.Duration {
+	if l.Seconds > 0 {
+		return time.Duration(l.Seconds * float64(time.Second))
+	}
+	return time.Minute
 }
 
 // TooLong refuses a file of more bytes than the limits allow; nil lets it pass.
@@ -70,13 +91,14 @@ func Decode(ctx context.Context, data []byte, limits Limits) (*Picture, *fault.F
 	if wrong := p.check(len(data), limits); wrong != nil {
 		return nil, wrong
 	}
+	if wrong := p.fits(data, limits); wrong != nil {
+		return nil, wrong
+	}
 	if p.Lab != 0 {
 		data = labAsRGB(data)
 	}
-	var err error
-	p.Image, err = decodePixels(ctx, format, data)
-	if err != nil {
-		return nil, undecoded(format, err)
+	if wrong := p.decodeWithin(ctx, data, limits); wrong != nil {
+		return nil, wrong
 	}
 	p.correctRange()
 	facts, whole := readFacts(p.exif, p.exifIn)
@@ -117,6 +139,10 @@ func readEnvelope(format Format, data []byte) (*Picture, *fault.Fault) {
 		return nil, undecoded(format, err)
 	}
 	p.width, p.height = config.Width, config.Height
+	if p.memory = memoryOf(format, data, config); format == formatJPEG {
+		p.memory = p.frame.memory(int64(p.width) * int64(p.height))
+		return p, p.frame.check()
+	}
 	return p, nil
 }
 
@@ -125,7 +151,7 @@ func (p *Picture) check(size int, limits Limits) *fault.Fault {
 	if p.width < 1 || p.height < 1 {
 		return damaged(p.Format, errors.New("it does not say how large it is"))
 	}
-	pixels := int64(p.width) * int64(p.height)
+	pixels := max(int64(p.width)*int64(p.height), p.coded)
 	if most := limits.pixels(p.Format); pixels > most {
 		return fault.New(fault.Photo, "photo.many-pixels", "wide", p.width, "high", p.height, "format", string(p.Format),
 			"limit", float64(most)/1e6)
@@ -140,6 +166,38 @@ func (p *Picture) check(size int, limits Limits) *fault.Fault {
 		return fault.New(fault.Photo, "photo.inks-without-profile")
 	}
 	return nil
+}
+
+// decodeWithin decodes within the time that there is for it. The memory that it took beside the picture, which may be
+// several times as much, goes back to the system at once.
+func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) *fault.Fault {
+	inSandbox := p.Format == formatHEIC || p.Format == formatAVIF
+	if inSandbox {
+		if err := decoderSemaphore.acquire(ctx); err != nil {
+			return undecoded(p.Format, err)
+		}
+		defer decoderSemaphore.release()
+	}
+	limited, stop := context.WithTimeout(ctx, limits.time())
+	defer stop()
+	var err error
+	if inSandbox {
+		p.Image, err = decodeInSandbox(limited, p.Format, data, p.sandboxMemory(data, limits))
+	} else {
+		p.Image, err = interruptibly(limited, func() (image.Image, error) { return decodePixels(limited, p.Format, data) })
+	}
+	if p.memory > muchMemory {
+		debug.FreeOSMemory()
+	}
+	switch {
+	case err == nil:
+		return nil
+	case ctx.Err() == nil && errors.Is(err, context.DeadlineExceeded):
+		return fault.New(fault.Photo, "photo.too-slow", "seconds", limits.time().Seconds()).Because(err)
+	case errors.Is(err, sandbox.ErrMemory):
+		return p.tooMuch(limits.memory(), limits).Because(err)
+	}
+	return undecoded(p.Format, err)
 }
 
 // decodePixels runs the decoder of a format. A decoder that panics on a damaged file is a
@@ -160,10 +218,13 @@ func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Imag
 		return tiff.Decode(in)
 	case formatWebP:
 		return webp.Decode(in)
-	case formatHEIC:
-		return decodeHEIC(ctx, data)
-	case formatAVIF:
-		return decodeAVIF(ctx, data)
 	}
 	return nil, fmt.Errorf("no decoder for %s", kind)
+}
+
+func decodeInSandbox(ctx context.Context, format Format, data []byte, most uint64) (image.Image, error) {
+	if format == formatAVIF {
+		return decodeAVIF(ctx, data, most)
+	}
+	return decodeHEIC(ctx, data, most)
 }

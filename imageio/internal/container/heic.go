@@ -27,15 +27,9 @@ var heicDecoder = sandbox.New(&heicModule)
 // decoderSemaphore lets one picture at a time into the decoders of HEIC and AVIF, which take much memory.
 var decoderSemaphore = make(semaphore, 1)
 
-const decoderMemory = 480 << 20
-
 // decodeHEIC returns the upright picture, with its transparency where it has some.
-func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
-	if err := decoderSemaphore.acquire(ctx); err != nil {
-		return nil, err
-	}
-	defer decoderSemaphore.release()
-	img, err := decodeHEICItem(ctx, data, 0)
+func decodeHEIC(ctx context.Context, data []byte, most uint64) (image.Image, error) {
+	img, err := decodeHEICItem(ctx, data, 0, most)
 	if err != nil {
 		return nil, err
 	}
@@ -44,7 +38,7 @@ func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
 		return img, nil // the decoder has read what we could not
 	}
 	if item, found := items.alpha(); found {
-		alpha, err := decodeHEICItem(ctx, data, item)
+		alpha, err := decodeHEICItem(ctx, data, item, most)
 		if err != nil {
 			return nil, err
 		}
@@ -59,15 +53,15 @@ func decodeHEIC(ctx context.Context, data []byte) (image.Image, error) {
 // told that: what the file holds has been looked at by then. It also refuses pictures said to
 // have one channel (pixi) that are coded in three, as an older encoder writes them: where it
 // fails, that property, which the coded picture repeats, is taken away.
-func decodeHEICItem(ctx context.Context, data []byte, item uint32) (image.Image, error) {
+func decodeHEICItem(ctx context.Context, data []byte, item uint32, most uint64) (image.Image, error) {
 	data = slices.Clone(data)
 	copy(data[8:12], "heic")
 	if item != 0 {
 		makePrimary(data, item)
 	}
-	img, err := runHEIC(ctx, data, decoderMemory)
+	img, err := runHEIC(ctx, data, most)
 	if errors.Is(err, errUndecodable) && hidePixi(data) {
-		img, err = runHEIC(ctx, data, decoderMemory)
+		img, err = runHEIC(ctx, data, most)
 	}
 	return img, err
 }

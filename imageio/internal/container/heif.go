@@ -44,6 +44,9 @@ func readHEIF(data []byte, p *Picture) *fault.Fault {
 			p.note(fault.Say("photo.edges-kept"))
 		}
 	}
+	if wrong := p.readStreams(items, data); wrong != nil {
+		return wrong
+	}
 	if items.hasGainMap() {
 		p.note(fault.Say("photo.gain-map"))
 	}
@@ -53,6 +56,25 @@ func readHEIF(data []byte, p *Picture) *fault.Fault {
 		return nil
 	}
 	return p.readHEVCColours(items.coding(), configuration)
+}
+
+// readStreams reads what the decoder will meet: the primary picture and the one that says where it is transparent.
+func (p *Picture) readStreams(items *heifItems, data []byte) *fault.Fault {
+	s, wrong := items.streamOf(items.primary, data)
+	if wrong != nil {
+		return wrong
+	}
+	if item, found := items.alpha(); found {
+		alpha, wrong := items.streamOf(item, data)
+		if wrong != nil {
+			return wrong
+		}
+		s.coded += alpha.coded
+	}
+	p.coded = s.coded
+	p.decoder, p.memory = s.decoderMemory(p.Format)
+	p.memory += p.decoder
+	return nil
 }
 
 // turnedThenMirrored gives the EXIF number for quarter turns anticlockwise, followed by nothing,

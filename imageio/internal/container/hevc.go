@@ -7,6 +7,19 @@ import (
 	"huewright/imageio/internal/icc"
 )
 
+// A coded picture is what a stream itself says of the pictures in it, whatever the file round it says.
+type codedPicture struct {
+	wide, high int  // as coded, before its edges are cut off
+	deep       bool // more than 8 bits
+	full       bool // colour as fine as luma
+}
+
+// pixels is how many there are; a number that no memory holds where there are absurdly many.
+func (c codedPicture) pixels() int64 {
+	const absurd = 1 << 24
+	return int64(min(c.wide, absurd)) * int64(min(c.high, absurd))
+}
+
 // hevcColours reads from a decoder configuration (hvcC) how the coded pictures' luma and
 // colour difference are meant. The second result is false when it cannot be told.
 //
@@ -16,13 +29,47 @@ import (
 // Sources: ISO/IEC 14496-15, 8.3.3.1 (hvcC); ITU-T H.265 (08/2021), 7.3.2.2 and E.2.1.
 func hevcColours(hvcC []byte) (c icc.Coding, known bool) {
 	for _, unit := range parameterSets(hvcC) {
-		if len(unit) > 2 && unit[0]>>1&0x3f == 33 { // a sequence parameter set
-			r := &bitReader{data: bytes.ReplaceAll(unit[2:], []byte{0, 0, 3}, []byte{0, 0})}
-			c = readSequenceColours(r)
-			return c, !r.failed
+		if isHEVCSequence(unit) {
+			_, c, known = readHEVCSequence(unit)
+			return c, known
 		}
 	}
 	return c, false
+}
+
+// isHEVCSequence reports a unit that is a sequence parameter set, 7.4.2.2.
+func isHEVCSequence(unit []byte) bool { return len(unit) > 2 && unit[0]>>1&0x3f == 33 }
+
+// readHEVCSequence reads a sequence parameter set: the pictures' size, all of it zero where even that cannot be read,
+// and their colours, known where the set could be read as far as these.
+//
+// Source: ITU-T H.265 (08/2021), 7.3.2.2.
+func readHEVCSequence(unit []byte) (codedPicture, icc.Coding, bool) {
+	r := &bitReader{data: bytes.ReplaceAll(unit[2:], []byte{0, 0, 3}, []byte{0, 0})}
+	picture, colours := readSequence(r)
+	return picture, colours, !r.failed
+}
+
+// hevcPictures lists what the sequence parameter sets say of the pictures of an item: those in its configuration, and
+// those among its data, each after its length in four bytes.
+func hevcPictures(hvcC, data []byte) (all []codedPicture) {
+	units := parameterSets(hvcC)
+	for len(data) > 4 {
+		unit := bigendian.Part(data, 4, int(bigendian.Uint32(data, 0)))
+		if unit == nil {
+			break
+		}
+		units = append(units, unit)
+		data = data[4+len(unit):]
+	}
+	for _, unit := range units {
+		if isHEVCSequence(unit) {
+			if picture, _, _ := readHEVCSequence(unit); picture.wide > 0 {
+				all = append(all, picture)
+			}
+		}
+	}
+	return all
 }
 
 func parameterSets(hvcC []byte) [][]byte {
@@ -47,22 +94,27 @@ func parameterSets(hvcC []byte) [][]byte {
 	return units
 }
 
-// readSequenceColours goes through a sequence parameter set as far as the part that tells of
-// colours. Names in comments are those of the standard.
-func readSequenceColours(r *bitReader) icc.Coding {
+// readSequence goes through a sequence parameter set as far as the part that tells of colours. Names in comments are
+// those of the standard.
+func readSequence(r *bitReader) (picture codedPicture, c icc.Coding) {
 	r.bits(4)
 	subLayers := r.bits(3) // sps_max_sub_layers_minus1
 	r.bits(1)
 	r.profileTierLevel(subLayers)
 	r.golomb()
-	if r.golomb() == 3 { // chroma_format_idc
+	chroma := r.golomb() // chroma_format_idc
+	if chroma == 3 {
 		r.bits(1)
 	}
-	r.golombs(2)
-	if r.flag() { // conformance_window_flag
+	wide, high := r.golomb(), r.golomb() // pic_width_in_luma_samples, pic_height_in_luma_samples
+	if r.flag() {                        // conformance_window_flag
 		r.golombs(4)
 	}
-	r.golombs(3) // bit depths, log2_max_pic_order_cnt_lsb_minus4
+	depths := r.golomb() + r.golomb() // bit_depth_luma_minus8, bit_depth_chroma_minus8
+	if !r.failed {
+		picture = codedPicture{wide: wide, high: high, deep: depths > 0, full: chroma > 1}
+	}
+	r.golomb() // log2_max_pic_order_cnt_lsb_minus4
 	if r.flag() {
 		r.golombs(3 * (subLayers + 1))
 	} else {
@@ -83,9 +135,9 @@ func readSequenceColours(r *bitReader) icc.Coding {
 		r.failed = true
 	}
 	r.bits(2)
-	c := icc.Coding{Primaries: icc.Unspecified, Curve: icc.Unspecified, Matrix: icc.Unspecified}
+	c = icc.Coding{Primaries: icc.Unspecified, Curve: icc.Unspecified, Matrix: icc.Unspecified}
 	if !r.flag() { // vui_parameters_present_flag
-		return c
+		return picture, c
 	}
 	if r.flag() && r.bits(8) == 255 { // aspect_ratio_idc
 		r.bits(32)
@@ -100,7 +152,7 @@ func readSequenceColours(r *bitReader) icc.Coding {
 			c.Primaries, c.Curve, c.Matrix = r.bits(8), r.bits(8), r.bits(8)
 		}
 	}
-	return c
+	return picture, c
 }
 
 // bitReader reads the bits of a parameter set. Beyond the end it reads zeros and fails.

@@ -3,6 +3,7 @@ package container
 import (
 	"bytes"
 	"context"
+	"image"
 )
 
 // A contextReader reads a file in memory until its context ends: decoders take no context, but stop where
@@ -25,6 +26,26 @@ func (r contextReader) ReadAt(p []byte, at int64) (int, error) {
 		return 0, err
 	}
 	return r.file.ReadAt(p, at)
+}
+
+// interruptibly does work and returns what it makes, or the error of the context where that ends first: the work then
+// goes on until it next reads from a contextReader, and what it makes is dropped.
+func interruptibly(ctx context.Context, work func() (image.Image, error)) (image.Image, error) {
+	type result struct {
+		img image.Image
+		err error
+	}
+	done := make(chan result, 1)
+	go func() {
+		img, err := work()
+		done <- result{img, err}
+	}()
+	select {
+	case r := <-done:
+		return r.img, r.err
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	}
 }
 
 // A semaphore lets one at a time do what takes much memory. Make it with room for one.

@@ -15,8 +15,7 @@ func TestWaitingForADecoderStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	time.AfterFunc(5*time.Millisecond, cancel)
 	require.Equal(t, context.Canceled, decoderSemaphore.acquire(ctx))
-	_, err := decodeAVIF(ctx, nil)
-	require.Equal(t, context.Canceled, err)
-	_, err = decodeHEIC(ctx, nil)
-	require.Equal(t, context.Canceled, err)
+	for _, format := range []Format{formatHEIC, formatAVIF} {
+		require.ErrorIs(t, (&Picture{Format: format}).decodeWithin(ctx, nil, Limits{}), context.Canceled)
+	}
 }

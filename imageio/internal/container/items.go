@@ -10,10 +10,19 @@ import (
 // heifItems is what the meta box says about the pictures in a file.
 type heifItems struct {
 	primary     uint32
-	kinds       map[uint32]string // coding of each item
-	shared      []box             // properties, numbered from 1
-	indices     map[uint32][]int  // of the properties of each item
-	auxiliaries []uint32          // items that say something about the primary one: alpha, depth
+	kinds       map[uint32]string   // coding of each item
+	shared      []box               // properties, numbered from 1
+	indices     map[uint32][]int    // of the properties of each item
+	auxiliaries []uint32            // items that say something about the primary one: alpha, depth
+	parts       map[uint32][]uint32 // items that another is made of: the tiles of a grid
+	places      map[uint32][]place  // where the data of each item are
+	inside      []byte              // the data that the meta box itself holds
+}
+
+// A place is a part of an item's data.
+type place struct {
+	inside        bool // the meta box, not the file
+	start, length int
 }
 
 // metaBoxes lists the boxes in the one that describes the pictures of a file.
@@ -30,7 +39,10 @@ func readItems(data []byte) (*heifItems, error) {
 	if !found {
 		return nil, errors.New("it lists no picture")
 	}
-	items := &heifItems{kinds: map[uint32]string{}, indices: map[uint32][]int{}}
+	items := &heifItems{
+		kinds: map[uint32]string{}, indices: map[uint32][]int{}, parts: map[uint32][]uint32{}, places: map[uint32][]place{},
+		inside: find(list, "idat"),
+	}
 	pitm := find(list, "pitm")
 	if len(pitm) < 6 {
 		return nil, errors.New("it does not say which picture is meant")
@@ -40,7 +52,8 @@ func readItems(data []byte) (*heifItems, error) {
 		items.primary = bigendian.Uint32(pitm, 4)
 	}
 	items.readKinds(find(list, "iinf"))
-	items.readAuxiliaries(find(list, "iref"))
+	items.readReferences(find(list, "iref"))
+	items.readPlaces(find(list, "iloc"))
 	properties := boxes(find(list, "iprp"))
 	items.shared = boxes(find(properties, "ipco"))
 	for _, b := range properties {
@@ -98,8 +111,8 @@ func (h *heifItems) readAssociations(ipma []byte) {
 	}
 }
 
-// readAuxiliaries finds the auxiliary pictures of the primary one.
-func (h *heifItems) readAuxiliaries(iref []byte) {
+// readReferences finds the auxiliary pictures of the primary one, and what others are made of.
+func (h *heifItems) readReferences(iref []byte) {
 	if len(iref) < 4 {
 		return
 	}
@@ -108,15 +121,83 @@ func (h *heifItems) readAuxiliaries(iref []byte) {
 		size = 4
 	}
 	for _, b := range boxes(iref[4:]) {
-		if b.kind != "auxl" {
-			continue
-		}
+		from := bigendian.Uint(b.body, 0, size)
 		for at := size + 2; at+size <= len(b.body); at += size {
-			if bigendian.Uint(b.body, at, size) == h.primary {
-				h.auxiliaries = append(h.auxiliaries, bigendian.Uint(b.body, 0, size))
+			switch to := bigendian.Uint(b.body, at, size); {
+			case b.kind == "auxl" && to == h.primary:
+				h.auxiliaries = append(h.auxiliaries, from)
+			case b.kind == "dimg":
+				h.parts[from] = append(h.parts[from], to)
 			}
 		}
 	}
+}
+
+// readPlaces reads where the data of items are.
+//
+// Source: ISO/IEC 14496-12, 8.11.3.
+func (h *heifItems) readPlaces(iloc []byte) {
+	if len(iloc) < 8 {
+		return
+	}
+	version := iloc[0]
+	offsetSize, lengthSize, baseSize, indexSize := int(iloc[4]>>4), int(iloc[4]&15), int(iloc[5]>>4), int(iloc[5]&15)
+	idSize, at := 2, 6
+	if version == 2 {
+		idSize = 4
+	}
+	next := func(size int) (v int) {
+		if size > 4 { // no file is so long that the upper half says anything
+			at += size - 4
+			size = 4
+		}
+		v, at = int(bigendian.Uint(iloc, at, size)), at+size
+		return v
+	}
+	for range next(idSize) {
+		item, inside := uint32(next(idSize)), false
+		if version > 0 {
+			inside = next(2)&15 == 1
+		}
+		next(2)
+		base := next(baseSize)
+		for range next(2) {
+			if version > 0 {
+				next(indexSize)
+			}
+			start, length := base+next(offsetSize), next(lengthSize)
+			if at > len(iloc) {
+				return
+			}
+			h.places[item] = append(h.places[item], place{inside, start, length})
+		}
+		if at >= len(iloc) {
+			return
+		}
+	}
+}
+
+// dataOf is the data of an item in a file, as far as they are there.
+func (h *heifItems) dataOf(item uint32, file []byte) (data []byte) {
+	for _, p := range h.places[item] {
+		from := file
+		if p.inside {
+			from = h.inside
+		}
+		if p.start > len(from) {
+			break
+		}
+		part := from[p.start:]
+		if p.length > 0 && p.length < len(part) { // no length is all of the file
+			part = part[:p.length]
+		}
+		if data == nil {
+			data = part[:len(part):len(part)]
+		} else {
+			data = append(data, part...)
+		}
+	}
+	return data
 }
 
 // alpha is the item that says where the primary picture is transparent.

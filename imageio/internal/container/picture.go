@@ -21,6 +21,10 @@ type Picture struct {
 	Warnings    []fault.Note
 
 	width, height int         // as declared, before Orientation
+	memory        int64       // that decoding takes beside the file, bytes
+	decoder       int64       // what of it the decoder of a HEIC or AVIF takes
+	coded         int64       // pixels that the decoder of a HEIC or AVIF goes through
+	frame         jpegFrame   // of a JPEG
 	profile       []byte      // embedded ICC profile
 	coding        *icc.Coding // colours by code points instead of a profile
 	colourSpace   colourSpace // as the camera noted it

@@ -11,6 +11,9 @@ const (
 	tagBits          = 258
 	tagCompression   = 259
 	tagPhotometric   = 262
+	tagRowsPerStrip  = 278
+	tagTileWidth     = 322
+	tagTileLength    = 323
 	tagSubDirs       = 330
 	tagSampleFormat  = 339
 	tagICCProfile    = 34675

@@ -20,13 +20,14 @@ const FuzzedFile = 1 << 14
 
 // Bounded runs work and holds it to what it may take.
 func Bounded(t *testing.T, work func()) {
-	before, start := allocated(), time.Now()
+	before, start := Allocated(), time.Now()
 	work()
 	require.Less(t, time.Since(start), fuzzedTime)
-	require.Less(t, allocated()-before, uint64(fuzzedMemory))
+	require.Less(t, Allocated()-before, uint64(fuzzedMemory))
 }
 
-func allocated() uint64 {
+// Allocated is how much memory was asked for since the program began, in bytes.
+func Allocated() uint64 {
 	sample := []metrics.Sample{{Name: "/gc/heap/allocs:bytes"}}
 	metrics.Read(sample)
 	return sample[0].Value.Uint64()

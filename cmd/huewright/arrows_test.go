@@ -26,6 +26,7 @@ var arrows = map[string][]string{
 	"internal/atomicfile":  {},
 	"internal/fault":       {},
 	"internal/words":       {},
+	"internal/spelling":    {},
 	"internal/figure":      {},
 	"internal/fixture":     {},
 	"internal/contexttest": {},
@@ -66,8 +67,8 @@ var arrows = map[string][]string{
 	"internal/terminal":      {"colour"},
 	"internal/bench":         {"blend", "colour", "colour/camera", "colour/spectra", "imageio", "imageio/slip", "internal/parallel"},
 	"internal/bench/figures": {"internal/figure"},
-	"internal/logbook":       {"blend", "blend/learn", "colour", "internal/atomicfile"},
-	"internal/piece":         {"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight"},
+	"internal/logbook":       {"blend", "blend/learn", "colour", "internal/atomicfile", "internal/spelling"},
+	"internal/piece":         {"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight", "internal/spelling"},
 	"internal/workshop": {
 		"blend", "blend/learn", "blend/plan", "blend/repair", "blend/schedule", "colour", "colour/camera", "colour/spectra",
 		"imageio", "imageio/chart", "imageio/evenlight", "imageio/render", "imageio/sample", "imageio/slip", "imageio/surround",
@@ -89,7 +90,8 @@ var arrows = map[string][]string{
 		"internal/report/card", "internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {
-		"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/terminal",
+		"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/spelling",
+		"internal/terminal",
 		"internal/workshop",
 	},
 	"cmd/huewright/internal/help":     {},

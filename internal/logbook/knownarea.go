@@ -3,8 +3,10 @@ package logbook
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"huewright/internal/fault"
+	"huewright/internal/spelling"
 )
 
 // KnownArea makes sure that an area is one of those that a piece has, or unlike all of them: a slip of a finger would
@@ -48,38 +50,11 @@ func nearlySame(a, b string) bool {
 			return false
 		}
 	}
-	x, y := []rune(strings.Join(one, " ")), []rune(strings.Join(other, " "))
-	return edits(x, y) <= min(len(x), len(y))/4
+	x, y := strings.Join(one, " "), strings.Join(other, " ")
+	return spelling.Slips(x, y) <= min(utf8.RuneCountInString(x), utf8.RuneCountInString(y))/4
 }
 
 // isLabel reports whether a word is a number or a single letter.
 func isLabel(word string) bool {
-	return len([]rune(word)) == 1 || strings.IndexFunc(word, unicode.IsDigit) >= 0
-}
-
-// edits is how many letters are left out, put in, changed or exchanged with their neighbour between two texts.
-//
-// Source: Damerau (1964), Commun. ACM 7(3), 171–176, without edits of what was exchanged.
-func edits(a, b []rune) int {
-	rows := make([][]int, len(a)+1)
-	for i := range rows {
-		rows[i] = make([]int, len(b)+1)
-		rows[i][0] = i
-	}
-	for j := range rows[0] {
-		rows[0][j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		for j := 1; j <= len(b); j++ {
-			change := 1
-			if a[i-1] == b[j-1] {
-				change = 0
-			}
-			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+change)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
-			}
-		}
-	}
-	return rows[len(a)][len(b)]
+	return utf8.RuneCountInString(word) == 1 || strings.IndexFunc(word, unicode.IsDigit) >= 0
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 
 	"huewright/internal/fault"
+	"huewright/internal/spelling"
 )
 
 // A structure is the keys of a document and where each stands, held against the keys that a piece may have.
@@ -260,26 +261,8 @@ func found(kind unstable.Kind) fault.Note {
 	return fault.Say("piece.kind-date")
 }
 
-// misspelt reports whether a word differs from one that is known by a letter or two: Levenshtein's distance.
-func misspelt(word, known string) bool {
-	row := make([]int, len(known)+1)
-	for k := range row {
-		row[k] = k
-	}
-	for i := range len(word) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for k := range len(known) {
-			change := diagonal
-			if word[i] != known[k] {
-				change++
-			}
-			diagonal = row[k+1]
-			row[k+1] = min(change, row[k]+1, row[k+1]+1)
-		}
-	}
-	return row[len(known)] <= min(2, len(known)/3)
-}
+// misspelt reports whether a word differs from one that is known by a slip or two.
+func misspelt(word, known string) bool { return spelling.Slips(word, known) <= min(2, len(known)/3) }
 
 func (s *structure) note(path string, node *unstable.Node) {
 	if _, noted := s.at[path]; noted || node.Raw.Length == 0 {

@@ -90,7 +90,7 @@ func runServe(cmd *cobra.Command, stdout io.Writer, flags *serveFlags) error {
 	if err != nil {
 		return fault.New(fault.Use, "use.port", "port", fmt.Sprint(flags.port), "cause", shell.Cause(err)).Because(err)
 	}
-	s := &serving{out: stdout, port: listener.Addr().(*net.TCPAddr).Port, flags: flags}
+	s := &serving{out: stdout, port: listener.Addr().(*net.TCPAddr).Port, flags: flags, addresses: lan.Addresses, every: 5 * time.Second}
 	s.server, err = web.New(log, web.Options{
 		Hosts: []string{s.local(), fmt.Sprintf("localhost:%d", s.port)}, Program: version(), Limits: shell.Disk(ctx, "").Limits,
 		NewCode: s.sayCode,
@@ -127,6 +127,11 @@ type serving struct {
 	flags   *serveFlags
 	network sync.WaitGroup // what answers the network, until it has ended
 
+	addresses   func() []netip.Addr // of this machine in its own networks
+	every       time.Duration       // that they are looked at
+	certificate *lan.Certificate    // nil for http
+	told        string              // the fingerprint that was shown
+
 	mutex sync.Mutex
 	out   io.Writer
 	fault error    // of writing to it
@@ -147,44 +152,34 @@ func (s *serving) print(text string) error {
 
 // answerNetwork answers the machine's own networks too, in https where that is asked for, and follows a change of address.
 func (s *serving) answerNetwork(ctx context.Context, certificates string) error {
-	var certificate *lan.Certificate
 	if s.flags.tls {
 		var err error
-		if certificate, err = lan.OpenCertificate(certificates, time.Now); err != nil {
+		if s.certificate, err = lan.OpenCertificate(certificates, time.Now); err != nil {
+			return err
+		}
+		if err := s.certificate.For(s.addresses()); err != nil {
 			return err
 		}
 	}
-	follower := &lan.Follower{Port: s.port, Went: s.server.RefuseHost}
+	follower := &lan.Follower{Port: s.port, Addresses: s.addresses, Went: s.server.RefuseHost}
 	follower.Came = func(l net.Listener) {
 		s.server.AllowHost(l.Addr().String())
-		if certificate != nil {
-			l = certificate.Listener(l)
+		if s.certificate != nil {
+			l = s.certificate.Listener(l)
 		}
 		s.network.Go(func() { _ = s.server.Serve(ctx, l) }) // it ends with ctx, or when the address goes
 	}
-	follower.Addresses = func() []netip.Addr {
-		all := lan.Addresses()
-		if certificate != nil {
-			if err := certificate.For(all); err != nil {
-				_ = s.print(fmt.Sprintf("The certificate cannot be kept: %v\n", err))
-			}
-		}
-		return all
-	}
 	on, _ := follower.Update()
 	s.sayNetwork(on)
-	if certificate != nil {
-		_ = s.print(fmt.Sprintf("\nThe browser will warn of a certificate that it does not know. It is this one: SHA-256\n%s\n"+
-			"To end the warnings, have the phone trust the file %s\n", certificate.Fingerprint(), certificate.Path()))
-	} else {
+	if s.certificate == nil {
 		_ = s.print("\nWhat is sent is not encrypted: anybody in the same network can read it and act in your name.\n" +
 			"Use a network of your own, or --tls.\n")
 	}
-	s.network.Go(func() { follower.Follow(ctx, 5*time.Second, s.sayNetwork) })
+	s.network.Go(func() { follower.Follow(ctx, s.every, s.sayNetwork) })
 	return nil
 }
 
-// sayNetwork says where phones reach the pages.
+// sayNetwork says where phones reach the pages, and makes sure that the certificate names it.
 func (s *serving) sayNetwork(on []netip.Addr) {
 	s.mutex.Lock()
 	s.hosts = lan.Hosts(on, s.port)
@@ -194,6 +189,17 @@ func (s *serving) sayNetwork(on []netip.Addr) {
 		return
 	}
 	s.sayCode(s.server.NewCode())
+	if s.certificate == nil {
+		return
+	}
+	if err := s.certificate.For(on); err != nil {
+		_ = s.print(fmt.Sprintf("\nThe certificate could not be kept: %v\n", err))
+	}
+	if print := s.certificate.Fingerprint(); print != s.told {
+		s.told = print
+		_ = s.print(fmt.Sprintf("\nThe browser will warn of a certificate that it does not know. It is this one: SHA-256\n%s\n"+
+			"To end the warnings, have the phone trust the file %s\n", print, s.certificate.Path()))
+	}
 }
 
 // sayCode shows a code that pairs a browser, with links that bring it along.

@@ -58,15 +58,18 @@ func (c *coatingComponent) size() int { return unknowns }
 
 func (c *coatingComponent) observations() []observation { return c.seen }
 
-func (c *coatingComponent) prior() linearPrior { return priorOf(c.coating.Kind).linear(c.bias) }
+func (c *coatingComponent) prior() linearPrior {
+	return priorOf(c.coating.Kind, c.coating.Share).linear(c.bias)
+}
 
 func (c *coatingComponent) starts() (all [][]float64) {
-	prior := priorOf(c.coating.Kind)
+	prior := priorOf(c.coating.Kind, c.coating.Share)
+	strength := math.Exp(prior.meanK) / 0.08 // of the mean, over that of a wash
 	for _, k := range []float64{0.05, 0.2, 0.6} {
 		for _, scatter := range []float64{0.02, 0.1, 0.4} {
 			var p point
 			for i := range knots {
-				p[i], p[knots+i] = math.Log(k), math.Log(scatter)
+				p[i], p[knots+i] = math.Log(k*strength), math.Log(scatter*strength)
 			}
 			p[atUptake], p[atPorous], p[atCarry], p[atSurface] = prior.uptake, meanPorous, meanCarry, meanSurface
 			all = append(all, p[:])

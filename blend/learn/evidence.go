@@ -26,6 +26,7 @@ type ShelfCoating struct {
 	Kind     blend.Kind
 	Family   blend.Family // "" is not known
 	PutOn    blend.PutOn  // "" means brushed
+	Share    float64      // of the paint, by volume, in the mix to be planned, up to 1 for undiluted paint; 0 is not known
 	Evidence Evidence
 }
 

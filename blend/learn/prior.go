@@ -15,19 +15,32 @@ type prior struct {
 	uptake, uptakeSD      float64 // of log uptake
 }
 
-// priorOf returns the prior of a kind. One coat of a wash takes about a tenth of the light; the prior is wide: its
+// priorOf returns the prior of a kind of coating of which the paint has that share by volume; 0 is not known. One coat of a wash takes about a tenth of the light; the prior is wide: its
 // 95 % spans a factor of 50 either way in absorption. From knot to knot a paint changes little, but for an edge or
 // two where it changes much, which Student's t has room for. Scattering falls with wavelength, as that of fine
 // particles does. A dye is dissolved, so that it scatters twenty times less. Stains and dyes soak into bare wood: a porous wood
 // takes 1.15 to 1.3 times as much as another (common practice, no source). The pigment of other coatings stays on it, whose
 // first coat is thicker by what the wood drinks of their water: 0.9 to 1.4 times. Our own choice, made on half of the
 // measured paints and tried on the other half, see TestMeasuredPaints.
-func priorOf(kind blend.Kind) *prior {
+//
+// Where the share is known a coat is that share of an undiluted one, of which 26 even-numbered paints tell that can be inverted at
+// half of the wavelengths or more, laid to hide: log K −0.4 and log S −0.2 on average over wavelengths, and the logarithm of S falls
+// by 0.34 of what that of K/S rises by, ±0.93. A brush lays other films than a drawdown: ±0.3 more. That makes the standard
+// deviations below; TestTinAlone tries them on the other paints. Paint of which nothing is said is not thinned. Toners, stains
+// and dyes are thinned from something else than paint.
+func priorOf(kind blend.Kind, share float64) *prior {
 	p := &prior{
 		meanK: math.Log(0.08), meanKSD: 2.0, stepK: 0.5,
 		meanS: math.Log(0.08), meanSSD: 1.5, stepS: 0.3,
 		slopeS: -0.06,
 		uptake: math.Log(1.12), uptakeSD: 0.12,
+	}
+	if kind == "paint" && share == 0 {
+		share = 1
+	}
+	if share > 0 && (kind == "paint" || kind == "wash" || kind == "glaze") {
+		p.meanK, p.meanKSD = -0.4+math.Log(share), 1.67
+		p.meanS, p.meanSSD = -0.2+math.Log(share), 1.21
 	}
 	if kind == "dye" {
 		p.meanS = math.Log(0.004)
@@ -42,12 +55,11 @@ func priorOf(kind blend.Kind) *prior {
 var meanPorous, porousSD = math.Log(1.3), 0.3
 
 // The carry of a wiped coating has no figure at all, so that its prior is nearly flat.
-
 const meanCarry, carrySD = 0.0, 1.2 // of the logit: 95 % within 0.09–0.91
 
 // meanSurface and meanBareWetting are of normal deviates of standard deviation 1, see shareOf. A surface may be anything from
-// matt to smooth, with matt a little likelier for what is thinned so far; bare wood may be wetted anyhow. Our own choice, made
-// on the same half of the measured paints; on which of −1 to 0 it is hardly depends: see TestFilmsOfAnotherMaking.
+// matt to smooth, with matt a little likelier for what is thinned so far; bare wood may be wetted to any degree. Our own choice, made
+// on the same half of the measured paints; counts are hardly better or worse with −1 or 0: see TestFilmsOfAnotherMaking.
 const meanSurface, meanBareWetting = -0.5, 0.0
 
 // boardSD is the standard deviation of the logarithm of the board-to-piece factor. Common practice has no figures:

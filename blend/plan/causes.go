@@ -99,7 +99,7 @@ func otherGround(m model, a *Area, ls layers, rng *rand.Rand) colour.Lab {
 	lab.A += groundOff / 2 * rng.NormFloat64()
 	lab.B += groundOff / 2 * rng.NormFloat64()
 	there := *a
-	there.Mean, there.Light, there.Dark = 0, None, None
+	there.Mean, there.Light, there.Dark, there.BareLight, there.BareDark = 0, None, None, None, None
 	ground, s := spectra.PriorSpectrum(lab), m.sample
 	other := learn.Sample{Coatings: s.Coatings, BoardToPiece: s.BoardToPiece, Seed: s.Seed, Colours: []spectra.Spectrum{ground}}
 	return model{m.problem, &other}.asSaid(&there, ls)

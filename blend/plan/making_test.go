@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -240,5 +241,59 @@ func TestFilmsOfAnotherMaking(t *testing.T) {
 		figure.AtLeast(t, 0.76, s.held.counts/s.trials, s.trials/5, name)
 		require.Greater(t, s.planned.exactShare(), s.shift.exactShare(), name)
 		require.Greater(t, s.planned.exactShare(), s.naive.exactShare(), name)
+	}
+}
+
+// tryNearEnd counts the coats that are still to come, on a piece that was coated by hand up to one before the last and photographed.
+func (b *makingBench) tryNearEnd(t testing.TB, wash *blend.Coating, s *score) {
+	e := b.evidence(wash)
+	for i, wood := range b.others {
+		n := asked[i%len(asked)]
+		end := b.over(wash, &wood, float64(n))
+		films := b.piece(n - 1 + mostCounted)
+		now := b.over(wash, &wood, films[n-1])
+		var path []colour.Lab
+		for _, film := range films[n-1:] {
+			seen := b.over(wash, &wood, film)
+			path = append(path, seen.Lab())
+		}
+		ground, reading, target := b.read(wood), b.read(now), b.read(end)
+		known := learn.Evidence{Chip: e.Chip, Tests: append(slices.Clone(e.Tests), learn.TestCoat{Ground: ground, Result: reading,
+			Coats: float64(n - 1), Surface: b.truth.surface(), OnPiece: true})}
+		dataset := learn.Dataset{
+			Shelf:   []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: known}},
+			Colours: []learn.Measured{reading, target},
+		}
+		w, err := dataset.Draw(t.Context(), learn.Options{})
+		require.NoError(t, err)
+		plan, err := Make(t.Context(), w, Problem{Areas: []Area{{Name: "area", Surface: b.truth.surface(), Mean: 0, Light: None, Dark: None,
+			Target: 1, Laid: []Layer{{0, n - 1}}}}})
+		require.NoError(t, err)
+		s.add(0, len(plan.Areas[0].Path)-1-nearest(path, end.Lab()))
+	}
+}
+
+// TestStopAndLook counts what is still to come one coat before the end, from a photo of the piece as it is, whose coats and test
+// coats were laid by hand; beside it, the same counted from the test coats alone, at the start.
+func TestStopAndLook(t *testing.T) {
+	for i := range truths {
+		if !truths[i].byHand {
+			continue
+		}
+		b := newMakingBench(t, &truths[i])
+		var s score
+		var before counted
+		for k, wash := range b.half(t, 1) {
+			for r := range figure.Draws(1, 6) {
+				if k%figure.Draws(3, 1) == 0 {
+					b.reseed(100*k + r)
+					b.tryNearEnd(t, wash, &s)
+					b.reseed(100*k + r)
+					b.try(t, wash, &before)
+				}
+			}
+		}
+		t.Logf("%s, n = %.0f: %s; from the start, n = %.0f: %s", b.truth.name, s.trials, s.short(), before.trials, before.planned.short())
+		figure.Report(t, "stop and look/"+b.truth.name, "%s of %.0f", s.short(), s.trials)
 	}
 }

@@ -127,10 +127,19 @@ func (m model) ground(r reflectances, a *Area, k int, covered bool) reflectances
 // initial returns the reflectances of an area as it is.
 func (m model) initial(a *Area) reflectances {
 	r := reflectances{mean: &m.sample.Colours[a.Mean], on: underClear(a.Surface, len(a.Laid) > 0)}
-	if a.Light != None && a.Dark != None {
+	switch {
+	case a.Light != None && a.Dark != None:
 		r.light, r.dark = &m.sample.Colours[a.Light], &m.sample.Colours[a.Dark]
+	case len(a.Laid) > 0 && a.BareLight != None && a.BareDark != None:
+		r.light, r.dark = m.underLaid(a, a.BareLight), m.underLaid(a, a.BareDark)
 	}
 	return r
+}
+
+// underLaid predicts what the coats that an area has had made of a colour that it had before them.
+func (m model) underLaid(a *Area, bare int) *spectra.Spectrum {
+	before := Area{Name: a.Name, Surface: a.Surface, Mean: bare, Light: None, Dark: None}
+	return m.lay(&before, a.Laid, nil).mean
 }
 
 // render returns the colour in which a surface will be seen: under the clear coat to come, where there is one.

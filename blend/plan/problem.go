@@ -55,7 +55,8 @@ type Area struct {
 	// them. They decide how much film a further coat leaves, and what it may lie on.
 	Laid []Layer
 	// BareLight and BareDark are what Light and Dark were before the coats in Laid: grain is told
-	// against them. Not used where nothing is laid.
+	// against them, and predicted from them where Light and Dark are None; None where they are not
+	// known. Not used where nothing is laid.
 	BareLight, BareDark int
 }
 

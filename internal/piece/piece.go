@@ -182,6 +182,15 @@ func (k *Coating) HowPutOn() blend.PutOn {
 	return blend.PutOn(k.PutOn)
 }
 
+// PaintShare is the paint's share of the mix by volume where the piece file says it; 0 is not known, as of what comes
+// thinned.
+func (k *Coating) PaintShare() float64 {
+	if k.Dilution == nil {
+		return 0
+	}
+	return k.Dilution.Share()
+}
+
 // A TestCoat is coats laid on wood for trial: the colour before, and after.
 type TestCoat struct {
 	Coats    float64      `toml:"coats" json:"coats"`

@@ -41,11 +41,13 @@ func TestReadPiece(t *testing.T) {
 	require.Equal(t, "hall bench", piece.Name)
 	require.Equal(t, "brown wash", piece.Coatings[0].Name)
 	require.InDelta(t, 0.2, piece.Coatings[0].Dilution.Share(), 1e-12)
+	require.InDelta(t, 0.2, piece.Coatings[0].PaintShare(), 1e-12)
 	require.Equal(t, "1 part paint to 4 parts water", piece.Coatings[0].Dilution.String())
 	require.Equal(t, "frame", piece.Coatings[0].Tests[0].Ground.Area)
 }
 
 func TestDilutionInWords(t *testing.T) {
+	require.Zero(t, (&piece.Coating{}).PaintShare(), "what comes thinned is not known")
 	require.Equal(t, "undiluted", (*piece.Dilution)(nil).String())
 	require.Equal(t, "2 parts paint to 1 part water", (&piece.Dilution{Paint: 2, Water: 1}).String())
 	require.InDelta(t, 1, (*piece.Dilution)(nil).Share(), 0)

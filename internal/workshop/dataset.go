@@ -80,7 +80,7 @@ func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 			})
 		}
 		shelf = append(shelf, learn.ShelfCoating{
-			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Evidence: e,
+			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Share: k.PaintShare(), Evidence: e,
 		})
 	}
 	return shelf

@@ -109,3 +109,51 @@ func (p palette) Washes(m Making, pale *spectra.Spectrum, deltaE float64) (all [
 	}
 	return all
 }
+
+// A Mixture is a measured paint that was weighed out of two others.
+type Mixture struct {
+	Name, Of, And string  // samples: of the mixture and of its two parts
+	Share         float64 // of Of, by weight
+}
+
+// Mixtures returns the mixtures of two paints that were both measured by themselves too, in order of their names.
+func (p palette) Mixtures(t testing.TB) (all []Mixture) {
+	t.Helper()
+	text, err := os.ReadFile(fixture.NeedShared(t, "spectra/revigo/revigo-mixture-specifications.txt")[0])
+	require.NoError(t, err)
+	type parts struct {
+		sample string
+		names  []string
+		shares []float64
+	}
+	var specs []parts
+	alone := map[string]string{} // samples of one paint, by its name
+	for line := range strings.Lines(string(text)) {
+		sample, rest, _ := strings.Cut(strings.TrimSpace(line), "\t")
+		names, percents, _ := strings.Cut(rest, "|")
+		s := parts{sample: sample}
+		for i, percent := range strings.Split(percents, "-") {
+			v, err := strconv.ParseFloat(percent, 64)
+			require.NoError(t, err)
+			if v > 0 {
+				s.names, s.shares = append(s.names, strings.Split(names, "-")[i]), append(s.shares, v)
+			}
+		}
+		if len(p[sample+"_ob"]) == 0 {
+			continue
+		}
+		if len(s.names) == 1 {
+			if alone[s.names[0]] == "" || sample < alone[s.names[0]] {
+				alone[s.names[0]] = sample
+			}
+		}
+		specs = append(specs, s)
+	}
+	for _, s := range specs {
+		if len(s.names) == 2 && alone[s.names[0]] != "" && alone[s.names[1]] != "" {
+			all = append(all, Mixture{s.sample, alone[s.names[0]], alone[s.names[1]], s.shares[0] / (s.shares[0] + s.shares[1])})
+		}
+	}
+	slices.SortFunc(all, func(a, b Mixture) int { return strings.Compare(a.Name, b.Name) })
+	return all
+}

@@ -1,0 +1,43 @@
+package plan
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/colour/spectra"
+)
+
+// A coat was read with a colour meter, which tells nothing of the grain: the rule of the grain holds for the coats to come all the
+// same, and the plan goes on as it was begun.
+func TestReplanningFromAFigureKeepsTheGrainRule(t *testing.T) {
+	c := *blendtest.PaleWash.Strength(0.25)
+	light, dark := colour.Lab{L: 66, A: 12, B: 24}, colour.Lab{L: 44, A: 14, B: 22}
+	mean, target := blendtest.Sapele, colour.Lab{L: 86, A: 1, B: 6}
+	w := &learn.Samples{Best: learn.Sample{Coatings: []blend.Coating{c}, BoardToPiece: []float64{1}}}
+	for _, lab := range []colour.Lab{mean, light, dark, target} {
+		w.Best.Colours = append(w.Best.Colours, spectra.PriorSpectrum(lab))
+	}
+	fresh := Area{Name: "panel", Surface: blend.Sealed, Mean: 0, Light: 1, Dark: 2, Target: 3}
+	plan, err := Make(t.Context(), w, Problem{Areas: []Area{fresh}})
+	require.NoError(t, err)
+	whole := len(plan.Areas[0].Path) - 1
+	require.Greater(t, whole, 1)
+	require.Less(t, whole, 12)
+
+	w.Best.Colours = append(w.Best.Colours, c.Over(&w.Best.Colours[0], 1))
+	laid := Area{Name: "panel", Surface: blend.Sealed, Mean: 4, Light: None, Dark: None, Target: 3, Laid: []Layer{{0, 1}}, BareLight: 1, BareDark: 2}
+	again, err := Make(t.Context(), w, Problem{Areas: []Area{laid}})
+	require.NoError(t, err)
+	require.Equal(t, whole-1, len(again.Areas[0].Path)-1)
+	require.InDelta(t, plan.Areas[0].Choice.Grain, again.Areas[0].Choice.Grain, 1e-9)
+
+	laid.BareLight, laid.BareDark = None, None
+	blind, err := Make(t.Context(), w, Problem{Areas: []Area{laid}})
+	require.NoError(t, err)
+	require.Greater(t, len(blind.Areas[0].Path), len(again.Areas[0].Path), "without any grain the rule has nothing to hold")
+}

@@ -36,6 +36,14 @@ func TestReplanningFromAFigureKeepsTheGrainRule(t *testing.T) {
 	require.Equal(t, whole-1, len(again.Areas[0].Path)-1)
 	require.InDelta(t, plan.Areas[0].Choice.Grain, again.Areas[0].Choice.Grain, 1e-9)
 
+	laid.Laid[0].Coats = 12
+	w.Best.Colours[4] = c.Over(&w.Best.Colours[0], 12)
+	hidden, err := Make(t.Context(), w, Problem{Areas: []Area{laid}})
+	require.NoError(t, err)
+	require.Len(t, hidden.Areas[0].Path, 1, "what is hidden already is not hidden further")
+	laid.Laid[0].Coats = 1
+	w.Best.Colours[4] = c.Over(&w.Best.Colours[0], 1)
+
 	laid.BareLight, laid.BareDark = None, None
 	blind, err := Make(t.Context(), w, Problem{Areas: []Area{laid}})
 	require.NoError(t, err)

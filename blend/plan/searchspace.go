@@ -139,7 +139,9 @@ func (s *searchSpace) leastGrain(pick []int) float64 {
 }
 
 // keeps reports whether area i under option c keeps so much grain, or has none to keep.
-func (s *searchSpace) keeps(i, c int, least float64) bool { return !(s.grain[i][c] < least-1e-9) }
+func (s *searchSpace) keeps(i, c int, least float64) bool {
+	return s.options[c].coats() == 0 || !(s.grain[i][c] < least-1e-9)
+}
 
 func (s *searchSpace) coats(pick []int) (n int) {
 	for _, c := range pick {

@@ -14,9 +14,10 @@ const (
 	grainWorth    = 0.05 // share of the grain more that is worth a choice of its own
 )
 
-// enoughGrain is the condition that a candidate keeps Options.LeastGrain, or has no grain to keep.
+// enoughGrain is the condition that a candidate keeps Options.LeastGrain, has no grain to keep, or lays nothing: coats that hide
+// more already cannot be taken off.
 func (p *planner) enoughGrain(c *candidate) bool {
-	return math.IsNaN(c.kept) || c.kept >= p.problem.Options.LeastGrain-1e-9
+	return len(c.layers) == 0 || math.IsNaN(c.kept) || c.kept >= p.problem.Options.LeastGrain-1e-9
 }
 
 // preferred returns the nearest of the allowed candidates that needs no more coatings than it gains by.
@@ -32,7 +33,7 @@ func (p *planner) preferred(ctx context.Context, a *Area, all []candidate, allow
 			best = c
 		}
 	}
-	return p.conservative(ctx, a, all, best, allowed) // laying nothing keeps all grain: there always is one
+	return p.conservative(ctx, a, all, best, allowed) // laying nothing is always allowed
 }
 
 // conservative takes away coats as long as the expected ΔE00 falls: a coat cannot be taken off, and the most

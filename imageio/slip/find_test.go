@@ -104,8 +104,8 @@ var sizes = [][2]float64{{40, 60}, {60, 80}, {80, 120}, {120, 200}, {200, 400}}
 
 // backgrounds are the photos that slips are pasted into.
 func backgrounds(t testing.TB) (all []*imageio.Photo) {
-	for _, pattern := range []string{"charts/jtvd/*.jpg", "charts/jarrelscy/*.jpg", "charts/pierrre/*.jpg", "charts/plantcv/*.jpg", "wood/*/*.jpg"} {
-		for _, path := range fixture.NeedShared(t, pattern) {
+	for _, of := range []string{"charts/jtvd", "charts/jarrelscy", "charts/pierrre", "charts/plantcv", "wood/*"} {
+		for _, path := range fixture.NeedShared(t, of+"/*.jpg") {
 			p, err := imageio.Open(t.Context(), path)
 			require.NoError(t, err)
 			if min(p.Width, p.Height) >= 600 {

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -118,8 +117,8 @@ func TestCabinetsTiedByPrintedSlips(t *testing.T) {
 	trials, pairs := float64(2*cabinets), float64(len(tiedPairs)*cabinets)
 	for _, row := range rows {
 		figure.Report(t, "printed slips/"+row.name, "%.0f / %.0f %%, %.0f %%", 100*row.exact/trials, 100*row.near/trials, 100*row.held/pairs)
-		t.Log(fmt.Sprintf("%-20s counts exact %3.0f %%, within one %3.0f %%; a wood in two photos %.1f ΔE00 apart, said ± %.1f, holds %3.0f %%",
-			row.name, 100*row.exact/trials, 100*row.near/trials, row.off/pairs, row.radius/pairs, 100*row.held/pairs))
+		t.Logf("%-20s counts exact %3.0f %%, within one %3.0f %%; a wood in two photos %.1f ΔE00 apart, said ± %.1f, holds %3.0f %%",
+			row.name, 100*row.exact/trials, 100*row.near/trials, row.off/pairs, row.radius/pairs, 100*row.held/pairs)
 	}
 	grey, inColour := &rows[2], &rows[3]
 	figure.AtLeast(t, 0.74, inColour.exact/trials, trials)

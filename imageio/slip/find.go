@@ -25,6 +25,12 @@ func (s *Slip) Pixels() float64 {
 	return shortest
 }
 
+// Covers reports whether a place of the photo lies on the slip's paper.
+func (s *Slip) Covers(at imageio.Point) bool {
+	x, y, ok := s.face.plane.Inverse(at)
+	return ok && min(x, y) > -Margin && max(x, y) < Side+Margin
+}
+
 // Find looks for slips, and lists them by set and number. Those whose frame is 80 pixels or more wide, not slanted by more than 50°
 // and bare of glare are nearly always found, smaller ones more seldom. What is none is refused: the ring must spell a slip in all but
 // three of its 36 cells, and the patches must agree about which way is up. The error is that of the context.

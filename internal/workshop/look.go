@@ -11,6 +11,7 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
+	"huewright/imageio/slip"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
 )
@@ -21,6 +22,7 @@ type PhotoLook struct {
 	Format        string
 	Warnings      []fault.Note
 	Chart         string // corners of a chart that was found, as a piece file has them; "" for none
+	Slips         []slip.Design `json:",omitempty"` // printed slips that were found, by set and number
 	// Papers are outlines of what may be slips of white paper, from left to right.
 	Papers []PaperLook `json:",omitempty"`
 }
@@ -50,6 +52,16 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 	if err != nil {
 		return PhotoLook{}, err
 	}
+	slips, err := slip.Find(ctx, p)
+	if err != nil {
+		return PhotoLook{}, err
+	}
+	for _, found := range slip.Once(slips) {
+		look.Slips = append(look.Slips, found.Design)
+	}
+	papers = slices.DeleteFunc(papers, func(paper evenlight.Paper) bool {
+		return slices.ContainsFunc(slips, func(s slip.Slip) bool { return s.Covers(paper.Outline.Centre()) })
+	})
 	// From left to right, so that they have the same numbers in photos that are framed alike.
 	slices.SortStableFunc(papers, func(a, b evenlight.Paper) int { return cmp.Compare(a.Outline.Centre().X, b.Outline.Centre().X) })
 	for _, paper := range papers {

@@ -14,13 +14,18 @@ import (
 )
 
 // SlipsNote says which printed slips a photo shows; it says nothing where there are none.
-func (c *Calibration) SlipsNote() fault.Note {
-	if len(c.Slips) == 0 {
+func (c *Calibration) SlipsNote() fault.Note { return slipsNote(c.Slips) }
+
+// SlipsNote says which printed slips the photo shows; it says nothing where there are none.
+func (l PhotoLook) SlipsNote() fault.Note { return slipsNote(l.Slips) }
+
+func slipsNote(slips []slip.Design) fault.Note {
+	if len(slips) == 0 {
 		return fault.Note{}
 	}
-	sameSet := !slices.ContainsFunc(c.Slips, func(d slip.Design) bool { return d.Set != c.Slips[0].Set })
+	sameSet := !slices.ContainsFunc(slips, func(d slip.Design) bool { return d.Set != slips[0].Set })
 	var names []string
-	for _, d := range c.Slips {
+	for _, d := range slips {
 		name := fmt.Sprint(d.Number)
 		if !sameSet {
 			name = fmt.Sprintf("%d (set %d)", d.Number, d.Set)

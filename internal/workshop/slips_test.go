@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/colour"
+	"huewright/imageio"
 	"huewright/imageio/slip"
 	"huewright/internal/bench"
 	"huewright/internal/fault"
@@ -76,6 +77,22 @@ func TestSlipsTieAndMeasure(t *testing.T) {
 	}
 	// The frame's outline is 46 × 270 mm of the scene.
 	require.InEpsilon(t, 0.046*0.270, together.Photos[0].Result.Areas[0].SquareMetres, 0.03)
+}
+
+// What is seen of a photo at once tells its slips, and proposes no part of them as white paper.
+func TestLookAtSlips(t *testing.T) {
+	files, _ := slipFiles(0)
+	look, err := workshop.LookAt(t.Context(), files, "a.jpg")
+	require.NoError(t, err)
+	require.Equal(t, []slip.Design{{Number: 3, Set: 7}, {Number: 5, Set: 7}}, look.Slips)
+	for _, paper := range look.Papers {
+		o, err := imageio.ParseOutline(paper.Outline)
+		require.NoError(t, err)
+		for _, slip := range [][2]float64{{377, 738}, {527, 412}} { // millimetres of the scene, 1160 wide
+			at := o.Centre()
+			require.Greater(t, math.Hypot(at.X*1160/1280-slip[0], at.Y*1160/1280-slip[1]), 36.0)
+		}
+	}
 }
 
 // Three slips of a set tell how the light falls off, with nothing outlined.

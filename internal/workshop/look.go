@@ -21,7 +21,7 @@ type PhotoLook struct {
 	Width, Height int
 	Format        string
 	Warnings      []fault.Note
-	Chart         string // corners of a chart that was found, as a piece file has them; "" for none
+	Chart         string        // corners of a chart that was found, as a piece file has them; "" for none
 	Slips         []slip.Design `json:",omitempty"` // printed slips that were found, by set and number
 	// Papers are outlines of what may be slips of white paper, from left to right.
 	Papers []PaperLook `json:",omitempty"`

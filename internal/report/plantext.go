@@ -113,6 +113,8 @@ func (s Style) leftAfter(who string, a *plan.AreaPlan) string {
 		return s.say("answer.near", "who", who, "figure", deltaE(a.After))
 	case n == 0 && how == "":
 		return s.say("answer.now", "who", who, "seen", class, "figure", deltaE(a.After))
+	case n == 0 && slices.ContainsFunc(a.Choices, func(c plan.Choice) bool { return coatsIn(c.Coats) > 0 }):
+		return s.say("answer.stays", "who", who, "seen", class, "how", how, "figure", deltaE(a.After)) // what comes closer costs too much
 	case n == 0:
 		return s.say("answer.as-now", "who", who, "seen", class, "how", how, "figure", deltaE(a.After))
 	case how == "":
@@ -266,13 +268,24 @@ func (p *page) planWarnings(r *workshop.PlanResult) {
 	add(r.Warnings)
 	if !p.Full { // else they stand with what they are about
 		for i := range r.Photos {
-			add(r.Photos[i].Calibration.Warnings)
+			add(of(r.Photos[i].Name, len(r.Photos), r.Photos[i].Calibration.Warnings))
 		}
 		for i := range r.Coatings {
-			add(r.Coatings[i].Report.Warnings)
+			add(of(r.Coatings[i].Coating.Name, len(r.Coatings), r.Coatings[i].Report.Warnings))
 		}
 	}
 	p.warnings("", all)
+}
+
+// of are the warnings of one of n things by its name, where it could be mistaken for another.
+func of(name string, n int, warnings []fault.Note) (all []fault.Note) {
+	for _, w := range warnings {
+		if n > 1 {
+			w = w.In(fault.Place{Area: name})
+		}
+		all = append(all, w)
+	}
+	return all
 }
 
 // batch says how much to mix of a coating, and what of.

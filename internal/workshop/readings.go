@@ -144,7 +144,7 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *piece.Are
 	r.all = append(r.all, Read{ReadKey: AreaKey(area, 0), Spot: spot, Name: area.Name, Surface: area.Surface})
 	r.warnings = append(r.warnings, warnings...)
 	for i, l := range area.Laid {
-		name := fmt.Sprintf("%s after %d coats of %s", area.Name, l.Coats, l.Coating)
+		name := fmt.Sprintf("%s after %s of %s", area.Name, plan.CoatWords(l.Coats), l.Coating)
 		if err := r.take(ctx, photos, Read{ReadKey: AreaKey(area, i+1), Name: name, Coats: coatsOf(area.Laid[:i+1])}, l.After); err != nil {
 			return err
 		}

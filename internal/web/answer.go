@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"strings"
+	"syscall"
 
 	"huewright/internal/fault"
 	"huewright/internal/words"
@@ -86,6 +87,8 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		w.Header().Set("Retry-After", "3")
 	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		status = 499
+	case errors.Is(err, syscall.ENOSPC):
+		status, told = http.StatusInsufficientStorage, fault.New(fault.File, "file.disk-full")
 	case fault.Of(err) == nil && !errors.As(err, &hinted):
 		told, detail = fault.New(fault.File, "page.unforeseen"), err.Error()
 	}

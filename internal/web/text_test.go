@@ -4,10 +4,12 @@ import (
 	"encoding/json"
 	"io/fs"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -127,4 +129,15 @@ func jsonOf(t *testing.T, v any) string {
 	data, err := json.Marshal(v)
 	require.NoError(t, err)
 	return string(data)
+}
+
+// A full disk is said, and what to do about it.
+func TestAFullDiskIsSaid(t *testing.T) {
+	s, _ := served(t)
+	w := httptest.NewRecorder()
+	full := &fs.PathError{Op: "write", Err: syscall.ENOSPC}
+	s.fail(w, httptest.NewRequest(http.MethodGet, "/", nil), failed(http.StatusUnprocessableEntity, full))
+	require.Equal(t, http.StatusInsufficientStorage, w.Code)
+	require.Contains(t, w.Body.String(), "The disk is full")
+	require.NotContains(t, w.Body.String(), "<pre")
 }

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"flag"
 	"fmt"
 	"go/ast"
@@ -325,4 +326,26 @@ func TestSentencesArePlain(t *testing.T) {
 		}
 	}
 	require.LessOrEqual(t, float64(words)/float64(sentences), 14.0, "words a sentence, on average")
+}
+
+// sayingOnPages are the subjects that the pages speak of.
+var sayingOnPages = []string{
+	"area", "blank", "caution", "chart", "check", "colour", "compare", "entry", "layer", "learn", "measure", "mend", "neutral", "outline",
+	"page", "patch", "photo", "plan", "reading", "repair", "schedule", "tie", "view", "wood",
+}
+
+// Nobody who holds a phone is told of files, flags or keys.
+func TestPagesSpeakOfNoFiles(t *testing.T) {
+	desk := regexp.MustCompile("--|\\b([Ff]lags?|[Ff]iles?|TOML|[Kk]eys?|piece file)\\b|huewright |\\[\\[?[a-z_]+\\]|_")
+	said := 0
+	for code, text := range catalogue(t) {
+		if subject, _, _ := strings.Cut(string(code), "."); !slices.Contains(sayingOnPages, subject) {
+			continue
+		}
+		for _, template := range []string{cmp.Or(text.Page, text.Says+text.Part), cmp.Or(text.PageHint, text.Hint)} {
+			require.NotRegexp(t, desk, template, "%s", code)
+			said++
+		}
+	}
+	require.Greater(t, said, 300)
 }

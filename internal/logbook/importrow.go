@@ -65,17 +65,8 @@ func (in *importer) row(t *exportTable, given map[string]json.RawMessage) error 
 		}
 		return err
 	}
-	second := false
 	if t.name == "entry" {
-		if first, err := in.firstHere(uid, given); err != nil || first {
-			if first {
-				in.done.Known++
-			}
-			return err
-		}
-		if second, err = in.second(r); err != nil {
-			return err
-		}
+		return in.entry(uid, given, r)
 	}
 	id, err := in.put(t.name, r)
 	if err != nil {
@@ -85,14 +76,35 @@ func (in *importer) row(t *exportTable, given map[string]json.RawMessage) error 
 	if named {
 		in.remember(t.name, uid, id)
 	}
-	switch {
-	case t.name == "entry":
-		in.entries[id] = uid
-		if second {
-			return in.withdrawSecond(id, uid, r)
-		}
-	case t.name == "reading":
+	if t.name == "reading" {
 		return in.indexReading(r)
+	}
+	return nil
+}
+
+// entry takes in an entry, whose details come later.
+func (in *importer) entry(uid string, given map[string]json.RawMessage, r *importRow) error {
+	first, err := in.firstHere(uid, given)
+	if err != nil {
+		return err
+	}
+	if first {
+		in.done.Known++
+		return nil
+	}
+	second, err := in.second(r)
+	if err != nil {
+		return err
+	}
+	id, err := in.put("entry", r)
+	if err != nil {
+		return err
+	}
+	in.done.Rows++
+	in.remember("entry", uid, id)
+	in.entries[id] = uid
+	if second {
+		return in.withdrawSecond(id, uid, r)
 	}
 	return nil
 }

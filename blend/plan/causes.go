@@ -174,7 +174,8 @@ func (p *planner) mixUps(ls layers) (all []hypothesis) {
 		if k == ls[top].Coating {
 			continue
 		}
-		all = append(all, hypothesis{fault.Say("plan.other-coating", "coating", c.Name), func(m model, a *Area, ls layers, _ *rand.Rand) colour.Lab {
+		what := fault.Say("plan.other-coating", "coating", c.Name)
+		all = append(all, hypothesis{what, func(m model, a *Area, ls layers, _ *rand.Rand) colour.Lab {
 			other := slices.Clone(ls)
 			other[top].Coating = k
 			return m.asSaid(a, other)

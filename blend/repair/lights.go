@@ -5,16 +5,17 @@ import (
 
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
 // A LightRisk is what may happen to a repair under another light. From three numbers it is a risk and
 // not a measurement: many spectra have one colour.
 type LightRisk struct {
-	Light        string
-	Median, High float64 // ΔE00 between repair and wood: 50 and 90 % quantile of the draws
-	Now          float64 // in daylight
-	Breaks       float64 // share of draws in which it is seen there, though not in daylight
+	Light        fault.Note // what lamp
+	Median, High float64    // ΔE00 between repair and wood: 50 and 90 % quantile of the draws
+	Now          float64    // in daylight
+	Breaks       float64    // share of draws in which it is seen there, though not in daylight
 }
 
 // Risky reports whether the match may well break there.
@@ -37,6 +38,7 @@ func LightRisks(l *Appearance) []LightRisk {
 	patch, ring := l.Repair.Patch.Mean, l.Repair.Ring.Mean
 	now := colour.DeltaE2000(ring, patch)
 	lights := []*spectra.Light{spectra.LightA, spectra.LightWarmLED}
+	lamps := []fault.Note{fault.Say("view.filament-lamp"), fault.Say("view.warm-led")}
 	off := make([][]float64, len(lights))
 	breaks := make([]float64, len(lights))
 	rng := rand.New(rand.NewPCG(lampSeed, 2))
@@ -58,8 +60,8 @@ func LightRisks(l *Appearance) []LightRisk {
 		}
 	}
 	var risks []LightRisk
-	for i, light := range lights {
-		risks = append(risks, LightRisk{light.Name, stat.Quantile(off[i], 0.5), stat.Quantile(off[i], 0.9), now, breaks[i]})
+	for i := range lights {
+		risks = append(risks, LightRisk{lamps[i], stat.Quantile(off[i], 0.5), stat.Quantile(off[i], 0.9), now, breaks[i]})
 	}
 	return risks
 }

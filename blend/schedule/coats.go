@@ -82,7 +82,8 @@ func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Ste
 	for i := range coats {
 		c := &coats[i]
 		if l := c.Label; l.Before > 0 && l.Before < l.After {
-			return nil, complaints, fault.New(fault.Use, "schedule.label-order", "coating", c.Coating.Name, "after", l.After.Hours(), "before", l.Before.Hours())
+			return nil, complaints, fault.New(fault.Use, "schedule.label-order", "coating", c.Coating.Name,
+				"after", l.After.Hours(), "before", l.Before.Hours())
 		}
 		complaints = append(complaints, b.complaints(c)...)
 	}

@@ -55,9 +55,11 @@ func TestDryingIsTheTrades(t *testing.T) {
 	require.Empty(t, said.complaints("wash", cool))
 	cold := dryingOf(water, water, Label{}, cool)
 	require.Len(t, cold.complaints("wash", cool), 1)
-	require.Equal(t, fault.Say("schedule.too-cold", "coating", "wash", "room", cool.Temperature, "needs", 18.0), cold.complaints("wash", cool)[0])
+	require.Equal(t, fault.Say("schedule.too-cold", "coating", "wash", "room", cool.Temperature, "needs", 18.0),
+		cold.complaints("wash", cool)[0])
 	damp := dryingOf(shellac, shellac, Label{}, Room{21, 85})
-	require.Equal(t, fault.Say("schedule.too-damp", "coating", "shellac", "room", 85.0, "bears", 70.0), damp.complaints("shellac", Room{21, 85})[0])
+	require.Equal(t, fault.Say("schedule.too-damp", "coating", "shellac", "room", 85.0, "bears", 70.0),
+		damp.complaints("shellac", Room{21, 85})[0])
 	hot := dryingOf(water, water, Label{NotAbove: 30}, Room{35, 40})
 	require.Equal(t, fault.Say("schedule.too-hot", "coating", "wash", "room", 35.0, "bears", 30.0), hot.complaints("wash", Room{35, 40})[0])
 	require.Empty(t, cold.complaints("wash", Room{math.NaN(), math.NaN()}), "what is not known is no complaint")

@@ -170,7 +170,8 @@ func cornerSeen(photo string, near repair.View, far ...repair.View) workshop.Rep
 	return workshop.RepairSeen{
 		Photo: photo, Calibration: byChart(), Verdict: repair.ShowNear, Near: near, Far: far,
 		Why:   []fault.Note{fault.Say("view.colour", "difference", colour.DescribeDifference(sapele, filler)), fault.Say("view.flat")},
-		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31, Warnings: []fault.Note{fault.Say(fault.Said, "text", "little wood lies round it: 84 patches")},
+		Along: 91, Coherence: 0.62, Left: 0.085, MM: 0.31,
+		Warnings: []fault.Note{fault.Say(fault.Said, "text", "little wood lies round it: 84 patches")},
 	}
 }
 
@@ -186,8 +187,8 @@ func cornerChecked() *workshop.CheckResult {
 			fault.Say("mend.then-draw-grain", "degrees", 80.0),
 		},
 		Lights: []repair.LightRisk{
-			{Light: "filament lamp", Median: 3.6, High: 5.1, Now: 3.2, Breaks: 0.34}, {Light: "warm LED", Median: 3.3, High: 3.9, Now: 3.2,
-				Breaks: 0.08},
+			{Light: fault.Say("view.filament-lamp"), Median: 3.6, High: 5.1, Now: 3.2, Breaks: 0.34},
+			{Light: fault.Say("view.warm-led"), Median: 3.3, High: 3.9, Now: 3.2, Breaks: 0.08},
 		},
 		Before: &before, Lamp: &lamp,
 	}

@@ -233,7 +233,7 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 func checkOf(r *workshop.CheckResult) *checkJSON {
 	out := &checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: warningsOf(r.Advice), Lights: []riskJSON{}}
 	for _, risk := range r.Lights {
-		out.Lights = append(out.Lights, riskJSON{risk.Light, num(risk.Median), num(risk.High), num(risk.Breaks)})
+		out.Lights = append(out.Lights, riskJSON{words.Speaker{}.Say(risk.Light), num(risk.Median), num(risk.High), num(risk.Breaks)})
 	}
 	if r.Before != nil {
 		out.Before = seenOf(r.Before)

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -38,6 +39,17 @@ func (ls layers) with(i, n int) layers {
 	other := slices.Clone(ls)
 	other[i].Coats = n
 	return other
+}
+
+// CoatWords says a number of coats: "no coat", "1 coat", "3 coats".
+func CoatWords(n int) string {
+	switch n {
+	case 0:
+		return "no coat"
+	case 1:
+		return "1 coat"
+	}
+	return fmt.Sprintf("%d coats", n)
 }
 
 // An appearance is how an area is seen: its mean colour, and its lightest and darkest grain where known.

@@ -2,8 +2,6 @@ package report
 
 import (
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"huewright/internal/fault"
 	"huewright/internal/piece"
@@ -38,19 +36,6 @@ func (s Style) Of(p *piece.Piece) Style {
 
 // say is what a code says, with the names and values of what it tells in turn.
 func (s Style) say(code fault.Code, values ...any) string { return s.Say(fault.Say(code, values...)) }
-
-// sentence is a text as a whole sentence: with a capital, and with a full stop where it has no end yet.
-func sentence(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	if size == 0 {
-		return ""
-	}
-	text = string(unicode.ToUpper(first)) + text[size:]
-	if strings.ContainsRune(".?!", rune(text[len(text)-1])) {
-		return text
-	}
-	return text + "."
-}
 
 // sentences joins those that say something.
 func sentences(all ...string) string { return joined(" ", all...) }

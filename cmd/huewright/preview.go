@@ -109,6 +109,9 @@ func (f *previewFlags) write(
 	}
 	for i := range result.Areas {
 		a := &result.Areas[i]
+		if a.Area.Typed() != nil {
+			continue // no photo shows it
+		}
 		pictures, shown, err := p.Strip(ctx, a.Area.Name)
 		if err != nil {
 			return nil, err

@@ -180,6 +180,8 @@ const pieceExample = `    name = "hall bench"
     # area = "seat"
     # lab = [44, 14, 20]
     # hex = "#7a5a40"
+    # With lab or hex: how far off it may be, as ΔE00. Default: 1 for lab, 4 for hex.
+    # plus_minus = 1
     # The surface there: bare, sealed, clear-coated, non-absorbing or porous.
     surface = "sealed"
 
@@ -228,6 +230,8 @@ const pieceExample = `    name = "hall bench"
     # Needed only if there are several photos.
     photo = "front"
     outline = "310,220,180,640"
+    # Instead of an outline, a colour meter's figures: lab or hex, and plus_minus, like the target's. No photo is needed then.
+    # lab = [78, 4, 19]
     wood = "ash"
     # bare, sealed, clear-coated, non-absorbing or porous
     surface = "sealed"

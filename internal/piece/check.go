@@ -99,8 +99,13 @@ func (c *checker) photo(path string, p *Photo) {
 }
 
 func (c *checker) area(path string, a *Area) {
-	c.photoName(path, a.Photo)
-	c.outline(path+".outline", a.Outline)
+	if typed := a.Typed(); typed != nil {
+		c.source(path, typed)
+	} else {
+		c.photoName(path, a.Photo)
+		c.outline(path+".outline", a.Outline)
+		c.plusMinus(path, a.PlusMinus, false)
+	}
 	for i := range a.Shown {
 		c.outline(fmt.Sprintf("%s.shown[%d]", path, i), a.Shown[i])
 	}
@@ -197,6 +202,7 @@ func (c *checker) source(path string, s *ColourSource) {
 		return
 	}
 	c.oneOf(path+".surface", s.Surface, Surfaces)
+	c.plusMinus(path, s.PlusMinus, s.Lab != nil || s.Hex != "")
 	switch {
 	case s.Outline != "":
 		c.photoName(path, s.Photo)
@@ -214,6 +220,14 @@ func (c *checker) source(path string, s *ColourSource) {
 			c.keep(path+".hex", fault.Of(err))
 		}
 	}
+}
+
+// plusMinus checks the radius of a colour, which only figures may have: a photo tells its own.
+func (c *checker) plusMinus(path string, v float64, figures bool) {
+	if v != 0 && !figures {
+		c.fault(path+".plus_minus", "piece.measured-plus-minus")
+	}
+	c.within(path+".plus_minus", "piece.plus-minus", v, 0, 30)
 }
 
 func (c *checker) photoName(path, name string) {

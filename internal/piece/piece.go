@@ -110,9 +110,14 @@ type Scale struct {
 
 // An Area is one part of the piece that is coloured as a whole.
 type Area struct {
-	Name    string        `toml:"name" json:"name"`
-	Photo   string        `toml:"photo" json:"photo,omitempty"` // may be left out when there is only one
-	Outline string        `toml:"outline" json:"outline"`
+	Name    string `toml:"name" json:"name"`
+	Photo   string `toml:"photo" json:"photo,omitempty"` // may be left out when there is only one
+	Outline string `toml:"outline" json:"outline"`
+	// Lab, Hex and PlusMinus stand in place of an outline, as in ColourSource: of a colour meter.
+	Lab       []float64 `toml:"lab" json:"lab,omitempty"`
+	Hex       string    `toml:"hex" json:"hex,omitempty"`
+	PlusMinus float64   `toml:"plus_minus" json:"plus_minus,omitempty"`
+
 	Wood    string        `toml:"wood" json:"wood,omitempty"`       // for a person to read
 	Surface string        `toml:"surface" json:"surface,omitempty"` // one of Surfaces
 	SizeM2  float64       `toml:"size_m2" json:"size_m2,omitempty"` // square metres to be coated
@@ -230,7 +235,17 @@ type ColourSource struct {
 	Area    string    `toml:"area" json:"area,omitempty"`
 	Lab     []float64 `toml:"lab" json:"lab,omitempty"` // L*, a*, b* for D65 and the 2° observer
 	Hex     string    `toml:"hex" json:"hex,omitempty"`
-	Surface string    `toml:"surface" json:"surface,omitempty"` // one of Surfaces
+	// PlusMinus is the 95 % radius of Lab or Hex in ΔE00; 0 means 1 for Lab and 4 for Hex.
+	PlusMinus float64 `toml:"plus_minus" json:"plus_minus,omitempty"`
+	Surface   string  `toml:"surface" json:"surface,omitempty"` // one of Surfaces
+}
+
+// Typed is the area's colour where it is given in figures and not by an outline; nil where it is not.
+func (a *Area) Typed() *ColourSource {
+	if a.Lab == nil && a.Hex == "" {
+		return nil
+	}
+	return &ColourSource{Outline: a.Outline, Lab: a.Lab, Hex: a.Hex, PlusMinus: a.PlusMinus, Surface: a.Surface}
 }
 
 // Files are all files that the piece names.

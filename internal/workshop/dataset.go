@@ -115,10 +115,13 @@ func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 		return len(d.dataset.Colours) - 1
 	}
 	bare := read.of(AreaKey(area, 0))
-	light, dark := bare.quarters()
 	planArea := plan.Area{
 		Name: area.Name, Surface: blend.Surface(area.Surface), Target: plan.None,
-		Mean: take(bare.Measured), Light: take(light), Dark: take(dark),
+		Mean: take(bare.Measured), Light: plan.None, Dark: plan.None,
+	}
+	if bare.Grain != nil {
+		light, dark := bare.quarters()
+		planArea.Light, planArea.Dark = take(light), take(dark)
 	}
 	data := areaData{now: bare, bare: planArea.Mean}
 	if n := len(area.Laid); n > 0 {

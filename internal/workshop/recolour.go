@@ -158,6 +158,9 @@ func (p *Preview) photo(name string) *calibratedPhoto {
 
 // photoOf is the name of the photo that an area is outlined in.
 func (p *Preview) photoOf(a *AreaPlan) string {
+	if a.Area.Typed() != nil {
+		return "" // none shows it
+	}
 	if a.Area.Photo == "" {
 		return p.plan.Piece.Photos[0].Name
 	}

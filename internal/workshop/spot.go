@@ -50,6 +50,14 @@ type AreaView struct {
 	DeltaE, PlusMinus float64
 }
 
+// typedSpot is a colour that was given in figures, with how far off it is said to be or usual.
+func typedSpot(key string, lab colour.Lab, said, usual float64) Spot {
+	if said > 0 {
+		return Spot{Measured: learn.Measured{Key: fmt.Sprintf("%s ± %v", key, said), Lab: lab, PlusMinus: said}}
+	}
+	return Spot{Measured: learn.Measured{Key: key, Lab: lab, PlusMinus: usual}}
+}
+
 // readSource reads a colour wherever the piece says it is. name is what messages call it.
 func readSource(ctx context.Context, photos *Photos, name string, s piece.ColourSource) (Spot, []fault.Note, error) {
 	switch {
@@ -58,14 +66,14 @@ func readSource(ctx context.Context, photos *Photos, name string, s piece.Colour
 	case s.Lab != nil:
 		key := fmt.Sprintf("lab %v", s.Lab)
 		lab := colour.Lab{L: s.Lab[0], A: s.Lab[1], B: s.Lab[2]}
-		return Spot{Measured: learn.Measured{Key: key, Lab: lab, PlusMinus: typedLabPlusMinus}}, nil, nil
+		return typedSpot(key, lab, s.PlusMinus, typedLabPlusMinus), nil, nil
 	case s.Hex != "":
 		c, err := colour.ParseHex(s.Hex)
 		if err != nil {
 			return Spot{}, nil, err
 		}
 		key := "hex " + strings.ToLower(strings.TrimPrefix(s.Hex, "#"))
-		return Spot{Measured: learn.Measured{Key: key, Lab: c.Linear().Lab(), PlusMinus: typedHexPlusMinus}}, nil, nil
+		return typedSpot(key, c.Linear().Lab(), s.PlusMinus, typedHexPlusMinus), nil, nil
 	case s.Area != "":
 		i := slices.IndexFunc(photos.piece.Areas, func(a piece.Area) bool { return a.Name == s.Area })
 		if i < 0 {
@@ -112,6 +120,11 @@ func readOutline(ctx context.Context, photos *Photos, name, photo, outline strin
 // readArea reads an area in all photos that show it. The readings are averaged as that of the
 // first photo, each counting by how sure it is beside that one.
 func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []fault.Note, error) {
+	if typed := area.Typed(); typed != nil {
+		spot, warnings, err := readSource(ctx, photos, area.Name, *typed)
+		spot.Measured.Key = "area " + area.Name
+		return spot, warnings, err
+	}
 	spot, warnings, err := readOutline(ctx, photos, area.Name, area.Photo, area.Outline)
 	if err != nil || len(area.Also) == 0 {
 		return spot, warnings, err

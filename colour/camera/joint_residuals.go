@@ -118,7 +118,7 @@ func (f *jointProblem) addCameraPrior(w *rows, params []float64, camera int) {
 // precision is the inverse of the posterior covariance that is stated of a solution.
 func (f *jointProblem) precision(params []float64) *mat.SymDense {
 	wide := *f
-	wide.perPhoto.bend = statedBend
+	wide.perPhoto.bend, wide.perPhoto.prim = statedBend, statedMixing
 	residuals := make([]float64, f.residuals)
 	slopes := mat.NewDense(f.residuals, f.parameters, nil)
 	wide.evaluate(params, residuals, slopes)

@@ -33,7 +33,7 @@ func ExampleDataset_Draw() {
 		fmt.Println(err)
 		return
 	}
-	coats := made.Areas[0].Coats[0]
+	coats := made.Choices[0].Areas[0].Coats[0]
 	fmt.Printf("%d coats of %s\n", coats.Count, coats.Coating)
 	// Output: 2 coats of nut-brown wash
 }

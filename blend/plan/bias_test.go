@@ -78,10 +78,10 @@ func TestBiasChangesPlans(t *testing.T) {
 	plan := func(h learn.Bias) AreaPlan {
 		samples, err := dataset(h).Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		p, err := Make(t.Context(), samples, Problem{Areas: []Area{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None,
+		p, err := Make(t.Context(), samples, Problem{Options: Options{Price: littlePrice}, Areas: []Area{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None,
 			Dark: None, Target: 1}}})
 		require.NoError(t, err)
-		return p.Areas[0]
+		return p.Choices[0].Areas[0]
 	}
 	usual, heavy, wild := plan(learn.Bias{}), plan(learn.Bias{Film: 0.35}), plan(learn.Bias{Wider: 2})
 	require.Less(t, coatsOf(heavy), coatsOf(usual))

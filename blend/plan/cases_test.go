@@ -49,11 +49,11 @@ func TestWipedCoatsSaturate(t *testing.T) {
 	require.Less(t, step(&wiped, 3), 0.4*step(&wiped, 1))
 	require.Greater(t, step(&left, 3), 0.4*step(&left, 1))
 	dark := colour.Lab{L: 25, A: 6, B: 8}
-	byWiping, err := planArea(t.Context(), maple, dark, []*blend.Coating{&wiped}, Options{})
+	byWiping, err := planArea(t.Context(), maple, dark, []*blend.Coating{&wiped}, Options{Price: cheap})
 	require.NoError(t, err)
-	byFilm, err := planArea(t.Context(), maple, dark, []*blend.Coating{&left}, Options{})
+	byFilm, err := planArea(t.Context(), maple, dark, []*blend.Coating{&left}, Options{Price: cheap})
 	require.NoError(t, err)
-	require.Greater(t, byWiping.After, byFilm.After+5, "wiping alone does not get there")
+	require.Greater(t, byWiping.After.Median, byFilm.After.Median+5, "wiping alone does not get there")
 }
 
 // Ambered wood to a pale floor with a white tint in the sealer: many coats at a low tint, fewer at a
@@ -62,7 +62,7 @@ func TestWhiteTintTakesManyCoats(t *testing.T) {
 	ambered, floor := colour.Lab{L: 72, A: 9, B: 32}, after(whiteWash, colour.Lab{L: 72, A: 9, B: 32}, 2, blend.Sealed)
 	counts := map[float64]int{}
 	for _, tint := range []float64{1.0 / 3, 2.0 / 3, 1} {
-		plan, err := planArea(t.Context(), ambered, floor, []*blend.Coating{whiteWash.Strength(tint)}, Options{})
+		plan, err := planArea(t.Context(), ambered, floor, []*blend.Coating{whiteWash.Strength(tint)}, Options{Price: cheap})
 		require.NoError(t, err)
 		require.True(t, plan.Reachable)
 		counts[tint] = plan.Coats[0].Count
@@ -126,7 +126,7 @@ func TestOrangeBirchIsNotReachable(t *testing.T) {
 	require.Contains(t, codes(dyes.Why), "plan.paler-paint")
 	hiding, err := planArea(t.Context(), orange, golden, []*blend.Coating{orangeDye, blendtest.BrownDye, whiteWash}, Options{})
 	require.NoError(t, err)
-	require.Less(t, hiding.After, 0.7*dyes.After)
+	require.Less(t, hiding.After.Median, 0.7*dyes.After.Median)
 }
 
 // A red-brown to match dark trim: its depth is right and its hue purple. An orange base first
@@ -134,15 +134,15 @@ func TestOrangeBirchIsNotReachable(t *testing.T) {
 func TestOrangeBaseMendsAPurpleHue(t *testing.T) {
 	base := after(orangeDye, maple, 1, blend.Sealed)
 	target := after(purpleDye, base, 3, blend.Sealed)
-	alone, err := planArea(t.Context(), maple, target, []*blend.Coating{purpleDye}, Options{})
+	alone, err := planArea(t.Context(), maple, target, []*blend.Coating{purpleDye}, Options{Price: cheap})
 	require.NoError(t, err)
 	end := alone.Path[len(alone.Path)-1].Lab
 	require.InDelta(t, target.L, end.L, 3, "the depth is right")
 	require.Less(t, end.B, target.B-5, "and the hue purple")
 	require.Contains(t, fmt.Sprint(alone.Why), "colour.bluer")
-	both, err := planArea(t.Context(), maple, target, []*blend.Coating{purpleDye, orangeDye}, Options{})
+	both, err := planArea(t.Context(), maple, target, []*blend.Coating{purpleDye, orangeDye}, Options{Price: cheap})
 	require.NoError(t, err)
-	require.Less(t, both.After, alone.After-worthACoating)
+	require.Less(t, both.After.Median, alone.After.Median-worthACoating)
 	require.Len(t, both.Coats, 2)
 }
 
@@ -165,17 +165,18 @@ func TestLayersMeetTheColourNotTheGrain(t *testing.T) {
 	body := wood{"body", blend.Sealed, colour.Lab{L: 77, A: 0, B: 20}, colour.Lab{L: 66, A: 2, B: 22}}
 	target := after(blendtest.RedWash, after(orangeDye, maple, 1, blend.Sealed), 6, blend.Sealed)
 	problem, colours := pieceOf([]wood{legs, body}, target, target)
-	problem.Options.LeastGrain = 0.01
+	problem.Options.Price = cheap
+	problem.Areas[1].Target = problem.Areas[0].Target
 	plan, err := Make(t.Context(), scattered(16, 0.05, []*blend.Coating{blendtest.RedWash, orangeDye}, colours), problem)
 	require.NoError(t, err)
-	for _, a := range plan.Areas {
+	for _, a := range plan.Choices[0].Areas {
 		require.True(t, a.Reachable, "%s: %s", a.Name, a.Why)
 	}
 	contrast := func(a AreaPlan, w wood) float64 {
 		light := colour.Lab{L: 2*w.mean.L - w.figure.L, A: 2*w.mean.A - w.figure.A, B: 2*w.mean.B - w.figure.B}
 		return a.Grain * colour.DeltaE2000(light, w.figure)
 	}
-	require.Greater(t, contrast(plan.Areas[1], body), 2*contrast(plan.Areas[0], legs))
+	require.Greater(t, contrast(plan.Choices[0].Areas[1], body), 2*contrast(plan.Choices[0].Areas[0], legs))
 }
 
 // The rules of layers, each with its reason.

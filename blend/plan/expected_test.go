@@ -47,7 +47,7 @@ func TestNoCoatMakesThingsWorse(t *testing.T) {
 			}
 			return sum / float64(len(w.Drawn))
 		}
-		coats := plan.Areas[0].Choice.Coats
+		coats := plan.Choices[0].Areas[0].Coats
 		if len(coats) == 0 || coats[len(coats)-1].Count == 0 {
 			continue
 		}

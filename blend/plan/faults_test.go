@@ -20,11 +20,12 @@ func TestStackIsNotStoppedAtItsBase(t *testing.T) {
 	base := blendtest.RedWash.Over(&ground, 2)
 	end := blendtest.PaleWash.Over(&base, 3)
 	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, end.Lab())
+	problem.Options.Price = cheap
 	plan, err := Make(t.Context(), scattered(64, 0.05, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), problem)
 	require.NoError(t, err)
-	a := plan.Areas[0]
+	a := plan.Choices[0].Areas[0]
 	require.Len(t, a.Coats, 2)
-	require.Greater(t, a.Path[1].DeltaE, a.Before, "the base leads away")
+	require.Greater(t, a.Path[1].DeltaE, a.Before.Median, "the base leads away")
 	require.Less(t, a.Path[1].Overshoot, overshootRisk)
 	require.GreaterOrEqual(t, a.StopAfter, a.Coats[0].Count)
 	require.Greater(t, a.OneMore.Overshoot, overshootRisk, "one coat too many still is")
@@ -54,24 +55,13 @@ func TestMixWhereSomeHaveTargets(t *testing.T) {
 	for range 2 {
 		answer, err := Mixes(t.Context(), w, problem, nil)
 		require.NoError(t, err)
-		require.Len(t, answer.OneMix.Areas, 1)
-		require.Equal(t, "frame", answer.OneMix.Areas[0].Name)
+		require.Len(t, answer.OneMix.Areas, 3)
 		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
-		require.Len(t, plan.Areas, 1)
-		require.Len(t, plan.Meet.Choices[0].Areas, 2)
+		require.Len(t, plan.Choices[0].Areas, 3)
+		require.Len(t, plan.Choices[0].Pairs, 1)
 		problem.Areas[0], problem.Areas[2] = problem.Areas[2], problem.Areas[0]
 	}
-}
-
-// Where all grain is to be kept no count of coats does; that once ended in a panic.
-func TestMixThatKeepsAllGrain(t *testing.T) {
-	problem, colours := pieceOf([]wood{paleFrame, redPanel})
-	problem.Options.LeastGrain = 1
-	answer, err := Mixes(t.Context(), scattered(8, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem, nil)
-	require.NoError(t, err)
-	require.Nil(t, answer.OneCount)
-	require.False(t, answer.MixedMore)
 }
 
 func TestMixNeedsTwoToMeet(t *testing.T) {
@@ -88,7 +78,7 @@ func TestNoCoatHasARange(t *testing.T) {
 	w := scattered(96, 1.2, []*blend.Coating{blendtest.RedWash}, colours)
 	plan, err := Make(t.Context(), w, problem)
 	require.NoError(t, err)
-	a := plan.Areas[0]
+	a := plan.Choices[0].Areas[0]
 	require.Len(t, a.Path, 1, "best left alone for now")
 	require.Equal(t, "red-brown wash", a.Coats[0].Coating)
 	require.Zero(t, a.Coats[0].Count)
@@ -99,34 +89,12 @@ func TestNoCoatHasARange(t *testing.T) {
 	require.NotEmpty(t, tests)
 }
 
-// No stack ends with a coat that makes what is to be expected worse.
-func TestStackIsConservative(t *testing.T) {
-	target := after(purpleDye, after(orangeDye, maple, 3, blend.Sealed), 1.5, blend.Sealed)
-	problem, colours := pieceOf([]wood{{name: "leg", surface: blend.Sealed, mean: maple}}, target)
-	problem.Options.fill()
-	p := newPlanner(scattered(64, 0.2, []*blend.Coating{purpleDye, orangeDye}, colours), &problem)
-	a := &problem.Areas[0]
-	all, err := p.singleCoatings(t.Context(), a)
-	require.NoError(t, err)
-	stacks, err := p.stacks(t.Context(), a, all)
-	require.NoError(t, err)
-	all = append(all, stacks...)
-	chosen, err := p.preferred(t.Context(), a, all, anyCandidate)
-	require.NoError(t, err)
-	require.Len(t, chosen.layers, 2)
-	oneFewer, err := p.oneFewer(t.Context(), a, all, chosen.layers)
-	require.NoError(t, err)
-	for _, fewer := range oneFewer {
-		require.LessOrEqual(t, chosen.expected, fewer.expected)
-	}
-}
-
 // An order that would come nearer and does not hold is named, with what would go wrong.
 func TestInfeasibleOrderIsNamed(t *testing.T) {
 	base, over := *orangeDye, *purpleDye
 	base.Family, over.Family = blend.Alcohol, blend.Alcohol
 	target := after(&over, after(&base, maple, 1, blend.Sealed), 3, blend.Sealed)
-	plan, err := planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err := planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{Price: cheap})
 	require.NoError(t, err)
 	require.False(t, plan.Reachable)
 	require.Len(t, plan.Coats, 1)
@@ -136,7 +104,7 @@ func TestInfeasibleOrderIsNamed(t *testing.T) {
 	require.Contains(t, codes(plan.Why), "layer.dissolves")
 
 	base.Family = blend.WaterBorne
-	plan, err = planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err = planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{Price: cheap})
 	require.NoError(t, err)
 	require.Empty(t, plan.infeasible, "it holds, and is laid")
 	require.Len(t, plan.Coats, 2)
@@ -146,12 +114,12 @@ func TestInfeasibleOrderIsNamed(t *testing.T) {
 func TestGlazesAreSealedBetween(t *testing.T) {
 	base, over := *orangeDye, *purpleDye
 	target := after(&over, after(&base, maple, 1, blend.Sealed), 3, blend.Sealed)
-	plan, err := planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err := planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{Price: cheap})
 	require.NoError(t, err)
 	require.Len(t, plan.Coats, 2)
 	require.Empty(t, plan.Between)
 	base.Kind, over.Kind = "glaze", "glaze"
-	plan, err = planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{})
+	plan, err = planArea(t.Context(), maple, target, []*blend.Coating{&base, &over}, Options{Price: cheap})
 	require.NoError(t, err)
 	require.Len(t, plan.Coats, 2)
 	require.Len(t, plan.Between, 1)
@@ -174,15 +142,17 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	w := scattered(48, 0.4, shelf, colours)
 	plan, err := Make(t.Context(), w, problem)
 	require.NoError(t, err)
-	frame := plan.Areas[0]
-	for _, c := range frame.Choices {
-		for _, k := range c.Coats {
-			require.NotEqual(t, dye.Name, k.Coating, c.Kind)
+	frame := plan.Choices[0].Areas[0]
+	for _, c := range plan.Choices {
+		for _, a := range c.Areas {
+			for _, k := range a.Coats {
+				require.NotEqual(t, dye.Name, k.Coating)
+			}
 		}
 	}
 	require.Contains(t, codes(frame.Why), "plan.order-over-laid")
 	require.Contains(t, codes(frame.Why), "layer.needs-wood")
-	last := frame.Options[len(frame.Options)-1]
+	last := plan.Single[0][len(plan.Single[0])-1]
 	require.Equal(t, dye.Name, last.Coating)
 	require.Equal(t, fault.Code("layer.needs-wood"), last.Conflict.Code)
 
@@ -203,9 +173,9 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 	problem.Areas[0].Laid = lies
 	plan, err = Make(t.Context(), scattered(16, 0.1, []*blend.Coating{&dye, &wash}, colours), problem)
 	require.NoError(t, err)
-	for _, c := range plan.Meet.Choices {
+	for _, c := range plan.Choices {
 		for _, k := range c.Areas[0].Coats {
-			require.False(t, k.Coating == dye.Name && k.Range[1] > 0, "%s in a meeting", c.Kind)
+			require.False(t, k.Coating == dye.Name && k.Range[1] > 0, "in a meeting")
 		}
 	}
 }
@@ -215,9 +185,9 @@ func TestTargetIsThereAlready(t *testing.T) {
 	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, blendtest.Ash)
 	plan, err := Make(t.Context(), scattered(96, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze}, colours), problem)
 	require.NoError(t, err)
-	require.Empty(t, plan.Areas[0].Coats)
-	require.True(t, plan.Areas[0].Reachable)
-	require.Greater(t, plan.Areas[0].Within, 0.9)
+	require.Empty(t, plan.Choices[0].Areas[0].Coats)
+	require.True(t, plan.Choices[0].Areas[0].Reachable)
+	require.Greater(t, plan.Choices[0].Areas[0].Within, 0.9)
 }
 
 // Every two areas are told apart, before and after; the worst of them is the worst.
@@ -225,14 +195,14 @@ func TestMeetTellsEveryPair(t *testing.T) {
 	problem, colours := pieceOf([]wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}}})
 	plan, err := Make(t.Context(), scattered(16, 0.1, []*blend.Coating{blendtest.MudGlaze}, colours), problem)
 	require.NoError(t, err)
-	for _, c := range plan.Meet.Choices {
+	for _, c := range plan.Choices {
 		require.Len(t, c.Pairs, 3)
 		before, after := 0.0, 0.0
 		for _, p := range c.Pairs {
-			before, after = math.Max(before, p.Before), math.Max(after, p.After.Best)
+			before, after = math.Max(before, p.Before.Median), math.Max(after, p.After.Median)
 			require.LessOrEqual(t, p.After.Low, p.After.High)
 		}
-		require.InDelta(t, plan.Meet.Before, before, 1e-12)
-		require.InDelta(t, c.Worst.Best, after, 1e-12)
+		require.LessOrEqual(t, after, c.Worst.Median+1e-12, "the worst of the pairs differs from sample to sample")
+		require.GreaterOrEqual(t, before, after)
 	}
 }

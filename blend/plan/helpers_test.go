@@ -10,6 +10,9 @@ import (
 	"huewright/internal/fault"
 )
 
+// cheap is a price of coats at which the nearest end is found.
+const cheap = 1e-5
+
 // planArea plans one sealed area of colour ground for a target, as if all were known exactly.
 func planArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coating, opt Options) (AreaPlan, error) {
 	w := &learn.Samples{Best: learn.Sample{Colours: []spectra.Spectrum{anySpectrum(ground), anySpectrum(target)}}}
@@ -23,7 +26,7 @@ func planArea(ctx context.Context, ground, target colour.Lab, shelf []*blend.Coa
 	if err != nil {
 		return AreaPlan{}, err
 	}
-	return plan.Areas[0], nil
+	return plan.Choices[0].Areas[0], nil
 }
 
 // anySpectrum returns a spectrum of a colour; of one that no surface has, a grey of its L* by the linear part of

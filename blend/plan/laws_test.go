@@ -64,7 +64,7 @@ func TestMorePaintFewerCoats(t *testing.T) {
 		target := blendtest.ColourOver(c, wood, 4)
 		last := math.MaxInt
 		for _, share := range []float64{0.5, 1, 2} {
-			plan, err := planArea(t.Context(), wood, target, []*blend.Coating{c.Strength(share)}, Options{})
+			plan, err := planArea(t.Context(), wood, target, []*blend.Coating{c.Strength(share)}, Options{Price: cheap})
 			require.NoError(t, err)
 			n := len(plan.Path) - 1
 			require.LessOrEqual(t, n, last)
@@ -109,15 +109,14 @@ func TestPlannedRangesHold(t *testing.T) {
 		w.Drawn = w.Drawn[:96]
 		plan, err := Make(t.Context(), w, problem)
 		require.NoError(t, err)
-		a := plan.Areas[0]
+		a := plan.Choices[0].Areas[0]
+		p := newPlanner(w, &problem)
 		problem.Options.fill()
 		v := model{&problem, &truth}
-		appearances := v.appearances(&problem.Areas[0], layers{{0, problem.Options.MaxCoats}})
-		var counts []candidate
-		for n, l := range appearances {
-			counts = append(counts, candidate{layers: layers{{0, n}}, best: colour.DeltaE2000(v.target(&problem.Areas[0]), l.mean)})
-		}
-		best := nearestCandidate(counts, problem.Options.Tolerance, func(t *candidate) float64 { return t.best }, anyCandidate)
+		order := layerOrder{{Coating: 0, Coats: Planned}}
+		space := v.newSearchSpace(p.areasOf([]int{0}), p.optionsOf(order),
+			func(a *Area) []appearance { return v.finals(a, p.optionsOf(order)) }, func(a *Area, ls layers) float64 { return p.price(a, order, ls) })
+		best := space.minimise(func(int, int) bool { return true })[0]
 		n := len(a.Path) - 1
 		r := [2]int{0, 0}
 		if n > 0 {
@@ -127,10 +126,10 @@ func TestPlannedRangesHold(t *testing.T) {
 		if best >= r[0] && best <= r[1] {
 			inRange++
 		}
-		if d := counts[n].best; d >= a.Choice.DeltaE.Low && d <= a.Choice.DeltaE.High {
+		if d := space.toTarget[0][n]; d >= a.After.Low && d <= a.After.High {
 			inSpread++
 		}
-		if counts[n].best <= 2 {
+		if space.toTarget[0][n] <= 2 {
 			within++
 		}
 		chance += a.Within
@@ -152,9 +151,10 @@ func TestPlanGoesOnFromWhatIsLaid(t *testing.T) {
 	bare := wood{"frame", blend.Bare, maple, colour.Lab{L: 74, A: 7, B: 23}}
 	target := after(&wiped, maple, 4, blend.Bare)
 	problem, colours := pieceOf([]wood{bare}, target)
+	problem.Options.Price = cheap
 	whole, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, colours), problem)
 	require.NoError(t, err)
-	require.Equal(t, 4, whole.Areas[0].Coats[0].Count)
+	require.Equal(t, 4, whole.Choices[0].Areas[0].Coats[0].Count)
 
 	light := colours[1]
 	on := []colour.Lab{after(&wiped, maple, 2, blend.Bare), after(&wiped, light, 2, blend.Bare),
@@ -162,10 +162,10 @@ func TestPlanGoesOnFromWhatIsLaid(t *testing.T) {
 	problem.Areas[0].Laid, problem.Areas[0].BareLight, problem.Areas[0].BareDark = []Layer{{0, 2}}, 4, 5
 	rest, err := Make(t.Context(), scattered(0, 0, []*blend.Coating{&wiped}, on), problem)
 	require.NoError(t, err)
-	require.Equal(t, 2, rest.Areas[0].Coats[0].Count)
-	for n, s := range rest.Areas[0].Path {
-		require.InDelta(t, 0, colour.DeltaE2000(whole.Areas[0].Path[n+2].Lab, s.Lab), 0.1,
+	require.Equal(t, 2, rest.Choices[0].Areas[0].Coats[0].Count)
+	for n, s := range rest.Choices[0].Areas[0].Path {
+		require.InDelta(t, 0, colour.DeltaE2000(whole.Choices[0].Areas[0].Path[n+2].Lab, s.Lab), 0.1,
 			"the smoothest spectrum of a colour between is a guess")
-		require.InDelta(t, whole.Areas[0].Path[n+2].Grain, s.Grain, 0.02)
+		require.InDelta(t, whole.Choices[0].Areas[0].Path[n+2].Grain, s.Grain, 0.02)
 	}
 }

@@ -117,7 +117,7 @@ func (b *makingBench) naive(ground, first, target colour.Lab) int {
 func (b *makingBench) try(t testing.TB, wash *blend.Coating, s *counted) {
 	e := b.evidence(wash)
 	dataset := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: e}}}
-	problem := Problem{}
+	problem := Problem{Options: Options{Price: littlePrice}}
 	for i := range b.others {
 		for _, n := range asked {
 			end := b.over(wash, &b.others[i], float64(n))
@@ -138,7 +138,7 @@ func (b *makingBench) try(t testing.TB, wash *blend.Coating, s *counted) {
 		ground, target := dataset.Colours[a.Mean].Lab, dataset.Colours[a.Target].Lab
 		counts := p.counts(a)
 		end, first := b.over(wash, &wood, float64(n)), b.over(wash, &wood, 1)
-		s.planned.add(colour.DeltaE2000(end.Lab(), counts.path[n]), len(plan.Areas[at].Path)-1-n)
+		s.planned.add(colour.DeltaE2000(end.Lab(), counts.path[n]), len(plan.Choices[0].Areas[at].Path)-1-n)
 		s.bands.add(0, countFor(bands, ground, target)-n)
 		s.shift.add(0, countFor(shift, ground, target)-n)
 		s.naive.add(0, b.naive(ground, b.read(first).Lab, target)-n)
@@ -266,10 +266,10 @@ func (b *makingBench) tryNearEnd(t testing.TB, wash *blend.Coating, s *score) {
 		}
 		w, err := dataset.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		plan, err := Make(t.Context(), w, Problem{Areas: []Area{{Name: "area", Surface: b.truth.surface(), Mean: 0, Light: None, Dark: None,
-			Target: 1, Laid: []Layer{{0, n - 1}}}}})
+		plan, err := Make(t.Context(), w, Problem{Options: Options{Price: littlePrice}, Areas: []Area{{Name: "area", Surface: b.truth.surface(), Mean: 0,
+			Light: None, Dark: None, Target: 1, Laid: []Layer{{0, n - 1}}}}})
 		require.NoError(t, err)
-		s.add(0, len(plan.Areas[0].Path)-1-nearest(path, end.Lab()))
+		s.add(0, len(plan.Choices[0].Areas[0].Path)-1-nearest(path, end.Lab()))
 	}
 }
 

@@ -20,12 +20,10 @@ type MixAnswer struct {
 
 // A MixPlan is what to stir together for all areas, and how many coats of it each gets.
 type MixPlan struct {
-	Parts []MixPart
-	Water int // parts of water, or of what the paints are thinned with, to those parts
-	Areas []MixArea
-	// DeltaE is the mean over the areas to their targets; where they have none, that of the two
-	// areas that then differ most.
-	DeltaE Spread
+	Parts  []MixPart
+	Water  int // parts of water, or of what the paints are thinned with, to those parts
+	Areas  []MixArea
+	DeltaE Spread  // the largest difference then: of an area from its target, or of two areas
 	Grain  float64 // the least share that an area keeps; NaN where there is none
 }
 
@@ -59,19 +57,15 @@ type dosage struct {
 }
 
 // Mixes finds what to mix from the shelf: whole-number parts of up to three coatings, and water.
-// shares is the paint's share in the mix that each coating of the shelf stands for, 0–1; 1 where missing. Where
-// only some areas have a target, the mix is for those. It returns the errors of [Make].
+// shares is the paint's share in the mix that each coating of the shelf stands for, 0–1; 1 where missing. It returns the errors of [Make].
 func Mixes(ctx context.Context, w *learn.Samples, problem Problem, shares []float64) (*MixAnswer, error) {
 	if err := problem.check(w); err != nil {
 		return nil, err
 	}
 	problem.Options.fill()
 	m := &mixer{planner: newPlanner(w, &problem), shares: shares}
-	aimed := slices.ContainsFunc(problem.Areas, func(a Area) bool { return a.Target != None })
 	for i := range problem.Areas {
-		if a := &problem.Areas[i]; !aimed || a.Target != None {
-			m.areas = append(m.areas, a)
-		}
+		m.areas = append(m.areas, &problem.Areas[i])
 	}
 	recipes, err := m.shortlist(ctx)
 	if err != nil {
@@ -113,11 +107,8 @@ func (m *mixer) cheapest(ctx context.Context, recipes []recipe, of func(recipe, 
 func (m *mixer) oneMix(r recipe, take func(dosage)) {
 	for _, water := range watersFor(r) {
 		s := m.atWholeCounts(r, water)
-		pick, cost := m.bestOf(s, true)
+		pick, cost := m.bestOf(s)
 		cost += r.price()
-		if m.meets() {
-			cost = max(cost, m.problem.Options.Tolerance) + worthMixCoat*float64(s.coats(pick))/float64(len(pick))
-		}
 		take(dosage{r, slices.Repeat([]int{water}, len(pick)), pick, cost})
 	}
 }
@@ -131,23 +122,22 @@ func (m *mixer) oneCount(r recipe, take func(dosage)) {
 	}
 	for n := 1; n < len(all[0].options); n++ {
 		// The options are dilutions.
-		s := &searchSpace{tolerance: m.problem.Options.Tolerance}
-		s.appearances, s.grain = make([][]appearance, len(m.areas)), make([][]float64, len(m.areas))
+		options := make([]layers, len(water))
 		for k := range water {
-			s.options = append(s.options, layers{{k, n}})
-			for i := range m.areas {
-				s.appearances[i] = append(s.appearances[i], all[k].appearances[i][n])
-				s.grain[i] = append(s.grain[i], all[k].grain[i][n])
-			}
+			options[k] = layers{{k, n}}
 		}
+		s := m.best.newSearchSpace(m.areas, options, func(a *Area) (seen []appearance) {
+			i := slices.Index(m.areas, a)
+			for k := range water {
+				seen = append(seen, all[k].appearances[i][n])
+			}
+			return seen
+		}, m.mixPrice)
 		if !m.possible(s) {
 			continue
 		}
-		pick, cost := m.bestOf(s, true)
+		pick, cost := m.bestOf(s)
 		cost += r.price()
-		if m.meets() {
-			cost = max(cost, m.problem.Options.Tolerance) + worthMixCoat*float64(n)
-		}
 		d := dosage{recipe: r, coats: slices.Repeat([]int{n}, len(pick)), cost: cost}
 		for _, k := range pick {
 			d.water = append(d.water, water[k])
@@ -161,7 +151,7 @@ func (m *mixer) possible(s *searchSpace) bool {
 	for i := range s.grain {
 		some := false
 		for c := range s.grain[i] {
-			some = some || s.keeps(i, c, m.problem.Options.LeastGrain)
+			some = some || s.keeps(i, c, Softened)
 		}
 		if !some {
 			return false
@@ -177,13 +167,19 @@ func (m *mixer) atWholeCounts(r recipe, water int) *searchSpace {
 	for n := range min(mostMixCoats, m.problem.Options.MaxCoats) + 1 {
 		options = append(options, layers{{0, n}})
 	}
-	return m.best.searchSpace(m.areas, options, m.problem.Options.Tolerance, func(a *Area) (all []appearance) {
+	return m.best.newSearchSpace(m.areas, options, func(a *Area) (all []appearance) {
 		for n := range options {
 			film := r.thinned(water) * mixture.Thickness(float64(n), surfaceUnderMix(a), nil)
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, n).coated(mixture, film)))
 		}
 		return all
-	})
+	}, m.mixPrice)
+}
+
+// mixPrice returns the ΔE00 that the coats of an option must gain on an area: as those of a plan do.
+func (m *mixer) mixPrice(_ *Area, ls layers) float64 {
+	n := float64(ls.coats())
+	return m.problem.Options.Price * n * (n + 1) / 2
 }
 
 // surfaceUnderMix returns what a mix, a coating of its own, is laid on.
@@ -219,7 +215,7 @@ func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
 	finals := m.finals(m.best, d, nominal(d.recipe))
 	for i, a := range m.areas {
 		before := m.best.baseline(a)
-		area := MixArea{Name: a.Name, Coats: d.coats[i], Water: d.water[i], Lab: finals[i].mean, Grain: finals[i].keeps(&before)}
+		area := MixArea{Name: a.Name, Coats: d.coats[i], Water: d.water[i], Lab: finals[i].mean, Grain: finals[i].keeps(&before, a)}
 		p.Areas = append(p.Areas, area)
 		if !math.IsNaN(area.Grain) && !(area.Grain >= p.Grain) {
 			p.Grain = area.Grain
@@ -232,7 +228,7 @@ func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
 	}); err != nil {
 		return nil, err
 	}
-	p.DeltaE = spread(m.deltaE(m.best, finals), drawn)
+	p.DeltaE = spread(drawn)
 	return p, nil
 }
 
@@ -248,17 +244,16 @@ func (m *mixer) finals(in model, d *dosage, strength []float64) (all []appearanc
 }
 
 // deltaE returns MixPlan.DeltaE in one sample.
-func (m *mixer) deltaE(in model, finals []appearance) (deltaE float64) {
-	if m.meets() {
-		for i := range finals {
-			for k := range i {
-				deltaE = max(deltaE, colour.DeltaE2000(finals[i].mean, finals[k].mean))
+func (m *mixer) deltaE(in model, finals []appearance) (worst float64) {
+	for i, a := range m.areas {
+		if a.Target != None {
+			worst = max(worst, colour.DeltaE2000(in.target(a), finals[i].mean))
+		}
+		for k, b := range m.areas[:i] {
+			if a.comparedWith(b) {
+				worst = max(worst, colour.DeltaE2000(finals[i].mean, finals[k].mean))
 			}
 		}
-		return deltaE
 	}
-	for i, a := range m.areas {
-		deltaE += colour.DeltaE2000(in.target(a), finals[i].mean) / float64(len(m.areas))
-	}
-	return deltaE
+	return worst
 }

@@ -22,20 +22,21 @@ func TestMixFindsWhatMadeTheTarget(t *testing.T) {
 	made := blend.Mix("made", "paint", blend.Part{Coating: yellow, Parts: 2}, blend.Part{Coating: umber, Parts: 1}).Strength(1.0 / 5)
 	target := blendtest.ColourOver(made, blendtest.Ash, 3)
 	problem, colours := pieceOf([]wood{{name: "frame", surface: blend.Sealed, mean: blendtest.Ash}}, target)
+	problem.Options.Price = cheap
 	w := scattered(16, 0.05, []*blend.Coating{yellow, umber}, colours)
 	answer, err := Mixes(t.Context(), w, problem, []float64{1, 1})
 	require.NoError(t, err)
 	one := answer.OneMix
 	require.Len(t, one.Parts, 2)
 	require.True(t, answer.MixedMore)
-	require.Less(t, one.DeltaE.Best, 1.0)
-	require.Greater(t, one.DeltaE.High, one.DeltaE.Best, "a mix is a first guess, and said to be")
+	require.Less(t, colour.DeltaE2000(target, one.Areas[0].Lab), 1.0)
+	require.Greater(t, one.DeltaE.High, one.DeltaE.Median, "a mix is a first guess, and said to be")
 	ratio := float64(one.Parts[0].Parts) / float64(one.Parts[1].Parts)
 	require.InDelta(t, 2, ratio, 0.7)
 	for _, single := range []*blend.Coating{yellow, umber} {
 		alone, err := Mixes(t.Context(), scattered(4, 0.05, []*blend.Coating{single}, colours), problem, []float64{1})
 		require.NoError(t, err)
-		require.Greater(t, alone.OneMix.DeltaE.Best, one.DeltaE.Best, single.Name)
+		require.Greater(t, alone.OneMix.DeltaE.Median, one.DeltaE.Median, single.Name)
 	}
 }
 

@@ -59,13 +59,26 @@ type appearance struct{ mean, light, dark colour.Lab }
 // can be perceived.
 const leastContrast = colour.Perceptible
 
-// keeps returns the share of the grain's contrast before that is left after; NaN where there was none.
-func (after *appearance) keeps(before *appearance) float64 {
-	was := colour.DeltaE2000(before.light, before.dark)
-	if !(was >= leastContrast) {
+// keeps returns the share of the grain's contrast before that is left after: of the logarithm of the light quartile's luminance over the
+// dark one's, so that darkening alone is not hiding: a dye keeps its grain at any depth. It is NaN where there was none, and for a spot
+// that absorbs nothing, which has no grain of its own.
+func (after *appearance) keeps(before *appearance, a *Area) float64 {
+	if a.Surface == blend.NonAbsorbing || !(colour.DeltaE2000(before.light, before.dark) >= leastContrast) {
 		return math.NaN()
 	}
-	return colour.DeltaE2000(after.light, after.dark) / was
+	was := logContrast(before)
+	if was == 0 {
+		return math.NaN()
+	}
+	return min(max(logContrast(after)/was, 0), 1)
+}
+
+// leastLuminance is the least that contrast is told from; less is black to any eye.
+const leastLuminance = 1e-3
+
+func logContrast(a *appearance) float64 {
+	luminance := func(c colour.Lab) float64 { return max(c.XYZ().Y, leastLuminance) }
+	return math.Log(luminance(a.light) / luminance(a.dark))
 }
 
 // labDifference returns a − b in L*, a*, b*.

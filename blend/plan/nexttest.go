@@ -88,13 +88,8 @@ func NextTests(ctx context.Context, w *learn.Samples, problem Problem, plan *Pla
 
 // bestCounts returns the best counts of all that the plan suggests, by drawn sample.
 func (plan *Plan) bestCounts() (all [][]int) {
-	for _, a := range plan.Areas {
+	for _, a := range plan.Choices[0].Areas {
 		all = append(all, a.bestCounts...)
-	}
-	if m := plan.Meet; m != nil {
-		for _, a := range m.Choices[m.Chosen].Areas {
-			all = append(all, a.bestCounts...)
-		}
 	}
 	return all
 }

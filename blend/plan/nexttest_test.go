@@ -47,7 +47,7 @@ func TestNextTestIsOfWhatIsLaid(t *testing.T) {
 	w := scattered(96, 0.4, []*blend.Coating{blendtest.PaleWash, blendtest.RedWash}, colours)
 	plan, err := Make(t.Context(), w, problem)
 	require.NoError(t, err)
-	require.Equal(t, blendtest.RedWash.Name, plan.Areas[0].Coats[0].Coating)
+	require.Equal(t, blendtest.RedWash.Name, plan.Choices[0].Areas[0].Coats[0].Coating)
 	advice, err := NextTests(t.Context(), w, problem, plan)
 	require.NoError(t, err)
 	require.NotEmpty(t, advice)

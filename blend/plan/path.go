@@ -29,7 +29,7 @@ func (p *planner) steps(ctx context.Context, a *Area, ls layers, next int, targe
 	}); err != nil {
 		return nil, err
 	}
-	best, aim := p.best.appearances(a, more), target(p.best)
+	best := p.best.appearances(a, more)
 	names := []string{""}
 	for _, l := range more {
 		names = append(names, slices.Repeat([]string{p.shelf()[l.Coating].Name}, l.Coats)...)
@@ -39,34 +39,41 @@ func (p *planner) steps(ctx context.Context, a *Area, ls layers, next int, targe
 	for n, seen := range best {
 		overshot := 0.0
 		for i, path := range paths {
-			off[i], grain[i] = colour.DeltaE2000(seen.mean, path[n].mean), path[n].keeps(&before[i])
+			off[i], grain[i] = colour.DeltaE2000(seen.mean, path[n].mean), path[n].keeps(&before[i], a)
 			deltaE[i] = colour.DeltaE2000(targets[i], path[n].mean)
 			if over[i][n] {
 				overshot++
 			}
 		}
-		left := spread(colour.DeltaE2000(aim, seen.mean), deltaE)
+		left := spread(deltaE)
 		steps[n] = Step{
 			Coats: n, Coating: names[n], Lab: seen.mean, PlusMinus: stat.Quantile(off, 0.95),
-			DeltaE: left.Best, Low: left.Low, High: left.High, Grain: stat.Quantile(grain, 0.5), Overshoot: overshot / float64(len(paths)),
+			DeltaE: left.Median, Low: left.Low, High: left.High, Grain: stat.Quantile(grain, 0.5), Overshoot: overshot / float64(len(paths)),
 		}
 	}
 	return steps, nil
 }
 
-func spread(best float64, drawn []float64) Spread {
-	return Spread{best, stat.Quantile(drawn, 0.1), stat.Quantile(drawn, 0.9)}
+func spread(drawn []float64) Spread {
+	return Spread{stat.Quantile(drawn, 0.5), stat.Quantile(drawn, 0.1), stat.Quantile(drawn, 0.9)}
 }
 
-// stopAfter returns the coat before the first step that overshoots with more than overshootRisk; coats where none does.
+// stopAfter returns the coat before the last, or before the first step that overshoots with more than overshootRisk where that comes
+// earlier; coats where there is one or none.
 func stopAfter(steps []Step, coats int) int {
+	if coats < 2 {
+		return coats
+	}
 	for _, s := range steps {
 		if s.Overshoot > overshootRisk {
-			return min(s.Coats-1, coats)
+			return max(1, min(s.Coats-1, coats-1))
 		}
 	}
-	return coats
+	return coats - 1
 }
+
+// worthACoat is the ΔE00 that nobody sees.
+const worthACoat = 0.1
 
 // overshoots reports, for every coat of some layers, whether the area ends further from the target with it than
 // without it; never for number 0, the area as it is. path are the appearances under the layers, whose last coat

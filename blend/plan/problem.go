@@ -12,15 +12,20 @@ import (
 // A Problem is a piece to be planned.
 type Problem struct {
 	Areas    []Area
-	Finished bool // a clear coat comes over all: colours are compared as they are seen under it
+	Layers   []ScheduledLayer // the finish, undermost layer first; empty: coatings and their order are looked for
+	Finished bool             // a clear coat comes over all: colours are compared as they are seen under it
 	Options  Options
 }
 
 // Options changes how coats are planned.
 type Options struct {
-	Tolerance  float64 // ΔE00 up to which a target counts as met; 0 means 2.0
-	MaxCoats   int     // on one area, of all coatings together, 1–100; 0 means 12
-	LeastGrain float64 // share of a wood's contrast, 0–1, that the suggested plan keeps where it can; 0 means 0.5
+	Tolerance float64 // ΔE00 up to which a target counts as met; 0 means 2.0
+	MaxCoats  int     // on one area, of all coatings together, 1–100; 0 means 12
+	// Price is the ΔE00 that the first coat of an area must gain, the second twice as much, and so on, divided by the number of areas; 0
+	// means 1.0.
+	Price float64
+	// PreferGrain puts first a plan that keeps at least half of the grain of every area, where there is one.
+	PreferGrain bool
 }
 
 const coatLimit = 100 // largest Options.MaxCoats
@@ -32,8 +37,8 @@ func (o *Options) fill() {
 	if o.MaxCoats == 0 {
 		o.MaxCoats = 12
 	}
-	if o.LeastGrain == 0 {
-		o.LeastGrain = 0.5
+	if o.Price == 0 {
+		o.Price = 1
 	}
 }
 
@@ -113,8 +118,8 @@ func (o *Options) check() error {
 		return fault.New(fault.Use, "plan.tolerance", "value", o.Tolerance)
 	case o.MaxCoats < 0 || o.MaxCoats > coatLimit:
 		return fault.New(fault.Use, "plan.max-coats", "value", o.MaxCoats, "high", coatLimit)
-	case !(o.LeastGrain >= 0 && o.LeastGrain <= 1):
-		return fault.New(fault.Use, "plan.least-grain", "value", o.LeastGrain)
+	case !(o.Price >= 0) || math.IsInf(o.Price, 1):
+		return fault.New(fault.Use, "plan.price", "value", o.Price)
 	}
 	return nil
 }

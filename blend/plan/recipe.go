@@ -9,18 +9,16 @@ import (
 
 	"huewright/blend"
 	"huewright/blend/learn"
-	"huewright/colour"
 	"huewright/internal/parallel"
 )
 
 // Figures of a search for mixes. All but mostParts are our own choice.
 const (
-	mostParts    = 8    // of paint, all together: what a person measures out
-	mostPaints   = 3    // in one mix
-	mixShelf     = 4    // coatings that mixes are made of: more than that make too many mixes
-	mixesTried   = 8    // at whole counts and whole parts of water
-	worthAPaint  = 0.5  // ΔE00 that a further paint in a mix must gain
-	worthMixCoat = 0.15 // ΔE00 that one coat more of a mix on one area must gain
+	mostParts   = 8   // of paint, all together: what a person measures out
+	mostPaints  = 3   // in one mix
+	mixShelf    = 4   // coatings that mixes are made of: more than that make too many mixes
+	mixesTried  = 8   // at whole counts and whole parts of water
+	worthAPaint = 0.5 // ΔE00 that a further paint in a mix must gain
 	// mixStrength is the standard deviation of the logarithm of how strong a paint is in a mix,
 	// over what its share by volume lets expect. In 14 measured mixtures it is 1.2 by weight, see
 	// TestStrengthsOfMeasuredMixtures; by volume, in which dense whites count for less, about 1.
@@ -33,9 +31,6 @@ type mixer struct {
 	shares []float64 // the paint's share in the mix that each coating stands for
 	areas  []*Area
 }
-
-// meets reports whether the areas are to meet one another: either all have a target or none has.
-func (m *mixer) meets() bool { return m.areas[0].Target == None }
 
 // A paint is some parts of a coating as it comes out of its tin, by its index on the shelf.
 type paint struct{ shelf, parts int }
@@ -173,42 +168,20 @@ func (m *mixer) costAtBestThickness(r recipe) float64 {
 	for i := range options {
 		options[i] = layers{{0, i}}
 	}
-	s := m.best.searchSpace(m.areas, options, 0, func(a *Area) (all []appearance) {
+	s := m.best.newSearchSpace(m.areas, options, func(a *Area) (all []appearance) {
 		for i, x := range thicknesses {
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, i).coated(mixture, x)))
 		}
 		return all
-	})
-	_, cost := m.bestOf(s, false)
+	}, func(*Area, layers) float64 { return 0 })
+	_, cost := m.bestOf(s)
 	return cost
 }
 
-// bestOf returns the best option for each area, and the cost of them together: the mean over the areas to their
-// targets, with the price of the coats where they count, or the ΔE00 of the worst pair where there are none. It keeps
-// the least grain asked for where that can be.
-func (m *mixer) bestOf(s *searchSpace, coatsCount bool) ([]int, float64) {
-	enough := func(i, c int) bool { return s.keeps(i, c, m.problem.Options.LeastGrain) }
-	if m.meets() {
-		s.comparePairs()
-		pick := s.minimise(enough) // laying nothing is always allowed
-		worst, _ := s.worstPair(pick)
-		return pick, worst
-	}
-	pick, sum := make([]int, len(m.areas)), 0.0
-	for i, a := range m.areas {
-		target, least := m.best.target(a), math.Inf(1)
-		for c := range s.options {
-			cost := colour.DeltaE2000(target, s.appearances[i][c].mean)
-			if coatsCount {
-				cost += worthMixCoat * float64(s.options[c].coats())
-			}
-			if enough(i, c) && cost < least {
-				pick[i], least = c, cost
-			}
-		}
-		sum += least / float64(len(m.areas))
-	}
-	return pick, sum
+// bestOf returns the best option for each area, and what they cost together. It keeps half of the grain, of each area where that can be.
+func (m *mixer) bestOf(s *searchSpace) ([]int, float64) {
+	pick := s.minimise(func(i, c int) bool { return s.keeps(i, c, Softened) }) // laying nothing is always allowed
+	return pick, s.cost(pick)
 }
 
 // shortlist returns the recipes that come nearest at whatever thickness; of those as near, the ones of fewer parts first.

@@ -22,30 +22,31 @@ func TestReplanningFromAFigureKeepsTheGrainRule(t *testing.T) {
 	for _, lab := range []colour.Lab{mean, light, dark, target} {
 		w.Best.Colours = append(w.Best.Colours, spectra.PriorSpectrum(lab))
 	}
+	options := Options{PreferGrain: true, Price: littlePrice}
 	fresh := Area{Name: "panel", Surface: blend.Sealed, Mean: 0, Light: 1, Dark: 2, Target: 3}
-	plan, err := Make(t.Context(), w, Problem{Areas: []Area{fresh}})
+	plan, err := Make(t.Context(), w, Problem{Areas: []Area{fresh}, Options: options})
 	require.NoError(t, err)
-	whole := len(plan.Areas[0].Path) - 1
+	whole := len(plan.Choices[0].Areas[0].Path) - 1
 	require.Greater(t, whole, 1)
 	require.Less(t, whole, 12)
 
 	w.Best.Colours = append(w.Best.Colours, c.Over(&w.Best.Colours[0], 1))
 	laid := Area{Name: "panel", Surface: blend.Sealed, Mean: 4, Light: None, Dark: None, Target: 3, Laid: []Layer{{0, 1}}, BareLight: 1, BareDark: 2}
-	again, err := Make(t.Context(), w, Problem{Areas: []Area{laid}})
+	again, err := Make(t.Context(), w, Problem{Areas: []Area{laid}, Options: options})
 	require.NoError(t, err)
-	require.Equal(t, whole-1, len(again.Areas[0].Path)-1)
-	require.InDelta(t, plan.Areas[0].Choice.Grain, again.Areas[0].Choice.Grain, 1e-9)
+	require.Equal(t, whole-1, len(again.Choices[0].Areas[0].Path)-1)
+	require.InDelta(t, plan.Choices[0].Areas[0].Grain, again.Choices[0].Areas[0].Grain, 1e-9)
 
 	laid.Laid[0].Coats = 12
 	w.Best.Colours[4] = c.Over(&w.Best.Colours[0], 12)
-	hidden, err := Make(t.Context(), w, Problem{Areas: []Area{laid}})
+	hidden, err := Make(t.Context(), w, Problem{Areas: []Area{laid}, Options: options})
 	require.NoError(t, err)
-	require.Len(t, hidden.Areas[0].Path, 1, "what is hidden already is not hidden further")
+	require.Len(t, hidden.Choices[0].Areas[0].Path, 1, "what is hidden already is not hidden further")
 	laid.Laid[0].Coats = 1
 	w.Best.Colours[4] = c.Over(&w.Best.Colours[0], 1)
 
 	laid.BareLight, laid.BareDark = None, None
-	blind, err := Make(t.Context(), w, Problem{Areas: []Area{laid}})
+	blind, err := Make(t.Context(), w, Problem{Areas: []Area{laid}, Options: options})
 	require.NoError(t, err)
-	require.Greater(t, len(blind.Areas[0].Path), len(again.Areas[0].Path), "without any grain the rule has nothing to hold")
+	require.Greater(t, len(blind.Choices[0].Areas[0].Path), len(again.Choices[0].Areas[0].Path), "without any grain the rule has nothing to hold")
 }

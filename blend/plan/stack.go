@@ -13,7 +13,6 @@ import (
 
 const (
 	mostStackCoats = 12 // of all coatings of a stack together; beyond, grain and patience are gone
-	stacksTried    = 6  // of each number of coatings, and by each criterion, in all samples
 )
 
 // A stack is layers of several coatings in the best sample.
@@ -27,40 +26,6 @@ func nearerStack(s, t stack) int {
 	return cmp.Or(cmp.Compare(s.deltaE, t.deltaE), cmp.Compare(s.layers.coats(), t.layers.coats()))
 }
 
-// stacks evaluates the best stacks of two and three coatings, each of at least one coat, in orders that the rules
-// of layers allow; none where a single coating meets the target with enough of the grain.
-func (p *planner) stacks(ctx context.Context, a *Area, singles []candidate) ([]candidate, error) {
-	single, err := p.preferred(ctx, a, singles, p.feasible(a, p.enoughGrain))
-	if err != nil {
-		return nil, err
-	}
-	if len(p.shelf()) < 2 || single.best <= p.problem.Options.Tolerance {
-		return nil, nil
-	}
-	var options []layers
-	take := func(sorted []stack) {
-		for _, s := range sorted[:min(stacksTried, len(sorted))] {
-			if !slices.ContainsFunc(options, s.layers.equal) {
-				options = append(options, s.layers)
-			}
-		}
-	}
-	for n := 2; n <= mostLayers; n++ {
-		orders := slices.DeleteFunc(p.orders(n), func(order []int) bool {
-			ok, _ := p.mayLie(a, order[0])
-			return !ok
-		})
-		all, err := p.enumerate(ctx, a, orders)
-		if err != nil {
-			return nil, err
-		}
-		slices.SortStableFunc(all, nearerStack)
-		take(all)
-		take(slices.DeleteFunc(all, func(s stack) bool { return s.grain < p.problem.Options.LeastGrain }))
-	}
-	return p.evaluate(ctx, a, options)
-}
-
 // enumerate returns all stacks in these orders, in the best sample.
 func (p *planner) enumerate(ctx context.Context, a *Area, orders [][]int) ([]stack, error) {
 	found := make([][]stack, len(orders))
@@ -70,7 +35,7 @@ func (p *planner) enumerate(ctx context.Context, a *Area, orders [][]int) ([]sta
 		lay = func(r reflectances, ls layers, rest []int, left int) {
 			if len(rest) == 0 {
 				seen := p.best.appearanceOf(r)
-				found[i] = append(found[i], stack{slices.Clone(ls), colour.DeltaE2000(target, seen.mean), seen.keeps(&before)})
+				found[i] = append(found[i], stack{slices.Clone(ls), colour.DeltaE2000(target, seen.mean), seen.keeps(&before, a)})
 				return
 			}
 			films := p.best.films(a, rest[0], left, len(ls) > 0)
@@ -86,31 +51,6 @@ func (p *planner) enumerate(ctx context.Context, a *Area, orders [][]int) ([]sta
 	return slices.Concat(found...), nil
 }
 
-// orders returns all orders of n different coatings of the shelf that may lie one over another.
-func (p *planner) orders(n int) (all [][]int) {
-	shelf := p.shelf()
-	var add func(order []int)
-	add = func(order []int) {
-		if len(order) == n {
-			all = append(all, slices.Clone(order))
-			return
-		}
-		for k := range shelf {
-			if slices.Contains(order, k) {
-				continue
-			}
-			if under := len(order) - 1; under >= 0 {
-				if ok, _ := blend.MayLie(&shelf[order[under]], &shelf[k]); !ok {
-					continue
-				}
-			}
-			add(append(order, k))
-		}
-	}
-	add(nil)
-	return all
-}
-
 // An infeasible order of two coatings would come nearer than the plan, but the rules of layers forbid it.
 type infeasible struct {
 	under, over string
@@ -121,8 +61,8 @@ type infeasible struct {
 
 // infeasibleOrders returns the orders that the rules forbid and that would come at least a coating's worth nearer than closest, the
 // nearest first; none where closest meets the target.
-func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest *candidate) (all []infeasible, err error) {
-	if closest.best <= p.problem.Options.Tolerance {
+func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest float64) (all []infeasible, err error) {
+	if closest <= p.problem.Options.Tolerance {
 		return nil, nil
 	}
 	shelf := p.shelf()
@@ -131,7 +71,7 @@ func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest *candid
 		if err != nil || len(stacks) == 0 {
 			return err
 		}
-		if best := slices.MinFunc(stacks, nearerStack); best.deltaE <= closest.best-worthACoating {
+		if best := slices.MinFunc(stacks, nearerStack); best.deltaE <= closest-worthACoating {
 			counts := [2]int{0, best.layers[len(order)-1].Coats}
 			if len(order) == 2 {
 				counts[0] = best.layers[0].Coats

@@ -34,7 +34,7 @@ func (s *tinScore) String() string {
 func (b *makingBench) countTin(t testing.TB, mix *blend.Coating, said float64, s *tinScore) {
 	chip := b.read(b.truth.making.Limit(mix))
 	dataset := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: mix.Name, Kind: "wash", Share: said, Evidence: learn.Evidence{Chip: &chip}}}}
-	var problem Problem
+	problem := Problem{Options: Options{Price: littlePrice}}
 	var want []int
 	for i := range b.others {
 		for n := 1; n <= 3; n++ {
@@ -58,7 +58,7 @@ func (b *makingBench) countTin(t testing.TB, mix *blend.Coating, said float64, s
 	p := newPlanner(w, &problem)
 	for i := range problem.Areas {
 		c := p.counts(&problem.Areas[i])
-		s.add(0, len(plan.Areas[i].Path)-1-want[i])
+		s.add(0, len(plan.Choices[0].Areas[i].Path)-1-want[i])
 		s.width += float64(c.within[1] - c.within[0] + 1)
 		if want[i] >= c.within[0] && want[i] <= c.within[1] {
 			s.ranges++
@@ -113,10 +113,11 @@ func TestDilutionDecides(t *testing.T) {
 		}
 		w, err := d.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		plan, err := Make(t.Context(), w, Problem{Areas: []Area{{Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
+		plan, err := Make(t.Context(), w, Problem{Options: Options{Price: 0.1},
+			Areas: []Area{{Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 1}}})
 		require.NoError(t, err)
-		t.Logf("share %.2f: %+v", share, plan.Areas[0].Choice.Coats)
-		counts = append(counts, len(plan.Areas[0].Path)-1)
+		t.Logf("share %.2f: %+v", share, plan.Choices[0].Areas[0].Coats)
+		counts = append(counts, len(plan.Choices[0].Areas[0].Path)-1)
 	}
 	require.IsIncreasing(t, counts)
 	require.LessOrEqual(t, counts[0], 2, "undiluted paint hides")

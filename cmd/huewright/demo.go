@@ -88,7 +88,7 @@ type demoResult struct {
 type truth struct {
 	Area      string  `json:"area"`
 	ColourOff float64 `json:"colour_off"`    // ΔE00 of the measured colour to the true one
-	Closest   int     `json:"closest_count"` // of coats, whatever grain it costs
+	Planned   int     `json:"planned_count"` // of coats
 	True      int     `json:"true_count"`
 }
 
@@ -96,9 +96,7 @@ func truthsOf(drawn *bench.Demo, plan *workshop.PlanResult) (all []truth) {
 	for i, answer := range drawn.Answers {
 		a := plan.Areas[i]
 		t := truth{Area: answer.Area, True: answer.Coats, ColourOff: colour.DeltaE2000(drawn.Area(answer.Area).Lab, a.Start.Lab)}
-		for _, c := range a.Plan.Choices[0].Coats {
-			t.Closest += c.Count
-		}
+		t.Planned = a.Planned()
 		all = append(all, t)
 	}
 	return all
@@ -110,9 +108,9 @@ func demoText(w io.Writer, r *demoResult) error {
 	}
 	var s strings.Builder
 	s.WriteString("\n  The cabinet is drawn, so the true answers are known:\n")
-	s.WriteString("    area           colour off by   closest: coats   coats true\n")
+	s.WriteString("    area           colour off by   coats planned   closest of all\n")
 	for _, t := range r.truths {
-		fmt.Fprintf(&s, "    %-15s %9.1f %16d %12d\n", t.Area, t.ColourOff, t.Closest, t.True)
+		fmt.Fprintf(&s, "    %-15s %9.1f %15d %17d\n", t.Area, t.ColourOff, t.Planned, t.True)
 	}
 	next := "huewright demo --out FOLDER keeps the photo and the piece file, to try things with."
 	if r.folder != "" {

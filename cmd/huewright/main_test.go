@@ -150,7 +150,7 @@ func TestDemo(t *testing.T) {
 	code, stdout, stderr := huewright("demo")
 	require.Zero(t, code, stderr)
 	require.Empty(t, stderr)
-	for _, s := range []string{"music cabinet: nut-brown wash, 1 part paint to 4 parts water", "Check after each coat.", "coats true"} {
+	for _, s := range []string{"music cabinet: nut-brown wash, 1 part paint to 4 parts water", "Stop and take a photo after coat", "closest of all"} {
 		require.Contains(t, stdout, s)
 	}
 	require.NotContains(t, stdout, "\x1b", "no colours into a pipe")
@@ -350,7 +350,7 @@ func TestOwnAnswersAsJSON(t *testing.T) {
 	require.Len(t, v["truth"], 3)
 	require.Len(t, requireKeys(t, v["plan"], "version", "areas")["areas"], 3)
 	for _, a := range v["truth"].([]any) {
-		requireKeys(t, a, "area", "colour_off", "closest_count", "true_count")
+		requireKeys(t, a, "area", "colour_off", "planned_count", "true_count")
 	}
 }
 

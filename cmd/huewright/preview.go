@@ -117,7 +117,7 @@ func (f *previewFlags) write(
 			return nil, err
 		}
 		file := report.PreviewFile{Area: a.Area.Name, What: "strip", Shown: shown}
-		if err := f.save(ctx, &file, a.Area.Name+"-strip", picture.Strip(pictures, shown, result.Planned(a))); err != nil {
+		if err := f.save(ctx, &file, a.Area.Name+"-strip", picture.Strip(pictures, shown, a.Planned())); err != nil {
 			return nil, err
 		}
 		files = append(files, file)

@@ -105,10 +105,13 @@ to 3)" holds 8 times in 10. So do the ranges of ΔE00. The ± of a colour holds 
 
 L* is lightness: 0 is black, 100 is white. a* is redness, and below 0 greenness. b* is yellowness, and below 0 blueness.
 
-A coating that hides brings woods together because it covers them like paint. A balanced choice keeps at least half of
-the grain.
+A coating that hides brings woods together because it covers them like paint. So a plan may offer a second choice that
+keeps more of the grain. Say prefer = "grain" in the piece file to see that one first.
 
-Stop after the coat that the plan names, and look. The next one may be too much, and you cannot take a coat off.`},
+A coat is only planned if it brings the piece clearly nearer. The second coat on an area must gain twice as much as the
+first, the third three times.
+
+Stop before the last coat and take a photo. The last coat is planned from it, and you cannot take a coat off.`},
 		{"limits", "what is too large, and how to allow it", `
 Some limits protect you against slips and bad files. Without them a mistake could take hours or all of the memory.
 Raise or lower a limit with --limit NAME=N, before or after a command:
@@ -161,8 +164,14 @@ const pieceExample = `    name = "hall bench"
     units = "metric"
     # How near the target is near enough, as ΔE00. Default: 2.
     tolerance = 2.0
-    # How much of the grain to keep, 0 to 1. Default: 0.5.
-    least_grain = 0.5
+    # What a plan cares for more: match or grain.
+    # Default: match.
+    prefer = "match"
+    # How much nearer the first coat of an area must bring
+    # it, as ΔE00; the second twice as much. Default: 1.
+    price = 1.0
+    # An older way to say prefer = "grain".
+    # least_grain = 0.5
     # The most coats of one coating on one area. Default: 12.
     max_coats = 12
     # The share of each batch to spare for touch-ups. Default: 0.15.
@@ -290,6 +299,16 @@ const pieceExample = `    name = "hall bench"
     result.outline = "520,700,120,90"
 
     # A filled or touched-up spot, for "huewright check".
+    # One layer of the finish, the lowest first. Leave layers
+    # out, and the program finds coatings and order itself.
+    [[layer]]
+    coating = "brown wash"
+    # The areas it goes on. Default: all.
+    areas = ["frame"]
+    # How many coats, or "plan" to have the number found.
+    # Default: plan.
+    coats = "plan"
+
     [[repair]]
     name = "filled corner"
     outline = "1290,985,26,110"

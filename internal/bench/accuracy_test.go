@@ -201,8 +201,8 @@ func planned(
 	require.NoError(t, err)
 	plan, err := plan.Make(t.Context(), w, ask)
 	require.NoError(t, err)
-	for _, a := range plan.Areas {
-		counts = append(counts, a.Options[0].CoatCount)
+	for _, single := range plan.Single {
+		counts = append(counts, single[0].CoatCount)
 	}
 	return counts
 }

@@ -17,6 +17,8 @@ func (c *checker) run() error {
 	c.within("tolerance", "piece.tolerance", p.Tolerance, 0, 20)
 	c.within("max_coats", "piece.max-coats", float64(p.MaxCoats), 0, 50)
 	c.within("least_grain", "piece.least-grain", p.LeastGrain, 0, 1)
+	c.within("price", "piece.price", p.Price, 0, 10)
+	c.oneOf("prefer", p.Prefer, preferences)
 	c.oneOf("units", p.Units, unitSystems)
 	c.within("spare", "piece.spare", p.Spare, 0, 0.9)
 	c.names("photo", len(p.Photos), func(i int) string { return p.Photos[i].Name })
@@ -37,6 +39,9 @@ func (c *checker) run() error {
 	}
 	for i := range p.Coatings {
 		c.coating(fmt.Sprintf("coating[%d]", i), &p.Coatings[i])
+	}
+	for i := range p.Layers {
+		c.layer(fmt.Sprintf("layer[%d]", i), &p.Layers[i])
 	}
 	c.names("repair", len(p.Repairs), func(i int) string { return p.Repairs[i].Name })
 	for i := range p.Repairs {

@@ -25,8 +25,12 @@ type Piece struct {
 	Clear    *Clear        `toml:"clear" json:"clear,omitempty"`
 	Repairs  []Repair      `toml:"repair" json:"repairs,omitempty"`
 
-	// LeastGrain is the share of each wood's own contrast, 0–1, that a plan should keep; 0
-	// means 0.5.
+	// Layers is the finish in order, the undermost layer first. Empty: coatings and their order are looked for.
+	Layers []Layer `toml:"layer" json:"layers,omitempty"`
+
+	Prefer string  `toml:"prefer" json:"prefer,omitempty"` // one of preferences; "" means match
+	Price  float64 `toml:"price" json:"price,omitempty"`   // ΔE00 that the first coat of an area must gain; 0 means 1
+	// LeastGrain is an older way to say prefer = "grain": any share above 0 does.
 	LeastGrain float64 `toml:"least_grain" json:"least_grain,omitempty"`
 
 	Units string  `toml:"units" json:"units,omitempty"` // one of UnitSystems; "" means metric
@@ -56,6 +60,12 @@ type DryingLabel struct {
 	NotAbove     float64 `toml:"not_above" json:"not_above,omitempty"`
 	NotDamper    float64 `toml:"not_damper" json:"not_damper,omitempty"` // relative humidity, per cent
 }
+
+// preferences are what a plan may care for more: the match, or the grain.
+var preferences = []string{"match", "grain"}
+
+// PrefersGrain reports whether a plan that keeps the grain comes before one that matches better.
+func (p *Piece) PrefersGrain() bool { return p.Prefer == "grain" || p.Prefer == "" && p.LeastGrain > 0 }
 
 // unitSystems are the systems of units that amounts are given in.
 var unitSystems = []string{"metric", "us"}

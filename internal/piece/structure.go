@@ -209,6 +209,8 @@ func fits(of reflect.Type, kind unstable.Kind) bool {
 		return kind == unstable.Integer || kind == unstable.Float
 	case reflect.Slice:
 		return kind == unstable.Array
+	case reflect.Interface: // of several kinds: what it may be is checked later
+		return true
 	}
 	return kind == unstable.InlineTable
 }

@@ -109,18 +109,16 @@ func (n *notes) plan(a *workshop.AreaPlan, r *workshop.PlanResult) {
 		lain = stackOf(a.Laid[m-1].Coats)
 	}
 	p.Stack = lain
-	for _, c := range r.Coats(a) {
+	for _, c := range a.Plan.Coats {
 		p.Coats, p.Low, p.High = p.Coats+c.Count, p.Low+c.Range[0], p.High+c.Range[1]
 		if c.Count > 0 {
 			p.Stack = p.Stack.Over(c.Coating, float64(c.Count))
 		}
 	}
-	switch {
-	case a.Plan != nil:
-		p.Target, p.Before, p.After = &a.Target.Lab, a.Plan.Before, a.Plan.After
-	case r.Meet != nil:
-		p.Before, p.After = r.Meet.Before, r.Meet.Choices[r.Meet.Chosen].Worst.Best
+	if a.Target != nil {
+		p.Target = &a.Target.Lab
 	}
+	p.Before, p.After = a.Plan.Before.Median, a.Plan.After.Median
 	stack := lain
 	for _, e := range a.Expected {
 		k := &r.Piece.Coatings[e.Coating]

@@ -42,55 +42,83 @@ func washes(count, low, high int) []plan.CoatCount {
 	return []plan.CoatCount{{Coating: "nut-brown wash", Count: count, Range: [2]int{low, high}}}
 }
 
+// ofStep is how far an area is from its aim at a step.
+func ofStep(s plan.Step) plan.Spread { return plan.Spread{Median: s.DeltaE, Low: s.Low, High: s.High} }
+
+// onArea is what a choice lays on an area that ends at the last step of a path.
+func onArea(name string, aim colour.Lab, path []plan.Step, beyond plan.Step, coats []plan.CoatCount, grain float64, stop int) plan.AreaPlan {
+	return plan.AreaPlan{
+		Name: name, Coats: coats, Aim: aim, Before: ofStep(path[0]), After: ofStep(path[len(path)-1]), Within: 0.44, Grain: grain, Path: path,
+		OneMore: beyond, StopAfter: stop,
+	}
+}
+
 // framePlan brings the frame to the old board.
-func framePlan() *plan.AreaPlan {
-	path := downTo(oldBoard, ash, ashWashed[:3]...)
-	balanced := plan.Choice{
-		Kind: "balanced", Coats: washes(3, 2, 4), DeltaE: plan.Spread{Best: path[3].DeltaE, Low: 1.2,
-			High: 4.1}, Within: 0.44, Grain: 0.6, StopAfter: 2,
-	}
-	closest := plan.Choice{
-		Kind:   "closest",
-		Coats:  append(washes(3, 2, 4), plan.CoatCount{Coating: "amber glaze", Count: 1, Range: [2]int{1, 1}}),
-		DeltaE: plan.Spread{Best: 1.1, Low: 0.7, High: 3.2}, Within: 0.71, Grain: 0.21, StopAfter: 4,
-		Between: []fault.Note{fault.Say("layer.seal", "under", "amber glaze", "over", "umber glaze")},
-	}
-	most := plan.Choice{Kind: "most grain", Coats: washes(2, 2, 2), DeltaE: plan.Spread{Best: 8.9, Low: 8.9, High: 8.9},
-		Grain: math.NaN(), StopAfter: 0}
-	return &plan.AreaPlan{
-		Name: "frame", Choice: balanced, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[3].DeltaE, Reachable: true,
-		OneMore: step(4, "nut-brown wash", ashWashed[3], oldBoard, math.NaN()), Choices: []plan.Choice{closest, balanced, most},
-		Options: []plan.Option{
-			{CoatCount: washes(3, 2, 4)[0], Lab: ashWashed[2], DeltaE: path[3].DeltaE},
-			{CoatCount: plan.CoatCount{Coating: "brown dye", Count: 2, Range: [2]int{1, 2}}, Lab: ashWashed[1], DeltaE: 9.2,
-				Conflict: fault.Say("layer.needs-wood", "over", "brown dye", "over-kind", "dye", "under", "nut-brown wash")},
-		},
+func framePlan() plan.AreaPlan {
+	a := onArea("frame", oldBoard, downTo(oldBoard, ash, ashWashed[:3]...), step(4, "nut-brown wash", ashWashed[3], oldBoard, math.NaN()),
+		washes(3, 2, 4), 0.6, 2)
+	a.ToTarget, a.Reachable = true, true
+	return a
+}
+
+// frameSingles are what each coating by itself does on the frame.
+func frameSingles() []plan.Option {
+	return []plan.Option{
+		{CoatCount: washes(3, 2, 4)[0], Lab: ashWashed[2], DeltaE: plan.Spread{Median: 2.4, Low: 1.2, High: 4.1}},
+		{CoatCount: plan.CoatCount{Coating: "brown dye", Count: 2, Range: [2]int{1, 2}}, Lab: ashWashed[1],
+			DeltaE:   plan.Spread{Median: 9.2, Low: 8.1, High: 10.4},
+			Conflict: fault.Say("layer.needs-wood", "over", "brown dye", "over-kind", "dye", "under", "nut-brown wash")},
 	}
 }
 
 // panelPlan leaves a panel as it is.
-func panelPlan() *plan.AreaPlan {
-	path := downTo(oldBoard, sapele)
-	leave := plan.Choice{Kind: "closest", DeltaE: plan.Spread{Best: path[0].DeltaE, Low: path[0].Low, High: path[0].High},
-		Within: 0.5, Grain: 1}
-	return &plan.AreaPlan{
-		Name: "panel", Choice: leave, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[0].DeltaE, Reachable: true,
-		OneMore: step(1, "nut-brown wash", sapeleWashed, oldBoard, 0.9), Choices: []plan.Choice{leave},
-	}
+func panelPlan() plan.AreaPlan {
+	a := onArea("panel", oldBoard, downTo(oldBoard, sapele), step(1, "nut-brown wash", sapeleWashed, oldBoard, 0.9), nil, 1, 0)
+	a.ToTarget, a.Reachable = true, true
+	return a
 }
 
 // cornerPlan comes as near as it can.
-func cornerPlan() *plan.AreaPlan {
+func cornerPlan() plan.AreaPlan {
 	path := downTo(oldBoard, filler, fillerWashed[:2]...)
+	a := onArea("filled corner", oldBoard, path, step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), washes(2, 1, 3), math.NaN(), 1)
 	difference := colour.DescribeDifference(oldBoard, path[2].Lab)
-	two := plan.Choice{Kind: "closest", Coats: washes(2, 1, 3), DeltaE: plan.Spread{Best: path[2].DeltaE, Low: 5.1, High: 9.3},
-		Within: 0.02, Grain: math.NaN(), StopAfter: 2}
-	return &plan.AreaPlan{
-		Name: "filled corner", Choice: two, Path: path, Target: oldBoard, Before: path[0].DeltaE, After: path[2].DeltaE,
-		Why: []fault.Note{fault.Say("plan.left-over", "difference", difference), fault.Say("plan.more-leads-away", "coating", "nut-brown wash"),
-			fault.Say("plan.missing", "difference", difference)},
-		OneMore: step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), Choices: []plan.Choice{two},
+	a.ToTarget, a.Within = true, 0.02
+	a.Why = []fault.Note{fault.Say("plan.left-over", "difference", difference), fault.Say("plan.more-leads-away", "coating", "nut-brown wash"),
+		fault.Say("plan.missing", "difference", difference)}
+	return a
+}
+
+// choiceOf is a choice made of what it lays on each area, from where they are now.
+func choiceOf(areas ...plan.AreaPlan) plan.Choice {
+	c := plan.Choice{Areas: areas, Grain: math.NaN()}
+	end := func(a *plan.AreaPlan) colour.Lab { return a.Path[len(a.Path)-1].Lab }
+	for i := range areas {
+		a := &areas[i]
+		for _, k := range a.Coats {
+			c.Coats += k.Count
+		}
+		if !math.IsNaN(a.Grain) && !(a.Grain >= c.Grain) {
+			c.Grain = a.Grain
+		}
+		if a.ToTarget && a.After.Median > c.Worst.Median {
+			c.Worst, c.Of = a.After, [2]string{a.Name, ""}
+		}
+		for k := range areas[:i] {
+			b := &areas[k]
+			before, after := apart(a.Path[0].Lab, b.Path[0].Lab), apart(end(a), end(b))
+			pair := plan.Pair{
+				Areas:  [2]string{b.Name, a.Name},
+				Before: plan.Spread{Median: before, Low: 0.9 * before, High: 1.1 * before}, After: plan.Spread{Median: after, Low: 0.7 * after, High: 1.4 * after},
+			}
+			c.Pairs = append(c.Pairs, pair)
+			if after > c.Worst.Median {
+				c.Worst, c.Of = pair.After, pair.Areas
+			}
+		}
 	}
+	c.Value = c.Worst.Median + 2
+	return c
 }
 
 // cabinet is the piece file, without the photos themselves.
@@ -143,16 +171,15 @@ func cabinetPlan() *workshop.PlanResult {
 		Areas: []workshop.AreaPlan{
 			{
 				Area:  piece.Area{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
-				Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Target: target, Plan: framePlan(), Laid: framePast(),
+				Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Target: target, Single: frameSingles(), Laid: framePast(),
 				Views: []workshop.AreaView{{Photo: "front", Lab: ash},
 					{Photo: "side", Lab: colour.Lab{L: 76.8, A: 3.9, B: 23.5}, DeltaE: 1, PlusMinus: 2.2}},
 			},
 			{
 				Area:  piece.Area{Name: "panel", Wood: "sapele", Surface: "clear-coated", SizeM2: 0.84},
-				Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}, Target: target, Plan: panelPlan(),
+				Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}, Target: target,
 			},
-			{Area: piece.Area{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}, Target: target,
-				Plan: cornerPlan()},
+			{Area: piece.Area{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}, Target: target},
 		},
 		Batches: []schedule.Batch{
 			{
@@ -166,13 +193,13 @@ func cabinetPlan() *workshop.PlanResult {
 				Parts: []plan.MixPart{{Coating: "nut-brown wash", Parts: 3}, {Coating: "amber glaze", Parts: 1}}, Water: 8,
 				Areas: []plan.MixArea{{Name: "frame", Coats: 3, Water: 8, Lab: ashWashed[2], Grain: 0.6},
 					{Name: "filled corner", Coats: 2, Water: 8, Lab: fillerWashed[1], Grain: math.NaN()}},
-				DeltaE: plan.Spread{Best: 4, Low: 2.8, High: 6.1}, Grain: 0.6,
+				DeltaE: plan.Spread{Median: 4, Low: 2.8, High: 6.1}, Grain: 0.6,
 			},
 			OneCount: &plan.MixPlan{
 				Parts: []plan.MixPart{{Coating: "nut-brown wash", Parts: 1}},
 				Areas: []plan.MixArea{{Name: "frame", Coats: 2, Lab: ashWashed[2], Grain: 0.58},
 					{Name: "filled corner", Coats: 2, Water: 2, Lab: fillerWashed[1], Grain: math.NaN()}},
-				DeltaE: plan.Spread{Best: 4.6, Low: 3, High: 7}, Grain: 0.58,
+				DeltaE: plan.Spread{Median: 4.6, Low: 3, High: 7}, Grain: 0.58,
 			},
 			MixedMore: true,
 		},
@@ -187,60 +214,53 @@ func cabinetPlan() *workshop.PlanResult {
 		Bias: learn.Bias{Film: 0.12, Wider: 1.3}, Pieces: 2,
 		Warnings: []fault.Note{fault.Say("reading.uneven-light", "share", 0.12).In(fault.Place{File: "front"})},
 	}
+	more := framePlan()
+	more.Coats, more.Path, more.OneMore, more.Grain = washes(2, 2, 2), more.Path[:3], more.Path[3], 0.73
+	more.After = ofStep(more.Path[2])
+	r.Choices = []plan.Choice{choiceOf(framePlan(), panelPlan(), cornerPlan()), choiceOf(more, panelPlan(), cornerPlan())}
+	for i := range r.Areas {
+		r.Areas[i].Plan = &r.Choices[0].Areas[i]
+	}
 	return r
 }
 
 // meeting brings frame, panel and corner together by so many coats on each.
-func meeting(kind string, common colour.Lab, counts [3]int) plan.MeetChoice {
-	c := plan.MeetChoice{Kind: kind, Common: common, Grain: 0.6}
+func meeting(common colour.Lab, grain float64, counts [3]int) plan.Choice {
 	starts := []colour.Lab{ash, sapele, filler}
-	var ends []colour.Lab
+	var areas []plan.AreaPlan
 	for i, after := range [][]colour.Lab{append(ashWashed[:4:4], ashWashed[3]), {sapeleWashed, {L: 36.1, A: 12.5, B: 15.6}},
 		append(fillerWashed[:3:3], fillerWashed[2])} {
 		n := counts[i]
-		path := downTo(common, starts[i], after[:n]...)
-		ends = append(ends, path[n].Lab)
-		c.Areas = append(c.Areas, plan.MeetArea{
-			Name: []string{"frame", "panel", "filled corner"}[i], Coats: washes(n, n, n+1), Path: path,
-			OneMore: step(n+1, "nut-brown wash", after[n], common, 0.5), Grain: 0.6, StopAfter: []int{3, 0, 0}[i],
-		})
+		areas = append(areas, onArea([]string{"frame", "panel", "filled corner"}[i], common, downTo(common, starts[i], after[:n]...),
+			step(n+1, "nut-brown wash", after[n], common, 0.5), washes(n, n, n+1), grain, max(0, n-1)))
 	}
-	for _, two := range [][2]int{{0, 1}, {0, 2}, {1, 2}} {
-		d := apart(ends[two[0]], ends[two[1]])
-		pair := plan.MeetPair{
-			Areas:  [2]string{c.Areas[two[0]].Name, c.Areas[two[1]].Name},
-			Before: apart(starts[two[0]], starts[two[1]]), After: plan.Spread{Best: d, Low: 0.7 * d, High: 1.4 * d},
-		}
-		c.Pairs = append(c.Pairs, pair)
-		if d > c.Worst.Best {
-			c.Worst, c.Pair = pair.After, pair.Areas
-		}
-	}
-	return c
+	return choiceOf(areas...)
 }
 
 // cabinetMeeting is the plan without a target, in US units and without a reference: frame, panel and corner
 // are to meet.
 func cabinetMeeting() *workshop.PlanResult {
 	common := colour.Lab{L: 45.9, A: 14.4, B: 22}
-	balanced := meeting("balanced", common, [3]int{3, 0, 2})
-	closest := meeting("closest", common, [3]int{4, 1, 3})
-	closest.Grain = 0.2
+	choices := []plan.Choice{meeting(common, 0.2, [3]int{4, 1, 3}), meeting(common, 0.6, [3]int{3, 0, 2})}
 	r := &workshop.PlanResult{
 		Piece: cabinet(), Coatings: shelf()[:1], Relative: true,
-		Photos: []workshop.PhotoCalibration{{Name: "front", Calibration: byNothing()}},
-		Meet:   &plan.MeetPlan{Before: apart(ash, sapele), Choices: []plan.MeetChoice{closest, balanced}, Chosen: 1, Lightest: "panel"},
+		Photos:  []workshop.PhotoCalibration{{Name: "front", Calibration: byNothing()}},
+		Choices: choices,
 		Batches: []schedule.Batch{{
 			Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []string{"filled corner"},
 			Spread: schedule.SpreadRate{Low: 9.8, High: 9.8, FromLabel: true}, Needed: [2]float64{189, 189}, Mix: 230,
 		}},
 	}
+	r.AsGood = []plan.Choice{meeting(common, 0.2, [3]int{4, 0, 3})}
 	r.Piece.Units, r.Piece.Spare, r.Piece.Clear, r.Piece.Coatings = "us", 0.2, nil, r.Piece.Coatings[:1]
 	r.Areas = []workshop.AreaPlan{
 		{Area: piece.Area{Name: "frame", Wood: "ash", Surface: "sealed", SizeM2: 0.6173},
 			Start: learn.Measured{Lab: ash, PlusMinus: 2.04}, Laid: framePast()[:1]},
 		{Area: piece.Area{Name: "panel", Wood: "sapele"}, Start: learn.Measured{Lab: sapele, PlusMinus: 1.88}},
 		{Area: piece.Area{Name: "filled corner"}, Start: learn.Measured{Lab: filler, PlusMinus: 2.61}},
+	}
+	for i := range r.Areas {
+		r.Areas[i].Plan = &r.Choices[0].Areas[i]
 	}
 	return r
 }

@@ -84,21 +84,33 @@ func (s Style) cardDays(r *workshop.Schedule) (days []card.Day) {
 
 func (s Style) cardArea(r *workshop.PlanResult, i int) card.Area {
 	a := &r.Areas[i]
-	coats, path, stop := a.Counted(r)
+	coats, path := a.Plan.Coats, a.Plan.Path
 	out := card.Area{
 		Number: i + 1, Name: a.Area.Name, About: s.described(&a.Area), Coats: s.say("card.leave"),
 		Swatches: []card.Swatch{{Name: s.say("card.now"), Lab: path[0].Lab}, {Name: s.say("card.after"), Lab: path[len(path)-1].Lab}},
 	}
 	if n := coatsIn(coats); n > 0 {
 		coats = slices.DeleteFunc(slices.Clone(coats), func(c plan.CoatCount) bool { return c.Count == 0 })
-		out.Coats, out.Stop = s.counted(coats, false), s.stopWords(stop, n)
+		out.Coats, out.Stop = s.counted(coats, false), s.stopWords(a.Plan.StopAfter, n)
 	}
-	if a.Plan != nil {
-		out.Left = s.leftAfter(s.say("answer.it"), a.Plan)
-		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.target"), Lab: a.Plan.Target})
-	} else if r.Meet != nil {
-		out.Left = s.MeetWords(r.Meet)
-		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.together"), Lab: r.Meet.Choices[r.Meet.Chosen].Common})
+	if a.Plan.ToTarget {
+		out.Left = s.leftAfter(r, s.say("answer.it"), a.Plan)
+		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.target"), Lab: a.Plan.Aim})
+	} else {
+		if pair := worstPairOf(&r.Choices[0], a.Area.Name); pair != nil {
+			out.Left = s.PairWords(r, pair)
+		}
+		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.together"), Lab: a.Plan.Aim})
 	}
 	return out
+}
+
+// worstPairOf is the pair of an area that differs most then; nil where it has none to look like.
+func worstPairOf(c *plan.Choice, area string) (worst *plan.Pair) {
+	for i := range c.Pairs {
+		if p := &c.Pairs[i]; slices.Contains(p.Areas[:], area) && (worst == nil || p.After.Median > worst.After.Median) {
+			worst = p
+		}
+	}
+	return worst
 }

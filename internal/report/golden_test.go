@@ -139,13 +139,13 @@ func pageWords(w io.Writer) error {
 	r, m := cabinetPlan(), cabinetMeeting()
 	unforeseen := workshop.AreaPlan{Laid: framePast()[:1]}
 	unforeseen.Laid[0].Prediction.PlusMinus = 0
-	s := report.Style{}
-	said := slices.Concat(s.ChoiceWords(&r.Areas[0]), s.ChoiceWords(&r.Areas[1]), s.LaidWords(&r.Areas[0]),
-		s.LaidWords(&unforeseen))
-	said = append(said, s.MeetWords(m.Meet), s.TestWords(&r.Tests[0]), s.LabWords(ash, 2.04), ash.Hex())
+	said := slices.Concat(report.Style{}.ChoiceWords(r), report.Style{}.ChoiceWords(m), report.Style{}.LaidWords(&r.Areas[0]),
+		report.Style{}.LaidWords(&unforeseen))
+	said = append(said, report.Style{}.PairWords(m, &m.Choices[0].Pairs[0]), report.Style{}.PairWords(r, &r.Choices[0].Pairs[1]),
+		report.Style{}.TestWords(&r.Tests[0]), report.Style{}.LabWords(ash, 2.04), ash.Hex())
 	all := workshop.Earlier{Pieces: []string{"hall bench"}, Results: 1, Alike: 1, SameBatch: 1}
 	for _, e := range append(slices.Clone(r.Earlier), all) {
-		said = append(said, s.EarlierWords(&e))
+		said = append(said, report.Style{}.EarlierWords(&e))
 	}
 	for _, h := range []struct {
 		habit  learn.Bias
@@ -154,7 +154,7 @@ func pageWords(w io.Writer) error {
 		{}, {learn.Bias{}, 1}, {learn.Bias{Film: 0.12, Wider: 1.3}, 2}, {learn.Bias{Film: -0.12, Wider: 1.3}, 2},
 		{learn.Bias{Film: 0.12}, 2}, {learn.Bias{Film: -0.12}, 2}, {learn.Bias{Wider: 1.3}, 2},
 	} {
-		said = append(said, s.BiasWords(h.habit.Film, h.habit.Wider, h.pieces))
+		said = append(said, report.Style{}.BiasWords(h.habit.Film, h.habit.Wider, h.pieces))
 	}
 	_, err := io.WriteString(w, strings.Join(said, "\n")+"\n")
 	return err

@@ -27,13 +27,9 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 		p.coating(k, r.Piece.Coatings[i].Dilution, r.Earlier)
 	}
 	for i := range r.Areas {
-		if a := &r.Areas[i]; a.Plan != nil {
-			p.areaDetails(a)
-		}
+		p.areaDetails(&r.Areas[i])
 	}
-	if r.Meet != nil {
-		p.meetDetails(r)
-	}
+	p.pairDetails(r)
 	p.batchDetails(r)
 	p.mixes(r)
 	p.tests(r.Tests)
@@ -60,14 +56,18 @@ func (p *page) areaDetails(a *workshop.AreaPlan) {
 	for _, text := range p.LaidWords(a) {
 		p.wrapped("    ", text)
 	}
-	for _, text := range p.ChoiceWords(a) {
-		p.wrapped("    ", text)
+	if a.Plan.ToTarget {
+		p.wrapped("    ", p.say("answer.within", "times", math.Round(100*a.Plan.Within)))
 	}
-	if !a.Plan.Reachable {
+	if a.Plan.ToTarget && !a.Plan.Reachable {
 		p.wrapped("    ", sentences(append([]string{p.say("answer.unreachable")}, p.Warnings(a.Plan.Why)...)...))
 	}
 	p.steps(a.Plan.Path, a.Plan.OneMore)
-	p.stepLine("target", a.Plan.Target, fmt.Sprintf("%5.1f", a.Target.PlusMinus))
+	if a.Plan.ToTarget {
+		p.stepLine("target", a.Plan.Aim, fmt.Sprintf("%5.1f", a.Target.PlusMinus))
+	} else {
+		p.colourRow(p.say("answer.common"), 0, a.Plan.Aim, "")
+	}
 }
 
 // readings are those of an area that several photos show.
@@ -116,38 +116,16 @@ func (p *page) stepLine(lead string, c colour.Lab, figures string) {
 	p.line("      %s", strings.Join(strings.Fields(figures), " "))
 }
 
-// meetDetails says how areas come together.
-func (p *page) meetDetails(r *workshop.PlanResult) {
-	m := r.Meet
-	p.line("")
-	for i := range m.Choices {
-		c := &m.Choices[(m.Chosen+i)%len(m.Choices)]
-		var areas []string
-		for _, a := range c.Areas {
-			areas = append(areas, a.Name+" "+p.counted(a.Coats, len(r.Coatings) == 1))
-		}
-		p.wrapped("  ", sentences(p.say("answer.meet-choice", "kind", c.Kind, "areas", areas, "first", c.Pair[0], "second", c.Pair[1],
-			"figure", spread(c.Worst)), p.grain(c.Grain)))
+// pairDetails says of every two areas that are to look alike how far apart they are.
+func (p *page) pairDetails(r *workshop.PlanResult) {
+	pairs := r.Choices[0].Pairs
+	if len(pairs) == 0 {
+		return
 	}
-	if pairs := m.Choices[m.Chosen].Pairs; len(pairs) > 1 {
-		p.line("")
-		for _, pair := range pairs {
-			p.wrapped("  ", p.say("answer.pair", "first", pair.Areas[0], "second", pair.Areas[1], "before", pair.Before,
-				"after", spread(pair.After)))
-		}
-	}
-	chosen := &m.Choices[m.Chosen]
 	p.line("")
-	p.colourRow(p.say("answer.common"), 0, chosen.Common, "")
-	for _, a := range chosen.Areas {
-		of := r.Named(a.Name)
-		p.line("")
-		p.wrapped("  ", p.title(&of.Area))
-		p.readings(of.Views)
-		for _, text := range p.LaidWords(of) {
-			p.wrapped("    ", text)
-		}
-		p.steps(a.Path, a.OneMore)
+	for _, pair := range pairs {
+		p.wrapped("  ", p.say("answer.pair-figures", "first", pair.Areas[0], "second", pair.Areas[1], "before", pair.Before.Median,
+			"after", spread(pair.After)))
 	}
 }
 
@@ -186,16 +164,16 @@ func (p *page) mixes(r *workshop.PlanResult) {
 		return
 	}
 	p.line("")
-	p.wrapped("  ", p.mix(p.say("answer.one-mix"), r.Mix.OneMix, r.Meet != nil))
+	p.wrapped("  ", p.mix(p.say("answer.one-mix"), r.Mix.OneMix))
 	if m := r.Mix.OneCount; m != nil && len(m.Areas) > 1 {
-		p.wrapped("  ", p.mix(p.say("answer.one-count"), m, r.Meet != nil))
+		p.wrapped("  ", p.mix(p.say("answer.one-count"), m))
 	}
 	if r.Mix.MixedMore {
 		p.wrapped("  ", p.say("answer.mix-guess"))
 	}
 }
 
-func (s Style) mix(lead string, m *plan.MixPlan, meets bool) string {
+func (s Style) mix(lead string, m *plan.MixPlan) string {
 	var paints, areas []string
 	for _, part := range m.Parts {
 		paints = append(paints, s.say("answer.parts-of", "n", part.Parts, "what", part.Coating))
@@ -218,9 +196,6 @@ func (s Style) mix(lead string, m *plan.MixPlan, meets bool) string {
 		}
 	}
 	end := s.say("answer.mix-end", "figure", spread(m.DeltaE))
-	if meets {
-		end = s.say("answer.mix-end-meet", "figure", spread(m.DeltaE))
-	}
 	return sentences(lead, s.say("answer.mix-is", "paints", paints, "areas", areas), end, s.grain(m.Grain))
 }
 

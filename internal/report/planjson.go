@@ -4,6 +4,7 @@ import (
 	"io"
 	"strings"
 
+	"huewright/blend/plan"
 	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
@@ -16,7 +17,9 @@ type planJSON struct {
 	Between   []pairJSON     `json:"between"`  // each pair of photos
 	Finished  bool           `json:"finished"` // colours of plans are as seen under the clear coat to come
 	Areas     []areaPlanJSON `json:"areas"`
-	Meet      *meetJSON      `json:"meet"` // null where areas have targets
+	Plans     []choiceJSON   `json:"plans"`   // what may be done: none beats another in nearness, grain and coats; the suggested one first
+	AsGood    []choiceJSON   `json:"as_good"` // other counts that are as good as the suggested ones
+	Apart     []apartJSON    `json:"apart"`   // every two areas that are to look alike, under the suggested plan
 	Mix       *mixesJSON     `json:"mix"`
 	Batches   []batchJSON    `json:"batches"`    // how much to mix for the suggested plan
 	TestsNext []testJSON     `json:"tests_next"` // the best first
@@ -77,19 +80,23 @@ type areaPlanJSON struct {
 	Readings       []areaReadingJSON `json:"shots"` // what start is the average of; empty for one photo
 	Laid           []laidJSON        `json:"laid"`  // what the coats it has had were to do, and did
 
-	Target          *[3]num      `json:"target"` // as it will be seen; null, like all below, where areas meet
-	TargetPlusMinus *num         `json:"target_plus_minus"`
-	Kind            string       `json:"kind,omitempty"` // of the suggested choice
-	Coats           []coatJSON   `json:"coats"`
-	StopAfter       int          `json:"stop_after"`
-	Path            []stepJSON   `json:"path"`
-	OneMore         *stepJSON    `json:"one_more"` // what one coat too many would do
-	Before          *num         `json:"delta_e_before"`
-	After           *num         `json:"delta_e_after"`
-	Reachable       bool         `json:"reachable"`
-	Why             string       `json:"why"`
-	Choices         []choiceJSON `json:"choices"` // closest first
-	Options         []otherJSON  `json:"options"` // every coating by itself, nearest first
+	Target          *[3]num     `json:"target"` // as it will be seen; null, like reachable, where the area has none
+	TargetPlusMinus *num        `json:"target_plus_minus"`
+	Aim             [3]num      `json:"aim"`     // the target, or the colour that the areas come to
+	Coats           []coatJSON  `json:"coats"`   // of the suggested plan
+	Between         []string    `json:"between"` // what to do between one of coats and the next
+	StopAfter       int         `json:"stop_after"`
+	Path            []stepJSON  `json:"path"`
+	OneMore         stepJSON    `json:"one_more"`       // what one coat too many would do
+	Before          num         `json:"delta_e_before"` // to the aim
+	BeforeRange     [2]num      `json:"delta_e_before_range"`
+	After           num         `json:"delta_e_after"`
+	AfterRange      [2]num      `json:"delta_e_after_range"`
+	Within          num         `json:"within"` // chance of ending within tolerance
+	Grain           num         `json:"grain"`  // share kept; null where there is none
+	Reachable       *bool       `json:"reachable"`
+	Why             string      `json:"why"`
+	Options         []otherJSON `json:"options"` // every coating by itself, nearest first
 }
 
 type laidJSON struct {
@@ -102,23 +109,42 @@ type laidJSON struct {
 	Causes    []string   `json:"causes"`
 }
 
+// choiceJSON is one way to colour the piece.
 type choiceJSON struct {
-	Kind      string     `json:"kind"`
-	Coats     []coatJSON `json:"coats"`
-	Between   []string   `json:"between"` // what to do between one of coats and the next
-	DeltaE    spreadJSON `json:"delta_e"`
-	Within    num        `json:"within"` // chance of ending within tolerance
-	Grain     num        `json:"grain"`
-	StopAfter int        `json:"stop_after"`
+	Areas      []choiceAreaJSON `json:"areas"`
+	Worst      num              `json:"worst"` // ΔE00: the largest difference then, of two areas or of one from its target
+	WorstRange [2]num           `json:"worst_range"`
+	WorstOf    []string         `json:"worst_of"` // those two areas, or the one
+	Grain      num              `json:"grain"`    // the least share that an area keeps
+	Coats      int              `json:"coats"`    // in all
+	Value      num              `json:"value"`    // what was minimised
+	Chosen     bool             `json:"chosen"`
+}
+
+type choiceAreaJSON struct {
+	Name  string     `json:"name"`
+	Coats []coatJSON `json:"coats"`
+	Grain num        `json:"grain"`
+}
+
+// apartJSON is how far two areas are apart.
+type apartJSON struct {
+	A           string `json:"a"`
+	B           string `json:"b"`
+	Before      num    `json:"before"` // ΔE00
+	BeforeRange [2]num `json:"before_range"`
+	After       num    `json:"after"`
+	AfterRange  [2]num `json:"after_range"`
+	Words       string `json:"words"`
 }
 
 type otherJSON struct {
-	Coating string `json:"coating"`
-	Count   int    `json:"count"`
-	Range   [2]int `json:"range"`
-	Lab     [3]num `json:"lab"`
-	DeltaE  num    `json:"delta_e"`
-	MayNot  string `json:"may_not,omitempty"` // why it may not be laid there
+	Coating string     `json:"coating"`
+	Count   int        `json:"count"`
+	Range   [2]int     `json:"range"`
+	Lab     [3]num     `json:"lab"`
+	DeltaE  spreadJSON `json:"delta_e"`
+	MayNot  string     `json:"may_not,omitempty"` // why it may not be laid there
 }
 
 // PlanJSON writes a plan as JSON.
@@ -142,7 +168,8 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for _, a := range r.Areas {
 		out.Areas = append(out.Areas, areaPlanOf(a))
 	}
-	out.Finished, out.Meet, out.Mix, out.TestsNext = r.Finished, meetOf(r.Meet), mixesOf(r.Mix), testsOf(r.Tests)
+	out.Finished, out.Mix, out.TestsNext = r.Finished, mixesOf(r.Mix), testsOf(r.Tests)
+	out.Plans, out.AsGood, out.Apart = choicesOf(r.Choices), choicesOf(r.AsGood), apartOf(r)
 	out.Batches = batchesOf(r.Batches)
 	return writeJSON(w, out)
 }
@@ -150,7 +177,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	out := areaPlanJSON{
 		Name: a.Area.Name, Start: triple(a.Start.Lab), StartPlusMinus: num(a.Start.PlusMinus), Readings: []areaReadingJSON{}, Laid: []laidJSON{},
-		Coats: []coatJSON{}, Path: []stepJSON{}, Choices: []choiceJSON{}, Options: []otherJSON{},
+		Options: []otherJSON{},
 	}
 	if a.Area.SizeM2 > 0 {
 		out.SizeM2 = new(num(a.Area.SizeM2))
@@ -168,19 +195,48 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 		out.Laid = append(out.Laid, one)
 	}
 	p := a.Plan
-	if p == nil {
-		return out
+	out.Aim, out.Coats, out.Between, out.StopAfter = triple(p.Aim), coatsOf(p.Coats), warningsOf(p.Between), p.StopAfter
+	out.Path, out.OneMore = stepsOf(p.Path), stepOf(p.OneMore)
+	out.Before, out.BeforeRange = num(p.Before.Median), [2]num{num(p.Before.Low), num(p.Before.High)}
+	out.After, out.AfterRange = num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}
+	out.Within, out.Grain = num(p.Within), num(p.Grain)
+	if p.ToTarget {
+		out.Target, out.TargetPlusMinus = new(triple(p.Aim)), new(num(a.Target.PlusMinus))
+		out.Reachable, out.Why = new(p.Reachable), strings.Join(warningsOf(p.Why), " ")
 	}
-	out.Target, out.TargetPlusMinus, out.OneMore = new(triple(p.Target)), new(num(a.Target.PlusMinus)), new(stepOf(p.OneMore))
-	out.Kind, out.Coats, out.StopAfter, out.Path = p.Kind, coatsOf(p.Coats), p.StopAfter, stepsOf(p.Path)
-	out.Before, out.After, out.Reachable, out.Why = new(num(p.Before)), new(num(p.After)), p.Reachable, strings.Join(warningsOf(p.Why), " ")
-	for _, c := range p.Choices {
-		out.Choices = append(out.Choices, choiceJSON{
-			c.Kind, coatsOf(c.Coats), warningsOf(c.Between), spreadOf(c.DeltaE), num(c.Within), num(c.Grain), c.StopAfter,
-		})
-	}
-	for _, o := range p.Options {
-		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), num(o.DeltaE), words.Speaker{}.Say(o.Conflict)})
+	for _, o := range a.Single {
+		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), spreadOf(o.DeltaE), words.Speaker{}.Say(o.Conflict)})
 	}
 	return out
+}
+
+func choicesOf(choices []plan.Choice) []choiceJSON {
+	all := []choiceJSON{}
+	for i := range choices {
+		c := &choices[i]
+		one := choiceJSON{
+			Worst: num(c.Worst.Median), WorstRange: [2]num{num(c.Worst.Low), num(c.Worst.High)}, WorstOf: c.Of[:1], Grain: num(c.Grain),
+			Coats: c.Coats, Value: num(c.Value), Chosen: i == 0,
+		}
+		if c.Of[1] != "" {
+			one.WorstOf = c.Of[:]
+		}
+		for _, a := range c.Areas {
+			one.Areas = append(one.Areas, choiceAreaJSON{a.Name, coatsOf(a.Coats), num(a.Grain)})
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+func apartOf(r *workshop.PlanResult) []apartJSON {
+	all := []apartJSON{}
+	for i := range r.Choices[0].Pairs {
+		p := &r.Choices[0].Pairs[i]
+		all = append(all, apartJSON{
+			p.Areas[0], p.Areas[1], num(p.Before.Median), [2]num{num(p.Before.Low), num(p.Before.High)},
+			num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}, Style{}.PairWords(r, p),
+		})
+	}
+	return all
 }

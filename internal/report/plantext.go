@@ -58,106 +58,113 @@ func (p *page) counts(r *workshop.PlanResult) {
 	name := longest(r.Areas, func(a workshop.AreaPlan) string { return a.Area.Name })
 	for i := range r.Areas {
 		a := &r.Areas[i]
-		coats, _, _ := a.Counted(r)
-		p.wrapped("  "+pad(a.Area.Name, min(name, mostName))+"  ", p.counted(coats, len(r.Coatings) == 1))
+		p.wrapped("  "+pad(a.Area.Name, min(name, mostName))+"  ", p.counted(a.Plan.Coats, len(r.Coatings) == 1))
 	}
 }
 
-// ends says how visible the difference is after the coats, area by area or between those that are to meet, and what comes closer.
+// shortChoices is how many other choices stand in a short text.
+const shortChoices = 1
+
+// ends says how visible the differences are after the coats, between areas and beside targets, and what is left of the grain.
 func (p *page) ends(r *workshop.PlanResult) {
+	var said []string
+	if pair := worstPair(&r.Choices[0]); pair != nil {
+		said = append(said, p.PairWords(r, pair))
+	}
+	pair, worst := len(said) > 0, worstToTarget(r)
 	for i := range r.Areas {
-		a := &r.Areas[i]
-		who := p.say("answer.the", "area", plainName(a.Area.Name))
-		coats, path, _ := a.Counted(r)
-		grain := p.grainOf(coats, path[min(coatsIn(coats), len(path)-1)].Grain)
-		if a.Plan == nil {
-			continue
-		}
-		all := p.Warnings(a.Plan.Between)
-		p.wrapped("", sentences(append(all, p.leftAfter(who, a.Plan), grain)...))
-	}
-	if r.Meet != nil {
-		p.wrapped("", sentences(p.MeetWords(r.Meet), p.meetGrain(r)))
-		if r.Meet.Lightest != "" {
-			p.wrapped("", p.say("answer.lightest", "area", plainName(r.Meet.Lightest)))
+		a := r.Areas[i].Plan
+		said = append(said, p.Warnings(a.Between)...)
+		if a.ToTarget && (p.Full || !pair || a == worst) { // where areas are compared, the one that is furthest off tells enough
+			said = append(said, p.leftAfter(r, p.say("answer.the", "area", plainName(a.Name)), a))
 		}
 	}
-	p.wrapped("", p.closer(r))
+	p.wrapped("", sentences(append(said, p.grains(r))...))
+	choices := p.ChoiceWords(r)
+	if !p.Full {
+		choices = choices[:min(shortChoices, len(choices))]
+	}
+	for _, text := range choices {
+		p.wrapped("", text)
+	}
 	if r.Finished {
 		p.wrapped("", p.say("answer.finished"))
 	}
 }
 
-// meetGrain says what is left of the grain of areas that are to meet.
-func (s Style) meetGrain(r *workshop.PlanResult) string {
-	var areas []string
-	for i := range r.Areas {
-		coats, path, _ := r.Areas[i].Counted(r)
-		kept := path[min(coatsIn(coats), len(path)-1)].Grain
-		if class := grainClass(kept); class != "" && coatsIn(coats) > 0 {
-			areas = append(areas, s.say("answer.grain-area", "area", r.Areas[i].Area.Name, "grain", class, "kept", kept))
+// worstPair are the two areas of a choice that differ most then; nil where none are to look alike.
+func worstPair(c *plan.Choice) (worst *plan.Pair) {
+	for i := range c.Pairs {
+		if worst == nil || c.Pairs[i].After.Median > worst.After.Median {
+			worst = &c.Pairs[i]
 		}
 	}
-	if len(areas) == 0 {
+	return worst
+}
+
+// worstToTarget is the area that ends furthest from its target; nil where none has one.
+func worstToTarget(r *workshop.PlanResult) (worst *plan.AreaPlan) {
+	for i := range r.Areas {
+		if a := r.Areas[i].Plan; a.ToTarget && (worst == nil || a.After.Median > worst.After.Median) {
+			worst = a
+		}
+	}
+	return worst
+}
+
+// grains says what is left of the grain of each area that gets coats, in one figure where they are alike.
+func (s Style) grains(r *workshop.PlanResult) string {
+	var areas []string
+	alike, least := "", math.NaN()
+	for i := range r.Areas {
+		a := r.Areas[i].Plan
+		class := grainClass(a.Grain)
+		if class == "" || coatsIn(a.Coats) == 0 {
+			continue
+		}
+		if len(areas) > 0 && class != alike {
+			alike = "no"
+		} else {
+			alike = class
+		}
+		if !(a.Grain >= least) {
+			least = a.Grain
+		}
+		areas = append(areas, s.say("answer.grain-area", "area", a.Name, "grain", class, "kept", a.Grain))
+	}
+	switch {
+	case len(areas) == 0:
 		return ""
+	case alike != "no":
+		return s.grain(least)
 	}
 	return s.say("answer.grains", "areas", areas)
 }
 
 // leftAfter says how visible the difference between an area, who, and its target is after the suggested coats.
-func (s Style) leftAfter(who string, a *plan.AreaPlan) string {
-	n := coatsIn(a.Coats)
-	class, how := seen(a.After), differs(a.Target, a.Path[min(n, len(a.Path)-1)].Lab)
+func (s Style) leftAfter(r *workshop.PlanResult, who string, a *plan.AreaPlan) string {
+	n, after := coatsIn(a.Coats), a.After.Median
+	class, how := seen(after), differs(a.Aim, a.Path[min(n, len(a.Path)-1)].Lab)
 	switch {
 	case n == 0 && a.Reachable && class == "close":
-		return s.say("answer.near", "who", who, "figure", deltaE(a.After))
+		return s.say("answer.near", "who", who, "figure", deltaE(after))
 	case n == 0 && how == "":
-		return s.say("answer.now", "who", who, "seen", class, "figure", deltaE(a.After))
-	case n == 0 && slices.ContainsFunc(a.Choices, func(c plan.Choice) bool { return coatsIn(c.Coats) > 0 }):
-		return s.say("answer.stays", "who", who, "seen", class, "how", how, "figure", deltaE(a.After)) // what comes closer costs too much
+		return s.say("answer.now", "who", who, "seen", class, "figure", deltaE(after))
+	case n == 0 && coatedElsewhere(r, a.Name):
+		return s.say("answer.stays", "who", who, "seen", class, "how", how, "figure", deltaE(after)) // what comes closer costs too much
 	case n == 0:
-		return s.say("answer.as-now", "who", who, "seen", class, "how", how, "figure", deltaE(a.After))
+		return s.say("answer.as-now", "who", who, "seen", class, "how", how, "figure", deltaE(after))
 	case how == "":
-		return s.say("answer.then-somehow", "who", who, "seen", class, "figure", fromTo(a.After, a.Before))
+		return s.say("answer.then-somehow", "who", who, "seen", class, "figure", fromTo(after, a.Before.Median))
 	}
-	return s.say("answer.then", "who", who, "seen", class, "how", how, "figure", fromTo(a.After, a.Before))
+	return s.say("answer.then", "who", who, "seen", class, "how", how, "figure", fromTo(after, a.Before.Median))
 }
 
-// grainOf says what is left of the grain under coats; nothing is said of it without any.
-func (s Style) grainOf(coats []plan.CoatCount, kept float64) string {
-	if coatsIn(coats) == 0 {
-		return ""
-	}
-	return s.grain(kept)
-}
-
-// closer says what comes closer than what is suggested, and costs more grain.
-func (s Style) closer(r *workshop.PlanResult) string {
-	var areas []string
-	one := len(r.Coatings) == 1
-	if m := r.Meet; m != nil {
-		if m.Chosen == 0 {
-			return ""
-		}
-		c := &m.Choices[0]
-		for _, a := range c.Areas {
-			areas = append(areas, a.Name+" "+s.countedOnly(a.Coats, one))
-		}
-		return s.say("answer.closer-together", "areas", areas, "figure", deltaE(c.Worst.Best), "grain", grainClass(c.Grain))
-	}
-	for i := range r.Areas {
-		a := r.Areas[i].Plan
-		if a == nil || a.Choices[0].Kind == a.Kind {
-			continue
-		}
-		c := &a.Choices[0]
-		areas = append(areas, s.say("answer.closer-area", "area", a.Name, "coats", s.countedOnly(c.Coats, one), "figure", deltaE(c.DeltaE.Best),
-			"grain", grainClass(c.Grain)))
-	}
-	if len(areas) == 0 {
-		return ""
-	}
-	return s.say("answer.closer", "areas", areas)
+// coatedElsewhere reports whether another choice lays coats on an area.
+func coatedElsewhere(r *workshop.PlanResult, area string) bool {
+	return slices.ContainsFunc(r.Choices[1:], func(c plan.Choice) bool {
+		return slices.ContainsFunc(c.Areas, func(a plan.AreaPlan) bool { return a.Name == area && coatsIn(a.Coats) > 0 })
+	})
 }
 
 // lastLaid holds the last coats on each area against what was predicted of them.
@@ -183,34 +190,31 @@ func (p *page) wayThere(r *workshop.PlanResult) {
 	}
 }
 
-// stops says after which coat of which area to stop and look.
+// stops says after which coat of which areas to stop and take a photo.
 func (s Style) stops(r *workshop.PlanResult) string {
-	var all []string
-	each := false
+	var early []string
+	single := false
 	for i := range r.Areas {
-		coats, _, after := r.Areas[i].Counted(r)
-		switch n := coatsIn(coats); {
-		case n == 0:
-		case after == 0:
-			all = append(all, s.say("answer.stop-before", "area", plainName(r.Areas[i].Area.Name)))
-		case after < n:
-			all = append(all, s.say("answer.stop", "area", plainName(r.Areas[i].Area.Name), "after", after))
+		switch a := r.Areas[i].Plan; coatsIn(a.Coats) {
+		case 0:
+		case 1:
+			single = true
 		default:
-			each = true
+			early = append(early, s.say("answer.stop-after", "after", a.StopAfter, "area", plainName(a.Name)))
 		}
 	}
-	if each && len(all) == 0 {
-		all = append(all, s.say("answer.stop-each"))
+	switch {
+	case len(early) > 0:
+		return s.say("answer.stop", "stops", early)
+	case single:
+		return s.say("answer.stop-each")
 	}
-	return strings.Join(all, " ")
+	return ""
 }
 
 // stopWords says after which of so many coats on one area to stop and look.
 func (s Style) stopWords(after, coats int) string {
-	switch {
-	case after == 0:
-		return s.say("answer.stop-before-here")
-	case after < coats:
+	if after < coats {
 		return s.say("answer.stop-here", "after", after)
 	}
 	return s.say("answer.stop-each")
@@ -246,8 +250,8 @@ func (s Style) wait(r *workshop.PlanResult) string {
 func (s Style) planCertainty(r *workshop.PlanResult) string {
 	most := 0.0
 	for i := range r.Areas {
-		coats, path, _ := r.Areas[i].Counted(r)
-		most = max(most, path[min(coatsIn(coats), len(path)-1)].PlusMinus)
+		path := r.Areas[i].Plan.Path
+		most = max(most, path[len(path)-1].PlusMinus)
 	}
 	if most == 0 {
 		return ""
@@ -373,7 +377,7 @@ func coatsIn(coats []plan.CoatCount) (n int) {
 // spread is a figure with what 80 of 100 samples say of it.
 func spread(s plan.Spread) string {
 	if s.High-s.Low < 0.05 || math.IsNaN(s.High-s.Low) {
-		return fmt.Sprintf("%.1f", s.Best)
+		return fmt.Sprintf("%.1f", s.Median)
 	}
-	return fmt.Sprintf("%.1f, likely %.1f–%.1f", s.Best, s.Low, s.High)
+	return fmt.Sprintf("%.1f, likely %.1f–%.1f", s.Median, s.Low, s.High)
 }

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"huewright/blend/plan"
 	"huewright/colour"
@@ -12,28 +11,38 @@ import (
 	"huewright/internal/workshop"
 )
 
-// ChoiceWords are the ways to colour an area, the suggested one first; none where areas meet.
-func (s Style) ChoiceWords(a *workshop.AreaPlan) (all []string) {
-	if a.Plan == nil {
-		return nil
+// ChoiceWords are the other ways to colour the piece, and counts that are as good as the suggested ones.
+func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
+	first := &r.Choices[0]
+	for i := range r.AsGood {
+		all = append(all, s.say("answer.as-good", "areas", s.choiceAreas(r, &r.AsGood[i])))
 	}
-	for _, c := range inOrder(a.Plan.Choices, a.Plan.Kind) {
-		all = append(all, s.choice(&c, a.Plan.Before))
+	for i := 1; i < len(r.Choices); i++ {
+		c := &r.Choices[i]
+		if c.Untouched() {
+			continue
+		}
+		way := "fewer"
+		switch {
+		case c.Worst.Median < first.Worst.Median && c.Grain < first.Grain:
+			way = "closer"
+		case c.Worst.Median < first.Worst.Median:
+			way = "more"
+		case c.Grain > first.Grain:
+			way = "grain"
+		}
+		all = append(all, s.say("answer.or", "way", way, "areas", s.choiceAreas(r, c), "seen", seen(c.Worst.Median), "figure", deltaE(c.Worst.Median),
+			"grain", grainClass(c.Grain)))
 	}
 	return all
 }
 
-// choice says what a choice lays and where that ends.
-func (s Style) choice(c *plan.Choice, before float64) string {
-	all := []string{s.say("answer.choice", "kind", c.Kind, "coats", s.counted(c.Coats, false))}
-	all = append(all, s.Warnings(c.Between)...)
-	class := seen(c.DeltaE.Best)
-	if coatsIn(c.Coats) == 0 {
-		all = append(all, s.say("answer.choice-now", "seen", class, "figure", "ΔE00 "+spread(c.DeltaE)))
-	} else {
-		all = append(all, s.say("answer.choice-then", "seen", class, "figure", fmt.Sprintf("ΔE00 %s, now %.1f", spread(c.DeltaE), before)))
+// choiceAreas are the coats that a choice lays on each area: "frame 3 coats".
+func (s Style) choiceAreas(r *workshop.PlanResult, c *plan.Choice) (areas []string) {
+	for _, a := range c.Areas {
+		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", s.countedOnly(a.Coats, len(r.Coatings) == 1)))
 	}
-	return sentences(append(all, s.say("answer.within", "times", math.Round(100*c.Within)), s.grainOf(c.Coats, c.Grain))...)
+	return areas
 }
 
 // LaidWords hold what coats on an area were to do against what they did.
@@ -70,27 +79,26 @@ func (s Style) onIt(coats []plan.CoatCount) string {
 	return joined(", "+s.say("answer.after-that")+" ", parts...)
 }
 
-// MeetWords are how areas without a target come together.
-func (s Style) MeetWords(m *plan.MeetPlan) string {
-	c := &m.Choices[m.Chosen]
+// PairWords say how far two areas that are to look alike are apart after the coats, and now.
+func (s Style) PairWords(r *workshop.PlanResult, pair *plan.Pair) string {
 	var ends [2]colour.Lab
-	for _, a := range c.Areas {
-		for i, name := range c.Pair {
-			if a.Name == name {
-				ends[i] = a.Path[min(coatsIn(a.Coats), len(a.Path)-1)].Lab
-			}
-		}
+	for i, name := range pair.Areas {
+		path := r.Named(name).Plan.Path
+		ends[i] = path[len(path)-1].Lab
 	}
-	first, second := c.Pair[0], c.Pair[1]
+	first, second := plainName(pair.Areas[0]), plainName(pair.Areas[1])
 	if ends[0].L < ends[1].L { // the lighter is the one that is noticed
 		first, second, ends[0], ends[1] = second, first, ends[1], ends[0]
 	}
-	how := differs(ends[1], ends[0])
-	if how == "" {
-		return s.say("answer.choice-then", "seen", seen(c.Worst.Best), "figure", fromTo(c.Worst.Best, m.Before))
+	how, class := differs(ends[1], ends[0]), seen(pair.After.Median)
+	figure := fromTo(pair.After.Median, pair.Before.Median)
+	switch {
+	case r.Choices[0].Untouched():
+		return s.say("answer.pair-now", "seen", class, "first", first, "second", second, "how", how, "figure", deltaE(pair.After.Median))
+	case how == "":
+		return s.say("answer.pair-somehow", "seen", class, "first", first, "second", second, "figure", figure)
 	}
-	return s.say("answer.meet", "seen", seen(c.Worst.Best), "first", plainName(first), "second", plainName(second),
-		"how", how, "figure", fromTo(c.Worst.Best, m.Before))
+	return s.say("answer.pair", "seen", class, "first", first, "second", second, "how", how, "figure", figure)
 }
 
 // testedOn is what a test coat goes on.
@@ -135,18 +143,6 @@ func (s Style) described(a *piece.Area) string {
 		size = s.say("measure.size", "size", a.SizeM2)
 	}
 	return joined(", ", a.Wood, a.Surface, size)
-}
-
-// inOrder puts the choice of a kind first.
-func inOrder(choices []plan.Choice, first string) (all []plan.Choice) {
-	for _, c := range choices {
-		if c.Kind == first {
-			all = append([]plan.Choice{c}, all...)
-		} else {
-			all = append(all, c)
-		}
-	}
-	return all
 }
 
 // LabWords are a colour in figures with its ±.

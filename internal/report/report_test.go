@@ -119,10 +119,15 @@ func TestSwatchIsTheColourItself(t *testing.T) {
 
 func planned() *workshop.PlanResult {
 	start, once, twice := colour.Lab{L: 78, A: 4, B: 19}, colour.Lab{L: 62, A: 9, B: 24}, colour.Lab{L: 52, A: 11, B: 23}
-	only := plan.Choice{
-		Kind: "balanced", Coats: []plan.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}},
-		DeltaE: plan.Spread{Best: 1.7, Low: 1.1, High: 3.9}, Within: 0.6, Grain: 0.8, StopAfter: 1,
+	path := []plan.Step{
+		{Coats: 0, Lab: start, PlusMinus: 1.5, DeltaE: 14.1, Low: 13, High: 15, Grain: 1},
+		{Coats: 1, Lab: once, PlusMinus: 2, DeltaE: 1.7, Low: 1.1, High: 3.9, Grain: 0.8, Overshoot: 0.1},
 	}
+	frame := onArea("frame", colour.Lab{L: 60, A: 9, B: 24}, path,
+		plan.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
+		[]plan.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}}, 0.8, 1)
+	frame.ToTarget, frame.Reachable = true, true
+	choices := []plan.Choice{choiceOf(frame)}
 	return &workshop.PlanResult{
 		Piece: piece.Piece{
 			Name:     "hall bench",
@@ -136,18 +141,9 @@ func planned() *workshop.PlanResult {
 			Area:   piece.Area{Name: "frame", Wood: "ash", Surface: "sealed"},
 			Start:  learn.Measured{Lab: start, PlusMinus: 1.5},
 			Target: &learn.Measured{Lab: colour.Lab{L: 60, A: 9, B: 24}, PlusMinus: 1},
-			Plan: &plan.AreaPlan{
-				Choice:  only,
-				Choices: []plan.Choice{only},
-				Target:  colour.Lab{L: 60, A: 9, B: 24},
-				Path: []plan.Step{
-					{Coats: 0, Lab: start, PlusMinus: 1.5, DeltaE: 14.1, Low: 13, High: 15, Grain: 1},
-					{Coats: 1, Lab: once, PlusMinus: 2, DeltaE: 1.7, Low: 1.1, High: 3.9, Grain: 0.8, Overshoot: 0.1},
-				},
-				Before: 14.1, After: 1.7, Reachable: true,
-				OneMore: plan.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
-			},
+			Plan:   &choices[0].Areas[0],
 		}},
+		Choices: choices,
 	}
 }
 
@@ -163,15 +159,14 @@ func TestPlanText(t *testing.T) {
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, planned()))
 	text = plain(&b)
 	require.NotContains(t, text, "NaN", "a clear dye has no colour where nothing shows through")
-	require.Contains(t, text, "Balanced: 1 coat of brown dye (1 to 2).")
+	require.Contains(t, text, "It ends close enough 44 times in 100.")
 	require.Contains(t, text, "(  2)", "the coat too many stands in brackets")
 }
 
 func TestPlanTextSaysWhyNot(t *testing.T) {
 	p := planned()
-	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why, p.Areas[0].Plan.After = false, []fault.Note{fault.Say("plan.nothing-lightens")}, 9
+	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why, p.Areas[0].Plan.After = false, []fault.Note{fault.Say("plan.nothing-lightens")}, plan.Spread{Median: 9}
 	p.Areas[0].Plan.Coats, p.Areas[0].Plan.Path = nil, p.Areas[0].Plan.Path[:1]
-	p.Areas[0].Plan.Choices[0].Coats = nil
 	var b bytes.Buffer
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, p))
 	require.Contains(t, said(&b), "frame no coat Nothing here helps the frame: from across the room it is much lighter")

@@ -20,12 +20,12 @@ type stepJSON struct {
 }
 
 type spreadJSON struct {
-	Best  num    `json:"best"`
-	Range [2]num `json:"range"` // 80 times in 100
+	Median num    `json:"median"`
+	Range  [2]num `json:"range"` // 80 times in 100
 }
 
 func spreadOf(s plan.Spread) spreadJSON {
-	return spreadJSON{num(s.Best), [2]num{num(s.Low), num(s.High)}}
+	return spreadJSON{num(s.Median), [2]num{num(s.Low), num(s.High)}}
 }
 
 func stepOf(s plan.Step) stepJSON {

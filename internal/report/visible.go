@@ -5,45 +5,16 @@ import (
 	"math"
 	"slices"
 
+	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/fault"
 	"huewright/internal/words"
 )
 
-// A visible is how far off two colours of wood can be told apart, as the catalogue's sentences select it.
-type visible string
-
-// The classes of a difference in CIEDE2000, each from its least on. That of same and pass is the threshold at which half of
-// all people see a difference, and at which half of them mind it.
-//
-// Source: Paravina et al. (2015), J. Esthet. Restor. Dent. 27, S1–S9, 50:50 thresholds, side by side. The distances that the
-// larger ones are seen from are our own choice.
-var visibles = []struct {
-	least float64
-	class visible
-}{
-	{8, "room"}, // from across the room
-	{4, "arm"},  // at arm's length
-	{1.8, "close"},
-	{colour.Perceptible, "pass"}, // side by side
-	{0, "same"},
-}
-
-// seen is how visible a difference is.
+// seen is how visible a difference is, as the catalogue's sentences select it.
 func seen(deltaE float64) string {
-	for _, v := range visibles {
-		if deltaE >= v.least {
-			return string(v.class)
-		}
-	}
-	return ""
+	return [...]string{"same", "pass", "close", "arm", "room"}[plan.Visibility(deltaE)]
 }
-
-// The classes of grain, by the share of its contrast that is left, each from its least on. Our own choice.
-var grains = []struct {
-	least float64
-	class string
-}{{0.8, "clear"}, {0.5, "softened"}, {0.25, "faint"}, {0, "covered"}}
 
 // grain says how much of the grain is left; "" where it is not known.
 func (s Style) grain(kept float64) string {
@@ -56,12 +27,17 @@ func (s Style) grain(kept float64) string {
 
 // grainClass is how much of the grain is left, as the catalogue's sentences select it; "" where it is not known.
 func grainClass(kept float64) string {
-	for _, g := range grains {
-		if kept >= g.least {
-			return g.class
-		}
+	switch {
+	case math.IsNaN(kept):
+		return ""
+	case kept >= plan.Clear:
+		return "clear"
+	case kept >= plan.Softened:
+		return "softened"
+	case kept >= plan.Faint:
+		return "faint"
 	}
-	return "" // NaN
+	return "covered"
 }
 
 // The classes of a ±, the 95 % radius of a colour in CIEDE2000, each up to its most. Our own choice: with a good one, what is

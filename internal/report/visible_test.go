@@ -41,13 +41,13 @@ func TestGrainInWords(t *testing.T) {
 		0.17: "Grain: painted over (17 %).", 0: "Grain: painted over (0 %).",
 	} {
 		p := planned()
-		p.Areas[0].Plan.Path[1].Grain = kept
+		p.Areas[0].Plan.Grain = kept
 		var b bytes.Buffer
 		require.NoError(t, report.Style{}.PlanText(&b, p))
 		require.Contains(t, said(&b), says)
 	}
 	p := planned()
-	p.Areas[0].Plan.Path[1].Grain = math.NaN()
+	p.Areas[0].Plan.Grain = math.NaN()
 	var b bytes.Buffer
 	require.NoError(t, report.Style{}.PlanText(&b, p))
 	require.NotContains(t, said(&b), "Grain", "nothing is known of it")

@@ -109,7 +109,7 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return unprocessable(err)
 	}
-	return writeJPEG(w, picture.Strip(pictures, shown, m.result.Planned(a)))
+	return writeJPEG(w, picture.Strip(pictures, shown, a.Planned()))
 }
 
 // cardPolicy lets a card have the photos and the one style that are in it.

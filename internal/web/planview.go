@@ -16,21 +16,21 @@ import (
 
 // A planView is a plan as a page shows it.
 type planView struct {
-	Outdated string // why it is out of date; "" where it is not
-	Made     time.Time
-	Stored   []string // what the log has of it, where Fault says why there is nothing else to show
-	Fault    string
-	Warnings []string
-	Areas    []areaPlanView
-	Meet     string
-	Mixes    []string
-	Tests    []string
-	Habit    string
-	Earlier  []string
-	Photos   []string
-	Key      string // changes when the plan does: browsers then ask anew
-	Text     string // all of it, as the terminal has it
-	Schedule *scheduleView
+	Outdated       string // why it is out of date; "" where it is not
+	Made           time.Time
+	Stored         []string // what the log has of it, where Fault says why there is nothing else to show
+	Fault          string
+	Warnings       []string
+	Areas          []areaPlanView
+	Apart, Choices []string // how far areas are apart then; other ways to colour the piece
+	Mixes          []string
+	Tests          []string
+	Habit          string
+	Earlier        []string
+	Photos         []string
+	Key            string // changes when the plan does: browsers then ask anew
+	Text           string // all of it, as the terminal has it
+	Schedule       *scheduleView
 }
 
 // An areaPlanView is the plan of one area: as its card has it, and what a page shows beside that.
@@ -39,7 +39,6 @@ type areaPlanView struct {
 	Chart         template.HTML
 	Why           string // the target is out of reach; "" where it is not
 	Laid          []string
-	Choices       []string
 	NextCoating   string
 	LaidSoFar     int
 	NeedsNoCoats  bool
@@ -94,9 +93,10 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	for i := range r.Tests {
 		v.Tests = append(v.Tests, said.TestWords(&r.Tests[i]))
 	}
-	if r.Meet != nil {
-		v.Meet = said.MeetWords(r.Meet)
+	for i := range r.Choices[0].Pairs {
+		v.Apart = append(v.Apart, said.PairWords(r, &r.Choices[0].Pairs[i]))
 	}
+	v.Choices = said.ChoiceWords(r)
 	for i := range r.Areas {
 		v.Areas = append(v.Areas, areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i]))
 	}
@@ -106,13 +106,12 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaPlan, on card.Area) areaPlanView {
 	v := areaPlanView{
 		Area: on, Chart: template.HTML(picture.Plan(r, a)), // of our own making: names in it are escaped
-		Laid: said.LaidWords(a), Choices: said.ChoiceWords(a), NeedsNoCoats: r.Planned(a) == 0,
+		Laid: said.LaidWords(a), NeedsNoCoats: a.Planned() == 0,
 	}
-	if a.Plan != nil && !a.Plan.Reachable {
+	if a.Plan.ToTarget && !a.Plan.Reachable {
 		v.Why = strings.Join(said.Warnings(a.Plan.Why), " ")
 	}
-	coats, _, _ := a.Counted(r)
-	for _, k := range coats {
+	for _, k := range a.Plan.Coats {
 		if k.Count > 0 {
 			v.NextCoating = k.Coating
 			break

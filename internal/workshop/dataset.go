@@ -16,6 +16,7 @@ type planData struct {
 	problem plan.Problem
 	areas   []areaData
 	earlier []Earlier
+	targets map[ReadKey]int // places of the targets among the dataset's colours
 }
 
 // areaData is an area among a dataset.
@@ -29,14 +30,16 @@ type areaData struct {
 func newPlanData(photos *Photos, read *readings, past *Past) (*planData, error) {
 	p := photos.piece
 	d := &planData{
+		targets: map[ReadKey]int{},
 		dataset: learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read), Clear: clearOf(p, read)},
 		problem: plan.Problem{Finished: p.Clear != nil, Options: plan.Options{
-			Tolerance: p.Tolerance, MaxCoats: p.MaxCoats, LeastGrain: p.LeastGrain,
+			Tolerance: p.Tolerance, MaxCoats: p.MaxCoats, PreferGrain: p.PrefersGrain(), Price: p.Price,
 		}},
 	}
 	for i := range p.Areas {
 		d.addArea(p, &p.Areas[i], read)
 	}
+	d.problem.Layers = layersOf(p)
 	if past == nil {
 		past = &Past{}
 	}
@@ -136,7 +139,10 @@ func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 	}
 	if key, source := targetOf(p, area); source != nil {
 		data.target = read.of(key)
-		planArea.Target = take(data.target.Measured)
+		if _, known := d.targets[key]; !known {
+			d.targets[key] = take(data.target.Measured)
+		}
+		planArea.Target = d.targets[key] // areas of one target are to look alike
 		planArea.TargetSeen = data.target.Surface == string(blend.ClearCoated)
 	}
 	d.areas, d.problem.Areas = append(d.areas, data), append(d.problem.Areas, planArea)
@@ -193,4 +199,22 @@ func (r *Read) quarters() (light, dark learn.Measured) {
 		return m
 	}
 	return about(r.Grain.Light), about(r.Grain.Dark)
+}
+
+// layersOf are the layers of a piece, by the places of their coatings and areas in it.
+func layersOf(p *piece.Piece) (all []plan.ScheduledLayer) {
+	for i := range p.Layers {
+		l := &p.Layers[i]
+		to := plan.ScheduledLayer{
+			Coating: slices.IndexFunc(p.Coatings, func(k piece.Coating) bool { return k.Name == l.Coating }), Coats: plan.Planned,
+		}
+		if n, known := l.Count(); known {
+			to.Coats = n
+		}
+		for _, name := range l.Areas {
+			to.Areas = append(to.Areas, slices.IndexFunc(p.Areas, func(a piece.Area) bool { return a.Name == name }))
+		}
+		all = append(all, to)
+	}
+	return all
 }

@@ -2,7 +2,6 @@ package workshop_test
 
 import (
 	"encoding/json"
-	"fmt"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -61,12 +60,8 @@ func TestOrderMakesNoDifference(t *testing.T) {
 			for _, a := range first.Areas {
 				b := again.Named(a.Area.Name)
 				require.Less(t, colour.DeltaE2000(a.Start.Lab, b.Start.Lab), 1e-4, a.Area.Name)
-				if meet {
-					require.Equal(t, coatsToMeet(first, a.Area.Name), coatsToMeet(again, a.Area.Name), a.Area.Name)
-					continue
-				}
-				require.Equal(t, a.Plan.Choice.Coats, b.Plan.Choice.Coats, a.Area.Name)
-				require.InDelta(t, a.Plan.Choice.DeltaE.Best, b.Plan.Choice.DeltaE.Best, 0.02, a.Area.Name)
+				require.Equal(t, a.Plan.Coats, b.Plan.Coats, a.Area.Name)
+				require.InDelta(t, a.Plan.After.Median, b.Plan.After.Median, 0.02, a.Area.Name)
 				for i, step := range a.Plan.Path {
 					require.Less(t, colour.DeltaE2000(step.Lab, b.Plan.Path[i].Lab), 0.02, "%s after %d", a.Area.Name, i)
 					require.InDelta(t, step.PlusMinus, b.Plan.Path[i].PlusMinus, 0.02, "%s after %d", a.Area.Name, i)
@@ -82,19 +77,11 @@ func shuffled[T any](rng *rand.Rand, all []T) []T {
 	return all
 }
 
-func coatsToMeet(r *workshop.PlanResult, area string) string {
-	for _, m := range r.Meet.Choices[r.Meet.Chosen].Areas {
-		if m.Name == area {
-			return fmt.Sprint(m.Coats)
-		}
-	}
-	return "none"
-}
-
 // Planning changes neither the piece nor its photos: the same photos give the same plan again, with and
 // without what a log tells.
 func TestPlanningChangesNothingItIsGiven(t *testing.T) {
 	files, cabinet := twoPhotoPiece()
+	cabinet.Areas[2].Surface = "sealed" // what absorbs nothing has no grain, and no number is equal to itself for it
 	before, err := json.Marshal(cabinet)
 	require.NoError(t, err)
 	photos, err := workshop.OpenPhotos(t.Context(), files, &cabinet)

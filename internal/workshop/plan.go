@@ -51,7 +51,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 	}
 	result := &PlanResult{
 		Piece: *photos.piece, Finished: data.problem.Finished, Coatings: learned(samples), Best: samples.Best,
-		Meet: found.plan.Meet, Mix: found.mix, Tests: found.tests,
+		Choices: found.plan.Choices, AsGood: found.plan.AsGood, Mix: found.mix, Tests: found.tests,
 		Between: photos.between, Earlier: data.earlier, Readings: read.all,
 	}
 	if past != nil {
@@ -117,32 +117,22 @@ func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Sampl
 // are.
 func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 	wide := *planned
-	wider := func(path []plan.Step, beyond plan.Step, by float64) ([]plan.Step, plan.Step) {
-		path = slices.Clone(path)
-		for i := range path {
-			path[i].PlusMinus = math.Hypot(path[i].PlusMinus, by)
+	wider := func(choices []plan.Choice) (all []plan.Choice) {
+		for _, c := range choices {
+			c.Areas = slices.Clone(c.Areas)
+			for i := range c.Areas {
+				a := &c.Areas[i]
+				a.Path = slices.Clone(a.Path)
+				for n := range a.Path {
+					a.Path[n].PlusMinus = math.Hypot(a.Path[n].PlusMinus, systematic[a.Name])
+				}
+				a.OneMore.PlusMinus = math.Hypot(a.OneMore.PlusMinus, systematic[a.Name])
+			}
+			all = append(all, c)
 		}
-		beyond.PlusMinus = math.Hypot(beyond.PlusMinus, by)
-		return path, beyond
+		return all
 	}
-	wide.Areas = slices.Clone(planned.Areas)
-	for i := range wide.Areas {
-		a := &wide.Areas[i]
-		a.Path, a.OneMore = wider(a.Path, a.OneMore, systematic[a.Name])
-	}
-	if planned.Meet == nil {
-		return &wide
-	}
-	meet := *planned.Meet
-	meet.Choices = slices.Clone(meet.Choices)
-	for c := range meet.Choices {
-		meet.Choices[c].Areas = slices.Clone(meet.Choices[c].Areas)
-		for i := range meet.Choices[c].Areas {
-			a := &meet.Choices[c].Areas[i]
-			a.Path, a.OneMore = wider(a.Path, a.OneMore, systematic[a.Name])
-		}
-	}
-	wide.Meet = &meet
+	wide.Choices, wide.AsGood = wider(planned.Choices), wider(planned.AsGood)
 	return &wide
 }
 
@@ -166,23 +156,21 @@ func areaPlan(area *piece.Area, d *planData, i int, read *readings, predicted []
 		}
 		a.Laid = append(a.Laid, report)
 	}
-	if at := slices.IndexFunc(found.plan.Areas, func(p plan.AreaPlan) bool { return p.Name == area.Name }); at >= 0 {
-		a.Plan = &found.plan.Areas[at]
-	}
+	a.Plan, a.Single = &found.plan.Choices[0].Areas[i], found.plan.Single[i]
 	return a
 }
 
 // expect predicts what an area will be measured as after each of the suggested coats, and after one more.
 func expect(ctx context.Context, w *learn.Samples, r *PlanResult, a *AreaPlan) ([]plan.Expected, error) {
 	var coats []plan.Layer
-	for _, c := range r.Coats(a) {
+	for _, c := range a.Plan.Coats {
 		if k := r.shelfPlace(c.Coating); c.Count > 0 {
 			coats = append(coats, plan.Layer{Coating: k, Coats: c.Count})
 		}
 	}
 	if n := len(coats); n > 0 {
 		coats[n-1].Coats++
-	} else if next := r.shelfPlace(r.suggestion(a).oneMore.Coating); next >= 0 {
+	} else if next := r.shelfPlace(a.Plan.OneMore.Coating); next >= 0 {
 		coats = []plan.Layer{{Coating: next, Coats: 1}}
 	}
 	all, err := plan.Expect(ctx, w, a.Asked, coats)

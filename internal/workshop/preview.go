@@ -73,7 +73,7 @@ func (p *Preview) Before(ctx context.Context, photo string) (image.Image, error)
 	return c.Picture(), nil
 }
 
-// After is a photo with every area in it at the count put forward; where an area has none, it is
+// After is a photo with every area in it at the suggested counts; where an area has none, it is
 // shown as it is, under the clear coat where that is asked for.
 func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown, error) {
 	c, err := p.fresh(ctx, photo)
@@ -86,7 +86,7 @@ func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown
 		if p.photoOf(a) != photo {
 			continue
 		}
-		shown, err := p.recolour(ctx, c, i, p.plan.Coats(a))
+		shown, err := p.recolour(ctx, c, i, a.Plan.Coats)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -95,7 +95,7 @@ func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown
 	return c.Picture(), all, nil
 }
 
-// Strip shows an area after no coat, one, and so on up to one more than is put forward, cut out of the
+// Strip shows an area after no coat, one, and so on up to one more than is suggested, cut out of the
 // photo.
 func (p *Preview) Strip(ctx context.Context, area string) (pictures []image.Image, shown []Shown, err error) {
 	i := slices.IndexFunc(p.plan.Areas, func(a AreaPlan) bool { return a.Area.Name == area })

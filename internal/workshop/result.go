@@ -18,7 +18,8 @@ type PlanResult struct {
 	Photos   []PhotoCalibration
 	Coatings []LearnedCoating
 	Areas    []AreaPlan
-	Meet     *plan.MeetPlan    // how areas without a target come together; nil where all have one
+	Choices  []plan.Choice     // what may be done, the suggested first: see plan.Plan
+	AsGood   []plan.Choice     // other counts, as good as the suggested ones
 	Mix      *plan.MixAnswer   // what could be mixed from the shelf instead
 	Batches  []schedule.Batch  // how much of each coating that takes
 	Tests    []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
@@ -55,7 +56,8 @@ type AreaPlan struct {
 	Start  learn.Measured
 	Target *learn.Measured // nil for an area that is to meet the others
 	Views  []AreaView      // each photo's reading, where several show the area
-	Plan   *plan.AreaPlan  // nil for an area that is to meet the others: see PlanResult.Meet
+	Plan   *plan.AreaPlan  // what the suggested choice lays on it
+	Single []plan.Option   // the best of every coating by itself, the nearest first
 	Laid   []LaidReport    // of the coats it has had, predicted and measured
 	Asked  plan.Area       // as it was put to the planner
 	// Systematic is the error that all readings of the area's photo share: a 95 % radius, ΔE00.
@@ -86,9 +88,9 @@ func (r *PlanResult) Named(name string) *AreaPlan {
 	return nil
 }
 
-// Planned is the number of coats suggested for an area.
-func (r *PlanResult) Planned(a *AreaPlan) (n int) {
-	for _, c := range r.Coats(a) {
+// Planned is the number of coats that the suggested choice lays on an area.
+func (a *AreaPlan) Planned() (n int) {
+	for _, c := range a.Plan.Coats {
 		n += c.Count
 	}
 	return n
@@ -105,36 +107,4 @@ func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []plan.CoatCount) {
 		}
 	}
 	return coats
-}
-
-// A suggestion is what a plan suggests for one area, whether to its target or to meet the others.
-type suggestion struct {
-	coats   []plan.CoatCount
-	path    []plan.Step // predicted after each coat
-	stop    int         // the coat after which to stop and check
-	oneMore plan.Step
-}
-
-func (r *PlanResult) suggestion(a *AreaPlan) suggestion {
-	if p := a.Plan; p != nil {
-		return suggestion{p.Coats, p.Path, p.StopAfter, p.OneMore}
-	}
-	if r.Meet != nil {
-		choice := &r.Meet.Choices[r.Meet.Chosen]
-		for i := range choice.Areas {
-			if m := &choice.Areas[i]; m.Name == a.Area.Name {
-				return suggestion{m.Coats, m.Path, m.StopAfter, m.OneMore}
-			}
-		}
-	}
-	return suggestion{path: []plan.Step{{Lab: a.Start.Lab}}}
-}
-
-// Coats are those suggested for an area.
-func (r *PlanResult) Coats(a *AreaPlan) []plan.CoatCount { return r.suggestion(a).coats }
-
-// Counted is the suggestion for an area: coats, predicted colour after each, and the coat after which to stop and check.
-func (a *AreaPlan) Counted(r *PlanResult) (coats []plan.CoatCount, path []plan.Step, stop int) {
-	s := r.suggestion(a)
-	return s.coats, s.path, s.stop
 }

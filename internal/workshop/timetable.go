@@ -55,8 +55,8 @@ func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat)
 			under = r.Coatings[k].Coating
 		}
 	}
-	n, stop := 0, r.suggestion(a).stop
-	for _, c := range r.Coats(a) {
+	n, stop := 0, a.Plan.StopAfter
+	for _, c := range a.Plan.Coats {
 		k := r.shelfPlace(c.Coating)
 		coating, label := r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel)
 		if under != nil && under.Name != coating.Name && c.Count > 0 {
@@ -152,7 +152,7 @@ func batches(r *PlanResult) (all []schedule.Batch) {
 		var amounts []schedule.Amount
 		for _, a := range r.Areas {
 			amounts = append(amounts, schedule.Amount{
-				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(r.Coats(&a), k.Name),
+				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(a.Plan.Coats, k.Name),
 				Surface: blend.Surface(a.Area.Surface), Laid: len(a.Area.Laid) > 0,
 			})
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"math"
+	"slices"
 
 	"huewright/blend/plan"
 	"huewright/internal/workshop"
@@ -29,11 +30,8 @@ func (c scale) y(deltaE float64) float64 {
 // that holds 80 times in 100, the tolerance, and marks where to stop and look and what is suggested.
 // It is SVG in the colours of the text round it; tolerance is in ΔE00.
 func Plan(r *workshop.PlanResult, a *workshop.AreaPlan) string {
-	_, steps, stop := a.Counted(r)
-	planned := r.Planned(a)
-	if a.Plan != nil {
-		steps = append(append(steps[:0:0], steps...), a.Plan.OneMore)
-	}
+	stop, planned := a.Plan.StopAfter, a.Planned()
+	steps := append(slices.Clone(a.Plan.Path), a.Plan.OneMore)
 	tolerance := r.Piece.Tolerance
 	if tolerance == 0 {
 		tolerance = 2

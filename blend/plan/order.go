@@ -1,0 +1,144 @@
+package plan
+
+import (
+	"slices"
+
+	"huewright/blend"
+)
+
+// Planned stands for a number of coats that is looked for.
+const Planned = -1
+
+// A ScheduledLayer is a layer of a finish, in its place in the order: a coating on all areas, or on some.
+type ScheduledLayer struct {
+	Coating int   // index on the shelf
+	Areas   []int // indices into Problem.Areas; empty for all
+	Coats   int   // Planned, or so many on each area
+}
+
+// A layerOrder is the layers, undermost first, that areas may get.
+type layerOrder []ScheduledLayer
+
+// on reports whether layer l lies on area i.
+func (l *ScheduledLayer) on(i int) bool { return len(l.Areas) == 0 || slices.Contains(l.Areas, i) }
+
+// coatings returns how many different coatings an order has planned layers of.
+func (o layerOrder) coatings() int {
+	var seen []int
+	for _, l := range o {
+		if l.Coats == Planned && !slices.Contains(seen, l.Coating) {
+			seen = append(seen, l.Coating)
+		}
+	}
+	return len(seen)
+}
+
+const (
+	mostOrderCoats  = 6 // of one coating, where two are laid one over the other
+	mostTripleCoats = 3 // of one coating, where three are
+	tripleShelf     = 4 // coatings from which orders of three are too many to try
+)
+
+// mostOf returns how many coats of one layer are tried.
+func (p *planner) mostOf(o layerOrder) int {
+	planned := 0
+	for _, l := range o {
+		if l.Coats == Planned {
+			planned++
+		}
+	}
+	switch most := p.problem.Options.MaxCoats; planned {
+	case 0, 1:
+		return most
+	case 2:
+		return min(most, mostOrderCoats)
+	default:
+		return min(most, mostTripleCoats)
+	}
+}
+
+// optionsOf returns all counts of the layers of an order that one of the areas may get, none first where nothing is given.
+func (p *planner) optionsOf(o layerOrder) (all []layers) {
+	most := p.mostOf(o)
+	var add func(ls layers, planned int)
+	add = func(ls layers, planned int) {
+		if len(ls) == len(o) {
+			all = append(all, slices.Clone(ls))
+			return
+		}
+		l := &o[len(ls)]
+		if l.Coats != Planned {
+			for _, n := range slices.Compact([]int{0, l.Coats}) { // none where the layer is not on the area
+				add(append(ls, Layer{l.Coating, n}), planned)
+			}
+			return
+		}
+		for n := 0; n <= most && planned+n <= p.problem.Options.MaxCoats; n++ {
+			add(append(ls, Layer{l.Coating, n}), planned+n)
+		}
+	}
+	add(make(layers, 0, len(o)), 0)
+	return all
+}
+
+// allowed reports whether area i may get the counts ls of an order: layers that are not on it get none, those with a given number get
+// that, and the undermost may lie on what the area has.
+func (p *planner) allowed(i int, o layerOrder, ls layers) bool {
+	for l := range o {
+		switch on := o[l].on(i); {
+		case !on && ls[l].Coats > 0, on && o[l].Coats != Planned && ls[l].Coats != o[l].Coats:
+			return false
+		}
+	}
+	return p.layersMayLie(&p.problem.Areas[i], ls)
+}
+
+// plannedCoats returns the coats of an option that were looked for.
+func (o layerOrder) plannedCoats(ls layers) (n int) {
+	for l := range o {
+		if o[l].Coats == Planned {
+			n += ls[l].Coats
+		}
+	}
+	return n
+}
+
+// searched returns the orders that are tried for a group of areas where the problem gives none: every coating by itself, every two in an
+// order that they may lie in, and on a small shelf every three.
+func (p *planner) searched(mostLayers int) (all []layerOrder) {
+	for n := 1; n <= mostLayers; n++ {
+		for _, order := range p.orders(n) {
+			var o layerOrder
+			for _, k := range order {
+				o = append(o, ScheduledLayer{Coating: k, Coats: Planned})
+			}
+			all = append(all, o)
+		}
+	}
+	return all
+}
+
+// orders returns all orders of n different coatings of the shelf that may lie one over another.
+func (p *planner) orders(n int) (all [][]int) {
+	shelf := p.shelf()
+	var add func(order []int)
+	add = func(order []int) {
+		if len(order) == n {
+			all = append(all, slices.Clone(order))
+			return
+		}
+		for k := range shelf {
+			if slices.Contains(order, k) {
+				continue
+			}
+			if under := len(order) - 1; under >= 0 {
+				if ok, _ := blend.MayLie(&shelf[order[under]], &shelf[k]); !ok {
+					continue
+				}
+			}
+			add(append(order, k))
+		}
+	}
+	add(nil)
+	return all
+}

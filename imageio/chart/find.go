@@ -1,6 +1,7 @@
 package chart
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -10,6 +11,7 @@ import (
 	"huewright/imageio/internal/blob"
 	"huewright/imageio/internal/lattice"
 	"huewright/imageio/internal/plane"
+	"huewright/internal/parallel"
 )
 
 // Search says which chart is looked for. The zero value looks for the only one there is.
@@ -73,6 +75,10 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error)
 	return choose(p, all, opt.At)
 }
 
+// mostJudged of a picture's lattices are looked at in the full photo, those whose colours come nearest to a chart's. A
+// photo has a handful; a picture of coloured squares has hundreds.
+const mostJudged = 12
+
 // chartsOn lists what is on a downsampled picture: charts, and cards that are not quite one.
 func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, edition camera.Edition) ([]finding, error) {
 	var found []finding
@@ -80,27 +86,48 @@ func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, editio
 	if err != nil {
 		return nil, err
 	}
-	for _, l := range lattice.Find(blobs) {
-		f, ok, err := judgeLattice(ctx, p, t, &l, edition)
+	lattices := lattice.Find(blobs)
+	poses, err := likeliest(ctx, t, lattices)
+	if err != nil {
+		return nil, err
+	}
+	for i := range lattices {
+		f, ok, err := judgePoses(ctx, p, poses[i], edition)
 		switch {
 		case err != nil:
 			return nil, err
 		case ok:
 			found = append(found, f)
-		case l.IsCard(blobs):
-			found = append(found, finding{flaw: otherCard, corners: l.Outline(t.Scale)})
+		case lattices[i].IsCard(blobs):
+			found = append(found, finding{flaw: otherCard, corners: lattices[i].Outline(t.Scale)})
 		}
 	}
 	return found, nil
 }
 
-// judgeLattice judges the likeliest ways a chart may lie on a lattice.
-func judgeLattice(
-	ctx context.Context, p *imageio.Photo, t *blob.Downsampled, l *lattice.Lattice, edition camera.Edition,
-) (finding, bool, error) {
+// likeliest lists the ways a chart may lie on each lattice; none for lattices that are not among the best.
+func likeliest(ctx context.Context, t *blob.Downsampled, lattices []lattice.Lattice) ([][]candidate, error) {
+	poses := make([][]candidate, len(lattices))
+	if err := parallel.For(ctx, len(lattices), func(i int) { poses[i] = candidates(t, &lattices[i]) }); err != nil {
+		return nil, err
+	}
+	var order []int
+	for i := range poses {
+		if len(poses[i]) > 0 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(poses[a][0].misfit, poses[b][0].misfit) })
+	for _, i := range order[min(len(order), mostJudged):] {
+		poses[i] = nil
+	}
+	return poses, nil
+}
+
+// judgePoses judges the likeliest ways a chart may lie on a lattice, the best of which comes first.
+func judgePoses(ctx context.Context, p *imageio.Photo, all []candidate, edition camera.Edition) (finding, bool, error) {
 	const tries, likely = 3, 0.06
 	best, ok := finding{misfit: math.Inf(1)}, false
-	all := candidates(t, l)
 	for i, q := range all[:min(len(all), tries)] {
 		if i > 0 && q.misfit > all[0].misfit+likely {
 			break

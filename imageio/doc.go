@@ -21,5 +21,5 @@
 //   - Formats are told by content, never by the name of the file.
 //   - What takes a context stops within a moment of its end and returns its error, whatever other errors
 //     are promised; what it returns beside that is not to be used.
-//   - The package prints nothing. Warnings are data, and each is a sentence of its own.
+//   - The package prints nothing. Faults and warnings are data (internal/fault).
 package imageio

@@ -32,8 +32,9 @@ const (
 	coarse = 6
 )
 
-// Read looks at a repair and what lies round it. The error is a fault: of kind Use when an outline does not
-// fit the photo, of kind Photo when the repair overlaps what is excluded, or there is too little wood to judge it by. A nil correction takes sRGB at its word.
+// Read looks at a repair and what lies round it. The error is a fault: of kind Use when an outline does not fit the
+// photo, of kind Photo when the repair overlaps what is excluded, or there is too little wood to judge it by. A nil
+// correction takes sRGB at its word.
 func Read(
 	ctx context.Context, p *imageio.Photo, repair imageio.Outline, correction *camera.Correction, opt Options,
 ) (*Surroundings, error) {

@@ -178,8 +178,9 @@ func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) 
 		}
 		defer decoderSemaphore.release()
 	}
-	limited, stop := context.WithTimeout(ctx, limits.time())
+	timed, stop := context.WithTimeout(ctx, limits.time())
 	defer stop()
+	limited := limitedContext{timed, ctx}
 	var err error
 	if inSandbox {
 		p.Image, err = decodeInSandbox(limited, p.Format, data, p.sandboxMemory(data, limits))

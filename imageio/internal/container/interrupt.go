@@ -28,6 +28,21 @@ func (r contextReader) ReadAt(p []byte, at int64) (int, error) {
 	return r.file.ReadAt(p, at)
 }
 
+// A limitedContext is a context with a deadline, which asks the one above it each time it is asked itself: that one may
+// know of its end before it has said so.
+type limitedContext struct {
+	context.Context
+	above context.Context
+}
+
+// Err is that of the context above, or else its own.
+func (c limitedContext) Err() error {
+	if err := c.above.Err(); err != nil {
+		return err
+	}
+	return c.Context.Err()
+}
+
 // interruptibly does work and returns what it makes, or the error of the context where that ends first: the work then
 // goes on until it next reads from a contextReader, and what it makes is dropped.
 func interruptibly(ctx context.Context, work func() (image.Image, error)) (image.Image, error) {

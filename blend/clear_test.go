@@ -77,3 +77,16 @@ func TestAmberYellows(t *testing.T) {
 	require.Greater(t, amber.Lab().B, clear.Lab().B+2)
 	require.Less(t, amber.Lab().L, clear.Lab().L)
 }
+
+// Practice: a new maple cannot be brought to the colour of an aged base by an amber finish alone, which yellows and hardly reddens.
+func TestAmberAloneIsNoAgedBase(t *testing.T) {
+	fresh, aged := spectra.PriorSpectrum(colour.Lab{L: 82, A: 4, B: 19}), colour.Lab{L: 66, A: 13, B: 32} // from memory, ±5
+	nearest := math.Inf(1)
+	for wetting := 0.1; wetting <= 1; wetting += 0.1 {
+		for amber := 0.0; amber <= 1; amber += 0.02 {
+			seen := blend.ClearCoat{Wetting: wetting, Amber: amber}.Over(&fresh)
+			nearest = min(nearest, colour.DeltaE2000(aged, seen.Lab()))
+		}
+	}
+	require.Greater(t, nearest, 2.0, "seen side by side, whatever the film")
+}

@@ -3,7 +3,7 @@
 //
 // Begin with [Film], one coat at one wavelength, and [Coating], a film in each band. The packages below use them:
 // learn finds a coating from measured test coats, plan counts coats, repair judges touched-up spots, and schedule says
-// when coats go on and how much to mix. Read film and slopes, surface, coating, layers, mix, clear.
+// when coats go on and how much to mix. Read film, saunderson and slopes, surface, coating, layers, mix, clear.
 //
 // # Conventions
 //
@@ -17,6 +17,8 @@
 //   - Every coat leaves as much film as the one before. That holds for a wash, a toner, a
 //     brushed glaze and an unwiped dye; a stain or glaze wiped off again leaves less each time,
 //     and the first coat on a surface that absorbs leaves more.
+//   - Coats work inside a surface of their own, which turns a part of their light back; the first coat wets
+//     bare wood once. How far is known of neither beforehand: see [Coating.Surface] and [Coating.Wetting].
 //   - What takes a context stops within a moment of its end and returns its error, whatever other errors
 //     are promised; what it returns beside that is not to be used.
 //   - There is no input or output, and nothing is printed: warnings are data.

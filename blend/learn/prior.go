@@ -57,11 +57,14 @@ var meanPorous, porousSD = math.Log(1.3), 0.3
 // The carry of a wiped coating has no figure at all, so that its prior is nearly flat.
 const meanCarry, carrySD = 0.0, 1.2 // of the logit: 95 % within 0.09–0.91
 
-// meanSurface and meanBareWetting are of normal deviates of standard deviation 1, see shareOf. A surface may be anything from
-// matt to smooth, with matt likelier for what is thinned so far; bare wood may be wetted to any degree. Our own choice, made on
-// the same half of the measured paints: with −0.5 or 0 a chip and one coat on a pale wood find 63 or fewer counts in 100, with −1
-// 66, and after more evidence it makes no odds: see TestMeasuredPaints and TestFilmsOfAnotherMaking.
-const meanSurface, meanBareWetting = -1.0, 0.0
+// The surface of coats and the wetting of bare wood are normal deviates, see shareOf: a surface may be anything from matt to
+// smooth, with matt likelier for what is thinned so far; bare wood may be wetted to any degree. Our own choice, made on the
+// same half of the measured paints: with a mean of −0.5 or 0 a chip and one coat on a pale wood find 63 or fewer counts in 100,
+// with this 66: see TestMeasuredPaints, and TestFilmsOfAnotherMaking for coats that have a surface.
+const (
+	meanSurface, surfaceSD         = -1.0, 1.4
+	meanBareWetting, bareWettingSD = 0.0, 1.0
+)
 
 // boardSD is the standard deviation of the logarithm of the board-to-piece factor. Common practice has no figures:
 // this is a starting value of our own.
@@ -92,8 +95,8 @@ func (pr *prior) linear(b Bias) (l linearPrior) {
 	one(atPorous, meanPorous, porousSD)
 	one(atCarry, meanCarry, carrySD)
 	one(atBoard, b.Film, boardSD)
-	one(atSurface, meanSurface, 1)
-	one(atBareWetting, meanBareWetting, 1)
+	one(atSurface, meanSurface, surfaceSD)
+	one(atBareWetting, meanBareWetting, bareWettingSD)
 	return l
 }
 

@@ -78,7 +78,6 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	_ = errors.As(err, &f)
 	status, told, detail := f.status, f.error, ""
 	var large *http.MaxBytesError
-	var hinted interface{ Hint() string }
 	switch {
 	case errors.As(err, &large):
 		status, told = http.StatusRequestEntityTooLarge, fault.New(fault.Use, "page.too-large", "megabytes", int(large.Limit>>20))
@@ -89,7 +88,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		status = 499
 	case errors.Is(err, syscall.ENOSPC):
 		status, told = http.StatusInsufficientStorage, fault.New(fault.File, "file.disk-full")
-	case fault.Of(err) == nil && !errors.As(err, &hinted):
+	case fault.Of(err) == nil:
 		told, detail = fault.New(fault.File, "page.unforeseen"), err.Error()
 	}
 	says, hint := s.speaker(r).Fault(told)

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -22,8 +23,8 @@ type conflictError struct {
 	over string // the draft that mine would be set over
 }
 
-func (e *conflictError) Error() string { return "this was changed elsewhere since the page was shown" }
-func (e *conflictError) Hint() string  { return "look at both, and choose" }
+func (e *conflictError) Error() string { return e.Unwrap().Error() }
+func (e *conflictError) Unwrap() error { return fault.New(fault.Use, "page.changed-twice") }
 
 // mergeDrafts is a three-way merge: what a page changed, from base to mine, is done to theirs, which was changed from
 // base too. Where both changed one thing differently it is a conflict, and theirs stays unless preferMine is set.

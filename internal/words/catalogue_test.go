@@ -325,6 +325,7 @@ func TestSentencesArePlain(t *testing.T) {
 			}
 		}
 	}
+	t.Logf("%d sentences, %.1f words on average", sentences, float64(words)/float64(sentences))
 	require.LessOrEqual(t, float64(words)/float64(sentences), 14.0, "words a sentence, on average")
 }
 

@@ -1,7 +1,6 @@
 package words
 
 import (
-	"errors"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -66,11 +65,7 @@ func (s Speaker) Warnings(notes []fault.Note) []string {
 func (s Speaker) Fault(err error) (says, hint string) {
 	f := fault.Of(err)
 	if f == nil {
-		var hinted interface{ Hint() string } // of the older error types
-		if errors.As(err, &hinted) {
-			return err.Error(), hinted.Hint()
-		}
-		return err.Error(), ""
+		f = fault.New("", "say.unexpected", "cause", err.Error())
 	}
 	return s.Say(f.Note), s.hint(f)
 }

@@ -191,7 +191,7 @@ func planned(
 ) (counts []plan.CoatCount) {
 	t.Helper()
 	s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: name, Kind: "wash", Evidence: e}}, Shared: shared}
-	var ask plan.Problem
+	ask := plan.Problem{Options: plan.Options{Price: 0.02}} // the nearest counts, whatever a coat costs
 	for i, a := range areas {
 		s.Colours = append(s.Colours, a[0], a[1])
 		ask.Areas = append(ask.Areas, plan.Area{

@@ -124,7 +124,7 @@ func TestASlipThatIsNone(t *testing.T) {
 	req.Reference.Neutrals = append(l.neutrals(4), piece.Neutral{Outline: l.shot.Area(bench.Frame).Outline})
 	result, err := workshop.Measure(t.Context(), l.files, req)
 	require.NoError(t, err)
-	require.Contains(t, fmt.Sprint(result.Calibration.Warnings), "neutral 5 differs in colour")
+	require.Contains(t, fmt.Sprint(result.Calibration.Warnings), "neutral.odd-colour")
 }
 
 func TestDifferencesAcrossTheLightAreLessSure(t *testing.T) {

@@ -131,11 +131,8 @@ func cabinetCompared(target string) *workshop.CompareResult {
 	return c
 }
 
-// A notRead is a fault with advice.
-type notRead struct{}
-
-func (notRead) Error() string { return "side.heic: cut off after 1.2 MB" }
-func (notRead) Hint() string  { return "copy it from the phone again" }
+// notRead is the fault of a photo that was cut off.
+var notRead = fault.In(fault.New(fault.Photo, "photo.cut-short"), fault.Place{File: "side.heic"})
 
 // cabinetSeveral are three photos, one of which cannot be read.
 func cabinetSeveral() *workshop.SeveralResult {
@@ -144,7 +141,7 @@ func cabinetSeveral() *workshop.SeveralResult {
 	return &workshop.SeveralResult{
 		Photos: []workshop.PhotoReading{
 			{Photo: "front.jpg", Result: cabinetMeasured(byChart())},
-			{Photo: "side.heic", Err: notRead{}},
+			{Photo: "side.heic", Err: notRead},
 			{Photo: "back.jpg", Result: back},
 		},
 		Between: []workshop.Agreement{
@@ -205,6 +202,6 @@ func cabinetChecked() []workshop.RepairChecked {
 	}}
 	return []workshop.RepairChecked{
 		{Name: "filled corner", Result: cornerChecked()}, {Name: "left door", Result: reads}, {Name: "hinge scar", Result: scar},
-		{Name: "foot", Err: notRead{}},
+		{Name: "foot", Err: notRead},
 	}
 }

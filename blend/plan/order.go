@@ -22,17 +22,6 @@ type layerOrder []ScheduledLayer
 // on reports whether layer l lies on area i.
 func (l *ScheduledLayer) on(i int) bool { return len(l.Areas) == 0 || slices.Contains(l.Areas, i) }
 
-// coatings returns how many different coatings an order has planned layers of.
-func (o layerOrder) coatings() int {
-	var seen []int
-	for _, l := range o {
-		if l.Coats == Planned && !slices.Contains(seen, l.Coating) {
-			seen = append(seen, l.Coating)
-		}
-	}
-	return len(seen)
-}
-
 const (
 	mostOrderCoats  = 6 // of one coating, where two are laid one over the other
 	mostTripleCoats = 3 // of one coating, where three are

@@ -88,20 +88,6 @@ func (s *searchSpace) cost(pick []int) float64 {
 	return (worst+sum/n)/2 + price/n
 }
 
-// nothing is the pick of the first option for every area: no coats.
-func (s *searchSpace) nothing() []int { return make([]int, len(s.appearances)) }
-
-// leastGrain returns the least share of grain that an area keeps; NaN where none has any.
-func (s *searchSpace) leastGrain(pick []int) float64 {
-	least := math.NaN()
-	for i, c := range pick {
-		if g := s.grain[i][c]; !math.IsNaN(g) && !(g >= least) {
-			least = g
-		}
-	}
-	return least
-}
-
 // keeps reports whether area i under option c keeps so much grain, or has none to keep.
 func (s *searchSpace) keeps(i, c int, least float64) bool {
 	return s.options[c].coats() == 0 || !(s.grain[i][c] < least-1e-9)

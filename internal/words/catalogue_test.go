@@ -337,7 +337,7 @@ var sayingOnPages = []string{
 
 // Nobody who holds a phone is told of files, flags or keys.
 func TestPagesSpeakOfNoFiles(t *testing.T) {
-	desk := regexp.MustCompile("--|\\b([Ff]lags?|[Ff]iles?|TOML|[Kk]eys?|piece file)\\b|huewright |\\[\\[?[a-z_]+\\]|_")
+	desk := regexp.MustCompile(`--|\b([Ff]lags?|[Ff]iles?|TOML|[Kk]eys?|piece file)\b|huewright |\[\[?[a-z_]+\]|_`)
 	said := 0
 	for code, text := range catalogue(t) {
 		if subject, _, _ := strings.Cut(string(code), "."); !slices.Contains(sayingOnPages, subject) {

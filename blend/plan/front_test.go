@@ -246,3 +246,52 @@ func laidWords(a *AreaPlan) (words string) {
 	}
 	return words
 }
+
+// No figure of a plan lies outside its own range.
+func TestFiguresLieInTheirRanges(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 20))
+	within := func(s Spread) {
+		t.Helper()
+		require.LessOrEqual(t, s.Low, s.Median)
+		require.LessOrEqual(t, s.Median, s.High)
+	}
+	for piece := range uint64(figure.Draws(20, 500)) {
+		problem, w := anyPiece(rng, piece)
+		if piece%2 == 0 { // one target for all
+			target := w.Best.Colours[0]
+			problem.Areas = append([]Area{}, problem.Areas[1:]...)
+			for i := range problem.Areas {
+				problem.Areas[i].Target = len(w.Best.Colours)
+			}
+			w.Best.Colours = append(w.Best.Colours, target)
+			for i := range w.Drawn {
+				w.Drawn[i].Colours = append(w.Drawn[i].Colours, target)
+			}
+		}
+		plan, err := Make(t.Context(), w, *problem)
+		require.NoError(t, err)
+		for _, c := range append(plan.Choices, plan.AsGood...) {
+			within(c.Worst)
+			for _, p := range c.Pairs {
+				within(p.Before)
+				within(p.After)
+			}
+			for _, a := range c.Areas {
+				within(a.Before)
+				within(a.After)
+				for _, k := range a.Coats {
+					require.LessOrEqual(t, k.Range[0], k.Count)
+					require.LessOrEqual(t, k.Count, k.Range[1])
+				}
+				for _, s := range append(a.Path, a.OneMore) {
+					within(Spread{s.DeltaE, s.Low, s.High})
+				}
+			}
+		}
+		for _, options := range plan.Single {
+			for _, o := range options {
+				within(o.DeltaE)
+			}
+		}
+	}
+}

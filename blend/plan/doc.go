@@ -13,16 +13,15 @@
 //   - The best sample is the most probable one. What may be else is read off the drawn samples, which
 //     are equally likely: a range holds 80 of 100 of them, PlusMinus 95.
 //   - Colours are compared as they will be seen: under the clear coat to come, where there is one.
-//   - Grain is the ratio of the contrast of light and dark grain after the coats to that before any;
-//     NaN where the area has none to speak of.
-//   - Where areas have no target they are brought to meet one another: the two that differ most are
-//     made to differ least.
+//   - Grain is the share of its contrast that the coats leave: of the logarithm of the light quartile's luminance
+//     over the dark one's; NaN where the area has none to speak of, and on spots that absorb nothing.
+//   - Areas of one target, or of none, are to look alike. A figure of a plan is the median over the samples.
 //   - Thresholds are our own choice unless a source is named.
 //
 // # Reading order
 //
-// problem.go, model.go (what coats do to an area in one sample), planner.go and candidate.go (the same in
-// all samples), then for one area select.go, stack.go, path.go, choice.go, shortfall.go and plan.go; for
-// areas that meet searchspace.go and meet.go; for mixes recipe.go and mix.go. The other files stand by
-// themselves.
+// problem.go, model.go (what coats do to an area in one sample), planner.go (the same in all samples), order.go
+// (which layers are looked at), searchspace.go (the best counts in one sample), candidate.go (what is minimised in
+// all of them), choose.go (the plans that none beats), path.go and plan.go (what is said of them); shortfall.go
+// and stack.go for targets out of reach; recipe.go and mix.go for mixes. The other files stand by themselves.
 package plan

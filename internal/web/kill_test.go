@@ -113,7 +113,12 @@ func (k *killed) step() bool {
 	next := append(append([]pageState{}, k.stack...), k.now())
 	state := &next[len(next)-1]
 	var ok bool
-	switch k.rng.IntN(12) {
+	const mostPhotos = 90 // of the 100 that a piece may have
+	what := k.rng.IntN(12)
+	if what == 3 && state.photos >= mostPhotos {
+		what = 4
+	}
+	switch what {
 	case 0:
 		note := fmt.Sprintf("note %d.", k.n)
 		if k.try(k.path+"/do", "do", "note", "note", note) {

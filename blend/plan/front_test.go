@@ -295,3 +295,15 @@ func TestFiguresLieInTheirRanges(t *testing.T) {
 		}
 	}
 }
+
+// Coats whose number is given are laid, and count, though nothing was looked for.
+func TestGivenCoatsCount(t *testing.T) {
+	problem, colours := pieceOf([]wood{paleFrame, redPanel})
+	problem.Layers = []ScheduledLayer{{Coating: 0, Areas: []int{0}, Coats: 2}}
+	plan, err := Make(t.Context(), scattered(8, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem)
+	require.NoError(t, err)
+	require.Equal(t, 2, plan.Choices[0].Coats)
+	require.False(t, plan.Choices[0].Untouched())
+	require.Len(t, plan.Choices[0].Areas[0].Path, 3)
+	require.Len(t, plan.Choices[0].Areas[1].Path, 1)
+}

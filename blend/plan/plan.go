@@ -81,7 +81,7 @@ func (p *planner) checkColours() error {
 
 // choice says what a candidate lays on each area, and what comes of it.
 func (p *planner) choice(ctx context.Context, c *candidate, single [][]Option) (*Choice, error) {
-	choice := &Choice{Worst: spread(c.worst), Grain: c.leastGrain(), Coats: c.coats(), Value: c.value, Areas: make([]AreaPlan, len(c.layers))}
+	choice := &Choice{Worst: spread(c.worst), Grain: c.leastGrain(), Value: c.value, Areas: make([]AreaPlan, len(c.layers))}
 	worst := -1.0
 	for _, group := range p.groups() {
 		counts, err := p.bestCounts(ctx, c, group)
@@ -100,6 +100,7 @@ func (p *planner) choice(ctx context.Context, c *candidate, single [][]Option) (
 			if err := p.areaPlan(ctx, &choice.Areas[i], c, i, common, bySample, single[i]); err != nil {
 				return nil, err
 			}
+			choice.Coats += c.layers[i].coats()
 			if own := median(c.own[i]); choice.Areas[i].ToTarget && choice.Areas[i].After.Median >= worst && own <= choice.Areas[i].After.Median {
 				worst, choice.Of = choice.Areas[i].After.Median, [2]string{choice.Areas[i].Name, ""}
 			}

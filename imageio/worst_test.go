@@ -1,6 +1,7 @@
 package imageio_test
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -125,6 +126,7 @@ func TestBeyondTheLimits(t *testing.T) {
 		{"few scans of all", imagetest.BlankJPEG(2000, 2000, 190, true), "photo.many-scans"},
 		{"deep", imagetest.BlankPNG(t, 9000, 9000), "photo.much-memory"},
 		{"one strip", imagetest.BlankTIFF(t, 5000, 5000, 5000), "photo.much-memory"},
+		{"one strip of no rows", withoutRows(t, imagetest.BlankTIFF(t, 5000, 5000, 5000)), "photo.much-memory"},
 		{"lossless", imagetest.BlankWebP(7000, 7000), "photo.much-memory"},
 	} {
 		before := imagetest.Allocated()
@@ -132,6 +134,15 @@ func TestBeyondTheLimits(t *testing.T) {
 		imagetest.RequireFault(t, err, c.code, c.name)
 		require.Less(t, imagetest.Allocated()-before, uint64(8<<20), c.name)
 	}
+}
+
+// withoutRows is a TIFF whose number of rows in a strip is 0, which decoders take for all.
+func withoutRows(t *testing.T, data []byte) []byte {
+	t.Helper()
+	rows := bytes.Index(data, []byte{0x16, 1, 4, 0, 1, 0, 0, 0}) // tag 278, one number of 32 bits
+	require.Positive(t, rows)
+	copy(data[rows+8:], make([]byte, 4))
+	return data
 }
 
 // Decoding has an end of its own.

@@ -78,7 +78,10 @@ func stripOf(data []byte, config image.Config) int64 {
 	if len(dirs) == 0 {
 		return 0
 	}
-	wide, high := config.Width, min(dirs[0].first(tagRowsPerStrip, config.Height), config.Height)
+	wide, high := config.Width, config.Height
+	if rows := dirs[0].first(tagRowsPerStrip, 0); rows > 0 { // 0 is one strip of all, as no word of it is
+		high = min(rows, high)
+	}
 	if w := dirs[0].first(tagTileWidth, 0); w > 0 {
 		wide, high = w, dirs[0].first(tagTileLength, 0)
 	}

@@ -53,21 +53,23 @@ func readHEVCSequence(unit []byte) (codedPicture, icc.Coding, bool) {
 // hevcPictures lists what the sequence parameter sets say of the pictures of an item: those in its configuration, and
 // those among its data, each after its length in four bytes.
 func hevcPictures(hvcC, data []byte) (all []codedPicture) {
-	units := parameterSets(hvcC)
-	for len(data) > 4 {
-		unit := bigendian.Part(data, 4, int(bigendian.Uint32(data, 0)))
-		if unit == nil {
-			break
-		}
-		units = append(units, unit)
-		data = data[4+len(unit):]
-	}
-	for _, unit := range units {
+	take := func(unit []byte) {
 		if isHEVCSequence(unit) {
 			if picture, _, _ := readHEVCSequence(unit); picture.wide > 0 {
 				all = append(all, picture)
 			}
 		}
+	}
+	for _, unit := range parameterSets(hvcC) {
+		take(unit)
+	}
+	for len(data) > 4 {
+		unit := bigendian.Part(data, 4, int(bigendian.Uint32(data, 0)))
+		if unit == nil {
+			break
+		}
+		take(unit)
+		data = data[4+len(unit):]
 	}
 	return all
 }

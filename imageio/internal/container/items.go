@@ -3,6 +3,7 @@ package container
 import (
 	"bytes"
 	"errors"
+	"slices"
 
 	"huewright/imageio/internal/bigendian"
 )
@@ -162,6 +163,7 @@ func (h *heifItems) readPlaces(iloc []byte) {
 		next(2)
 		base := next(baseSize)
 		for range next(2) {
+			before := at
 			if version > 0 {
 				next(indexSize)
 			}
@@ -170,6 +172,9 @@ func (h *heifItems) readPlaces(iloc []byte) {
 				return
 			}
 			h.places[item] = append(h.places[item], place{inside, start, length})
+			if at == before { // numbers of no bytes: all that follow are the same
+				break
+			}
 		}
 		if at >= len(iloc) {
 			return
@@ -177,8 +182,8 @@ func (h *heifItems) readPlaces(iloc []byte) {
 	}
 }
 
-// dataOf is the data of an item in a file, as far as they are there.
-func (h *heifItems) dataOf(item uint32, file []byte) (data []byte) {
+// partsOf are the parts of an item's data in a file, as far as they are there, and how long they are together.
+func (h *heifItems) partsOf(item uint32, file []byte) (parts [][]byte, length int) {
 	for _, p := range h.places[item] {
 		from := file
 		if p.inside {
@@ -191,13 +196,18 @@ func (h *heifItems) dataOf(item uint32, file []byte) (data []byte) {
 		if p.length > 0 && p.length < len(part) { // no length is all of the file
 			part = part[:p.length]
 		}
-		if data == nil {
-			data = part[:len(part):len(part)]
-		} else {
-			data = append(data, part...)
-		}
+		parts, length = append(parts, part), length+len(part)
 	}
-	return data
+	return parts, length
+}
+
+// dataOf is the data of an item in a file, as far as they are there.
+func (h *heifItems) dataOf(item uint32, file []byte) []byte {
+	parts, _ := h.partsOf(item, file)
+	if len(parts) == 1 {
+		return parts[0]
+	}
+	return slices.Concat(parts...)
 }
 
 // alpha is the item that says where the primary picture is transparent.

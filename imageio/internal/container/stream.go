@@ -11,11 +11,16 @@ type stream struct {
 	coded      int64 // pixels of all that are decoded for it, each as often as it is used
 	deep, full bool  // any of them
 	items      int
+	read       int                       // bytes of the items that were looked at
 	known      map[uint32][]codedPicture // of items that were looked at
 }
 
 // mostItems of a picture are looked at. A picture of 64 megapixels in tiles of 512 × 512 has 250.
 const mostItems = 5000
+
+// mostRead is how many times the length of the file the items of a picture may have together. They are parts of it, and seldom
+// shared; a file whose items are all of it would be read as often as it has items.
+const mostRead = 2
 
 // streamOf reads what a picture is made of, and refuses one whose stream is larger than its file says: the room for it
 // would be taken before anybody noticed.
@@ -35,6 +40,10 @@ func (h *heifItems) follow(item uint32, file []byte, s *stream, depth int) *faul
 		return fault.New(fault.Photo, "photo.undecodable", "format", "HEIF")
 	}
 	if _, known := s.known[item]; !known {
+		_, length := h.partsOf(item, file)
+		if s.read += length; s.read > mostRead*len(file) {
+			return fault.New(fault.Photo, "photo.undecodable", "format", "HEIF")
+		}
 		claimed, real := h.sizesOf(item, file)
 		s.known[item] = real
 		for _, r := range real {

@@ -11,6 +11,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"sync"
 
 	"github.com/tetratelabs/wazero"
@@ -131,6 +132,9 @@ func (i *Instance) Call(name string, args ...uint64) (uint64, error) {
 
 // Alloc returns a place of n bytes.
 func (i *Instance) Alloc(n int) (uint32, error) {
+	if uint64(n) > math.MaxUint32 { // the module counts in 32 bits
+		return 0, ErrMemory
+	}
 	at, err := i.Call("malloc", uint64(n))
 	if err == nil && uint32(at) == 0 {
 		err = ErrMemory

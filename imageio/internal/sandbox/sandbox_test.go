@@ -88,6 +88,14 @@ func TestRunEndsWithItsContext(t *testing.T) {
 	require.Equal(t, context.DeadlineExceeded, decoder.Run(ctx, 1<<20, nil))
 }
 
+// A place that no memory of 32 bits holds is refused: its size would be cut to what fits.
+func TestAllocRefusesWhatNoMemoryHolds(t *testing.T) {
+	require.ErrorIs(t, New(zipped(t, tiny)).Run(t.Context(), 1<<20, func(in *Instance) error {
+		_, err := in.Alloc(1 << 32)
+		return err
+	}), ErrMemory)
+}
+
 func TestTrapIsAnError(t *testing.T) {
 	require.ErrorIs(t, New(zipped(t, tiny)).Run(t.Context(), 1<<20, func(in *Instance) error {
 		_, err := in.Call("trap", 0)

@@ -1,11 +1,8 @@
 package chart
 
 import (
-	"bytes"
-	"image/jpeg"
 	"math"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -37,13 +34,7 @@ func BenchmarkChartAndTwoAreas(b *testing.B) {
 		imageio.Rect(300, 400, 1600, 1300),
 		{Points: []imageio.Point{{X: 2200, Y: 300}, {X: 3900, Y: 420}, {X: 3800, Y: 2100}, {X: 2100, Y: 1800}}},
 	}
-	decoding := time.Duration(1 << 62)
-	for range 3 {
-		start := time.Now()
-		_, err := jpeg.Decode(bytes.NewReader(data))
-		require.NoError(b, err)
-		decoding = min(decoding, time.Since(start))
-	}
+	decoding := imagetest.DecodingTime(b, data)
 	for b.Loop() {
 		p, err := imageio.Decode(b.Context(), data, "wood.jpg")
 		require.NoError(b, err)

@@ -51,25 +51,41 @@ func ReadPatch(ctx context.Context, p *imageio.Photo, o imageio.Outline) (Patch,
 }
 
 func summarisePatch(set imageio.Pixels) Patch {
-	luminances := make([]float64, len(set.Light))
-	clipped := 0
-	for i, c := range set.Light {
-		luminances[i] = c.Luminance()
-		if set.Near[i] > 0 {
-			clipped++
-		}
+	_, mean := Trimmed(set)
+	luminances := luminancesOf(set)
+	return Patch{
+		Mean: mean, Clipped: ClippedShare(set), Unevenness: unevenness(set.At, luminances), Pixels: len(set.Light),
 	}
+}
+
+// Trimmed are the pixels of a patch without the darkest and lightest of them, and their mean light.
+func Trimmed(set imageio.Pixels) (imageio.Pixels, colour.LinearRGB) {
+	luminances := luminancesOf(set)
 	q := stat.Quantiles(luminances, TrimmedShare, 1-TrimmedShare)
 	inner := set.Keep(func(i int) bool { return luminances[i] >= q[0] && luminances[i] <= q[1] })
 	if len(inner.Light) == 0 {
 		inner = set // one luminance throughout, missed by a rounding of its quantiles
 	}
-	return Patch{
-		Mean:       meanLight(inner.Light),
-		Clipped:    float64(clipped) / float64(len(set.Light)),
-		Unevenness: unevenness(set.At, luminances),
-		Pixels:     len(set.Light),
+	return inner, meanLight(inner.Light)
+}
+
+// ClippedShare is the share of pixels with a channel near-clipped, 0–1.
+func ClippedShare(set imageio.Pixels) float64 {
+	clipped := 0
+	for _, near := range set.Near {
+		if near > 0 {
+			clipped++
+		}
 	}
+	return float64(clipped) / float64(len(set.Near))
+}
+
+func luminancesOf(set imageio.Pixels) []float64 {
+	luminances := make([]float64, len(set.Light))
+	for i, c := range set.Light {
+		luminances[i] = c.Luminance()
+	}
+	return luminances
 }
 
 func meanLight(light []colour.LinearRGB) colour.LinearRGB {

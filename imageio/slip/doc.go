@@ -8,7 +8,7 @@
 // [Find] finds all slips in a photo and [Read] reads the patches of one. [Design.Marks] is what a printer puts on the paper.
 //
 // In the order of the work: design.go (sizes, patches), code.go (the ring of cells), find.go (the search), mask.go and components.go
-// (dark shapes of a slip's kind), quad.go (their four corners), frame.go (the frame fitted to a hair), ring.go (which slip),
+// (dark shapes of a slip's kind), quad.go (their four corners), frame.go (the frame fitted to a fraction of a pixel), ring.go (which slip),
 // read.go (its colours).
 //
 // # Sizes

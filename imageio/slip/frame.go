@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"huewright/imageio"
+	"huewright/internal/stat"
 )
 
 // Along the way round the frame, and across its edge. Lengths in millimetres.
@@ -138,29 +139,22 @@ func (s scene) edge(f *face, k int) (edgeFit, bool) {
 
 // parabola is the weighted fit of least squares, with the bend held towards 0.
 func parabola(along, in, weights []float64) edgeFit {
-	var m [3][4]float64
-	m[2][2] = edgeNoise * edgeNoise / (softBend * softBend)
+	var normal [3][3]float64
+	var right [3]float64
+	normal[2][2] = edgeNoise * edgeNoise / (softBend * softBend)
 	for i, at := range along {
 		t := 2*at/Side - 1
-		basis := [4]float64{1, t, t * t, in[i]}
-		for r := range m {
+		basis := [3]float64{1, t, t * t}
+		for r := range basis {
 			for c := range basis {
-				m[r][c] += weights[i] * basis[r] * basis[c]
+				normal[r][c] += weights[i] * basis[r] * basis[c]
 			}
+			right[r] += weights[i] * basis[r] * in[i]
 		}
 	}
-	for i := range m { // Gauss and Jordan; the matrix is positive definite
-		for r := range m {
-			if r == i {
-				continue
-			}
-			by := m[r][i] / m[i][i]
-			for c := range m[r] {
-				m[r][c] -= by * m[i][c]
-			}
-		}
-	}
-	return edgeFit{a: m[0][3] / m[0][0], b: m[1][3] / m[1][1], c: m[2][3] / m[2][2]}
+	inverse, _ := stat.Inverse3(&normal) // positive definite
+	solved := func(r int) float64 { return inverse[r][0]*right[0] + inverse[r][1]*right[1] + inverse[r][2]*right[2] }
+	return edgeFit{a: solved(0), b: solved(1), c: solved(2)}
 }
 
 // edgeAt is how far inwards of where it is thought to be the edge lies at one place: where the luminance crosses the middle between

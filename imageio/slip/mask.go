@@ -15,8 +15,8 @@ type level struct {
 }
 
 const (
-	// longestSide is how long a photo may be to be searched as it is, in pixels; a larger one is halved, and so on. A phone's 12
-	// megapixels are searched at half their size.
+	// longestSide is how long a photo may be to be searched as it is, in pixels; of a larger one 2 × 2 pixels are searched as one, or
+	// 3 × 3, and so on. A phone's 12 megapixels are searched at half their size.
 	longestSide = 2400
 	// smallestLevel is the side below which no slip would fit that a larger level has missed.
 	smallestLevel = 160

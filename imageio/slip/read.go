@@ -9,14 +9,13 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/sample"
 	"huewright/internal/fault"
-	"huewright/internal/stat"
 )
 
 // A Patch is one of a slip as a photo shows it.
 type Patch struct {
 	Name    string           // of its tone: two patches of a slip may have the same
 	Camera  colour.LinearRGB // as the camera recorded it; its darkest and lightest tenth left out
-	Sure    float64          // standard deviation of Camera, in units of L*, a* and b*
+	SD      float64          // standard deviation of Camera, in units of L*, a* and b*
 	Clipped float64          // share of its pixels with a channel near-clipped, 0–1
 	Outline imageio.Outline  // of what was read
 }
@@ -28,9 +27,9 @@ const (
 	clearPixels = 3.0
 	// leastCore is the share of a patch, along each side, that is read at least; mostCore at most.
 	leastCore, mostCore = 0.36, 0.7
-	// sureAtBest is the standard deviation that a patch of a slip seen BestPixels wide has beside its grain; it grows as the slip
+	// sdAtBest is the standard deviation that a patch of a slip seen BestPixels wide has beside its grain; it grows as the slip
 	// gets smaller. TestPatches holds it.
-	sureAtBest = 0.5
+	sdAtBest = 0.5
 	// mostPixels of a patch are enough.
 	mostPixels = 4000
 	// mostClipped is the share of a patch's pixels that may be clipped for it to be a tie point.
@@ -107,7 +106,7 @@ func tiesOf(s *Slip, patches [Patches]Patch, light imageio.Light) (ties []camera
 			tie.Camera.R += share * p.Camera.R
 			tie.Camera.G += share * p.Camera.G
 			tie.Camera.B += share * p.Camera.B
-			tie.SD += p.Sure / n
+			tie.SD += p.SD / n
 		}
 		ties = append(ties, tie)
 	}
@@ -122,31 +121,15 @@ func (s *Slip) outline(x, y, side float64) imageio.Outline {
 }
 
 func patchOf(set imageio.Pixels, shortest float64) Patch {
-	luminances := make([]float64, len(set.Light))
-	clipped := 0
-	for i, c := range set.Light {
-		luminances[i] = c.Luminance()
-		if set.Near[i] > 0 {
-			clipped++
-		}
-	}
-	q := stat.Quantiles(luminances, sample.TrimmedShare, 1-sample.TrimmedShare)
-	inner := set.Keep(func(i int) bool { return luminances[i] >= q[0] && luminances[i] <= q[1] }).Light
-	if len(inner) == 0 {
-		inner = set.Light // one luminance throughout, missed by a rounding of its quantiles
-	}
-	n := float64(len(inner))
-	var mean colour.LinearRGB
-	for _, c := range inner {
-		mean = colour.LinearRGB{R: mean.R + c.R/n, G: mean.G + c.G/n, B: mean.B + c.B/n}
-	}
-	lab, spread := mean.Lab(), 0.0
-	for _, c := range inner {
+	inner, mean := sample.Trimmed(set)
+	n := float64(len(inner.Light))
+	lab, variance := mean.Lab(), 0.0
+	for _, c := range inner.Light {
 		l := c.Lab()
-		spread += (math.Pow(l.L-lab.L, 2) + math.Pow(l.A-lab.A, 2) + math.Pow(l.B-lab.B, 2)) / (3 * n)
+		variance += (math.Pow(l.L-lab.L, 2) + math.Pow(l.A-lab.A, 2) + math.Pow(l.B-lab.B, 2)) / (3 * n)
 	}
 	return Patch{
-		Camera: mean, Clipped: float64(clipped) / float64(len(set.Light)),
-		Sure: math.Sqrt(spread*specks/n + math.Pow(sureAtBest*max(1, BestPixels/shortest), 2)),
+		Camera: mean, Clipped: sample.ClippedShare(set),
+		SD: math.Sqrt(variance*specks/n + math.Pow(sdAtBest*max(1, BestPixels/shortest), 2)),
 	}
 }

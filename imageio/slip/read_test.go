@@ -16,7 +16,7 @@ import (
 type patchError struct {
 	deltaE float64
 	lab    [3]float64 // L*, a*, b*
-	sure   float64
+	sd     float64
 }
 
 // readPatches reads the patches of a slip that was found, and compares them with the light that was pasted: the tone as printed, under
@@ -42,18 +42,18 @@ func readPatches(t *testing.T, d *drawnScene, l *laid, s *slip.Slip) (all []patc
 			continue // burnt out: it says so
 		}
 		a, b := truth.Lab(), p.Camera.Lab()
-		all = append(all, patchError{colour.DeltaE2000(a, b), [3]float64{b.L - a.L, b.A - a.A, b.B - a.B}, p.Sure})
+		all = append(all, patchError{colour.DeltaE2000(a, b), [3]float64{b.L - a.L, b.A - a.A, b.B - a.B}, p.SD})
 	}
 	return all
 }
 
-// requirePatches holds the patches to their truth, and how sure they are said to be to how far off they are.
+// requirePatches holds the patches to their truth, and their stated standard deviation to how far off they are.
 func requirePatches(t *testing.T, patches []patchError) {
 	var off []float64
 	within := 0.0
 	for _, p := range patches {
 		off = append(off, p.deltaE)
-		if math.Hypot(math.Hypot(p.lab[0], p.lab[1]), p.lab[2]) <= 2.8*p.sure { // 95 of 100 for three axes
+		if math.Hypot(math.Hypot(p.lab[0], p.lab[1]), p.lab[2]) <= 2.8*p.sd { // 95 of 100 for three axes
 			within++
 		}
 	}

@@ -1,8 +1,6 @@
 package slip
 
-import (
-	"math"
-)
+import "math"
 
 const (
 	// cellCore is the share of a cell, along each side, that is read.

@@ -298,7 +298,6 @@ const pieceExample = `    name = "hall bench"
     result.photo = "front"
     result.outline = "520,700,120,90"
 
-    # A filled or touched-up spot, for "huewright check".
     # One layer of the finish, the lowest first. Leave layers
     # out, and the program finds coatings and order itself.
     [[layer]]
@@ -306,9 +305,10 @@ const pieceExample = `    name = "hall bench"
     # The areas it goes on. Default: all.
     areas = ["frame"]
     # How many coats, or "plan" to have the number found.
-    # Default: plan.
+    # Default: plan. Of 6 layers at most, 3 may have plan.
     coats = "plan"
 
+    # A filled or touched-up spot, for "huewright check".
     [[repair]]
     name = "filled corner"
     outline = "1290,985,26,110"

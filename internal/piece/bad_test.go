@@ -1,6 +1,7 @@
 package piece_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"regexp"
 	"strings"
@@ -33,6 +34,8 @@ const (
 	laidNone  = "[[area.laid]]\ncoating = \"brown wash\"\ncoats = 0\nafter = { hex = \"#5a4030\" }\n[[coating]]"
 	tieBack   = "[[tie]]\nname = \"slip\"\nin = { front = \"1,1,50,50\", back = \"1,1,50,50\" }\n"
 	slips300  = "neutral = [\"1,2,30,40\"]\nneutral_lightness = 300"
+	layer     = "[[layer]]\ncoating = \""
+	layerWash = layer + "brown wash\"\n"
 	onlyList  = "reference = \"none\"\nchart_values = \"chart.csv\""
 )
 
@@ -139,6 +142,32 @@ var badPieces = map[string]badPiece{
 	"tie in no photo":     {from: "", to: tieBack, code: "piece.no-photo", at: "29:29"},
 	"tie without photos":  {from: "", to: "[[tie]]\nname = \"slip\"\nin = \"front\"\n", code: "piece.wrong-kind", at: "29:1"},
 
+	// The layers of the finish.
+	"layer without coating": {from: "", to: "[[layer]]\ncoats = 2\n", code: "piece.layer-coating", at: "27:3"},
+	"layer of no coating":   {from: "", to: layer + "glaze\"\n", code: "piece.no-coating", at: "28:1"},
+	"layer on no area":      {from: "", to: layerWash + "areas = [\"frame\", \"panel\"]\n", code: "piece.no-area", at: "29:19"},
+	"area twice in a layer": {from: "", to: layerWash + "areas = [\"frame\", \"frame\"]\n", code: "piece.layer-area", at: "29:19"},
+	"areas no list":         {from: "", to: layerWash + "areas = \"frame\"\n", code: "piece.wrong-kind", at: "29:1"},
+	"half coats":            {from: "", to: layerWash + "coats = 2.5\n", code: "piece.layer-coats", at: "29:1"},
+	"coats below nought":    {from: "", to: layerWash + "coats = -1\n", code: "piece.layer-coats", at: "29:1"},
+	"too many coats":        {from: "", to: layerWash + "coats = 51\n", code: "piece.layer-coats", at: "29:1"},
+	"coats no number":       {from: "", to: layerWash + "coats = nan\n", code: "piece.layer-coats", at: "29:1"},
+	"coats without end":     {from: "", to: layerWash + "coats = inf\n", code: "piece.layer-coats", at: "29:1"},
+	"huge coats":            {from: "", to: layerWash + "coats = 99999999999999999999\n", code: "piece.huge-number", at: "29:1"},
+	"Plan":                  {from: "", to: layerWash + "coats = \"Plan\"\n", code: "piece.layer-coats", at: "29:1"},
+	"coats in quotes":       {from: "", to: layerWash + "coats = \"2\"\n", code: "piece.layer-coats", at: "29:1"},
+	"coats true":            {from: "", to: layerWash + "coats = true\n", code: "piece.layer-coats", at: "29:1"},
+	"coats a date":          {from: "", to: layerWash + "coats = 2026-03-14\n", code: "piece.layer-coats", at: "29:1"},
+	"coats a list":          {from: "", to: layerWash + "coats = [1, 2]\n", code: "piece.layer-coats", at: "29:1"},
+	"coats a group":         {from: "", to: layerWash + "coats = { first = 1 }\n", code: "piece.layer-coats", at: "29:1"},
+	"plan without quotes":   {from: "", to: layerWash + "coats = plan\n", code: "piece.no-quotes", at: "29:9"},
+	"misspelt in a layer":   {from: "", to: layerWash + "area = [\"frame\"]\n", code: "piece.misspelt-key", at: "29:1"},
+	"layer in one bracket":  {from: "", to: "[layer]\ncoating = \"brown wash\"\n", code: "piece.double-heading", at: "27:2"},
+	"many layers":           {from: "", to: strings.Repeat(layerWash+"coats = 1\n", 7), code: "piece.many-layers", at: "45:3"},
+	"many layers to find":   {from: "", to: strings.Repeat(layerWash, 4), code: "piece.many-layers", at: "33:3"},
+	"preference":            {from: "[target]", to: "prefer = \"Grain\"\n[target]", code: "piece.choice", at: "3:1"},
+	"price":                 {from: "[target]", to: "price = -1\n[target]", code: "piece.price", at: "3:1"},
+
 	// The reference.
 	"reference":             {from: corners, to: `reference = "card"`, code: "piece.choice", at: "9:1"},
 	"edition":               {from: corners, to: `chart_edition = "newest"`, code: "piece.choice", at: "9:1"},
@@ -236,4 +265,53 @@ func manyCoatings(n int) string {
 		fmt.Fprintf(&b, "[[coating]]\nname = \"wash %d\"\n%s\n", i, chip)
 	}
 	return b.String()
+}
+
+// Layers as they may be written, and the coats that they have.
+func TestLayers(t *testing.T) {
+	for coats, c := range map[string]struct {
+		count int
+		known bool
+	}{
+		"":                   {0, false},
+		"coats = \"plan\"\n": {0, false},
+		"coats = 0\n":        {0, true},
+		"coats = 2\n":        {2, true},
+		"coats = 2.0\n":      {2, true},
+		"coats = 50\n":       {50, true},
+	} {
+		p, err := piece.Read("bench.toml", []byte(wholePiece+"\n"+layerWash+"areas = [\"frame\"]\n"+coats), piece.Limits{})
+		require.NoError(t, err, coats)
+		require.Equal(t, []string{"frame"}, p.Layers[0].Areas)
+		count, known := p.Layers[0].Count()
+		require.Equal(t, c.known, known, coats)
+		require.Equal(t, c.count, count, coats)
+	}
+	p, err := piece.Read("bench.toml", []byte(wholePiece+"\n"+strings.Repeat(layerWash, 3)+strings.Repeat(layerWash+"coats = 1\n", 3)), piece.Limits{})
+	require.NoError(t, err)
+	require.Len(t, p.Layers, 6)
+	text, err := json.Marshal(p)
+	require.NoError(t, err)
+	var again piece.Piece
+	require.NoError(t, json.Unmarshal(text, &again))
+	require.NoError(t, again.ValidateWithin(piece.Limits{}))
+	count, known := again.Layers[3].Count()
+	require.True(t, known && count == 1, "a number out of JSON")
+}
+
+// An older key is read as what it stands for now, and said to be old.
+func TestOlderGrain(t *testing.T) {
+	read := func(keys string) *piece.Piece {
+		p, err := piece.Read("bench.toml", []byte(keys+wholePiece), piece.Limits{})
+		require.NoError(t, err)
+		return p
+	}
+	for keys, grain := range map[string]bool{"least_grain = 0.3\n": true, "least_grain = 0.3\nprefer = \"match\"\n": false} {
+		p := read(keys)
+		require.Equal(t, grain, p.PrefersGrain(), keys)
+		require.Equal(t, []fault.Note{fault.Say("piece.older-grain")}, p.Notes(), keys)
+	}
+	require.True(t, read("prefer = \"grain\"\n").PrefersGrain())
+	require.Empty(t, read("prefer = \"grain\"\n").Notes())
+	require.False(t, read("").PrefersGrain())
 }

@@ -40,9 +40,7 @@ func (c *checker) run() error {
 	for i := range p.Coatings {
 		c.coating(fmt.Sprintf("coating[%d]", i), &p.Coatings[i])
 	}
-	for i := range p.Layers {
-		c.layer(fmt.Sprintf("layer[%d]", i), &p.Layers[i])
-	}
+	c.layers(p.Layers)
 	c.names("repair", len(p.Repairs), func(i int) string { return p.Repairs[i].Name })
 	for i := range p.Repairs {
 		r, at := &p.Repairs[i], fmt.Sprintf("repair[%d]", i)
@@ -130,7 +128,7 @@ func (c *checker) area(path string, a *Area) {
 
 func (c *checker) laid(path string, l *LaidCoats) {
 	if names := namesOf(c.piece.Coatings, func(k *Coating) string { return k.Name }); !slices.Contains(names, l.Coating) {
-		c.fault(path+".coating", "piece.no-coating", "name", l.Coating, "names", names, "n", len(names))
+		c.keep(path+".coating", Unknown("piece.no-coating", l.Coating, names))
 	}
 	c.within(path+".coats", "piece.laid-coats", float64(l.Coats), 1, 50)
 	c.source(path+".after", &l.After)
@@ -148,7 +146,7 @@ func (c *checker) inPhotos(path string, outlines map[string]string) {
 	for _, photo := range slices.Sorted(maps.Keys(outlines)) {
 		at := path + "." + photo
 		if names := c.photoNames(); !slices.Contains(names, photo) {
-			c.fault(at, "piece.no-photo", "name", photo, "names", names, "n", len(names))
+			c.keep(at, Unknown("piece.no-photo", photo, names))
 		}
 		c.outline(at, outlines[photo])
 	}
@@ -214,7 +212,7 @@ func (c *checker) source(path string, s *ColourSource) {
 		c.outline(path+".outline", s.Outline)
 	case s.Area != "":
 		if names := namesOf(c.piece.Areas, func(a *Area) string { return a.Name }); !slices.Contains(names, s.Area) {
-			c.fault(path+".area", "piece.no-area", "name", s.Area, "names", names, "n", len(names))
+			c.keep(path+".area", Unknown("piece.no-area", s.Area, names))
 		}
 	case s.Lab != nil:
 		if err := CheckLab(s.Lab); err != nil {
@@ -245,8 +243,13 @@ func (c *checker) photoName(path, name string) {
 	case name == "":
 		c.fault(path, "piece.which-photo", "names", names)
 	case !slices.Contains(names, name):
-		c.fault(path+".photo", "piece.no-photo", "name", name, "names", names, "n", len(names))
+		c.keep(path+".photo", Unknown("piece.no-photo", name, names))
 	}
+}
+
+// Unknown is the fault, of a code such as "piece.no-area", of a name that is none of those there are.
+func Unknown(code fault.Code, name string, names []string) *fault.Fault {
+	return fault.New(fault.Use, code, "name", name, "names", names, "n", len(names))
 }
 
 // namesOf are the names of elements of the piece file.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"huewright/blend"
+	"huewright/internal/fault"
 )
 
 // A Piece is what a piece file describes: the furniture, its photographs, the areas to be
@@ -66,6 +67,14 @@ var preferences = []string{"match", "grain"}
 
 // PrefersGrain reports whether a plan that keeps the grain comes before one that matches better.
 func (p *Piece) PrefersGrain() bool { return p.Prefer == "grain" || p.Prefer == "" && p.LeastGrain > 0 }
+
+// Notes are what is to be known of how a piece is written: keys of older files, which are still read.
+func (p *Piece) Notes() []fault.Note {
+	if p.LeastGrain > 0 {
+		return []fault.Note{fault.Say("piece.older-grain")}
+	}
+	return nil
+}
 
 // unitSystems are the systems of units that amounts are given in.
 var unitSystems = []string{"metric", "us"}

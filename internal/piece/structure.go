@@ -209,7 +209,7 @@ func fits(of reflect.Type, kind unstable.Kind) bool {
 		return kind == unstable.Integer || kind == unstable.Float
 	case reflect.Slice:
 		return kind == unstable.Array
-	case reflect.Interface: // of several kinds: what it may be is checked later
+	case reflect.Interface: // of several kinds: its check says of which
 		return true
 	}
 	return kind == unstable.InlineTable
@@ -219,7 +219,7 @@ func fits(of reflect.Type, kind unstable.Kind) bool {
 func inRange(of reflect.Type, text string) bool {
 	text = strings.ReplaceAll(text, "_", "")
 	_, err := strconv.ParseInt(text, 0, 64)
-	if of.Kind() == reflect.Float64 && err != nil {
+	if of.Kind() != reflect.Int && err != nil {
 		var v float64
 		v, err = strconv.ParseFloat(text, 64)
 		if !strings.ContainsAny(text, ".eEin") && math.Abs(v) > math.MaxInt64 {

@@ -87,5 +87,5 @@ func CheckRepair(ctx context.Context, files Files, p *piece.Piece, name string) 
 		result, err := Check(ctx, files, req)
 		return req, result, err
 	}
-	return CheckRequest{}, nil, fault.New(fault.Use, "piece.no-repair", "name", name, "names", names, "n", len(names))
+	return CheckRequest{}, nil, piece.Unknown("piece.no-repair", name, names)
 }

@@ -8,6 +8,7 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/sample"
 	"huewright/internal/fault"
+	"huewright/internal/piece"
 )
 
 // A Difference between a reference colour and a sample, by every formula the trade quotes.
@@ -68,7 +69,7 @@ func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResu
 		}
 	}
 	if at < 0 && req.TargetLab == nil {
-		return nil, fault.New(fault.Use, "piece.no-area", "name", req.Target, "names", names, "n", len(names))
+		return nil, piece.Unknown("piece.no-area", req.Target, names)
 	}
 	measured, photo, err := measure(ctx, files, req.MeasureRequest)
 	if err != nil {

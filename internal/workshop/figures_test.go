@@ -1,6 +1,7 @@
 package workshop_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -10,9 +11,9 @@ import (
 
 // Somebody with a colour meter plans without any photo: all colours are figures, each with how far off it may be.
 func TestPlanFromFiguresAlone(t *testing.T) {
-	plan := func(radius, laid string) *workshop.PlanResult {
+	plan := func(radius, laid, keys string) *workshop.PlanResult {
 		t.Helper()
-		files := inMemory{"piece.toml": `
+		files := inMemory{"piece.toml": keys + `
 [target]
 lab = [58, 15, 24]
 plus_minus = ` + radius + `
@@ -38,11 +39,14 @@ result = { lab = [69, 9, 22] }
 		require.NoError(t, err)
 		return result
 	}
-	fresh := plan("1", "")
+	fresh := plan("1", "", "")
 	coats := fresh.Areas[0].Plan.Coats[0]
 	require.Greater(t, coats.Count, 1)
-	vague := plan("12", "")
+	vague := plan("12", "", "")
 	require.Greater(t, vague.Areas[0].Plan.Coats[0].Range[1]-vague.Areas[0].Plan.Coats[0].Range[0], coats.Range[1]-coats.Range[0])
-	again := plan("1", "[[area.laid]]\ncoating = \"wash\"\ncoats = 1\nafter = { lab = [69, 9, 22], plus_minus = 1 }\n")
+	again := plan("1", "[[area.laid]]\ncoating = \"wash\"\ncoats = 1\nafter = { lab = [69, 9, 22], plus_minus = 1 }\n", "")
 	require.InDelta(t, coats.Count-1, again.Areas[0].Plan.Coats[0].Count, 1)
+
+	require.NotContains(t, fmt.Sprint(fresh.Warnings), "piece.older-grain")
+	require.Contains(t, fmt.Sprint(plan("1", "", "least_grain = 0.5").Warnings), "piece.older-grain")
 }

@@ -93,7 +93,7 @@ func noPhoto(p *piece.Piece, name string) error {
 	for i := range p.Photos {
 		names = append(names, p.Photos[i].Name)
 	}
-	return fault.New(fault.Use, "piece.no-photo", "name", name, "names", names, "n", len(names))
+	return piece.Unknown("piece.no-photo", name, names)
 }
 
 // noArea is the fault of a name that no area of a piece has.
@@ -102,7 +102,7 @@ func noArea(p *piece.Piece, name string) error {
 	for i := range p.Areas {
 		names = append(names, p.Areas[i].Name)
 	}
-	return fault.New(fault.Use, "piece.no-area", "name", name, "names", names, "n", len(names))
+	return piece.Unknown("piece.no-area", name, names)
 }
 
 // opened are the photos that are open, in the order of the piece.

@@ -70,7 +70,7 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 			return nil, err
 		}
 	}
-	result.Warnings = fault.Once(slices.Concat(photos.warnings, read.warnings, photos.unlike()))
+	result.Warnings = fault.Once(slices.Concat(photos.piece.Notes(), photos.warnings, read.warnings, photos.unlike()))
 	return result, nil
 }
 

@@ -60,7 +60,7 @@ func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*Seve
 		for _, name := range slices.Sorted(maps.Keys(t.In)) {
 			if !names[name] {
 				known := slices.Sorted(maps.Keys(names))
-				return nil, fault.In(fault.New(fault.Use, "piece.no-photo", "name", name, "names", known, "n", len(known)), fault.Place{Area: t.Name})
+				return nil, fault.In(piece.Unknown("piece.no-photo", name, known), fault.Place{Area: t.Name})
 			}
 		}
 		if len(t.In) < 2 {

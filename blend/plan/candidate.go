@@ -12,16 +12,16 @@ import (
 	"huewright/internal/stat"
 )
 
-// A candidate is what may be laid on a group of areas that are to look alike, or on all areas of a problem, judged in all samples.
+// A candidate is what may be laid on the units of a group, or on all areas of a problem, judged in all samples.
 type candidate struct {
-	group  []int        // the areas that it is judged on
-	parts  []*candidate // of a candidate of all areas: those of the groups
+	areas  []int        // that it is judged on
+	parts  []*candidate // of a candidate of all groups: those of each
 	layers []layers     // by area
 	orders []layerOrder // by area: what its layers were chosen from
 	floor  float64      // least share of grain that every area was to keep
 	near   []float64    // half of the worst difference and half of the mean of each area's own worst, by sample
 	worst  []float64    // the largest difference, by sample
-	own    [][]float64  // each area's largest difference, by area and sample; nil outside the group
+	own    [][]float64  // each area's largest difference, by area and sample; nil where it is not judged
 	grain  []float64    // share kept, by area: the median over the samples; NaN where there is none
 	price  float64      // ΔE00 that its coats and coatings must gain
 	value  float64      // median of near, and the price: what is minimised
@@ -29,7 +29,7 @@ type candidate struct {
 
 // coats returns how many coats a candidate lays in all.
 func (c *candidate) coats() (n int) {
-	for _, i := range c.group {
+	for _, i := range c.areas {
 		n += c.orders[i].plannedCoats(c.layers[i])
 	}
 	return n
@@ -38,7 +38,7 @@ func (c *candidate) coats() (n int) {
 // leastGrain returns the least share that an area keeps; NaN where none has any.
 func (c *candidate) leastGrain() float64 {
 	least := math.NaN()
-	for _, i := range c.group {
+	for _, i := range c.areas {
 		if g := c.grain[i]; !math.IsNaN(g) && !(g >= least) {
 			least = g
 		}
@@ -84,43 +84,39 @@ func (p *planner) endingOf(ctx context.Context, i int, ls layers) (*ending, erro
 	return e, nil
 }
 
-// judge works out what layers come to on a group of areas.
-func (p *planner) judge(ctx context.Context, group []int, on []layers, orders []layerOrder, floor float64) (*candidate, error) {
-	c := &candidate{group: group, layers: on, orders: orders, floor: floor, own: make([][]float64, len(on)), grain: make([]float64, len(on))}
-	ends := make([]*ending, len(on))
-	var laid []int
-	for _, i := range group {
-		ls := on[i]
+// judge works out what layers come to on some areas that are to look alike, each counting for so many as it stands for.
+func (p *planner) judge(ctx context.Context, areas []int, on []layers, orders []layerOrder, floor float64) (*candidate, error) {
+	c := &candidate{
+		areas: areas, layers: on, orders: orders, floor: floor, own: make([][]float64, len(on)), grain: make([]float64, len(on)),
+		near: make([]float64, len(p.many)), worst: make([]float64, len(p.many)),
+	}
+	ends, all := make([]*ending, len(on)), 0.0
+	for _, i := range areas {
 		var err error
-		if ends[i], err = p.endingOf(ctx, i, ls); err != nil {
+		if ends[i], err = p.endingOf(ctx, i, on[i]); err != nil {
 			return nil, err
 		}
 		c.own[i], c.grain[i] = make([]float64, len(p.many)), ends[i].grain
-		c.price += p.price(&p.problem.Areas[i], orders[i], ls) / float64(len(group))
-		for l := range orders[i] {
-			if k := ls[l].Coating; orders[i][l].Coats == Planned && ls[l].Coats > 0 && !slices.Contains(laid, k) {
-				laid = append(laid, k)
-			}
-		}
+		c.price += p.weight(i) * p.price(&p.problem.Areas[i], orders[i], on[i])
+		all += p.weight(i)
 	}
-	c.price += worthACoating * float64(max(0, len(laid)-1))
-	c.near, c.worst = make([]float64, len(p.many)), make([]float64, len(p.many))
+	c.price = c.price/all + priceOfCoatings(areas, on, orders)
 	if err := parallel.For(ctx, len(p.many), func(n int) {
 		sum := 0.0
-		for _, i := range group {
+		for _, i := range areas {
 			own := 0.0
 			if ends[i].toTarget != nil {
 				own = ends[i].toTarget[n]
 			}
-			for _, k := range group {
+			for _, k := range areas {
 				if k != i {
 					own = max(own, colour.DeltaE2000(ends[i].seen[n], ends[k].seen[n]))
 				}
 			}
 			c.own[i][n] = own
-			c.worst[n], sum = max(c.worst[n], own), sum+own
+			c.worst[n], sum = max(c.worst[n], own), sum+p.weight(i)*own
 		}
-		c.near[n] = (c.worst[n] + sum/float64(len(group))) / 2
+		c.near[n] = (c.worst[n] + sum/all) / 2
 	}); err != nil {
 		return nil, err
 	}
@@ -128,29 +124,60 @@ func (p *planner) judge(ctx context.Context, group []int, on []layers, orders []
 	return c, nil
 }
 
-// together is one candidate of all areas, made of one for each group: nearness and price are means over the areas.
-func (p *planner) together(all []*candidate, floor float64) *candidate {
+// together is one candidate of all groups, made of one for each: nearness and price are means over the areas.
+func (p *planner) together(all []*candidate) *candidate {
 	areas := len(p.problem.Areas)
-	c := &candidate{parts: slices.Clone(all), floor: floor, layers: make([]layers, areas), orders: make([]layerOrder, areas), own: make([][]float64, areas),
-		grain: make([]float64, areas), near: make([]float64, len(p.many)), worst: make([]float64, len(p.many))}
-	for _, g := range all {
-		share := float64(len(g.group)) / float64(areas)
-		c.price += share * g.price
-		for _, i := range g.group {
-			c.group = append(c.group, i)
-			c.layers[i], c.orders[i], c.own[i], c.grain[i] = g.layers[i], g.orders[i], g.own[i], g.grain[i]
+	c := &candidate{
+		parts: slices.Clone(all), layers: make([]layers, areas), orders: make([]layerOrder, areas), own: make([][]float64, areas),
+		grain: make([]float64, areas), near: make([]float64, len(p.many)), worst: make([]float64, len(p.many)),
+	}
+	for g, part := range all {
+		share := float64(len(p.groups[g].areas)) / float64(areas)
+		c.price += share * part.price
+		for _, i := range part.areas {
+			c.areas = append(c.areas, i)
+			c.layers[i], c.orders[i], c.own[i], c.grain[i] = part.layers[i], part.orders[i], part.own[i], part.grain[i]
 		}
 		for n := range c.near {
-			c.near[n] += share * g.near[n]
-			c.worst[n] = max(c.worst[n], g.worst[n])
+			c.near[n] += share * part.near[n]
+			c.worst[n] = max(c.worst[n], part.worst[n])
 		}
 	}
 	c.value = median(c.near) + c.price
 	return c
 }
 
+// inFull is a candidate judged on every area, not only on those that stand for others.
+func (p *planner) inFull(ctx context.Context, c *candidate) (*candidate, error) {
+	if len(c.areas) == len(p.problem.Areas) {
+		return c, nil
+	}
+	on, in := p.everywhere(c)
+	parts := make([]*candidate, len(c.parts))
+	for g, part := range c.parts {
+		var err error
+		if parts[g], err = p.judge(ctx, p.groups[g].areas, on, in, part.floor); err != nil {
+			return nil, err
+		}
+	}
+	return p.together(parts), nil
+}
+
 // worthACoating is the ΔE00 that a further coating must gain, since it costs another mix and more risk. Our own choice.
 const worthACoating = 1.0
+
+// priceOfCoatings returns the ΔE00 that the coatings that are laid on some areas must gain, beyond the first.
+func priceOfCoatings(areas []int, on []layers, orders []layerOrder) float64 {
+	var laid []int
+	for _, i := range areas {
+		for l := range orders[i] {
+			if k := on[i][l].Coating; orders[i][l].Coats == Planned && on[i][l].Coats > 0 && !slices.Contains(laid, k) {
+				laid = append(laid, k)
+			}
+		}
+	}
+	return worthACoating * float64(max(0, len(laid)-1))
+}
 
 // price returns the ΔE00 that the planned coats of an option must gain on one area: the k-th coat of a coating there costs k times
 // Options.Price, those that lie there counted, since each is a day's wait and cannot be taken off again.
@@ -174,7 +201,7 @@ func (p *planner) refine(ctx context.Context, c *candidate) (*candidate, error) 
 	for {
 		best := c
 		for _, on := range p.neighbours(c) {
-			n, err := p.judge(ctx, c.group, on, c.orders, c.floor)
+			n, err := p.judge(ctx, c.areas, on, c.orders, c.floor)
 			if err != nil {
 				return nil, err
 			}
@@ -193,15 +220,14 @@ func (p *planner) refine(ctx context.Context, c *candidate) (*candidate, error) 
 // keepsFloor reports whether every area keeps the grain that was asked for, has none to keep, or gets no coat: coats that hide more
 // already cannot be taken off.
 func (c *candidate) keepsFloor() bool {
-	return !slices.ContainsFunc(c.group, func(i int) bool {
+	return !slices.ContainsFunc(c.areas, func(i int) bool {
 		return c.grain[i] < c.floor-1e-9 && c.orders[i].plannedCoats(c.layers[i]) > 0
 	})
 }
 
-// neighbours are the layers of all areas with one coat more or less, on one area of a group or on all of it.
+// neighbours are the layers of a group's units with one coat more or less, on one of them or on all.
 func (p *planner) neighbours(c *candidate) (all [][]layers) {
-	group := c.group
-	order := c.orders[group[0]]
+	order := c.orders[c.areas[0]]
 	change := func(areas []int, l, by int) {
 		on := slices.Clone(c.layers)
 		for _, i := range areas {
@@ -220,31 +246,28 @@ func (p *planner) neighbours(c *candidate) (all [][]layers) {
 			continue
 		}
 		for _, by := range []int{-1, 1} {
-			for _, i := range group {
+			for _, i := range c.areas {
 				change([]int{i}, l, by)
 			}
-			if len(group) > 1 {
-				change(group, l, by)
+			if len(c.areas) > 1 {
+				change(c.areas, l, by)
 			}
 		}
 	}
 	return all
 }
 
-// bestCounts returns, by drawn sample, the best counts of a candidate's layers on the areas of a group: those of least cost that keep as much
-// grain, by area of the group and layer. A range of them says how sure the candidate's counts are.
-func (p *planner) bestCounts(ctx context.Context, c *candidate, group []int) (counts [][][]int, err error) {
-	order := c.orders[group[0]]
-	options := slices.DeleteFunc(p.optionsOf(order), func(ls layers) bool { return !p.nearAny(c, group, order, ls) })
-	areas := p.areasOf(group)
+// bestCounts returns, by drawn sample, the best counts of a candidate's layers on the units of its group: those of least cost that keep as
+// much grain, by unit and layer. A range of them says how sure the candidate's counts are.
+func (p *planner) bestCounts(ctx context.Context, c *candidate) (counts [][][]int, err error) {
+	order := c.orders[c.areas[0]]
+	options := slices.DeleteFunc(p.optionsOf(order, c.areas), func(ls layers) bool { return !c.isNear(order, ls) })
 	counts = make([][][]int, len(p.drawn))
 	err = parallel.For(ctx, len(p.drawn), func(n int) {
-		m := p.drawn[n]
-		s := m.newSearchSpace(areas, options, func(a *Area) []appearance { return m.finals(a, options) },
-			func(a *Area, ls layers) float64 { return p.price(a, order, ls) })
-		pick := s.minimise(func(i, o int) bool { return p.allowed(group[i], order, options[o]) && s.keeps(i, o, c.floor) })
-		for i := range group {
-			ls := c.layers[group[i]]
+		s := p.spaceOf(p.drawn[n], c.areas, order, options)
+		pick := s.minimise(func(i, o int) bool { return p.allowed(c.areas[i], order, options[o]) && s.keeps(i, o, c.floor) })
+		for i, area := range c.areas {
+			ls := c.layers[area]
 			if pick != nil {
 				ls = options[pick[i]]
 			}
@@ -260,18 +283,13 @@ func (p *planner) bestCounts(ctx context.Context, c *candidate, group []int) (co
 
 const nearCounts = 2 // coats by which the best counts of two layers are looked for about those of a candidate
 
-// nearAny reports whether an option is near enough to what a candidate lays on some area of a group to be looked at in every sample.
-func (p *planner) nearAny(c *candidate, group []int, o layerOrder, ls layers) bool {
-	planned := 0
-	for _, l := range o {
-		if l.Coats == Planned {
-			planned++
-		}
-	}
-	if planned <= 1 {
+// isNear reports whether an option of two layers or more is near enough to what a candidate lays on some area to be looked at in every
+// sample.
+func (c *candidate) isNear(o layerOrder, ls layers) bool {
+	if o.planned() <= 1 {
 		return true
 	}
-	return slices.ContainsFunc(group, func(i int) bool {
+	return slices.ContainsFunc(c.areas, func(i int) bool {
 		for l := range ls {
 			if o[l].Coats == Planned && max(ls[l].Coats-c.layers[i][l].Coats, c.layers[i][l].Coats-ls[l].Coats) > nearCounts {
 				return false
@@ -281,8 +299,8 @@ func (p *planner) nearAny(c *candidate, group []int, o layerOrder, ls layers) bo
 	})
 }
 
-func (p *planner) areasOf(group []int) (areas []*Area) {
-	for _, i := range group {
+func (p *planner) areasOf(indices []int) (areas []*Area) {
+	for _, i := range indices {
 		areas = append(areas, &p.problem.Areas[i])
 	}
 	return areas

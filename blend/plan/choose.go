@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"huewright/colour"
@@ -39,41 +38,29 @@ var visibility = []float64{colour.Perceptible, 1.8, 4, 8}
 
 // Visibility returns which of the five steps of visibility a difference is on, 0 for one that cannot be told apart to 4 for one that is
 // seen across the room.
-func Visibility(deltaE float64) int {
-	step, _ := slices.BinarySearch(visibility, math.Nextafter(deltaE, math.Inf(1)))
-	return step
-}
-
-// groups are the areas that are to look alike, by index.
-func (p *planner) groups() (all [][]int) {
-	for i := range p.problem.Areas {
-		at := slices.IndexFunc(all, func(g []int) bool { return p.problem.Areas[g[0]].comparedWith(&p.problem.Areas[i]) })
-		if at < 0 {
-			all = append(all, []int{i})
-			continue
-		}
-		all[at] = append(all[at], i)
+func Visibility(deltaE float64) (step int) {
+	for step < len(visibility) && deltaE >= visibility[step] {
+		step++
 	}
-	return all
+	return step
 }
 
 // front returns the plans that none beats in nearness, grain and coats, the one of best value first; it is never empty.
 func (p *planner) front(ctx context.Context) ([]*candidate, error) {
-	groups := p.groups()
-	nothing := make([]*candidate, len(groups))
+	nothing := make([]*candidate, len(p.groups))
 	on, in := p.uncoated()
-	for g, group := range groups {
+	for g := range p.groups {
 		var err error
-		if nothing[g], err = p.judge(ctx, group, on, in, 0); err != nil {
+		if nothing[g], err = p.judge(ctx, p.groups[g].units, on, in, 0); err != nil {
 			return nil, err
 		}
 	}
-	none := p.together(nothing, 0)
+	none := p.together(nothing)
 	all := []*candidate{none}
 	best := slices.Clone(nothing) // of each group
 	for _, floor := range floors {
-		for g := range groups {
-			c, err := p.bestOf(ctx, nothing[g], floor)
+		for g := range p.groups {
+			c, err := p.bestOf(ctx, p.groups[g], nothing[g], floor)
 			if err != nil {
 				return nil, err
 			}
@@ -81,7 +68,7 @@ func (p *planner) front(ctx context.Context) ([]*candidate, error) {
 				best[g] = c
 			}
 		}
-		all = append(all, p.together(best, floor))
+		all = append(all, p.together(best))
 	}
 	return p.pareto(all, none), nil
 }
@@ -106,54 +93,42 @@ func (p *planner) uncoated() (on []layers, in []layerOrder) {
 	return on, in
 }
 
-// bestOf returns the candidate of best value on the group of areas that nothing is laid on; nil where none keeps the floor of grain.
-func (p *planner) bestOf(ctx context.Context, nothing *candidate, floor float64) (best *candidate, err error) {
-	group := nothing.group
+// bestOf returns the candidate of best value on a group, of which nothing lays no coat; nil where none keeps the floor of grain.
+func (p *planner) bestOf(ctx context.Context, g *group, nothing *candidate, floor float64) (best *candidate, err error) {
 	type found struct {
-		order  layerOrder
-		layers []layers
-		cost   float64
+		on   []layers
+		in   []layerOrder
+		cost float64
 	}
-	orders := []layerOrder{p.problem.Layers}
-	if len(orders[0]) == 0 {
-		orders = p.searchedOrders()
-	}
-	spaces, err := p.spaces(ctx, group, orders)
+	orders := p.ordersTried()
+	spaces, err := p.spacesOf(ctx, g, orders)
 	if err != nil {
 		return nil, err
 	}
 	all := make([]*found, len(orders))
 	if err := parallel.For(ctx, len(orders), func(n int) {
 		order, s := orders[n], spaces[n]
-		pick := s.minimise(func(i, c int) bool { return p.allowed(group[i], order, s.options[c]) && s.keeps(i, c, floor) })
+		pick := s.minimise(func(i, c int) bool { return p.allowed(g.units[i], order, s.options[c]) && s.keeps(i, c, floor) })
 		if pick == nil {
 			return
 		}
-		all[n] = &found{order: order, cost: s.cost(pick)}
-		laid := map[int]bool{}
-		for _, c := range pick {
-			all[n].layers = append(all[n].layers, s.options[c])
-			for l := range order {
-				if order[l].Coats == Planned && s.options[c][l].Coats > 0 {
-					laid[order[l].Coating] = true
-				}
-			}
+		f := &found{on: slices.Clone(nothing.layers), in: slices.Clone(nothing.orders)}
+		for k, i := range g.units {
+			f.on[i], f.in[i] = s.options[pick[k]], order
 		}
-		all[n].cost += worthACoating * float64(max(0, len(laid)-1))
+		f.cost = s.cost(pick) + priceOfCoatings(g.units, f.on, f.in)
+		all[n] = f
 	}); err != nil {
 		return nil, err
 	}
 	all = slices.DeleteFunc(all, func(f *found) bool { return f == nil })
 	slices.SortStableFunc(all, func(x, y *found) int { return cmp.Compare(x.cost, y.cost) })
 	for _, f := range all[:min(ordersJudged, len(all))] {
-		on, in := slices.Clone(nothing.layers), slices.Clone(nothing.orders)
-		for k, i := range group {
-			on[i], in[i] = f.layers[k], f.order
-		}
-		c, err := p.judge(ctx, group, on, in, floor)
+		c, err := p.judge(ctx, g.units, f.on, f.in, floor)
 		if err != nil {
 			return nil, err
 		}
+		p.judged = append(p.judged, c)
 		if c, err = p.refine(ctx, c); err != nil {
 			return nil, err
 		}
@@ -164,35 +139,45 @@ func (p *planner) bestOf(ctx context.Context, nothing *candidate, floor float64)
 	return best, nil
 }
 
-// searchedOrders are those tried where the problem gives none.
-func (p *planner) searchedOrders() []layerOrder {
-	if len(p.shelf()) <= tripleShelf {
+// ordersTried are the order that the problem gives or, without one, those that are searched.
+func (p *planner) ordersTried() []layerOrder {
+	switch {
+	case len(p.problem.Layers) > 0:
+		return []layerOrder{p.problem.Layers}
+	case len(p.shelf()) <= tripleShelf:
 		return p.searched(3)
 	}
 	return p.searched(2)
 }
 
-// spaces returns the search spaces of orders on a group of areas, in the best sample. They are kept, since every floor of grain asks for them.
-func (p *planner) spaces(ctx context.Context, group []int, orders []layerOrder) ([]*searchSpace, error) {
-	if all, known := p.searchSpaces[group[0]]; known {
+// spacesOf returns the search spaces of orders on the units of a group, in the best sample. They are kept, since every floor of grain
+// asks for them.
+func (p *planner) spacesOf(ctx context.Context, g *group, orders []layerOrder) ([]*searchSpace, error) {
+	if all, known := p.spaces[g]; known {
 		return all, nil
 	}
 	all := make([]*searchSpace, len(orders))
-	if err := parallel.For(ctx, len(orders), func(n int) { all[n] = p.space(group, orders[n]) }); err != nil {
+	if err := parallel.For(ctx, len(orders), func(n int) {
+		all[n] = p.spaceOf(p.best, g.units, orders[n], p.optionsOf(orders[n], g.units))
+	}); err != nil {
 		return nil, err
 	}
-	p.searchSpaces[group[0]] = all
+	p.spaces[g] = all
 	return all, nil
 }
 
-func (p *planner) space(group []int, order layerOrder) *searchSpace {
-	options := p.optionsOf(order)
-	return p.best.newSearchSpace(p.areasOf(group), options, func(a *Area) []appearance { return p.best.finals(a, options) },
+// spaceOf is the search space of some counts of an order on units, in one sample.
+func (p *planner) spaceOf(m model, units []int, order layerOrder, options []layers) *searchSpace {
+	s := m.newSearchSpace(p.areasOf(units), options, func(a *Area) []appearance { return m.finals(a, options) },
 		func(a *Area, ls layers) float64 { return p.price(a, order, ls) })
+	for i, unit := range units {
+		s.weight[i] = p.weight(unit)
+	}
+	return s
 }
 
-// pareto sorts plans by preference and keeps those that none beats in nearness, grain and coats, one for each step of visibility, and none that is
-// no nearer than doing nothing.
+// pareto sorts plans by preference and keeps those that none beats in nearness, grain and coats, one for each step of visibility, and none
+// that is no nearer than doing nothing.
 func (p *planner) pareto(all []*candidate, nothing *candidate) (kept []*candidate) {
 	slices.SortStableFunc(all, p.byPreference)
 	for _, c := range all {
@@ -224,16 +209,16 @@ func (p *planner) byPreference(x, y *candidate) int {
 	return cmp.Or(cmp.Compare(late(x), late(y)), byValue(x, y))
 }
 
-// asGoodAs returns the plans that were judged and are as good as a candidate but lay other coats on one group of areas, the best first.
+// asGoodAs returns the plans that were judged and are as good as a candidate but lay other coats on one group, the best first.
 func (p *planner) asGoodAs(c *candidate) (all []*candidate) {
 	for _, d := range p.judged {
 		of := slices.Clone(c.parts)
 		for g, part := range of {
-			if slices.Equal(part.group, d.group) {
+			if slices.Equal(part.areas, d.areas) && part.floor == d.floor {
 				of[g] = d
 			}
 		}
-		if whole := p.together(of, c.floor); whole.value <= c.value+asGood && whole.keepsFloor() && !whole.sameCoats(c) &&
+		if whole := p.together(of); d.keepsFloor() && whole.value <= c.value+asGood && !whole.sameCoats(c) &&
 			!slices.ContainsFunc(all, whole.sameCoats) {
 			all = append(all, whole)
 		}

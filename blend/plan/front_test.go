@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -93,7 +94,7 @@ func TestEveryCoatIsWorthItsPrice(t *testing.T) {
 	for i := range uint64(40) {
 		p, front := anyFront(t, rng, i)
 		best := front[0]
-		for _, a := range best.group {
+		for _, a := range best.areas {
 			for l := range best.layers[a] {
 				if best.layers[a][l].Coats == 0 {
 					continue
@@ -101,7 +102,7 @@ func TestEveryCoatIsWorthItsPrice(t *testing.T) {
 				coats++
 				on := append([]layers{}, best.layers...)
 				on[a] = on[a].with(l, on[a][l].Coats-1)
-				fewer, err := p.judge(t.Context(), best.group, on, best.orders, 0)
+				fewer, err := p.judge(t.Context(), best.areas, on, best.orders, 0)
 				require.NoError(t, err)
 				gain := median(fewer.near) - median(best.near)
 				require.GreaterOrEqual(t, gain, best.price-fewer.price-1e-9)
@@ -306,4 +307,48 @@ func TestGivenCoatsCount(t *testing.T) {
 	require.False(t, plan.Choices[0].Untouched())
 	require.Len(t, plan.Choices[0].Areas[0].Path, 3)
 	require.Len(t, plan.Choices[0].Areas[1].Path, 1)
+}
+
+// Many areas are planned by the woods that they are of: those that are alike get the same coats, and each is told with its own figures.
+func TestManyAreasArePlannedByWood(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 34))
+	var woods []wood
+	for i := range 24 {
+		w := []wood{paleFrame, redPanel, {surface: blend.Sealed, mean: blendtest.Oak}}[i%3]
+		w.name = fmt.Sprint("area ", i)
+		w.mean.L += 0.4 * rng.Float64()
+		woods = append(woods, w)
+	}
+	problem, colours := pieceOf(woods)
+	plan, err := Make(t.Context(), scattered(32, 0.1, []*blend.Coating{blendtest.RedWash, blendtest.PaleWash}, colours), problem)
+	require.NoError(t, err)
+	first := plan.Choices[0]
+	require.Len(t, first.Areas, len(woods))
+	require.Len(t, first.Pairs, len(woods)*(len(woods)-1)/2)
+	require.Positive(t, first.Coats)
+	for i := range first.Areas {
+		a := &first.Areas[i]
+		require.Equal(t, woods[i].name, a.Name)
+		require.Equal(t, laidWords(&first.Areas[i%3]), laidWords(a))
+		require.InDelta(t, 0, colour.DeltaE2000(colours[problem.Areas[i].Mean], a.Path[0].Lab), 1e-6, "its own colour")
+	}
+	for k := range first.Pairs {
+		if p := &first.Pairs[k]; p.Before.Median > 20 {
+			require.Less(t, p.After.Median, p.Before.Median/2, "%v", p)
+		}
+	}
+}
+
+// A finish of more layers than can be looked through is refused, not tried.
+func TestTooManyLayersAreRefused(t *testing.T) {
+	problem, colours := pieceOf([]wood{paleFrame, redPanel})
+	w := scattered(2, 0.1, []*blend.Coating{blendtest.RedWash}, colours)
+	for range 5 {
+		problem.Layers = append(problem.Layers, ScheduledLayer{Coating: 0, Coats: Planned})
+	}
+	_, err := Make(t.Context(), w, problem)
+	blendtest.RequireFault(t, err, "plan.layers")
+	problem.Layers = problem.Layers[:4]
+	_, err = Make(t.Context(), w, problem)
+	require.NoError(t, err)
 }

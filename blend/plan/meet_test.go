@@ -104,7 +104,27 @@ func TestMutedWashBringsTwoWoodsTogether(t *testing.T) {
 			t.Logf("%.0f ΔE00 a coat: from %.1f to %.1f (%.1f to %.1f) apart: frame %v, panel %v, grain %.2f, value %.1f", moves,
 				c.Pairs[0].Before.Median, c.Worst.Median, c.Worst.Low, c.Worst.High, c.Areas[0].Coats, c.Areas[1].Coats, c.Grain, c.Value)
 		}
+		first := &plan.Choices[0]
+		require.Less(t, first.Worst.Median, 0.8*first.Pairs[0].Before.Median)
+		require.Greater(t, first.Worst.Median, 2.0, "not equal")
+		require.LessOrEqual(t, coatsOn(&first.Areas[0]), 1, "the pale wood")
+		if moves == 6 || moves == 7 {
+			requireWithin(t, 3, first.Areas[1].Coats[0].Range)
+		}
 	}
+}
+
+func requireWithin(t *testing.T, n int, r [2]int) {
+	t.Helper()
+	require.LessOrEqual(t, r[0], n)
+	require.GreaterOrEqual(t, r[1], n)
+}
+
+func coatsOn(a *AreaPlan) (n int) {
+	for _, c := range a.Coats {
+		n += c.Count
+	}
+	return n
 }
 
 // The search for three areas and more against trying everything.
@@ -114,7 +134,8 @@ func TestMeetingOfMany(t *testing.T) {
 		problem, colours := pieceOf(woods)
 		problem.Options = Options{MaxCoats: 8, Price: 0.2}
 		p := newPlanner(scattered(0, 0, shelf, colours), &problem)
-		m := p.space([]int{0, 1, 2}, layerOrder{{Coating: 0, Coats: Planned}})
+		order := layerOrder{{Coating: 0, Coats: Planned}}
+		m := p.spaceOf(p.best, []int{0, 1, 2}, order, p.optionsOf(order, []int{0, 1, 2}))
 		found := m.minimise(func(int, int) bool { return true })
 		least := math.Inf(1)
 		for a := range m.options {

@@ -64,9 +64,10 @@ func Mixes(ctx context.Context, w *learn.Samples, problem Problem, shares []floa
 	}
 	problem.Options.fill()
 	m := &mixer{planner: newPlanner(w, &problem), shares: shares}
-	for i := range problem.Areas {
-		m.areas = append(m.areas, &problem.Areas[i])
+	for _, g := range m.groups {
+		m.units = append(m.units, g.units...)
 	}
+	m.areas = m.areasOf(m.units)
 	recipes, err := m.shortlist(ctx)
 	if err != nil {
 		return nil, err
@@ -100,7 +101,25 @@ func (m *mixer) cheapest(ctx context.Context, recipes []recipe, of func(recipe, 
 	if best == nil {
 		return nil, nil
 	}
-	return m.plan(ctx, best)
+	return m.inFull(best).plan(ctx, best)
+}
+
+// inFull gives every area what its unit gets of a dosage, and is the mixer for all of them.
+func (m *mixer) inFull(d *dosage) *mixer {
+	full := *m
+	areas := len(m.problem.Areas)
+	full.areas = nil
+	water, coats := make([]int, areas), make([]int, areas)
+	for at, unit := range m.units {
+		for _, i := range m.like[unit] {
+			water[i], coats[i] = d.water[at], d.coats[at]
+		}
+	}
+	for i := range m.problem.Areas {
+		full.areas = append(full.areas, &m.problem.Areas[i])
+	}
+	d.water, d.coats = water, coats
+	return &full
 }
 
 // oneMix takes the dilutions of a recipe that serve all areas, in different counts.
@@ -126,7 +145,7 @@ func (m *mixer) oneCount(r recipe, take func(dosage)) {
 		for k := range water {
 			options[k] = layers{{k, n}}
 		}
-		s := m.best.newSearchSpace(m.areas, options, func(a *Area) (seen []appearance) {
+		s := m.space(options, func(a *Area) (seen []appearance) {
 			i := slices.Index(m.areas, a)
 			for k := range water {
 				seen = append(seen, all[k].appearances[i][n])
@@ -167,13 +186,22 @@ func (m *mixer) atWholeCounts(r recipe, water int) *searchSpace {
 	for n := range min(mostMixCoats, m.problem.Options.MaxCoats) + 1 {
 		options = append(options, layers{{0, n}})
 	}
-	return m.best.newSearchSpace(m.areas, options, func(a *Area) (all []appearance) {
+	return m.space(options, func(a *Area) (all []appearance) {
 		for n := range options {
 			film := r.thinned(water) * mixture.Thickness(float64(n), surfaceUnderMix(a), nil)
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, n).coated(mixture, film)))
 		}
 		return all
 	}, m.mixPrice)
+}
+
+// space is a search space of the units in the best sample.
+func (m *mixer) space(options []layers, of func(*Area) []appearance, price func(*Area, layers) float64) *searchSpace {
+	s := m.best.newSearchSpace(m.areas, options, of, price)
+	for i, unit := range m.units {
+		s.weight[i] = m.weight(unit)
+	}
+	return s
 }
 
 // mixPrice returns the ΔE00 that the coats of an option must gain on an area: as those of a plan do.

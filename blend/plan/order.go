@@ -28,15 +28,19 @@ const (
 	tripleShelf     = 4 // coatings from which orders of three are too many to try
 )
 
-// mostOf returns how many coats of one layer are tried.
-func (p *planner) mostOf(o layerOrder) int {
-	planned := 0
+// planned returns how many layers of an order have their number looked for.
+func (o layerOrder) planned() (n int) {
 	for _, l := range o {
 		if l.Coats == Planned {
-			planned++
+			n++
 		}
 	}
-	switch most := p.problem.Options.MaxCoats; planned {
+	return n
+}
+
+// mostOf returns how many coats of one layer are tried.
+func (p *planner) mostOf(o layerOrder) int {
+	switch most := p.problem.Options.MaxCoats; o.planned() {
 	case 0, 1:
 		return most
 	case 2:
@@ -46,13 +50,15 @@ func (p *planner) mostOf(o layerOrder) int {
 	}
 }
 
-// optionsOf returns all counts of the layers of an order that one of the areas may get, none first where nothing is given.
-func (p *planner) optionsOf(o layerOrder) (all []layers) {
+// optionsOf returns the counts of the layers of an order that one of some areas may get, none first where nothing is given.
+func (p *planner) optionsOf(o layerOrder, areas []int) (all []layers) {
 	most := p.mostOf(o)
 	var add func(ls layers, planned int)
 	add = func(ls layers, planned int) {
 		if len(ls) == len(o) {
-			all = append(all, slices.Clone(ls))
+			if slices.ContainsFunc(areas, func(i int) bool { return p.allowed(i, o, ls) }) {
+				all = append(all, slices.Clone(ls))
+			}
 			return
 		}
 		l := &o[len(ls)]

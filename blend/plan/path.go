@@ -19,11 +19,11 @@ func (p *planner) steps(ctx context.Context, a *Area, ls layers, next int, targe
 		more = layers{{next, 0}}
 	}
 	more[len(more)-1].Coats++
-	paths := make([][]appearance, len(p.drawn))
-	targets, before := make([]colour.Lab, len(p.drawn)), make([]appearance, len(p.drawn))
-	over := make([][]bool, len(p.drawn))
-	if err := parallel.For(ctx, len(p.drawn), func(i int) {
-		m := p.drawn[i]
+	paths := make([][]appearance, len(p.many))
+	targets, before := make([]colour.Lab, len(p.many)), make([]appearance, len(p.many))
+	over := make([][]bool, len(p.many))
+	if err := parallel.For(ctx, len(p.many), func(i int) {
+		m := p.many[i]
 		paths[i], targets[i], before[i] = m.appearances(a, more), target(m), m.baseline(a)
 		over[i] = m.overshoots(a, more, paths[i], targets[i])
 	}); err != nil {

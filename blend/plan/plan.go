@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"huewright/blend"
@@ -37,27 +38,27 @@ func Make(ctx context.Context, w *learn.Samples, problem Problem) (*Plan, error)
 		return nil, err
 	}
 	closest := slices.MinFunc(front, func(x, y *candidate) int { return cmp.Compare(median(x.near), median(y.near)) })
-	tell := func(to *[]Choice, c *candidate) error {
-		choice, err := p.choice(ctx, c, plan.Single)
-		if err == nil {
-			err = p.explain(ctx, choice, closest)
-		}
-		if err == nil {
-			*to = append(*to, *choice)
-		}
-		return err
+	if plan.Choices, err = p.choices(ctx, front, closest, plan.Single); err != nil {
+		return nil, err
 	}
-	for _, c := range front {
-		if err := tell(&plan.Choices, c); err != nil {
+	plan.AsGood, err = p.choices(ctx, p.asGoodAs(front[0]), closest, plan.Single)
+	return plan, err
+}
+
+// choices says what candidates lay on each area and what comes of it; closest is the one that comes nearest.
+func (p *planner) choices(ctx context.Context, of []*candidate, closest *candidate, single [][]Option) (all []Choice, err error) {
+	nearest, _ := p.everywhere(closest)
+	for _, c := range of {
+		choice, err := p.choice(ctx, c, single)
+		if err == nil {
+			err = p.explain(ctx, choice, nearest)
+		}
+		if err != nil {
 			return nil, err
 		}
+		all = append(all, *choice)
 	}
-	for _, c := range p.asGoodAs(front[0]) {
-		if err := tell(&plan.AsGood, c); err != nil {
-			return nil, err
-		}
-	}
-	return plan, nil
+	return all, nil
 }
 
 // checkColours returns what is impossible about the colours of the areas and targets, or nil.
@@ -80,32 +81,39 @@ func (p *planner) checkColours() error {
 }
 
 // choice says what a candidate lays on each area, and what comes of it.
-func (p *planner) choice(ctx context.Context, c *candidate, single [][]Option) (*Choice, error) {
+func (p *planner) choice(ctx context.Context, units *candidate, single [][]Option) (*Choice, error) {
+	c, err := p.inFull(ctx, units)
+	if err != nil {
+		return nil, err
+	}
 	choice := &Choice{Worst: spread(c.worst), Grain: c.leastGrain(), Value: c.value, Areas: make([]AreaPlan, len(c.layers))}
-	worst := -1.0
-	for _, group := range p.groups() {
-		counts, err := p.bestCounts(ctx, c, group)
+	worst := math.Inf(-1)
+	for g, part := range units.parts {
+		counts, err := p.bestCounts(ctx, part)
 		if err != nil {
 			return nil, err
 		}
-		common, err := p.common(ctx, c, group)
-		if err != nil {
-			return nil, err
-		}
-		for at, i := range group {
+		common := p.common(c, p.groups[g].areas)
+		for at, unit := range part.areas {
 			bySample := make([][]int, len(counts))
 			for n := range counts {
 				bySample[n] = counts[n][at]
 			}
-			if err := p.areaPlan(ctx, &choice.Areas[i], c, i, common, bySample, single[i]); err != nil {
-				return nil, err
-			}
-			choice.Coats += c.layers[i].coats()
-			if own := median(c.own[i]); choice.Areas[i].ToTarget && choice.Areas[i].After.Median >= worst && own <= choice.Areas[i].After.Median {
-				worst, choice.Of = choice.Areas[i].After.Median, [2]string{choice.Areas[i].Name, ""}
+			for _, i := range p.like[unit] {
+				to := &choice.Areas[i]
+				if *to, err = p.areaPlan(ctx, c, i, common, bySample); err != nil {
+					return nil, err
+				}
+				if err := p.walk(ctx, to, i, c.layers[i], p.place(single[i][0].Coating)); err != nil {
+					return nil, err
+				}
+				choice.Coats += c.layers[i].coats()
+				if to.ToTarget && to.After.Median > worst {
+					worst, choice.Of = to.After.Median, [2]string{to.Name, ""}
+				}
 			}
 		}
-		pairs, err := p.pairs(ctx, c, group)
+		pairs, err := p.pairs(ctx, c, p.groups[g].areas)
 		if err != nil {
 			return nil, err
 		}
@@ -119,90 +127,91 @@ func (p *planner) choice(ctx context.Context, c *candidate, single [][]Option) (
 	return choice, nil
 }
 
-// common returns the mean colour of a group of areas under a candidate, each counting alike, averaged in linear light in the best sample.
-func (p *planner) common(_ context.Context, c *candidate, group []int) (colour.Lab, error) {
+// common returns the mean colour of some areas under a candidate, each counting alike, averaged in linear light in the best sample.
+func (p *planner) common(c *candidate, areas []int) colour.Lab {
 	var sum colour.XYZ
-	share := 1 / float64(len(group))
-	for _, i := range group {
+	share := 1 / float64(len(areas))
+	for _, i := range areas {
 		seen := p.best.final(&p.problem.Areas[i], c.layers[i]).mean.XYZ()
 		sum.X += share * seen.X
 		sum.Y += share * seen.Y
 		sum.Z += share * seen.Z
 	}
-	return sum.Lab(), nil
+	return sum.Lab()
 }
 
-// areaPlan fills in what a candidate lays on area i; bySample are the best counts of its layers.
-func (p *planner) areaPlan(ctx context.Context, to *AreaPlan, c *candidate, i int, common colour.Lab, bySample [][]int, single []Option) error {
+// areaPlan is what a candidate lays on area i, without its path; common is what areas without a target come to, bySample the best counts
+// of its layers.
+func (p *planner) areaPlan(ctx context.Context, c *candidate, i int, common colour.Lab, bySample [][]int) (AreaPlan, error) {
 	a, ls := &p.problem.Areas[i], c.layers[i]
-	aim := func(model) colour.Lab { return common }
-	*to = AreaPlan{Name: a.Name, Aim: common, Grain: c.grain[i]}
-	if a.Target != None {
-		aim = func(m model) colour.Lab { return m.target(a) }
-		to.ToTarget, to.Aim = true, p.best.target(a)
-	}
+	to := AreaPlan{Name: a.Name, Aim: common, Grain: c.grain[i]}
 	off := c.own[i]
 	if a.Target != None {
-		end, err := p.endingOf(ctx, i, c.layers[i])
+		end, err := p.endingOf(ctx, i, ls)
 		if err != nil {
-			return err
+			return to, err
 		}
-		off = end.toTarget
+		to.ToTarget, to.Aim, off = true, p.best.target(a), end.toTarget
 	}
 	for _, d := range off {
 		if d <= p.problem.Options.Tolerance {
 			to.Within += 1 / float64(len(off))
 		}
 	}
+	under := -1 // the coating that was laid last
 	for l := range ls {
 		best := make([]int, len(bySample))
 		for n := range bySample {
 			best[n] = bySample[n][l]
 		}
-		r := rangeOf(best, ls[l].Coats)
-		if r[1] == 0 {
-			continue
-		}
-		if n := len(to.Coats); n > 0 && ls[l].Coats > 0 && to.Coats[n-1].Count > 0 {
-			if do := blend.SealBetween(&p.shelf()[p.place(to.Coats[n-1].Coating)], &p.shelf()[ls[l].Coating]); !do.Empty() {
-				to.Between = append(to.Between, do)
+		coating := &p.shelf()[ls[l].Coating]
+		if ls[l].Coats > 0 {
+			if under >= 0 {
+				if do := blend.SealBetween(&p.shelf()[under], coating); !do.Empty() {
+					to.Between = append(to.Between, do)
+				}
 			}
+			under = ls[l].Coating
 		}
-		to.Coats = append(to.Coats, CoatCount{p.shelf()[ls[l].Coating].Name, ls[l].Coats, r})
-		to.bestCounts = append(to.bestCounts, best)
+		if r := rangeOf(best, ls[l].Coats); r[1] > 0 {
+			to.Coats = append(to.Coats, CoatCount{coating.Name, ls[l].Coats, r})
+			to.bestCounts = append(to.bestCounts, best)
+		}
 	}
-	next := p.place(single[0].Coating)
+	return to, nil
+}
+
+// walk fills in how an area looks after each coat of some layers and after one more, of coating next where none is laid, and where to stop.
+func (p *planner) walk(ctx context.Context, to *AreaPlan, i int, ls layers, next int) error {
+	a := &p.problem.Areas[i]
+	aim := func(m model) colour.Lab { return to.Aim }
+	if to.ToTarget {
+		aim = func(m model) colour.Lab { return m.target(a) }
+	}
 	steps, err := p.steps(ctx, a, ls, next, aim)
 	if err != nil {
 		return err
 	}
 	last := len(steps) - 1
 	to.Path, to.OneMore, to.StopAfter = steps[:last], steps[last], stopAfter(steps, ls.coats())
-	first, end := to.Path[0], to.Path[last-1]
-	to.Before, to.After = Spread{first.DeltaE, first.Low, first.High}, Spread{end.DeltaE, end.Low, end.High}
+	to.Before, to.After = to.Path[0].off(), to.Path[last-1].off()
 	return nil
 }
 
-// pairs says of every two areas of a group how far apart they are before and after.
-func (p *planner) pairs(ctx context.Context, c *candidate, group []int) (pairs []Pair, err error) {
+// off is how far an area is from its aim at a step.
+func (s *Step) off() Spread { return Spread{s.DeltaE, s.Low, s.High} }
+
+// pairs says of every two of some areas how far apart they are before and after.
+func (p *planner) pairs(ctx context.Context, c *candidate, areas []int) (pairs []Pair, err error) {
 	none, _ := p.uncoated()
-	for at, i := range group {
-		for _, k := range group[:at] {
+	for at, i := range areas {
+		for _, k := range areas[:at] {
 			pair := Pair{Areas: [2]string{p.problem.Areas[k].Name, p.problem.Areas[i].Name}}
-			for to, on := range map[*Spread][]layers{&pair.Before: none, &pair.After: c.layers} {
-				x, err := p.endingOf(ctx, i, on[i])
-				if err != nil {
-					return nil, err
-				}
-				y, err := p.endingOf(ctx, k, on[k])
-				if err != nil {
-					return nil, err
-				}
-				apart := make([]float64, len(p.many))
-				for n := range apart {
-					apart[n] = colour.DeltaE2000(x.seen[n], y.seen[n])
-				}
-				*to = spread(apart)
+			if pair.Before, err = p.apart(ctx, i, k, none); err != nil {
+				return nil, err
+			}
+			if pair.After, err = p.apart(ctx, i, k, c.layers); err != nil {
+				return nil, err
 			}
 			pairs = append(pairs, pair)
 		}
@@ -210,21 +219,39 @@ func (p *planner) pairs(ctx context.Context, c *candidate, group []int) (pairs [
 	return pairs, nil
 }
 
-// explain says of each area of a choice whether its target can be reached and, where it cannot, why; closest is the plan that comes nearest.
-func (p *planner) explain(ctx context.Context, choice *Choice, closest *candidate) error {
+// apart returns how far areas i and k are apart under layers.
+func (p *planner) apart(ctx context.Context, i, k int, on []layers) (Spread, error) {
+	x, err := p.endingOf(ctx, i, on[i])
+	if err != nil {
+		return Spread{}, err
+	}
+	y, err := p.endingOf(ctx, k, on[k])
+	if err != nil {
+		return Spread{}, err
+	}
+	apart := make([]float64, len(p.many))
+	for n := range apart {
+		apart[n] = colour.DeltaE2000(x.seen[n], y.seen[n])
+	}
+	return spread(apart), nil
+}
+
+// explain says of each area of a choice whether its target can be reached and, where it cannot, why; closest are the layers of the plan
+// that comes nearest.
+func (p *planner) explain(ctx context.Context, choice *Choice, closest []layers) error {
 	for i := range choice.Areas {
 		a, to := &p.problem.Areas[i], &choice.Areas[i]
 		if !to.ToTarget {
 			continue
 		}
-		end, err := p.endingOf(ctx, i, closest.layers[i])
+		end, err := p.endingOf(ctx, i, closest[i])
 		if err != nil {
 			return err
 		}
 		if to.Reachable = median(end.toTarget) <= p.problem.Options.Tolerance; to.Reachable {
 			continue
 		}
-		to.Why = p.shortfall(a, closest.layers[i].laid())
+		to.Why = p.shortfall(a, closest[i].laid())
 		if to.infeasible, err = p.infeasibleOrders(ctx, a, median(end.toTarget)); err != nil {
 			return err
 		}
@@ -255,30 +282,39 @@ func (p *planner) singles(ctx context.Context) (all [][]Option, err error) {
 // single returns the best that coating k can do on an area by itself, towards its target or, without one, the darkest area that it is to
 // look like.
 func (p *planner) single(a *Area, k int) Option {
-	most := layers{{k, p.problem.Options.MaxCoats}}
-	deltaE := make([][]float64, p.problem.Options.MaxCoats+1)
-	best := make([]int, len(p.drawn))
-	for s, m := range p.drawn {
+	most := p.problem.Options.MaxCoats
+	price := make([]float64, most+1)
+	for n := range price {
+		price[n] = p.price(a, layerOrder{{Coating: k, Coats: Planned}}, layers{{k, n}})
+	}
+	deltaE, value := make([][]float64, most+1), make([]float64, most+1) // by count: of all samples, and what is minimised
+	best := make([]int, len(p.many))
+	for s, m := range p.many {
 		aim := m.aim(a)
-		least := 0.0
-		for n, seen := range m.appearances(a, most) {
+		for n, seen := range m.appearances(a, layers{{k, most}}) {
 			d := colour.DeltaE2000(aim, seen.mean)
-			deltaE[n] = append(deltaE[n], d)
-			if cost := d + p.price(a, layerOrder{{Coating: k, Coats: Planned}}, layers{{k, n}}); n == 0 || cost < least {
-				best[s], least = n, cost
-			}
+			deltaE[n], value[n] = append(deltaE[n], d), d+price[n]
 		}
+		best[s] = least(value)
 	}
-	count, least := 0, 0.0
-	for n := range deltaE {
-		if cost := median(deltaE[n]) + p.price(a, layerOrder{{Coating: k, Coats: Planned}}, layers{{k, n}}); n == 0 || cost < least {
-			count, least = n, cost
-		}
+	for n := range value {
+		value[n] = median(deltaE[n]) + price[n]
 	}
+	count := least(value)
 	_, why := p.mayLie(a, k)
 	return Option{
 		CoatCount{p.shelf()[k].Name, count, rangeOf(best, count)}, p.best.final(a, layers{{k, count}}).mean, spread(deltaE[count]), why,
 	}
+}
+
+// least returns the place of the first least value.
+func least(x []float64) (at int) {
+	for i := range x {
+		if x[i] < x[at] {
+			at = i
+		}
+	}
+	return at
 }
 
 // aim returns the target of an area in a sample or, without one, the colour of the darkest area that it is to look like.

@@ -129,7 +129,7 @@ func TestChancesComeTrue(t *testing.T) {
 // truthSpace is the search space of an order on areas of a problem in a sample that is the truth.
 func truthSpace(w *learn.Samples, problem *Problem, truth *learn.Sample, group []int, order layerOrder) *searchSpace {
 	p, v := newPlanner(w, problem), model{problem, truth}
-	options := p.optionsOf(order)
+	options := p.optionsOf(order, group)
 	return v.newSearchSpace(p.areasOf(group), options, func(a *Area) []appearance { return v.finals(a, options) },
 		func(a *Area, ls layers) float64 { return p.price(a, order, ls) })
 }

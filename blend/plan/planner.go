@@ -16,36 +16,35 @@ type planner struct {
 	drawn   []model // at least one: the best where nothing was drawn
 	// many are the drawn samples first, and then each again as other hands would lay its coats: so many that a seed does not decide.
 	many []model
-	// limitUnknown says, by coating, that no evidence was thick enough to hide what lies under it.
-	limitUnknown []bool
 
-	endings      map[string]*ending     // by area and layers; see endingOf
-	searchSpaces map[int][]*searchSpace // by the first area of a group; see spaces
-	judged       []*candidate           // all that refine looked at
+	groups []*group // of areas that are to look alike
+	like   [][]int  // by unit: the areas that it stands for; see group
+
+	endings map[string]*ending        // by area and layers; see endingOf
+	spaces  map[*group][]*searchSpace // see spacesOf
+	judged  []*candidate              // all that were looked at in all samples
 }
 
 // manySamples is what the drawn samples are multiplied to. With 64 the same counts came out in 67 of 100 seeds, with 256 in 78.
 const manySamples = 256
 
 func newPlanner(w *learn.Samples, problem *Problem) *planner {
-	p := &planner{problem: problem, best: model{problem, &w.Best}, limitUnknown: make([]bool, len(w.Best.Coatings))}
-	for k := range w.Reports {
-		p.limitUnknown[k] = !w.Reports[k].HasChip()
-	}
+	p := &planner{problem: problem, best: model{problem, &w.Best}, endings: map[string]*ending{}, spaces: map[*group][]*searchSpace{}}
 	for i := range w.Drawn {
 		p.drawn = append(p.drawn, model{problem, &w.Drawn[i]})
 	}
 	if len(p.drawn) == 0 {
 		p.drawn = []model{p.best}
 	}
-	p.many, p.endings, p.searchSpaces = slices.Clone(p.drawn), map[string]*ending{}, map[int][]*searchSpace{}
-	for hand := uint64(1); w.Best.Seed+p.drawn[0].sample.Seed > 0 && len(p.many)+len(p.drawn) <= manySamples; hand++ {
+	p.many = slices.Clone(p.drawn)
+	for hand := uint64(1); p.drawn[0].sample.Seed > 0 && len(p.many)+len(p.drawn) <= manySamples; hand++ {
 		for _, m := range p.drawn {
 			other := *m.sample
 			other.Seed += hand * 0x9e3779b97f4a7c15 // the golden ratio in 64 bits: far from all others
 			p.many = append(p.many, model{problem, &other})
 		}
 	}
+	p.groupTogether()
 	return p
 }
 

@@ -28,6 +28,12 @@ type Options struct {
 	PreferGrain bool
 }
 
+// What a finish may have: the counts that are looked at grow with a power of it.
+const (
+	mostLayers  = 12
+	mostPlanned = 4 // of those, with a number that is looked for
+)
+
 const coatLimit = 100 // largest Options.MaxCoats
 
 func (o *Options) fill() {
@@ -108,6 +114,10 @@ func (pr *Problem) check(w *learn.Samples) error {
 	}
 	if len(meeting) == 1 {
 		return fault.In(fault.New(fault.Use, "plan.nothing-to-meet"), fault.Place{Area: meeting[0]})
+	}
+	planned := layerOrder(pr.Layers).planned()
+	if len(pr.Layers) > mostLayers || planned > mostPlanned {
+		return fault.New(fault.Use, "plan.layers", "n", len(pr.Layers), "planned", planned, "most", mostLayers, "most-planned", mostPlanned)
 	}
 	return pr.Options.check()
 }

@@ -29,7 +29,8 @@ const (
 type mixer struct {
 	*planner
 	shares []float64 // the paint's share in the mix that each coating stands for
-	areas  []*Area
+	units  []int     // by index: those that are searched
+	areas  []*Area   // the same
 }
 
 // A paint is some parts of a coating as it comes out of its tin, by its index on the shelf.
@@ -168,7 +169,7 @@ func (m *mixer) costAtBestThickness(r recipe) float64 {
 	for i := range options {
 		options[i] = layers{{0, i}}
 	}
-	s := m.best.newSearchSpace(m.areas, options, func(a *Area) (all []appearance) {
+	s := m.space(options, func(a *Area) (all []appearance) {
 		for i, x := range thicknesses {
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, i).coated(mixture, x)))
 		}

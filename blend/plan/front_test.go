@@ -307,6 +307,23 @@ func TestGivenCoatsCount(t *testing.T) {
 	require.False(t, plan.Choices[0].Untouched())
 	require.Len(t, plan.Choices[0].Areas[0].Path, 3)
 	require.Len(t, plan.Choices[0].Areas[1].Path, 1)
+	pair := plan.Choices[0].Pairs[0]
+	now := colour.DeltaE2000(plan.Choices[0].Areas[0].Path[0].Lab, plan.Choices[0].Areas[1].Path[0].Lab)
+	require.InDelta(t, now, pair.Before.Median, 1, "how far apart two areas are now knows nothing of coats to come")
+	require.Greater(t, math.Abs(pair.After.Median-pair.Before.Median), 2.0)
+}
+
+// Of an area that the layers leave out nothing is explained: that it stays as it is was asked for.
+func TestLeftOutIsNotExplained(t *testing.T) {
+	black := colour.Lab{L: 20, A: 5, B: 5}
+	problem, colours := pieceOf([]wood{paleFrame, redPanel}, black, black)
+	problem.Layers = []ScheduledLayer{{Coating: 0, Areas: []int{0}, Coats: Planned}}
+	plan, err := Make(t.Context(), scattered(8, 0.1, []*blend.Coating{blendtest.RedWash}, colours), problem)
+	require.NoError(t, err)
+	frame, panel := &plan.Choices[0].Areas[0], &plan.Choices[0].Areas[1]
+	require.NotEmpty(t, frame.Why)
+	require.False(t, panel.Reachable)
+	require.Empty(t, panel.Why)
 }
 
 // Many areas are planned by the woods that they are of: those that are alike get the same coats, and each is told with its own figures.

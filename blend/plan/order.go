@@ -22,6 +22,12 @@ type layerOrder []ScheduledLayer
 // on reports whether layer l lies on area i.
 func (l *ScheduledLayer) on(i int) bool { return len(l.Areas) == 0 || slices.Contains(l.Areas, i) }
 
+// leftOut reports whether layers are given and none of them goes on area i.
+func (p *planner) leftOut(i int) bool {
+	given := p.problem.Layers
+	return len(given) > 0 && !slices.ContainsFunc(given, func(l ScheduledLayer) bool { return l.on(i) })
+}
+
 const (
 	mostOrderCoats  = 6 // of one coating, where two are laid one over the other
 	mostTripleCoats = 3 // of one coating, where three are

@@ -203,11 +203,11 @@ func (s *Step) off() Spread { return Spread{s.DeltaE, s.Low, s.High} }
 
 // pairs says of every two of some areas how far apart they are before and after.
 func (p *planner) pairs(ctx context.Context, c *candidate, areas []int) (pairs []Pair, err error) {
-	none, _ := p.uncoated()
+	bare := make([]layers, len(p.problem.Areas))
 	for at, i := range areas {
 		for _, k := range areas[:at] {
 			pair := Pair{Areas: [2]string{p.problem.Areas[k].Name, p.problem.Areas[i].Name}}
-			if pair.Before, err = p.apart(ctx, i, k, none); err != nil {
+			if pair.Before, err = p.apart(ctx, i, k, bare); err != nil {
 				return nil, err
 			}
 			if pair.After, err = p.apart(ctx, i, k, c.layers); err != nil {
@@ -237,7 +237,7 @@ func (p *planner) apart(ctx context.Context, i, k int, on []layers) (Spread, err
 }
 
 // explain says of each area of a choice whether its target can be reached and, where it cannot, why; closest are the layers of the plan
-// that comes nearest.
+// that comes nearest. Of an area that the given layers leave out it says no why.
 func (p *planner) explain(ctx context.Context, choice *Choice, closest []layers) error {
 	for i := range choice.Areas {
 		a, to := &p.problem.Areas[i], &choice.Areas[i]
@@ -248,7 +248,7 @@ func (p *planner) explain(ctx context.Context, choice *Choice, closest []layers)
 		if err != nil {
 			return err
 		}
-		if to.Reachable = median(end.toTarget) <= p.problem.Options.Tolerance; to.Reachable {
+		if to.Reachable = median(end.toTarget) <= p.problem.Options.Tolerance; to.Reachable || p.leftOut(i) {
 			continue
 		}
 		to.Why = p.shortfall(a, closest[i].laid())

@@ -51,7 +51,7 @@ type AreaPlan struct {
 	StopAfter int
 
 	Reachable bool         // the plan that comes closest ends within tolerance here
-	Why       []fault.Note // where it does not: what is left over, why, and what would help
+	Why       []fault.Note // where it does not: what is left over, why, and what would help; nothing where the layers leave the area out
 
 	bestCounts [][]int      // the best count of each of Coats, by drawn sample
 	infeasible []infeasible // orders of two coatings that would come clearly nearer, nearest first; Why names the first

@@ -1,6 +1,7 @@
 package fault
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
@@ -60,10 +61,20 @@ func (f *Fault) Error() string {
 
 func (f *Fault) Unwrap() error { return f.Err }
 
+// HintValues are what the hint of a fault may tell: its own values, and those of the fault where it has none of a name.
+func (f *Fault) HintValues() Values {
+	all := maps.Clone(f.Values)
+	if all == nil {
+		all = Values{}
+	}
+	maps.Copy(all, f.Hint.Values)
+	return all
+}
+
 // In is an error with the place where it was found. What the fault knows of its place already stays. Errors that hold no fault stay as they are.
 func In(err error, place Place) error {
-	var f *Fault
-	if !errors.As(err, &f) {
+	f := Of(err)
+	if f == nil {
 		return err
 	}
 	g := *f
@@ -83,15 +94,7 @@ func Of(err error) *Fault {
 // Is reports whether the first fault in the chain of an error has one of the codes.
 func Is(err error, codes ...Code) bool {
 	f := Of(err)
-	if f == nil {
-		return false
-	}
-	for _, code := range codes {
-		if f.Code == code {
-			return true
-		}
-	}
-	return false
+	return f != nil && slices.Contains(codes, f.Code)
 }
 
 // KindOf is the kind of the first fault in the chain of an error; "" where there is none.
@@ -104,6 +107,9 @@ func KindOf(err error) Kind {
 
 // A Code names one thing that is said, as "subject.thing": "photo.cut-off". Its sentence stands in internal/words.
 type Code string
+
+// Said is the code of a sentence that was made elsewhere: by an earlier version, which stored sentences, or by a person.
+const Said Code = "say.text"
 
 // Values are what a sentence tells, by name: strings, numbers, lists of strings, and notes, which are sentences or parts of them themselves.
 type Values map[string]any
@@ -149,20 +155,21 @@ func (n Note) String() string {
 	if n.Place != (Place{}) {
 		fmt.Fprintf(&b, " %v", n.Place)
 	}
-	for _, name := range sorted(maps.Keys(n.Values)) {
+	for _, name := range slices.Sorted(maps.Keys(n.Values)) {
 		fmt.Fprintf(&b, " %s=%v", name, n.Values[name])
 	}
 	return b.String()
 }
 
-// HintValues are what the hint of a fault may tell: its own values, and those of the fault where it has none of a name.
-func (f *Fault) HintValues() Values {
-	all := maps.Clone(f.Values)
-	if all == nil {
-		all = Values{}
+// UnmarshalJSON reads a note, or the sentence that earlier versions stored in its stead.
+func (n *Note) UnmarshalJSON(data []byte) error {
+	var sentence string
+	if json.Unmarshal(data, &sentence) == nil {
+		*n = Say(Said, "text", sentence)
+		return nil
 	}
-	maps.Copy(all, f.Hint.Values)
-	return all
+	type plain Note
+	return json.Unmarshal(data, (*plain)(n))
 }
 
 // Once is the notes without those that were there before, in their order; nil where there are none.

@@ -1,10 +1,7 @@
 package fault
 
 import (
-	"encoding/json"
 	"fmt"
-	"iter"
-	"slices"
 	"strings"
 )
 
@@ -41,19 +38,3 @@ func (p Place) String() string {
 	}
 	return strings.Join(parts, ": ")
 }
-
-// UnmarshalJSON reads a note, or the sentence that earlier versions stored in its stead.
-func (n *Note) UnmarshalJSON(data []byte) error {
-	var sentence string
-	if json.Unmarshal(data, &sentence) == nil {
-		*n = Say(Said, "text", sentence)
-		return nil
-	}
-	type plain Note
-	return json.Unmarshal(data, (*plain)(n))
-}
-
-// Said is the code of a sentence that was made elsewhere: by an earlier version, which stored sentences, or by a person.
-const Said Code = "say.text"
-
-func sorted(names iter.Seq[string]) []string { return slices.Sorted(names) }

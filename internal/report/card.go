@@ -97,20 +97,10 @@ func (s Style) cardArea(r *workshop.PlanResult, i int) card.Area {
 		out.Left = s.leftAfter(r, s.say("answer.it"), a.Plan)
 		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.target"), Lab: a.Plan.Aim})
 	} else {
-		if pair := worstPairOf(&r.Choices[0], a.Area.Name); pair != nil {
+		if pair := worstPair(&r.Choices[0], a.Area.Name); pair != nil {
 			out.Left = s.PairWords(r, pair)
 		}
 		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.together"), Lab: a.Plan.Aim})
 	}
 	return out
-}
-
-// worstPairOf is the pair of an area that differs most then; nil where it has none to look like.
-func worstPairOf(c *plan.Choice, area string) (worst *plan.Pair) {
-	for i := range c.Pairs {
-		if p := &c.Pairs[i]; slices.Contains(p.Areas[:], area) && (worst == nil || p.After.Median > worst.After.Median) {
-			worst = p
-		}
-	}
-	return worst
 }

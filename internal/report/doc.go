@@ -9,8 +9,7 @@
 // else is read or written, and the time and the zone are always given.
 //
 // Terminal text carries colour swatches as 24-bit escape sequences; package terminal turns them down to what the screen
-// can show. JSON has a version, which is raised when a field changes its meaning
-// or goes; figures in it are rounded to four decimals.
+// can show. JSON has a version, which is raised when a field changes its meaning or goes; figures in it are rounded to four decimals.
 //
 // style.go and page.go are what all text is written with, json.go what all JSON has; visible.go holds the words for how
 // visible a difference is. A plan's short answer stands in plantext.go, all that it stands on in planfull.go, sentences

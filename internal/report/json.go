@@ -11,9 +11,9 @@ import (
 	"huewright/internal/workshop"
 )
 
-// version is raised when a field of the JSON changes its meaning or goes; new fields may
-// come without it.
-const version = 1
+// version is raised when a field of the JSON changes its meaning or goes; new fields may come without it. 1 had a plan for
+// each area, and 0 for what was never predicted.
+const version = 2
 
 // writeJSON puts out v with its figures rounded to what they are worth.
 func writeJSON(w io.Writer, v any) error {

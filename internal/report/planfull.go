@@ -27,7 +27,7 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 		p.coating(k, r.Piece.Coatings[i].Dilution, r.Earlier)
 	}
 	for i := range r.Areas {
-		p.areaDetails(&r.Areas[i])
+		p.areaDetails(r, &r.Areas[i])
 	}
 	p.pairDetails(r)
 	p.batchDetails(r)
@@ -49,7 +49,7 @@ func (p *page) coating(k workshop.LearnedCoating, d *piece.Dilution, earlier []w
 	p.warnings("    ", k.Report.Warnings)
 }
 
-func (p *page) areaDetails(a *workshop.AreaPlan) {
+func (p *page) areaDetails(r *workshop.PlanResult, a *workshop.AreaPlan) {
 	p.line("")
 	p.wrapped("  ", p.title(&a.Area))
 	p.readings(a.Views)
@@ -57,9 +57,9 @@ func (p *page) areaDetails(a *workshop.AreaPlan) {
 		p.wrapped("    ", text)
 	}
 	if a.Plan.ToTarget {
-		p.wrapped("    ", p.say("answer.within", "times", math.Round(100*a.Plan.Within)))
+		p.wrapped("    ", sentences(p.leftAfter(r, p.say("answer.it"), a.Plan), p.say("answer.within", "times", math.Round(100*a.Plan.Within))))
 	}
-	if a.Plan.ToTarget && !a.Plan.Reachable {
+	if a.Plan.ToTarget && !a.Plan.Reachable && len(a.Plan.Why) > 0 {
 		p.wrapped("    ", sentences(append([]string{p.say("answer.unreachable")}, p.Warnings(a.Plan.Why)...)...))
 	}
 	p.steps(a.Plan.Path, a.Plan.OneMore)
@@ -188,11 +188,11 @@ func (s Style) mix(lead string, m *plan.MixPlan) string {
 	for _, a := range m.Areas {
 		switch {
 		case same:
-			areas = append(areas, s.say("answer.mix-area", "area", a.Name, "n", a.Coats))
+			areas = append(areas, s.say("answer.mix-area", "area", plainName(a.Name), "n", a.Coats))
 		case a.Water == 0:
-			areas = append(areas, s.say("answer.mix-area-undiluted", "area", a.Name, "n", a.Coats))
+			areas = append(areas, s.say("answer.mix-area-undiluted", "area", plainName(a.Name), "n", a.Coats))
 		default:
-			areas = append(areas, s.say("answer.mix-area-water", "area", a.Name, "n", a.Coats, "water", a.Water))
+			areas = append(areas, s.say("answer.mix-area-water", "area", plainName(a.Name), "n", a.Coats, "water", a.Water))
 		}
 	}
 	end := s.say("answer.mix-end", "figure", spread(m.DeltaE))

@@ -17,14 +17,14 @@ type planJSON struct {
 	Between   []pairJSON     `json:"between"`  // each pair of photos
 	Finished  bool           `json:"finished"` // colours of plans are as seen under the clear coat to come
 	Areas     []areaPlanJSON `json:"areas"`
-	Plans     []choiceJSON   `json:"plans"`   // what may be done: none beats another in nearness, grain and coats; the suggested one first
+	Plans     []choiceJSON   `json:"plans"`   // of the whole piece: none beats another in nearness, grain and coats; the suggested one first
 	AsGood    []choiceJSON   `json:"as_good"` // other counts that are as good as the suggested ones
 	Apart     []apartJSON    `json:"apart"`   // every two areas that are to look alike, under the suggested plan
 	Mix       *mixesJSON     `json:"mix"`
 	Batches   []batchJSON    `json:"batches"`    // how much to mix for the suggested plan
 	TestsNext []testJSON     `json:"tests_next"` // the best first
 	Earlier   []earlierJSON  `json:"earlier"`    // what earlier pieces told of coatings
-	Bias      biasJSON       `json:"habit"`      // of the hand, as earlier pieces show it
+	Bias      biasJSON       `json:"bias"`       // of the operator, as earlier pieces show it
 	Warnings  []string       `json:"warnings"`
 }
 
@@ -32,7 +32,7 @@ type earlierJSON struct {
 	Coating   string   `json:"coating"`
 	Pieces    []string `json:"pieces"`
 	Results   int      `json:"results"`
-	Alike     int      `json:"on_like_wood"`
+	Alike     int      `json:"on_like_wood"` // of results, like the next
 	SameBatch int      `json:"of_this_batch"`
 	Chip      bool     `json:"chip"` // its own colour comes from there
 }
@@ -77,8 +77,8 @@ type areaPlanJSON struct {
 	SizeM2         *num              `json:"size_m2"` // as given or measured; null when neither
 	Start          [3]num            `json:"start"`
 	StartPlusMinus num               `json:"start_plus_minus"`
-	Readings       []areaReadingJSON `json:"shots"` // what start is the average of; empty for one photo
-	Laid           []laidJSON        `json:"laid"`  // what the coats it has had were to do, and did
+	Readings       []areaReadingJSON `json:"readings"` // what start is the average of; empty for one photo
+	Laid           []laidJSON        `json:"laid"`     // what the coats it has had were to do, and did
 
 	Target          *[3]num     `json:"target"` // as it will be seen; null, like reachable, where the area has none
 	TargetPlusMinus *num        `json:"target_plus_minus"`
@@ -92,16 +92,16 @@ type areaPlanJSON struct {
 	BeforeRange     [2]num      `json:"delta_e_before_range"`
 	After           num         `json:"delta_e_after"`
 	AfterRange      [2]num      `json:"delta_e_after_range"`
-	Within          num         `json:"within"` // chance of ending within tolerance
-	Grain           num         `json:"grain"`  // share kept; null where there is none
-	Reachable       *bool       `json:"reachable"`
-	Why             string      `json:"why"`
-	Options         []otherJSON `json:"options"` // every coating by itself, nearest first
+	Within          num         `json:"within"`    // chance of ending within tolerance
+	Grain           num         `json:"grain"`     // share kept, 0–1; null where there is none
+	Reachable       *bool       `json:"reachable"` // the plan that comes nearest ends within tolerance here
+	Why             string      `json:"why"`       // where it is not reachable; "" where the layers leave the area out
+	Options         []otherJSON `json:"options"`   // every coating by itself, nearest first
 }
 
 type laidJSON struct {
-	Coats     []coatJSON `json:"coats"`    // that it then had
-	Predicted *[3]num    `json:"foreseen"` // null, like plus_minus and delta_e, where nothing was predicted
+	Coats     []coatJSON `json:"coats"`     // that it then had
+	Predicted *[3]num    `json:"predicted"` // null, like plus_minus and delta_e, where nothing was predicted
 	PlusMinus *num       `json:"plus_minus"`
 	Measured  [3]num     `json:"measured"`
 	DeltaE    *num       `json:"delta_e"`
@@ -115,10 +115,10 @@ type choiceJSON struct {
 	Worst      num              `json:"worst"` // ΔE00: the largest difference then, of two areas or of one from its target
 	WorstRange [2]num           `json:"worst_range"`
 	WorstOf    []string         `json:"worst_of"` // those two areas, or the one
-	Grain      num              `json:"grain"`    // the least share that an area keeps
+	Grain      num              `json:"grain"`    // the least share that an area keeps, 0–1; null where none has any
 	Coats      int              `json:"coats"`    // in all
-	Value      num              `json:"value"`    // what was minimised
-	Chosen     bool             `json:"chosen"`
+	Value      num              `json:"value"`    // what is minimised, ΔE00: nearness and the price of the coats
+	Chosen     bool             `json:"chosen"`   // the suggested one
 }
 
 type choiceAreaJSON struct {
@@ -129,13 +129,12 @@ type choiceAreaJSON struct {
 
 // apartJSON is how far two areas are apart.
 type apartJSON struct {
-	A           string `json:"a"`
-	B           string `json:"b"`
-	Before      num    `json:"before"` // ΔE00
-	BeforeRange [2]num `json:"before_range"`
-	After       num    `json:"after"`
-	AfterRange  [2]num `json:"after_range"`
-	Words       string `json:"words"`
+	Areas       [2]string `json:"areas"`
+	Before      num       `json:"before"` // ΔE00, as they are
+	BeforeRange [2]num    `json:"before_range"`
+	After       num       `json:"after"`
+	AfterRange  [2]num    `json:"after_range"`
+	Words       string    `json:"words"` // the same as a sentence
 }
 
 type otherJSON struct {
@@ -234,7 +233,7 @@ func apartOf(r *workshop.PlanResult) []apartJSON {
 	for i := range r.Choices[0].Pairs {
 		p := &r.Choices[0].Pairs[i]
 		all = append(all, apartJSON{
-			p.Areas[0], p.Areas[1], num(p.Before.Median), [2]num{num(p.Before.Low), num(p.Before.High)},
+			p.Areas, num(p.Before.Median), [2]num{num(p.Before.Low), num(p.Before.High)},
 			num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}, Style{}.PairWords(r, p),
 		})
 	}

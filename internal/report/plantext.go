@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -11,6 +12,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/internal/fault"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -68,15 +70,19 @@ const shortChoices = 1
 // ends says how visible the differences are after the coats, between areas and beside targets, and what is left of the grain.
 func (p *page) ends(r *workshop.PlanResult) {
 	var said []string
-	if pair := worstPair(&r.Choices[0]); pair != nil {
+	pair, worst := worstPair(&r.Choices[0], ""), worstToTarget(r)
+	if pair != nil {
 		said = append(said, p.PairWords(r, pair))
 	}
-	pair, worst := len(said) > 0, worstToTarget(r)
 	for i := range r.Areas {
 		a := r.Areas[i].Plan
 		said = append(said, p.Warnings(a.Between)...)
-		if a.ToTarget && (p.Full || !pair || a == worst) { // where areas are compared, the one that is furthest off tells enough
-			said = append(said, p.leftAfter(r, p.say("answer.the", "area", plainName(a.Name)), a))
+		switch {
+		case !a.ToTarget:
+		case pair == nil:
+			said = append(said, p.leftAfter(r, p.the(a.Name), a))
+		case a == worst: // the one that is furthest off tells enough beside a pair
+			said = append(said, p.leftToo(r, pair, a))
 		}
 	}
 	p.wrapped("", sentences(append(said, p.grains(r))...))
@@ -92,11 +98,12 @@ func (p *page) ends(r *workshop.PlanResult) {
 	}
 }
 
-// worstPair are the two areas of a choice that differ most then; nil where none are to look alike.
-func worstPair(c *plan.Choice) (worst *plan.Pair) {
+// worstPair are the two areas of a choice that differ most then, one of them an area where it is named; nil where none are to look alike.
+func worstPair(c *plan.Choice, area string) (worst *plan.Pair) {
 	for i := range c.Pairs {
-		if worst == nil || c.Pairs[i].After.Median > worst.After.Median {
-			worst = &c.Pairs[i]
+		p := &c.Pairs[i]
+		if (area == "" || slices.Contains(p.Areas[:], area)) && (worst == nil || p.After.Median > worst.After.Median) {
+			worst = p
 		}
 	}
 	return worst
@@ -144,8 +151,11 @@ func (s Style) grains(r *workshop.PlanResult) string {
 // leftAfter says how visible the difference between an area, who, and its target is after the suggested coats.
 func (s Style) leftAfter(r *workshop.PlanResult, who string, a *plan.AreaPlan) string {
 	n, after := coatsIn(a.Coats), a.After.Median
-	class, how := seen(after), differs(a.Aim, a.Path[min(n, len(a.Path)-1)].Lab)
+	class, how := seen(after), leftOver(a)
 	switch {
+	case n == 0 && leftOut(&r.Piece, a.Name) && how != "":
+		return sentences(s.say("answer.left-out", "who", who), s.say("answer.stays", "who", s.say("answer.it"), "seen", class, "how", how,
+			"figure", deltaE(after)))
 	case n == 0 && a.Reachable && class == "close":
 		return s.say("answer.near", "who", who, "figure", deltaE(after))
 	case n == 0 && how == "":
@@ -158,6 +168,23 @@ func (s Style) leftAfter(r *workshop.PlanResult, who string, a *plan.AreaPlan) s
 		return s.say("answer.then-somehow", "who", who, "seen", class, "figure", fromTo(after, a.Before.Median))
 	}
 	return s.say("answer.then", "who", who, "seen", class, "how", how, "figure", fromTo(after, a.Before.Median))
+}
+
+// leftToo is the same after a sentence about a pair, without saying twice from where a difference is seen.
+func (s Style) leftToo(r *workshop.PlanResult, pair *plan.Pair, a *plan.AreaPlan) string {
+	class, how := seen(a.After.Median), leftOver(a)
+	if class != seen(pair.After.Median) || coatsIn(a.Coats) == 0 || how == "" && class != "pass" {
+		return s.leftAfter(r, s.the(a.Name), a)
+	}
+	return s.say("answer.then-too", "area", plainName(a.Name), "seen", class, "how", how, "figure", fromTo(a.After.Median, a.Before.Median))
+}
+
+// leftOver says how an area then differs from its target; "" where nobody sees it.
+func leftOver(a *plan.AreaPlan) string { return differs(a.Aim, a.Path[len(a.Path)-1].Lab) }
+
+// leftOut reports whether the layers of a piece leave an area out.
+func leftOut(p *piece.Piece, area string) bool {
+	return len(p.Layers) > 0 && !slices.ContainsFunc(p.Layers, func(l piece.Layer) bool { return len(l.Areas) == 0 || slices.Contains(l.Areas, area) })
 }
 
 // coatedElsewhere reports whether another choice lays coats on an area.
@@ -173,7 +200,7 @@ func (p *page) lastLaid(r *workshop.PlanResult) {
 		if n := len(r.Areas[i].Laid); n > 0 {
 			last := r.Areas[i].Laid[n-1]
 			last.Causes = last.Causes[:min(1, len(last.Causes))]
-			p.wrapped("", p.laid(p.say("answer.the", "area", plainName(r.Areas[i].Area.Name)), &last))
+			p.wrapped("", p.laid(p.the(r.Areas[i].Area.Name), &last))
 		}
 	}
 }
@@ -192,7 +219,7 @@ func (p *page) wayThere(r *workshop.PlanResult) {
 
 // stops says after which coat of which areas to stop and take a photo.
 func (s Style) stops(r *workshop.PlanResult) string {
-	var early []string
+	areas := map[int][]string{} // that stop, by the coat after which they do
 	single := false
 	for i := range r.Areas {
 		switch a := r.Areas[i].Plan; coatsIn(a.Coats) {
@@ -200,12 +227,16 @@ func (s Style) stops(r *workshop.PlanResult) string {
 		case 1:
 			single = true
 		default:
-			early = append(early, s.say("answer.stop-after", "after", a.StopAfter, "area", plainName(a.Name)))
+			areas[a.StopAfter] = append(areas[a.StopAfter], s.the(a.Name))
 		}
 	}
 	switch {
-	case len(early) > 0:
-		return s.say("answer.stop", "stops", early)
+	case len(areas) > 0:
+		var stops []string
+		for _, after := range slices.Backward(slices.Sorted(maps.Keys(areas))) {
+			stops = append(stops, s.say("answer.stop-after", "after", after, "areas", areas[after]))
+		}
+		return s.say("answer.stop", "stops", stops)
 	case single:
 		return s.say("answer.stop-each")
 	}
@@ -253,32 +284,27 @@ func (s Style) planCertainty(r *workshop.PlanResult) string {
 		path := r.Areas[i].Plan.Path
 		most = max(most, path[len(path)-1].PlusMinus)
 	}
-	if most == 0 {
+	switch {
+	case most == 0:
 		return ""
+	case len(r.Piece.Layers) > 0 && !slices.ContainsFunc(r.Piece.Layers, func(l piece.Layer) bool { _, given := l.Count(); return !given }):
+		return s.say("answer.sure-colours", "plus-minus", most)
 	}
 	return s.say("answer.sure", "plus-minus", most)
 }
 
 // planWarnings are all warnings of a plan, each once.
 func (p *page) planWarnings(r *workshop.PlanResult) {
-	var all []fault.Note
-	add := func(warnings []fault.Note) {
-		for _, w := range warnings {
-			if !slices.ContainsFunc(all, w.Equal) {
-				all = append(all, w)
-			}
-		}
-	}
-	add(r.Warnings)
+	all := slices.Clone(r.Warnings)
 	if !p.Full { // else they stand with what they are about
 		for i := range r.Photos {
-			add(of(r.Photos[i].Name, len(r.Photos), r.Photos[i].Calibration.Warnings))
+			all = append(all, of(r.Photos[i].Name, len(r.Photos), r.Photos[i].Calibration.Warnings)...)
 		}
 		for i := range r.Coatings {
-			add(of(r.Coatings[i].Coating.Name, len(r.Coatings), r.Coatings[i].Report.Warnings))
+			all = append(all, of(r.Coatings[i].Coating.Name, len(r.Coatings), r.Coatings[i].Report.Warnings)...)
 		}
 	}
-	p.warnings("", all)
+	p.warnings("", fault.Once(all))
 }
 
 // of are the warnings of one of n things by its name, where it could be mistaken for another.
@@ -379,5 +405,5 @@ func spread(s plan.Spread) string {
 	if s.High-s.Low < 0.05 || math.IsNaN(s.High-s.Low) {
 		return fmt.Sprintf("%.1f", s.Median)
 	}
-	return fmt.Sprintf("%.1f, likely %.1f–%.1f", s.Median, s.Low, s.High)
+	return fmt.Sprintf("%.1f (likely %.1f–%.1f)", s.Median, s.Low, s.High)
 }

@@ -5,7 +5,6 @@ import (
 
 	"huewright/blend/plan"
 	"huewright/colour"
-	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/words"
 	"huewright/internal/workshop"
@@ -55,7 +54,7 @@ func (s Style) LaidWords(a *workshop.AreaPlan) (all []string) {
 
 // laid holds the coats on an area, who, against what was predicted of them.
 func (s Style) laid(who string, r *workshop.LaidReport) string {
-	coats, q := s.onIt(r.Coats), &r.Prediction
+	coats, q := s.countedOnly(r.Coats, false), &r.Prediction
 	if q.PlusMinus == 0 {
 		return s.say("answer.laid-unpredicted", "coats", coats, "who", who)
 	}
@@ -64,19 +63,14 @@ func (s Style) laid(who string, r *workshop.LaidReport) string {
 	if how := differs(q.Predicted, q.Measured); how != "" {
 		says = s.say("answer.laid", "coats", coats, "who", who, "how", how, "figure", figure)
 	}
-	if len(r.Causes) > 0 {
-		says += " " + s.say("answer.laid-causes", "causes", r.Causes)
+	for i, cause := range r.Causes {
+		if i == 0 {
+			says = sentences(says, s.say("answer.laid-cause", "cause", cause))
+		} else {
+			says = sentences(says, s.say("answer.laid-cause-too", "cause", cause))
+		}
 	}
 	return says
-}
-
-// onIt are coats that an area has.
-func (s Style) onIt(coats []plan.CoatCount) string {
-	var parts []string
-	for _, c := range coats {
-		parts = append(parts, s.say("answer.coats-of", "n", c.Count, "coating", c.Coating))
-	}
-	return joined(", "+s.say("answer.after-that")+" ", parts...)
 }
 
 // PairWords say how far two areas that are to look alike are apart after the coats, and now.
@@ -102,19 +96,19 @@ func (s Style) PairWords(r *workshop.PlanResult, pair *plan.Pair) string {
 }
 
 // testedOn is what a test coat goes on.
-func testedOn(t *plan.TestAdvice) any {
+func (s Style) testedOn(t *plan.TestAdvice) string {
 	if t.On == "" {
-		return fault.Say("plan.test-card")
+		return s.say("plan.test-card")
 	}
-	return t.On
+	return s.the(t.On)
 }
 
 // TestWords say what to test next.
 func (s Style) TestWords(t *plan.TestAdvice) string {
 	if !s.Full && s.Voice == words.Terminal {
-		return s.say("answer.test-short", "n", t.Coats, "coating", t.Coating, "on", testedOn(t))
+		return s.say("answer.test-short", "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t))
 	}
-	return s.say("answer.test", "n", t.Coats, "coating", t.Coating, "on", testedOn(t), "now", t.Now, "then", t.Then)
+	return s.say("answer.test", "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t), "now", t.Now, "then", t.Then)
 }
 
 // EarlierWords say what earlier pieces told of a coating.

@@ -153,13 +153,13 @@ func TestPlanText(t *testing.T) {
 	text := plain(&b)
 	require.Contains(t, text, "hall bench: brown dye, 1 part paint to 4 parts water\n")
 	require.Contains(t, text, "  frame  1 coat (1 to 2)\n\n"+
-		"Check after each coat.\nThen the frame passes side by side with the target (ΔE00 1.7, now 14.1).\n")
+		"Check after each coat.\nSide by side the frame will pass for the target (ΔE00 1.7, now 14.1). Grain:\nclear (80 %).\n")
 
 	b.Reset()
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, planned()))
 	text = plain(&b)
 	require.NotContains(t, text, "NaN", "a clear dye has no colour where nothing shows through")
-	require.Contains(t, text, "It ends close enough 44 times in 100.")
+	require.Contains(t, said(&b), "It will end close enough to the target 44 times in 100.")
 	require.Contains(t, text, "(  2)", "the coat too many stands in brackets")
 }
 
@@ -171,6 +171,37 @@ func TestPlanTextSaysWhyNot(t *testing.T) {
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, p))
 	require.Contains(t, said(&b), "frame no coat Nothing here helps the frame: from across the room it is much lighter")
 	require.Contains(t, plain(&b), "The target is out of reach. No coating here makes this wood lighter;")
+}
+
+// An area that the layers leave out is not called one that nothing helps, and a number of coats that is given has no chance.
+func TestPlanTextOfLayers(t *testing.T) {
+	r := planned()
+	r.Piece.Layers = []piece.Layer{{Coating: "brown dye", Areas: []string{"panel"}, Coats: 2}}
+	r.Areas[0].Plan.Coats, r.Areas[0].Plan.Path, r.Areas[0].Plan.After = nil, r.Areas[0].Plan.Path[:1], plan.Spread{Median: 14.1}
+	var b bytes.Buffer
+	require.NoError(t, report.Style{}.PlanText(&b, r))
+	require.Contains(t, said(&b), "No layer goes on the frame. From across the room it stays much lighter")
+	require.Contains(t, said(&b), "Sure to: colours ± 2. ")
+
+	r.Piece.Layers[0].Areas, r.Piece.Layers[0].Coats = nil, "plan"
+	b.Reset()
+	require.NoError(t, report.Style{}.PlanText(&b, r))
+	require.Contains(t, said(&b), "Nothing here helps the frame: from across the room it is much lighter")
+	require.Contains(t, said(&b), "counts hold 8 times in 10.")
+}
+
+// No two sentences in a row say from where a difference is seen, and areas that stop after the same coat are told together.
+func TestPlanTextSaysThingsOnce(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, report.Style{}.PlanText(&b, cabinetPlan()))
+	require.Equal(t, 1, strings.Count(said(&b), "At arm's length"))
+	require.Contains(t, said(&b), "The filled corner will also be clearly lighter and a little less red than the target")
+
+	r := cabinetPlan()
+	r.Areas[2].Plan.StopAfter, r.Areas[2].Plan.Coats = 2, washes(3, 3, 3)
+	b.Reset()
+	require.NoError(t, report.Style{}.PlanText(&b, r))
+	require.Contains(t, said(&b), "Stop and take a photo after coat 2 on the frame and the filled corner.")
 }
 
 // What is not known is null in JSON, not zero and not NaN, which JSON cannot say.

@@ -40,6 +40,9 @@ func (s Style) say(code fault.Code, values ...any) string { return s.Say(fault.S
 // sentences joins those that say something.
 func sentences(all ...string) string { return joined(" ", all...) }
 
+// the is "the" with the name of an area.
+func (s Style) the(area string) string { return s.say("answer.the", "area", plainName(area)) }
+
 // plainName is a name that goes after "the".
 func plainName(name string) string {
 	if len(name) > 4 && strings.EqualFold(name[:4], "the ") {

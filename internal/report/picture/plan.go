@@ -32,6 +32,10 @@ func (c scale) y(deltaE float64) float64 {
 func Plan(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 	stop, planned := a.Plan.StopAfter, a.Planned()
 	steps := append(slices.Clone(a.Plan.Path), a.Plan.OneMore)
+	to := "all"
+	if a.Plan.ToTarget {
+		to = "target"
+	}
 	tolerance := r.Piece.Tolerance
 	if tolerance == 0 {
 		tolerance = 2
@@ -45,7 +49,7 @@ func Plan(r *workshop.PlanResult, a *workshop.AreaPlan) string {
 	var p drawing
 	p.line(
 		`<svg class="chart" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" fill="currentColor" font-size="15">`, plotWidth, plotHeight,
-		html.EscapeString(say("picture.chart", "area", a.Area.Name, "now", steps[0].DeltaE,
+		html.EscapeString(say("picture.chart", "area", a.Area.Name, "to", to, "now", steps[0].DeltaE,
 			"then", steps[min(planned, len(steps)-1)].DeltaE, "n", planned)),
 	)
 	p.grid(c, every, len(steps))

@@ -129,12 +129,13 @@ type choiceAreaJSON struct {
 
 // apartJSON is how far two areas are apart.
 type apartJSON struct {
-	Areas       [2]string `json:"areas"`
-	Before      num       `json:"before"` // ΔE00, as they are
-	BeforeRange [2]num    `json:"before_range"`
-	After       num       `json:"after"`
-	AfterRange  [2]num    `json:"after_range"`
-	Words       string    `json:"words"` // the same as a sentence
+	A           string `json:"a"`
+	B           string `json:"b"`
+	Before      num    `json:"before"` // ΔE00, as they are
+	BeforeRange [2]num `json:"before_range"`
+	After       num    `json:"after"`
+	AfterRange  [2]num `json:"after_range"`
+	Words       string `json:"words"` // the same as a sentence
 }
 
 type otherJSON struct {
@@ -233,7 +234,7 @@ func apartOf(r *workshop.PlanResult) []apartJSON {
 	for i := range r.Choices[0].Pairs {
 		p := &r.Choices[0].Pairs[i]
 		all = append(all, apartJSON{
-			p.Areas, num(p.Before.Median), [2]num{num(p.Before.Low), num(p.Before.High)},
+			p.Areas[0], p.Areas[1], num(p.Before.Median), [2]num{num(p.Before.Low), num(p.Before.High)},
 			num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}, Style{}.PairWords(r, p),
 		})
 	}

@@ -90,9 +90,8 @@ var arrows = map[string][]string{
 		"internal/report/card", "internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {
-		"internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/spelling",
-		"internal/terminal",
-		"internal/workshop",
+		"colour", "internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/spelling",
+		"internal/terminal", "internal/workshop",
 	},
 	"cmd/huewright/internal/help":     {},
 	"cmd/huewright/internal/complete": {"blend", "internal/logbook", "internal/piece", "internal/report/card"},

@@ -3,15 +3,12 @@ package main
 import (
 	"context"
 	"io"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
-	"huewright/colour"
 	"huewright/internal/fault"
-	"huewright/internal/piece"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
@@ -56,11 +53,11 @@ huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 }
 
 func compareTyped(stdout io.Writer, first, second string, flags *compareFlags) error {
-	ref, err := parseColour(first)
+	ref, err := shell.Colour(first)
 	if err != nil {
 		return err
 	}
-	sample, err := parseColour(second)
+	sample, err := shell.Colour(second)
 	if err != nil {
 		return err
 	}
@@ -81,7 +78,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 	}
 	req := workshop.CompareRequest{MeasureRequest: measure, Target: flags.target}
 	if looksLikeColour(flags.target) {
-		target, err := parseColour(flags.target)
+		target, err := shell.Colour(flags.target)
 		if err != nil {
 			return err
 		}
@@ -102,28 +99,4 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 
 func looksLikeColour(s string) bool {
 	return strings.HasPrefix(s, "#") || strings.Count(s, ",") == 2
-}
-
-// parseColour reads "L,a,b" or "#rrggbb".
-func parseColour(s string) (colour.Lab, error) {
-	wrong := fault.New(fault.Use, "use.colour", "text", s)
-	if strings.HasPrefix(s, "#") {
-		c, err := colour.ParseHex(s)
-		if err != nil {
-			return colour.Lab{}, wrong.Because(err)
-		}
-		return c.Linear().Lab(), nil
-	}
-	var v []float64
-	for _, field := range strings.Split(s, ",") {
-		f, err := strconv.ParseFloat(strings.TrimSpace(field), 64)
-		if err != nil {
-			return colour.Lab{}, wrong.Because(err)
-		}
-		v = append(v, f)
-	}
-	if err := piece.CheckLab(v); err != nil {
-		return colour.Lab{}, shell.InFlag(strconv.Quote(s), `"44.1,14.2,19.8"`, err)
-	}
-	return colour.Lab{L: v[0], A: v[1], B: v[2]}, nil
 }

@@ -15,7 +15,11 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/cmd/huewright/internal/shell"
+	"huewright/imageio"
 	"huewright/internal/figure"
+	"huewright/internal/piece"
+	"huewright/internal/workshop"
 )
 
 func TestLimits(t *testing.T) {
@@ -70,6 +74,14 @@ func TestLimits(t *testing.T) {
 	require.Zero(t, code, stderr)
 }
 
+// The photo of an overlay is opened within the limits that were raised or lowered, as the measured one is.
+func TestOverlayKeepsTheLimits(t *testing.T) {
+	ctx := shell.WithLimits(t.Context(), piece.Limits{Photo: imageio.Limits{Megapixels: 1}})
+	flags := photoFlags{overlay: filepath.Join(t.TempDir(), "seen.png")}
+	err := flags.writeOverlay(ctx, front(), workshop.Calibration{Reference: "chart", Corners: &[4]imageio.Point{}})
+	require.Equal(t, exitPhoto, exitCode(err), "%v", err)
+}
+
 func TestEndedByItsContext(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	time.AfterFunc(20*time.Millisecond, stop)
@@ -87,7 +99,7 @@ func TestEndedByItsContext(t *testing.T) {
 // within two seconds, and what it was writing is whole or not there.
 func TestInterruptedAnywhere(t *testing.T) {
 	if runtime.GOOS == "windows" {
-		t.Skip("there one program cannot interrupt another")
+		t.Skip("on Windows one program cannot interrupt another")
 	}
 	dir := t.TempDir()
 	program := filepath.Join(dir, "huewright")

@@ -15,11 +15,11 @@ import (
 // reason, and nothing half written is left.
 func TestTheDiskIsFull(t *testing.T) {
 	if runtime.GOOS != "linux" {
-		t.Skip("small file systems are made on Linux only")
+		t.Skip("only Linux makes a small file system in memory by one command")
 	}
 	folder := t.TempDir()
 	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", folder).CombinedOutput(); err != nil {
-		t.Skipf("no right to make a small file system: %s", out)
+		t.Skipf("making a small file system needs the rights of the administrator: %s", out)
 	}
 	defer func() { _ = exec.Command("umount", folder).Run() }()
 	at := func(name string) string { return filepath.Join(folder, name) }

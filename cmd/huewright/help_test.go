@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"flag"
 	"os"
 	"path/filepath"
@@ -10,7 +9,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 	"unicode/utf8"
 
 	"github.com/spf13/cobra"
@@ -221,15 +219,8 @@ func TestExamplesOfHelp(t *testing.T) {
 				}
 				command, ok := strings.CutPrefix(line, "huewright ")
 				require.True(t, ok, "%s: %s", cmd.CommandPath(), line)
-				ctx, stop := context.WithCancel(context.Background())
-				if strings.HasPrefix(command, "serve") { // it answers until it is ended
-					command += " --no-open"
-					time.AfterFunc(300*time.Millisecond, stop)
-				}
-				var stdout, stderr bytes.Buffer
-				code := run(ctx, wordsOf(command), strings.NewReader(""), &stdout, &stderr)
-				stop()
-				assert.Zerof(t, code, "%s: %s\n%s", cmd.CommandPath(), line, stderr.String())
+				code, stderr := asItStands(command)
+				assert.Zerof(t, code, "%s: %s\n%s", cmd.CommandPath(), line, stderr)
 				ran++
 			}
 		}

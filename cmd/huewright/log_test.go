@@ -152,7 +152,10 @@ func TestWhatIsKept(t *testing.T) {
 		{"log", "coat", "cabinet", "panel", "--coating", "x", "--kind", "jam"},
 		{"log", "coat", "cabinet", "panel", "--coating", "x", "--humidity", "101"}, {"log", "note", "cabinet", ""},
 		{"log", "note", "cabinet", "x", "--at", "soon"},
-		{"log", "find", "--near", "red"}, {"log", "begin", "cabinet"}, {"log", "begin", " "},
+		{"log", "find", "--near", "red"}, {"log", "find", "--near", "200,0,0"}, {"log", "find", "--near", "44,14,19", "--most", "-5"},
+		{"log", "find", "--limit", "-5"}, {"log", "find", "--limit", "soon"}, {"log", "area", "cabinet", "x", "--square-metres", "-1"},
+		{"log", "coat", "cabinet", "panel", "--coating", "x", "--dried", "-1"},
+		{"log", "coat", "cabinet", "panel", "--coating", "x", "--wiped-after", "NaN"}, {"log", "begin", "cabinet"}, {"log", "begin", " "},
 		{"log", "area", "cabinet", "x", "--surface", "wet"}, {"log", "shuffle"},
 		{"log", "import", "nothing.jsonl"}, {"measure", front(), "--area", area("frame"), "--log", "x.db"}, {"log", "photo", "cabinet"},
 		{"log", "again", "2000"},
@@ -163,7 +166,29 @@ func TestWhatIsKept(t *testing.T) {
 	}
 	code, _, _ = huewright("log", "photo", "cabinet", filepath.Join(tried(), demoPiece))
 	require.Equal(t, exitPhoto, code)
+	_, _, stderr = huewright("log", "area", "cabinet", "x", "--square-metres", "-1")
+	requireSays(t, stderr, "logbook.area-size", "size", -1.0)
+	_, _, stderr = huewright("log", "coat", "cabinet", "panel", "--coating", "x", "--dried", "-1")
+	requireSays(t, stderr, "logbook.dried", "hours", -1.0)
 	require.Contains(t, done(t, "log", "where"), "deep")
+	require.Contains(t, parsed(t, "log", "where", "--json")["log"], "deep")
+}
+
+// "log find" shows as many entries as --most says. An older script says --limit, and is told so.
+func TestFindShowsTheMost(t *testing.T) {
+	t.Setenv("HUEWRIGHT_LOG", filepath.Join(t.TempDir(), "log.db"))
+	done(t, "log", "begin", "cabinet")
+	for _, note := range []string{"first", "second", "third"} {
+		done(t, "log", "note", "cabinet", note)
+	}
+	require.Len(t, parsed(t, "log", "find", "--most", "2", "--json")["found"], 2)
+	require.Len(t, parsed(t, "log", "find", "--json", "--limit", "seconds=60")["found"], 3, "the limit of every command")
+	code, stdout, stderr := huewright("log", "find", "--limit", "1", "--limit", "seconds=60", "--json")
+	require.Zero(t, code, stderr)
+	requireSays(t, stderr, "logcmd.limit-is-most", "n", 1)
+	var v map[string]any
+	require.NoError(t, json.Unmarshal([]byte(stdout), &v))
+	require.Len(t, v["found"], 1)
 }
 
 func parsedWithNotice(t *testing.T, args ...string) map[string]any {

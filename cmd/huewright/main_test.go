@@ -206,21 +206,27 @@ func TestREADMESessions(t *testing.T) {
 		if !ok {
 			continue
 		}
-		ctx, stop := context.WithCancel(context.Background())
-		if strings.HasPrefix(command, "serve") { // it answers until it is ended
-			command += " --no-open"
-			time.AfterFunc(300*time.Millisecond, stop)
-		}
-		var stdout, stderr bytes.Buffer
-		code := run(ctx, wordsOf(command), strings.NewReader(""), &stdout, &stderr)
-		stop()
-		require.Zerof(t, code, "%s\n%s", line, stderr.String())
+		code, stderr := asItStands(command)
+		require.Zerof(t, code, "%s\n%s", line, stderr)
 		ran++
 	}
 	require.GreaterOrEqual(t, ran, 5)
 }
 
-// words splits a command line at spaces outside quotes.
+// asItStands runs a command line as a document has it. The pages answer until they are ended, which is soon.
+func asItStands(line string) (code int, stderr string) {
+	ctx, stop := context.WithCancel(context.Background())
+	defer stop()
+	if strings.HasPrefix(line, "serve") {
+		line += " --no-open"
+		time.AfterFunc(300*time.Millisecond, stop)
+	}
+	var out, errs bytes.Buffer
+	code = run(ctx, wordsOf(line), strings.NewReader(""), &out, &errs)
+	return code, errs.String()
+}
+
+// wordsOf splits a command line at spaces outside quotes.
 func wordsOf(line string) []string {
 	var out []string
 	for i, part := range strings.Split(line, `"`) {

@@ -171,7 +171,7 @@ func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal worksho
 	if cal.Reference != "chart" {
 		return fault.New(fault.Use, "use.no-chart-to-draw")
 	}
-	p, err := imageio.Open(ctx, photo)
+	p, err := shell.Disk(ctx, "").OpenPhoto(ctx, photo)
 	if err != nil {
 		return err
 	}

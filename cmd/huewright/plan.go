@@ -35,8 +35,8 @@ For each area the plan says how far a difference will still be seen, and how muc
 says what to mix, and when the next coat may go on. With --full it adds all figures, other choices, mixes from your
 shelf, and the test coat that would tell more. "huewright help reading-a-plan" explains the words.
 
-If you give no target, the plan brings the areas to meet each other. If the nearest count would cost more than half of
-the grain, the plan suggests a count that keeps it, and tells the other too.
+If you give no target, the plan brings the areas to meet each other. If fewer coats would keep more of the grain, the
+plan tells that choice too.
 
 Lay the test coat, stop one coat early, and look. Follow the labels and your local rules on solvents, dust, lead in old
 finishes, and rags.
@@ -46,7 +46,7 @@ knows whether your coats come out thick or thin. If only the log knows a coating
 file.
 
 The piece file names the photos, areas, targets and coatings. "huewright demo --out FOLDER" writes one to start with,
-and "huewright help piece-file" shows its every key.`,
+and "huewright help piece-file" shows every key.`,
 		Example: `huewright plan cabinet.toml
 huewright plan cabinet.toml --json`,
 		Args: shell.Exactly(1, "one: the piece file", "cabinet.toml"),

@@ -78,12 +78,15 @@ func progress(req *workshop.SeveralRequest, stderr io.Writer) (finish func()) {
 // has no place in another, so only areas and ties may be given.
 func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error) {
 	var req workshop.SeveralRequest
-	for flag, given := range map[string]bool{
-		"--corners": f.corners != "", "--chart-at": f.chartAt != "", "--grey": f.grey != "", "--neutral": len(f.neutrals) > 0,
-		"--flat": f.flat != "", "--length": f.length != "", "--overlay": f.overlay != "",
+	for _, of := range []struct {
+		flag  string
+		given bool
+	}{
+		{"--corners", f.corners != ""}, {"--chart-at", f.chartAt != ""}, {"--grey", f.grey != ""}, {"--neutral", len(f.neutrals) > 0},
+		{"--flat", f.flat != ""}, {"--length", f.length != ""}, {"--overlay", f.overlay != ""},
 	} {
-		if given {
-			return req, fault.New(fault.Use, "use.flag-of-one-photo", "flag", flag, "photos", len(photos))
+		if of.given {
+			return req, fault.New(fault.Use, "use.flag-of-one-photo", "flag", of.flag, "photos", len(photos))
 		}
 	}
 	bare := f.photoFlags

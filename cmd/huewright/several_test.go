@@ -61,9 +61,11 @@ func TestMeasureSeveralWrongUse(t *testing.T) {
 		"does not say which photo":               {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip=1,1,9,9"},
 		`slip: This spot is outlined in 1 photo`: {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--tie", "slip@front=1,1,9,9"},
 		"has no name":                            {"measure", paths[0], paths[1], "--area", "1,1,9,9"},
-		"--corners is about one photo":           {"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--corners", "1,1 2,1 2,2 1,2"},
-		`Two photos are called "front"`:          {"measure", paths[0], twice, "--area", "x=1,1,9,9"},
-		"Look at --area x.":                      {"measure", paths[0], paths[1], "--area", "x=1,1,9"},
+		"--corners is about one photo": {
+			"measure", paths[0], paths[1], "--area", "x=1,1,9,9", "--corners", "1,1 2,1 2,2 1,2", "--grey", "1,1,9,9",
+		},
+		`Two photos are called "front"`: {"measure", paths[0], twice, "--area", "x=1,1,9,9"},
+		"Look at --area x.":             {"measure", paths[0], paths[1], "--area", "x=1,1,9"},
 	} {
 		code, _, stderr := huewright(args...)
 		require.Equal(t, exitWrongUse, code, says)

@@ -79,7 +79,7 @@ func newTimetable(stdout io.Writer) *cobra.Command {
 		Use:   "timetable PIECE.toml",
 		Short: "say when each coat may go on",
 		Long: `Timetable plans the piece and says when each coat may go on. It lets each coat dry before the next, and puts the next on
-before it is too late to hold. It uses only the hours that you work. Clear coats come last.
+while it still holds. It uses only the hours that you work. Clear coats come last.
 
 The times on your labels come first. Write them in the piece file as recoat_after, recoat_before, not_below, not_above
 and not_damper. Without them timetable takes usual times. If none is known, it takes a night and says so. If the room is

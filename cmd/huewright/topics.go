@@ -28,7 +28,7 @@ Huewright finds it by itself, whichever way round it lies.
 A grey card or white paper corrects the light and the exposure. Your camera's own colours stay in. With neither, you can
 only compare colours within the same photo. That is enough to count coats if everything is in one picture.
 
-Huewright works out each patch from all the others and says how far off it is. Trust that error. The error of the fit
+Huewright works out each patch from all the others and says how far off it is. Go by that figure. The error of the fit
 itself always looks better than it is.
 
 Charts fade. If somebody has measured your own chart, give those values as chart_values.`},
@@ -116,7 +116,7 @@ Stop before the last coat and take a photo. The last coat is planned from it, an
 Some limits protect you against slips and bad files. Without them a mistake could take hours or all of the memory.
 Raise or lower a limit with --limit NAME=N, before or after a command:
 
-  megapixels  size of a photo in pixels. Default: 120; 64 for HEIC, AVIF and WebP.
+  megapixels  size of a photo, in millions of pixels. Default: 120; 64 for HEIC, AVIF and WebP.
   megabytes   size of a photo's file. Default: 400.
   memory      megabytes of memory that opening a photo may take. Default: 540.
   photos      photos of a piece. Default: 100.

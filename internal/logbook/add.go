@@ -192,6 +192,9 @@ func (e *Entry) check() error {
 			return wrong("logbook.uncertainty", "figure", r.PlusMinus)
 		}
 	}
+	if f := e.Facts; f != nil && !(f.SquareMetres >= 0 && f.SquareMetres <= largest("square_metres")) {
+		return wrong("logbook.area-size", "size", f.SquareMetres)
+	}
 	if c := e.Coats; c != nil {
 		if c.Coats < 1 || c.Coats > mostCoats {
 			return wrong("logbook.how-many-coats", "coats", c.Coats, "most", mostCoats)
@@ -204,6 +207,12 @@ func (e *Entry) check() error {
 		}
 		if h := c.Humidity; h != nil && !(*h >= 0 && *h <= 100) {
 			return wrong("logbook.humidity", "humidity", *h)
+		}
+		if m := c.WipedAfter; m != nil && !(*m >= 0 && *m <= largest("wiped_after")) {
+			return wrong("logbook.wiped-after", "minutes", *m)
+		}
+		if h := c.Dried; h != nil && !(*h >= 0 && *h <= largest("dried")) {
+			return wrong("logbook.dried", "hours", *h)
 		}
 	}
 	return nil

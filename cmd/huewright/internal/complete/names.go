@@ -86,10 +86,7 @@ func loggedPieces(cmd *cobra.Command, _ []string, typed string) ([]cobra.Complet
 
 func pieceNames(cmd *cobra.Command) (names []string) {
 	ask(cmd, func(ctx context.Context, l *logbook.Log) {
-		all, err := l.Pieces(ctx)
-		if err != nil {
-			return
-		}
+		all, _ := l.Pieces(ctx) // none where that fails
 		for _, p := range all {
 			names = append(names, p.Name)
 		}
@@ -130,10 +127,7 @@ func loggedAreas(cmd *cobra.Command, args []string, typed string) ([]cobra.Compl
 func loggedCoatings(cmd *cobra.Command, _ []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
 	var names []string
 	ask(cmd, func(ctx context.Context, l *logbook.Log) {
-		all, err := l.Coatings(ctx)
-		if err != nil {
-			return
-		}
+		all, _ := l.Coatings(ctx) // none where that fails
 		for _, k := range all {
 			names = append(names, k.Name)
 		}
@@ -145,15 +139,9 @@ func loggedCoatings(cmd *cobra.Command, _ []string, typed string) ([]cobra.Compl
 func woods(cmd *cobra.Command, _ []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
 	var names []string
 	ask(cmd, func(ctx context.Context, l *logbook.Log) {
-		all, err := l.Pieces(ctx)
-		if err != nil {
-			return
-		}
+		all, _ := l.Pieces(ctx) // none where that fails
 		for _, p := range all[:min(len(all), latestPieces)] {
-			entries, err := l.Timeline(ctx, p.Name)
-			if err != nil {
-				return
-			}
+			entries, _ := l.Timeline(ctx, p.Name)
 			for _, e := range entries {
 				if e.Facts != nil {
 					names = append(names, e.Facts.Wood)

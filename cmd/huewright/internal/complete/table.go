@@ -132,7 +132,7 @@ var flags = map[string]offer{
 	"log find --area":          loggedAreas,
 	"log find --since":         nothing,
 	"log find --until":         nothing,
-	"log find --limit":         nothing,
+	"log find --most":          nothing,
 	"log drift --svg":          files("svg"),
 	"log export --csv":         folder,
 }

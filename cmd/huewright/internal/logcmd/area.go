@@ -84,7 +84,7 @@ func (g *group) reading() *cobra.Command {
 	at := f.String("at", "", "The `TIME` when you read it. Default: now.")
 	newArea := newAreaFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) (err error) {
-		if r.Lab, err = labFlag("--lab", *lab); err != nil {
+		if r.Lab, err = labFlag(*lab); err != nil {
 			return err
 		}
 		when, err := timeFlag(*at)

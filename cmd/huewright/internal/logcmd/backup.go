@@ -1,7 +1,6 @@
 package logcmd
 
 import (
-	"encoding/json"
 	"io"
 	"os"
 	"time"
@@ -14,9 +13,9 @@ import (
 )
 
 func (g *group) backup() *cobra.Command {
-	cmd := command("backup FILE", "copy the log, its photos and the pieces in the pages to a safe place",
-		`Backup copies the log to FILE, with its photos and the pieces in the pages in folders beside it. Others may go on
-writing meanwhile. The copy is a log like any other: open it with --log FILE.
+	cmd := command("backup FILE", "copy the log, its photos and its pieces to a safe place",
+		`Backup copies the log to FILE. Its photos, and the pieces that were made in the browser, go to folders beside it. Others
+may go on writing meanwhile. The copy is a log like any other: open it with --log FILE.
 
 The backup gets its name last, when every photo in it has been checked. If it is cut short, give the command again: it
 goes on where it stopped. It names a photo that the log itself has lost, and leaves it out; the exit code is then 7.`,
@@ -44,7 +43,7 @@ func (g *group) sayBackedUp(done logbook.BackedUp, notes ...fault.Note) error {
 
 func (g *group) restore() *cobra.Command {
 	cmd := command("restore BACKUP", "bring a backup back",
-		`Restore puts a copy of a backup where the log belongs, with its photos and the pieces in the pages. If there is a log
+		`Restore puts a copy of a backup where the log belongs, with its photos and the pieces made in the browser. If there is a log
 already, add --overwrite: that log is first set aside, whole or damaged, in a folder with the date. Nothing is deleted.`,
 		"huewright log restore log-2026-03-14.db --overwrite", shell.Exactly(1, "one: the backup", "log-2026-03-14.db"))
 	overwrite := shell.OverwriteFlag(cmd)
@@ -70,7 +69,7 @@ already, add --overwrite: that log is first set aside, whole or damaged, in a fo
 
 func (g *group) check() *cobra.Command {
 	cmd := command("check", "look for damage in the log",
-		`Check reads the whole log: the database, what it names, every photo, and the pieces in the pages.
+		`Check reads the whole log: the database, what it names, every photo, and the pieces made in the browser.
 
 With --tidy it also clears up. It deletes only half-written files. Whole photos that no entry names move to a folder with
 the date: they may be the only ones.`,
@@ -134,7 +133,8 @@ func (g *group) sayWhole(faults, notes []fault.Note) error {
 
 func (g *group) where() *cobra.Command {
 	cmd := command("where", "say where the log is",
-		"Where says which file the log is, and which folders have its photos and the pieces in the pages. None need be there yet.",
+		"Where says which file the log is, and which folders have its photos and the pieces made in the browser. They need not be "+
+			"there yet.",
 		"huewright log where", shell.Exactly(0, "none", ""))
 	asJSON := jsonFlag(cmd)
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
@@ -148,9 +148,7 @@ func (g *group) where() *cobra.Command {
 		}
 		places := map[string]string{"log": path, "photos": logbook.PhotosOf(path), "drafts": logbook.DraftsOf(path)}
 		if *asJSON {
-			enc := json.NewEncoder(g.stdout)
-			enc.SetEscapeHTML(false)
-			return enc.Encode(places)
+			return shell.WriteJSON(g.stdout, places)
 		}
 		_, err = io.WriteString(g.stdout, "log    "+places["log"]+"\nphotos "+places["photos"]+"\ndrafts "+places["drafts"]+"\n")
 		return err

@@ -15,7 +15,7 @@ import (
 func (g *group) export() *cobra.Command {
 	var csv string
 	cmd := command("export [FILE]", "write out the whole log, as JSON or as CSV tables",
-		`Export writes the whole log to FILE, or to the terminal if you name none, with the pieces in the pages. Each
+		`Export writes the whole log to FILE, or to the terminal if you name none. The pieces made in the browser are in it. Each
 line is one JSON object. Import the file into an empty log, and nothing is lost. With --csv it writes a folder
 of tables for a spreadsheet instead.
 

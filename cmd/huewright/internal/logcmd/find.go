@@ -1,14 +1,19 @@
 package logcmd
 
 import (
+	"io"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
+	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/report"
+	"huewright/internal/words"
 )
 
 func (g *group) find() *cobra.Command {
@@ -36,10 +41,14 @@ huewright log find frame --since 2026-01-01`,
 	f.StringVar(&q.Of, "of", "", "Only colours of this `THING`: "+strings.Join(logbook.ReadingsOf, ", ")+".")
 	since := f.String("since", "", "Only this `DATE` or later.")
 	until := f.String("until", "", "Only this `DATE` or earlier.")
-	f.IntVar(&q.Limit, "limit", 0, "Show at most `N` entries. Default: 50.")
+	f.IntVar(&q.Limit, "most", 0, "Show at most `N` entries. Default: 50.")
 	asJSON := jsonFlag(cmd)
+	cmd.PreRunE = func(cmd *cobra.Command, args []string) error { return oldMost(cmd, &q.Limit) }
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		q.Text = strings.Join(args, "") // of one argument or none
+		if q.Limit < 0 {
+			return fault.New(fault.Use, "logcmd.most", "n", q.Limit)
+		}
 		if err := narrow(&q, *near, *since, *until); err != nil {
 			return err
 		}
@@ -57,10 +66,33 @@ huewright log find frame --since 2026-01-01`,
 	return cmd
 }
 
+// oldMost takes out of --limit a number alone, as --most was said before --limit meant the limits of every command.
+func oldMost(cmd *cobra.Command, most *int) error {
+	flag := cmd.Flag("limit")
+	limits, ok := flag.Value.(pflag.SliceValue)
+	if !ok || !flag.Changed {
+		return nil
+	}
+	var others []string
+	for _, given := range limits.GetSlice() {
+		n, err := strconv.Atoi(given)
+		if err != nil {
+			others = append(others, given)
+			continue
+		}
+		*most = n
+		note := words.Speaker{}.Say(fault.Say("logcmd.limit-is-most", "n", n))
+		if _, err := io.WriteString(cmd.ErrOrStderr(), note+"\n"); err != nil {
+			return err
+		}
+	}
+	return limits.Replace(others)
+}
+
 // narrow puts a colour and dates into a query, as flags give them.
 func narrow(q *logbook.Query, near, since, until string) (err error) {
 	if near != "" {
-		c, err := nearFlag(near)
+		c, err := shell.Colour(near)
 		if err != nil {
 			return err
 		}

@@ -37,29 +37,17 @@ func entryNumber(command, text string) (int64, error) {
 	return number, nil
 }
 
-// labFlag reads a colour as three figures.
-func labFlag(flag, text string) (c colour.Lab, err error) {
+// labFlag reads the colour of --lab.
+func labFlag(text string) (c colour.Lab, err error) {
 	parts := strings.Split(text, ",")
 	figures := []*float64{&c.L, &c.A, &c.B}
 	if len(parts) != len(figures) {
-		return c, fault.New(fault.Use, "logcmd.three-numbers", "flag", flag, "text", text)
+		return c, fault.New(fault.Use, "logcmd.three-numbers", "text", text)
 	}
 	for i, p := range parts {
 		if *figures[i], err = strconv.ParseFloat(strings.TrimSpace(p), 64); err != nil {
-			return c, fault.New(fault.Use, "logcmd.three-numbers", "flag", flag, "text", text)
+			return c, fault.New(fault.Use, "logcmd.three-numbers", "text", text)
 		}
 	}
 	return c, nil
-}
-
-// nearFlag is a colour as three figures or as a hex code.
-func nearFlag(text string) (colour.Lab, error) {
-	if strings.HasPrefix(text, "#") {
-		c, err := colour.ParseHex(text)
-		if err != nil {
-			return colour.Lab{}, fault.New(fault.Use, "logcmd.hex", "text", text).Because(err)
-		}
-		return c.Linear().Lab(), nil
-	}
-	return labFlag("--near", text)
 }

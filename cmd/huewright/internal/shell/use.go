@@ -1,5 +1,5 @@
-// Package shell is what the commands share: how they refuse wrong use, read files within the limits of the run, write
-// results, and open the log.
+// Package shell is what the commands share: how they refuse wrong use, read colours and files within the limits of the run,
+// write results, and open the log.
 package shell
 
 import (

@@ -386,7 +386,7 @@ func TestTheJobOnAPhone(t *testing.T) {
 	laid := fmt.Sprintf(`form[data-keep="laid %s"]`, bench.Frame)
 	b.drawRect(laid, "Photograph", bench.FrameTested)
 	b.tap(button(laid, "The coat is on"))
-	b.until(`document.querySelector("#bench").textContent.includes("1 on")`)
+	b.until(`document.querySelector("#bench").textContent.includes("1 coat on")`)
 	b.shot("6-bench")
 
 	const repair = `form[data-keep="repair"]`

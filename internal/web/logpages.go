@@ -75,6 +75,7 @@ func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
 		return failed(http.StatusNotFound, err)
 	}
 	v := historyView{History: h}
+	style := report.Style{Speaker: s.speaker(r), Width: phoneColumns}
 	seen := map[string]bool{}
 	for _, e := range h.Stands() {
 		if e.Facts == nil || seen[e.Area] {
@@ -85,7 +86,6 @@ func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			continue
 		}
-		style := report.Style{Speaker: s.speaker(r)}
 		var text strings.Builder
 		if err := style.LabelText(&text, b, time.Local); err == nil {
 			v.Labels = append(v.Labels, text.String())

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -32,8 +33,8 @@ func mergeDrafts(base, mine, theirs *pieceDraft, preferMine bool) (*pieceDraft, 
 	m := merger{preferMine: preferMine}
 	merged := *theirs
 	merged.Did = mine.Did
-	m.into(&merged.Piece, base.Piece, mine.Piece, theirs.Piece)
-	m.into(&merged.Slips, base.Slips, mine.Slips, theirs.Slips)
+	m.into(&merged.Piece, nil, base.Piece, mine.Piece, theirs.Piece)
+	m.into(&merged.Slips, []part{{word: "slips"}}, base.Slips, mine.Slips, theirs.Slips)
 	for i := range merged.Piece.Coatings {
 		k := &merged.Piece.Coatings[i]
 		k.Earlier = k.Chip == nil && len(k.Tests) == 0
@@ -65,8 +66,24 @@ type merger struct {
 	conflicts  []conflict
 }
 
-// into sets merged, a pointer, to the merge of three values of its type.
-func (m *merger) into(merged, base, mine, theirs any) {
+// A part of a path is a key of a piece, or the name of something under one.
+type part struct {
+	word  string
+	named bool
+}
+
+// under is a longer path; it shares nothing with the shorter one.
+func under(path []part, word string, named bool) []part {
+	return append(slices.Clone(path), part{word, named})
+}
+
+// endsIn reports whether a path ends in one of some keys.
+func endsIn(path []part, keys []string) bool {
+	return len(path) > 0 && !path[len(path)-1].named && slices.Contains(keys, path[len(path)-1].word)
+}
+
+// into sets merged, a pointer, to the merge of three values of its type, which are found by a path.
+func (m *merger) into(merged any, path []part, base, mine, theirs any) {
 	var plain [3]any
 	for i, v := range []any{base, mine, theirs} {
 		data, err := json.Marshal(v)
@@ -77,7 +94,7 @@ func (m *merger) into(merged, base, mine, theirs any) {
 			panic(err) // plain data
 		}
 	}
-	data, err := json.Marshal(m.merge(nil, plain[0], plain[1], plain[2]))
+	data, err := json.Marshal(m.merge(path, plain[0], plain[1], plain[2]))
 	if err == nil {
 		reflect.ValueOf(merged).Elem().SetZero()
 		err = json.Unmarshal(data, merged)
@@ -91,15 +108,18 @@ func (m *merger) into(merged, base, mine, theirs any) {
 // likely the same coat.
 var wholes = []string{"target", "chip", "ground", "result", "before", "after", "dilution", "laid", "scale"}
 
+// byName are objects whose keys are names, by their own keys.
+var byName = []string{"in", "slips"}
+
 // merge merges three values; nil is one that is not there.
-func (m *merger) merge(path []string, base, mine, theirs any) any {
+func (m *merger) merge(path []part, base, mine, theirs any) any {
 	switch {
 	case reflect.DeepEqual(mine, base), reflect.DeepEqual(mine, theirs):
 		return theirs
 	case reflect.DeepEqual(theirs, base):
 		return mine
 	}
-	if len(path) > 0 && slices.Contains(wholes, path[len(path)-1]) {
+	if endsIn(path, wholes) {
 		return m.choose(path, mine, theirs)
 	}
 	switch ours := mine.(type) {
@@ -117,12 +137,12 @@ func (m *merger) merge(path []string, base, mine, theirs any) any {
 	return m.choose(path, mine, theirs)
 }
 
-func (m *merger) mergeObjects(path []string, base, mine, theirs map[string]any) any {
+func (m *merger) mergeObjects(path []part, base, mine, theirs map[string]any) any {
 	merged := map[string]any{}
 	keys := maps.Clone(theirs)
 	maps.Copy(keys, mine)
 	for _, key := range slices.Sorted(maps.Keys(keys)) {
-		if v := m.merge(append(slices.Clone(path), key), base[key], mine[key], theirs[key]); v != nil {
+		if v := m.merge(under(path, key, endsIn(path, byName)), base[key], mine[key], theirs[key]); v != nil {
 			merged[key] = v
 		}
 	}
@@ -131,11 +151,11 @@ func (m *merger) mergeObjects(path []string, base, mine, theirs map[string]any) 
 
 // mergeLists merges lists of things with names by those, in the order of theirs, with what is new in mine last. Of
 // other lists what both added is kept.
-func (m *merger) mergeLists(path []string, base, mine, theirs []any) any {
+func (m *merger) mergeLists(path []part, base, mine, theirs []any) any {
 	if names, named := namesOf(theirs, mine, base); named {
 		var merged []any
 		for _, name := range names {
-			if v := m.merge(append(slices.Clone(path), name), withName(base, name), withName(mine, name), withName(theirs, name)); v != nil {
+			if v := m.merge(under(path, name, true), withName(base, name), withName(mine, name), withName(theirs, name)); v != nil {
 				merged = append(merged, v)
 			}
 		}
@@ -181,7 +201,7 @@ func withName(list []any, name string) any {
 }
 
 // choose notes a conflict, and takes a side.
-func (m *merger) choose(path []string, mine, theirs any) any {
+func (m *merger) choose(path []part, mine, theirs any) any {
 	m.conflicts = append(m.conflicts, conflict{placeWords(path), valueWords(path, theirs), valueWords(path, mine)})
 	if m.preferMine {
 		return mine
@@ -191,22 +211,23 @@ func (m *merger) choose(path []string, mine, theirs any) any {
 
 // keyWords are what pages call the keys of a piece, where that is not the key itself.
 var keyWords = map[string]string{
-	"areas": "area", "coatings": "coating", "photos": "photo", "ties": "the same thing in several photos:", "repairs": "repair",
+	"areas": "area", "coatings": "coating", "photos": "photo", "ties": "what several photos show:", "repairs": "repair",
 	"tests": "test coats", "laid": "coats that are on", "chip": "dried chip", "family": "thinned with", "put_on": "how it is put on",
-	"batch": "can or mix", "dilution": "thinning", "size_m2": "size", "shown": "all of it, for pictures", "also": "in other photos",
+	"batch": "can or mix", "dilution": "thinning", "size_m2": "size in m²", "shown": "all of it, for pictures", "also": "in other photos",
 	"clear": "clear coat", "year_made": "made about", "old_finish": "old finish on it", "tolerance": "close enough",
-	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper", "in": "where it is",
+	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper", "in": "in photo", "slips": "slip of paper in photo",
 	"start": "first coat", "opens": "work begins", "closes": "work ends", "children": "children about",
 }
 
 // placeWords says where in a piece something is.
-func placeWords(path []string) string {
+func placeWords(path []part) string {
 	var words []string
-	for _, key := range path {
-		if word, known := keyWords[key]; known {
-			key = word
+	for _, p := range path {
+		if p.named {
+			words = append(words, p.word)
+			continue
 		}
-		words = append(words, strings.ReplaceAll(key, "_", " "))
+		words = append(words, cmp.Or(keyWords[p.word], strings.ReplaceAll(p.word, "_", " ")))
 	}
 	if len(words) == 0 {
 		return "the piece"
@@ -215,7 +236,7 @@ func placeWords(path []string) string {
 }
 
 // valueWords says what something is set to.
-func valueWords(path []string, v any) string {
+func valueWords(path []part, v any) string {
 	switch v := v.(type) {
 	case nil:
 		return "nothing"
@@ -227,7 +248,7 @@ func valueWords(path []string, v any) string {
 	case float64:
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	case string:
-		if slices.Contains([]string{"outline", "corners", "grey"}, path[len(path)-1]) {
+		if path[len(path)-1].named || endsIn(path, []string{"outline", "corners", "grey"}) {
 			return "another outline"
 		}
 		return v

@@ -310,3 +310,23 @@ func TestAPageOlderThanWhatIsKept(t *testing.T) {
 	err = s.changeSeen(now, stepRequest{id: "abcdefgh", seen: first.key}, describePiece)
 	require.ErrorIs(t, err, errPageTooOld)
 }
+
+// Things may be called as the keys of a piece are: their names are not taken for those.
+func TestNamesAreNotTakenForKeys(t *testing.T) {
+	base, mine, theirs := aDraft(), aDraft(), aDraft()
+	for _, d := range []*pieceDraft{base, mine, theirs} {
+		d.Piece.Areas[0].Name = "target"
+		d.Piece.Ties = []piece.Tie{{Name: "ground", In: map[string]string{"chip": "1,1,5,5"}}}
+		d.Slips = map[string]string{"x": "1,1,5,5"}
+	}
+	mine.Piece.Areas[0].Wood, theirs.Piece.Areas[0].Surface = "ash", "bare"
+	mine.Piece.Ties[0].In, theirs.Piece.Ties[0].In = map[string]string{"chip": "2,2,5,5"}, map[string]string{"chip": "3,3,5,5"}
+	mine.Slips, theirs.Slips = map[string]string{"x": "2,2,5,5"}, map[string]string{"x": "3,3,5,5"}
+	merged, conflicts := mergeDrafts(base, mine, theirs, false)
+	require.Equal(t, "ash", merged.Piece.Areas[0].Wood)
+	require.Equal(t, "bare", merged.Piece.Areas[0].Surface)
+	require.Equal(t, []conflict{
+		{"what several photos show: ground in photo chip", "another outline", "another outline"},
+		{"slip of paper in photo x", "another outline", "another outline"},
+	}, conflicts)
+}

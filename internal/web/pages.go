@@ -5,8 +5,6 @@ import (
 	"html/template"
 	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"huewright/blend"
 	"huewright/internal/logbook"
@@ -82,17 +80,17 @@ var pageFunctions = template.FuncMap{
 		return "no"
 	},
 	"plural": plural,
-	// sentence is a part of a sentence as a whole one.
-	"sentence": func(s string) string {
-		first, size := utf8.DecodeRuneInString(s)
-		if s == "" || strings.HasSuffix(s, ".") {
-			return s
-		}
-		return string(unicode.ToUpper(first)) + s[size:] + "."
-	},
-	"list":    func(s ...string) []string { return s },
-	"problem": func(err error) string { says, _ := words.Speaker{Voice: words.Page}.Fault(err); return says },
-	"hint":    func(err error) string { _, hint := words.Speaker{Voice: words.Page}.Fault(err); return hint },
+	"list":   func(s ...string) []string { return s },
+	"fault":  func(err error) string { return faultWords(words.Speaker{Voice: words.Page}, err) },
+}
+
+// phoneColumns is how many columns of text of one width a phone shows beside one another.
+const phoneColumns = 40
+
+// faultWords is what went wrong and what to do about it, as one text.
+func faultWords(says words.Speaker, err error) string {
+	problem, hint := says.Fault(err)
+	return strings.TrimSpace(problem + " " + hint)
 }
 
 // plural is a number of things.

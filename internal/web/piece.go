@@ -111,8 +111,9 @@ func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 	err = st.do(r.Context(), s, stepRequest{id: id, form: f, seen: r.URL.Query().Get("seen"), over: r.URL.Query().Get("over")})
 	switch {
 	case errors.As(err, &both):
+		says, hint := s.speaker(r).Fault(err)
 		s.show(w, r, http.StatusConflict, "conflict", conflictPage{
-			Conflicts: both.all, Fields: f.Values, Back: backOf(r),
+			Problem: says, Hint: hint, Conflicts: both.all, Fields: f.Values, Back: backOf(r),
 			Action: r.URL.Path + "?" + url.Values{"seen": r.URL.Query()["seen"], "over": {both.over}}.Encode(),
 		})
 		return nil
@@ -129,9 +130,10 @@ func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 
 // A conflictPage lets somebody choose between what was set elsewhere and what they sent.
 type conflictPage struct {
-	Conflicts    []conflict
-	Fields       url.Values // as they were sent
-	Action, Back string
+	Problem, Hint string
+	Conflicts     []conflict
+	Fields        url.Values // as they were sent
+	Action, Back  string
 }
 
 type spotAnswer struct {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"time"
 
 	"huewright/internal/fault"
@@ -55,7 +54,7 @@ func (s *Server) planned(ctx context.Context, d *pieceDraft) (*shownPlan, error)
 	}
 	p.cachedPlan, p.fault = s.remake(ctx, *past)
 	if p.fault != nil && ctx.Err() == nil {
-		p.stored, err = s.storedPlan(ctx, d.Piece.Name, run)
+		p.stored, err = s.storedPlan(ctx, d, run)
 	}
 	return p, errors.Join(ctx.Err(), err)
 }
@@ -108,11 +107,12 @@ func (s *Server) remake(ctx context.Context, req workshop.PlanRequest) (*cachedP
 }
 
 // storedPlan is what the log has of a plan, in words.
-func (s *Server) storedPlan(ctx context.Context, name string, run *logbook.PastRun) (all []string, err error) {
-	entries, err := s.log.Timeline(ctx, name)
+func (s *Server) storedPlan(ctx context.Context, d *pieceDraft, run *logbook.PastRun) (all []string, err error) {
+	entries, err := s.log.Timeline(ctx, d.Piece.Name)
+	style := report.Style{Speaker: speakerOf(d)}
 	for i := range entries {
 		if e := &entries[i]; e.Run == run.ID && e.Plan != nil {
-			all = append(all, fmt.Sprintf("%s: %s", e.Area, report.Style{}.Described(e)))
+			all = append(all, e.Area+": "+style.Described(e))
 		}
 	}
 	return all, err

@@ -162,7 +162,7 @@ func TestAPlanThatWaitsForItsTurn(t *testing.T) {
 	release := must(v.s.acquire(t.Context()))
 	status, body := v.get(p)
 	require.Equal(t, http.StatusOK, status)
-	require.Contains(t, body, "Too many are asking at once")
+	require.Contains(t, body, "The program is busy")
 	require.Regexp(t, `frame: [^<]*wash`, body)
 	release()
 	_, body = v.get(p)

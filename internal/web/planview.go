@@ -27,10 +27,16 @@ type planView struct {
 	Tests          []string
 	Habit          string
 	Earlier        []string
-	Photos         []string
+	Photos         []previewed
 	Key            string // changes when the plan does: browsers then ask anew
 	Text           string // all of it, as the terminal has it
 	Schedule       *scheduleView
+}
+
+// A previewed photo has the size of the photo itself, so that its place on the page is known before the picture comes.
+type previewed struct {
+	Name          string
+	Width, Height int
 }
 
 // An areaPlanView is the plan of one area: as its card has it, and what a page shows beside that.
@@ -58,16 +64,19 @@ type scheduleView struct {
 func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *planView {
 	says := speakerOf(d)
 	if m.cachedPlan == nil {
-		problem, hint := says.Fault(m.fault)
-		return &planView{Outdated: says.Say(m.outdated), Made: m.at, Stored: m.stored, Fault: strings.TrimSpace(problem + " " + hint)}
+		return &planView{Outdated: says.Say(m.outdated), Made: m.at, Stored: m.stored, Fault: faultWords(says, m.fault)}
 	}
 	r := m.result
 	said := report.Style{Speaker: says}
 	full := said
-	full.Full = true
+	full.Full, full.Width = true, phoneColumns
 	v := &planView{
-		Outdated: says.Say(m.outdated), Made: m.at, Warnings: says.Warnings(r.Warnings), Photos: m.preview.Photos(),
+		Outdated: says.Say(m.outdated), Made: m.at, Warnings: says.Warnings(r.Warnings),
 		Key: fmt.Sprintf("%x%x", m.key.piece[:4], m.key.past[:4]),
+	}
+	for _, name := range m.preview.Photos() {
+		look := d.Photos[name]
+		v.Photos = append(v.Photos, previewed{name, look.Width, look.Height})
 	}
 	var text strings.Builder
 	if err := full.PlanText(&text, r); err == nil {
@@ -75,8 +84,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	}
 	sheet, schedule, err := s.cardOf(ctx, d, m)
 	if err != nil {
-		problem, hint := says.Fault(err)
-		v.Warnings = append(v.Warnings, strings.TrimSpace(problem+" "+hint))
+		v.Warnings = append(v.Warnings, faultWords(says, err))
 		return v
 	}
 	v.Mixes = sheet.Mixes

@@ -1,7 +1,7 @@
 // Package lan answers this machine's own networks, and nothing beyond: it finds the private addresses, listens on each,
 // follows them when they change, and makes a certificate for them.
 //
-// Begin with [Follow]; [OpenCertificate] is for those who want https.
+// Begin with [Follower]; [OpenCertificate] is for those who want https.
 package lan
 
 import (

@@ -43,8 +43,7 @@ func TestTheJobByKeys(t *testing.T) {
 	b.tabTo(`document.querySelector("input[name=name]")`)
 	b.keys("music cabinet" + kb.Enter)
 	b.until(`location.pathname.startsWith("/piece/")`)
-	b.do(chromedp.SetUploadFiles("input[type=file]", []string{demoPhoto(t)}))
-	b.until(`document.querySelectorAll("article.photo").length === 1`)
+	b.addPhoto()
 	for i, name := range []string{bench.Frame, bench.Panel} {
 		const form = `document.querySelector('form[data-keep="area"]')`
 		b.tabTo(`[...document.querySelectorAll("#areas summary")].find((s) => s.textContent === "Add an area")`)
@@ -133,12 +132,8 @@ func TestNoBarriers(t *testing.T) {
 		t.Skip("no accessibility checker here: HUEWRIGHT_AXE names none")
 	}
 	b := newBrowser(t, 390, 844)
-	b.open("/")
-	b.fill("input[name=name]", "music cabinet")
-	b.tap(button("main", "Begin"))
-	b.until(`location.pathname.startsWith("/piece/")`)
-	b.do(chromedp.SetUploadFiles("input[type=file]", []string{demoPhoto(t)}))
-	b.until(`document.querySelectorAll("article.photo").length === 1`)
+	b.begin("music cabinet")
+	b.addPhoto()
 	piece := js[string](b, "location.pathname")
 	frame, high := boxOf(drawnCabinet().Area(bench.Frame).Outline.String(), t)
 	for _, form := range []string{

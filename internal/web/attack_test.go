@@ -13,7 +13,6 @@ import (
 	"net/url"
 	"regexp"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -247,39 +246,6 @@ func hugePNG() []byte {
 	sum := crc32.ChecksumIEEE(chunk)
 	out := append([]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\x0d"), chunk...)
 	return append(out, byte(sum>>24), byte(sum>>16), byte(sum>>8), byte(sum))
-}
-
-// TestFiftyAtOnce sends fifty photos at once: each is taken in or told to come again, and none is lost.
-func TestFiftyAtOnce(t *testing.T) {
-	v := paired(t)
-	p := v.begin("desk")
-	var wait sync.WaitGroup
-	statuses := make([]int, 50)
-	for i := range statuses {
-		wait.Go(func() {
-			statuses[i], _ = v.upload(p, fmt.Sprintf("photo %d.jpg", i), append(bytes.Clone(drawnCabinet().JPEG), byte(i)))
-		})
-	}
-	wait.Wait()
-	taken := 0
-	for _, s := range statuses {
-		switch s {
-		case http.StatusOK:
-			taken++
-		case http.StatusServiceUnavailable:
-		default:
-			require.Fail(t, "another answer", "%d", s)
-		}
-	}
-	require.Positive(t, taken)
-	_, body := v.get(p)
-	require.Equal(t, taken, strings.Count(body, `<article class="photo">`))
-	faults, err := v.s.log.Verify(context.Background())
-	require.NoError(t, err)
-	require.Empty(t, faults)
-	found, err := v.s.log.Find(context.Background(), logbook.Query{Kind: "picture", Limit: 100})
-	require.NoError(t, err)
-	require.Len(t, found, taken)
 }
 
 // A sender that stays silent does not keep others waiting.

@@ -307,22 +307,30 @@ func (b *browser) noSideways() {
 	require.LessOrEqual(b.t, js[float64](b, "document.documentElement.scrollWidth"), js[float64](b, "innerWidth"), "no scrolling sideways")
 }
 
-func demoPhoto(t *testing.T) string {
-	path := filepath.Join(t.TempDir(), "front.jpg")
-	require.NoError(t, os.WriteFile(path, drawnCabinet().JPEG, 0o644))
-	return path
+// begin begins a piece, and stays on its page.
+func (b *browser) begin(name string) {
+	b.t.Helper()
+	b.open("/")
+	b.fill("input[name=name]", name)
+	b.tap(button("main", "Begin"))
+	b.until(`location.pathname.startsWith("/piece/")`)
+}
+
+// addPhoto adds the photo of the drawn cabinet to the piece whose page is shown, as its first.
+func (b *browser) addPhoto() {
+	b.t.Helper()
+	path := filepath.Join(b.t.TempDir(), "front.jpg")
+	require.NoError(b.t, os.WriteFile(path, drawnCabinet().JPEG, 0o644))
+	b.do(chromedp.SetUploadFiles("input[type=file]", []string{path}))
+	b.until(`document.querySelectorAll("article.photo").length === 1`)
 }
 
 // TestTheJobOnAPhone does the whole job by touch.
 func TestTheJobOnAPhone(t *testing.T) {
 	b := newBrowser(t, 390, 844)
-	b.open("/")
-	b.fill("input[name=name]", "music cabinet")
-	b.tap(button("main", "Begin"))
-	b.until(`location.pathname.startsWith("/piece/")`)
+	b.begin("music cabinet")
 	b.shot("1-new")
-	b.do(chromedp.SetUploadFiles("input[type=file]", []string{demoPhoto(t)}))
-	b.until(`document.querySelectorAll("article.photo").length === 1`)
+	b.addPhoto()
 	b.noSideways()
 	b.shot("2-photo")
 
@@ -435,12 +443,8 @@ func TestPagesInTheDarkAndWide(t *testing.T) {
 		emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}},
 	)
 	require.NoError(t, err)
-	b.open("/")
-	b.fill("input[name=name]", "desk")
-	b.tap(button("main", "Begin"))
-	b.until(`location.pathname.startsWith("/piece/")`)
-	b.do(chromedp.SetUploadFiles("input[type=file]", []string{demoPhoto(t)}))
-	b.until(`document.querySelectorAll("article.photo").length === 1`)
+	b.begin("desk")
+	b.addPhoto()
 	b.shot("dark")
 	piece := js[string](b, "location.pathname")
 	b.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile, chromedp.EmulateTouch))

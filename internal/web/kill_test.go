@@ -166,7 +166,7 @@ func (k *killed) holds(log string) {
 	defer func() { require.NoError(k.t, l.Close()) }()
 	faults := must(l.Verify(k.t.Context()))
 	require.Empty(k.t, faults)
-	d := must(must(openDrafts(strings.TrimSuffix(log, ".db") + "-bench")).load(strings.TrimPrefix(k.path, "/piece/")))
+	d := must(must(openDrafts(l.DraftFolder())).load(strings.TrimPrefix(k.path, "/piece/")))
 	require.Zero(k.t, d.damaged)
 	is := pageState{d.Piece.YearMade, len(d.Photos) - 1}
 	if len(k.under) > 0 && is == k.under[len(k.under)-1] && is != k.now() {

@@ -18,7 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// asks sends a request of a browser that has some cookies, without a network.
+// asksOf sends a request of a browser that has some cookies, without a network.
 func asksOf(s *Server, method, path, body string, cookies ...*http.Cookie) *httptest.ResponseRecorder {
 	r := httptest.NewRequest(method, "http://bench.test"+path, strings.NewReader(body))
 	if body != "" {

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"testing"
 
-	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 )
 
@@ -12,13 +11,9 @@ import (
 // what was typed and not sent does not come back over what is newer.
 func TestTwoPhonesAndOnePiece(t *testing.T) {
 	b := newBrowser(t, 390, 844)
-	b.open("/")
-	b.fill("input[name=name]", "desk")
-	b.tap(button("main", "Begin"))
-	b.until(`location.pathname.startsWith("/piece/")`)
+	b.begin("desk")
 	path := js[string](b, "location.pathname")
-	b.do(chromedp.SetUploadFiles("input[type=file]", []string{demoPhoto(t)}))
-	b.until(`document.querySelectorAll("article.photo").length === 1`)
+	b.addPhoto()
 	require.Equal(t, "ok", post(b, path+"/do", "do=coating&name=wash&kind=wash&chip-colour=%235a4030"))
 	b.open(path)
 	const clear = `form[data-keep="clear"]`

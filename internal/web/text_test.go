@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"encoding/json"
 	"io/fs"
 	"net/http"
@@ -76,7 +77,7 @@ func TestNamesAreCountedInLetters(t *testing.T) {
 	require.Equal(t, http.StatusOK, status, body)
 	status, body = v.upload(p, strings.Repeat("фото", 10)+".jpg", drawnCabinet().JPEG)
 	require.Equal(t, http.StatusOK, status, body)
-	status, body = v.upload(p, strings.Repeat("фото", 30)+".jpg", append([]byte{}, append(drawnCabinet().JPEG, 1)...))
+	status, body = v.upload(p, strings.Repeat("фото", 30)+".jpg", append(bytes.Clone(drawnCabinet().JPEG), 1))
 	require.Equal(t, http.StatusOK, status, body)
 	d, err := v.s.drafts.load(p[len("/piece/"):])
 	require.NoError(t, err)

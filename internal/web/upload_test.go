@@ -87,11 +87,11 @@ func TestHeldUploadsAreNotHeldInMemory(t *testing.T) {
 	require.Len(t, v.draft(p).Photos, 1)
 }
 
-// Many uploads at once are taken in one after the other, or told to come again: they do not add up in memory.
+// Many uploads at once are taken in one after the other, or told to come again: they do not add up in memory, and none is lost.
 func TestManyUploadsAtOnce(t *testing.T) {
 	v := paired(t)
 	p := v.begin("desk")
-	many := figure.Draws(40, 200)
+	many := figure.Draws(50, 200)
 	statuses := make([]int, many)
 	took := peakMemory(func() {
 		var wait sync.WaitGroup
@@ -110,8 +110,10 @@ func TestManyUploadsAtOnce(t *testing.T) {
 		}
 	}
 	figure.Report(t, "uploads at once", "%d of %d taken, %.0f MB", taken, many, took)
+	require.Positive(t, taken)
 	require.Less(t, took, 500.0)
 	require.Len(t, v.draft(p).Photos, taken)
+	require.Empty(t, must(v.s.log.Verify(t.Context())))
 	require.Len(t, must(v.s.log.Find(context.Background(), logbook.Query{Kind: "picture", Limit: 300})), taken)
 }
 

@@ -1,6 +1,7 @@
 package lan
 
 import (
+	"context"
 	"crypto/tls"
 	"crypto/x509"
 	"io"
@@ -82,14 +83,18 @@ func TestAChangeOfAddressIsFollowed(t *testing.T) {
 	on, _ = f.Update()
 	require.Equal(t, now, on)
 
-	told := make(chan []netip.Addr)
-	now = nil
-	ended := make(chan struct{})
+	told, ended := make(chan []netip.Addr), make(chan struct{})
+	now = []netip.Addr{one}
+	ctx, stop := context.WithCancel(t.Context())
 	go func() {
-		f.Follow(t.Context(), time.Millisecond, func(on []netip.Addr) { told <- on })
+		f.Follow(ctx, time.Millisecond, func(on []netip.Addr) { told <- on })
 		close(ended)
 	}()
-	require.Empty(t, <-told)
+	require.Equal(t, now, <-told)
+	require.True(t, answers(one))
+	stop()
+	<-ended
+	require.False(t, answers(one), "all are closed")
 }
 
 // The certificate is kept, names every address there was, and is renewed in time with the key it had.

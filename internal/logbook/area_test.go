@@ -64,3 +64,11 @@ func TestAreasThatAreNearlyNamed(t *testing.T) {
 		return nil
 	})
 }
+
+// An area that was mistyped and undone is no area of the piece: its right name is not taken for a slip of it.
+func TestAnAreaThatWasUndoneIsNoArea(t *testing.T) {
+	l := newLog(t)
+	fill(t, l)
+	withdraw(t, l, add(t, l, Entry{Piece: "music cabinet", Area: "left dorr", Note: "drinks more"}))
+	write(t, l, func(w *Writer) error { return w.KnownArea("music cabinet", "left door") })
+}

@@ -3,8 +3,6 @@ package logbook
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"io"
@@ -154,7 +152,7 @@ func (l *Log) copyDrafts(ctx context.Context, there *Log, done *BackedUp) (map[s
 		if err := os.MkdirAll(there.DraftFolder(), folderMode); err != nil {
 			return err
 		}
-		return draftFile.WriteBytes(to, s.content)
+		return kept.WriteBytes(to, s.content)
 	})
 	return names, err
 }
@@ -197,22 +195,8 @@ func mayBeLog(path string) bool {
 	return err == nil && (id == applicationID || id == 0 && !(&Log{path: path}).still())
 }
 
-func applicationIn(path string) (uint32, error) {
-	file, err := os.Open(path)
-	if err != nil {
-		return 0, err
-	}
-	defer func() { _ = file.Close() }()
-	return applicationOf(file)
-}
-
 func (l *Log) hashes(ctx context.Context) ([]string, error) {
 	return collect(ctx, l.db, "SELECT sha256 FROM photo ORDER BY sha256", value[string])
-}
-
-func isHash(name string) bool {
-	bytes, err := hex.DecodeString(name)
-	return err == nil && len(bytes) == sha256.Size
 }
 
 // standAlone makes a log's file whole by itself, without a journal beside it, so that it can be replaced. While another
@@ -254,7 +238,7 @@ func copyFile(from, to string) error {
 	if err := os.MkdirAll(filepath.Dir(to), folderMode); err != nil {
 		return err
 	}
-	return photoFile.Write(to, func(w io.Writer) error {
+	return kept.Write(to, func(w io.Writer) error {
 		_, err := io.Copy(w, in)
 		return err
 	})

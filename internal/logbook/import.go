@@ -34,7 +34,7 @@ type Imported struct {
 //
 // What Export would not have written is a fault, or, unless the options are strict, is left out and told.
 func (l *Log) Import(ctx context.Context, from io.ReadSeeker, opt ImportOptions) (Imported, error) {
-	in := &importer{strict: opt.Strict, leftOut: map[string]bool{}}
+	in := &importer{strict: opt.Strict, leftOut: map[string]bool{}, columns: map[string][]string{}}
 	for {
 		in.begin()
 		err := l.Write(ctx, func(w *Writer) error {
@@ -71,33 +71,53 @@ var errAgain = errors.New("entries are to be left out")
 
 // all takes in the lines of an export.
 func (in *importer) all(from io.Reader) error {
-	lines := bufio.NewScanner(from)
-	lines.Buffer(make([]byte, 1<<16), mostLine)
-	for in.line = 1; lines.Scan(); in.line++ {
+	lines := bufio.NewReaderSize(from, 1<<16)
+	first, err := nextLine(lines)
+	if err != nil {
+		return wrong("logbook.no-export").Because(err)
+	}
+	if err := in.header(first); err != nil {
+		return err
+	}
+	for in.line = 2; ; in.line++ {
 		if err := in.ctx.Err(); err != nil {
 			return err
 		}
-		if in.line == 1 {
-			if err := in.header(lines.Bytes()); err != nil {
-				return err
-			}
-			continue
+		line, err := nextLine(lines)
+		if errors.Is(err, io.EOF) {
+			return in.leaveOutBare()
 		}
-		if err := in.take(lines.Bytes()); err != nil {
+		if err == nil {
+			err = in.take(line)
+		}
+		if err != nil {
 			if err := in.refuse(err); err != nil {
 				return err
 			}
 		}
 	}
-	switch err := lines.Err(); {
-	case errors.Is(err, bufio.ErrTooLong):
-		if err := in.refuse(unsound("logbook.line-long", "most", mostLine>>20)); err != nil {
-			return err
+}
+
+// nextLine reads a line; io.EOF where none is left. One that is too long is a fault, and passed over.
+func nextLine(from *bufio.Reader) (line []byte, _ error) {
+	long := false
+	for {
+		part, err := from.ReadSlice('\n')
+		if long = long || len(line)+len(part) > mostLine; !long {
+			line = append(line, part...)
 		}
-	case err != nil || in.line == 1:
-		return wrong("logbook.no-export").Because(err)
+		switch atEnd := errors.Is(err, io.EOF); {
+		case errors.Is(err, bufio.ErrBufferFull):
+		case err != nil && !atEnd:
+			return nil, fault.New(fault.Log, "logbook.disk").Because(err)
+		case long:
+			return nil, wrong("logbook.line-long", "most", mostLine>>20)
+		case atEnd && len(line) == 0:
+			return nil, io.EOF
+		default:
+			return line, nil
+		}
 	}
-	return in.leaveOutBare()
 }
 
 func (in *importer) header(line []byte) error {
@@ -109,11 +129,6 @@ func (in *importer) header(line []byte) error {
 		return fault.New(fault.Log, "logbook.export-newer")
 	}
 	return nil
-}
-
-// unsound is a fault of one line.
-func unsound(code fault.Code, values ...any) *fault.Fault {
-	return fault.New(fault.Use, code, values...)
 }
 
 // refuse leaves out a line for a fault of it, or ends the import: where that is strict, and where it is the log or the
@@ -138,11 +153,11 @@ func (in *importer) refuse(err error) error {
 func (in *importer) take(line []byte) error {
 	var row map[string]json.RawMessage
 	if err := json.Unmarshal(line, &row); err != nil {
-		return unsound("logbook.line-unreadable").Because(err)
+		return wrong("logbook.line-unreadable").Because(err)
 	}
 	var is string
 	if err := json.Unmarshal(row["is"], &is); err != nil {
-		return unsound("logbook.line-unreadable").Because(err)
+		return wrong("logbook.line-unreadable").Because(err)
 	}
 	delete(row, "is")
 	if is == "draft" {
@@ -150,7 +165,7 @@ func (in *importer) take(line []byte) error {
 	}
 	at := slices.IndexFunc(exported, func(t exportTable) bool { return t.name == is })
 	if at < 0 {
-		return unsound("logbook.line-table", "table", is)
+		return wrong("logbook.line-table", "table", is)
 	}
 	return in.row(&exported[at], row)
 }

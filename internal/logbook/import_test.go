@@ -3,8 +3,11 @@ package logbook
 import (
 	"bytes"
 	"context"
+	"errors"
+	"io"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"github.com/stretchr/testify/require"
 
@@ -101,4 +104,45 @@ func TestAnExportThatIsCutOff(t *testing.T) {
 		require.Positive(t, done.Rows)
 		readAll(t, l)
 	}
+}
+
+// A line that is too long is left out alone: what follows it comes in.
+func TestALineThatIsTooLong(t *testing.T) {
+	whole, l := newLog(t), newLog(t)
+	fill(t, whole)
+	head, rest, _ := strings.Cut(exportOf(t, whole), "\n")
+	long := `{"is":"photo","name":"` + strings.Repeat("x", mostLine) + `"}`
+	done, err := l.Import(context.Background(), strings.NewReader(head+"\n"+long+"\n"+rest), ImportOptions{})
+	require.NoError(t, err)
+	require.Len(t, done.Refused, 1)
+	require.Equal(t, strings.Count(rest, "\n"), done.Rows)
+}
+
+// A file that cannot be read to its end is no fault of the export, and nothing of it is kept.
+func TestAnExportOnAFailingDisk(t *testing.T) {
+	whole, l := newLog(t), newLog(t)
+	fill(t, whole)
+	failing := struct {
+		io.Reader
+		io.Seeker
+	}{Reader: io.MultiReader(strings.NewReader(exportOf(t, whole)), iotest.ErrReader(errors.New("unplugged")))}
+	_, err := l.Import(context.Background(), failing, ImportOptions{})
+	require.True(t, fault.Is(err, "logbook.disk"), "%v", err)
+	pieces, err := l.Pieces(context.Background())
+	require.NoError(t, err)
+	require.Empty(t, pieces)
+}
+
+// That the log cannot tell the columns of a table is no fault of the line.
+func TestAColumnThatCannotBeLookedUp(t *testing.T) {
+	l := newLog(t)
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	err := l.Write(ctx, func(w *Writer) error {
+		cancel()
+		in := &importer{Writer: w, columns: map[string][]string{}}
+		_, err := in.column("piece", "name")
+		return err
+	})
+	require.ErrorIs(t, err, context.Canceled)
 }

@@ -10,31 +10,26 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-
-	"huewright/internal/atomicfile"
 )
 
 // takeDraft takes in a step of a draft; it is kept when all else is.
 func (in *importer) takeDraft(row map[string]json.RawMessage) error {
 	var name string
 	if err := json.Unmarshal(row["name"], &name); err != nil {
-		return unsound("logbook.line-unreadable").Because(err)
+		return wrong("logbook.line-unreadable").Because(err)
 	}
 	parts := draftName.FindStringSubmatch(name)
 	var draft struct{ ID string }
 	if err := json.Unmarshal(row["content"], &draft); err != nil || parts == nil || draft.ID != parts[1] {
-		return unsound("logbook.line-value", "column", "name", "value", shown(name)).Because(err)
+		return wrong("logbook.line-value", "column", "name", "value", shown(name)).Because(err)
 	}
 	var content bytes.Buffer
 	if err := json.Compact(&content, row["content"]); err != nil {
-		return unsound("logbook.line-unreadable").Because(err)
+		return wrong("logbook.line-unreadable").Because(err)
 	}
 	in.drafts[draft.ID] = append(in.drafts[draft.ID], draftStep{name, content.Bytes()})
 	return nil
 }
-
-// draftFile is how a step is written: under a name that none has.
-var draftFile = atomicfile.Options{Beside: halfWritten + "*", Mode: fileMode}
 
 // keepDrafts keeps the drafts that came in, whose photos the log has. A draft that went on otherwise here comes in as
 // another one.
@@ -61,7 +56,7 @@ func (in *importer) keepDrafts(l *Log, hashes []string) error {
 			if err := os.MkdirAll(l.DraftFolder(), folderMode); err != nil {
 				return err
 			}
-			if err := draftFile.WriteBytes(path, s.content); err != nil {
+			if err := kept.WriteBytes(path, s.content); err != nil {
 				return err
 			}
 			in.done.Rows++

@@ -17,7 +17,7 @@ type importer struct {
 
 	line    int
 	done    Imported
-	columns map[string]map[string]bool
+	columns map[string][]string         // of a table that an export may fill
 	of      map[string]map[string]int64 // numbers of the rows of a table, by uid
 	entries map[int64]string            // uids of the entries that came in, by number
 	drafts  map[string][]draftStep      // by the draft's id
@@ -33,8 +33,8 @@ func uidOf(column string, raw json.RawMessage) (uid string, named bool, err erro
 		return "", false, nil
 	}
 	err = json.Unmarshal(raw, &uid)
-	if bytes, wrong := hex.DecodeString(uid); err != nil || wrong != nil || len(bytes) != 16 || uid != strings.ToLower(uid) {
-		return "", false, unsound("logbook.line-value", "column", column, "value", shown(string(raw))).Because(err)
+	if bytes, bad := hex.DecodeString(uid); err != nil || bad != nil || len(bytes) != 16 || uid != strings.ToLower(uid) {
+		return "", false, wrong("logbook.line-value", "column", column, "value", shown(string(raw))).Because(err)
 	}
 	return uid, true, nil
 }
@@ -80,7 +80,7 @@ func (in *importer) there(table string, r *importRow) (bool, error) {
 	for _, c := range key {
 		v := r.value(c)
 		if v == nil {
-			return false, unsound("logbook.line-lacks", "table", table, "column", c)
+			return false, wrong("logbook.line-lacks", "table", table, "column", c)
 		}
 		args = append(args, v)
 	}
@@ -129,7 +129,7 @@ func (in *importer) known(table, uid string, r *importRow) (bool, error) {
 func (in *importer) rename(r *importRow) error {
 	name, isText := r.value("name").(string)
 	if !isText {
-		return unsound("logbook.line-lacks", "table", "piece", "column", "name")
+		return wrong("logbook.line-lacks", "table", "piece", "column", "name")
 	}
 	for n, free := 2, name; ; n++ {
 		there, err := in.piece(free)

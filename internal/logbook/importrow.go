@@ -41,7 +41,7 @@ func (in *importer) row(t *exportTable, given map[string]json.RawMessage) error 
 	}
 	if named {
 		if t.name == "entry" && in.leftOut[uid] {
-			return unsound("logbook.line-bare")
+			return wrong("logbook.line-bare")
 		}
 		known, err := in.number(t.name, uid)
 		if err != nil {
@@ -113,8 +113,12 @@ func (in *importer) entry(uid string, given map[string]json.RawMessage, r *impor
 func (in *importer) read(t *exportTable, given map[string]json.RawMessage) (*importRow, error) {
 	r := &importRow{columns: slices.Sorted(maps.Keys(given))}
 	for _, c := range r.columns {
-		if !in.column(t.name, c) {
-			return nil, unsound("logbook.line-column", "table", t.name, "column", shown(c))
+		known, err := in.column(t.name, c)
+		if err != nil {
+			return nil, err
+		}
+		if !known {
+			return nil, wrong("logbook.line-column", "table", t.name, "column", shown(c))
 		}
 		v, err := in.value(t, c, given[c])
 		if err != nil {
@@ -144,7 +148,7 @@ func (in *importer) ofItsKind(table string, r *importRow) error {
 	}
 	n, err := in.find("SELECT count(*) FROM entry WHERE id = ? AND kind = ?", r.value("entry"), string(kind))
 	if err == nil && n == 0 {
-		err = unsound("logbook.line-kind", "table", table)
+		err = wrong("logbook.line-kind", "table", table)
 	}
 	return err
 }
@@ -225,21 +229,15 @@ func (in *importer) indexReading(r *importRow) error {
 
 // column reports whether a table has a column that an export may fill. Its name is one of ours, and
 // safe to be put into a statement.
-func (in *importer) column(table, name string) bool {
-	if in.columns == nil {
-		in.columns = map[string]map[string]bool{}
-	}
+func (in *importer) column(table, name string) (bool, error) {
 	if in.columns[table] == nil {
-		in.columns[table] = map[string]bool{}
 		names, err := collect(in.ctx, in.tx, "SELECT name FROM pragma_table_info(?) WHERE name <> 'id'", value[string], table)
 		if err != nil {
-			return false
+			return false, err
 		}
-		for _, column := range names {
-			in.columns[table][column] = true
-		}
+		in.columns[table] = names
 	}
-	return in.columns[table][name]
+	return slices.Contains(in.columns[table], name), nil
 }
 
 // value turns what an export has into what the table holds, and makes sure that it can be read back.
@@ -254,7 +252,7 @@ func (in *importer) value(t *exportTable, column string, raw json.RawMessage) (a
 		}
 		id, err := in.number(table, uid)
 		if err == nil && id == 0 {
-			err = unsound("logbook.line-before", "column", column, "table", table)
+			err = wrong("logbook.line-before", "column", column, "table", table)
 		}
 		return id, err
 	}
@@ -263,7 +261,7 @@ func (in *importer) value(t *exportTable, column string, raw json.RawMessage) (a
 		err = errors.New("no such value")
 	}
 	if err != nil {
-		return nil, unsound("logbook.line-value", "column", column, "value", shown(string(raw))).Because(err)
+		return nil, wrong("logbook.line-value", "column", column, "value", shown(string(raw))).Because(err)
 	}
 	return v, nil
 }

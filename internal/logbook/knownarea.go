@@ -16,7 +16,7 @@ func (w *Writer) KnownArea(piece, area string) error {
 		return nil
 	}
 	all, err := collect(w.ctx, w.tx, "SELECT DISTINCT e.area FROM entry e WHERE e.piece = (SELECT id FROM piece WHERE name = ?) "+
-		"AND e.area <> '' AND "+standing("e.id"), value[string], strings.TrimSpace(piece))
+		"AND e.area <> '' AND e.kind <> 'withdrawal' AND "+standing("e.id"), value[string], strings.TrimSpace(piece))
 	if err != nil {
 		return err
 	}

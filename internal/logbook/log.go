@@ -21,7 +21,7 @@ type Log struct {
 type Options struct {
 	// Make makes the log where there is none yet.
 	Make bool
-	// Look opens it for looking only, even where nothing may be written.
+	// ReadOnly opens it for looking only, even where nothing may be written.
 	ReadOnly bool
 	// Now is the clock; nil is the machine's.
 	Now func() time.Time

@@ -61,7 +61,11 @@ func Open(ctx context.Context, path string, opt Options) (*Log, error) {
 			if !opt.ReadOnly {
 				l.sweep()
 			}
-			return l, l.adoptFrom(path)
+			if err := l.adoptFrom(path); err != nil {
+				_ = l.db.Close()
+				return nil, err
+			}
+			return l, nil
 		}
 		if l.db != nil {
 			_ = l.db.Close()
@@ -135,10 +139,15 @@ func (l *Log) peek(size int64) error {
 	return nil
 }
 
-// applicationOf is the application id in the header of a database.
+// applicationIn is the application id in the header of a database.
 //
 // Source: SQLite, Database File Format, section 1.3.
-func applicationOf(file io.Reader) (uint32, error) {
+func applicationIn(path string) (uint32, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return 0, err
+	}
+	defer func() { _ = file.Close() }()
 	const headerSize, idAt = 100, 68
 	var head [headerSize]byte
 	if _, err := io.ReadFull(file, head[:]); err != nil {

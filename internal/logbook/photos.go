@@ -62,10 +62,14 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 func (l *Log) PhotoFolder() string { return PhotosOf(l.path) }
 
 // PhotosOf is where the photos of a log lie.
-func PhotosOf(path string) string { return strings.TrimSuffix(path, filepath.Ext(path)) + "-photos" }
+func PhotosOf(path string) string { return stem(path) + "-photos" }
+
+func isHash(name string) bool {
+	return len(name) == 2*sha256.Size && strings.Trim(name, "0123456789abcdef") == ""
+}
 
 func (l *Log) photoPath(hash string) (string, error) {
-	if len(hash) != 2*sha256.Size || strings.Trim(hash, "0123456789abcdef") != "" {
+	if !isHash(hash) {
 		return "", wrong("logbook.no-photo", "text", hash)
 	}
 	return filepath.Join(l.PhotoFolder(), hash[:2], hash), nil
@@ -85,7 +89,7 @@ func (l *Log) store(hash string, data []byte) error {
 	if err := os.MkdirAll(folder, folderMode); err != nil {
 		return err
 	}
-	if err := photoFile.WriteBytes(path, data); err != nil {
+	if err := kept.WriteBytes(path, data); err != nil {
 		return err
 	}
 	if err := syncFolder(folder); err != nil {
@@ -94,8 +98,8 @@ func (l *Log) store(hash string, data []byte) error {
 	return syncFolder(l.PhotoFolder()) // the new folder's own name
 }
 
-// photoFile is how a photo is written: for its owner alone.
-var photoFile = atomicfile.Options{Beside: halfWritten + "*", Mode: fileMode}
+// kept is how photos and drafts are written.
+var kept = atomicfile.Options{Beside: halfWritten + "*", Mode: fileMode}
 
 // shortHash is enough of a hash to tell photos apart.
 func shortHash(hash string) string { return hash[:min(len(hash), 12)] + "…" }

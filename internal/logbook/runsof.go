@@ -22,10 +22,8 @@ func (l *Log) RunsOf(ctx context.Context, piece, what string, most int) ([]PastR
 		GROUP BY r.id ORDER BY r.id DESC LIMIT ?`,
 		func(scan func(...any) error) (r PastRun, err error) {
 			var asked, answer, at string
-			if err = scan(&r.ID, &r.What, &r.Program, &asked, &answer, &at); err == nil {
-				r.At, err = time.Parse(time.RFC3339, at)
-			}
-			r.Request, r.Result = json.RawMessage(asked), json.RawMessage(answer)
+			err = scan(&r.ID, &r.What, &r.Program, &asked, &answer, &at)
+			r.At, r.Request, r.Result = parsed(at), json.RawMessage(asked), json.RawMessage(answer)
 			return r, err
 		}, strings.TrimSpace(piece), what, most)
 	return all, faultOf(l.path, err)

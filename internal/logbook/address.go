@@ -67,21 +67,28 @@ func (l *Log) adopt(link string) error {
 		if from == to || sameFile(from, to) {
 			continue
 		}
-		err := filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
-			if err != nil || d.IsDir() {
-				return err
-			}
-			inside, err := filepath.Rel(from, path)
-			if err != nil {
-				return err
-			}
-			return move(path, filepath.Join(to, inside))
-		})
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := eachFile(from, to, move); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// eachFile calls do with each file in a folder and below, and with its place in another folder. A folder that is not there
+// has none; a file that is taken away meanwhile is passed over.
+func eachFile(from, to string, do func(from, to string) error) error {
+	return filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			var inside string
+			if inside, err = filepath.Rel(from, path); err == nil {
+				err = do(path, filepath.Join(to, inside))
+			}
+		}
+		if _, gone := os.Lstat(path); errors.Is(err, fs.ErrNotExist) && errors.Is(gone, fs.ErrNotExist) {
+			return nil
+		}
+		return err
+	})
 }
 
 // move moves a file to where none is; where one is, both stay.

@@ -89,7 +89,8 @@ func (l *Log) copyWhole(ctx context.Context, to string) (done BackedUp, err erro
 	if err := syncFolder(filepath.Dir(to)); err != nil {
 		return done, faultOf(to, err)
 	}
-	return done, faultOf(to, there.dropDrafts(ctx, steps))
+	// It has its name: what asks for it again would find it there, so that this is done to the end.
+	return done, faultOf(to, there.dropDrafts(context.WithoutCancel(ctx), steps))
 }
 
 // looked looks a copy of the database over, and returns the photos that it names.

@@ -14,6 +14,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/internal/contexttest"
 	"huewright/internal/fault"
 )
 
@@ -155,14 +156,15 @@ func TestABackupIsGoneOnWith(t *testing.T) {
 	l := newLog(t)
 	fill(t, l)
 	draft(t, l, "abcdefgh", 1, `{"ID":"abcdefgh"}`)
-	ctx, stop := context.WithCancel(context.Background())
-	stop()
 	to := filepath.Join(t.TempDir(), "copy.db")
-	_, err := l.Backup(ctx, to, false)
-	require.ErrorIs(t, err, context.Canceled)
-	require.NoFileExists(t, to)
-	backup(t, l, to)
-	_, err = l.Backup(context.Background(), to, false)
+	contexttest.RequireStops(t, func(ctx context.Context) error {
+		_, err := l.Backup(ctx, to, false)
+		if err != nil {
+			require.NoFileExists(t, to)
+		}
+		return err
+	})
+	_, err := l.Backup(context.Background(), to, false)
 	require.True(t, fault.Is(err, "logbook.backup-taken"), "%v", err)
 
 	add(t, l, Entry{Piece: "music cabinet", Note: "another day"})
@@ -259,6 +261,42 @@ func TestWhatIsAdvisedAfterDamageLosesNothing(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, Loose{}, loose)
 	requireWhole(t, back)
+}
+
+// Where the log is lost and its drafts are not, they are set aside: the backup may have other ones.
+func TestDraftsOfALostLogAreSetAside(t *testing.T) {
+	ctx, l := context.Background(), newLog(t)
+	fill(t, l)
+	draft(t, l, "abcdefgh", 1, `{"ID":"abcdefgh","Did":"before"}`)
+	to := filepath.Join(t.TempDir(), "copy.db")
+	backup(t, l, to)
+	draft(t, l, "abcdefgh", 1, `{"ID":"abcdefgh","Did":"after"}`)
+	draft(t, l, "ijklmnop", 1, `{"ID":"ijklmnop"}`)
+	drafts := draftsOf(t, l)
+	require.NoError(t, l.Close())
+	require.NoError(t, os.Remove(l.Path()))
+	restored, err := Restore(ctx, to, l.Path(), false, nil)
+	require.NoError(t, err)
+	require.NotEmpty(t, restored.Aside)
+	require.Equal(t, drafts, draftsOf(t, &Log{path: filepath.Join(restored.Aside, filepath.Base(l.Path()))}))
+	require.Len(t, draftsOf(t, l), 1)
+}
+
+// Of the files of a folder one may go while the others are set aside.
+func TestAFileThatGoesIsPassedOver(t *testing.T) {
+	from, to := t.TempDir(), t.TempDir()
+	for _, name := range []string{"a", "b"} {
+		require.NoError(t, os.WriteFile(filepath.Join(from, name), []byte(name), fileMode))
+	}
+	require.NoError(t, eachFile(from, to, func(from, to string) error {
+		if filepath.Base(from) == "a" {
+			require.NoError(t, os.Remove(from))
+		}
+		return link(from, to)
+	}))
+	require.NoFileExists(t, filepath.Join(to, "a"))
+	require.FileExists(t, filepath.Join(to, "b"))
+	require.NoError(t, eachFile(filepath.Join(from, "none"), to, link))
 }
 
 // A log that another program has open is not replaced under it; closed, it is set aside with all that it has.

@@ -15,12 +15,13 @@ import (
 // A Restored says what has come back.
 type Restored struct {
 	BackedUp
-	Aside string // where the log that was there lies now, whole as it was; "" where there was none
+	Aside string // where the log and the drafts that were there lie now, whole as they were; "" where there were none
 }
 
 // Restore takes a backup back: it puts a copy of it where a log is to be. A log that is there already, damaged or not, is a
-// fault, unless overwrite is true; then it is set aside first, with its photos and drafts, in a folder with the date. The
-// photos that the backup does not name stay where they are. now is the clock; nil is the machine's.
+// fault, unless overwrite is true; then it is set aside first, with its photos and drafts, in a folder with the date. So are
+// drafts whose log is gone. The photos that the backup does not name stay where they are. now is the clock; nil is the
+// machine's.
 func Restore(ctx context.Context, backup, to string, overwrite bool, now func() time.Time) (done Restored, err error) {
 	itself, err := resolve(to)
 	if err != nil {
@@ -45,7 +46,8 @@ func Restore(ctx context.Context, backup, to string, overwrite bool, now func() 
 	case PhotosOf(itself) == b.PhotoFolder():
 		return done, wrong("logbook.backup-shares", "file", to, "other", b.path)
 	}
-	if err == nil {
+	drafts, _ := os.ReadDir(DraftsOf(itself)) // a folder that is not there has none
+	if err == nil || len(drafts) > 0 {
 		if err := standAlone(ctx, itself); err != nil {
 			return done, faultOf(to, err)
 		}
@@ -63,7 +65,7 @@ func Restore(ctx context.Context, backup, to string, overwrite bool, now func() 
 }
 
 // setAside copies a log as it lies, damaged or not, into a folder beside it, where it is a log like any other. Photos and
-// drafts get a second name there, or are copied where that cannot be. The folder gets its name when all is in it.
+// drafts, which may be there without it, get a second name there. The folder gets its name when all is in it.
 func setAside(path string, now time.Time) (string, error) {
 	dated := stem(path) + "-before-" + now.Format("2006-01-02-150405")
 	folder := dated
@@ -77,41 +79,30 @@ func setAside(path string, now time.Time) (string, error) {
 	if err := os.RemoveAll(beside); err != nil {
 		return "", err
 	}
+	if err := os.MkdirAll(beside, folderMode); err != nil {
+		return "", err
+	}
 	there := filepath.Join(beside, filepath.Base(path))
 	for _, journal := range []string{"", "-wal"} {
-		if err := copyFile(path+journal, there+journal); err != nil && (journal == "" || !errors.Is(err, fs.ErrNotExist)) {
+		if err := copyFile(path+journal, there+journal); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return "", err
 		}
 	}
 	for from, to := range map[string]string{PhotosOf(path): PhotosOf(there), DraftsOf(path): DraftsOf(there)} {
-		if err := linkAll(from, to); err != nil {
+		if err := eachFile(from, to, link); err != nil {
 			return "", err
 		}
 	}
 	return folder, os.Rename(beside, folder)
 }
 
-// linkAll gives all files in a folder a second name in another.
-func linkAll(from, to string) error {
-	err := filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		inside, err := filepath.Rel(from, path)
-		if err != nil {
-			return err
-		}
-		name := filepath.Join(to, inside)
-		if err := os.MkdirAll(filepath.Dir(name), folderMode); err != nil {
-			return err
-		}
-		if os.Link(path, name) == nil {
-			return nil
-		}
-		return copyFile(path, name) // a file system without links, as on a memory stick
-	})
-	if errors.Is(err, fs.ErrNotExist) {
+// link gives a file a second name, or copies it where that cannot be: on a file system without links, as on a memory stick.
+func link(from, to string) error {
+	if err := os.MkdirAll(filepath.Dir(to), folderMode); err != nil {
+		return err
+	}
+	if os.Link(from, to) == nil {
 		return nil
 	}
-	return err
+	return copyFile(from, to)
 }

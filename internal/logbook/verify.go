@@ -68,7 +68,7 @@ func (l *Log) verifyTables(ctx context.Context) (faults []fault.Note, err error)
 			return nil, err
 		}
 		if n[0] > 0 {
-			faults = append(faults, fault.Note{Code: c.code, Values: fault.Values{"n": n[0]}})
+			faults = append(faults, fault.Say(c.code, "n", n[0]))
 		}
 	}
 	return faults, nil

@@ -30,7 +30,7 @@ func Describe(e *logbook.Entry) Description {
 		d.Parts = describeReading(e)
 	case e.TestCoat != nil:
 		c := e.TestCoat
-		d.Parts = append(one("entry.test-coat", "coats", coatsOf(c.Name, c.Coats)), Mix(c.Share, "")...)
+		d.Parts = append(one("entry.test-coat", "coats", coatsOf(c.Name, c.Coats)), made(&c.Coating, c.Share, "")...)
 	case e.Coats != nil:
 		d.Parts, d.Lab = append(CoatsLaid(e.Coats), came(e.Coats.ResultColour)...), e.Coats.ResultColour
 	case e.Plan != nil:
@@ -120,11 +120,7 @@ func coatsOf(coating string, n float64) fault.Note {
 
 // CoatsLaid are coats that were laid, with all that is needed to lay them again.
 func CoatsLaid(c *logbook.Coats) []fault.Note {
-	all := []fault.Note{coatsOf(c.Name, float64(c.Coats))}
-	if c.Batch != "" {
-		all = append(all, said(c.Batch))
-	}
-	all = append(all, Mix(c.Share, c.ThinnedWith)...)
+	all := append([]fault.Note{coatsOf(c.Name, float64(c.Coats))}, made(&c.Coating, c.Share, c.ThinnedWith)...)
 	if c.LaidBy != "" {
 		all = append(all, said(c.LaidBy))
 	}
@@ -141,6 +137,14 @@ func CoatsLaid(c *logbook.Coats) []fault.Note {
 		all = append(all, fault.Say("entry.dried", "hours", *c.Dried))
 	}
 	return all
+}
+
+// made is the tin or mix that a coating came from, and how it was thinned.
+func made(k *logbook.Coating, share float64, with string) []fault.Note {
+	if k.Batch == "" {
+		return Mix(share, with)
+	}
+	return append([]fault.Note{said(k.Batch)}, Mix(share, with)...)
 }
 
 func came(result *colour.Lab) []fault.Note {

@@ -48,20 +48,20 @@ An export only names the photos. "huewright log backup" copies them too.`,
 }
 
 func (g *group) exportFile(cmd *cobra.Command, l *logbook.Log, path string, overwrite bool) error {
-	lines := 0
-	err := shell.WriteNew(path, overwrite, func(w io.Writer) error {
-		var all bytes.Buffer
-		if err := l.Export(cmd.Context(), &all); err != nil {
-			return err
-		}
-		lines = bytes.Count(all.Bytes(), []byte("\n"))
-		_, err := all.WriteTo(w)
-		return err
-	})
+	var lines lineCount
+	err := shell.WriteNew(path, overwrite, func(w io.Writer) error { return l.Export(cmd.Context(), io.MultiWriter(w, &lines)) })
 	if err != nil {
 		return err
 	}
-	return g.say(fault.Say("logcmd.exported", "file", path, "lines", lines))
+	return g.say(fault.Say("logcmd.exported", "file", path, "lines", int(lines)))
+}
+
+// A lineCount counts the lines that are written to it.
+type lineCount int
+
+func (n *lineCount) Write(data []byte) (int, error) {
+	*n += lineCount(bytes.Count(data, []byte("\n")))
+	return len(data), nil
 }
 
 func (g *group) importing() *cobra.Command {

@@ -105,7 +105,7 @@ func narrow(q *logbook.Query, near, since, until string) (err error) {
 		return err
 	}
 	if until != "" && !strings.Contains(until, ":") {
-		q.Until = q.Until.Add(24*time.Hour - time.Millisecond)
+		q.Until = q.Until.AddDate(0, 0, 1).Add(-time.Millisecond) // a day of 23 or 25 hours too
 	}
 	return nil
 }

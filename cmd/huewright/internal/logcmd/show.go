@@ -93,17 +93,11 @@ func (g *group) label() *cobra.Command {
 	cmd := command("label PIECE AREA", "write the label for a sample board",
 		"Label gathers what belongs on the back of a sample board, as plain text to print or copy.",
 		"huewright log label \"music cabinet\" frame", pieceAndArea(""))
-	asJSON := jsonFlag(cmd)
-	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		return g.look(cmd, func(l *logbook.Log) error {
-			b, err := l.Board(cmd.Context(), args[0], args[1])
-			if err != nil {
-				return err
-			}
-			return shell.PrintResult(g.stdout, *asJSON, b, local(g.style(false).LabelText), report.LabelJSON)
-		})
-	}
-	return cmd
+	return showing(g, cmd,
+		func(ctx context.Context, l *logbook.Log, args []string) (*logbook.Board, error) {
+			return l.Board(ctx, args[0], args[1])
+		},
+		local(g.style(false).LabelText), report.LabelJSON)
 }
 
 func (g *group) again() *cobra.Command {

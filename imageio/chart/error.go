@@ -43,17 +43,17 @@ func (f *finding) refusal() *fault.Fault {
 	case mirrored:
 		return fault.New(fault.Photo, "chart.mirrored", "at", at)
 	case cutOff:
-		return fault.New(fault.Photo, "chart.cut-off", "at", at, "patches", few(f.outside))
+		return fault.New(fault.Photo, "chart.cut-off", "at", at, "patches", few(f.outside), "more", more(f.outside))
 	case covered:
 		if len(f.hidden) <= mostHidden {
 			return fault.New(fault.Photo, "chart.blurred", "at", at)
 		}
-		return fault.New(fault.Photo, "chart.covered", "at", at, "patches", few(f.hidden))
+		return fault.New(fault.Photo, "chart.covered", "at", at, "patches", few(f.hidden), "more", more(f.hidden))
 	case tooSmall:
 		return fault.New(fault.Photo, "chart.small", "at", at, "side", shortestSide(f.corners), "need", leastPatchSide)
 	case eitherWay:
 		return fault.New(fault.Photo, "chart.either-way", "misfit", f.misfit, "next", f.next,
-			"corners", cornersText(f.corners), "other", cornersText(f.other))
+			"corners", cornersText(f.corners, "%.1f"), "other", cornersText(f.other, "%.1f"))
 	}
 	if f.shown > 0 {
 		return fault.New(fault.Photo, "chart.like-it", "at", f.where(), "misfit", f.misfit)
@@ -61,14 +61,15 @@ func (f *finding) refusal() *fault.Fault {
 	return fault.New(fault.Photo, "chart.other-card", "at", f.where())
 }
 
-// few is the first of many names.
+// few are the first of many names, and more how many there are besides.
 func few(names []string) []string { return names[:min(len(names), 6)] }
+func more(names []string) int     { return len(names) - len(few(names)) }
 
-// cornersText writes corners as they are given by hand.
-func cornersText(q [4]imageio.Point) string {
+// cornersText writes corners as they are given by hand, each number by a verb of fmt.
+func cornersText(q [4]imageio.Point, verb string) string {
 	words := make([]string, len(q))
 	for i, c := range q {
-		words[i] = fmt.Sprintf("%.1f,%.1f", c.X, c.Y)
+		words[i] = fmt.Sprintf(verb+","+verb, c.X, c.Y)
 	}
 	return strings.Join(words, " ")
 }

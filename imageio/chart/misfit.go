@@ -46,7 +46,7 @@ func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
 		for i := range chosen {
 			chosen[i].Skip = fault.Note{}
 			if !use[i] {
-				chosen[i].Skip = fault.Say("patch.odd")
+				chosen[i].Skip = fault.Say(fault.Said, "text", "it does not fit the others") // nobody reads it
 			}
 		}
 		misfits = camera.Misfits(chosen)

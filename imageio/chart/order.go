@@ -3,11 +3,9 @@ package chart
 import (
 	"context"
 
-	"fmt"
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/internal/fault"
-	"strings"
 )
 
 // How well a chart must fit, as [camera.FitError]. Photos of whole charts by phones and cameras fit within 5.1,
@@ -56,18 +54,10 @@ func otherOrder(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point,
 		right[i] = corners[k]
 		seen[k] = cornerPatches[i]
 	}
-	wrong := fault.New(fault.Use, "chart.corners-turned", "first", seen[0], "meant", cornerPatches[0], "order", givenText(right))
+	order := cornersText(right, "%g") // with every digit that they were given with
+	wrong := fault.New(fault.Use, "chart.corners-turned", "first", seen[0], "meant", cornerPatches[0], "order", order)
 	if mirrored {
-		wrong = fault.New(fault.Use, "chart.corners-mirrored", "first", seen[0], "second", seen[1], "order", givenText(right))
+		wrong = fault.New(fault.Use, "chart.corners-mirrored", "first", seen[0], "second", seen[1], "order", order)
 	}
 	return fault.In(wrong, fault.Place{File: p.Path})
-}
-
-// givenText writes corners with every digit that they were given with.
-func givenText(q [4]imageio.Point) string {
-	words := make([]string, len(q))
-	for i, c := range q {
-		words[i] = fmt.Sprintf("%g,%g", c.X, c.Y)
-	}
-	return strings.Join(words, " ")
 }

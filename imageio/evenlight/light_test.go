@@ -117,14 +117,37 @@ func TestReadFlatRefuses(t *testing.T) {
 	}
 }
 
-// Slips of one paper tell the light between them without their lightness being known.
-func TestFitLightBySlips(t *testing.T) {
-	photo := drawLit(t, 0.4, clean)
-	var slips []evenlight.Slip
+// sixSlips are slips of one paper along the upper and the lower edge of a photo.
+func sixSlips() (slips []evenlight.Slip) {
 	for _, at := range [][2]float64{{20, 20}, {540, 20}, {540, 340}, {20, 340}, {280, 20}, {280, 340}} {
 		slips = append(slips, evenlight.Slip{Outline: imageio.Rect(at[0], at[1], 40, 40), Lightness: 94})
 	}
-	seen, err := evenlight.ReadSlips(t.Context(), photo, slips)
+	return slips
+}
+
+// A slip in a shadow, or of paler paper, is named, with how far it is off what the others predict.
+func TestOddSlipsAreNamed(t *testing.T) {
+	for way, factor := range map[string]float64{"darker": 0.6, "lighter": 1.5} {
+		photo := drawLit(t, 0.3, func(x, y int) float64 {
+			if x >= 260 && x < 340 && y < 80 { // the fifth
+				return factor
+			}
+			return 1
+		})
+		seen, err := evenlight.ReadSlips(t.Context(), photo, sixSlips())
+		require.NoError(t, err)
+		light := evenlight.FitLight(photo, seen, atItsWord(t), evenlight.LightOptions{})
+		require.Len(t, light.Warnings, 1)
+		values := light.Warnings[0].Values
+		require.Equal(t, []any{5, way}, []any{values["number"], values["way"]})
+		require.InDelta(t, math.Abs(factor-1), values["share"], 0.1)
+	}
+}
+
+// Slips of one paper tell the light between them without their lightness being known.
+func TestFitLightBySlips(t *testing.T) {
+	photo := drawLit(t, 0.4, clean)
+	seen, err := evenlight.ReadSlips(t.Context(), photo, sixSlips())
 	require.NoError(t, err)
 	chart := imageio.Point{X: 100, Y: 200}
 	light := evenlight.FitLight(photo, seen, atItsWord(t), evenlight.LightOptions{Reference: &chart})

@@ -120,7 +120,11 @@ func (l *SlipLight) oddLight() (warnings []fault.Note) {
 		if !odd { // NaN is not
 			continue
 		}
-		warnings = append(warnings, fault.Say("neutral.odd-light", "number", i+1, "lighter", math.Expm1(miss)))
+		way := "lighter"
+		if miss < 0 {
+			way = "darker"
+		}
+		warnings = append(warnings, fault.Say("neutral.odd-light", "number", i+1, "share", math.Abs(math.Expm1(miss)), "way", way))
 	}
 	return warnings
 }

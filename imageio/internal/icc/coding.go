@@ -24,7 +24,8 @@ const (
 // as white depends on the screen, so its colours cannot be measured.
 func (c *Coding) HighRange() bool { return c.Curve == curvePQ || c.Curve == curveHLG }
 
-// Profile is the profile that the code points mean. Not all are known where one that is not here is taken as that of sRGB.
+// Profile is the profile that the code points mean. Where one of them is not known here, that of sRGB stands in for it and known is
+// false.
 func (c *Coding) Profile() (p *Profile, known bool) {
 	known = true
 	p = &Profile{Description: "sRGB", curves: [3]toneCurve{DecodeSRGB, DecodeSRGB, DecodeSRGB}}

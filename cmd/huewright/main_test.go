@@ -71,7 +71,7 @@ func parsed(t *testing.T, args ...string) map[string]any {
 	require.Empty(t, stderr)
 	var v map[string]any
 	require.NoError(t, json.Unmarshal([]byte(stdout), &v))
-	require.EqualValues(t, 1, v["version"])
+	require.EqualValues(t, 2, v["version"])
 	return v
 }
 

@@ -217,7 +217,7 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 	out := struct {
 		Version int          `json:"version"`
 		Repairs []repairJSON `json:"repairs"`
-	}{Version: version}
+	}{Version: Version}
 	for _, r := range all {
 		one := repairJSON{Name: r.Name}
 		if r.Err != nil {
@@ -231,7 +231,7 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 }
 
 func checkOf(r *workshop.CheckResult) *checkJSON {
-	out := &checkJSON{Version: version, seenJSON: *seenOf(&r.RepairSeen), Advice: warningsOf(r.Advice), Lights: []riskJSON{}}
+	out := &checkJSON{Version: Version, seenJSON: *seenOf(&r.RepairSeen), Advice: warningsOf(r.Advice), Lights: []riskJSON{}}
 	for _, risk := range r.Lights {
 		out.Lights = append(out.Lights, riskJSON{words.Speaker{}.Say(risk.Light), num(risk.Median), num(risk.High), num(risk.Breaks)})
 	}

@@ -11,9 +11,9 @@ import (
 	"huewright/internal/workshop"
 )
 
-// version is raised when a field of the JSON changes its meaning or goes; new fields may come without it. 1 had a plan for
+// Version is that of all JSON; it is raised when a field of the JSON changes its meaning or goes; new fields may come without it. 1 had a plan for
 // each area, and 0 for what was never predicted.
-const version = 2
+const Version = 2
 
 // writeJSON puts out v with its figures rounded to what they are worth.
 func writeJSON(w io.Writer, v any) error {
@@ -176,7 +176,7 @@ func MeasureJSON(w io.Writer, m *workshop.MeasureResult) error {
 		Photo       string          `json:"photo"`
 		Calibration calibrationJSON `json:"calibration"`
 		Areas       []areaJSON      `json:"areas"`
-	}{Version: version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration)}
+	}{Version: Version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration)}
 	for _, a := range m.Areas {
 		out.Areas = append(out.Areas, areaOf(a))
 	}
@@ -203,7 +203,7 @@ func DifferenceJSON(w io.Writer, ref, sample colour.Lab, d workshop.Difference) 
 		Target  [3]num `json:"target"`
 		Lab     [3]num `json:"lab"`
 		differenceJSON
-	}{version, triple(ref), triple(sample), differenceOf(d)})
+	}{Version, triple(ref), triple(sample), differenceOf(d)})
 }
 
 // CompareJSON writes the differences of areas from a target as JSON.
@@ -221,7 +221,7 @@ func CompareJSON(w io.Writer, c *workshop.CompareResult) error {
 		TargetName  string          `json:"target_name,omitempty"`
 		Target      [3]num          `json:"target"`
 		Areas       []compared      `json:"areas"`
-	}{Version: version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
+	}{Version: Version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
 	for i, a := range c.Areas {
 		out.Areas = append(out.Areas, compared{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), warningsOf(a.Reading.Warnings)})
 	}

@@ -53,7 +53,7 @@ func HistoryJSON(w io.Writer, h *record.History) error {
 		About   string      `json:"about,omitempty"`
 		BegunAt time.Time   `json:"begun_at"`
 		Entries []entryJSON `json:"entries"`
-	}{version, h.Piece.Name, h.Piece.About, h.Piece.BegunAt, entries})
+	}{Version, h.Piece.Name, h.Piece.About, h.Piece.BegunAt, entries})
 }
 
 // PiecesJSON writes the pieces of a log as JSON.
@@ -72,7 +72,7 @@ func PiecesJSON(w io.Writer, all []logbook.Piece) error {
 	return writeJSON(w, struct {
 		Version int     `json:"version"`
 		Pieces  []piece `json:"pieces"`
-	}{version, pieces})
+	}{Version, pieces})
 }
 
 // FoundJSON writes what was looked for in a log as JSON.
@@ -88,7 +88,7 @@ func FoundJSON(w io.Writer, all []logbook.Found, near bool) error {
 	return writeJSON(w, struct {
 		Version int         `json:"version"`
 		Found   []entryJSON `json:"found"`
-	}{version, found})
+	}{Version, found})
 }
 
 type scoreJSON struct {
@@ -127,7 +127,7 @@ func ScoresJSON(w io.Writer, s *record.Scores) error {
 		InRange  int         `json:"in_80_range"`
 		Film     num         `json:"film"`  // logarithm of what coats leave over what was predicted
 		Wider    num         `json:"wider"` // times that ranges are widened
-	}{version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
+	}{Version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
 }
 
 type pointJSON struct {
@@ -165,7 +165,7 @@ func LabelJSON(w io.Writer, b *logbook.Board) error {
 		Coats     []entryJSON `json:"coats"`   // the undermost first
 		After     *pointJSON  `json:"after"`   // the last coat; null where it was not read
 		Reference string      `json:"reference"`
-	}{version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats,
+	}{Version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats,
 		pointOf(b.After), b.Reference})
 }
 
@@ -186,6 +186,6 @@ func DriftJSON(w io.Writer, d *record.Drift) error {
 		Surely  bool         `json:"changed"`
 		Words   string       `json:"words"`
 		Ageing  string       `json:"ageing"`
-	}{version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely,
+	}{Version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely,
 		words.Speaker{}.Say(d.Words), words.Speaker{}.Say(d.Ageing)})
 }

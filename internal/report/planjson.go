@@ -149,7 +149,7 @@ type otherJSON struct {
 
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
-	out := planJSON{Version: version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: warningsOf(r.Warnings)}
+	out := planJSON{Version: Version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: warningsOf(r.Warnings)}
 	out.Earlier, out.Bias = earlierOf(r.Earlier), biasJSON{r.Pieces, num(r.Bias.Film), num(max(1, r.Bias.Wider))}
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})

@@ -69,7 +69,7 @@ func PreviewJSON(w io.Writer, files []PreviewFile) error {
 		Version int               `json:"version"`
 		Files   []previewFileJSON `json:"files"`
 		Note    string            `json:"note"`
-	}{version, []previewFileJSON{}, Style{}.say(workshop.OnlyAGuide)}
+	}{Version, []previewFileJSON{}, Style{}.say(workshop.OnlyAGuide)}
 	for _, f := range files {
 		j := previewFileJSON{f.Path, f.Photo, f.Area, f.What, f.Width, f.Height, []shownJSON{}}
 		for _, s := range f.Shown {

@@ -54,7 +54,7 @@ type severalPhotoJSON struct {
 
 // SeveralJSON writes what several photos say as JSON.
 func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
-	out := severalJSON{Version: version, Photos: []severalPhotoJSON{}, Between: pairsOf(r.Between), Warnings: warningsOf(r.Warnings)}
+	out := severalJSON{Version: Version, Photos: []severalPhotoJSON{}, Between: pairsOf(r.Between), Warnings: warningsOf(r.Warnings)}
 	for _, photo := range r.Photos {
 		one := severalPhotoJSON{Photo: photo.Photo, Areas: []areaJSON{}}
 		if photo.Err != nil {

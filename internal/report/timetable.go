@@ -167,5 +167,5 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 		Warnings []string        `json:"warnings"`
 		Label    string          `json:"label_first"`
 		Cautions []cautionJSON   `json:"cautions"`
-	}{version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), Style{}.say(schedule.LabelFirst), cautionsOf(s.Cautions)})
+	}{Version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), Style{}.say(schedule.LabelFirst), cautionsOf(s.Cautions)})
 }

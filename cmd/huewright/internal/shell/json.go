@@ -3,7 +3,10 @@ package shell
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
+
+	"huewright/internal/report"
 )
 
 // WriteJSON writes an answer that is the command line's own, an object, as package report writes the others: with the version
@@ -16,7 +19,7 @@ func WriteJSON(w io.Writer, v any) error {
 		return err
 	}
 	var out bytes.Buffer
-	if err := json.Indent(&out, append([]byte(`{"version":1,`), data.Bytes()[1:]...), "", "  "); err != nil {
+	if err := json.Indent(&out, append(fmt.Appendf(nil, `{"version":%d,`, report.Version), data.Bytes()[1:]...), "", "  "); err != nil {
 		return err
 	}
 	_, err := out.WriteTo(w)

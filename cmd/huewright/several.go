@@ -104,7 +104,7 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 			return req, err
 		}
 		for i := range req.Photos {
-			if at == "" || at == workshop.PhotoName(req.Photos[i].Photo) {
+			if at == "" || at == piece.PhotoName(req.Photos[i].Photo) {
 				req.Photos[i].Areas = append(req.Photos[i].Areas, workshop.AreaOutline{Name: name, Outline: outline})
 			}
 		}
@@ -121,7 +121,7 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 	}
 	for i := range req.Photos {
 		if len(req.Photos[i].Areas) == 0 {
-			example := `--area "frame@` + workshop.PhotoName(photos[i]) + `=310,220,180,640"`
+			example := `--area "frame@` + piece.PhotoName(photos[i]) + `=310,220,180,640"`
 			return req, shell.Like(fault.New(fault.Use, "use.no-area-in", "photo", photos[i]), example)
 		}
 	}
@@ -153,7 +153,7 @@ func marked(flag, s string, photos []string) (name, at string, outline imageio.O
 		return name, at, outline, shell.InFlag(flag+" "+name, example, err)
 	}
 	for _, p := range photos {
-		if at == "" || at == workshop.PhotoName(p) {
+		if at == "" || at == piece.PhotoName(p) {
 			return name, at, outline, nil
 		}
 	}

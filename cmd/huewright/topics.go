@@ -155,6 +155,16 @@ A piece file says what you work on: the photos, the areas, the target and the co
 Leave out what you do not need. Whatever follows a # is a remark. File names begin at the folder of the piece file.
 "huewright help outlines" explains outlines.
 
+Some things may be written in one line:
+
+    photo = "front.jpg"
+    chip = "#7a5a40"
+    dilution = "1 paint, 4 water"
+
+Write photo so, above all headings, if file names are all that you say of your photos. A photo is then called by its
+file's name without the ending. Any colour may be a code, L*, a*, b* as "44, 14, 20", or an outline. A mix may also be
+"1:4", with the paint first.
+
 `
 
 // pieceExample is a whole piece file with every key that there is; a test reads it.

@@ -28,6 +28,7 @@ const (
 	surface = `surface = "sealed"`
 	chip    = `chip = { hex = "#5a4030" }`
 	kind    = `kind = "wash"`
+	mix     = `dilution = { paint = 1, water = 4 }`
 
 	alsoSame  = "photo = \"front\"\nalso = { front = \"1,1,50,50\" }"
 	laidGlaze = "[[area.laid]]\ncoating = \"glaze\"\ncoats = 1\nafter = { hex = \"#5a4030\" }\n[[coating]]"
@@ -84,7 +85,10 @@ var badPieces = map[string]badPiece{
 	"list for a text":      {from: surface, to: `surface = ["sealed"]`, code: "piece.wrong-kind", at: "14:1"},
 	"text for a list":      {from: corners, to: `neutral = "1,2,3,4"`, code: "piece.wrong-kind", at: "9:1"},
 	"text in a list":       {from: "44.1, 14.2", to: `"44.1", 14.2`, code: "piece.wrong-kind", at: "4:8"},
-	"text for a group":     {from: chip, to: `chip = "#5a4030"`, code: "piece.wrong-kind", at: "19:1"},
+	"text for a group":     {from: "[target]", to: "room = \"cold\"\n[target]", code: "piece.wrong-kind", at: "3:1"},
+	"number for a colour":  {from: chip, to: `chip = 7`, code: "piece.wrong-kind", at: "19:1"},
+	"number for a mix":     {from: mix, to: `dilution = 4`, code: "piece.wrong-kind", at: "20:1"},
+	"group for photos":     {text: "photo = { file = \"front.jpg\" }\n", code: "piece.wrong-kind", at: "1:1"},
 	"date for a text":      {from: "[target]", to: "[room]\nstart = 2026-03-14\n[target]", code: "piece.wrong-kind", at: "4:1"},
 	"heading for a text":   {from: "", to: "[name]\nfirst = \"hall\"\n", code: "piece.wrong-kind", at: "27:2"},
 	"one bracket":          {from: "[[area]]", to: "[area]", code: "piece.double-heading", at: "11:2"},
@@ -95,6 +99,25 @@ var badPieces = map[string]badPiece{
 	"huge whole number":    {from: "[target]", to: "max_coats = 99999999999999999999\n[target]", code: "piece.huge-number", at: "3:1"},
 	"huge broken number":   {from: "coats = 1", to: "coats = 1e999", code: "piece.huge-number", at: "23:1"},
 	"huge number in lists": {from: "44.1, 14.2", to: "44.1, 99999999999999999999", code: "piece.huge-number", at: "4:14"},
+
+	// Text that stands for a group of keys.
+	"colour's name":        {from: chip, to: `chip = "brown"`, code: "piece.source-text", at: "19:1"},
+	"code without a #":     {from: chip, to: `chip = "5a4030"`, code: "piece.source-text", at: "19:1"},
+	"half a code":          {from: chip, to: `chip = "#5a40"`, code: "colour.hex", at: "19:1"},
+	"figures too light":    {from: chip, to: `chip = "144, 14, 20"`, code: "piece.lab-range", at: "19:1"},
+	"half an outline":      {from: `{ outline = "10,70,20,20" }`, to: `"10,70"`, code: "outline.numbers", at: "25:1"},
+	"no colour in quotes":  {from: chip, to: `chip = " "`, code: "piece.no-value", at: "19:1"},
+	"mix without water":    {from: mix, to: `dilution = "1 paint"`, code: "piece.dilution-text", at: "20:1"},
+	"mix of two paints":    {from: mix, to: `dilution = "1 paint, 4 paint"`, code: "piece.dilution-text", at: "20:1"},
+	"mix in per cent":      {from: mix, to: `dilution = "20 %"`, code: "piece.dilution-text", at: "20:1"},
+	"mix as a fraction":    {from: mix, to: `dilution = "1/4"`, code: "piece.dilution-text", at: "20:1"},
+	"mix with a comma":     {from: mix, to: `dilution = "1,5:4"`, code: "piece.dilution-text", at: "20:1"},
+	"mix with no paint":    {from: mix, to: `dilution = "0:4"`, code: "piece.paint", at: "20:1"},
+	"endless water":        {from: mix, to: `dilution = "1:2000"`, code: "piece.water", at: "20:1"},
+	"mix in a group too":   {from: mix, to: mix + "\ndilution = \"1:4\"", code: "piece.key-twice", at: "21:1"},
+	"photo without a name": {text: "photo = \"\"\n", code: "piece.no-value", at: "1:1"},
+	"photo twice":          {from: "[target]", to: "photo = \"front.jpg\"\n[target]", code: "piece.key-twice", at: "7:3"},
+	"photos of one name":   {text: "photo = [\"a/front.jpg\", \"b/front.jpg\"]\n", code: "piece.same-name", at: "1:25"},
 
 	// Values that make no sense.
 	"negative coats":      {from: "coats = 1", to: "coats = -1", code: "piece.test-coats", at: "23:1"},

@@ -20,8 +20,11 @@ func Read(path string, data []byte, limits Limits) (*Piece, error) {
 		return nil, fault.In(f, fault.Place{File: path, Line: 1, Column: 1})
 	}
 	var piece Piece
-	err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&piece)
 	structure := readStructure(data)
+	if structure.whole && structure.fault == nil {
+		data = structure.inFull(data)
+	}
+	err := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields().Decode(&piece)
 	if structure.fault != nil || err != nil {
 		f := structure.decodeFault(data, err)
 		f.Place.File = path

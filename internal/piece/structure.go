@@ -21,6 +21,7 @@ type structure struct {
 	elements map[string]int   // how many elements each array of tables has so far
 	given    map[string]bool  // keys and headings that were written out
 	fault    *fault.Fault     // of the first that does not fit a piece; nil where all fit
+	edits    []edit           // what stands for a group of keys, in the order of the document
 	whole    bool             // all of the document was read
 }
 
@@ -44,9 +45,14 @@ func readStructure(data []byte) *structure {
 
 // refuse keeps the first fault.
 func (s *structure) refuse(at place, code fault.Code, values ...any) {
+	s.refuseAs(at, fault.New(fault.Use, code, values...))
+}
+
+func (s *structure) refuseAs(at place, f *fault.Fault) {
 	if s.fault == nil {
-		s.fault = fault.New(fault.Use, code, values...)
-		s.fault.Place.Line, s.fault.Place.Column = at.line, at.column
+		kept := *f
+		kept.Place.Line, kept.Place.Column = at.line, at.column
+		s.fault = &kept
 	}
 }
 
@@ -75,6 +81,9 @@ func (s *structure) heading(node *unstable.Node, newElement bool) (path string, 
 			s.refuse(s.start(it.Node()), "piece.double-heading", "key", path)
 		}
 		if newElement && it.IsLast() {
+			if s.given[path] {
+				s.refuse(s.start(it.Node()), "piece.key-twice", "key", key)
+			}
 			s.elements[path]++
 		}
 		if n := s.elements[path]; n > 0 {
@@ -115,6 +124,9 @@ func (s *structure) keyValue(path string, of reflect.Type, node *unstable.Node) 
 
 // value holds a value against the type that its key has; nil is not known.
 func (s *structure) value(path, key string, of reflect.Type, node *unstable.Node) {
+	if node.Kind == unstable.String && s.short(path, of, node) {
+		return
+	}
 	if of != nil && !fits(of, node.Kind) {
 		s.refuse(s.placeOf(path), "piece.wrong-kind", "key", key, "want", wanted(of), "found", found(node.Kind))
 	}
@@ -231,6 +243,14 @@ func inRange(of reflect.Type, text string) bool {
 
 // wanted is what a key takes.
 func wanted(of reflect.Type) fault.Note {
+	switch of {
+	case reflect.TypeFor[Dilution]():
+		return fault.Say("piece.kind-dilution")
+	case reflect.TypeFor[ColourSource]():
+		return fault.Say("piece.kind-colour")
+	case reflect.TypeFor[Photo](), reflect.TypeFor[[]Photo]():
+		return fault.Say("piece.kind-photo")
+	}
 	switch of.Kind() {
 	case reflect.String:
 		return fault.Say("piece.kind-text")

@@ -6,7 +6,6 @@ import (
 
 	"huewright/internal/fault"
 	"huewright/internal/piece"
-	"huewright/internal/workshop"
 )
 
 var (
@@ -82,7 +81,7 @@ func (d *pieceDraft) freeName(file string) string {
 			return ' '
 		}
 		return r
-	}, workshop.PhotoName(file)))) // as forms have it
+	}, piece.PhotoName(file)))) // as forms have it
 	if base == "" || base == "." {
 		base = "photo"
 	}

@@ -66,11 +66,25 @@ opens = "08:00"
 closes = "18:00"
 `
 
+// shortDesk is written as shortly as a piece file may be.
+const shortDesk = `
+photo = "front.png"
+target = "42, 15, 21"
+area = [{ name = "frame", outline = "5,5,60,80" }]
+[[coating]]
+name = "wash"
+kind = "wash"
+chip = "#5a4030"
+dilution = "1 paint, 4 water"
+test = [{ coats = 1, ground = "#c0a080", result = "90,5 150,8 150,90 88,95", dilution = "1:4" }]
+`
+
 // FuzzPieceFile reads piece files that somebody has spoilt: each is refused with a place and advice, or
 // can be planned, in figures that are figures.
 func FuzzPieceFile(f *testing.F) {
 	f.Add([]byte(fullDesk))
 	f.Add([]byte(cabinetFile()))
+	f.Add([]byte(shortDesk))
 	photo := image.NewNRGBA(image.Rect(0, 0, 160, 120))
 	rng := rand.New(rand.NewPCG(1, 1))
 	for i := 0; i < len(photo.Pix); i += 4 {

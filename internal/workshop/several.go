@@ -3,9 +3,7 @@ package workshop
 import (
 	"context"
 	"maps"
-	"path/filepath"
 	"slices"
-	"strings"
 	"sync"
 
 	"huewright/imageio/slip"
@@ -17,7 +15,7 @@ import (
 // A SeveralRequest asks for areas in several photos.
 type SeveralRequest struct {
 	Photos []MeasureRequest `json:"photos"`
-	Ties   []piece.Tie      `json:"ties,omitempty"` // by PhotoName
+	Ties   []piece.Tie      `json:"ties,omitempty"` // by piece.PhotoName
 	// Done is called after each photo, from one goroutine at a time; nil is not called.
 	Done func() `json:"-"`
 }
@@ -36,12 +34,6 @@ type PhotoReading struct {
 	Err    error
 }
 
-// PhotoName is what a photo among several is called: its file's name without folder and ending.
-func PhotoName(path string) string {
-	base := filepath.Base(path)
-	return strings.TrimSuffix(base, filepath.Ext(base))
-}
-
 // MeasureSeveral reads areas in several photos. A fault in one photo is kept with it and does not
 // stop the rest. Without ties each photo is open only while it is read, as many at a time as there
 // are processors. With ties, or a printed slip that two photos show, all are kept open and corrected until they agree about those.
@@ -50,7 +42,7 @@ func PhotoName(path string) string {
 func MeasureSeveral(ctx context.Context, files Files, req SeveralRequest) (*SeveralResult, error) {
 	names := map[string]bool{}
 	for _, p := range req.Photos {
-		name := PhotoName(p.Photo)
+		name := piece.PhotoName(p.Photo)
 		if names[name] {
 			return nil, fault.New(fault.Use, "piece.same-file-name", "name", name)
 		}
@@ -137,7 +129,7 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 			req.done(&lock)
 			continue
 		}
-		s.name, s.at = PhotoName(p.Photo), len(calibrated)
+		s.name, s.at = piece.PhotoName(p.Photo), len(calibrated)
 		calibrated, there[s.name] = append(calibrated, s), true
 		opened.Photos = append(opened.Photos, piece.Photo{Name: s.name, File: p.Photo})
 	}
@@ -156,7 +148,7 @@ func together(ctx context.Context, files Files, req *SeveralRequest) (*SeveralRe
 		if out.Photos[i].Err != nil {
 			continue
 		}
-		s, err := photos.named(PhotoName(req.Photos[i].Photo))
+		s, err := photos.named(piece.PhotoName(req.Photos[i].Photo))
 		if err != nil {
 			return nil, err
 		}

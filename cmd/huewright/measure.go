@@ -50,8 +50,7 @@ huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "
 		},
 	}
 	flags.register(cmd)
-	cmd.Flags().StringArrayVar(&flags.ties, "tie", nil, "Something that stays the same in several photos, as `NAME@PHOTO=OUTLINE`. "+
-		"Give it once for each photo that shows it.")
+	flags.registerTies(cmd)
 	flags.keep.register(cmd, "the photos and readings")
 	return cmd
 }

@@ -42,11 +42,16 @@ type photoFlags struct {
 func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.SortFlags = false
-	flags.StringArrayVar(
-		&f.areas, "area", nil, "An area to measure, as `NAME=OUTLINE`. An outline is \"x,y,w,h\" or \"x,y x,y x,y …\". Repeat it for more.",
-	)
+	f.registerAreas(cmd)
 	flags.StringVar(&f.overlay, "overlay", "", "Draw where the chart was read, to a new .png or .jpg `FILE`.")
 	f.registerReference(cmd)
+}
+
+// registerAreas adds the flag that outlines areas.
+func (f *photoFlags) registerAreas(cmd *cobra.Command) {
+	cmd.Flags().StringArrayVar(
+		&f.areas, "area", nil, "An area to measure, as `NAME=OUTLINE`. An outline is \"x,y,w,h\" or \"x,y x,y x,y …\". Repeat it for more.",
+	)
 }
 
 // registerReference adds the flags that tell of the photo's reference, light and scale.

@@ -4,26 +4,22 @@ import (
 	"context"
 	"io"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/workshop"
 )
 
-type planFlags struct {
-	json, strict bool
-	full         *bool
-	keep         keepFlags
-}
-
 func newPlan(stdout io.Writer) *cobra.Command {
-	var flags planFlags
+	var flags shortFlags
 	cmd := &cobra.Command{
-		Use:   "plan PIECE.toml",
+		Use:   "plan PIECE.toml\n  huewright plan PHOTO … --area NAME=OUTLINE … --chip COLOUR --thinned MIX",
 		Short: "say how many coats each area needs",
 		Long: `Plan says how many coats each area needs to reach its target, and after which coat to stop and look. It measures your
 photos, learns your coatings and works out the coats.
@@ -46,39 +42,50 @@ knows whether your coats come out thick or thin. If only the log knows a coating
 file.
 
 The piece file names the photos, areas, targets and coatings. "huewright demo --out FOLDER" writes one to start with,
-and "huewright help piece-file" shows every key.`,
+and "huewright help piece-file" shows every key.
+
+For a first answer you need no piece file. Name a photo, its areas and a coating: its chip, and how it is thinned.
+Photos and areas are given as "huewright measure" takes them.`,
 		Example: `huewright plan cabinet.toml
-huewright plan cabinet.toml --json`,
-		Args: shell.Exactly(1, "one: the piece file", "cabinet.toml"),
+huewright plan cabinet.toml --json
+huewright plan front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319" --chip "#7a5a40" --thinned 1:4
+huewright plan front.jpg --area "frame=490,200,55,360" --target "#7a4a30" --chip "amber=#9a6a30" --chip "umber=#4a3526"`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return shell.Exactly(1, "one: the piece file, or a photo", "cabinet.toml")(cmd, args)
+			}
+			return nil
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPlan(cmd, stdout, args[0], &flags)
+			return runPlan(cmd, stdout, args, &flags)
 		},
 	}
-	flags.full = shell.FullFlag(cmd)
-	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
-	cmd.Flags().BoolVar(&flags.strict, "strict", false, strictHelp)
+	flags.register(cmd)
 	flags.keep.register(cmd, "the plan, its photos, readings and coats")
 	return cmd
 }
 
-func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags) error {
+func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFlags) error {
 	ctx := cmd.Context()
 	sink, err := flags.keep.open(cmd, stdout, flags.json)
 	if err != nil {
 		return err
 	}
 	defer sink.close()
-	p, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
+	p, files, err := flags.toPlan(cmd, args)
 	if err != nil {
 		return err
 	}
-	files, req := shell.Disk(ctx, filepath.Dir(path)), workshop.PlanRequest{Piece: *p}
+	req := workshop.PlanRequest{Piece: *p}
 	if sink.log != nil {
 		if req.Past, err = record.Recall(ctx, sink.log, p, flags.keep.piece); err != nil {
 			return err
 		}
 	}
 	result, err := workshop.Plan(ctx, files, req)
+	if fault.Is(err, "piece.nothing-to-meet") && flags.given(cmd) != "" {
+		return shell.Like(fault.Of(err), `--target "#7a5a40", or a second --area`)
+	}
 	if err != nil {
 		return err
 	}
@@ -87,6 +94,23 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, path string, flags *planFlags
 		return err
 	}
 	return settle(flags.strict, result.Relative)
+}
+
+// toPlan is the piece that is to be planned, and what its files are read from: of a piece file, or of photos and flags.
+func (f *shortFlags) toPlan(cmd *cobra.Command, args []string) (p *piece.Piece, files workshop.Disk, err error) {
+	ctx := cmd.Context()
+	files = shell.Disk(ctx, "")
+	if f.given(cmd) != "" || len(args) > 1 || isPhoto(args[0]) {
+		for _, file := range args {
+			if strings.EqualFold(filepath.Ext(file), ".toml") {
+				return nil, files, fault.New(fault.Use, "use.photos-or-piece-file", "file", file)
+			}
+		}
+		p, err = f.piece(args, files.PieceLimits())
+		return p, files, err
+	}
+	p, err = workshop.ReadPiece(files, args[0])
+	return p, shell.Disk(ctx, filepath.Dir(args[0])), err
 }
 
 // planned reads a piece file, lets change change the piece, and plans it; the photos stay open.

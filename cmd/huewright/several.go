@@ -24,6 +24,12 @@ type measureFlags struct {
 	keep keepFlags
 }
 
+// registerTies adds the flag that ties photos.
+func (f *measureFlags) registerTies(cmd *cobra.Command) {
+	cmd.Flags().StringArrayVar(&f.ties, "tie", nil, "Something that stays the same in several photos, as `NAME@PHOTO=OUTLINE`. "+
+		"Give it once for each photo that shows it.")
+}
+
 // runSeveral measures several photos, one by one or tied.
 func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *measureFlags) error {
 	ctx := cmd.Context()
@@ -74,7 +80,16 @@ func progress(req *workshop.SeveralRequest, stderr io.Writer) (finish func()) {
 	return func() { _ = bar.Finish() }
 }
 
-// several turns the flags into what workshop is asked. What is marked in one photo by its pixels
+// asked turns photos and flags into what workshop is asked.
+func (f *measureFlags) asked(photos []string) (workshop.SeveralRequest, error) {
+	if len(photos) == 1 && len(f.ties) == 0 {
+		one, err := f.request(photos[0])
+		return workshop.SeveralRequest{Photos: []workshop.MeasureRequest{one}}, err
+	}
+	return f.several(photos)
+}
+
+// several turns the flags into what workshop is asked of several photos. What is marked in one photo by its pixels
 // has no place in another, so only areas and ties may be given.
 func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error) {
 	var req workshop.SeveralRequest

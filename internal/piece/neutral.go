@@ -37,6 +37,14 @@ func ParseNeutral(s string) (Neutral, error) {
 	return n, nil
 }
 
+// String writes the slip as ParseNeutral reads it.
+func (n Neutral) String() string {
+	if n.Lightness == 0 {
+		return n.Outline.String()
+	}
+	return strconv.FormatFloat(n.Lightness, 'g', -1, 64) + ": " + n.Outline.String()
+}
+
 // L* of a card or a slip of paper without hue, from nearly black to the lightest there is.
 const (
 	leastLightness = 5.0

@@ -27,6 +27,15 @@ func parsePoint(s string) (imageio.Point, bool) {
 	return imageio.Point{X: px, Y: py}, ok
 }
 
+// pointsText are points as ParsePoint and ParseCorners read them.
+func pointsText(points ...imageio.Point) string {
+	all := make([]string, len(points))
+	for i, p := range points {
+		all[i] = strconv.FormatFloat(p.X, 'g', -1, 64) + "," + strconv.FormatFloat(p.Y, 'g', -1, 64)
+	}
+	return strings.Join(all, " ")
+}
+
 // CheckLab returns the fault of figures that are not L*, a*, b*, or nil.
 func CheckLab(v []float64) error {
 	if len(v) != 3 {

@@ -118,6 +118,36 @@ func (p *Photo) ReadReference() (Reference, error) {
 	return r, nil
 }
 
+// InPiece is a photo of a piece with this reference, as [Photo.ReadReference] reads it.
+func (r Reference) InPiece(name, file string) Photo {
+	p := Photo{
+		Name: name, File: file, Edition: r.Edition, ChartValues: r.ChartValues, NeutralLightness: r.NeutralLightness, Flat: r.Flat,
+		ChartWidth: r.ChartWidth,
+	}
+	if r.Kind != "auto" {
+		p.Reference = r.Kind
+	}
+	if r.Corners != nil {
+		p.Corners = pointsText(r.Corners[:]...)
+	}
+	if r.ChartAt != nil {
+		p.ChartAt = pointsText(*r.ChartAt)
+	}
+	if r.Grey != nil {
+		p.Grey = r.Grey.String()
+		if r.GreyLightness != defaultGreyLightness {
+			p.GreyLightness = r.GreyLightness
+		}
+	}
+	for _, n := range r.Neutrals {
+		p.Neutrals = append(p.Neutrals, n.String())
+	}
+	if l := r.Length; l != nil {
+		p.Scale = &Scale{From: pointsText(l.From), To: pointsText(l.To), MM: l.MM}
+	}
+	return p
+}
+
 // ParseCorners reads the four outer corners of a chart's patch field, "x,y x,y x,y x,y" in
 // upright pixels, beginning at the dark-brown patch, then along its row of six to the
 // bluish-green one, then round.

@@ -6,8 +6,12 @@ import (
 	"huewright/internal/report/card"
 )
 
+// PhotoEndings are those of the names of photos that can be opened.
+var PhotoEndings = []string{"jpg", "jpeg", "heic", "heif", "avif", "png", "tif", "tiff", "webp"}
+
 var (
-	photo     = files("jpg", "jpeg", "heic", "heif", "avif", "png", "tif", "tiff", "webp")
+	photo     = files(PhotoEndings...)
+	job       = files(append([]string{"toml"}, PhotoEndings...)...) // a piece file or a photo
 	pieceFile = files("toml")
 	picture   = files("png", "jpg", "jpeg")
 	cuts      = words("flat-sawn", "quarter-sawn", "rift", "veneer")
@@ -19,12 +23,12 @@ var arguments = map[string][]offer{
 	"demo":        {},
 	"measure":     {photo, nil},
 	"compare":     {photo},
-	"plan":        {pieceFile},
+	"plan":        {job, nil},
 	"preview":     {pieceFile},
 	"timetable":   {pieceFile},
 	"card":        {pieceFile},
 	"slips":       {},
-	"check":       {files("toml", "jpg", "jpeg", "heic", "heif", "avif", "png", "tif", "tiff", "webp")},
+	"check":       {job},
 	"serve":       {},
 	"version":     {},
 	"log":         {},
@@ -89,6 +93,9 @@ var flags = map[string]offer{
 	"preview --out": folder,
 
 	"compare --target":         namedAreas,
+	"plan --target":            namedAreas,
+	"plan --chip":              nothing,
+	"plan --thinned":           nothing,
 	"preview --width":          nothing,
 	"preview --feather":        nothing,
 	"timetable --ics":          files("ics"),

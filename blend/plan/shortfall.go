@@ -132,7 +132,9 @@ func (b fractional) between() fault.Note {
 
 func (b fractional) advice() fault.Note {
 	whole := math.Ceil(b.coats)
-	return fault.Say("plan.thin-the-mix", "share", b.coats/whole, "coats", int(whole), "delta", b.deltaE)
+	mix, thinner := strengthParts(b.coats / whole)
+	return fault.Say("plan.thin-the-mix", "mix", mix, "thinner", thinner, "family", string(b.coating.Family), "coats", int(whole),
+		"delta", b.deltaE)
 }
 
 // asPlanned is the uppermost layer as it is.
@@ -141,7 +143,7 @@ func (f *shortfall) asPlanned() fractional {
 }
 
 // nearestFraction returns the nearest that fractions of the uppermost layer come, within one coat of its count; where no
-// coat is best, of any coating.
+// coat is best, of any coating. A fraction that only a mix of nearly full strength makes is none.
 func (f *shortfall) nearestFraction() fractional {
 	top := f.top()
 	coatings := []int{top.Coating}
@@ -155,6 +157,9 @@ func (f *shortfall) nearestFraction() fractional {
 	from, to := max(0, top.Coats-1), top.Coats+min(1, f.p.problem.Options.MaxCoats-f.layers.coats())
 	for _, k := range coatings {
 		for n := float64(from) + fraction; n < float64(to); n += fraction {
+			if _, thinner := strengthParts(n / math.Ceil(n)); thinner == 0 {
+				continue
+			}
 			if there := f.withTop(k, n); there.deltaE < nearest.deltaE {
 				nearest = there
 			}

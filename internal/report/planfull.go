@@ -8,7 +8,6 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
-	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -24,7 +23,7 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 		p.wrapped("  ", p.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
 	}
 	for i, k := range r.Coatings {
-		p.coating(k, r.Piece.Coatings[i].Dilution, r.Earlier)
+		p.coating(k, p.dilution(&r.Piece.Coatings[i]), r.Earlier)
 	}
 	for i := range r.Areas {
 		p.areaDetails(r, &r.Areas[i])
@@ -35,9 +34,9 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 	p.tests(r.Tests)
 }
 
-func (p *page) coating(k workshop.LearnedCoating, d *piece.Dilution, earlier []workshop.Earlier) {
+func (p *page) coating(k workshop.LearnedCoating, dilution string, earlier []workshop.Earlier) {
 	p.line("")
-	p.wrapped("  ", fmt.Sprintf("%s (%s)", k.Coating.Name, joined(", ", string(k.Coating.Kind), string(k.Coating.PutOn), d.String())))
+	p.wrapped("  ", fmt.Sprintf("%s (%s)", k.Coating.Name, joined(", ", string(k.Coating.Kind), string(k.Coating.PutOn), dilution)))
 	if k.Limit.IsFinite() {
 		p.colourRow("  "+p.say("answer.opaque"), 0, k.Limit, "")
 	}
@@ -164,17 +163,18 @@ func (p *page) mixes(r *workshop.PlanResult) {
 		return
 	}
 	p.line("")
-	p.wrapped("  ", p.mix(p.say("answer.one-mix"), r.Mix.OneMix))
+	p.wrapped("  ", p.mix(r, p.say("answer.one-mix"), r.Mix.OneMix))
 	if m := r.Mix.OneCount; m != nil && len(m.Areas) > 1 {
-		p.wrapped("  ", p.mix(p.say("answer.one-count"), m))
+		p.wrapped("  ", p.mix(r, p.say("answer.one-count"), m))
 	}
 	if r.Mix.MixedMore {
 		p.wrapped("  ", p.say("answer.mix-guess"))
 	}
 }
 
-func (s Style) mix(lead string, m *plan.MixPlan) string {
+func (s Style) mix(r *workshop.PlanResult, lead string, m *plan.MixPlan) string {
 	var paints, areas []string
+	thinned := func(parts int) string { return s.say("answer.parts-thinner", "n", parts, "with", s.mixThinner(r, m)) }
 	for _, part := range m.Parts {
 		paints = append(paints, s.say("answer.parts-of", "n", part.Parts, "what", part.Coating))
 	}
@@ -183,7 +183,7 @@ func (s Style) mix(lead string, m *plan.MixPlan) string {
 		same = same && a.Water == m.Water
 	}
 	if same && m.Water > 0 {
-		paints = append(paints, s.say("answer.parts-water", "n", m.Water))
+		paints = append(paints, thinned(m.Water))
 	}
 	for _, a := range m.Areas {
 		switch {
@@ -192,11 +192,21 @@ func (s Style) mix(lead string, m *plan.MixPlan) string {
 		case a.Water == 0:
 			areas = append(areas, s.say("answer.mix-area-undiluted", "area", plainName(a.Name), "n", a.Coats))
 		default:
-			areas = append(areas, s.say("answer.mix-area-water", "area", plainName(a.Name), "n", a.Coats, "water", a.Water))
+			areas = append(areas, s.say("answer.mix-area-thinned", "area", plainName(a.Name), "n", a.Coats, "parts", thinned(a.Water)))
 		}
 	}
 	end := s.say("answer.mix-end", "figure", spread(m.DeltaE))
 	return sentences(lead, s.say("answer.mix-is", "paints", paints, "areas", areas), end, s.grain(m.Grain))
+}
+
+// mixThinner is what a mix is thinned with: what is stirred together is thinned with the same, or one part of it with what is not known.
+func (s Style) mixThinner(r *workshop.PlanResult, m *plan.MixPlan) string {
+	for _, part := range m.Parts {
+		if k := r.Piece.CoatingNamed(part.Coating); k != nil && k.Family != "" {
+			return s.say("answer.thinner", "family", k.Family)
+		}
+	}
+	return s.say("answer.thinner", "family", "")
 }
 
 func (p *page) tests(tests []plan.TestAdvice) {

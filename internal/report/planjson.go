@@ -158,7 +158,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for i, k := range r.Coatings {
 		c := coatingJSON{
 			Name: k.Coating.Name, Kind: string(k.Coating.Kind),
-			Dilution: r.Piece.Coatings[i].Dilution.String(), Warnings: warningsOf(k.Report.Warnings),
+			Dilution: Style{}.dilution(&r.Piece.Coatings[i]), Warnings: warningsOf(k.Report.Warnings),
 		}
 		if k.Limit.IsFinite() {
 			c.Limit = new(triple(k.Limit))

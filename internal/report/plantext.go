@@ -42,7 +42,7 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 func (s Style) heading(r *workshop.PlanResult) string {
 	var shelf []string
 	for i := range r.Coatings {
-		d := r.Piece.Coatings[i].Dilution.String()
+		d := s.dilution(&r.Piece.Coatings[i])
 		if len(r.Coatings) == 1 {
 			shelf = append(shelf, joined(", ", r.Coatings[i].Coating.Name, d))
 		} else {
@@ -339,12 +339,19 @@ func (s Style) batch(r *workshop.PlanResult, b *schedule.Batch) string {
 // thinner is what a coating is thinned with.
 func (s Style) thinner(r *workshop.PlanResult, coating string) string {
 	family := ""
-	for i := range r.Piece.Coatings {
-		if r.Piece.Coatings[i].Name == coating {
-			family = r.Piece.Coatings[i].Family
-		}
+	if k := r.Piece.CoatingNamed(coating); k != nil {
+		family = k.Family
 	}
 	return s.say("answer.thinner", "family", family)
+}
+
+// dilution is how a coating is thinned, and with what: "1 part paint to 4 parts water".
+func (s Style) dilution(k *piece.Coating) string {
+	d := k.Dilution
+	if d == nil || d.Water == 0 {
+		return s.say("answer.undiluted")
+	}
+	return s.say("answer.dilution", "paint", d.Paint, "thinner", d.Water, "with", s.say("answer.thinner", "family", k.Family))
 }
 
 // counted says coats in words, the undermost first, each with the range that it may need; one where they can only be of one coating.

@@ -22,16 +22,17 @@ func errorCovariance(all []Measured, reference string, shared func(a, b Measured
 		}
 		return shared(a, b)
 	}
-	inReference := func(m Measured) Measured {
-		m.Photo = reference
+	inReference := func(m Measured) Measured { // as the reference photo would have shown it
+		m.Photo, m.Earlier = reference, false
 		return m
 	}
+	outside := func(m Measured) bool { return m.Photo != reference || m.Earlier && reference != "" }
 	covariance := mat.NewSymDense(3*len(all), nil)
 	for i, m := range all {
 		for k := i; k < len(all); k++ {
 			o := all[k]
 			var cov [3][3]float64
-			if m.Photo != reference && o.Photo != reference {
+			if outside(m) && outside(o) {
 				mRef, oRef := inReference(m), inReference(o)
 				both, first, second, ref := between(m, o), between(m, oRef), between(mRef, o), between(mRef, oRef)
 				for a := range 3 {

@@ -15,8 +15,8 @@ type Dataset struct {
 	Bias    Bias // of whoever lays the coats
 	// Shared returns the covariance, in L*, a*, b*, of the errors that two readings have because of
 	// their photos. Only Lab and Photo of the two count; it is called for readings with a Photo
-	// alone, which then need their Own. Nil: how photos agree is not known, and readings of one
-	// photo share what is not their own.
+	// alone, and for others as the photo that coatings are learned in would have shown them. Nil: how
+	// photos agree is not known, and readings of one photo share what is not their own.
 	Shared func(a, b Measured) [3][3]float64
 }
 

@@ -295,5 +295,6 @@ func TestStopAndLook(t *testing.T) {
 		}
 		t.Logf("%s, n = %.0f: %s; from the start, n = %.0f: %s", b.truth.name, s.trials, s.short(), before.trials, before.planned.short())
 		figure.Report(t, "stop and look/"+b.truth.name, "%s of %.0f", s.short(), s.trials)
+		figure.Report(t, "stop and look/"+b.truth.name+"/before", "%s", before.planned.short())
 	}
 }

@@ -99,6 +99,27 @@ func (c *Correction) PlusMinusBetween(a, b colour.Lab) float64 {
 	return math.Sqrt(max(0, forA*forA+forB*forB-2*shared*forA*forB))
 }
 
+// Covariance is that of the errors, in L*, a*, b*, that the correction makes in two readings of one photo, of colours a and b.
+func (c *Correction) Covariance(a, b colour.Lab) [3][3]float64 {
+	cov := propagate(c.jacobian(a), c.posterior, c.jacobian(b))
+	shared := c.misfit(a) * c.misfit(b) * residualCovariance(a, b) / (residualSize * residualSize)
+	for i := range cov {
+		cov[i][i] += shared
+	}
+	return cov
+}
+
+// misfit is the standard deviation, in each of L*, a*, b*, of the errors that the chart shows near l beyond the posterior's. It is 0
+// without a chart, as the misfit is not known.
+func (c *Correction) misfit(l colour.Lab) float64 {
+	if len(c.leftOut) == 0 {
+		return 0
+	}
+	seen, predicted := c.PlusMinus(l)/colour.DeviationsIn95, c.posteriorRMS(l, c.jacobian(l))
+	each := colour.RMSDeltaE(l, [3][3]float64{{1}, {0, 1}, {0, 0, 1}})
+	return math.Sqrt(max(0, seen*seen-predicted*predicted)) / each
+}
+
 // jacobian holds the derivatives of L*, a*, b* by every parameter, a row each, where l is seen.
 func (c *Correction) jacobian(l colour.Lab) *mat.Dense {
 	_, slopes := c.params.sensitivity(c.recordedRoughly(l), Position{})

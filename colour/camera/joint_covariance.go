@@ -1,8 +1,6 @@
 package camera
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
@@ -11,20 +9,16 @@ import (
 // Covariance is that of the errors, in L*, a*, b*, that two photos' corrections make in
 // readings of colour la in photo a and lb in photo b. Both may be one photo.
 func (j *Joint) Covariance(a int, la colour.Lab, b int, lb colour.Lab) [3][3]float64 {
+	if a == b {
+		return j.corrections[a].Covariance(la, lb)
+	}
 	block := mat.NewDense(nCamera, nCamera, nil)
 	for i := range nCamera {
 		for k := range nCamera {
 			block.Set(i, k, j.covariance.At(a*nCamera+i, b*nCamera+k))
 		}
 	}
-	cov := propagate(j.corrections[a].jacobian(la), block, j.corrections[b].jacobian(lb))
-	if a == b {
-		shared := j.misfit(a, la) * j.misfit(b, lb) * residualCovariance(la, lb) / (residualSize * residualSize)
-		for i := range cov {
-			cov[i][i] += shared
-		}
-	}
-	return cov
+	return propagate(j.corrections[a].jacobian(la), block, j.corrections[b].jacobian(lb))
 }
 
 // PlusMinusBetween returns the radius, in ΔE00, that holds the true difference of two colours
@@ -41,16 +35,4 @@ func (j *Joint) PlusMinusBetween(a int, la colour.Lab, b int, lb colour.Lab) flo
 		}
 	}
 	return colour.Radius95(la, cov)
-}
-
-// misfit is the standard deviation, in each of L*, a*, b*, of the errors that a photo's chart shows
-// near l beyond the posterior's. It is 0 for a photo without a chart, whose misfit is not known.
-func (j *Joint) misfit(photo int, l colour.Lab) float64 {
-	c := j.corrections[photo]
-	if len(c.leftOut) == 0 {
-		return 0
-	}
-	seen, predicted := c.PlusMinus(l)/colour.DeviationsIn95, c.posteriorRMS(l, c.jacobian(l))
-	each := colour.RMSDeltaE(l, [3][3]float64{{1}, {0, 1}, {0, 0, 1}})
-	return math.Sqrt(max(0, seen*seen-predicted*predicted)) / each
 }

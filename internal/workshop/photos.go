@@ -118,10 +118,15 @@ func (p *Photos) Pixels() (n int64) {
 	return n
 }
 
-// shared is the covariance of the errors of two readings by the joint solution; nil for a piece of one photo.
+// shared is the covariance of the errors that the photos' corrections make in two readings, also of a colour as a photo would have
+// shown it; nil where no photo is open.
 func (p *Photos) shared() func(a, b learn.Measured) [3][3]float64 {
 	if p.joint == nil {
-		return nil
+		opened := p.opened()
+		if len(opened) == 0 {
+			return nil
+		}
+		return func(a, b learn.Measured) [3][3]float64 { return opened[0].correction.Covariance(a.Lab, b.Lab) }
 	}
 	at := map[string]int{}
 	for _, s := range p.photos {

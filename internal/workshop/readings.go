@@ -165,10 +165,29 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *piece.Are
 		r.all = append(r.all, Read{ReadKey: key, Spot: spot, Name: name, Surface: surface})
 		r.warnings = append(r.warnings, warnings...)
 	}
-	if w := unlikeStates(p, area, surface); !w.Empty() {
-		r.warnings = append(r.warnings, w)
+	for _, w := range []fault.Note{unlikeStates(p, area, surface), unsupported(photos, r.of(AreaKey(area, 0)), r.of(key))} {
+		if !w.Empty() {
+			r.warnings = append(r.warnings, w)
+		}
 	}
 	return nil
+}
+
+// unsupported warns where one of a wood and its target comes from no photo and the other from one whose colours are relative: how far
+// they are apart is then known no better than the photo's own colours.
+func unsupported(photos *Photos, wood, target *Read) fault.Note {
+	inPhoto, other := wood.Measured, target.Measured
+	if inPhoto.Photo == "" {
+		inPhoto, other = other, inPhoto
+	}
+	if inPhoto.Photo == "" || other.Photo != "" {
+		return fault.Note{}
+	}
+	s, err := photos.named(inPhoto.Photo)
+	if err != nil || !s.calibration.Relative {
+		return fault.Note{}
+	}
+	return fault.Say("reading.photo-without-reference", "photo", s.name, "plus-minus", s.correction.PlusMinus(target.Measured.Lab))
 }
 
 func AreaKey(area *piece.Area, laid int) ReadKey {

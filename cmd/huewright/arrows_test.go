@@ -79,7 +79,9 @@ var arrows = map[string][]string{
 	},
 	"internal/report/slipsheet": {"imageio/slip", "internal/report/card"},
 	"internal/report/card":      {"internal/words", "colour"},
-	"internal/report/picture":   {"internal/words", "blend/plan", "colour", "internal/logbook", "internal/record", "internal/workshop"},
+	"internal/report/picture": {
+		"internal/words", "blend/plan", "colour", "imageio", "internal/logbook", "internal/piece", "internal/record", "internal/workshop",
+	},
 	"internal/report": {
 		"internal/words",
 		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/report/card",

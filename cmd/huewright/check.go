@@ -93,7 +93,7 @@ func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFl
 		return err
 	}
 	flags.photo.overlay = flags.overlay
-	if err := flags.photo.checkOverlay(); err != nil {
+	if err := flags.photo.checkOverlay(photo); err != nil {
 		return err
 	}
 	if flags.shelf != "" {

@@ -78,7 +78,7 @@ func TestLimits(t *testing.T) {
 func TestOverlayKeepsTheLimits(t *testing.T) {
 	ctx := shell.WithLimits(t.Context(), piece.Limits{Photo: imageio.Limits{Megapixels: 1}})
 	flags := photoFlags{overlay: filepath.Join(t.TempDir(), "seen.png")}
-	err := flags.writeOverlay(ctx, front(), workshop.Calibration{Reference: "chart", Corners: &[4]imageio.Point{}})
+	err := flags.writeOverlay(ctx, workshop.MeasureRequest{Photo: front()}, workshop.Calibration{Reference: "none"})
 	require.Equal(t, exitPhoto, exitCode(err), "%v", err)
 }
 

@@ -89,12 +89,16 @@ func keepResult[T any](
 	return s.say(done)
 }
 
-// say tells what came into the log: where the result is JSON, beside it.
-func (s *logSink) say(done record.Kept) error {
-	to := s.stdout
+// beside is where what was done beside the answer is told: where that is JSON, not in it.
+func (s *logSink) beside() io.Writer {
 	if s.json {
-		to = s.stderr
+		return s.stderr
 	}
+	return s.stdout
+}
+
+// say tells what came into the log.
+func (s *logSink) say(done record.Kept) error {
 	entries := "1 new entry"
 	if done.Entries != 1 {
 		entries = fmt.Sprintf("%d new entries", done.Entries)
@@ -103,6 +107,6 @@ func (s *logSink) say(done record.Kept) error {
 	if done.Known {
 		text = fmt.Sprintf("\n  the log has this under %s already\n", s.piece)
 	}
-	_, err := io.WriteString(to, text)
+	_, err := io.WriteString(s.beside(), text)
 	return err
 }

@@ -335,12 +335,23 @@ func TestMeasureFindsTheChartAndShowsIt(t *testing.T) {
 	defer file.Close()
 	shown, err := png.Decode(file)
 	require.NoError(t, err)
-	require.Equal(t, 1600, shown.Bounds().Dx())
-	code, stdout, _ := huewright(
-		"compare", front(), "--area", area(bench.Frame), "--target", "50,10,20", "--reference=none", "--overlay", overlay+".png",
-	)
-	require.Equal(t, 2, code, "nothing to show")
-	require.Empty(t, stdout)
+	require.Greater(t, shown.Bounds().Dx(), 1600, "the photo and its coordinates")
+}
+
+// A photo is drawn with its grid where nothing is to be measured yet, and without a chart.
+func TestOverlayAlone(t *testing.T) {
+	grid := filepath.Join(t.TempDir(), "grid.jpg")
+	require.Contains(t, done(t, "measure", front(), "--reference", "none", "--overlay", grid), grid)
+	require.FileExists(t, grid)
+	code, _, stderr := huewright("measure", front(), "--overlay", grid)
+	require.Equal(t, exitWrongUse, code)
+	require.Contains(t, stderr, "--overwrite")
+	require.Contains(t, done(t, "measure", front(), "--overlay", grid, "--overwrite", "--json"), `"areas": []`)
+	require.Contains(t, done(t, "compare", front(), "--area", area(bench.Frame), "--target", "50,10,20", "--reference=none",
+		"--overlay", grid, "--overwrite"), "frame")
+	code, _, stderr = huewright("measure", front(), "--overlay", front(), "--overwrite")
+	require.Equal(t, exitWrongUse, code, "the photo itself is never written over")
+	require.NotContains(t, stderr, "--overwrite")
 }
 
 // The answers that are the command line's own are JSON too.

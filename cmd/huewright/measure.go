@@ -34,6 +34,8 @@ You can name several photos at once. If one cannot be used, the others are still
 an area in one photo only; PHOTO is its file name without the ending. Use --tie to mark what stays the same in several
 photos, such as a slip of paper or a spot of bare wood. Huewright then corrects the photos until they agree.`,
 		Example: `huewright measure front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319"
+huewright measure front.jpg --overlay grid.png
+huewright measure front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319" --write begun.toml
 huewright measure front.jpg --corners "50,199 400,190 407,423 58,432" --area "panel=991,515,125,319"
 huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "frame=490,200,55,360"`,
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -51,6 +53,7 @@ huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "
 	}
 	flags.register(cmd)
 	flags.registerTies(cmd)
+	flags.write.register(cmd, "the photos and areas", flags.overwrite)
 	flags.keep.register(cmd, "the photos and readings")
 	return cmd
 }
@@ -66,11 +69,19 @@ func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measu
 	if err != nil {
 		return err
 	}
-	result, err := workshop.Measure(ctx, shell.Disk(ctx, ""), req)
+	if err := flags.write.check(); err != nil {
+		return err
+	}
+	onlyDraw := len(req.Areas) == 0 && flags.overlay != "" && flags.write.file == "" && flags.keep.piece == ""
+	measure := workshop.Measure
+	if onlyDraw {
+		measure = workshop.Calibrate
+	}
+	result, err := measure(ctx, shell.Disk(ctx, ""), req)
 	if err != nil {
 		return err
 	}
-	if err := flags.writeOverlay(ctx, result.Photo, result.Calibration); err != nil {
+	if err := flags.writeOverlay(ctx, req, result.Calibration); err != nil {
 		return err
 	}
 	alone := workshop.SeveralRequest{Photos: []workshop.MeasureRequest{req}}
@@ -79,6 +90,14 @@ func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measu
 		return k.KeepMeasure(ctx, alone, readings, json)
 	}
 	if err := answer(sink, shell.Disk(ctx, ""), result, shell.Style(stdout, *flags.full).MeasureText, report.MeasureJSON, keep); err != nil {
+		return err
+	}
+	if onlyDraw {
+		err = shell.Style(sink.beside(), false).Aside(sink.beside(), fault.Say("begin.drawn", "file", flags.overlay))
+	} else {
+		err = flags.begin(sink, alone, result.Areas)
+	}
+	if err != nil {
 		return err
 	}
 	return settle(flags.strict, result.Calibration.Relative)

@@ -14,6 +14,7 @@ import (
 	"huewright/imageio/chart"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
+	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
 
@@ -35,6 +36,7 @@ type photoFlags struct {
 	areas         []string
 	json, strict  bool
 	full          *bool
+	overwrite     *bool // nil where the command has no such flag
 }
 
 // register adds the flags to a command. The word in back quotes is what help shows as the
@@ -43,7 +45,9 @@ func (f *photoFlags) register(cmd *cobra.Command) {
 	flags := cmd.Flags()
 	flags.SortFlags = false
 	f.registerAreas(cmd)
-	flags.StringVar(&f.overlay, "overlay", "", "Draw where the chart was read, to a new .png or .jpg `FILE`.")
+	flags.StringVar(&f.overlay, "overlay", "", "Draw the photo with a grid of pixels, its areas, and where the chart was read. "+
+		"The `FILE` ends in .png or .jpg. Without areas you can read their outlines off the grid.")
+	f.overwrite = shell.OverwriteFlag(cmd)
 	f.registerReference(cmd)
 }
 
@@ -104,7 +108,7 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 		}
 		req.Reference.ChartAt = &at
 	}
-	if err := f.checkOverlay(); err != nil {
+	if err := f.checkOverlay(photo); err != nil {
 		return req, err
 	}
 	if f.grey != "" {
@@ -151,36 +155,37 @@ func (f *photoFlags) light(ref *piece.Reference) error {
 	return nil
 }
 
-// checkOverlay refuses a name for the overlay before any work is done for it. A file that is
-// there already may be a photo, so it is never written over.
-func (f *photoFlags) checkOverlay() error {
+// checkOverlay refuses a name for the overlay before any work is done for it. The photo itself is never written over.
+func (f *photoFlags) checkOverlay(photo string) error {
 	if f.overlay == "" {
 		return nil
 	}
 	switch strings.ToLower(filepath.Ext(f.overlay)) {
 	case ".png", ".jpg", ".jpeg":
 	default:
-		return shell.Like(fault.New(fault.Use, "use.picture-ending", "file", f.overlay), "--overlay chart.png")
+		return shell.Like(fault.New(fault.Use, "use.picture-ending", "file", f.overlay), "--overlay marked.png")
 	}
-	if _, err := os.Lstat(f.overlay); err == nil {
+	is, _ := os.Stat(f.overlay)
+	if of, err := os.Stat(photo); err == nil && is != nil && os.SameFile(is, of) {
 		return fault.New(fault.Use, "use.file-there", "file", f.overlay)
 	}
-	return nil
+	return shell.NewFile(f.overlay, f.overwrite != nil && *f.overwrite)
 }
 
-// writeOverlay draws where the chart was read.
-func (f *photoFlags) writeOverlay(ctx context.Context, photo string, cal workshop.Calibration) error {
+// writeOverlay draws a photo with its areas, a grid of pixels, and where a chart was read.
+func (f *photoFlags) writeOverlay(ctx context.Context, req workshop.MeasureRequest, cal workshop.Calibration) error {
 	if f.overlay == "" {
 		return nil
 	}
-	if cal.Reference != "chart" {
-		return fault.New(fault.Use, "use.no-chart-to-draw")
-	}
-	p, err := shell.Disk(ctx, "").OpenPhoto(ctx, photo)
+	p, err := shell.Disk(ctx, "").OpenPhoto(ctx, req.Photo)
 	if err != nil {
 		return err
 	}
-	return writePicture(ctx, f.overlay, chart.Overlay(p, *cal.Corners))
+	shown := p.AsImage()
+	if cal.Reference == "chart" {
+		shown = chart.Overlay(p, *cal.Corners)
+	}
+	return writePicture(ctx, f.overlay, picture.Marked(shown, p.Width, req))
 }
 
 // writePicture writes a picture as PNG where the file's name ends in .png, as JPEG elsewhere.

@@ -45,7 +45,7 @@ The piece file names the photos, areas, targets and coatings. "huewright demo --
 and "huewright help piece-file" shows every key.
 
 For a first answer you need no piece file. Name a photo, its areas and a coating: its chip, and how it is thinned.
-Photos and areas are given as "huewright measure" takes them.`,
+Photos and areas are given as "huewright measure" takes them. With --write all of it is kept in a piece file.`,
 		Example: `huewright plan cabinet.toml
 huewright plan cabinet.toml --json
 huewright plan front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319" --chip "#7a5a40" --thinned 1:4
@@ -61,6 +61,7 @@ huewright plan front.jpg --area "frame=490,200,55,360" --target "#7a4a30" --chip
 		},
 	}
 	flags.register(cmd)
+	flags.write.register(cmd, "what the flags say", shell.OverwriteFlag(cmd))
 	flags.keep.register(cmd, "the plan, its photos, readings and coats")
 	return cmd
 }
@@ -74,6 +75,12 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFl
 	defer sink.close()
 	p, files, err := flags.toPlan(cmd, args)
 	if err != nil {
+		return err
+	}
+	if flags.write.file != "" && flags.given(cmd) == "" {
+		return fault.New(fault.Use, "use.written-already", "file", args[0])
+	}
+	if err := flags.write.check(); err != nil {
 		return err
 	}
 	req := workshop.PlanRequest{Piece: *p}
@@ -91,6 +98,9 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFl
 	}
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) { return k.KeepPlan(ctx, req, result, json) }
 	if err := answer(sink, files, result, shell.Style(stdout, *flags.full).PlanText, report.PlanJSON, keep); err != nil {
+		return err
+	}
+	if err := flags.write.write(sink.beside(), "begin.kept", p, nil); err != nil {
 		return err
 	}
 	return settle(flags.strict, result.Relative)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"io"
 	"strings"
 
@@ -20,8 +21,9 @@ import (
 // measureFlags are those of a measurement, of one photo or of several.
 type measureFlags struct {
 	photoFlags
-	ties []string
-	keep keepFlags
+	ties  []string
+	keep  keepFlags
+	write writeFlags
 }
 
 // registerTies adds the flag that ties photos.
@@ -42,6 +44,9 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 	if err != nil {
 		return err
 	}
+	if err := flags.write.check(); err != nil {
+		return err
+	}
 	finish := progress(&req, cmd.ErrOrStderr())
 	result, err := workshop.MeasureSeveral(ctx, shell.Disk(ctx, ""), req)
 	finish()
@@ -49,14 +54,24 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 		return err
 	}
 	readings := make([]*workshop.MeasureResult, len(result.Photos))
+	read := workshop.SeveralRequest{Ties: req.Ties}
+	var measured []workshop.AreaReading
 	for i, p := range result.Photos {
 		readings[i] = p.Result
+		if p.Err == nil {
+			read.Photos, measured = append(read.Photos, req.Photos[i]), append(measured, p.Result.Areas...)
+		}
 	}
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
 		return k.KeepMeasure(ctx, req, readings, json)
 	}
 	if err := answer(sink, shell.Disk(ctx, ""), result, shell.Style(stdout, *flags.full).SeveralText, report.SeveralJSON, keep); err != nil {
 		return err
+	}
+	if len(read.Photos) > 0 {
+		if err := flags.begin(sink, read, measured); err != nil {
+			return err
+		}
 	}
 	relative := false
 	for _, p := range result.Photos {
@@ -66,6 +81,12 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 		relative = relative || p.Result.Calibration.Relative
 	}
 	return settle(flags.strict, relative)
+}
+
+// begin begins a piece file with what was measured, where one is asked for.
+func (f *measureFlags) begin(sink *logSink, read workshop.SeveralRequest, measured []workshop.AreaReading) error {
+	p := workshop.BeginPiece(cmp.Or(f.keep.piece, piece.PhotoName(read.Photos[0].Photo)), read)
+	return f.write.write(sink.beside(), "begin.written", p, measured)
 }
 
 // progress shows on a terminal how many photos are done, and returns what takes it away again.

@@ -131,22 +131,23 @@ func (s *structure) inFull(data []byte) []byte {
 func (c *ColourSource) group() string {
 	switch {
 	case c.Hex != "":
-		return "{hex = " + quoted(c.Hex) + "}"
+		return "{hex = " + Quoted(c.Hex) + "}"
 	case len(c.Lab) == 3:
 		return fmt.Sprintf("{lab = [%g, %g, %g]}", c.Lab[0], c.Lab[1], c.Lab[2])
 	}
-	return "{outline = " + quoted(c.Outline) + "}"
+	return "{outline = " + Quoted(c.Outline) + "}"
 }
 
 func photoGroup(file string) string {
-	return "{name = " + quoted(PhotoName(file)) + ", file = " + quoted(file) + "}"
+	return "{name = " + Quoted(PhotoName(file)) + ", file = " + Quoted(file) + "}"
 }
 
-// quoted is a text between quotes. What JSON writes so is a string of TOML too.
-func quoted(text string) string {
+// Quoted is a text between quotes, as a piece file has it. What JSON writes so is a string of TOML too, but for the letter of
+// deletion, which TOML has escaped.
+func Quoted(text string) string {
 	written, err := json.Marshal(text)
 	if err != nil {
 		panic(err) // a string
 	}
-	return string(written)
+	return strings.ReplaceAll(string(written), "\x7f", `\u007f`)
 }

@@ -54,6 +54,8 @@ var readingGoldens = []golden{
 	{"measure-chart.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byChart())) }},
 	{"measure-grey.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byGreyCard())) }},
 	{"measure-none.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byNothing())) }},
+	{"piece-begun.toml", func(w io.Writer) error { return report.Style{}.PieceFile(w, begun(), cabinetMeasured(byChart()).Areas) }},
+	{"piece-planned.toml", func(w io.Writer) error { return report.Style{}.PieceFile(w, plannedByFlags(), nil) }},
 	{"several.txt", func(w io.Writer) error { return report.Style{}.SeveralText(w, cabinetSeveral()) }},
 	{"several.json", func(w io.Writer) error { return report.SeveralJSON(w, cabinetSeveral()) }},
 	{"difference.txt", func(w io.Writer) error {

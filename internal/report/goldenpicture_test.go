@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend/plan"
+	"huewright/imageio"
+	"huewright/internal/piece"
 	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
@@ -29,7 +31,20 @@ func pictures() map[string]image.Image {
 	return map[string]image.Image{
 		"pair-wide": picture.Pair(before, after),
 		"pair-high": picture.Pair(before.(cut).SubImage(high), after.(cut).SubImage(high)),
+		"marked":    picture.Marked(before, 5000, markedRequest()),
 		"strip":     picture.Strip([]image.Image{before, drawn(ashWashed[0], sapele), large}, shown, 1),
+	}
+}
+
+// markedRequest has an area that is large, one that is too small for its name, and a grey card.
+func markedRequest() workshop.MeasureRequest {
+	card := imageio.Rect(4000, 3000, 700, 400)
+	return workshop.MeasureRequest{
+		Areas: []workshop.AreaOutline{
+			{Name: "frame", Outline: imageio.Rect(300, 400, 1500, 2200)},
+			{Name: "filled corner", Outline: imageio.Outline{Points: []imageio.Point{{X: 3000, Y: 60}, {X: 3200, Y: 60}, {X: 3100, Y: 300}}}},
+		},
+		Reference: piece.Reference{Grey: &card},
 	}
 }
 

@@ -176,7 +176,7 @@ func MeasureJSON(w io.Writer, m *workshop.MeasureResult) error {
 		Photo       string          `json:"photo"`
 		Calibration calibrationJSON `json:"calibration"`
 		Areas       []areaJSON      `json:"areas"`
-	}{Version: Version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration)}
+	}{Version: Version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration), Areas: []areaJSON{}}
 	for _, a := range m.Areas {
 		out.Areas = append(out.Areas, areaOf(a))
 	}

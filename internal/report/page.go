@@ -32,6 +32,14 @@ func (p *page) writeTo(w io.Writer) error {
 	return err
 }
 
+// Aside writes what a note says of something done beside an answer, below the answer.
+func (s Style) Aside(w io.Writer, n fault.Note) error {
+	p := page{Style: s}
+	p.line("")
+	p.wrapped("  ", p.Say(n))
+	return p.writeTo(w)
+}
+
 // wrapped writes a paragraph with its first line after lead and the rest in line with it, or, where the lead takes more than two fifths
 // of the width, a little further in than the lead is.
 func (p *page) wrapped(lead, text string) {

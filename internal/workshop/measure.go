@@ -43,6 +43,15 @@ func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 	return result, err
 }
 
+// Calibrate is Measure without its areas.
+func Calibrate(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, error) {
+	s, err := calibratePhoto(ctx, files, req.Photo, req.Reference)
+	if err != nil {
+		return nil, err
+	}
+	return &MeasureResult{Photo: req.Photo, Calibration: s.calibration}, nil
+}
+
 func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, *calibratedPhoto, error) {
 	if len(req.Areas) == 0 {
 		return nil, nil, fault.New(fault.Use, "piece.nothing-to-measure")

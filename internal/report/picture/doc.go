@@ -1,7 +1,7 @@
 // Package picture draws results: a plan's differences against coats and a drift against time (SVG), and photos side by side,
-// coat by coat, or with their areas numbered (pictures).
+// coat by coat, with their areas numbered, or with a grid of pixels (pictures).
 //
-// plan.go and drift.go write the SVG; photos.go lays photos out on a neutral grey.
+// plan.go and drift.go write the SVG; photos.go lays photos out on a neutral grey; marked.go draws the grid.
 package picture
 
 import (

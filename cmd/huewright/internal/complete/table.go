@@ -61,6 +61,7 @@ var flags = map[string]offer{
 	"--log":               files("db"),
 	"--out":               anyFile,
 	"--overlay":           picture,
+	"--write":             pieceFile,
 	"--reference":         words("auto", "chart", "grey", "neutral", "none"),
 	"--corners":           nothing,
 	"--chart-at":          nothing,

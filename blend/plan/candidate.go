@@ -19,6 +19,7 @@ type candidate struct {
 	layers []layers     // by area
 	orders []layerOrder // by area: what its layers were chosen from
 	floor  float64      // least share of grain that every area was to keep
+	given  bool         // somebody named its counts: no others are looked for
 	near   []float64    // half of the worst difference and half of the mean of each area's own worst, by sample
 	worst  []float64    // the largest difference, by sample
 	own    [][]float64  // each area's largest difference, by area and sample; nil where it is not judged
@@ -258,8 +259,11 @@ func (p *planner) neighbours(c *candidate) (all [][]layers) {
 }
 
 // bestCounts returns, by drawn sample, the best counts of a candidate's layers on the units of its group: those of least cost that keep as
-// much grain, by unit and layer. A range of them says how sure the candidate's counts are.
+// much grain, by unit and layer; none where somebody named the counts. A range of them says how sure the candidate's counts are.
 func (p *planner) bestCounts(ctx context.Context, c *candidate) (counts [][][]int, err error) {
+	if c.given {
+		return nil, nil
+	}
 	order := c.orders[c.areas[0]]
 	options := slices.DeleteFunc(p.optionsOf(order, c.areas), func(ls layers) bool { return !c.isNear(order, ls) })
 	counts = make([][][]int, len(p.drawn))
@@ -315,8 +319,11 @@ func (m model) finals(a *Area, options []layers) []appearance {
 	return all
 }
 
-// rangeOf returns the narrowest run of counts that holds n and the best count of 80 of 100 samples.
+// rangeOf returns the narrowest run of counts that holds n and the best count of 80 of 100 samples; n alone where there are none.
 func rangeOf(best []int, n int) [2]int {
+	if len(best) == 0 {
+		return [2]int{n, n}
+	}
 	share := make([]float64, max(n, slices.Max(best))+1)
 	for _, c := range best {
 		share[c] += 1 / float64(len(best))

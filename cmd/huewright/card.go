@@ -18,6 +18,7 @@ import (
 
 type cardFlags struct {
 	bench      benchFlags
+	coats      coatsFlag
 	out, paper string
 	ref        string
 	overwrite  *bool
@@ -46,6 +47,7 @@ it has two pages.`,
 		"or Letter if the piece file has units = \"us\".")
 	cmd.Flags().StringVar(&flags.ref, "ref", "", "Print this `TEXT` and a QR code of it, to find the piece in your records.")
 	flags.overwrite = shell.OverwriteFlag(cmd)
+	flags.coats.register(cmd, "Print these coats, not the plan's")
 	flags.bench.register(cmd)
 	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	return cmd
@@ -70,7 +72,7 @@ func runCard(cmd *cobra.Command, stdout io.Writer, path string, flags *cardFlags
 	if err := shell.NewFile(flags.out, *flags.overwrite); err != nil {
 		return err
 	}
-	photos, result, schedule, err := flags.bench.scheduled(cmd, path, now)
+	photos, result, schedule, err := flags.bench.scheduled(cmd, path, flags.coats, now)
 	if err != nil {
 		return err
 	}

@@ -90,6 +90,13 @@ func TestCompletionOffersNames(t *testing.T) {
 	require.Equal(t, []string{"music cabinet"}, offers, "of the piece file, as there is no log yet")
 	offers, _ = offered(t, "check", front(), "--shelf", file, "--name", "")
 	require.Equal(t, []string{"filled corner"}, offers)
+	offers, directive := offered(t, "plan", file, "--coats", "")
+	require.Equal(t, []string{"frame=", "panel=", "filled corner="}, offers)
+	require.Equal(t, ":38", directive, "no space after the sign, no files, as they stand in the piece file")
+	offers, _ = offered(t, "card", file, "--coats", "panel=3 f")
+	require.Equal(t, []string{"panel=3 frame=", "panel=3 filled corner="}, offers)
+	offers, _ = offered(t, "preview", file, "--coats", "panel=3, frame=1 ")
+	require.Equal(t, []string{"panel=3, frame=1 filled corner="}, offers)
 
 	done(t, "plan", file, "--piece", "music cabinet")
 	done(t, "log", "begin", "hall bench")

@@ -18,6 +18,7 @@ import (
 
 func newPlan(stdout io.Writer) *cobra.Command {
 	var flags shortFlags
+	var coats coatsFlag
 	cmd := &cobra.Command{
 		Use:   "plan PIECE.toml\n  huewright plan PHOTO … --area NAME=OUTLINE … --chip COLOUR --thinned MIX",
 		Short: "say how many coats each area needs",
@@ -41,6 +42,8 @@ With --piece the plan is kept in the log, and the log helps the plan. It knows e
 knows whether your coats come out thick or thin. If only the log knows a coating, write earlier = true in the piece
 file.
 
+To see what other counts would do, name them with --coats. They stand beside the plan's, which does not change.
+
 The piece file names the photos, areas, targets and coatings. "huewright demo --out FOLDER" writes one to start with,
 and "huewright help piece-file" shows every key.
 
@@ -48,6 +51,7 @@ For a first answer you need no piece file. Name a photo, its areas and a coating
 Photos and areas are given as "huewright measure" takes them. With --write all of it is kept in a piece file.`,
 		Example: `huewright plan cabinet.toml
 huewright plan cabinet.toml --json
+huewright plan cabinet.toml --coats "frame=2 panel=1"
 huewright plan front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319" --chip "#7a5a40" --thinned 1:4
 huewright plan front.jpg --area "frame=490,200,55,360" --target "#7a4a30" --chip "amber=#9a6a30" --chip "umber=#4a3526"`,
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -57,16 +61,17 @@ huewright plan front.jpg --area "frame=490,200,55,360" --target "#7a4a30" --chip
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPlan(cmd, stdout, args, &flags)
+			return runPlan(cmd, stdout, args, &flags, coats)
 		},
 	}
 	flags.register(cmd)
+	coats.register(cmd, "Show these coats beside the plan's")
 	flags.write.register(cmd, "what the flags say", shell.OverwriteFlag(cmd))
 	flags.keep.register(cmd, "the plan, its photos, readings and coats")
 	return cmd
 }
 
-func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFlags) error {
+func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFlags, coats coatsFlag) error {
 	ctx := cmd.Context()
 	sink, err := flags.keep.open(cmd, stdout, flags.json)
 	if err != nil {
@@ -83,7 +88,7 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFl
 	if err := flags.write.check(); err != nil {
 		return err
 	}
-	req := workshop.PlanRequest{Piece: *p}
+	req := workshop.PlanRequest{Piece: *p, WhatIf: string(coats)}
 	if sink.log != nil {
 		if req.Past, err = record.Recall(ctx, sink.log, p, flags.keep.piece); err != nil {
 			return err
@@ -94,7 +99,7 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFl
 		return shell.Like(fault.Of(err), `--target "#7a5a40", or a second --area`)
 	}
 	if err != nil {
-		return err
+		return coats.fault(err)
 	}
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) { return k.KeepPlan(ctx, req, result, json) }
 	if err := answer(sink, files, result, shell.Style(stdout, *flags.full).PlanText, report.PlanJSON, keep); err != nil {
@@ -123,9 +128,10 @@ func (f *shortFlags) toPlan(cmd *cobra.Command, args []string) (p *piece.Piece, 
 	return p, shell.Disk(ctx, filepath.Dir(args[0])), err
 }
 
-// planned reads a piece file, lets change change the piece, and plans it; the photos stay open.
+// planned reads a piece file, lets change change the piece, and plans it; the photos stay open. Where coats are named, the result shows them
+// in the place of those that are suggested.
 func planned(
-	ctx context.Context, path string, change func(*piece.Piece) error,
+	ctx context.Context, path string, coats coatsFlag, change func(*piece.Piece) error,
 ) (photos *workshop.Photos, result *workshop.PlanResult, err error) {
 	p, err := workshop.ReadPiece(shell.Disk(ctx, ""), path)
 	if err != nil {
@@ -137,6 +143,9 @@ func planned(
 	if photos, err = workshop.OpenPhotos(ctx, shell.Disk(ctx, filepath.Dir(path)), p); err != nil {
 		return nil, nil, err
 	}
-	result, err = workshop.PlanFrom(ctx, photos, nil)
-	return photos, result, err
+	result, err = workshop.PlanFrom(ctx, photos, &workshop.PlanRequest{Piece: *p, WhatIf: string(coats)})
+	if err != nil {
+		return nil, nil, coats.fault(err)
+	}
+	return photos, result.AsAsked(), nil
 }

@@ -22,6 +22,7 @@ import (
 
 type previewFlags struct {
 	out            string
+	coats          coatsFlag
 	width          int
 	bare, json     bool
 	feather        float64
@@ -40,8 +41,9 @@ For each photo preview writes three pictures: before, after, and both side by si
 no coat, one coat, two coats and so on.
 
 If the piece file has a clear coat, the pictures show it. A screen is a guide, not a proof.`,
-		Example: `huewright preview cabinet.toml --out pictures`,
-		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml --out pictures"),
+		Example: `huewright preview cabinet.toml --out pictures
+huewright preview cabinet.toml --coats "frame=2 panel=0" --out others`,
+		Args: shell.Exactly(1, "one: the piece file", "cabinet.toml --out pictures"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPreview(cmd.Context(), stdout, args[0], &flags)
 		},
@@ -49,6 +51,7 @@ If the piece file has a clear coat, the pictures show it. A screen is a guide, n
 	f := cmd.Flags()
 	f.SortFlags = false
 	f.StringVar(&flags.out, "out", "", "Write the pictures to this `FOLDER`. A new one is made if need be.")
+	flags.coats.register(cmd, "Show these coats, not the plan's")
 	f.IntVar(&flags.width, "width", 0, "The longer side of a picture, in `PIXELS`; -1 is full size. Default: 1600.")
 	f.BoolVar(&flags.bare, "without-clear", false, "Leave the clear coat out of the pictures.")
 	f.Float64Var(&flags.feather, "feather", 0, "Soften the edges of areas over so many `PIXELS`. "+
@@ -69,7 +72,7 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if flags.feather < 0 || flags.feather > 200 {
 		return fault.New(fault.Use, "use.feather", "value", flags.feather)
 	}
-	photos, result, err := planned(ctx, path, func(*piece.Piece) error { return nil })
+	photos, result, err := planned(ctx, path, flags.coats, func(*piece.Piece) error { return nil })
 	if err != nil {
 		return err
 	}
@@ -80,7 +83,7 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if err != nil {
 		return err
 	}
-	return shell.PrintResult(stdout, flags.json, files, shell.Style(stdout, false).PreviewText, report.PreviewJSON)
+	return shell.PrintResult(stdout, flags.json, report.Preview{Plan: result, Files: files}, shell.Style(stdout, false).PreviewText, report.PreviewJSON)
 }
 
 func (f *previewFlags) write(

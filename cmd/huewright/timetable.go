@@ -63,9 +63,9 @@ func (f *benchFlags) settle(cmd *cobra.Command, p *piece.Piece) error {
 
 // scheduled plans a piece and lays its coats out in time.
 func (f *benchFlags) scheduled(
-	cmd *cobra.Command, path string, now time.Time,
+	cmd *cobra.Command, path string, coats coatsFlag, now time.Time,
 ) (*workshop.Photos, *workshop.PlanResult, *workshop.Schedule, error) {
-	photos, result, err := planned(cmd.Context(), path, func(p *piece.Piece) error { return f.settle(cmd, p) })
+	photos, result, err := planned(cmd.Context(), path, coats, func(p *piece.Piece) error { return f.settle(cmd, p) })
 	if err != nil {
 		return nil, nil, nil, err
 	}
@@ -102,7 +102,7 @@ The cautions for this piece follow. The other cautions stand below them in short
 
 func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *timetableFlags) error {
 	now := time.Now()
-	_, result, schedule, err := flags.bench.scheduled(cmd, path, now)
+	_, result, schedule, err := flags.bench.scheduled(cmd, path, "", now)
 	if err != nil {
 		return err
 	}

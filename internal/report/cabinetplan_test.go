@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"huewright/blend"
@@ -221,6 +222,18 @@ func cabinetPlan() *workshop.PlanResult {
 	for i := range r.Areas {
 		r.Areas[i].Plan = &r.Choices[0].Areas[i]
 	}
+	return r
+}
+
+// cabinetWhatIf is that plan with other coats beside it: one on the frame and two on the panel.
+func cabinetWhatIf() *workshop.PlanResult {
+	r := cabinetPlan()
+	frame, panel := framePlan(), panelPlan()
+	frame.Coats, frame.Path, frame.OneMore, frame.Grain = washes(1, 1, 1), frame.Path[:2], frame.Path[2], 0.86
+	frame.After = ofStep(frame.Path[1])
+	panel.Coats, panel.Path, panel.Grain = washes(len(panel.Path), len(panel.Path), len(panel.Path)), append(slices.Clone(panel.Path), panel.OneMore), 0.21
+	panel.After = ofStep(panel.Path[len(panel.Path)-1])
+	r.WhatIf = &workshop.WhatIf{Choice: choiceOf(frame, panel, cornerPlan()), Expected: make([][]plan.Expected, 3)}
 	return r
 }
 

@@ -57,7 +57,7 @@ func (s Style) cardNote(r *workshop.PlanResult) string {
 	if r.Finished {
 		finished = s.say("answer.finished")
 	}
-	return sentences(colours, finished, s.say("card.printed"))
+	return sentences(s.asAsked(r), colours, finished, s.say("card.printed"))
 }
 
 // cardDays are the steps of a timetable, day by day.

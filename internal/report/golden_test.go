@@ -82,6 +82,9 @@ var planGoldens = []golden{
 	{"plan-target.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetPlan()) }},
 	{"plan-meet.txt", func(w io.Writer) error { return report.Style{}.PlanText(w, cabinetMeeting()) }},
 	{"plan-meet.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetMeeting()) }},
+	{"plan-what-if.txt", func(w io.Writer) error { return report.Style{}.PlanText(w, cabinetWhatIf()) }},
+	{"plan-what-if-narrow.txt", func(w io.Writer) error { return report.Style{Width: 44}.PlanText(w, cabinetWhatIf()) }},
+	{"plan-what-if.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetWhatIf()) }},
 	{"plan-page.txt", pageWords},
 	{"chart-frame.svg", charted(cabinetPlan(), 0)},
 	{"chart-panel.svg", charted(cabinetPlan(), 1)},
@@ -92,6 +95,7 @@ var planGoldens = []golden{
 	{"timetable-empty.json", func(w io.Writer) error { return report.TimetableJSON(w, nothingToLay()) }},
 	{"coats.ics", func(w io.Writer) error { return report.Calendar(w, "music cabinet", cabinetSchedule(), morning) }},
 	{"preview.txt", func(w io.Writer) error { return report.Style{}.PreviewText(w, previewFiles()) }},
+	{"preview-what-if.txt", func(w io.Writer) error { return report.Style{}.PreviewText(w, previewAsAsked()) }},
 	{"preview.json", func(w io.Writer) error { return report.PreviewJSON(w, previewFiles()) }},
 }
 
@@ -167,17 +171,24 @@ func nothingToLay() *workshop.Schedule {
 }
 
 // previewFiles are pictures of the cabinet as it is, as it would look, and of the frame after each coat.
-func previewFiles() []report.PreviewFile {
+func previewFiles() report.Preview {
 	shown := []workshop.Shown{
 		{Area: "frame", Coats: washes(3, 2, 4), Lab: ashWashed[2], Clear: true, Corrects: 0.42}, {Area: "panel", Lab: sapele},
 	}
-	return []report.PreviewFile{
+	return report.Preview{Plan: cabinetPlan(), Files: []report.PreviewFile{
 		{Path: "front-before.png", Photo: "front", What: "before", Width: 1600, Height: 1200},
 		{Path: "front-after.png", Photo: "front", What: "after", Width: 1600, Height: 1200, Shown: shown},
 		{Path: "frame-strip.png", Area: "frame", What: "strip", Width: 880, Height: 410, Shown: []workshop.Shown{
 			{Area: "frame", Coats: append(washes(3, 3, 3), plan.CoatCount{Coating: "amber glaze", Count: 1}), Lab: ashWashed[2]},
 		}},
-	}
+	}}
+}
+
+// previewAsAsked are the same pictures of coats that somebody named.
+func previewAsAsked() report.Preview {
+	v := previewFiles()
+	v.Plan = cabinetWhatIf().AsAsked()
+	return v
 }
 
 // drawn is a cabinet in plain colours: a frame round two panels.

@@ -19,6 +19,7 @@ type planJSON struct {
 	Areas     []areaPlanJSON `json:"areas"`
 	Plans     []choiceJSON   `json:"plans"`   // of the whole piece: none beats another in nearness, grain and coats; the suggested one first
 	AsGood    []choiceJSON   `json:"as_good"` // other counts that are as good as the suggested ones
+	WhatIf    *choiceJSON    `json:"what_if"` // counts that somebody named; null where nobody did
 	Apart     []apartJSON    `json:"apart"`   // every two areas that are to look alike, under the suggested plan
 	Mix       *mixesJSON     `json:"mix"`
 	Batches   []batchJSON    `json:"batches"`    // how much to mix for the suggested plan
@@ -115,16 +116,27 @@ type choiceJSON struct {
 	Worst      num              `json:"worst"` // ΔE00: the largest difference then, of two areas or of one from its target
 	WorstRange [2]num           `json:"worst_range"`
 	WorstOf    []string         `json:"worst_of"` // those two areas, or the one
+	Apart      []choiceApart    `json:"apart"`    // every two areas that are to look alike
 	Grain      num              `json:"grain"`    // the least share that an area keeps, 0–1; null where none has any
 	Coats      int              `json:"coats"`    // in all
 	Value      num              `json:"value"`    // what is minimised, ΔE00: nearness and the price of the coats
 	Chosen     bool             `json:"chosen"`   // the suggested one
 }
 
+// choiceApart is how far two areas are apart under a choice.
+type choiceApart struct {
+	A          string `json:"a"`
+	B          string `json:"b"`
+	After      num    `json:"after"` // ΔE00
+	AfterRange [2]num `json:"after_range"`
+}
+
 type choiceAreaJSON struct {
-	Name  string     `json:"name"`
-	Coats []coatJSON `json:"coats"`
-	Grain num        `json:"grain"`
+	Name       string     `json:"name"`
+	Coats      []coatJSON `json:"coats"`
+	Grain      num        `json:"grain"`
+	After      num        `json:"delta_e_after"` // to the target or, without one, to the colour that the areas come to
+	AfterRange [2]num     `json:"delta_e_after_range"`
 }
 
 // apartJSON is how far two areas are apart.
@@ -170,6 +182,10 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	}
 	out.Finished, out.Mix, out.TestsNext = r.Finished, mixesOf(r.Mix), testsOf(r.Tests)
 	out.Plans, out.AsGood, out.Apart = choicesOf(r.Choices), choicesOf(r.AsGood), apartOf(r)
+	if r.WhatIf != nil {
+		out.WhatIf = &choicesOf([]plan.Choice{r.WhatIf.Choice})[0]
+		out.WhatIf.Chosen = false
+	}
 	out.Batches = batchesOf(r.Batches)
 	return writeJSON(w, out)
 }
@@ -216,13 +232,18 @@ func choicesOf(choices []plan.Choice) []choiceJSON {
 		c := &choices[i]
 		one := choiceJSON{
 			Worst: num(c.Worst.Median), WorstRange: [2]num{num(c.Worst.Low), num(c.Worst.High)}, WorstOf: c.Of[:1], Grain: num(c.Grain),
-			Coats: c.Coats, Value: num(c.Value), Chosen: i == 0,
+			Coats: c.Coats, Value: num(c.Value), Chosen: i == 0, Apart: []choiceApart{},
 		}
 		if c.Of[1] != "" {
 			one.WorstOf = c.Of[:]
 		}
 		for _, a := range c.Areas {
-			one.Areas = append(one.Areas, choiceAreaJSON{a.Name, coatsOf(a.Coats), num(a.Grain)})
+			one.Areas = append(one.Areas, choiceAreaJSON{
+				a.Name, coatsOf(a.Coats), num(a.Grain), num(a.After.Median), [2]num{num(a.After.Low), num(a.After.High)},
+			})
+		}
+		for _, p := range c.Pairs {
+			one.Apart = append(one.Apart, choiceApart{p.Areas[0], p.Areas[1], num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}})
 		}
 		all = append(all, one)
 	}

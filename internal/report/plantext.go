@@ -35,6 +35,7 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	} else {
 		p.wrapped("", p.say("answer.more"))
 	}
+	p.whatIf(r)
 	return p.writeTo(w)
 }
 

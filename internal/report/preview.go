@@ -19,9 +19,15 @@ type PreviewFile struct {
 	Shown  []workshop.Shown // the areas in it
 }
 
+// A Preview is the pictures of a plan.
+type Preview struct {
+	Plan  *workshop.PlanResult // that is shown
+	Files []PreviewFile
+}
+
 // PreviewText lists the pictures of a preview.
-func (s Style) PreviewText(w io.Writer, files []PreviewFile) error {
-	p := page{Style: s}
+func (s Style) PreviewText(w io.Writer, v Preview) error {
+	p, files := page{Style: s}, v.Files
 	name := longest(files, func(f PreviewFile) string { return f.Path })
 	for _, f := range files {
 		p.line("  %s  %d × %d", pad(f.Path, name), f.Width, f.Height)
@@ -41,6 +47,7 @@ func (s Style) PreviewText(w io.Writer, files []PreviewFile) error {
 		}
 	}
 	p.line("")
+	p.wrapped("  ", p.asAsked(v.Plan))
 	p.wrapped("  ! ", p.say(workshop.OnlyAGuide))
 	return p.writeTo(w)
 }
@@ -64,13 +71,14 @@ type previewFileJSON struct {
 }
 
 // PreviewJSON lists the pictures of a preview as JSON.
-func PreviewJSON(w io.Writer, files []PreviewFile) error {
+func PreviewJSON(w io.Writer, v Preview) error {
 	out := struct {
 		Version int               `json:"version"`
 		Files   []previewFileJSON `json:"files"`
+		WhatIf  bool              `json:"what_if"` // the pictures show coats that somebody named, not those of the plan
 		Note    string            `json:"note"`
-	}{Version, []previewFileJSON{}, Style{}.say(workshop.OnlyAGuide)}
-	for _, f := range files {
+	}{Version, []previewFileJSON{}, v.Plan.Suggested != nil, Style{}.say(workshop.OnlyAGuide)}
+	for _, f := range v.Files {
 		j := previewFileJSON{f.Path, f.Photo, f.Area, f.What, f.Width, f.Height, []shownJSON{}}
 		for _, s := range f.Shown {
 			var coats []string

@@ -64,7 +64,7 @@ func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*cache
 	if m.photos, err = workshop.OpenPhotos(ctx, s.album, &m.request.Piece); err != nil {
 		return nil, err
 	}
-	if m.result, err = workshop.PlanFrom(ctx, m.photos, req.Past); err != nil {
+	if m.result, err = workshop.PlanFrom(ctx, m.photos, &req); err != nil {
 		return nil, err
 	}
 	m.preview = workshop.NewPreview(m.photos, m.result, workshop.PreviewOptions{Width: 1200, Clear: true})

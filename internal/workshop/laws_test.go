@@ -89,7 +89,7 @@ func TestPlanningChangesNothingItIsGiven(t *testing.T) {
 	past := &workshop.Past{Bias: learn.Bias{Film: 0.1}, Pieces: 3}
 	var answers []*workshop.PlanResult
 	for _, p := range []*workshop.Past{nil, past, nil} {
-		result, err := workshop.PlanFrom(t.Context(), photos, p)
+		result, err := workshop.PlanFrom(t.Context(), photos, &workshop.PlanRequest{Past: p})
 		require.NoError(t, err)
 		answers = append(answers, result)
 	}

@@ -15,6 +15,9 @@ import (
 type PlanRequest struct {
 	Piece piece.Piece `json:"piece"`
 	Past  *Past       `json:"past,omitempty"` // what a log tells of earlier pieces; nil for none
+	// WhatIf are coats that are to be shown beside the plan's own, as in "frame=1 panel=2 pale wash + 1 brown glaze"; "" for none. They
+	// change nothing of the plan.
+	WhatIf string `json:"what_if,omitempty"`
 }
 
 // Plan measures a piece, learns its coatings and plans every area: to its target, or, where no
@@ -24,11 +27,12 @@ func Plan(ctx context.Context, files Files, req PlanRequest) (*PlanResult, error
 	if err != nil {
 		return nil, err
 	}
-	return PlanFrom(ctx, photos, req.Past)
+	return PlanFrom(ctx, photos, &req)
 }
 
-// PlanFrom is Plan for photos that are open already, and stay so for previews.
-func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, error) {
+// PlanFrom is Plan for photos that are open already, those of the piece of a request, and stay so for previews.
+func PlanFrom(ctx context.Context, photos *Photos, req *PlanRequest) (*PlanResult, error) {
+	past := req.Past
 	read, err := readPiece(ctx, photos)
 	if err != nil {
 		return nil, err
@@ -69,6 +73,9 @@ func PlanFrom(ctx context.Context, photos *Photos, past *Past) (*PlanResult, err
 		if result.Areas[i].Expected, err = expect(ctx, samples, result, &result.Areas[i]); err != nil {
 			return nil, err
 		}
+	}
+	if result.WhatIf, err = whatIf(ctx, req.WhatIf, data, samples, found.plan, result); err != nil {
+		return nil, err
 	}
 	result.Warnings = fault.Once(slices.Concat(photos.piece.Notes(), photos.warnings, read.warnings, photos.unlike()))
 	return result, nil
@@ -117,23 +124,24 @@ func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Sampl
 // are.
 func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 	wide := *planned
-	wider := func(choices []plan.Choice) (all []plan.Choice) {
-		for _, c := range choices {
-			c.Areas = slices.Clone(c.Areas)
-			for i := range c.Areas {
-				a := &c.Areas[i]
-				a.Path = slices.Clone(a.Path)
-				for n := range a.Path {
-					a.Path[n].PlusMinus = math.Hypot(a.Path[n].PlusMinus, systematic[a.Name])
-				}
-				a.OneMore.PlusMinus = math.Hypot(a.OneMore.PlusMinus, systematic[a.Name])
-			}
-			all = append(all, c)
-		}
-		return all
-	}
-	wide.Choices, wide.AsGood = wider(planned.Choices), wider(planned.AsGood)
+	wide.Choices, wide.AsGood = widenedChoices(planned.Choices, systematic), widenedChoices(planned.AsGood, systematic)
 	return &wide
+}
+
+func widenedChoices(choices []plan.Choice, systematic map[string]float64) (all []plan.Choice) {
+	for _, c := range choices {
+		c.Areas = slices.Clone(c.Areas)
+		for i := range c.Areas {
+			a := &c.Areas[i]
+			a.Path = slices.Clone(a.Path)
+			for n := range a.Path {
+				a.Path[n].PlusMinus = math.Hypot(a.Path[n].PlusMinus, systematic[a.Name])
+			}
+			a.OneMore.PlusMinus = math.Hypot(a.OneMore.PlusMinus, systematic[a.Name])
+		}
+		all = append(all, c)
+	}
+	return all
 }
 
 // areaPlan is the result for area number i, without Expected.

@@ -18,14 +18,17 @@ type PlanResult struct {
 	Photos   []PhotoCalibration
 	Coatings []LearnedCoating
 	Areas    []AreaPlan
-	Choices  []plan.Choice     // what may be done, the suggested first: see plan.Plan
-	AsGood   []plan.Choice     // other counts, as good as the suggested ones
-	Mix      *plan.MixAnswer   // what could be mixed from the shelf instead
-	Batches  []schedule.Batch  // how much of each coating that takes
-	Tests    []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
-	Warnings []fault.Note
-	Relative bool // a colour came from a photo without a reference
-	Finished bool // colours of plans are as seen under the clear coat to come
+	Choices  []plan.Choice // what may be done, the suggested first: see plan.Plan
+	AsGood   []plan.Choice // other counts, as good as the suggested ones
+	WhatIf   *WhatIf       // what comes of coats that somebody named; nil where nobody did
+	// Suggested is what the plan suggests, in a result that shows other coats; else nil. See AsAsked.
+	Suggested *plan.Choice
+	Mix       *plan.MixAnswer   // what could be mixed from the shelf instead
+	Batches   []schedule.Batch  // how much of each coating that takes
+	Tests     []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
+	Warnings  []fault.Note
+	Relative  bool // a colour came from a photo without a reference
+	Finished  bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.
 	Between  []Agreement
 	Earlier  []Earlier  // results of earlier pieces, by coating; coatings without any are left out

@@ -202,3 +202,20 @@ func repairs(cmd *cobra.Command, args []string, typed string) ([]cobra.Completio
 	}
 	return offered(names, typed)
 }
+
+// counts offers the areas of the piece file on the line that no count is typed for yet, after what is typed: "panel=3 frame=".
+func counts(cmd *cobra.Command, args []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	var all []string
+	for _, a := range onTheLine(cmd, args).Areas {
+		name := a.Name + "="
+		for at := range len(typed) + 1 { // where the name begins
+			before := typed[:at]
+			begins := at == 0 || strings.ContainsAny(before[at-1:], " ,;") && strings.Contains(before, "=")
+			if begins && strings.HasPrefix(name, typed[at:]) && !strings.Contains(before, name) {
+				all = append(all, before+name)
+				break
+			}
+		}
+	}
+	return beginning(all, typed), cobra.ShellCompDirectiveNoFileComp | cobra.ShellCompDirectiveNoSpace | cobra.ShellCompDirectiveKeepOrder
+}

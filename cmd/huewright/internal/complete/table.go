@@ -76,6 +76,7 @@ var flags = map[string]offer{
 	"--length":            nothing,
 	"--tie":               nothing,
 	"--piece":             pieces,
+	"--coats":             counts,
 	"--area":              nothing,
 	"--start":             nothing,
 	"--temperature":       nothing,

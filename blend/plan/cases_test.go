@@ -200,7 +200,9 @@ func TestLayerOrder(t *testing.T) {
 		{toner, oilGlaze, false, "layer.order"},
 		{wash, spiritDye, false, "layer.needs-wood"},
 		{spiritDye, toner, false, "layer.dissolves"},
-		{lacquerToner, of("other", "toner", blend.Lacquer), false, "layer.dissolves"},
+		{lacquerToner, of("other", "toner", blend.Lacquer), true, ""}, // sprayed, it bites in
+		{lacquerToner, of("other", "wash", blend.Lacquer), false, "layer.dissolves"},
+		{oilGlaze, of("stain", "stain", blend.OilBorne), false, "layer.order"},
 	} {
 		ok, why := blend.MayLie(c.under, c.over)
 		require.Equal(t, c.ok, ok, "%s over %s: %s", c.over.Name, c.under.Name, why)

@@ -9,7 +9,7 @@ import (
 
 // A Bench says when somebody works, and in what air.
 type Bench struct {
-	Start  time.Time     // of the first coat, at the earliest; its location is the bench's
+	Start  time.Time     // of the work, at the earliest; its location is the bench's
 	Opens  time.Duration // after midnight; both 0 means from 8 to 20
 	Closes time.Duration
 	Room   Room
@@ -19,23 +19,11 @@ type Bench struct {
 type Coat struct {
 	Coating *blend.Coating
 	Label   Label
-	Inspect bool       // stop and look before it
-	Between fault.Note // what is to be done before it; empty is nothing
-}
+	Inspect bool // stop and look before it
 
-// A Step is one coat on one or more areas with its time.
-type Step struct {
-	At         time.Time
-	Earliest   time.Time // zero for the first
-	Latest     time.Time // zero where there is no end
-	Areas      []string
-	Coating    string
-	Coat       int  // number of it on these areas, from 1
-	Clear      bool // a clear coat over all
-	Inspect    bool // stop and look first
-	Do         []fault.Note
-	WaitSource fault.Note // where the time before it comes from
-	Assumed    bool       // nothing is known of that time: a night is assumed
+	barrier bool       // put in between two coats that must not touch
+	why     fault.Note // why it is there, where that is not plain
+	scuff   int        // grit to rub down with before it; 0 is not at all
 }
 
 const (
@@ -44,6 +32,17 @@ const (
 	horizon     = 21 * 24 * time.Hour // how long after its earliest a step is tried
 	mostTried   = 20_000              // starts tried for the coats of one area
 )
+
+// lead is how long what is done before a coat takes: looking at it, and rubbing down.
+func (c *Coat) lead() (d time.Duration) {
+	if c.Inspect {
+		d += slot
+	}
+	if c.scuff > 0 {
+		d += slot
+	}
+	return d
+}
 
 // A laidCoat is a coat and when it was laid; the zero value is none.
 type laidCoat struct {
@@ -77,27 +76,42 @@ func (l laidCoat) next(over *blend.Coating, b *Bench) window {
 }
 
 // layCoats lays out the coats of one area over one another, each as early as leaves room for those after it. It returns
-// the steps and what is wrong with the room for them, or an error where there is no such order.
-func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Step, complaints []fault.Note, err error) {
+// the steps, those before each coat too, or an error where there is no such order.
+func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Step, err error) {
 	for i := range coats {
 		c := &coats[i]
 		if l := c.Label; l.Before > 0 && l.Before < l.After {
-			return nil, complaints, fault.New(fault.Use, "schedule.label-order", "coating", c.Coating.Name,
+			return nil, fault.New(fault.Use, "schedule.label-order", "coating", c.Coating.Name,
 				"after", l.After.Hours(), "before", l.Before.Hours())
 		}
-		complaints = append(complaints, b.complaints(c)...)
 	}
 	s := search{bench: b, area: area, coats: coats, steps: make([]Step, len(coats))}
 	if !s.lay(0, under) {
-		return nil, complaints, fault.In(fault.New(fault.Use, "schedule.no-time"), fault.Place{Area: area})
+		return nil, fault.In(fault.New(fault.Use, "schedule.no-time"), fault.Place{Area: area})
 	}
-	return s.steps, complaints, nil
+	for i := range coats {
+		steps = append(append(steps, b.before(&coats[i], &s.steps[i])...), s.steps[i])
+	}
+	return steps, nil
 }
 
-// complaints says what is wrong with the room for a coat.
-func (b *Bench) complaints(c *Coat) []fault.Note {
-	d := dryingOf(c.Coating, nil, c.Label, b.Room)
-	return d.complaints(c.Coating.Name, b.Room)
+// before are the steps before a coat: stopping to look, and rubbing down.
+func (b *Bench) before(c *Coat, coat *Step) (all []Step) {
+	at := b.leadFrom(coat.At, c.lead())
+	add := func(w Work, grit int, why fault.Note) {
+		all = append(all, Step{At: at, Work: w, Areas: coat.Areas, Coating: coat.Coating, Coat: coat.Coat, Clear: coat.Clear, Takes: slot, Grit: grit,
+			Why: why, Earliest: coat.Earliest})
+		if at.Before(coat.At) {
+			at = at.Add(slot)
+		}
+	}
+	if c.Inspect {
+		add(Stop, 0, fault.Say("timetable.why-stop"))
+	}
+	if c.scuff > 0 {
+		add(Scuff, c.scuff, fault.Say("timetable.why-scuff"))
+	}
+	return all
 }
 
 // A search is a depth-first search for the times of an area's coats.
@@ -116,20 +130,20 @@ func (s *search) lay(i int, under laidCoat) bool {
 	}
 	c := &s.coats[i]
 	w := under.next(c.Coating, s.bench)
-	from := s.bench.open(w.earliest)
-	for at := from; at.Sub(from) < horizon && (w.latest.IsZero() || !at.After(w.latest)); at = s.bench.open(at.Add(slot)) {
+	from := s.bench.openAfter(w.earliest, c.lead())
+	for at := from; at.Sub(from) < horizon && (w.latest.IsZero() || !at.After(w.latest)); at = s.bench.openAfter(at.Add(slot-c.lead()), c.lead()) {
 		if s.tried++; s.tried > mostTried {
 			return false
 		}
 		step := Step{
-			At: at, Latest: w.latest, Areas: []string{s.area}, Coating: c.Coating.Name, Coat: 1,
-			Inspect: c.Inspect, WaitSource: w.source, Assumed: w.assumed,
+			At: at, Work: LayCoat, Takes: coatTakes, Latest: w.latest, Areas: []string{s.area}, Coating: c.Coating.Name, Coat: 1,
+			Inspect: c.Inspect, WaitSource: w.source, Assumed: w.assumed, Why: c.why,
+		}
+		if c.barrier {
+			step.Work = SealCoat
 		}
 		if under.coating != nil {
 			step.Earliest = w.earliest
-		}
-		if !c.Between.Empty() {
-			step.Do = append(step.Do, c.Between)
 		}
 		if i > 0 && s.steps[i-1].Coating == step.Coating {
 			step.Coat = s.steps[i-1].Coat + 1
@@ -143,6 +157,26 @@ func (s *search) lay(i int, under laidCoat) bool {
 		}
 	}
 	return false
+}
+
+// openAfter returns the first slot at which the bench is open, and was so for a lead before it, begun at or after at.
+func (b *Bench) openAfter(at time.Time, lead time.Duration) time.Time {
+	at = b.open(at)
+	if lead == 0 || b.Closes-b.Opens < lead {
+		return at
+	}
+	if then := at.Add(lead); b.open(then).Equal(then) {
+		return then
+	}
+	return b.open(at.Add(lead)).Add(lead)
+}
+
+// leadFrom is when a lead before a time begins: that time itself where the bench is open too short for it.
+func (b *Bench) leadFrom(at time.Time, lead time.Duration) time.Time {
+	if b.Closes-b.Opens < lead {
+		return at
+	}
+	return at.Add(-lead)
 }
 
 // open returns the first slot at or after at in which the bench is open, by the clock on its wall.

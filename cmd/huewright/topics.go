@@ -188,6 +188,8 @@ const pieceExample = `    name = "hall bench"
     spare = 0.15
     # For the cautions: about when the piece was made.
     year_made = 1930
+    # For the cautions: where it was finished, us, uk or other.
+    country = "uk"
     # For the cautions: is any old finish still on it?
     old_finish = false
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"huewright/blend"
+	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/fault"
 )
@@ -59,6 +60,7 @@ func (c *checker) run() error {
 	if p.YearMade != 0 {
 		c.within("year_made", "piece.year-made", float64(p.YearMade), 1000, 9999)
 	}
+	c.oneOf("country", p.Country, schedule.Countries)
 	if p.Clear != nil {
 		c.clear(p.Clear)
 		for i := range p.Clear.Tests {

@@ -278,32 +278,60 @@ func cabinetMeeting() *workshop.PlanResult {
 	return r
 }
 
-// cabinetSchedule is when the coats of the plan go on.
+// cabinetSchedule is when the work of the plan is done.
 func cabinetSchedule() *workshop.Schedule {
 	at := func(hours float64) time.Time { return morning.Add(time.Duration(hours * float64(time.Hour))) }
 	wash := func(coat int, hour float64, areas ...string) schedule.Step {
-		return schedule.Step{At: at(hour), Areas: areas, Coating: "nut-brown wash", Coat: coat, WaitSource: fault.Say("schedule.label")}
+		return schedule.Step{
+			At: at(hour), Work: schedule.LayCoat, Takes: 30 * time.Minute, Areas: areas, Coating: "nut-brown wash", Coat: coat,
+			WaitSource: fault.Say("schedule.label"),
+		}
 	}
-	first, second, third := wash(1, 0, "frame", "filled corner"), wash(2, 4, "frame", "filled corner"), wash(3, 24, "frame")
+	before := func(coat schedule.Step, w schedule.Work, early time.Duration, grit int, why fault.Code) schedule.Step {
+		return schedule.Step{
+			At: coat.At.Add(-early), Work: w, Takes: 15 * time.Minute, Areas: coat.Areas, Coating: coat.Coating, Coat: coat.Coat, Grit: grit,
+			Why: fault.Say(why),
+		}
+	}
+	clean := schedule.Step{
+		At: at(0.25), Work: schedule.Clean, Takes: 30 * time.Minute, Areas: []string{"frame", "panel", "filled corner"}, Why: fault.Say("timetable.why-clean"),
+	}
+	lead := schedule.Step{
+		At: at(0), Work: schedule.LeadTest, Takes: 15 * time.Minute, Areas: []string{"frame", "panel", "filled corner"}, Why: fault.Say("timetable.why-lead"),
+	}
+	old := schedule.Step{
+		At: at(2.75), Work: schedule.ScuffOld, Takes: 30 * time.Minute, Areas: []string{"frame", "panel"}, Grit: 320,
+		Why: fault.Say("timetable.why-scuff-old", "lead", "yes"), Does: []schedule.Practice{schedule.WetSanding},
+	}
+	first, second, third := wash(1, 3.25, "frame", "filled corner"), wash(2, 7.5, "frame", "filled corner"), wash(3, 24.5, "frame")
 	first.WaitSource = fault.Note{}
-	second.Earliest, third.Earliest = at(4), at(8)
-	third.Latest, third.Inspect, third.Do = at(52), true, []fault.Note{fault.Say("schedule.between-clear", "grit", 320)}
-	clear := schedule.Step{
-		At: at(48), Earliest: at(48), Areas: []string{"frame", "panel", "filled corner"}, Coating: "water-borne clear", Coat: 1, Clear: true,
-		WaitSource: fault.Say("schedule.unknown-wait"), Assumed: true,
+	second.Earliest, third.Earliest = at(7.25), at(11.5)
+	third.Latest, third.Inspect = at(52), true
+	seal := schedule.Step{
+		At: at(33), Earliest: at(33), Work: schedule.SealCoat, Takes: 30 * time.Minute, Areas: []string{"filled corner"}, Coating: "dewaxed shellac",
+		Why: fault.Say("timetable.why-seal", "under", "umber glaze", "over", "nut-brown wash"), WaitSource: fault.Say("schedule.label"),
 	}
+	clear := schedule.Step{
+		At: at(48), Earliest: at(48), Work: schedule.LayCoat, Takes: 30 * time.Minute, Areas: []string{"frame", "panel", "filled corner"},
+		Coating: "water-borne clear", Coat: 1, Clear: true, WaitSource: fault.Say("schedule.unknown-wait"), Assumed: true,
+	}
+	cure := schedule.Step{
+		At: at(52), Work: schedule.Cure, Takes: 15 * time.Minute, Coating: "water-borne clear", Why: fault.Say("timetable.why-cure", "care", 3, "full", 21),
+	}
+	yes := true
 	return &workshop.Schedule{
 		Timetable: schedule.Timetable{
-			Steps: []schedule.Step{first, second, third, clear}, Ready: at(52), Days: 3,
+			Steps: []schedule.Step{
+				lead, clean, old, first, before(second, schedule.Scuff, 15*time.Minute, 320, "timetable.why-scuff"), second,
+				before(third, schedule.Stop, 30*time.Minute, 0, "timetable.why-stop"), before(third, schedule.Scuff, 15*time.Minute, 320, "timetable.why-scuff"),
+				third, seal, clear, cure,
+			},
+			Ready: at(52), Days: 3, Fit: []fault.Note{fault.Say("layer.seal", "under", "umber glaze", "over", "nut-brown wash")},
 			Warnings: []fault.Note{fault.Say("schedule.room-unknown", "needs", 18)},
 		},
 		Bench: schedule.Bench{Start: morning},
-		Fit:   []fault.Note{fault.Say("layer.seal", "under", "amber glaze", "over", "umber glaze")},
-		Cautions: []schedule.Caution{
-			{Key: "dust", Matters: true, At: "sanding", Danger: fault.Say("caution.dust")},
-			{Key: "rags", Matters: true, At: "rags", Danger: fault.Say("caution.rags")},
-			{Key: "lead", At: "before", Danger: fault.Say("caution.lead", "children", "yes")},
-			{Key: "bleach", At: "before", Danger: fault.Say("caution.bleach")},
-		},
+		Cautions: schedule.Cautions(schedule.Circumstance{
+			YearMade: 1930, Country: "uk", OldFinish: &yes, Children: &yes, RedWood: true, Filled: true, WaterBorne: true, Alcohol: true,
+		}),
 	}
 }

@@ -28,16 +28,22 @@ func Calendar(w io.Writer, piece string, s *workshop.Schedule, made time.Time) e
 	var says Style
 	for i := range s.Steps {
 		step := &s.Steps[i]
-		about := joined("\n", append(says.beforeStep(step), says.windowWords(step, zone), says.say("timetable.label-first"))...)
+		about := []string{says.whyWords(step)}
+		if step.Work.Coats() {
+			about = append(about, says.windowWords(step, zone))
+		}
+		for _, c := range schedule.MattersMost(step.Work, s.Cautions) {
+			about = append(about, says.caution(&c))
+		}
+		about = append(about, says.say("timetable.label-first"))
 		id := sha256.Sum256([]byte(fmt.Sprintf("%s\x00%s\x00%d", piece, stepName(step), i)))
-		const takes = 30 * time.Minute
 		put("BEGIN", "VEVENT")
 		put("UID", fmt.Sprintf("%x@huewright.invalid", id[:12]))
 		put("DTSTAMP", stamp(made))
 		put("DTSTART", stamp(step.At))
-		put("DTEND", stamp(step.At.Add(takes)))
+		put("DTEND", stamp(step.At.Add(step.Takes)))
 		put("SUMMARY", escaped(piece+": "+says.stepWords(step)))
-		put("DESCRIPTION", escaped(about))
+		put("DESCRIPTION", escaped(joined("\n", about...)))
 		put("END", "VEVENT")
 	}
 	put("END", "VCALENDAR")
@@ -46,6 +52,9 @@ func Calendar(w io.Writer, piece string, s *workshop.Schedule, made time.Time) e
 
 // stepName tells a step from others: it never changes, so that an event that is read in anew takes the place of the old one.
 func stepName(s *schedule.Step) string {
+	if !s.Work.Coats() {
+		return fmt.Sprintf("%s before coat %d of %s on %s", s.Work, s.Coat, s.Coating, strings.Join(s.Areas, ", "))
+	}
 	if s.Clear {
 		return fmt.Sprintf("coat %d of %s over all", s.Coat, s.Coating)
 	}

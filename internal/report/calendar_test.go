@@ -18,10 +18,10 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 	berlin := time.FixedZone("CET", 3600)
 	at := time.Date(2026, 3, 14, 9, 0, 0, 0, berlin)
 	s := &workshop.Schedule{Timetable: schedule.Timetable{Steps: []schedule.Step{
-		{At: at, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter " +
+		{At: at, Work: schedule.LayCoat, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter " +
 			"dem Gesims"}, Coating: `a\b wash`, Coat: 1},
 		{
-			At: at.Add(10 * time.Hour), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
+			At: at.Add(10 * time.Hour), Work: schedule.LayCoat, Why: fault.Say("timetable.why-stop"), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
 			Coating: "wash", Coat: 2, Inspect: true, WaitSource: fault.Say("schedule.label"),
 		},
 	}}, Bench: schedule.Bench{Start: at}}
@@ -38,7 +38,7 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 	require.Contains(t, unfolded, `SUMMARY:cabinet: Coat 1 of a\\b wash on frame\; left\, right and Füllung rechts oben im dritten `+
 		`Fach der zweiten Reihe unter dem Gesims`)
 	require.Contains(t, unfolded, "DTSTART:20260314T080000Z\r\n", "in UTC")
-	require.Contains(t, unfolded, `Stop first: photograph it and plan again.\n`)
+	require.Contains(t, unfolded, `What is there decides the last coat.\n`)
 	require.Equal(t, 2, strings.Count(unfolded, "BEGIN:VEVENT"))
 	require.Equal(t, 2, strings.Count(unfolded, "UID:"))
 }

@@ -60,6 +60,13 @@ func (s Style) cardNote(r *workshop.PlanResult) string {
 	return sentences(s.asAsked(r), colours, finished, s.say("card.printed"))
 }
 
+func notEmpty(text string) []string {
+	if text == "" {
+		return nil
+	}
+	return []string{text}
+}
+
 // cardDays are the steps of a timetable, day by day.
 func (s Style) cardDays(r *workshop.Schedule) (days []card.Day) {
 	zone := r.Bench.Start.Location()
@@ -69,7 +76,7 @@ func (s Style) cardDays(r *workshop.Schedule) (days []card.Day) {
 		if n := len(days); n == 0 || days[n-1].Day != day {
 			days = append(days, card.Day{Day: day})
 		}
-		line := card.Step{Time: step.At.In(zone).Format("15:04"), What: s.stepWords(step), Notes: s.beforeStep(step)}
+		line := card.Step{Time: step.At.In(zone).Format("15:04"), What: s.stepWords(step), Notes: notEmpty(s.whyWords(step))}
 		if !step.Latest.IsZero() {
 			line.Notes = append(line.Notes, s.say("card.not-after", "latest", step.Latest.In(zone).Format("Mon 15:04")))
 		}

@@ -261,6 +261,9 @@ func (s Style) wait(r *workshop.PlanResult) string {
 	last := map[string]time.Time{} // when an area got its last coat
 	for i := range t.Steps {
 		step := &t.Steps[i]
+		if !step.Work.Coats() {
+			continue
+		}
 		for _, area := range step.Areas {
 			if at, coated := last[area]; coated && !step.Earliest.IsZero() {
 				if step.Assumed {

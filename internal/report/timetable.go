@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"time"
 
 	"huewright/blend/schedule"
@@ -10,24 +11,28 @@ import (
 	"huewright/internal/workshop"
 )
 
-// stepWords say what is done at a step.
-func (s Style) stepWords(t *schedule.Step) string {
-	if t.Clear {
-		return s.say("timetable.clear", "coat", t.Coat, "coating", t.Coating)
-	}
-	return s.say("timetable.coat", "coat", t.Coat, "coating", t.Coating, "areas", t.Areas)
+// workWords say what is done in each kind of work.
+var workWords = map[schedule.Work]fault.Code{
+	schedule.Clean: "timetable.clean", schedule.LeadTest: "timetable.lead-test", schedule.BleedTest: "timetable.bleed-test",
+	schedule.RaiseGrain: "timetable.raise-grain", schedule.Repair: "timetable.repair", schedule.Sand: "timetable.sand",
+	schedule.ScuffOld: "timetable.scuff-old", schedule.TestSpot: "timetable.test-spot", schedule.Stop: "timetable.stop-at",
+	schedule.Scuff: "timetable.scuff", schedule.LayCoat: "timetable.coat", schedule.SealCoat: "timetable.seal", schedule.Cure: "timetable.cure",
 }
 
-// beforeStep says what is done before a step.
-func (s Style) beforeStep(t *schedule.Step) (all []string) {
-	if t.Inspect {
-		all = append(all, s.say("timetable.stop"))
+// stepWords say what is done at a step.
+func (s Style) stepWords(t *schedule.Step) string {
+	code := workWords[t.Work]
+	switch {
+	case t.Work == schedule.LayCoat && t.Clear:
+		code = "timetable.clear"
+	case t.Work == schedule.Scuff && t.Clear && t.Coat > 1:
+		code = "timetable.scuff-clear"
 	}
-	for _, do := range t.Do {
-		all = append(all, s.say("timetable.first", "do", do))
-	}
-	return all
+	return s.say(code, "coat", t.Coat, "coating", t.Coating, "areas", t.Areas, "grit", t.Grit)
 }
+
+// whyWords say in a few words why a step is done.
+func (s Style) whyWords(t *schedule.Step) string { return s.Say(t.Why) }
 
 // windowWords say between when a step must be done.
 func (s Style) windowWords(t *schedule.Step, zone *time.Location) string {
@@ -65,8 +70,14 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 		if p.width() < 60 {
 			rest = "        "
 		}
-		for _, text := range append(p.beforeStep(step), p.windowWords(step, zone)) {
-			p.wrapped(rest, text)
+		p.wrapped(rest, p.whyWords(step))
+		if p.Full || !step.Latest.IsZero() || step.Assumed {
+			if step.Work.Coats() {
+				p.wrapped(rest, p.windowWords(step, zone))
+			}
+		}
+		if p.Full {
+			p.wrapped(rest, p.stepCautions(step, r.Cautions))
 		}
 	}
 	if !r.Ready.IsZero() {
@@ -84,26 +95,50 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 	return p.writeTo(w)
 }
 
-// cautions writes those that stand, the danger first, and with Full the others too.
+// stepCautions names the cautions that matter most at a step.
+func (s Style) stepCautions(t *schedule.Step, all []schedule.Caution) string {
+	if keys := keysOf(schedule.MattersMost(t.Work, all)); len(keys) > 0 {
+		return s.say("timetable.careful", "dangers", keys)
+	}
+	return ""
+}
+
+func keysOf(all []schedule.Caution) (keys []string) {
+	for i := range all {
+		keys = append(keys, all[i].Key)
+	}
+	return keys
+}
+
+// cautions writes those that matter most, the danger first, and with Full all others too.
 func (p *page) cautions(all []schedule.Caution) {
 	p.wrapped("  ", p.say(schedule.LabelFirst))
-	others := 0
-	for _, c := range all {
-		if c.Matters {
-			p.wrapped("  ! ", p.caution(&c))
-		} else {
-			others++
+	most := schedule.MattersMost("", all)
+	if p.Full {
+		most = slices.DeleteFunc(slices.Clone(all), func(c schedule.Caution) bool { return !c.Matters })
+	}
+	for i := range most {
+		p.wrapped("  ! ", p.caution(&most[i]))
+	}
+	var more, others []schedule.Caution
+	for i, c := range all {
+		switch {
+		case !c.Matters:
+			others = append(others, c)
+		case i >= len(most):
+			more = append(more, c)
 		}
 	}
-	if others == 0 || !p.Full {
+	if len(more) > 0 {
+		p.wrapped("  ", p.say("timetable.more-cautions", "dangers", keysOf(more)))
+	}
+	if len(others) == 0 || !p.Full {
 		return
 	}
 	p.line("")
 	p.wrapped("  ", p.say("timetable.other-cautions"))
-	for _, c := range all {
-		if !c.Matters {
-			p.wrapped("  - ", p.caution(&c))
-		}
+	for i := range others {
+		p.wrapped("  - ", p.caution(&others[i]))
 	}
 }
 
@@ -121,23 +156,29 @@ type timedStepJSON struct {
 	Coat     int        `json:"coat"`
 	Clear    bool       `json:"clear"`
 	Look     bool       `json:"stop_and_look"`
-	First    []string   `json:"first"`
+	Work     string     `json:"work"`
+	What     string     `json:"what"`
+	Why      string     `json:"why"`
+	Minutes  int        `json:"minutes"`
+	Grit     int        `json:"grit,omitempty"`
+	Careful  []string   `json:"cautions"`
 	Wait     string     `json:"wait"`
 	Assumed  bool       `json:"assumed"`
 }
 
 type cautionJSON struct {
-	Key     string `json:"key"`
-	Matters bool   `json:"matters"`
-	At      string `json:"at"`
-	Danger  string `json:"danger"`
-	Do      string `json:"do"`
+	Key     string          `json:"key"`
+	Matters bool            `json:"matters"`
+	At      string          `json:"at"`
+	Steps   []schedule.Work `json:"steps"`
+	Danger  string          `json:"danger"`
+	Do      string          `json:"do"`
 }
 
 func cautionsOf(all []schedule.Caution) []cautionJSON {
 	out, says := []cautionJSON{}, words.Speaker{}
 	for _, c := range all {
-		out = append(out, cautionJSON{c.Key, c.Matters, c.At, says.Say(c.Danger), says.Hint(c.Danger)})
+		out = append(out, cautionJSON{c.Key, c.Matters, c.At, c.Works, says.Say(c.Danger), says.Hint(c.Danger)})
 	}
 	return out
 }
@@ -152,10 +193,13 @@ func timeOrNull(t time.Time) *time.Time {
 // TimetableJSON writes the same as JSON.
 func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 	steps := []timedStepJSON{}
-	for _, t := range s.Steps {
+	var says Style
+	for i := range s.Steps {
+		t := &s.Steps[i]
+		areas, careful := append([]string{}, t.Areas...), append([]string{}, keysOf(schedule.MattersMost(t.Work, s.Cautions))...)
 		steps = append(steps, timedStepJSON{
-			t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), t.Areas, t.Coating, t.Coat, t.Clear, t.Inspect, warningsOf(t.Do), words.Speaker{}.Say(t.WaitSource),
-			t.Assumed,
+			t.At, timeOrNull(t.Earliest), timeOrNull(t.Latest), areas, t.Coating, t.Coat, t.Clear, t.Inspect, string(t.Work), says.stepWords(t),
+			says.whyWords(t), int(t.Takes.Minutes()), t.Grit, careful, says.Say(t.WaitSource), t.Assumed,
 		})
 	}
 	return writeJSON(w, struct {

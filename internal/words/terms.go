@@ -12,9 +12,12 @@ var terms = map[string][2]string{
 	"thinner":   {"cellulose thinner", "lacquer thinner"},
 	"tin":       {"tin", "can"},
 	"scuff":     {"rub down", "scuff"},
+	"Scuff":     {"Rub down", "Scuff"},
 	"wire wool": {"wire wool", "steel wool"},
 	"grit 100":  {"P100", "100 grit"},
 	"mask":      {"FFP2 mask", "N95 mask"},
+	"lead mask": {"an FFP3 mask", "a P100 mask"},
+	"grey pad":  {"grey pad", "gray pad"},
 	"filter":    {"A2P3 filter", "organic vapor and P100 filter"},
 }
 

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"slices"
 	"time"
 
 	"huewright/blend"
@@ -9,20 +10,17 @@ import (
 	"huewright/internal/fault"
 )
 
-// A Schedule is when each coat of a plan goes on, and what to be careful of.
+// A Schedule is when each step of a plan is done, and what to be careful of.
 type Schedule struct {
 	schedule.Timetable
 	Bench    schedule.Bench
 	Cautions []schedule.Caution // those that matter here first
-	// Fit says what is known of how the coatings lie over one another: what must not, and what parts
-	// them.
-	Fit []fault.Note
 }
 
 // clearCoats is how many are laid where the piece does not say. Common practice, no source.
 const clearCoats = 2
 
-// Schedule lays out the coats put forward in time, from start on, or, where that is zero, from when
+// Schedule lays out the work of a plan in time, from start on, or, where that is zero, from when
 // the piece file says, or now.
 func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	p := &r.Piece
@@ -34,56 +32,46 @@ func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	if !start.IsZero() {
 		s.Bench.Start = start
 	}
-	var tasks []schedule.Task
+	job := schedule.Job{Clear: r.clearTask(), Bench: s.Bench, Piece: r.circumstance()}
 	for i := range r.Areas {
-		a := &r.Areas[i]
-		tasks = append(tasks, schedule.Task{Area: a.Area.Name, Coats: r.taskCoats(a, s)})
+		job.Tasks = append(job.Tasks, r.taskOf(&r.Areas[i]))
 	}
-	s.Timetable = schedule.LayOut(tasks, r.clearTask(), s.Bench)
+	s.Timetable = schedule.LayOut(job)
 	if p.Room == nil || p.Room.Temperature == nil {
 		s.Warnings = append(s.Warnings, fault.Say("schedule.room-unknown", "needs", 18))
 	}
-	s.Cautions = schedule.Cautions(r.circumstance())
+	var unknown []string
+	for _, k := range s.Used {
+		if k.Family == "" && !slices.Contains(unknown, k.Name) {
+			unknown = append(unknown, k.Name)
+		}
+	}
+	if len(unknown) > 0 {
+		s.Warnings = append(s.Warnings, fault.Say("timetable.unknown-family", "coatings", unknown))
+	}
+	s.Cautions = schedule.Cautions(s.Known)
 	return s, nil
 }
 
-// taskCoats are the coats put forward for an area, with what comes between them.
-func (r *PlanResult) taskCoats(a *AreaPlan, s *Schedule) (coats []schedule.Coat) {
-	var under *blend.Coating
+// taskOf is what the suggested plan lays on an area.
+func (r *PlanResult) taskOf(a *AreaPlan) schedule.Task {
+	task := schedule.Task{Area: a.Area.Name, Surface: blend.Surface(a.Area.Surface)}
 	if n := len(a.Area.Laid); n > 0 {
 		if k := r.shelfPlace(a.Area.Laid[n-1].Coating); k >= 0 {
-			under = r.Coatings[k].Coating
+			task.Under = r.Coatings[k].Coating
 		}
 	}
 	n, stop := 0, a.Plan.StopAfter
 	for _, c := range a.Plan.Coats {
 		k := r.shelfPlace(c.Coating)
 		coating, label := r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel)
-		if under != nil && under.Name != coating.Name && c.Count > 0 {
-			if ok, why := blend.MayLie(under, coating); !ok {
-				s.fit(why)
-			}
-			if seal := blend.SealBetween(under, coating); !seal.Empty() {
-				s.fit(seal)
-				coats = append(coats, schedule.Coat{Coating: sealer})
-			}
-		}
 		for range c.Count {
-			coats = append(coats, schedule.Coat{Coating: coating, Label: label, Inspect: n == stop && n > 0})
+			task.Coats = append(task.Coats, schedule.Coat{Coating: coating, Label: label, Inspect: n == stop && n > 0})
 			n++
 		}
-		if c.Count > 0 {
-			under = coating
-		}
 	}
-	return coats
+	return task
 }
-
-// sealer parts two coats. It dries like shellac, which parts almost any two families (common practice,
-// no source).
-var sealer = &blend.Coating{Name: "dewaxed shellac, a thin coat to seal", Kind: "paint", Family: blend.Alcohol}
-
-func (s *Schedule) fit(n fault.Note) { s.Fit = fault.Once(append(s.Fit, n)) }
 
 // clearTask are the clear coats to come.
 func (r *PlanResult) clearTask() (coats []schedule.Coat) {
@@ -99,44 +87,30 @@ func (r *PlanResult) clearTask() (coats []schedule.Coat) {
 	if name == "" {
 		name = "clear coat"
 	}
-	coating := &blend.Coating{Name: name, Kind: "paint", Family: blend.Family(c.Family), PutOn: blend.PutOn(c.PutOn)}
-	if c.Family == "" {
-		coating.Kind = "glaze" // nothing is known of how it dries
-	}
+	coating := &blend.Coating{Name: name, Kind: schedule.Clear, Family: blend.Family(c.Family), PutOn: blend.PutOn(c.PutOn)}
 	for range n {
 		coats = append(coats, schedule.Coat{Coating: coating, Label: r.Piece.Label(&c.DryingLabel)})
 	}
 	return coats
 }
 
-// circumstance is what is known of the piece and of what is used on it.
+// circumstance is what is known of the piece, and of all that stands on the shelf: a plan may change.
 func (r *PlanResult) circumstance() schedule.Circumstance {
 	p := &r.Piece
-	c := schedule.Circumstance{YearMade: p.YearMade, OldFinish: p.OldFinish}
+	c := schedule.Circumstance{YearMade: p.YearMade, Country: p.Country, OldFinish: p.OldFinish, Filled: len(p.Repairs) > 0}
 	if p.Room != nil {
 		c.Indoors, c.Children = p.Room.Indoors, p.Room.Children
 	}
-	use := func(family, putOn, kind string) {
-		switch blend.Family(family) {
-		case blend.OilBorne:
-			c.Oil, c.Solvent = true, true
-		case blend.Alcohol:
-			c.Alcohol = true
-		case blend.Lacquer:
-			c.Solvent = true
-		case blend.WaterBorne:
-			c.WaterBorne = true
-		default:
-			c.Unknown = true
+	for i := range r.Areas {
+		a := &r.Areas[i]
+		c.RedWood = c.RedWood || schedule.Red(a.Area.Wood)
+		if a.Plan != nil {
+			c.Bleached = c.Bleached || slices.ContainsFunc(a.Plan.Why, func(n fault.Note) bool { return n.Code == "plan.paler-paint-or-bleach" })
 		}
-		c.Sprayed = c.Sprayed || putOn == string(blend.Sprayed) || kind == "toner"
-		c.Wiped = c.Wiped || putOn == string(blend.Wiped)
 	}
 	for i := range p.Coatings {
-		use(p.Coatings[i].Family, string(p.Coatings[i].HowPutOn()), p.Coatings[i].Kind)
-	}
-	if p.Clear != nil {
-		use(p.Clear.Family, p.Clear.PutOn, "")
+		k := &p.Coatings[i]
+		c.Use(&blend.Coating{Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn()})
 	}
 	return c
 }

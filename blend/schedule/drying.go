@@ -160,17 +160,16 @@ func (d *drying) complaints(coating string, room Room) (all []fault.Note) {
 	if len(instead) > 0 {
 		other = "yes"
 	}
-	say := func(code fault.Code, values ...any) {
-		all = append(all, fault.Say(code, append(values, "coating", coating, "other", other, "families", instead)...))
-	}
 	if room.Temperature < d.notBelow {
-		say("schedule.too-cold", "room", room.Temperature, "needs", d.notBelow)
+		all = append(all, fault.Say("schedule.too-cold", "coating", coating, "room", room.Temperature, "needs", d.notBelow,
+			"other", other, "families", instead))
 	}
 	if room.Temperature > d.notAbove {
-		say("schedule.too-hot", "room", room.Temperature, "bears", d.notAbove)
+		all = append(all, fault.Say("schedule.too-hot", "coating", coating, "room", room.Temperature, "bears", d.notAbove))
 	}
 	if room.Humidity > d.notDamper {
-		say("schedule.too-damp", "room", room.Humidity, "bears", d.notDamper)
+		all = append(all, fault.Say("schedule.too-damp", "coating", coating, "room", room.Humidity, "bears", d.notDamper,
+			"other", other, "families", instead))
 	}
 	return all
 }

@@ -62,7 +62,7 @@ func Red(wood string) bool {
 // prepare lays out the work before the first coat, for areas that have none yet, and returns when the first coat may follow.
 func (t *Timetable) prepare(tasks []Task, clear []Coat, j *Job, b *Bench) time.Time {
 	at := b.Start
-	for _, p := range preparations(tasks, clear, &j.Piece, b) {
+	for _, p := range preparations(tasks, clear, j, b) {
 		at = b.open(at)
 		t.Steps = append(t.Steps, Step{At: at, Work: p.work, Takes: p.takes, Areas: p.areas, Grit: p.grit, Why: p.why, Does: p.does})
 		at = at.Add(p.takes + p.waits)
@@ -70,20 +70,20 @@ func (t *Timetable) prepare(tasks []Task, clear []Coat, j *Job, b *Bench) time.T
 	return at
 }
 
-// preparations are those that apply, in order. Common practice, no source.
-func preparations(tasks []Task, clear []Coat, piece *Circumstance, b *Bench) (all []preparation) {
+// preparations are those that apply, in order, to areas that want coats and have none; the test spot only where the room bears a coat. Common practice, no source.
+func preparations(tasks []Task, clear []Coat, j *Job, b *Bench) (all []preparation) {
 	var fresh, bare, old, filled, raised []string
 	var spot *Coat
-	bleeds := false
+	bleeds, piece := false, &j.Piece
 	for i := range tasks {
 		task := &tasks[i]
-		coats := slices.Concat(task.Coats, clear)
-		if task.Under != nil || len(coats) == 0 {
+		wanted := slices.Concat(j.Tasks[i].Coats, j.Clear)
+		if task.Under != nil || len(wanted) == 0 {
 			continue
 		}
-		first := &coats[0]
-		if spot == nil || first.wait(b) > spot.wait(b) {
-			spot = first
+		first := &wanted[0]
+		if can := slices.Concat(task.Coats, clear); len(can) > 0 && (spot == nil || can[0].wait(b) > spot.wait(b)) {
+			spot = &can[0]
 		}
 		fresh = append(fresh, task.Area)
 		switch task.Surface {
@@ -98,9 +98,6 @@ func preparations(tasks []Task, clear []Coat, piece *Circumstance, b *Bench) (al
 			old = append(old, task.Area)
 		}
 		bleeds = bleeds || piece.RedWood || piece.OldFinish == nil || *piece.OldFinish
-	}
-	if spot == nil {
-		return nil
 	}
 	lead := "no"
 	dry := DrySanding
@@ -127,7 +124,10 @@ func preparations(tasks []Task, clear []Coat, piece *Circumstance, b *Bench) (al
 		does: []Practice{dry}}, append(bare, filled...))
 	add(preparation{work: ScuffOld, takes: coatTakes, grit: scuffGrit, why: fault.Say("timetable.why-scuff-old", "lead", lead),
 		does: []Practice{dry}}, old)
-	add(preparation{work: TestSpot, takes: coatTakes, waits: spot.wait(b), why: fault.Say("timetable.why-spot", "coating", spot.Coating.Name)}, fresh)
+	if spot == nil {
+		return all // nothing can be laid
+	}
+	add(preparation{work: TestSpot, takes: coatTakes, waits: spot.wait(b), why: fault.Say("timetable.why-spot")}, fresh)
 	return all
 }
 

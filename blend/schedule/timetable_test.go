@@ -60,7 +60,7 @@ func TestDryingIsTheTrades(t *testing.T) {
 		"families", []string{"water", "oil"}),
 		damp.complaints("shellac", Room{21, 85})[0])
 	hot := dryingOf(water, water, Label{NotAbove: 30}, Room{35, 40})
-	require.Equal(t, fault.Say("schedule.too-hot", "coating", "wash", "room", 35.0, "bears", 30.0, "other", "no", "families", []string{}),
+	require.Equal(t, fault.Say("schedule.too-hot", "coating", "wash", "room", 35.0, "bears", 30.0),
 		hot.complaints("wash", Room{35, 40})[0])
 	require.Empty(t, cold.complaints("wash", Room{math.NaN(), math.NaN()}), "what is not known is no complaint")
 }

@@ -55,7 +55,7 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 	if len(r.Steps) == 0 {
 		p.wrapped("  ", p.say("timetable.nothing"))
 	}
-	day := ""
+	day, said := "", map[string]bool{}
 	for i := range r.Steps {
 		step := &r.Steps[i]
 		if today := step.At.In(zone).Format("Monday, 2 January"); today != day {
@@ -70,11 +70,12 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 		if p.width() < 60 {
 			rest = "        "
 		}
-		p.wrapped(rest, p.whyWords(step))
-		if p.Full || !step.Latest.IsZero() || step.Assumed {
-			if step.Work.Coats() {
-				p.wrapped(rest, p.windowWords(step, zone))
-			}
+		if why := p.whyWords(step); p.Full || !said[why] {
+			p.wrapped(rest, why)
+			said[why] = true // once is enough
+		}
+		if step.Work.Coats() {
+			p.wrapped(rest, p.windowWords(step, zone))
 		}
 		if p.Full {
 			p.wrapped(rest, p.stepCautions(step, r.Cautions))

@@ -55,6 +55,7 @@ var arrows = map[string][]string{
 	"imageio/slip": {
 		"colour", "colour/camera", "imageio", "imageio/internal/plane", "imageio/sample", "internal/fault", "internal/parallel", "internal/stat",
 	},
+	"imageio/region":   {"imageio", "internal/parallel", "internal/stat"},
 	"imageio/surround": {"colour", "colour/camera", "imageio", "imageio/sample", "internal/parallel"},
 	"imageio/render":   {"colour", "imageio", "imageio/internal/icc", "imageio/sample", "internal/parallel"},
 

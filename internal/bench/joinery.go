@@ -25,9 +25,9 @@ func (m *maker) carcass() {
 		t := float64(i) / 32
 		rail = append(rail, spot{innerRight - t*(innerRight-innerLeft), railEnd + 14 - 34*math.Pow(math.Sin(math.Pi*t), 0.6)})
 	}
-	m.stick(ash, plainSawn, rail, frameFace-1, nil)
-	m.stick(ash, plainSawn, rect(innerLeft, topEdge, innerRight-innerLeft, bayTop-topEdge), frameFace-1, nil)
-	m.stick(ash, plainSawn, rect(innerLeft, bayEnd, innerRight-innerLeft, doorTop-bayEnd), frameFace-1, nil)
+	m.stick(ash, plainSawn, rail, frameFace-1, nil).wood = Frame
+	m.stick(ash, plainSawn, rect(innerLeft, topEdge, innerRight-innerLeft, bayTop-topEdge), frameFace-1, nil).wood = Frame
+	m.stick(ash, plainSawn, rect(innerLeft, bayEnd, innerRight-innerLeft, doorTop-bayEnd), frameFace-1, nil).wood = Frame
 	for _, y := range []float64{topEdge, bayEnd, doorEnd + 2} {
 		for _, x := range []float64{innerLeft, innerRight - 0.7} {
 			m.crack(rect(x, y, 0.7, 38), frameFace-0.8)
@@ -43,15 +43,15 @@ func (m *maker) carcass() {
 			return 1 + 0.10*ramp(x0+2.5, x0, x) - 0.22*ramp(x0+stile-2.5, x0+stile, x)
 		}
 	}
-	m.stick(ash, plainSawn, leg(left, -14), frameFace, rounded(left))
-	m.stick(ash, quarterSawn, leg(innerRight, 14), frameFace, rounded(innerRight))
+	m.stick(ash, plainSawn, leg(left, -14), frameFace, rounded(left)).wood = Frame
+	m.stick(ash, quarterSawn, leg(innerRight, 14), frameFace, rounded(innerRight)).wood = Frame
 	m.name(Frame, rect(left+9, topEdge+52, stile-18, 270))
 
 	const over, thick = 16.0, 30.0
 	m.stick(ash, plainSawn, rect(left-over, topEdge-thick, right-left+2*over, thick), boardFace, func(_, y float64) float64 {
 		t := (y - (topEdge - thick)) / thick
 		return 1.02 + 0.16*ramp(0.22, 0.02, t) - 0.05*ramp(0.50, 0.58, t) - 0.42*ramp(0.60, 1, t)
-	})
+	}).wood = Frame
 }
 
 // shelves are thin, close together, and half full of music.
@@ -99,10 +99,10 @@ func (m *maker) door(x0, x1, knob float64) {
 	x0, x1 = x0+1.2, x1-1.2
 	in := box{x0 + side, y0 + head, x1 - side, y1 - foot}
 	m.crack(rect(x0-3, y0-3, x1-x0+6, y1-y0+6), frameFace-6)
-	m.stick(ash, quarterSawn, rect(x0, y0, side, y1-y0), frameFace, nil)
-	m.stick(ash, plainSawn, rect(x1-side, y0, side, y1-y0), frameFace, nil)
-	m.stick(ash, quarterSawn, rect(in.x0, y0, in.x1-in.x0, head), frameFace, nil)
-	m.stick(ash, plainSawn, rect(in.x0, in.y1, in.x1-in.x0, foot), frameFace, nil)
+	m.stick(ash, quarterSawn, rect(x0, y0, side, y1-y0), frameFace, nil).wood = Frame
+	m.stick(ash, plainSawn, rect(x1-side, y0, side, y1-y0), frameFace, nil).wood = Frame
+	m.stick(ash, quarterSawn, rect(in.x0, y0, in.x1-in.x0, head), frameFace, nil).wood = Frame
+	m.stick(ash, plainSawn, rect(in.x0, in.y1, in.x1-in.x0, foot), frameFace, nil).wood = Frame
 	for _, x := range []float64{in.x0 - 0.35, in.x1 - 0.35} {
 		m.crack(rect(x, y0, 0.6, head), frameFace+0.1)
 		m.crack(rect(x, in.y1, 0.6, foot), frameFace+0.1)
@@ -120,13 +120,14 @@ func (m *maker) door(x0, x1, knob float64) {
 		{shape{{in.x1, in.y0}, {in.x1, in.y1}, {p.x1, p.y1}, {p.x1, p.y0}}, 1.08},
 	} {
 		f := m.stick(ash, quarterSawn, side.s, frameFace-4, func(float64, float64) float64 { return side.shade })
-		f.thin = true
+		f.thin, f.wood = true, Frame
 	}
 	m.knob(knob, (y0+y1)/2-30)
 }
 
 func (m *maker) panel(s shape) {
-	m.stick(sapele, quarterSawn, s, panelFace, nil).thin = true
+	f := m.stick(sapele, quarterSawn, s, panelFace, nil)
+	f.thin, f.wood = true, Panel
 	b := s.box()
 	if b.x1 > sceneWidth/2+100 {
 		m.name(Panel, rect(b.x0+16, b.y0+22, b.x1-b.x0-32, b.y1-b.y0-60))

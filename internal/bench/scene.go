@@ -1,6 +1,10 @@
 package bench
 
-import "math"
+import (
+	"math"
+
+	"huewright/imageio"
+)
 
 // The scene's size in millimetres.
 const (
@@ -18,6 +22,7 @@ type surface struct {
 	sheen   func(x, y float64) float64 // light of the lamp itself it throws back; nil means none
 	thin    bool                       // too thin to throw a shadow
 	round   bool                       // throws a round shadow
+	wood    string                     // the area of which it is part, where it is wood that is still bare: Frame or Panel
 
 	box box
 }
@@ -148,4 +153,11 @@ func (s *Scene) light(f *surface, here int, x, y float64) float64 {
 		light *= f.shade(x, y)
 	}
 	return light
+}
+
+// WoodAt returns which bare wood a view shows at a place of the picture, Frame or Panel; "" where it shows something else.
+func (s *Scene) WoodAt(v View, px imageio.Point) string {
+	at := v.orDefault().spot(px)
+	f, _ := s.at(at.x, at.y)
+	return f.wood
 }

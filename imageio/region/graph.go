@@ -1,0 +1,142 @@
+package region
+
+import (
+	"container/heap"
+	"iter"
+	"math"
+)
+
+// An edge is where two cells touch.
+type edge struct {
+	a, b   int
+	length float64 // pixels
+	unlike float64 // how far apart the pixels on its two sides are, in units of apartSD; mean
+}
+
+// apartSD is how far apart two places of one wood usually are, by feature. Lightness says least: light changes over a piece.
+var apartSD = [features]float64{redGreen: 0.05, blueGreen: 0.07, lightness: 0.60, contrast: 0.45}
+
+// connect finds the cells that touch.
+func (c *Cells) connect(s *small) {
+	at := map[[2]int32]int{}
+	add := func(i, j int) {
+		a, b := c.of[i], c.of[j]
+		if a == b {
+			return
+		}
+		if a > b {
+			a, b = b, a
+		}
+		k, known := at[[2]int32{a, b}]
+		if !known {
+			k = len(c.edges)
+			at[[2]int32{a, b}] = k
+			c.edges = append(c.edges, edge{a: int(a), b: int(b)})
+		}
+		e, sum := &c.edges[k], 0.0
+		for f := range s.of {
+			d := float64(s.of[f][i]-s.of[f][j]) / apartSD[f]
+			sum += d * d
+		}
+		e.length, e.unlike = e.length+1, e.unlike+math.Sqrt(sum)
+	}
+	for i := range c.of {
+		if i%c.wide < c.wide-1 {
+			add(i, i+1)
+		}
+		if i/c.wide < c.high-1 {
+			add(i, i+c.wide)
+		}
+	}
+	c.touching = make([][]int, len(c.cells))
+	for k := range c.edges {
+		e := &c.edges[k]
+		e.unlike /= e.length
+		c.touching[e.a], c.touching[e.b] = append(c.touching[e.a], k), append(c.touching[e.b], k)
+	}
+}
+
+// other is the cell on the other side of an edge.
+func (e *edge) other(k int) int { return e.a + e.b - k }
+
+// apart is how unlike two cells are, in units of apartSD.
+func (c *Cells) apart(a, b int) float64 {
+	sum := 0.0
+	for f := range features {
+		d := (c.cells[a].mean[f] - c.cells[b].mean[f]) / apartSD[f]
+		sum += d * d
+	}
+	return math.Sqrt(sum)
+}
+
+// What a step to the next cell costs though it looks the same.
+const (
+	aStep = 0.01
+	aJump = 0.5 // across another
+	alike = 1.0 // how unlike cells may be of which one is reached from the other so
+)
+
+// steps are the cells that one step leads to, and what it costs: those that touch, and across one other, such as the dark gap beside a
+// door, those that look alike.
+func (c *Cells) steps(from int) iter.Seq2[int, float64] {
+	return func(yield func(int, float64) bool) {
+		for _, i := range c.touching[from] {
+			n := c.edges[i].other(from)
+			if d := c.apart(from, n); !yield(n, aStep+d*d) {
+				return
+			}
+			for _, j := range c.touching[n] {
+				if over := c.edges[j].other(n); over != from {
+					if d := c.apart(from, over); d < alike && !yield(over, aJump+d*d) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// reach returns for every cell the least that a way to it from one of some cells costs: the sum of squares of how unlike each is to the
+// next, so that many small steps, as of light that falls off, cost less than one edge.
+func (c *Cells) reach(from []int) []float64 {
+	cost := make([]float64, len(c.cells))
+	for i := range cost {
+		cost[i] = math.Inf(1)
+	}
+	var front ways
+	for _, k := range from {
+		cost[k] = 0
+		heap.Push(&front, way{k, 0})
+	}
+	for len(front) > 0 {
+		w := heap.Pop(&front).(way)
+		if w.cost > cost[w.to] {
+			continue
+		}
+		for n, step := range c.steps(w.to) {
+			if next := w.cost + step; next < cost[n] {
+				cost[n] = next
+				heap.Push(&front, way{n, next})
+			}
+		}
+	}
+	return cost
+}
+
+// A way leads to a cell.
+type way struct {
+	to   int
+	cost float64
+}
+
+type ways []way
+
+func (w ways) Len() int           { return len(w) }
+func (w ways) Less(i, j int) bool { return w[i].cost < w[j].cost }
+func (w ways) Swap(i, j int)      { w[i], w[j] = w[j], w[i] }
+func (w *ways) Push(x any)        { *w = append(*w, x.(way)) }
+func (w *ways) Pop() any {
+	last := (*w)[len(*w)-1]
+	*w = (*w)[:len(*w)-1]
+	return last
+}

@@ -1,0 +1,240 @@
+package region
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"huewright/imageio"
+)
+
+// A Mask is what taps were grown to.
+type Mask struct {
+	cells *Cells
+	in    []bool // by cell
+}
+
+// Contains reports whether a place on the photo is in the mask.
+func (m *Mask) Contains(p imageio.Point) bool {
+	c := m.cells
+	x, y := int(math.Floor(p.X/c.step)), int(math.Floor(p.Y/c.step))
+	return x >= 0 && y >= 0 && x < c.wide && y < c.high && m.in[c.of[y*c.wide+x]]
+}
+
+const (
+	leastPart = 0.01 // of the mask: smaller parts are left out
+	leastHole = 1e-4 // of the photo: smaller holes are filled
+)
+
+// Outlines are the parts of a mask as polygons with holes, the largest first, drawn in by so many pixels of the photo. They cover the mask
+// to about two pixels of the photo for each million that it has.
+func (m *Mask) Outlines(drawnIn float64) (parts []imageio.Outline) {
+	c := m.cells
+	g := newGrid(c.wide, c.high, func(x, y int) bool { return m.in[c.of[y*c.wide+x]] })
+	g.shrink(int(math.Round(drawnIn / c.step)))
+	g.closeCorners()
+	most := 0.0
+	for _, rings := range g.rings() {
+		outer := slices.MaxFunc(rings, func(a, b []imageio.Point) int {
+			return cmp.Compare(imageio.Outline{Points: a}.Area(), imageio.Outline{Points: b}.Area())
+		})
+		part := imageio.Outline{Points: simple(outer)}
+		for _, hole := range rings {
+			if &hole[0] != &outer[0] && (imageio.Outline{Points: hole}).Area() > leastHole*float64(c.wide*c.high) {
+				part.Holes = append(part.Holes, simple(hole))
+			}
+		}
+		most = max(most, part.Area())
+		parts = append(parts, part)
+	}
+	parts = slices.DeleteFunc(parts, func(o imageio.Outline) bool { return o.Area() < leastPart*most })
+	slices.SortStableFunc(parts, func(a, b imageio.Outline) int { return cmp.Compare(b.Area(), a.Area()) })
+	for i := range parts {
+		parts[i] = c.enlarged(parts[i])
+	}
+	return parts
+}
+
+// enlarged is an outline of the small picture in whole pixels of the photo, within it.
+func (c *Cells) enlarged(o imageio.Outline) imageio.Outline {
+	out := scaled(o, c.step)
+	place := func(p *imageio.Point) {
+		p.X, p.Y = min(math.Round(p.X), float64(c.photo[0])), min(math.Round(p.Y), float64(c.photo[1]))
+	}
+	for i := range out.Points {
+		place(&out.Points[i])
+	}
+	for _, h := range out.Holes {
+		for i := range h {
+			place(&h[i])
+		}
+	}
+	return out
+}
+
+// A grid is the pixels of a mask, with an empty margin of one all round.
+type grid struct {
+	wide, high int
+	in         []bool
+}
+
+func newGrid(wide, high int, in func(x, y int) bool) *grid {
+	g := &grid{wide: wide + 2, high: high + 2}
+	g.in = make([]bool, g.wide*g.high)
+	for y := range high {
+		for x := range wide {
+			g.in[(y+1)*g.wide+x+1] = in(x, y)
+		}
+	}
+	return g
+}
+
+// shrink takes off the pixels beside the edge, so many times. The edge of the photo is none.
+func (g *grid) shrink(times int) {
+	for range times {
+		was := slices.Clone(g.in)
+		for y := 1; y < g.high-1; y++ {
+			for x := 1; x < g.wide-1; x++ {
+				i := y*g.wide + x
+				g.in[i] = was[i] && (x == 1 || was[i-1]) && (x == g.wide-2 || was[i+1]) && (y == 1 || was[i-g.wide]) && (y == g.high-2 || was[i+g.wide])
+			}
+		}
+	}
+}
+
+// closeCorners fills in where two pixels touch by a corner alone, so that no ring meets itself.
+func (g *grid) closeCorners() {
+	for again := true; again; {
+		again = false
+		for i := 0; i+g.wide+1 < len(g.in); i++ {
+			a, b, c, d := &g.in[i], &g.in[i+1], &g.in[i+g.wide], &g.in[i+g.wide+1]
+			if *a == *d && *b == *c && *a != *b {
+				if i%g.wide == 0 || i < g.wide || i%g.wide >= g.wide-2 || i/g.wide >= g.high-2 { // the margin stays empty
+					*a, *b, *c, *d = false, false, false, false
+				} else {
+					*a, *b, *c, *d = true, true, true, true
+				}
+				again = true
+			}
+		}
+	}
+}
+
+// rings are the borders of each part that hangs together, as corners of pixels of the small picture: one round it, and one round each hole.
+func (g *grid) rings() (parts [][][]imageio.Point) {
+	part := g.parts()
+	sides := [4]struct{ beside, from, to int }{ // clockwise round a pixel: what lies beside, and the corners of its side
+		{-g.wide, 0, 1}, {1, 1, g.wide + 1}, {g.wide, g.wide + 1, g.wide}, {-1, g.wide, 0},
+	}
+	next, of, starts := map[int]int{}, map[int]int{}, []int(nil)
+	for i, in := range g.in {
+		for _, s := range sides {
+			if in && !g.in[i+s.beside] {
+				next[i+s.from], of[i+s.from] = i+s.to, part[i]
+				starts = append(starts, i+s.from)
+			}
+		}
+	}
+	for _, start := range starts {
+		var ring []imageio.Point
+		for at := start; ; {
+			to, left := next[at]
+			if !left {
+				break
+			}
+			delete(next, at)
+			ring = append(ring, imageio.Point{X: float64(at%g.wide - 1), Y: float64(at/g.wide - 1)})
+			at = to
+		}
+		if len(ring) > 0 {
+			for len(parts) <= of[start] {
+				parts = append(parts, nil)
+			}
+			parts[of[start]] = append(parts[of[start]], ring)
+		}
+	}
+	return parts
+}
+
+// parts numbers the pixels that hang together.
+func (g *grid) parts() []int {
+	part, count := make([]int, len(g.in)), 0
+	for i := range part {
+		part[i] = -1
+	}
+	for start, in := range g.in {
+		if !in || part[start] >= 0 {
+			continue
+		}
+		part[start] = count
+		for front := []int{start}; len(front) > 0; {
+			i := front[len(front)-1]
+			front = front[:len(front)-1]
+			for _, n := range [4]int{i - 1, i + 1, i - g.wide, i + g.wide} {
+				if g.in[n] && part[n] < 0 {
+					part[n] = count
+					front = append(front, n)
+				}
+			}
+		}
+		count++
+	}
+	return part
+}
+
+// simple is a ring with fewer corners: none that is left out was farther off than a pixel, or as much less as keeps its sides from
+// crossing.
+func simple(ring []imageio.Point) []imageio.Point {
+	for _, off := range []float64{1, 0.75, 0.5} {
+		if out := thinned(ring, off); len(out) <= mostCorners && (imageio.Outline{Points: out}).Check() == nil {
+			return out
+		}
+	}
+	return thinned(ring, 0)
+}
+
+// mostCorners of a ring: what an outline may have as text.
+const mostCorners = 2000
+
+// thinned leaves out the corners of a ring that lie within off of the line between those that stay. Source: Douglas and Peucker (1973),
+// doi:10.3138/FM57-6770-U75U-7727.
+func thinned(ring []imageio.Point, off float64) []imageio.Point {
+	far := 0 // the ring is cut where it is farthest from its first corner
+	for i, p := range ring {
+		if math.Hypot(p.X-ring[0].X, p.Y-ring[0].Y) > math.Hypot(ring[far].X-ring[0].X, ring[far].Y-ring[0].Y) {
+			far = i
+		}
+	}
+	keep := make([]bool, len(ring)+1)
+	keep[0], keep[far], keep[len(ring)] = true, true, true
+	at := func(i int) imageio.Point { return ring[i%len(ring)] }
+	var split func(from, to int)
+	split = func(from, to int) {
+		a, b, worst, most := at(from), at(to), -1, off
+		long := math.Hypot(b.X-a.X, b.Y-a.Y)
+		for i := from + 1; i < to; i++ {
+			p := at(i)
+			d := math.Hypot(p.X-a.X, p.Y-a.Y)
+			if long > 0 {
+				d = math.Abs((b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X)) / long
+			}
+			if d > most {
+				worst, most = i, d
+			}
+		}
+		if worst >= 0 {
+			keep[worst] = true
+			split(from, worst)
+			split(worst, to)
+		}
+	}
+	split(0, far)
+	split(far, len(ring))
+	var out []imageio.Point
+	for i, k := range keep[:len(ring)] {
+		if k {
+			out = append(out, ring[i])
+		}
+	}
+	return out
+}

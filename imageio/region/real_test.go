@@ -1,0 +1,134 @@
+package region_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio"
+	"huewright/imageio/region"
+	"huewright/internal/figure"
+	"huewright/internal/fixture"
+	"huewright/internal/stat"
+)
+
+// A tapped is a region of a real photo, outlined by hand, in shares of its width and height; all of the photo but holes where there is no
+// outline.
+type tapped struct {
+	file  string
+	at    [2]float64 // of the first tap
+	round [][2]float64
+	holes [][][2]float64
+}
+
+var realRegions = map[string]tapped{
+	"table":            {"formats/exif/iphone_13_pro_max.HEIC", [2]float64{0.15, 0.88}, [][2]float64{{0, 0.752}, {0.353, 0.762}, {0.366, 0.771}, {0.313, 0.85}, {0.229, 0.99}, {0.24, 1}, {0.12, 1}, {0.12, 0.983}, {0, 0.98}}, nil},
+	"cupboard":         {"formats/exif/iphone_13_pro_max.HEIC", [2]float64{0.02, 0.4}, [][2]float64{{0, 0.155}, {0.02, 0.16}, {0.04, 0.34}, {0.047, 0.47}, {0.05, 0.69}, {0, 0.715}}, nil},
+	"desk":             {"charts/jarrelscy/IMG_20140613_203438.jpg", [2]float64{0.85, 0.8}, [][2]float64{{0.69, 0.637}, {1, 0.811}, {1, 1}, {0.545, 1}, {0.42, 0.867}, {0.372, 0.707}, {0.4, 0.767}, {0.46, 0.807}, {0.53, 0.821}, {0.6, 0.807}, {0.65, 0.773}, {0.684, 0.7}}, nil},
+	"carpet":           {"charts/jtvd/color_checker_1.jpg", [2]float64{0.05, 0.5}, nil, [][][2]float64{{{0.104, 0.041}, {0.841, 0.011}, {0.951, 0.851}, {0.110, 0.869}}}},
+	"board":            {"charts/jtvd/color_checker_6.jpg", [2]float64{0.05, 0.5}, [][2]float64{{0.1, 0}, {1, 0}, {1, 1}, {0, 1}, {0, 0.264}}, [][][2]float64{{{0.187, 0.028}, {0.924, 0.062}, {0.985, 0.917}, {0.028, 0.89}}}},
+	"far carpet":       {"charts/jtvd/color_checker_mini_1.jpg", [2]float64{0.06, 0.4}, nil, [][][2]float64{{{0.15, 0.126}, {0.89, 0.128}, {0.884, 0.906}, {0.153, 0.906}}}},
+	"part of a carpet": {"charts/jtvd/color_checker_mini_3.jpg", [2]float64{0.85, 0.3}, [][2]float64{{0, 0.028}, {0.8, 0.032}, {0.81, 0}, {1, 0}, {1, 1}, {0.46, 1}, {0.927, 0.927}, {0.682, 0.206}, {0.043, 0.218}, {0.006, 0.757}, {0, 0.757}}, nil},
+}
+
+// outlineOn is a region on its photo.
+func (r *tapped) outlineOn(p *imageio.Photo) imageio.Outline {
+	ring := func(shares [][2]float64) (out []imageio.Point) {
+		for _, s := range shares {
+			out = append(out, imageio.Point{X: s[0] * float64(p.Width), Y: s[1] * float64(p.Height)})
+		}
+		return out
+	}
+	if r.round == nil {
+		r.round = [][2]float64{{0, 0}, {1, 0}, {1, 1}, {0, 1}}
+	}
+	o := imageio.Outline{Points: ring(r.round)}
+	for _, h := range r.holes {
+		o.Holes = append(o.Holes, ring(h))
+	}
+	return o
+}
+
+// A judged is a mask beside its truth on a lattice of places.
+type judged struct {
+	iou  float64
+	next region.Tap // where a person would tap next: in the middle of the largest mistake
+	seen bool       // it is large enough to tap on
+}
+
+// judge compares a mask with its truth.
+func judge(p *imageio.Photo, mask *region.Mask, truth func(x, y int) bool) judged {
+	const across = 160
+	step := max(1, max(p.Width, p.Height)/across)
+	wide, high := p.Width/step, p.Height/step
+	wrong, both, either := make([]bool, wide*high), 0, 0
+	for i := range wrong {
+		x, y := step*(i%wide)+step/2, step*(i/wide)+step/2
+		in, should := mask.Contains(imageio.Point{X: float64(x) + 0.5, Y: float64(y) + 0.5}), truth(x, y)
+		wrong[i] = in != should
+		if in && should {
+			both++
+		}
+		if in || should {
+			either++
+		}
+	}
+	deepest, at := 0, 0
+	for i, w := range wrong {
+		d := 0
+		for w && d < wide && square(wrong, wide, high, i, d) {
+			d++
+		}
+		if d > deepest {
+			deepest, at = d, i
+		}
+	}
+	x, y := step*(at%wide)+step/2, step*(at/wide)+step/2
+	return judged{float64(both) / float64(either), region.Tap{At: imageio.Point{X: float64(x), Y: float64(y)}, No: !truth(x, y)}, deepest > 2}
+}
+
+// square reports whether all of a square of 2d + 1 round place i is wrong.
+func square(wrong []bool, wide, high, i, d int) bool {
+	x, y := i%wide, i/wide
+	for b := y - d; b <= y+d; b++ {
+		for a := x - d; a <= x+d; a++ {
+			if a < 0 || b < 0 || a >= wide || b >= high || !wrong[b*wide+a] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Real photos: one tap where a person would put it, then two more where the mask is most wrong.
+func TestTapsOnRealPhotos(t *testing.T) {
+	var one, three []float64
+	for name, r := range realRegions {
+		p, err := imageio.Open(t.Context(), fixture.NeedShared(t, r.file)[0])
+		require.NoError(t, err)
+		cells, err := region.Divide(t.Context(), p)
+		require.NoError(t, err)
+		truth := pixels(p, []imageio.Outline{r.outlineOn(p)})
+		taps := []region.Tap{{At: imageio.Point{X: r.at[0] * float64(p.Width), Y: r.at[1] * float64(p.Height)}}}
+		var ious []float64
+		for range 3 {
+			mask, err := cells.Take(t.Context(), taps, nil)
+			require.NoError(t, err)
+			j := judge(p, mask, truth)
+			if ious = append(ious, j.iou); j.seen {
+				taps = append(taps, j.next)
+			}
+		}
+		t.Logf("%s: %.2f %v", name, ious, taps)
+		one, three = append(one, ious[0]), append(three, ious[2])
+	}
+	figure.Report(t, "taps/real photos", "%.2f / %.2f", mean(one), mean(three))
+	require.Greater(t, stat.Quantile(three, 0.5), 0.8)
+}
+
+func mean(values []float64) (mean float64) {
+	for _, v := range values {
+		mean += v / float64(len(values))
+	}
+	return mean
+}

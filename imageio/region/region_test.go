@@ -1,0 +1,138 @@
+package region_test
+
+import (
+	"context"
+	"image"
+	"image/color"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/imageio"
+	"huewright/imageio/region"
+	"huewright/internal/contexttest"
+)
+
+// A board with a knob, on a wall, under light that falls off to the right: what each pixel shows.
+func onBoard(x, y int) bool { return x >= 100 && x < 500 && y >= 80 && y < 300 && !onKnob(x, y) }
+func onKnob(x, y int) bool  { return (x-300)*(x-300)+(y-180)*(y-180) < 40*40 }
+
+func photo(t testing.TB) *imageio.Photo {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(1, 2))
+	img := image.NewNRGBA(image.Rect(0, 0, 640, 400))
+	for y := range 400 {
+		for x := range 640 {
+			c := [3]float64{120, 125, 130}
+			switch {
+			case onKnob(x, y):
+				c = [3]float64{90, 90, 60}
+			case onBoard(x, y):
+				c = [3]float64{170, 110, 70}
+			}
+			light := (1 - 0.3*float64(x)/640) * (1 + 0.03*rng.NormFloat64())
+			img.SetNRGBA(x, y, color.NRGBA{uint8(c[0] * light), uint8(c[1] * light), uint8(c[2] * light), 255})
+		}
+	}
+	path := t.TempDir() + "/board.png"
+	require.NoError(t, imageio.WritePNG(t.Context(), path, img))
+	p, err := imageio.Open(t.Context(), path)
+	require.NoError(t, err)
+	return p
+}
+
+// share is how much of what either covers both do.
+func share(p *imageio.Photo, a, b func(x, y int) bool) float64 {
+	both, either := 0, 0
+	for y := range p.Height {
+		for x := range p.Width {
+			switch in, also := a(x, y), b(x, y); {
+			case in && also:
+				both++
+				either++
+			case in || also:
+				either++
+			}
+		}
+	}
+	return float64(both) / float64(either)
+}
+
+func pixels(p *imageio.Photo, parts []imageio.Outline) func(x, y int) bool {
+	in := map[[2]int]bool{}
+	for _, o := range parts {
+		for _, s := range o.Spans(p.Width, p.Height) {
+			for x := s.X0; x < s.X1; x++ {
+				in[[2]int{x, s.Y}] = true
+			}
+		}
+	}
+	return func(x, y int) bool { return in[[2]int{x, y}] }
+}
+
+func TestOneTapTakesTheBoardAndLeavesTheKnob(t *testing.T) {
+	p := photo(t)
+	cells, err := region.Divide(t.Context(), p)
+	require.NoError(t, err)
+	for _, at := range []imageio.Point{{X: 120, Y: 100}, {X: 480, Y: 280}, {X: 250, Y: 200}} {
+		mask, err := cells.Take(t.Context(), []region.Tap{{At: at}}, nil)
+		require.NoError(t, err)
+		in := func(x, y int) bool { return mask.Contains(imageio.Point{X: float64(x) + 0.5, Y: float64(y) + 0.5}) }
+		require.Greater(t, share(p, in, onBoard), 0.97)
+
+		parts := mask.Outlines(0)
+		require.Len(t, parts, 1)
+		require.Len(t, parts[0].Holes, 1, "the knob")
+		require.NoError(t, parts[0].CheckOn(p))
+		require.Greater(t, share(p, pixels(p, parts), onBoard), 0.96)
+		inner := mask.Outlines(5)
+		require.Empty(t, func() (out []int) {
+			covers := pixels(p, inner)
+			for i := range p.Width * p.Height {
+				if covers(i%p.Width, i/p.Width) && !onBoard(i%p.Width, i/p.Width) {
+					out = append(out, i)
+				}
+			}
+			return out
+		}(), "drawn in by five pixels nothing but board is left")
+	}
+}
+
+func TestTapsThatSayNo(t *testing.T) {
+	p := photo(t)
+	cells, err := region.Divide(t.Context(), p)
+	require.NoError(t, err)
+	wall := region.Tap{At: imageio.Point{X: 40, Y: 40}}
+	mask, err := cells.Take(t.Context(), []region.Tap{wall, {At: imageio.Point{X: 40, Y: 350}, No: true}}, nil)
+	require.NoError(t, err)
+	require.True(t, mask.Contains(wall.At))
+	require.False(t, mask.Contains(imageio.Point{X: 40, Y: 350}))
+
+	slip := imageio.Rect(380, 100, 80, 80) // looks like the board, and is known to be something else
+	mask, err = cells.Take(t.Context(), []region.Tap{{At: imageio.Point{X: 120, Y: 100}}}, []imageio.Outline{slip})
+	require.NoError(t, err)
+	require.False(t, mask.Contains(imageio.Point{X: 420, Y: 140}))
+	require.True(t, mask.Contains(imageio.Point{X: 480, Y: 280}))
+}
+
+func TestTakesEndWithTheirContext(t *testing.T) {
+	p := photo(t)
+	contexttest.RequireStops(t, func(ctx context.Context) error {
+		cells, err := region.Divide(ctx, p)
+		if err != nil {
+			return err
+		}
+		_, err = cells.Take(ctx, []region.Tap{{At: imageio.Point{X: 120, Y: 100}}}, nil)
+		return err
+	})
+}
+
+func BenchmarkDivide(b *testing.B) {
+	p := photo(b)
+	for b.Loop() {
+		if _, err := region.Divide(b.Context(), p); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,70 @@
+package region
+
+import (
+	"context"
+	"math"
+
+	"huewright/imageio"
+	"huewright/internal/parallel"
+)
+
+// mostSmall is the most pixels of the small picture: enough for the edge of a stile, few enough to be quick. Our own choice.
+const mostSmall = 600_000
+
+// darkestLight is added to light before its logarithm, so that noise in shadows is no colour.
+const darkestLight = 0.004
+
+// The features of a pixel, by index: a change of the lamp's brightness moves only the last two.
+const (
+	redGreen  = iota // ln R/G, linear light
+	blueGreen        // ln B/G
+	lightness        // ln luminance
+	contrast         // ln of how much lightness changes within some pixels; of cells only
+	features
+)
+
+// small is a picture of at most mostSmall pixels.
+type small struct {
+	wide, high int
+	step       float64             // pixels of the photo on a side of one of its own
+	of         [contrast][]float32 // features, by pixel
+}
+
+// shrink makes the small picture of a photo: each pixel is the mean of up to nine of the photo's.
+func shrink(ctx context.Context, p *imageio.Photo) (*small, error) {
+	step := max(1, math.Sqrt(float64(p.Width)*float64(p.Height)/mostSmall))
+	s := &small{wide: max(1, int(float64(p.Width)/step)), high: max(1, int(float64(p.Height)/step)), step: step}
+	for f := range s.of {
+		s.of[f] = make([]float32, s.wide*s.high)
+	}
+	side := min(3, int(math.Ceil(step)))
+	err := parallel.Ranges(ctx, s.high, 16, func(from, to int) {
+		mean := p.MeanRootCodes()
+		places := make([]imageio.Pixel, side*side)
+		for y := from; y < to; y++ {
+			for x := range s.wide {
+				for k := range places {
+					places[k] = imageio.Pixel{
+						X: int32(min(p.Width-1, int(step*(float64(x)+(float64(k%side)+0.5)/float64(side))))),
+						Y: int32(min(p.Height-1, int(step*(float64(y)+(float64(k/side)+0.5)/float64(side))))),
+					}
+				}
+				r, g, b := mean(places)
+				i := y*s.wide + x
+				red, green, blue := rootLog[r], rootLog[g], rootLog[b]
+				s.of[redGreen][i], s.of[blueGreen][i] = red-green, blue-green
+				s.of[lightness][i] = float32(math.Log(0.2126*math.Exp(float64(red)) + 0.7152*math.Exp(float64(green)) + 0.0722*math.Exp(float64(blue))))
+			}
+		}
+	})
+	return s, err
+}
+
+// rootLog is the logarithm of light by the code of its root.
+var rootLog = func() (logs [256]float32) {
+	for i := range logs {
+		root := float64(i) / 255
+		logs[i] = float32(math.Log(root*root + darkestLight))
+	}
+	return logs
+}()

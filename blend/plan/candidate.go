@@ -132,8 +132,11 @@ func (p *planner) together(all []*candidate) *candidate {
 		parts: slices.Clone(all), layers: make([]layers, areas), orders: make([]layerOrder, areas), own: make([][]float64, areas),
 		grain: make([]float64, areas), near: make([]float64, len(p.many)), worst: make([]float64, len(p.many)),
 	}
+	for i := range c.grain {
+		c.grain[i] = math.NaN() // spots have none
+	}
 	for g, part := range all {
-		share := float64(len(p.groups[g].areas)) / float64(areas)
+		share := float64(len(p.groups[g].areas)) / float64(p.woods)
 		c.price += share * part.price
 		for _, i := range part.areas {
 			c.areas = append(c.areas, i)
@@ -148,12 +151,14 @@ func (p *planner) together(all []*candidate) *candidate {
 	return c
 }
 
-// inFull is a candidate judged on every area, not only on those that stand for others.
+// inFull is a candidate judged on every area, not only on those that stand for others, with the layers of spots.
 func (p *planner) inFull(ctx context.Context, c *candidate) (*candidate, error) {
-	if len(c.areas) == len(p.problem.Areas) {
-		return c, nil
-	}
 	on, in := p.everywhere(c)
+	if len(c.areas) == p.woods {
+		full := *c
+		full.layers, full.orders = on, in
+		return &full, nil
+	}
 	parts := make([]*candidate, len(c.parts))
 	for g, part := range c.parts {
 		var err error
@@ -161,7 +166,9 @@ func (p *planner) inFull(ctx context.Context, c *candidate) (*candidate, error) 
 			return nil, err
 		}
 	}
-	return p.together(parts), nil
+	full := p.together(parts)
+	full.layers, full.orders = on, in
+	return full, nil
 }
 
 // worthACoating is the ΔE00 that a further coating must gain, since it costs another mix and more risk. Our own choice.

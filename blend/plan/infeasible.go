@@ -67,6 +67,9 @@ func (p *planner) infeasibleOrders(ctx context.Context, a *Area, closest float64
 	}
 	shelf := p.shelf()
 	try := func(under, over int, order []int, why fault.Note) error {
+		if !p.problem.coats(under) || !p.problem.coats(over) {
+			return nil
+		}
 		stacks, err := p.enumerate(ctx, a, [][]int{order})
 		if err != nil || len(stacks) == 0 {
 			return err

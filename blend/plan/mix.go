@@ -115,10 +115,12 @@ func (m *mixer) inFull(d *dosage) *mixer {
 			water[i], coats[i] = d.water[at], d.coats[at]
 		}
 	}
+	d.water, d.coats = nil, nil
 	for i := range m.problem.Areas {
-		full.areas = append(full.areas, &m.problem.Areas[i])
+		if a := &m.problem.Areas[i]; a.PartOf == "" {
+			full.areas, d.water, d.coats = append(full.areas, a), append(d.water, water[i]), append(d.coats, coats[i])
+		}
 	}
-	d.water, d.coats = water, coats
 	return &full
 }
 

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -198,13 +199,16 @@ func (m model) films(a *Area, k, most int, covered bool) []float64 {
 	if covered {
 		has, on = 0, blend.Sealed
 	}
-	factors := m.sample.FilmFactors(a.Name, k, has+most)
+	factors := m.sample.FilmFactors(a.hand(), k, has+most)
 	films := make([]float64, most+1)
 	for n := range films {
 		films[n] = c.Thickness(float64(has+n), on, factors) - c.Thickness(float64(has), on, factors)
 	}
 	return films
 }
+
+// hand names the area in whose strokes an area is coated: a spot is coated with its wood.
+func (a *Area) hand() string { return cmp.Or(a.PartOf, a.Name) }
 
 // lay returns the reflectances of an area under layers. each, unless nil, is called with those after every coat.
 func (m model) lay(a *Area, ls layers, each func(reflectances)) reflectances {

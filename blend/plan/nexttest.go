@@ -60,8 +60,11 @@ func NextTests(ctx context.Context, w *learn.Samples, problem Problem, plan *Pla
 	}
 	var tests []testCoat
 	for k := range p.shelf() {
-		for n := 1; n <= mostTestCoats; n++ {
+		for n := 1; n <= mostTestCoats && problem.coats(k); n++ {
 			for on := onCard; on < len(problem.Areas); on++ {
+				if on != onCard && problem.Areas[on].PartOf != "" {
+					continue
+				}
 				if on == onCard || p.layersMayLie(&problem.Areas[on], layers{{k, n}}) {
 					tests = append(tests, testCoat{k, n, on})
 				}
@@ -89,6 +92,9 @@ func NextTests(ctx context.Context, w *learn.Samples, problem Problem, plan *Pla
 // bestCounts returns the best counts of all that the plan suggests, by drawn sample.
 func (plan *Plan) bestCounts() (all [][]int) {
 	for _, a := range plan.Choices[0].Areas {
+		if a.PartOf != "" {
+			continue // its counts are those of its wood
+		}
 		all = append(all, a.bestCounts...)
 	}
 	return all

@@ -129,7 +129,7 @@ func (p *planner) orders(n int) (all [][]int) {
 			return
 		}
 		for k := range shelf {
-			if slices.Contains(order, k) {
+			if slices.Contains(order, k) || !p.problem.coats(k) {
 				continue
 			}
 			if under := len(order) - 1; under >= 0 {

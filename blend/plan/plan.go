@@ -88,6 +88,7 @@ func (p *planner) choice(ctx context.Context, units *candidate, single [][]Optio
 	}
 	choice := &Choice{Worst: spread(c.worst), Grain: c.leastGrain(), Value: c.value, Areas: make([]AreaPlan, len(c.layers))}
 	worst := math.Inf(-1)
+	bySample := make([][][]int, len(c.layers)) // the best counts, by area, drawn sample and layer
 	for g, part := range units.parts {
 		counts, err := p.bestCounts(ctx, part)
 		if err != nil {
@@ -95,16 +96,15 @@ func (p *planner) choice(ctx context.Context, units *candidate, single [][]Optio
 		}
 		common := p.common(c, p.groups[g].areas)
 		for at, unit := range part.areas {
-			bySample := make([][]int, len(counts))
-			for n := range counts {
-				bySample[n] = counts[n][at]
-			}
 			for _, i := range p.like[unit] {
+				for n := range counts {
+					bySample[i] = append(bySample[i], counts[n][at])
+				}
 				to := &choice.Areas[i]
-				if *to, err = p.areaPlan(ctx, c, i, common, bySample); err != nil {
+				if *to, err = p.areaPlan(ctx, c, i, common, bySample[i]); err != nil {
 					return nil, err
 				}
-				if err := p.walk(ctx, to, i, c.layers[i], p.place(single[i][0].Coating)); err != nil {
+				if err := p.walk(ctx, to, i, c.layers, p.place(single[i][0].Coating)); err != nil {
 					return nil, err
 				}
 				choice.Coats += c.layers[i].coats()
@@ -124,7 +124,35 @@ func (p *planner) choice(ctx context.Context, units *candidate, single [][]Optio
 		}
 		choice.Pairs = append(choice.Pairs, pairs...)
 	}
-	return choice, nil
+	return choice, p.spots(ctx, choice, c, single, bySample)
+}
+
+// spots fills in what a choice does to spots, left as they are before the coats: each gets the coats of its wood, and is to look like it.
+func (p *planner) spots(ctx context.Context, choice *Choice, c *candidate, single [][]Option, bySample [][][]int) (err error) {
+	for i := range choice.Areas {
+		wood := p.problem.wood(i)
+		if wood == None {
+			continue
+		}
+		counts := slices.Clone(bySample[wood])
+		for n := range counts {
+			counts[n] = slices.Clone(counts[n])
+			for l := range counts[n] {
+				if c.layers[i][l].Coats != c.layers[wood][l].Coats { // given to the one and not to the other
+					counts[n][l] = c.layers[i][l].Coats
+				}
+			}
+		}
+		to := &choice.Areas[i]
+		if *to, err = p.areaPlan(ctx, c, i, p.best.final(&p.problem.Areas[wood], c.layers[wood]).mean, counts); err != nil {
+			return err
+		}
+		to.PartOf = p.problem.Areas[wood].Name
+		if err = p.walk(ctx, to, i, c.layers, p.place(single[i][0].Coating)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // common returns the mean colour of some areas under a candidate, each counting alike, averaged in linear light in the best sample.
@@ -146,7 +174,12 @@ func (p *planner) areaPlan(ctx context.Context, c *candidate, i int, common colo
 	a, ls := &p.problem.Areas[i], c.layers[i]
 	to := AreaPlan{Name: a.Name, Aim: common, Grain: c.grain[i]}
 	off := c.own[i]
-	if a.Target != None {
+	if wood := p.problem.wood(i); wood != None {
+		var err error
+		if off, err = p.apartBySample(ctx, i, wood, c.layers); err != nil {
+			return to, err
+		}
+	} else if a.Target != None {
 		end, err := p.endingOf(ctx, i, ls)
 		if err != nil {
 			return to, err
@@ -182,10 +215,12 @@ func (p *planner) areaPlan(ctx context.Context, c *candidate, i int, common colo
 }
 
 // walk fills in how an area looks after each coat of some layers and after one more, of coating next where none is laid, and where to stop.
-func (p *planner) walk(ctx context.Context, to *AreaPlan, i int, ls layers, next int) error {
-	a := &p.problem.Areas[i]
+func (p *planner) walk(ctx context.Context, to *AreaPlan, i int, on []layers, next int) error {
+	a, ls := &p.problem.Areas[i], on[i]
 	aim := func(m model) colour.Lab { return to.Aim }
-	if to.ToTarget {
+	if wood := p.problem.wood(i); wood != None {
+		aim = func(m model) colour.Lab { return m.final(&p.problem.Areas[wood], on[wood]).mean }
+	} else if to.ToTarget {
 		aim = func(m model) colour.Lab { return m.target(a) }
 	}
 	steps, err := p.steps(ctx, a, ls, next, aim)
@@ -221,19 +256,28 @@ func (p *planner) pairs(ctx context.Context, c *candidate, areas []int) (pairs [
 
 // apart returns how far areas i and k are apart under layers.
 func (p *planner) apart(ctx context.Context, i, k int, on []layers) (Spread, error) {
-	x, err := p.endingOf(ctx, i, on[i])
+	apart, err := p.apartBySample(ctx, i, k, on)
 	if err != nil {
 		return Spread{}, err
 	}
+	return spread(apart), nil
+}
+
+// apartBySample is the same in every sample.
+func (p *planner) apartBySample(ctx context.Context, i, k int, on []layers) ([]float64, error) {
+	x, err := p.endingOf(ctx, i, on[i])
+	if err != nil {
+		return nil, err
+	}
 	y, err := p.endingOf(ctx, k, on[k])
 	if err != nil {
-		return Spread{}, err
+		return nil, err
 	}
 	apart := make([]float64, len(p.many))
 	for n := range apart {
 		apart[n] = colour.DeltaE2000(x.seen[n], y.seen[n])
 	}
-	return spread(apart), nil
+	return apart, nil
 }
 
 // explain says of each area of a choice whether its target can be reached and, where it cannot, why; closest are the layers of the plan
@@ -270,6 +314,9 @@ func (p *planner) singles(ctx context.Context) (all [][]Option, err error) {
 		a := &p.problem.Areas[i]
 		if err := parallel.For(ctx, len(p.shelf()), func(k int) { all[i][k] = p.single(a, k) }); err != nil {
 			return nil, err
+		}
+		if len(p.problem.TouchUp) < len(p.shelf()) {
+			all[i] = slices.DeleteFunc(all[i], func(o Option) bool { return !p.problem.coats(p.place(o.Coating)) })
 		}
 		slices.SortStableFunc(all[i], func(x, y Option) int {
 			return cmp.Or(cmp.Compare(min(1, len(x.Conflict.Code)), min(1, len(y.Conflict.Code))), cmp.Compare(x.DeltaE.Median, y.DeltaE.Median),
@@ -317,8 +364,12 @@ func least(x []float64) (at int) {
 	return at
 }
 
-// aim returns the target of an area in a sample or, without one, the colour of the darkest area that it is to look like.
+// aim returns the target of an area in a sample or, without one, the colour of the darkest area that it is to look like; for a spot that
+// of its wood.
 func (m model) aim(a *Area) colour.Lab {
+	if i := slices.IndexFunc(m.problem.Areas, func(b Area) bool { return a.PartOf != "" && b.Name == a.PartOf }); i >= 0 {
+		return m.aim(&m.problem.Areas[i])
+	}
 	if a.Target != None {
 		return m.target(a)
 	}

@@ -19,6 +19,7 @@ type planner struct {
 
 	groups []*group // of areas that are to look alike
 	like   [][]int  // by unit: the areas that it stands for; see group
+	woods  int      // areas that are no spots
 
 	endings map[string]*ending        // by area and layers; see endingOf
 	spaces  map[*group][]*searchSpace // see spacesOf
@@ -81,6 +82,9 @@ const lighterBy = 1.0 // L* by which a colour must be lighter to count
 // lightens reports whether any coating of the shelf, in any number of coats, makes an area of colour start lighter.
 func (p *planner) lightens(a *Area, start colour.Lab) bool {
 	for k := range p.shelf() {
+		if !p.problem.coats(k) {
+			continue
+		}
 		for _, seen := range p.best.appearances(a, layers{{k, p.problem.Options.MaxCoats}}) {
 			if seen.mean.L > start.L+lighterBy {
 				return true

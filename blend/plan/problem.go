@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 
 	"huewright/blend"
 	"huewright/blend/learn"
@@ -15,6 +16,29 @@ type Problem struct {
 	Layers   []ScheduledLayer // the finish, undermost layer first; empty: coatings and their order are looked for
 	Finished bool             // a clear coat comes over all: colours are compared as they are seen under it
 	Options  Options
+	// TouchUp are the coatings of the shelf that are kept for touching up: no area is coated with them unless Layers names them.
+	TouchUp []int
+}
+
+// coats reports whether coating k may be planned on areas where no layers are given.
+func (pr *Problem) coats(k int) bool { return !slices.Contains(pr.TouchUp, k) }
+
+// wood returns the index of the area that a spot is part of; None for an area that is no spot.
+func (pr *Problem) wood(i int) int {
+	if pr.Areas[i].PartOf == "" {
+		return None
+	}
+	return slices.IndexFunc(pr.Areas, func(a Area) bool { return a.Name == pr.Areas[i].PartOf })
+}
+
+// spotsOf returns the spots that are part of area i.
+func (pr *Problem) spotsOf(i int) (spots []int) {
+	for k := range pr.Areas {
+		if pr.wood(k) == i {
+			spots = append(spots, k)
+		}
+	}
+	return spots
 }
 
 // Options changes how coats are planned.
@@ -53,7 +77,10 @@ const None = -1
 
 // An Area is one area to be coloured. Its colours are indices into Sample.Colours.
 type Area struct {
-	Name    string
+	Name string
+	// PartOf names the area whose wood a filled or sanded-through spot belongs to: it is coated with that area, in its counts and by the
+	// same strokes, and counts for nothing in what is looked for. "" is an area of its own.
+	PartOf  string
 	Surface blend.Surface
 	Mean    int // its colour now
 	// Light and Dark are the lightest and the darkest quarter of its grain; None where they are
@@ -102,18 +129,21 @@ func (pr *Problem) check(w *learn.Samples) error {
 		return fault.New(fault.Use, "plan.no-area")
 	}
 	names := map[string]bool{}
-	var meeting []string
-	for _, a := range pr.Areas {
-		if a.Target == None {
-			meeting = append(meeting, a.Name)
+	var meeting []int
+	for i, a := range pr.Areas {
+		if wood := pr.wood(i); a.PartOf != "" && (wood < 0 || wood == i || pr.Areas[wood].PartOf != "") {
+			return fault.In(fault.New(fault.Use, "plan.part-of", "wood", a.PartOf), fault.Place{Area: a.Name})
+		}
+		if a.Target == None && a.PartOf == "" {
+			meeting = append(meeting, i)
 		}
 		if names[a.Name] {
 			return fault.New(fault.Use, "plan.same-name", "name", a.Name)
 		}
 		names[a.Name] = true
 	}
-	if len(meeting) == 1 {
-		return fault.In(fault.New(fault.Use, "plan.nothing-to-meet"), fault.Place{Area: meeting[0]})
+	if len(meeting) == 1 && len(pr.spotsOf(meeting[0])) == 0 { // with a spot it stays as it is, and the spot is brought to it
+		return fault.In(fault.New(fault.Use, "plan.nothing-to-meet"), fault.Place{Area: pr.Areas[meeting[0]].Name})
 	}
 	planned := layerOrder(pr.Layers).planned()
 	if len(pr.Layers) > mostLayers || planned > mostPlanned {

@@ -94,7 +94,7 @@ func (m *mixer) recipes() (all []recipe) {
 func (m *mixer) mixable() []int {
 	var shelf []int
 	for k := range m.shelf() {
-		if !slices.ContainsFunc(m.areas, func(a *Area) bool { return !m.layersMayLie(a, layers{{k, 1}}) }) {
+		if m.problem.coats(k) && !slices.ContainsFunc(m.areas, func(a *Area) bool { return !m.layersMayLie(a, layers{{k, 1}}) }) {
 			shelf = append(shelf, k)
 		}
 	}

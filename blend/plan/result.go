@@ -32,7 +32,8 @@ func (c *Choice) Untouched() bool { return c.Coats == 0 }
 
 // An AreaPlan is what to lay on one area.
 type AreaPlan struct {
-	Name string
+	Name   string
+	PartOf string // the area that a spot is part of, whose coats it gets; "" for an area of its own
 	// Coats are in order of application; empty when the area is best left as it is, and one of count 0 where it may yet need some.
 	Coats   []CoatCount
 	Between []fault.Note // what to do between one of Coats and the next, where there is something

@@ -50,8 +50,10 @@ func (m model) newSearchSpace(
 	return s
 }
 
-// comparedWith reports whether two areas are to look alike: they have one target, or both none.
-func (a *Area) comparedWith(b *Area) bool { return a.Target == b.Target }
+// comparedWith reports whether two areas are to look alike: they have one target, or both none, and neither is a spot of another.
+func (a *Area) comparedWith(b *Area) bool {
+	return a.Target == b.Target && a.PartOf == "" && b.PartOf == ""
+}
 
 // deltaE returns the ΔE00 of area i under option c from area k under option d.
 func (s *searchSpace) deltaE(i, c, k, d int) float64 {

@@ -150,7 +150,9 @@ func (f *shortfall) nearestFraction() fractional {
 	if f.layers.coats() == 0 {
 		coatings = coatings[:0]
 		for k := range f.p.shelf() {
-			coatings = append(coatings, k)
+			if f.p.problem.coats(k) {
+				coatings = append(coatings, k)
+			}
 		}
 	}
 	nearest := f.asPlanned()

@@ -19,6 +19,10 @@ const alikeFirst = 1.0
 func (p *planner) groupTogether() {
 	areas := p.problem.Areas
 	for i := range areas {
+		if areas[i].PartOf != "" {
+			continue
+		}
+		p.woods++
 		at := slices.IndexFunc(p.groups, func(g *group) bool { return areas[g.areas[0]].comparedWith(&areas[i]) })
 		if at < 0 {
 			p.groups, at = append(p.groups, &group{}), len(p.groups)
@@ -74,7 +78,7 @@ func (p *planner) alike(i, k int, within float64) bool {
 // weight is how many areas a unit stands for.
 func (p *planner) weight(unit int) float64 { return float64(len(p.like[unit])) }
 
-// everywhere lays on every area what its unit gets.
+// everywhere lays on every area what its unit gets, and on every spot what its wood gets, but for layers that are not on it.
 func (p *planner) everywhere(c *candidate) (on []layers, in []layerOrder) {
 	on, in = slices.Clone(c.layers), slices.Clone(c.orders)
 	for _, unit := range c.areas {
@@ -82,5 +86,24 @@ func (p *planner) everywhere(c *candidate) (on []layers, in []layerOrder) {
 			on[i], in[i] = c.layers[unit], c.orders[unit]
 		}
 	}
+	for i := range on {
+		if wood := p.problem.wood(i); wood != None {
+			on[i], in[i] = spotLayers(i, on[wood], in[wood]), in[wood]
+		}
+	}
 	return on, in
+}
+
+// spotLayers returns what spot i gets of the layers of its wood, and of those with a given number that are on it alone.
+func spotLayers(i int, wood layers, in layerOrder) layers {
+	ls := slices.Clone(wood)
+	for l := range ls {
+		switch {
+		case !in[l].on(i):
+			ls[l].Coats = 0
+		case in[l].Coats != Planned:
+			ls[l].Coats = in[l].Coats
+		}
+	}
+	return ls
 }

@@ -37,6 +37,7 @@ const (
 	slips300  = "neutral = [\"1,2,30,40\"]\nneutral_lightness = 300"
 	layer     = "[[layer]]\ncoating = \""
 	layerWash = layer + "brown wash\"\n"
+	spotIn    = "[[area]]\nname = \"spot\"\noutline = \"1,1,9,9\"\n"
 	onlyList  = "reference = \"none\"\nchart_values = \"chart.csv\""
 )
 
@@ -188,8 +189,16 @@ var badPieces = map[string]badPiece{
 	"layer in one bracket":  {from: "", to: "[layer]\ncoating = \"brown wash\"\n", code: "piece.double-heading", at: "27:2"},
 	"many layers":           {from: "", to: strings.Repeat(layerWash+"coats = 1\n", 7), code: "piece.many-layers", at: "45:3"},
 	"many layers to find":   {from: "", to: strings.Repeat(layerWash, 4), code: "piece.many-layers", at: "33:3"},
-	"preference":            {from: "[target]", to: "prefer = \"Grain\"\n[target]", code: "piece.choice", at: "3:1"},
-	"price":                 {from: "[target]", to: "price = -1\n[target]", code: "piece.price", at: "3:1"},
+	"layer on a spot":       {from: "", to: spotIn + "part_of = \"frame\"\n" + layerWash + "areas = [\"spot\"]\n", code: "piece.layer-spot", at: "33:10"},
+
+	// A spot.
+	"part of no wood":    {from: "", to: spotIn + "part_of = \"fraem\"\n", code: "piece.no-wood", at: "30:1"},
+	"part of itself":     {from: "", to: spotIn + "part_of = \"spot\"\n", code: "piece.part-of-itself", at: "30:1"},
+	"part of a part":     {from: surface, to: "part_of = \"spot\"\n" + spotIn + "part_of = \"frame\"", code: "piece.part-of-part", at: "14:1"},
+	"spot with a target": {from: "", to: spotIn + "part_of = \"frame\"\ntarget.hex = \"#5a4030\"\n", code: "piece.spot-target", at: "31:1"},
+
+	"preference": {from: "[target]", to: "prefer = \"Grain\"\n[target]", code: "piece.choice", at: "3:1"},
+	"price":      {from: "[target]", to: "price = -1\n[target]", code: "piece.price", at: "3:1"},
 
 	// The reference.
 	"reference":             {from: corners, to: `reference = "card"`, code: "piece.choice", at: "9:1"},

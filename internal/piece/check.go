@@ -115,6 +115,7 @@ func (c *checker) area(path string, a *Area) {
 		c.outline(fmt.Sprintf("%s.shown[%d]", path, i), a.Shown[i])
 	}
 	c.oneOf(path+".surface", a.Surface, Surfaces)
+	c.partOf(path, a)
 	c.inPhotos(path+".also", a.Also)
 	if _, twice := a.Also[a.Photo]; twice && a.Photo != "" {
 		c.fault(path+".also."+a.Photo, "piece.twice-in-photo", "photo", a.Photo)

@@ -81,6 +81,7 @@ func (c *checker) layer(path string, l *Layer) {
 			c.fault(at, "piece.layer-area", "name", name)
 		}
 	}
+	c.layerSpots(path, l)
 	if !l.coatsCanBe() {
 		c.fault(path+".coats", "piece.layer-coats", "high", mostLayerCoats)
 	}

@@ -138,6 +138,8 @@ type Area struct {
 	Hex       string    `toml:"hex" json:"hex,omitempty"`
 	PlusMinus float64   `toml:"plus_minus" json:"plus_minus,omitempty"`
 
+	// PartOf names the area whose wood a filled or sanded-through spot belongs to, and with which it is coated; "" is an area of its own.
+	PartOf  string        `toml:"part_of" json:"part_of,omitempty"`
 	Wood    string        `toml:"wood" json:"wood,omitempty"`       // for a person to read
 	Surface string        `toml:"surface" json:"surface,omitempty"` // one of Surfaces
 	SizeM2  float64       `toml:"size_m2" json:"size_m2,omitempty"` // square metres to be coated

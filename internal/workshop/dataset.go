@@ -40,6 +40,11 @@ func newPlanData(photos *Photos, read *readings, past *Past) (*planData, error) 
 		d.addArea(p, &p.Areas[i], read)
 	}
 	d.problem.Layers = layersOf(p)
+	for k := range p.Coatings {
+		if p.ForTouchingUp(&p.Coatings[k]) {
+			d.problem.TouchUp = append(d.problem.TouchUp, k)
+		}
+	}
 	if past == nil {
 		past = &Past{}
 	}
@@ -119,7 +124,7 @@ func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 	}
 	bare := read.of(AreaKey(area, 0))
 	planArea := plan.Area{
-		Name: area.Name, Surface: blend.Surface(area.Surface), Target: plan.None,
+		Name: area.Name, PartOf: area.PartOf, Surface: blend.Surface(area.Surface), Target: plan.None,
 		Mean: take(bare.Measured), Light: plan.None, Dark: plan.None,
 	}
 	if bare.Grain != nil {
@@ -211,9 +216,7 @@ func layersOf(p *piece.Piece) (all []plan.ScheduledLayer) {
 		if n, known := l.Count(); known {
 			to.Coats = n
 		}
-		for _, name := range l.Areas {
-			to.Areas = append(to.Areas, slices.IndexFunc(p.Areas, func(a piece.Area) bool { return a.Name == name }))
-		}
+		to.Areas = l.On(p)
 		all = append(all, to)
 	}
 	return all

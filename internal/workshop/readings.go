@@ -196,6 +196,9 @@ func AreaKey(area *piece.Area, laid int) ReadKey {
 
 // targetOf is where an area's target comes from; nil where it is to meet the others.
 func targetOf(p *piece.Piece, area *piece.Area) (ReadKey, *piece.ColourSource) {
+	if area.PartOf != "" {
+		return ReadKey{}, nil // it is brought to its wood
+	}
 	if area.Target != nil {
 		return ReadKey{Of: readTarget, Area: area.Name}, area.Target
 	}

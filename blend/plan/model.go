@@ -212,7 +212,12 @@ func (a *Area) hand() string { return cmp.Or(a.PartOf, a.Name) }
 
 // lay returns the reflectances of an area under layers. each, unless nil, is called with those after every coat.
 func (m model) lay(a *Area, ls layers, each func(reflectances)) reflectances {
-	r, covered := m.initial(a), false
+	return m.layOn(m.initial(a), a, ls, each)
+}
+
+// layOn is lay for an area of which r is what it is like before the layers.
+func (m model) layOn(r reflectances, a *Area, ls layers, each func(reflectances)) reflectances {
+	covered := false
 	for _, l := range ls {
 		if l.Coats == 0 {
 			continue

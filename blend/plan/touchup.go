@@ -1,0 +1,385 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"huewright/blend"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/colour/spectra"
+	"huewright/internal/parallel"
+)
+
+// A TouchUp is what a filled or sanded-through spot gets before the coats, so that it meets its wood at the end: under the coats to come,
+// which act on the spot as on what takes nothing up, and on its wood as they do there.
+type TouchUp struct {
+	Area, PartOf string
+	// Mix is what to touch up with, in drops where it is stirred together; empty where nothing is needed, or nothing on the shelf helps.
+	Mix []MixPart
+	// Touches is how often to put it on; 0 means until the spot no longer shows through: a paint out of its tube.
+	Touches int
+	// Aim is the colour, dry and without the clear coat, that the spot is to have before the coats.
+	Aim   colour.Lab
+	Mixed colour.Lab // the colour that Mix is expected to dry to on the spot; the spot as it is where Mix is empty
+	// ΔE00 of the spot from its wood: as they are, with the touch-up, and at the end.
+	Now, AfterTouchUp, AtEnd Spread
+	Untouched                Spread     // at the end, were the spot left as it is
+	MatchedNow               Spread     // at the end, were it painted to the wood's colour of today
+	Lamp                     Spread     // at the end, under a filament lamp
+	FirstMix                 Spread     // ΔE00 from Mixed that the first mix may dry to, since tubes differ in strength; 0 for what is not mixed
+	End, WoodEnd             colour.Lab // as they will be seen
+	// TooDark says that the spot ends darker than its wood as it is, and that nothing on the shelf hides it.
+	TooDark bool
+	Correct *Correction // of what is left at the end; nil where that passes, or nothing on the shelf helps
+}
+
+// Needed reports whether the spot, left as it is, would be told from its wood at the end.
+func (t *TouchUp) Needed() bool { return t.Untouched.Median >= colour.Perceptible }
+
+// A Correction is touches of a coating over the spot after the last coat, and ΔE00 from the wood then.
+type Correction struct {
+	Coating string
+	Touches int
+	After   float64
+}
+
+// Figures of a touch-up. Our own choice but for worthATouch.
+const (
+	mostDrops     = 10                 // in a mix of tubes
+	mostTubes     = 6                  // that mixes of three are made of
+	mostTouches   = 3                  // of a coating that does not hide
+	hidingTouches = 3                  // thin touches of paint, after which we take it to hide what it can
+	touchesTried  = 12                 // ways that are judged in all samples
+	worthATouch   = colour.Perceptible // ΔE00 that a touch-up must gain
+	priceOfADrop  = 0.02               // ΔE00 that each drop must gain, so that a mix is of few
+	lampWeight    = 0.25               // of what is left under a filament lamp, beside what is left in daylight
+)
+
+// TouchUps finds for every spot of a problem what to touch it up with before the coats of a choice: a coating of the shelf, or a mix of up
+// to three tubes in whole drops. Tubes are paints that are not thinned, of which shares, as in [Mixes], says the paint's share.
+//
+// What is minimised is the difference at the end, in the median over the samples, with a quarter of that under a filament lamp, and a price
+// for every further tube and every drop. Each tube counts by its share of the drops; how far the first mix may be off for that is told.
+func TouchUps(ctx context.Context, w *learn.Samples, problem Problem, choice *Choice, shares []float64) (all []TouchUp, err error) {
+	problem.Options.fill()
+	p := newPlanner(w, &problem)
+	for i := range problem.Areas {
+		if problem.wood(i) == None {
+			continue
+		}
+		s := p.spotUnder(i, choice)
+		t, err := s.touchUp(ctx, shares)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, *t)
+	}
+	return all, nil
+}
+
+// A spot is one with the coats to come.
+type spot struct {
+	*planner
+	area, wood    *Area
+	coats, onWood layers
+	touched       Area          // the spot once it is touched up
+	wet           blend.Surface // what a touch finds
+}
+
+func (p *planner) spotUnder(i int, choice *Choice) *spot {
+	layersOf := func(i int) (ls layers) {
+		for _, c := range choice.Areas[i].Coats {
+			ls = append(ls, Layer{p.place(c.Coating), c.Count})
+		}
+		return ls.laid()
+	}
+	wood := p.problem.wood(i)
+	s := &spot{planner: p, area: &p.problem.Areas[i], wood: &p.problem.Areas[wood], coats: layersOf(i), onWood: layersOf(wood)}
+	s.touched = *s.area
+	s.touched.Laid, s.touched.Surface = nil, blend.NonAbsorbing
+	s.wet = s.area.Surface
+	if len(s.area.Laid) > 0 {
+		s.wet = blend.Sealed
+	}
+	return s
+}
+
+// mayTouch reports whether coating k may lie on the spot, and the first of the coats to come over it.
+func (s *spot) mayTouch(k int) bool {
+	c := &s.shelf()[k]
+	if ok, _ := s.mayLie(s.area, k); !ok || (c.Kind == "stain" || c.Kind == "dye") && !s.wet.Absorbs() {
+		return false
+	}
+	if len(s.coats) == 0 || s.coats[0].Coating == k {
+		return true
+	}
+	ok, _ := blend.MayLie(c, &s.shelf()[s.coats[0].Coating])
+	return ok
+}
+
+// A way is one to touch a spot up: drops of tubes, or touches of a coating.
+type way struct {
+	recipe  recipe
+	touches int // 0: until it hides
+	cost    float64
+}
+
+// ways are all that are tried: coatings by themselves, and mixes of tubes.
+func (s *spot) ways(shares []float64) (all []way) {
+	var tubes []int
+	for k := range s.shelf() {
+		switch c := &s.shelf()[k]; {
+		case !s.mayTouch(k):
+		case c.Kind == "paint" && (k >= len(shares) || shares[k] == 0 || shares[k] >= 1):
+			tubes = append(tubes, k)
+		default:
+			for n := 1; n <= mostTouches; n++ {
+				all = append(all, way{recipe: recipe{{k, 1}}, touches: n})
+			}
+		}
+	}
+	if len(tubes) > mostTubes {
+		tubes = s.bestTubes(tubes)
+	}
+	return append(all, mixesOf(tubes, mostPaints, s.compatibleTubes)...)
+}
+
+func (s *spot) compatibleTubes(a, b int) bool {
+	f, g := s.shelf()[a].Family, s.shelf()[b].Family
+	return f == g || f == "" || g == ""
+}
+
+// mixesOf are the whole-number mixes of up to so many tubes, in their lowest terms.
+func mixesOf(tubes []int, most int, compatible func(a, b int) bool) (all []way) {
+	var add func(from, left int, r recipe)
+	add = func(from, left int, r recipe) {
+		if len(r) > 0 && r.lowestTerms() {
+			all = append(all, way{recipe: slices.Clone(r)})
+		}
+		if len(r) == most {
+			return
+		}
+		for i := from; i < len(tubes); i++ {
+			if len(r) > 0 && !compatible(r[0].shelf, tubes[i]) {
+				continue
+			}
+			for drops := 1; drops <= left; drops++ {
+				add(i+1, left-drops, append(r, paint{tubes[i], drops}))
+			}
+		}
+	}
+	add(0, mostDrops, nil)
+	return all
+}
+
+// bestTubes returns the tubes of the best mixes of two.
+func (s *spot) bestTubes(tubes []int) (best []int) {
+	pairs := mixesOf(tubes, 2, s.compatibleTubes)
+	s.sort(pairs)
+	for _, w := range pairs {
+		for _, of := range w.recipe {
+			if !slices.Contains(best, of.shelf) && len(best) < mostTubes {
+				best = append(best, of.shelf)
+			}
+		}
+	}
+	return best
+}
+
+// sort sorts ways by what they cost in the best sample.
+func (s *spot) sort(ways []way) {
+	wood := s.woodEnd(s.best)
+	for i := range ways {
+		w := &ways[i]
+		end := s.end(s.best, s.touch(s.best, w, nil))
+		w.cost = lampWeight*wood.lampFrom(&end) + wood.dayFrom(&end) + w.price()
+	}
+	slices.SortStableFunc(ways, func(a, b way) int {
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.recipe.parts(), b.recipe.parts()))
+	})
+}
+
+// price is the ΔE00 that a way must gain.
+func (w *way) price() float64 {
+	return w.recipe.price() + priceOfADrop*float64(w.recipe.parts()+w.touches)
+}
+
+// touch returns the spot's spectrum under a way. strengths are how strong each tube turns out; nil is by its share.
+func (s *spot) touch(m model, w *way, strengths []float64) spectra.Spectrum {
+	parts := make([]blend.Part, len(w.recipe))
+	for i, of := range w.recipe {
+		c := &m.sample.Coatings[of.shelf]
+		if strengths != nil {
+			c = c.Strength(strengths[i])
+		}
+		parts[i] = blend.Part{Coating: c, Parts: float64(of.parts)}
+	}
+	c := blend.Mix("", parts[0].Coating.Kind, parts...)
+	touches := cmp.Or(w.touches, hidingTouches)
+	under := c.Wetted(&m.sample.Colours[s.area.Mean], s.wet)
+	return c.Over(&under, c.Thickness(float64(touches), s.wet, nil))
+}
+
+// A seenEnd is a colour at the end, as it will be seen.
+type seenEnd struct{ day, lamp colour.Lab }
+
+func (e *seenEnd) dayFrom(o *seenEnd) float64  { return colour.DeltaE2000(e.day, o.day) }
+func (e *seenEnd) lampFrom(o *seenEnd) float64 { return colour.DeltaE2000(e.lamp, o.lamp) }
+
+func (m model) seenEnd(r reflectances) seenEnd {
+	s := *r.mean
+	if m.problem.Finished {
+		s = m.sample.Clear.On(r.on).Over(&s)
+	}
+	return seenEnd{s.Lab(), s.LabUnder(spectra.LightA)}
+}
+
+// woodEnd returns how the wood ends.
+func (s *spot) woodEnd(m model) seenEnd { return m.seenEnd(m.lay(s.wood, s.onWood, nil)) }
+
+// end returns how the spot ends where it was touched up to a spectrum.
+func (s *spot) end(m model, touched spectra.Spectrum) seenEnd {
+	r := reflectances{mean: &touched, on: blend.NonAbsorbing}
+	return m.seenEnd(m.layOn(r, &s.touched, s.coats, nil))
+}
+
+// untouchedEnd returns how it ends as it is.
+func (s *spot) untouchedEnd(m model) seenEnd { return m.seenEnd(m.lay(s.area, s.coats, nil)) }
+
+// touchUp finds the best way for a spot, and says what comes of it.
+func (s *spot) touchUp(ctx context.Context, shares []float64) (*TouchUp, error) {
+	t := &TouchUp{Area: s.area.Name, PartOf: s.wood.Name, Aim: s.aim(s.best.sample.Colours[s.wood.Mean].Lab())}
+	draws := len(s.drawn)
+	wood, untouched := make([]seenEnd, draws), make([]seenEnd, draws)
+	now, asIs, matched := make([]float64, draws), make([]float64, draws), make([]float64, draws)
+	if err := parallel.For(ctx, draws, func(n int) {
+		m := s.drawn[n]
+		wood[n], untouched[n] = s.woodEnd(m), s.untouchedEnd(m)
+		today := m.sample.Colours[s.wood.Mean].Lab()
+		now[n], asIs[n] = colour.DeltaE2000(today, m.sample.Colours[s.area.Mean].Lab()), wood[n].dayFrom(&untouched[n])
+		end := s.end(m, spectra.PriorSpectrum(today))
+		matched[n] = wood[n].dayFrom(&end)
+	}); err != nil {
+		return nil, err
+	}
+	t.Now, t.Untouched, t.MatchedNow = spread(now), spread(asIs), spread(matched)
+	bestWood, bestAsIs := s.woodEnd(s.best), s.untouchedEnd(s.best)
+	t.WoodEnd, t.End, t.Mixed = bestWood.day, bestAsIs.day, s.best.sample.Colours[s.area.Mean].Lab()
+	t.AfterTouchUp, t.AtEnd = t.Now, t.Untouched
+	lamp := make([]float64, draws)
+	for n := range lamp {
+		lamp[n] = wood[n].lampFrom(&untouched[n])
+	}
+	t.Lamp = spread(lamp)
+	if t.Needed() {
+		ways := s.ways(shares)
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		s.sort(ways)
+		best, err := s.bestWay(ctx, ways[:min(touchesTried, len(ways))], wood)
+		if err != nil {
+			return nil, err
+		}
+		if best != nil && best.cost-best.price() < t.Untouched.Median+lampWeight*t.Lamp.Median-worthATouch {
+			if err := s.take(ctx, t, best, wood); err != nil {
+				return nil, err
+			}
+		}
+	}
+	t.TooDark = t.Needed() && bestAsIs.day.L < bestWood.day.L-lighterBy && t.End.L < bestWood.day.L-lighterBy
+	if Visibility(t.AtEnd.Median) > 1 {
+		t.Correct = s.correction(t)
+	}
+	return t, nil
+}
+
+// aim returns the colour that the spot is to have so that it ends as its wood does, started from a colour: a fixed point of the
+// differences at the end.
+func (s *spot) aim(c colour.Lab) colour.Lab {
+	wood := s.woodEnd(s.best)
+	for range 12 {
+		end := s.end(s.best, spectra.PriorSpectrum(c))
+		d := labDifference(wood.day, end.day)
+		c = colour.Lab{L: min(max(c.L+d[0], 0), 100), A: c.A + d[1], B: c.B + d[2]}
+	}
+	return c
+}
+
+// bestWay returns the way of least cost over the samples; nil where there is none.
+func (s *spot) bestWay(ctx context.Context, ways []way, wood []seenEnd) (best *way, err error) {
+	if err := parallel.For(ctx, len(ways), func(i int) {
+		w := &ways[i]
+		day, lamp := make([]float64, len(s.drawn)), make([]float64, len(s.drawn))
+		for n, m := range s.drawn {
+			end := s.end(m, s.touch(m, w, nil))
+			day[n], lamp[n] = wood[n].dayFrom(&end), wood[n].lampFrom(&end)
+		}
+		w.cost = median(day) + lampWeight*median(lamp) + w.price()
+	}); err != nil {
+		return nil, err
+	}
+	for i := range ways {
+		if best == nil || ways[i].cost < best.cost {
+			best = &ways[i]
+		}
+	}
+	return best, nil
+}
+
+// take fills in what comes of a way.
+func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) error {
+	draws := len(s.drawn)
+	after, atEnd, lamp, first := make([]float64, draws), make([]float64, draws), make([]float64, draws), make([]float64, draws)
+	if err := parallel.For(ctx, draws, func(n int) {
+		m := s.drawn[n]
+		touched := s.touch(m, w, nil)
+		end := s.end(m, touched)
+		after[n] = colour.DeltaE2000(m.sample.Colours[s.wood.Mean].Lab(), touched.Lab())
+		atEnd[n], lamp[n] = wood[n].dayFrom(&end), wood[n].lampFrom(&end)
+		mixed := s.touch(m, w, (&mixer{planner: s.planner}).drawStrengths(m, w.recipe))
+		first[n] = colour.DeltaE2000(touched.Lab(), mixed.Lab())
+	}); err != nil {
+		return err
+	}
+	for _, of := range w.recipe {
+		t.Mix = append(t.Mix, MixPart{s.shelf()[of.shelf].Name, of.parts})
+	}
+	t.Touches, t.AfterTouchUp, t.AtEnd, t.Lamp, t.FirstMix = w.touches, spread(after), spread(atEnd), spread(lamp), spread(first)
+	touched := s.touch(s.best, w, nil)
+	end := s.end(s.best, touched)
+	t.Mixed, t.End = touched.Lab(), end.day
+	return nil
+}
+
+// correction returns the touches of one coating that bring what is left at the end nearest, in the best sample; nil where none gains what
+// an eye could see.
+func (s *spot) correction(t *TouchUp) *Correction {
+	c, before := (*Correction)(nil), colour.DeltaE2000(t.WoodEnd, t.End)
+	ground := spectra.PriorSpectrum(t.End)
+	top := None
+	if n := len(s.coats); n > 0 {
+		top = s.coats[n-1].Coating
+	}
+	for k := range s.shelf() {
+		coating := &s.best.sample.Coatings[k]
+		if coating.Kind == "stain" || coating.Kind == "dye" {
+			continue
+		}
+		if top != None && top != k {
+			if ok, _ := blend.MayLie(&s.shelf()[top], coating); !ok {
+				continue
+			}
+		}
+		for n := 1; n <= mostTouches; n++ {
+			seen := coating.Over(&ground, coating.Thickness(float64(n), blend.Sealed, nil))
+			d := colour.DeltaE2000(t.WoodEnd, seen.Lab())
+			if d <= before-worthATouch && (c == nil || d < c.After) {
+				c = &Correction{coating.Name, n, d}
+			}
+		}
+	}
+	return c
+}

@@ -186,11 +186,7 @@ func (p *planner) areaPlan(ctx context.Context, c *candidate, i int, common colo
 		}
 		to.ToTarget, to.Aim, off = true, p.best.target(a), end.toTarget
 	}
-	for _, d := range off {
-		if d <= p.problem.Options.Tolerance {
-			to.Within += 1 / float64(len(off))
-		}
-	}
+	to.Within = share(off, p.problem.Options.Tolerance)
 	under := -1 // the coating that was laid last
 	for l := range ls {
 		best := make([]int, len(bySample))

@@ -33,6 +33,11 @@ type TouchUp struct {
 	// TooDark says that the spot ends darker than its wood as it is, and that nothing on the shelf hides it.
 	TooDark bool
 	Correct *Correction // of what is left at the end; nil where that passes, or nothing on the shelf helps
+	Touched Area        // the spot once it is touched up, in the samples that come with it; as it is where Mix is empty
+	Plan    *AreaPlan   // what the choice then lays on it
+
+	of   int // the spot, by index
+	best *way
 }
 
 // Needed reports whether the spot, left as it is, would be told from its wood at the end.
@@ -62,9 +67,17 @@ const (
 //
 // What is minimised is the difference at the end, in the median over the samples, with a quarter of that under a filament lamp, and a price
 // for every further tube and every drop. Each tube counts by its share of the drops; how far the first mix may be off for that is told.
-func TouchUps(ctx context.Context, w *learn.Samples, problem Problem, choice *Choice, shares []float64) (all []TouchUp, err error) {
+//
+// It returns the samples too, with the colours of spots that are touched up.
+func TouchUps(
+	ctx context.Context, w *learn.Samples, problem Problem, choice *Choice, shares []float64,
+) (all []TouchUp, with *learn.Samples, err error) {
 	problem.Options.fill()
 	p := newPlanner(w, &problem)
+	with = &learn.Samples{Best: withColours(&w.Best), Reports: w.Reports}
+	for n := range w.Drawn {
+		with.Drawn = append(with.Drawn, withColours(&w.Drawn[n]))
+	}
 	for i := range problem.Areas {
 		if problem.wood(i) == None {
 			continue
@@ -72,11 +85,75 @@ func TouchUps(ctx context.Context, w *learn.Samples, problem Problem, choice *Ch
 		s := p.spotUnder(i, choice)
 		t, err := s.touchUp(ctx, shares)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
+		}
+		t.of, t.Touched = i, *s.area
+		if t.best != nil {
+			t.Touched = s.touched
+			t.Touched.Mean = len(with.Best.Colours)
+			for _, to := range append(pointers(with.Drawn), &with.Best) {
+				to.Colours = append(to.Colours, s.touch(model{&problem, to}, t.best, nil))
+			}
 		}
 		all = append(all, *t)
 	}
-	return all, nil
+	return all, with, planTouched(ctx, with, problem, choice, all)
+}
+
+// withColours returns a sample whose colours may be added to.
+func withColours(s *learn.Sample) learn.Sample {
+	other := *s
+	other.Colours = slices.Clone(s.Colours)
+	return other
+}
+
+func pointers(samples []learn.Sample) (all []*learn.Sample) {
+	for i := range samples {
+		all = append(all, &samples[i])
+	}
+	return all
+}
+
+// planTouched fills in what the choice lays on spots once they are touched up.
+func planTouched(ctx context.Context, w *learn.Samples, problem Problem, choice *Choice, all []TouchUp) error {
+	problem.Areas = slices.Clone(problem.Areas)
+	for i := range all {
+		problem.Areas[all[i].of] = all[i].Touched
+	}
+	p := newPlanner(w, &problem)
+	for i := range all {
+		t := &all[i]
+		to := choice.Areas[t.of]
+		t.Plan = &to
+		if t.best == nil {
+			continue
+		}
+		on := make([]layers, len(problem.Areas))
+		for _, k := range []int{t.of, problem.wood(t.of)} {
+			for _, c := range choice.Areas[k].Coats {
+				on[k] = append(on[k], Layer{p.place(c.Coating), c.Count})
+			}
+		}
+		if err := p.walk(ctx, &to, t.of, on, p.place(to.OneMore.Coating)); err != nil {
+			return err
+		}
+		off, err := p.apartBySample(ctx, t.of, problem.wood(t.of), on)
+		if err != nil {
+			return err
+		}
+		to.Before, to.Within = choice.Areas[t.of].Before, share(off, problem.Options.Tolerance)
+	}
+	return nil
+}
+
+// share returns the share of figures that are no more than most.
+func share(figures []float64, most float64) (within float64) {
+	for _, x := range figures {
+		if x <= most {
+			within += 1 / float64(len(figures))
+		}
+	}
+	return within
 }
 
 // A spot is one with the coats to come.
@@ -98,7 +175,7 @@ func (p *planner) spotUnder(i int, choice *Choice) *spot {
 	wood := p.problem.wood(i)
 	s := &spot{planner: p, area: &p.problem.Areas[i], wood: &p.problem.Areas[wood], coats: layersOf(i), onWood: layersOf(wood)}
 	s.touched = *s.area
-	s.touched.Laid, s.touched.Surface = nil, blend.NonAbsorbing
+	s.touched.Laid, s.touched.Surface, s.touched.Light, s.touched.Dark = nil, blend.NonAbsorbing, None, None
 	s.wet = s.area.Surface
 	if len(s.area.Laid) > 0 {
 		s.wet = blend.Sealed
@@ -350,7 +427,7 @@ func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) err
 	t.Touches, t.AfterTouchUp, t.AtEnd, t.Lamp, t.FirstMix = w.touches, spread(after), spread(atEnd), spread(lamp), spread(first)
 	touched := s.touch(s.best, w, nil)
 	end := s.end(s.best, touched)
-	t.Mixed, t.End = touched.Lab(), end.day
+	t.Mixed, t.End, t.best = touched.Lab(), end.day, w
 	return nil
 }
 

@@ -103,6 +103,9 @@ func (s Style) cardArea(r *workshop.PlanResult, i int) card.Area {
 	if a.Plan.ToTarget {
 		out.Left = s.leftAfter(r, s.say("answer.it"), a.Plan)
 		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.target"), Lab: a.Plan.Aim})
+	} else if t := r.TouchUpOf(a.Area.Name); t != nil {
+		out.Left = s.TouchUpWords(t)
+		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("touch.its-wood"), Lab: a.Plan.Aim})
 	} else {
 		if pair := worstPair(&r.Choices[0], a.Area.Name); pair != nil {
 			out.Left = s.PairWords(r, pair)

@@ -28,6 +28,9 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 	for i := range r.Areas {
 		p.areaDetails(r, &r.Areas[i])
 	}
+	for i := range r.TouchUps {
+		p.touchUpDetails(&r.TouchUps[i])
+	}
 	p.pairDetails(r)
 	p.batchDetails(r)
 	p.mixes(r)
@@ -64,6 +67,8 @@ func (p *page) areaDetails(r *workshop.PlanResult, a *workshop.AreaPlan) {
 	p.steps(a.Plan.Path, a.Plan.OneMore)
 	if a.Plan.ToTarget {
 		p.stepLine("target", a.Plan.Aim, fmt.Sprintf("%5.1f", a.Target.PlusMinus))
+	} else if a.Area.PartOf != "" {
+		p.colourRow(p.say("touch.its-wood"), 0, a.Plan.Aim, "")
 	} else {
 		p.colourRow(p.say("answer.common"), 0, a.Plan.Aim, "")
 	}

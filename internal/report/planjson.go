@@ -17,10 +17,11 @@ type planJSON struct {
 	Between   []pairJSON     `json:"between"`  // each pair of photos
 	Finished  bool           `json:"finished"` // colours of plans are as seen under the clear coat to come
 	Areas     []areaPlanJSON `json:"areas"`
-	Plans     []choiceJSON   `json:"plans"`   // of the whole piece: none beats another in nearness, grain and coats; the suggested one first
-	AsGood    []choiceJSON   `json:"as_good"` // other counts that are as good as the suggested ones
-	WhatIf    *choiceJSON    `json:"what_if"` // counts that somebody named; null where nobody did
-	Apart     []apartJSON    `json:"apart"`   // every two areas that are to look alike, under the suggested plan
+	Plans     []choiceJSON   `json:"plans"`     // of the whole piece: none beats another in nearness, grain and coats; the suggested one first
+	AsGood    []choiceJSON   `json:"as_good"`   // other counts that are as good as the suggested ones
+	WhatIf    *choiceJSON    `json:"what_if"`   // counts that somebody named; null where nobody did
+	Apart     []apartJSON    `json:"apart"`     // every two areas that are to look alike, under the suggested plan
+	TouchUps  []touchUpJSON  `json:"touch_ups"` // of spots, before the coats
 	Mix       *mixesJSON     `json:"mix"`
 	Batches   []batchJSON    `json:"batches"`    // how much to mix for the suggested plan
 	TestsNext []testJSON     `json:"tests_next"` // the best first
@@ -186,7 +187,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 		out.WhatIf = &choicesOf([]plan.Choice{r.WhatIf.Choice})[0]
 		out.WhatIf.Chosen = false
 	}
-	out.Batches = batchesOf(r.Batches)
+	out.Batches, out.TouchUps = batchesOf(r.Batches), touchUpsOf(r)
 	return writeJSON(w, out)
 }
 

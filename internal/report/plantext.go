@@ -23,6 +23,9 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	p.line("")
 	p.counts(r)
 	p.line("")
+	for i := range r.TouchUps {
+		p.wrapped("", p.TouchUpWords(&r.TouchUps[i]))
+	}
 	p.wrapped("", p.stops(r))
 	if !p.Full {
 		p.lastLaid(r)
@@ -61,7 +64,10 @@ func (p *page) counts(r *workshop.PlanResult) {
 	name := longest(r.Areas, func(a workshop.AreaPlan) string { return a.Area.Name })
 	for i := range r.Areas {
 		a := &r.Areas[i]
-		p.wrapped("  "+pad(a.Area.Name, min(name, mostName))+"  ", p.counted(a.Plan.Coats, len(r.Coatings) == 1))
+		if r.WithWood(a) {
+			continue
+		}
+		p.wrapped("  "+pad(a.Area.Name, min(name, mostName))+"  ", joined(", ", p.counted(a.Plan.Coats, plannedCoatings(r) == 1), p.alsoOn(r, a)))
 	}
 }
 
@@ -223,6 +229,9 @@ func (s Style) stops(r *workshop.PlanResult) string {
 	areas := map[int][]string{} // that stop, by the coat after which they do
 	single := false
 	for i := range r.Areas {
+		if r.WithWood(&r.Areas[i]) {
+			continue
+		}
 		switch a := r.Areas[i].Plan; coatsIn(a.Coats) {
 		case 0:
 		case 1:

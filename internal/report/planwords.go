@@ -38,8 +38,11 @@ func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
 
 // choiceAreas are the coats that a choice lays on each area: "frame 3 coats".
 func (s Style) choiceAreas(r *workshop.PlanResult, c *plan.Choice) (areas []string) {
-	for _, a := range c.Areas {
-		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", s.countedOnly(a.Coats, len(r.Coatings) == 1)))
+	for i, a := range c.Areas {
+		if r.WithWood(&r.Areas[i]) {
+			continue
+		}
+		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", s.countedOnly(a.Coats, plannedCoatings(r) == 1)))
 	}
 	return areas
 }

@@ -53,9 +53,10 @@ func PlanFrom(ctx context.Context, photos *Photos, req *PlanRequest) (*PlanResul
 	if err != nil {
 		return nil, err
 	}
+	samples = found.samples
 	result := &PlanResult{
 		Piece: *photos.piece, Finished: data.problem.Finished, Coatings: learned(samples), Best: samples.Best,
-		Choices: found.plan.Choices, AsGood: found.plan.AsGood, Mix: found.mix, Tests: found.tests,
+		Choices: found.plan.Choices, AsGood: found.plan.AsGood, TouchUps: found.touchUps, Mix: found.mix, Tests: found.tests,
 		Between: photos.between, Earlier: data.earlier, Readings: read.all,
 	}
 	if past != nil {
@@ -96,6 +97,10 @@ type finding struct {
 	plan  *plan.Plan
 	mix   *plan.MixAnswer
 	tests []plan.TestAdvice
+
+	touchUps []plan.TouchUp
+	areas    []plan.Area    // as they are when the coats begin: spots that are touched up are
+	samples  *learn.Samples // in which areas have their colours
 }
 
 func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Samples) (*finding, error) {
@@ -107,13 +112,22 @@ func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Sampl
 	for i, a := range d.areas {
 		systematic[p.Areas[i].Name] = a.now.Systematic
 	}
-	f := &finding{plan: widened(planned, systematic)}
-	if f.tests, err = plan.NextTests(ctx, w, d.problem, f.plan); err != nil {
-		return nil, err
-	}
-	var shares []float64
+	f := &finding{areas: slices.Clone(d.problem.Areas)}
+	shares := []float64{}
 	for _, k := range p.Coatings {
 		shares = append(shares, k.Dilution.Share())
+	}
+	if f.touchUps, f.samples, err = plan.TouchUps(ctx, w, d.problem, &planned.Choices[0], shares); err != nil {
+		return nil, err
+	}
+	for i := range f.touchUps {
+		t := &f.touchUps[i]
+		at := slices.IndexFunc(d.problem.Areas, func(a plan.Area) bool { return a.Name == t.Area })
+		planned.Choices[0].Areas[at], f.areas[at] = *t.Plan, t.Touched
+	}
+	f.plan = widened(planned, systematic)
+	if f.tests, err = plan.NextTests(ctx, w, d.problem, f.plan); err != nil {
+		return nil, err
 	}
 	f.mix, err = plan.Mixes(ctx, w, d.problem, shares)
 	return f, err
@@ -147,7 +161,7 @@ func widenedChoices(choices []plan.Choice, systematic map[string]float64) (all [
 // areaPlan is the result for area number i, without Expected.
 func areaPlan(area *piece.Area, d *planData, i int, read *readings, predicted [][]plan.Prediction, found *finding) AreaPlan {
 	bare := read.of(AreaKey(area, 0))
-	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Views: bare.Views, Asked: d.problem.Areas[i],
+	a := AreaPlan{Area: *area, Start: d.areas[i].now.Measured, Views: bare.Views, Asked: found.areas[i],
 		Systematic: d.areas[i].now.Systematic}
 	if a.Area.SizeM2 == 0 {
 		a.Area.SizeM2 = bare.SquareMetres

@@ -23,6 +23,7 @@ type PlanResult struct {
 	WhatIf   *WhatIf       // what comes of coats that somebody named; nil where nobody did
 	// Suggested is what the plan suggests, in a result that shows other coats; else nil. See AsAsked.
 	Suggested *plan.Choice
+	TouchUps  []plan.TouchUp    // what to touch spots up with first; none where there is no spot
 	Mix       *plan.MixAnswer   // what could be mixed from the shelf instead
 	Batches   []schedule.Batch  // how much of each coating that takes
 	Tests     []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known

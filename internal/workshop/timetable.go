@@ -125,6 +125,9 @@ func batches(r *PlanResult) (all []schedule.Batch) {
 		}
 		var amounts []schedule.Amount
 		for _, a := range r.Areas {
+			if a.Area.PartOf != "" && a.Area.SizeM2 == 0 {
+				continue // it is counted with its wood
+			}
 			amounts = append(amounts, schedule.Amount{
 				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(a.Plan.Coats, k.Name),
 				Surface: blend.Surface(a.Area.Surface), Laid: len(a.Area.Laid) > 0,

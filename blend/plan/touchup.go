@@ -3,6 +3,7 @@ package plan
 import (
 	"cmp"
 	"context"
+	"math/rand/v2"
 	"slices"
 
 	"huewright/blend"
@@ -60,13 +61,15 @@ const (
 	worthATouch   = colour.Perceptible // ΔE00 that a touch-up must gain
 	priceOfADrop  = 0.02               // ΔE00 that each drop must gain, so that a mix is of few
 	lampWeight    = 0.25               // of what is left under a filament lamp, beside what is left in daylight
+	dabSD         = 0.5                // in each of L*, a*, b*, of a mix that was mended until a dry dab matched: that of a good reading
 )
 
 // TouchUps finds for every spot of a problem what to touch it up with before the coats of a choice: a coating of the shelf, or a mix of up
 // to three tubes in whole drops. Tubes are paints that are not thinned, of which shares, as in [Mixes], says the paint's share.
 //
 // What is minimised is the difference at the end, in the median over the samples, with a quarter of that under a filament lamp, and a price
-// for every further tube and every drop. Each tube counts by its share of the drops; how far the first mix may be off for that is told.
+// for every further tube and every drop. A mix counts as mended until a dry dab has the colour that is expected of it: what is not known of
+// the tubes is then known of the mix. How far the first mix may be off is told.
 //
 // It returns the samples too, with the colours of spots that are touched up.
 func TouchUps(
@@ -91,8 +94,9 @@ func TouchUps(
 		if t.best != nil {
 			t.Touched = s.touched
 			t.Touched.Mean = len(with.Best.Colours)
-			for _, to := range append(pointers(with.Drawn), &with.Best) {
-				to.Colours = append(to.Colours, s.touch(model{&problem, to}, t.best, nil))
+			with.Best.Colours = append(with.Best.Colours, s.touch(s.best, t.best, nil))
+			for n := range with.Drawn {
+				with.Drawn[n].Colours = append(with.Drawn[n].Colours, s.touchedIn(n, t.best))
 			}
 		}
 		all = append(all, *t)
@@ -105,13 +109,6 @@ func withColours(s *learn.Sample) learn.Sample {
 	other := *s
 	other.Colours = slices.Clone(s.Colours)
 	return other
-}
-
-func pointers(samples []learn.Sample) (all []*learn.Sample) {
-	for i := range samples {
-		all = append(all, &samples[i])
-	}
-	return all
 }
 
 // planTouched fills in what the choice lays on spots once they are touched up.
@@ -161,8 +158,9 @@ type spot struct {
 	*planner
 	area, wood    *Area
 	coats, onWood layers
-	touched       Area          // the spot once it is touched up
-	wet           blend.Surface // what a touch finds
+	touched       Area               // the spot once it is touched up
+	wet           blend.Surface      // what a touch finds
+	dabs          []spectra.Spectrum // by drawn sample: what a dab that is held to Aim is off by, as a factor in each band
 }
 
 func (p *planner) spotUnder(i int, choice *Choice) *spot {
@@ -299,6 +297,37 @@ func (s *spot) touch(m model, w *way, strengths []float64) spectra.Spectrum {
 	return c.Over(&under, c.Thickness(float64(touches), s.wet, nil))
 }
 
+// touchedIn returns the spot's spectrum under a way in a drawn sample. A mix is that of the best sample, but for the error of the dab.
+func (s *spot) touchedIn(n int, w *way) spectra.Spectrum {
+	if len(w.recipe) == 1 {
+		return s.touch(s.drawn[n], w, nil)
+	}
+	mixed := s.touch(s.best, w, nil)
+	for i := range mixed {
+		mixed[i] = min(mixed[i]*s.dabs[n][i], 1)
+	}
+	return mixed
+}
+
+// drawDabs fills in the errors of dabs.
+func (s *spot) drawDabs(aim colour.Lab) {
+	nominal := spectra.PriorSpectrum(aim)
+	s.dabs = make([]spectra.Spectrum, len(s.drawn))
+	for n, m := range s.drawn {
+		rng := rand.New(rand.NewPCG(m.sample.Seed, learn.SeedOf("dab", s.area.Name)))
+		off := func() float64 {
+			if m.sample.Seed == 0 {
+				return 0
+			}
+			return dabSD * rng.NormFloat64()
+		}
+		dab := spectra.PriorSpectrum(colour.Lab{L: min(max(aim.L+off(), 1), 99), A: aim.A + off(), B: aim.B + off()})
+		for i := range dab {
+			s.dabs[n][i] = dab[i] / max(nominal[i], 1e-6)
+		}
+	}
+}
+
 // A seenEnd is a colour at the end, as it will be seen.
 type seenEnd struct{ day, lamp colour.Lab }
 
@@ -351,6 +380,7 @@ func (s *spot) touchUp(ctx context.Context, shares []float64) (*TouchUp, error) 
 	}
 	t.Lamp = spread(lamp)
 	if t.Needed() {
+		s.drawDabs(t.Aim)
 		ways := s.ways(shares)
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -391,7 +421,7 @@ func (s *spot) bestWay(ctx context.Context, ways []way, wood []seenEnd) (best *w
 		w := &ways[i]
 		day, lamp := make([]float64, len(s.drawn)), make([]float64, len(s.drawn))
 		for n, m := range s.drawn {
-			end := s.end(m, s.touch(m, w, nil))
+			end := s.end(m, s.touchedIn(n, w))
 			day[n], lamp[n] = wood[n].dayFrom(&end), wood[n].lampFrom(&end)
 		}
 		w.cost = median(day) + lampWeight*median(lamp) + w.price()
@@ -410,14 +440,15 @@ func (s *spot) bestWay(ctx context.Context, ways []way, wood []seenEnd) (best *w
 func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) error {
 	draws := len(s.drawn)
 	after, atEnd, lamp, first := make([]float64, draws), make([]float64, draws), make([]float64, draws), make([]float64, draws)
+	expected := s.touch(s.best, w, nil)
 	if err := parallel.For(ctx, draws, func(n int) {
 		m := s.drawn[n]
-		touched := s.touch(m, w, nil)
+		touched := s.touchedIn(n, w)
 		end := s.end(m, touched)
 		after[n] = colour.DeltaE2000(m.sample.Colours[s.wood.Mean].Lab(), touched.Lab())
 		atEnd[n], lamp[n] = wood[n].dayFrom(&end), wood[n].lampFrom(&end)
 		mixed := s.touch(m, w, (&mixer{planner: s.planner}).drawStrengths(m, w.recipe))
-		first[n] = colour.DeltaE2000(touched.Lab(), mixed.Lab())
+		first[n] = colour.DeltaE2000(expected.Lab(), mixed.Lab())
 	}); err != nil {
 		return err
 	}

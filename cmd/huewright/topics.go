@@ -275,6 +275,17 @@ const pieceExample = `    name = "hall bench"
     # after.photo = "later"
     # after.outline = "310,220,180,640"
 
+    # A filled or sanded-through spot in a wood. It gets the coats of
+    # its wood, and is touched up first so that both look alike at the
+    # end. Your tubes for that are coatings of kind paint without a
+    # dilution; only their chip needs to be known.
+    [[area]]
+    name = "filled corner"
+    photo = "front"
+    outline = "1290,985,26,110"
+    part_of = "frame"
+    surface = "non-absorbing"
+
     # One for each coating on your shelf.
     [[coating]]
     name = "brown wash"

@@ -23,7 +23,7 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 		p.wrapped("  ", p.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces))
 	}
 	for i, k := range r.Coatings {
-		p.coating(k, p.dilution(&r.Piece.Coatings[i]), r.Earlier)
+		p.coating(k, p.dilution(&r.Piece.Coatings[i]), r.Piece.ForTouchingUp(&r.Piece.Coatings[i]), r.Earlier)
 	}
 	for i := range r.Areas {
 		p.areaDetails(r, &r.Areas[i])
@@ -37,7 +37,7 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 	p.tests(r.Tests)
 }
 
-func (p *page) coating(k workshop.LearnedCoating, dilution string, earlier []workshop.Earlier) {
+func (p *page) coating(k workshop.LearnedCoating, dilution string, touchUp bool, earlier []workshop.Earlier) {
 	p.line("")
 	p.wrapped("  ", fmt.Sprintf("%s (%s)", k.Coating.Name, joined(", ", string(k.Coating.Kind), string(k.Coating.PutOn), dilution)))
 	if k.Limit.IsFinite() {
@@ -48,7 +48,9 @@ func (p *page) coating(k workshop.LearnedCoating, dilution string, earlier []wor
 			p.wrapped("    ", p.EarlierWords(&earlier[i]))
 		}
 	}
-	p.warnings("    ", k.Report.Warnings)
+	if !touchUp {
+		p.warnings("    ", k.Report.Warnings)
+	}
 }
 
 func (p *page) areaDetails(r *workshop.PlanResult, a *workshop.AreaPlan) {

@@ -46,8 +46,11 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 func (s Style) heading(r *workshop.PlanResult) string {
 	var shelf []string
 	for i := range r.Coatings {
+		if r.Piece.ForTouchingUp(&r.Piece.Coatings[i]) {
+			continue
+		}
 		d := s.dilution(&r.Piece.Coatings[i])
-		if len(r.Coatings) == 1 {
+		if plannedCoatings(r) == 1 {
 			shelf = append(shelf, joined(", ", r.Coatings[i].Coating.Name, d))
 		} else {
 			shelf = append(shelf, r.Coatings[i].Coating.Name+" ("+d+")")
@@ -314,6 +317,9 @@ func (p *page) planWarnings(r *workshop.PlanResult) {
 			all = append(all, of(r.Photos[i].Name, len(r.Photos), r.Photos[i].Calibration.Warnings)...)
 		}
 		for i := range r.Coatings {
+			if r.Piece.ForTouchingUp(&r.Piece.Coatings[i]) {
+				continue // how much a coat of it hides counts for nothing
+			}
 			all = append(all, of(r.Coatings[i].Coating.Name, len(r.Coatings), r.Coatings[i].Report.Warnings)...)
 		}
 	}

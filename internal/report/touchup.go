@@ -52,9 +52,13 @@ func (s Style) TouchUpWords(t *plan.TouchUp) string {
 	if c := t.Correct; c != nil {
 		correct = s.say("touch.correct", "touches", c.Touches, "coating", c.Coating, "figure", c.After)
 	}
+	asNow := ""
+	if now := t.MatchedNow.Median; now >= t.AtEnd.Median+sayAsNow && plan.Visibility(now) > 1 {
+		asNow = s.say("touch.not-as-now", "wood", wood, "figure", now)
+	}
 	switch {
-	case !t.Needed():
-		return s.say("touch.not-needed", "spot", spot, "wood", wood, "figure", deltaE(t.Untouched.Median))
+	case len(t.Mix) == 0 && plan.Visibility(t.AtEnd.Median) <= 1:
+		return sentences(s.say("touch.not-needed", "spot", spot), ends, asNow)
 	case len(t.Mix) == 0:
 		says := s.say("touch.none", "spot", spot, "hex", t.Aim.Hex())
 		if t.TooDark {
@@ -68,10 +72,6 @@ func (s Style) TouchUpWords(t *plan.TouchUp) string {
 	}
 	if len(t.Mix) > 1 && t.FirstMix.Median >= sayFirstMix {
 		dab = s.say("touch.dab", "hex", t.Aim.Hex())
-	}
-	asNow := ""
-	if now := t.MatchedNow.Median; len(t.Mix) > 0 && now >= t.AtEnd.Median+sayAsNow && plan.Visibility(now) > 1 {
-		asNow = s.say("touch.not-as-now", "wood", wood, "figure", now)
 	}
 	return sentences(do, dab, asNow, ends, correct, s.underLamp(t))
 }

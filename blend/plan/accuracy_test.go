@@ -15,6 +15,7 @@ import (
 	"huewright/colour"
 	"huewright/colour/spectra"
 	"huewright/internal/figure"
+	"huewright/internal/rival"
 )
 
 // A bench where paints that were measured are laid as washes on woods, and every colour is read
@@ -104,35 +105,35 @@ func (s *score) String() string {
 	return fmt.Sprintf("%5.2f  %3.0f %%  %3.0f %%", s.mean(), 100*s.exactShare(), 100*s.withinShare())
 }
 
-// A rival is a way to predict coats and to count them, with what it has scored where ground and
+// A contender is a way to predict coats and to count them, with what it has scored where ground and
 // target are known exactly, so that only the learner reads with noise, and where they are read too.
-type rival struct {
+type contender struct {
 	name        string
-	learn       func(testing.TB, *blend.Coating, learn.Evidence) predictor
+	learn       func(testing.TB, *blend.Coating, learn.Evidence) rival.Predictor
 	known, read score
 }
 
-func rivals() []*rival {
-	return []*rival{
-		{name: "ours", learn: func(t testing.TB, truth *blend.Coating, e learn.Evidence) predictor {
+func contenders() []*contender {
+	return []*contender{
+		{name: "ours", learn: func(t testing.TB, truth *blend.Coating, e learn.Evidence) rival.Predictor {
 			s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: truth.Name, Kind: truth.Kind, Evidence: e}}}
 			w, err := s.Draw(t.Context(), learn.Options{})
 			require.NoError(t, err)
 			return inSpectra{&w.Best.Coatings[0]}
 		}},
-		{name: "three bands", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) predictor { return learnThreeBands(e) }},
-		{name: "adding ΔLab", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) predictor { return learnShift(e) }},
-		{name: "the paint itself", learn: func(_ testing.TB, truth *blend.Coating, _ learn.Evidence) predictor { return inSpectra{truth} }},
+		{name: "three bands", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) rival.Predictor { return rival.LearnThreeBands(e) }},
+		{name: "adding ΔLab", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) rival.Predictor { return rival.LearnShift(e) }},
+		{name: "the paint itself", learn: func(_ testing.TB, truth *blend.Coating, _ learn.Evidence) rival.Predictor { return inSpectra{truth} }},
 	}
 }
 
-// compare lays 2, 3 and 5 coats of each wash on the woods and has all rivals predict them, and
+// compare lays 2, 3 and 5 coats of each wash on the woods and has all contenders predict them, and
 // count the coats to where they led, from the same readings.
-func (b *paintBench) compare(t testing.TB, washes []*blend.Coating, evidence func(*paintBench, *blend.Coating) learn.Evidence) []*rival {
-	all := rivals()
+func (b *paintBench) compare(t testing.TB, washes []*blend.Coating, evidence func(*paintBench, *blend.Coating) learn.Evidence) []*contender {
+	all := contenders()
 	for _, wash := range washes {
 		e := evidence(b, wash)
-		predicted := make([]predictor, len(all))
+		predicted := make([]rival.Predictor, len(all))
 		for i, r := range all {
 			predicted[i] = r.learn(t, wash, e)
 		}
@@ -141,10 +142,10 @@ func (b *paintBench) compare(t testing.TB, washes []*blend.Coating, evidence fun
 				end := wash.Over(&wood, float64(n))
 				ground, target := b.read(wood).Lab, b.read(end).Lab
 				for i, r := range all {
-					off := colour.DeltaE2000(end.Lab(), predicted[i].colourAfter(wood.Lab(), n))
-					r.known.add(off, countFor(predicted[i], wood.Lab(), end.Lab())-n)
-					off = colour.DeltaE2000(end.Lab(), predicted[i].colourAfter(ground, n))
-					r.read.add(off, countFor(predicted[i], ground, target)-n)
+					off := colour.DeltaE2000(end.Lab(), predicted[i].After(wood.Lab(), n))
+					r.known.add(off, rival.Count(predicted[i], wood.Lab(), end.Lab())-n)
+					off = colour.DeltaE2000(end.Lab(), predicted[i].After(ground, n))
+					r.read.add(off, rival.Count(predicted[i], ground, target)-n)
 				}
 			}
 		}
@@ -293,4 +294,13 @@ func mostProbable(ctx context.Context, name string, kind blend.Kind, e learn.Evi
 		return nil, learn.Report{}, err
 	}
 	return &samples.Best.Coatings[0], samples.Reports[0], nil
+}
+
+// inSpectra predicts as the program does.
+type inSpectra struct{ coating *blend.Coating }
+
+func (s inSpectra) After(ground colour.Lab, coats int) colour.Lab {
+	wood := spectra.PriorSpectrum(ground)
+	after := s.coating.Over(&wood, float64(coats))
+	return after.Lab()
 }

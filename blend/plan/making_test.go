@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -16,6 +15,7 @@ import (
 	"huewright/colour"
 	"huewright/colour/spectra"
 	"huewright/internal/figure"
+	"huewright/internal/rival"
 	"huewright/internal/stat"
 )
 
@@ -102,17 +102,6 @@ type counted struct {
 	held
 }
 
-// naive lays one coat on the area itself, looks, and takes it that each further coat brings it as far.
-func (b *makingBench) naive(ground, first, target colour.Lab) int {
-	step, way := labDifference(first, ground), labDifference(target, ground)
-	dot, square := 0.0, 0.0
-	for i := range step {
-		dot += step[i] * way[i]
-		square += step[i] * step[i]
-	}
-	return min(max(1, int(math.Round(dot/square))), mostCounted)
-}
-
 // try counts 2, 3 and 5 coats of a wash on the five other woods.
 func (b *makingBench) try(t testing.TB, wash *blend.Coating, s *counted) {
 	e := b.evidence(wash)
@@ -132,16 +121,16 @@ func (b *makingBench) try(t testing.TB, wash *blend.Coating, s *counted) {
 	plan, err := Make(t.Context(), w, problem)
 	require.NoError(t, err)
 	p := newPlanner(w, &problem)
-	bands, shift := learnThreeBands(e), learnShift(e)
+	bands, shift := rival.LearnThreeBands(e), rival.LearnShift(e)
 	for at := range problem.Areas {
 		a, wood, n := &problem.Areas[at], b.others[at/len(asked)], asked[at%len(asked)]
 		ground, target := dataset.Colours[a.Mean].Lab, dataset.Colours[a.Target].Lab
 		counts := p.counts(a)
 		end, first := b.over(wash, &wood, float64(n)), b.over(wash, &wood, 1)
 		s.planned.add(colour.DeltaE2000(end.Lab(), counts.path[n]), len(plan.Choices[0].Areas[at].Path)-1-n)
-		s.bands.add(0, countFor(bands, ground, target)-n)
-		s.shift.add(0, countFor(shift, ground, target)-n)
-		s.naive.add(0, b.naive(ground, b.read(first).Lab, target)-n)
+		s.bands.add(0, rival.Count(bands, ground, target)-n)
+		s.shift.add(0, rival.Count(shift, ground, target)-n)
+		s.naive.add(0, rival.Naive(ground, b.read(first).Lab, target)-n)
 		truly := make([]colour.Lab, mostCounted+1)
 		for k := range truly {
 			seen := b.over(wash, &wood, float64(k))

@@ -68,6 +68,7 @@ var arrows = map[string][]string{
 	"internal/terminal":      {"colour"},
 	"internal/bench":         {"blend", "colour", "colour/camera", "colour/spectra", "imageio", "imageio/slip", "internal/parallel"},
 	"internal/bench/figures": {"internal/figure"},
+	"internal/rival":         {"blend", "blend/learn", "colour"},
 	"internal/logbook":       {"blend", "blend/learn", "colour", "internal/atomicfile", "internal/spelling"},
 	"internal/piece":         {"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight", "internal/spelling"},
 	"internal/workshop": {
@@ -187,7 +188,7 @@ func testMayImport(pkg, imported string) bool {
 		return true
 	}
 	besides := append([]string{
-		"internal/bench", "internal/figure", "internal/fixture", "internal/contexttest", "internal/words", pkg,
+		"internal/bench", "internal/figure", "internal/fixture", "internal/rival", "internal/contexttest", "internal/words", pkg,
 	}, testArrows[pkg]...)
 	return slices.Contains(besides, imported)
 }

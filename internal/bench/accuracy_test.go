@@ -188,14 +188,21 @@ func evidence(measured func(area string) learn.Measured) learn.Evidence {
 // planned counts coats as the program does, for areas from one colour to another each.
 func planned(
 	t *testing.T, name string, e learn.Evidence, shared func(a, b learn.Measured) [3][3]float64, areas [][2]learn.Measured,
-) (counts []plan.CoatCount) {
+) []plan.CoatCount {
+	t.Helper()
+	return plannedOn(t, blend.Sealed, name, e, shared, areas)
+}
+
+// plannedOn is planned for woods of a surface.
+func plannedOn(t *testing.T, surface blend.Surface, name string, e learn.Evidence, shared func(a, b learn.Measured) [3][3]float64,
+	areas [][2]learn.Measured) (counts []plan.CoatCount) {
 	t.Helper()
 	s := learn.Dataset{Shelf: []learn.ShelfCoating{{Name: name, Kind: "wash", Evidence: e}}, Shared: shared}
 	ask := plan.Problem{Options: plan.Options{Price: 0.02}} // the nearest counts, whatever a coat costs
 	for i, a := range areas {
 		s.Colours = append(s.Colours, a[0], a[1])
 		ask.Areas = append(ask.Areas, plan.Area{
-			Name: fmt.Sprint("area ", i), Surface: blend.Sealed, Mean: 2 * i, Light: plan.None, Dark: plan.None, Target: 2*i + 1})
+			Name: fmt.Sprint("area ", i), Surface: surface, Mean: 2 * i, Light: plan.None, Dark: plan.None, Target: 2*i + 1})
 	}
 	w, err := s.Draw(t.Context(), learn.Options{})
 	require.NoError(t, err)

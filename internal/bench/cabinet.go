@@ -15,13 +15,16 @@ type CabinetOptions struct {
 	// TestFilms is the film of the test coat on the frame and on the panel, over that of a coat
 	// laid evenly; 0 means 1.
 	TestFilms [2]float64
+	// Laid is the film of the wash on the woods of the Frame and of the Panel, over that of a coat laid evenly: the piece as it is
+	// later. Test coats then lie on that, and nothing is to be read of them.
+	Laid map[string]float64
 }
 
 // Cabinet sets up a music cabinet with an ash frame, sapele panels and one corner rebuilt in
 // filler, in front of a garage wall, with a chart, a slip of paper, test coats on both woods,
 // a chip of the dried paint and one or two boards to come to.
 func Cabinet(opt CabinetOptions) *Scene {
-	m := &maker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash}
+	m := &maker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash, laid: opt.Laid}
 	if m.wash == nil {
 		m.wash = NewWash(opt.Seed, "nut brown", 6)
 	}
@@ -38,6 +41,7 @@ func Cabinet(opt CabinetOptions) *Scene {
 	m.shelves()
 	m.door(409, 644, 627)
 	m.door(646, 881, 663)
+	m.laid = nil
 	m.corner()
 	m.testCoats(opt.TestFilms)
 	m.besides(boards)

@@ -13,11 +13,14 @@ import (
 //
 // Only counts are drawn at which one coat more or less shows (1 ΔE00 on the wood in question):
 // where a coat cannot be seen nobody can count it.
-func DrawCabinet(seed uint64) CabinetOptions {
+func DrawCabinet(seed uint64) CabinetOptions { return Making{}.DrawCabinet(seed) }
+
+// DrawCabinet is what [DrawCabinet] draws, where coats make colour in this way.
+func (m Making) DrawCabinet(seed uint64) CabinetOptions {
 	rng := rand.New(rand.NewPCG(seed, 0xd4a3))
 	name := recipes[rng.IntN(len(recipes))].name
 	firstCoat := 5 + 4*rng.Float64()
-	mine, theirs := NewWash(seed, name, firstCoat), NewWash(seed+1<<32, name, firstCoat)
+	mine, theirs := m.NewWash(seed, name, firstCoat), m.NewWash(seed+1<<32, name, firstCoat)
 	return CabinetOptions{
 		Seed: seed,
 		Wash: mine,

@@ -45,6 +45,7 @@ type maker struct {
 	*Scene
 	rng  *rand.Rand
 	wash *Wash
+	laid map[string]float64 // film of the wash on what is still to be put together, by area
 }
 
 // stick is a straight piece of wood, its grain along its longer side. Boards of one species
@@ -60,6 +61,9 @@ func (m *maker) stick(sp species, c cut, s shape, height float64, shade func(x, 
 		shape: s, height: height, shade: shade,
 		grain:   func(x, y float64) float64 { return sp.grain(wood, x, y) },
 		palette: sp.palette(math.Exp(0.07*m.rng.NormFloat64()), math.Exp(0.10*m.rng.NormFloat64())),
+	}
+	if film := m.laid[sp.area]; film > 0 {
+		f.palette = m.wash.over(f.palette, film)
 	}
 	m.add(f)
 	return f

@@ -41,10 +41,11 @@ var (
 )
 
 // A Wash is thinned paint whose film is known band by band: what one coat of it absorbs and
-// scatters. The wood is sealed, so every coat leaves the same film.
+// scatters.
 type Wash struct {
-	Name  string
-	Films [spectra.Bands]blend.Film
+	Name   string
+	Films  [spectra.Bands]blend.Film
+	Making Making
 }
 
 // A recipe is parts of pigment by volume.
@@ -76,6 +77,11 @@ func WashNames() []string {
 // exactly, and thins it until one coat moves pale ash or pale sapele, whichever moves more, by
 // firstCoat in ΔE00. It panics if it does not know the name.
 func NewWash(seed uint64, name string, firstCoat float64) *Wash {
+	return Making{}.NewWash(seed, name, firstCoat)
+}
+
+// NewWash is the wash that [NewWash] mixes, whose coats make colour in this way.
+func (m Making) NewWash(seed uint64, name string, firstCoat float64) *Wash {
 	i := slices.IndexFunc(recipes, func(r recipe) bool { return r.name == name })
 	if i < 0 {
 		panic("bench: no wash is called " + name)
@@ -85,7 +91,7 @@ func NewWash(seed uint64, name string, firstCoat float64) *Wash {
 	for i := range parts {
 		parts[i] *= math.Exp(0.15 * rng.NormFloat64())
 	}
-	paint := Wash{Name: r.name}
+	paint := Wash{Name: r.name, Making: m}
 	for band := range paint.Films {
 		f := &paint.Films[band]
 		for i, p := range []pigment{redOxide, yellowOxide, umber, black, white} {
@@ -120,7 +126,7 @@ func solveRising(low, high float64, f func(float64) float64) float64 {
 
 // thinned is the wash with the given share of what was in it.
 func (w *Wash) thinned(share float64) *Wash {
-	t := Wash{Name: w.Name}
+	t := Wash{Name: w.Name, Making: w.Making}
 	for band, f := range w.Films {
 		t.Films[band] = blend.Film{K: share * f.K, S: share * f.S}
 	}
@@ -131,7 +137,7 @@ func (w *Wash) thinned(share float64) *Wash {
 func (w *Wash) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum {
 	var s spectra.Spectrum
 	for band, f := range w.Films {
-		s[band] = f.Over(ground[band], coats)
+		s[band] = w.Making.over(f, ground[band], coats)
 	}
 	return s
 }
@@ -140,7 +146,7 @@ func (w *Wash) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum {
 func (w *Wash) Opaque() spectra.Spectrum {
 	var s spectra.Spectrum
 	for band, f := range w.Films {
-		s[band] = f.Limit()
+		s[band] = w.Making.seen(f.Limit())
 	}
 	return s
 }

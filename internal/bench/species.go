@@ -36,6 +36,7 @@ func (c chemistry) stronger(lignin, extractive float64) chemistry {
 
 // A species is a wood as a colour maker sees it.
 type species struct {
+	area        string // of the cabinet, that is of it
 	early, late chemistry
 	ringWidth   float64 // mm, in a usual year
 	grain       func(b *board, x, y float64) float64
@@ -45,11 +46,13 @@ type species struct {
 // sapele about L* 45 a* 17 b* 20. TestWoodColours holds them.
 var (
 	ash = species{
+		area:      Frame,
 		ringWidth: 3.4, grain: (*board).ash,
 		early: chemistry{floor: 0.014, lignin: 0.78, fall: 70, extractive: 0.020, middle: 510, breadth: 45},
 		late:  chemistry{floor: 0.16, lignin: 2.9, fall: 88, extractive: 0.28, middle: 515, breadth: 55},
 	}
 	sapele = species{
+		area:      Panel,
 		ringWidth: 5, grain: (*board).sapele,
 		early: chemistry{floor: 0.05, lignin: 5.2, fall: 76, extractive: 0.75, middle: 520, breadth: 42},
 		late:  chemistry{floor: 0.34, lignin: 14, fall: 80, extractive: 3.0, middle: 525, breadth: 50},

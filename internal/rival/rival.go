@@ -1,4 +1,6 @@
-package plan
+// Package rival counts coats in simpler ways than ours, which ours must beat: with films of three bands, by adding one difference for
+// each coat, and by looking at one coat and going on as far each time. For tests alone.
+package rival
 
 import (
 	"math"
@@ -6,25 +8,15 @@ import (
 	"huewright/blend"
 	"huewright/blend/learn"
 	"huewright/colour"
-	"huewright/colour/spectra"
 )
 
-// A predictor says what coats make of a ground. The two below are what we must be better than.
-type predictor interface {
-	colourAfter(ground colour.Lab, coats int) colour.Lab
+// A Predictor says what coats make of a ground.
+type Predictor interface {
+	After(ground colour.Lab, coats int) colour.Lab
 }
 
-// inSpectra predicts as the program does.
-type inSpectra struct{ coating *blend.Coating }
-
-func (s inSpectra) colourAfter(ground colour.Lab, coats int) colour.Lab {
-	wood := spectra.PriorSpectrum(ground)
-	after := s.coating.Over(&wood, float64(coats))
-	return after.Lab()
-}
-
-// threeBands is Kubelka's film in the red, green and blue of linear sRGB instead of in spectra.
-type threeBands [3]blend.Film
+// ThreeBands is Kubelka's film in the red, green and blue of linear sRGB instead of in spectra.
+type ThreeBands [3]blend.Film
 
 func channels(c colour.Lab) [3]float64 {
 	rgb := c.LinearRGB()
@@ -35,9 +27,9 @@ func channels(c colour.Lab) [3]float64 {
 	return v
 }
 
-// learnThreeBands finds each channel's film with the prior and the uncertainties that Learn
+// LearnThreeBands finds each channel's film with the prior and the uncertainties that package learn
 // has for a wash, on the scale of L*, by a search over a grid refined again and again.
-func learnThreeBands(e learn.Evidence) (bands threeBands) {
+func LearnThreeBands(e learn.Evidence) (bands ThreeBands) {
 	const (
 		reading, chip = 0.5, 0.87 // standard deviations on the scale of L*
 		sdK, sdS      = 2.0, 1.5  // of the natural logarithms of absorption and scattering
@@ -76,7 +68,8 @@ func learnThreeBands(e learn.Evidence) (bands threeBands) {
 	return bands
 }
 
-func (b threeBands) colourAfter(ground colour.Lab, coats int) colour.Lab {
+// After lays the films channel by channel.
+func (b ThreeBands) After(ground colour.Lab, coats int) colour.Lab {
 	v := channels(ground)
 	for i, f := range b {
 		v[i] = f.Over(v[i], float64(coats))
@@ -84,10 +77,11 @@ func (b threeBands) colourAfter(ground colour.Lab, coats int) colour.Lab {
 	return colour.LinearRGB{R: v[0], G: v[1], B: v[2]}.Lab()
 }
 
-// shiftPerCoat adds the same change of L*, a* and b* with each coat, the mean of the tests'.
-type shiftPerCoat colour.Lab
+// Shift is the change of L*, a* and b* that each coat makes.
+type Shift colour.Lab
 
-func learnShift(e learn.Evidence) (s shiftPerCoat) {
+// LearnShift takes the mean of the test coats' changes.
+func LearnShift(e learn.Evidence) (s Shift) {
 	share := 1 / float64(len(e.Tests))
 	for _, t := range e.Tests {
 		s.L += share * (t.Result.Lab.L - t.Ground.Lab.L) / t.Coats
@@ -97,16 +91,32 @@ func learnShift(e learn.Evidence) (s shiftPerCoat) {
 	return s
 }
 
-func (s shiftPerCoat) colourAfter(ground colour.Lab, coats int) colour.Lab {
+// After goes on in equal steps.
+func (s Shift) After(ground colour.Lab, coats int) colour.Lab {
 	n := float64(coats)
 	return colour.Lab{L: max(0, ground.L+n*s.L), A: ground.A + n*s.A, B: ground.B + n*s.B}
 }
 
-// countFor is the count of coats that a predictor would lay, up to 12.
-func countFor(f predictor, ground, target colour.Lab) (count int) {
+// most is the most coats that are counted.
+const most = 12
+
+// Naive lays one coat on the area itself, looks, and takes it that each further coat brings it as far.
+func Naive(ground, first, target colour.Lab) int {
+	step, way := [3]float64{first.L - ground.L, first.A - ground.A, first.B - ground.B}, [3]float64{target.L - ground.L, target.A - ground.A,
+		target.B - ground.B}
+	dot, square := 0.0, 0.0
+	for i := range step {
+		dot += step[i] * way[i]
+		square += step[i] * step[i]
+	}
+	return min(max(1, int(math.Round(dot/square))), most)
+}
+
+// Count is the count of coats that a predictor would lay.
+func Count(f Predictor, ground, target colour.Lab) (count int) {
 	least := colour.DeltaE2000(target, ground)
-	for n := 1; n <= 12; n++ {
-		if e := colour.DeltaE2000(target, f.colourAfter(ground, n)); e < least {
+	for n := 1; n <= most; n++ {
+		if e := colour.DeltaE2000(target, f.After(ground, n)); e < least {
 			count, least = n, e
 		}
 	}

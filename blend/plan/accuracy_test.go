@@ -121,7 +121,9 @@ func contenders() []*contender {
 			require.NoError(t, err)
 			return inSpectra{&w.Best.Coatings[0]}
 		}},
-		{name: "three bands", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) rival.Predictor { return rival.LearnThreeBands(e) }},
+		{name: "three bands", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) rival.Predictor {
+			return rival.LearnThreeBands(e)
+		}},
 		{name: "adding ΔLab", learn: func(_ testing.TB, _ *blend.Coating, e learn.Evidence) rival.Predictor { return rival.LearnShift(e) }},
 		{name: "the paint itself", learn: func(_ testing.TB, truth *blend.Coating, _ learn.Evidence) rival.Predictor { return inSpectra{truth} }},
 	}

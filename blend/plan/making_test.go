@@ -100,6 +100,7 @@ func (b *makingBench) evidence(c *blend.Coating) learn.Evidence {
 type counted struct {
 	planned, bands, shift, naive, known score
 	held
+	byChip held // where no test coat tells
 }
 
 // try counts 2, 3 and 5 coats of a wash on the five other woods.
@@ -137,7 +138,16 @@ func (b *makingBench) try(t testing.TB, wash *blend.Coating, s *counted) {
 			truly[k] = seen.Lab()
 		}
 		s.known.add(0, nearest(truly, target)-n)
-		b.hold(s, wash, &wood, n, end.Lab(), &counts)
+		b.hold(&s.held, wash, &wood, n, end.Lab(), &counts)
+	}
+	dataset.Shelf[0].Evidence.Tests = nil
+	w, err = dataset.Draw(t.Context(), learn.Options{})
+	require.NoError(t, err)
+	p = newPlanner(w, &problem)
+	for at := range problem.Areas {
+		wood, n := b.others[at/len(asked)], asked[at%len(asked)]
+		end, counts := b.over(wash, &wood, float64(n)), p.counts(&problem.Areas[at])
+		b.hold(&s.byChip, wash, &wood, n, end.Lab(), &counts)
 	}
 }
 
@@ -168,7 +178,7 @@ func (p *planner) counts(a *Area) (c counts) {
 }
 
 // hold lays coats on the piece by hand, and sees whether ranges and regions hold.
-func (b *makingBench) hold(s *counted, wash *blend.Coating, wood *spectra.Spectrum, n int, goal colour.Lab, c *counts) {
+func (b *makingBench) hold(s *held, wash *blend.Coating, wood *spectra.Spectrum, n int, goal colour.Lab, c *counts) {
 	path := make([]colour.Lab, 0, mostCounted+1)
 	for _, film := range b.piece(mostCounted) {
 		seen := b.over(wash, wood, film)
@@ -192,7 +202,7 @@ func (b *makingBench) hold(s *counted, wash *blend.Coating, wood *spectra.Spectr
 		s.regions++
 	}
 	if best >= c.within[0] && best <= c.within[1] {
-		s.held.counts++
+		s.counts++
 	}
 	for _, k := range c.best {
 		if k >= c.within[0] && k <= c.within[1] {
@@ -219,10 +229,11 @@ func TestFilmsOfAnotherMaking(t *testing.T) {
 				}
 			}
 		}
-		t.Logf("%s, n = %.0f: %s; three bands %s; adding ΔLab %s; one coat, look, extrapolate %s; the paint itself %s\n    %v", name,
-			s.trials, s.planned.short(), s.bands.short(), s.shift.short(), s.naive.short(), s.known.short(), &s.held)
+		t.Logf("%s, n = %.0f: %s; three bands %s; adding ΔLab %s; one coat, look, extrapolate %s; the paint itself %s\n    %v\n    "+
+			"by chip alone %v", name, s.trials, s.planned.short(), s.bands.short(), s.shift.short(), s.naive.short(), s.known.short(), &s.held, &s.byChip)
 		figure.Report(t, "makings/"+name, "%s of %.0f", s.planned.short(), s.trials)
 		figure.Report(t, "makings/"+name+"/ranges", "region %.0f %%, count %.0f %%", 100*s.regions/s.trials, 100*s.held.counts/s.trials)
+		figure.Report(t, "makings/"+name+"/by chip", "region %.0f %%, count %.0f %%", 100*s.byChip.regions/s.trials, 100*s.byChip.counts/s.trials)
 		figure.Report(t, "makings/"+name+"/simpler", "%s; %s; %s", s.bands.short(), s.shift.short(), s.naive.short())
 		figure.Report(t, "makings/"+name+"/known", "%s", s.known.short())
 		figure.AtLeast(t, b.truth.exact/100, s.planned.exactShare(), s.trials/5, name) // counts of one paint are alike

@@ -31,3 +31,6 @@ func (c *Coating) Wetted(ground *spectra.Spectrum, on Surface) spectra.Spectrum 
 	}
 	return s
 }
+
+// InsideSurface returns the reflectance, 0–1, inside a surface such as [Coating.Surface] has it, of what is seen as reflecting seen.
+func InsideSurface(seen, surface float64) float64 { return insideSurface(seen, mostInner*surface) }

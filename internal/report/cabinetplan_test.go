@@ -204,6 +204,12 @@ func cabinetPlan() *workshop.PlanResult {
 			},
 			MixedMore: true,
 		},
+		Ideal: &plan.IdealCoating{
+			On: "frame", OneCoat: colour.Lab{L: 48.6, A: 19.2, B: 27.4}, Tint: colour.Lab{L: 41, A: 30, B: 26}, Hiding: 0.06, End: oldBoard,
+			Areas: []plan.IdealArea{{Name: "frame", Coats: 2, DeltaE: 1.4, Grain: 0.86}, {Name: "panel", Coats: 1, DeltaE: 0.7, Grain: 0.9},
+				{Name: "filled corner", Coats: 2, DeltaE: 1.9, Grain: math.NaN()}},
+			Leaves: 1.9, Without: 30.7, Width: 3.2, Helps: true,
+		},
 		Tests: []plan.TestAdvice{
 			{Coating: "nut-brown wash", Coats: 1, On: "frame", Now: 2.1, Then: 1.2}, {Coating: "amber glaze", Coats: 2, On: "a black-and-white card",
 				Now: 2.1, Then: 1.7},

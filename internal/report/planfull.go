@@ -34,6 +34,7 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 	p.pairDetails(r)
 	p.batchDetails(r)
 	p.mixes(r)
+	p.idealDetails(r)
 	p.tests(r.Tests)
 }
 

@@ -23,6 +23,7 @@ type planJSON struct {
 	Apart     []apartJSON    `json:"apart"`     // every two areas that are to look alike, under the suggested plan
 	TouchUps  []touchUpJSON  `json:"touch_ups"` // of spots, before the coats
 	Mix       *mixesJSON     `json:"mix"`
+	Ideal     *idealJSON     `json:"ideal"`      // the coating that is missing; null where the suggested plan leaves little
 	Batches   []batchJSON    `json:"batches"`    // how much to mix for the suggested plan
 	TestsNext []testJSON     `json:"tests_next"` // the best first
 	Earlier   []earlierJSON  `json:"earlier"`    // what earlier pieces told of coatings
@@ -187,7 +188,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 		out.WhatIf = &choicesOf([]plan.Choice{r.WhatIf.Choice})[0]
 		out.WhatIf.Chosen = false
 	}
-	out.Batches, out.TouchUps = batchesOf(r.Batches), touchUpsOf(r)
+	out.Batches, out.TouchUps, out.Ideal = batchesOf(r.Batches), touchUpsOf(r), idealOf(r.Ideal)
 	return writeJSON(w, out)
 }
 

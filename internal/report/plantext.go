@@ -31,6 +31,7 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 		p.lastLaid(r)
 	}
 	p.ends(r)
+	p.ideal(r)
 	p.wayThere(r)
 	p.planWarnings(r)
 	if p.Full {

@@ -56,7 +56,7 @@ func PlanFrom(ctx context.Context, photos *Photos, req *PlanRequest) (*PlanResul
 	samples = found.samples
 	result := &PlanResult{
 		Piece: *photos.piece, Finished: data.problem.Finished, Coatings: learned(samples), Best: samples.Best,
-		Choices: found.plan.Choices, AsGood: found.plan.AsGood, TouchUps: found.touchUps, Mix: found.mix, Tests: found.tests,
+		Choices: found.plan.Choices, AsGood: found.plan.AsGood, TouchUps: found.touchUps, Mix: found.mix, Tests: found.tests, Ideal: found.ideal,
 		Between: photos.between, Earlier: data.earlier, Readings: read.all,
 	}
 	if past != nil {
@@ -92,11 +92,12 @@ func learned(w *learn.Samples) (all []LearnedCoating) {
 	return all
 }
 
-// A finding is the solution of the planning problem, the mixes that could serve instead, and the next tests.
+// A finding is the solution of the planning problem, the mixes that could serve instead, the next tests, and what to buy.
 type finding struct {
 	plan  *plan.Plan
 	mix   *plan.MixAnswer
 	tests []plan.TestAdvice
+	ideal *plan.IdealCoating
 
 	touchUps []plan.TouchUp
 	areas    []plan.Area    // as they are when the coats begin: spots that are touched up are
@@ -129,7 +130,10 @@ func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Sampl
 	if f.tests, err = plan.NextTests(ctx, w, d.problem, f.plan); err != nil {
 		return nil, err
 	}
-	f.mix, err = plan.Mixes(ctx, w, d.problem, shares)
+	if f.mix, err = plan.Mixes(ctx, w, d.problem, shares); err != nil {
+		return nil, err
+	}
+	f.ideal, err = plan.Ideal(ctx, w, d.problem, planned)
 	return f, err
 }
 

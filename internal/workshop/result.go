@@ -27,9 +27,11 @@ type PlanResult struct {
 	Mix       *plan.MixAnswer   // what could be mixed from the shelf instead
 	Batches   []schedule.Batch  // how much of each coating that takes
 	Tests     []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
-	Warnings  []fault.Note
-	Relative  bool // a colour came from a photo without a reference
-	Finished  bool // colours of plans are as seen under the clear coat to come
+	// Ideal is the coating that is missing where the suggested plan leaves much; nil where the shelf does it.
+	Ideal    *plan.IdealCoating
+	Warnings []fault.Note
+	Relative bool // a colour came from a photo without a reference
+	Finished bool // colours of plans are as seen under the clear coat to come
 	// Between says of each pair of photos how far their colours agree; empty for one photo.
 	Between  []Agreement
 	Earlier  []Earlier  // results of earlier pieces, by coating; coatings without any are left out

@@ -8,18 +8,20 @@ import (
 	"huewright/colour/spectra"
 )
 
-// A coatingComponent is the model of a coating: its film in each band and how its coats build up.
+// A coatingComponent is the model of a coating: its film in each band, how its coats build up, and what single woods do with it.
 type coatingComponent struct {
 	coating *ShelfCoating
 	bias    Bias
+	woods   []string // that absorb and have tests, by name
 	seen    []observation
 }
 
 func newCoatingComponent(shelf *ShelfCoating, bias Bias, r *readings) *coatingComponent {
-	c := &coatingComponent{coating: shelf, bias: bias}
+	c := &coatingComponent{coating: shelf, bias: bias, woods: shelf.Evidence.woods()}
 	if chip := shelf.Evidence.Chip; chip != nil {
 		c.seen = append(c.seen, observation{seen: chip.Lab, opaque: true, reading: r.indexOf(*chip), substrate: -1, misfit: chipMisfit})
 	}
+	boards := shelf.Evidence.boards()
 	for i := range shelf.Evidence.Tests {
 		t := &shelf.Evidence.Tests[i]
 		substrate := r.indexOf(t.Ground)
@@ -27,8 +29,9 @@ func newCoatingComponent(shelf *ShelfCoating, bias Bias, r *readings) *coatingCo
 			seen: t.Result.Lab, ground: r.priors[substrate].Mean, reading: r.indexOf(t.Result), substrate: substrate,
 			application: application{
 				coats: t.Coats, share: t.thickness() / t.Coats, surface: t.Surface, wiped: shelf.PutOn == blend.Wiped, onPiece: t.OnPiece,
+				wood: c.woodOf(t),
 			},
-			variability: t.variability(shelf.PutOn), misfit: earlierSD[t.From].misfit,
+			hand: t.handOf(shelf.PutOn, boards), misfit: earlierSD[t.From].misfit,
 		})
 	}
 	return c
@@ -42,24 +45,18 @@ var earlierSD = map[Provenance]struct{ film, misfit float64 }{
 	OfAnotherBatch: {0.25, 1.2},
 }
 
-// variability returns the standard deviation of the logarithm of a test's film. That of n coats is the
-// application variability over √n.
-func (t *TestCoat) variability(p blend.PutOn) float64 {
-	if t.Even {
-		return 0
-	}
-	return math.Hypot(p.Variability()/math.Sqrt(max(1, t.Coats)), earlierSD[t.From].film)
-}
-
 // chipMisfit is the misfit of an opaque chip: it is rarely laid like the coats, nor quite opaque. Our own choice.
 const chipMisfit = 0.87
 
-func (c *coatingComponent) size() int { return unknowns }
+func (c *coatingComponent) size() int { return unknowns + unknownsPerWood*len(c.woods) }
 
 func (c *coatingComponent) observations() []observation { return c.seen }
 
 func (c *coatingComponent) prior() linearPrior {
-	return priorOf(c.coating.Kind, c.coating.Share).linear(c.bias)
+	p := priorOf(c.coating.Kind, c.coating.Share)
+	l := p.linear(c.bias, c.coating.Evidence.pieceSD())
+	c.addWoods(&l, p)
+	return l
 }
 
 func (c *coatingComponent) starts() (all [][]float64) {
@@ -72,17 +69,22 @@ func (c *coatingComponent) starts() (all [][]float64) {
 				p[i], p[knots+i] = math.Log(k*strength), math.Log(scatter*strength)
 			}
 			p[atUptake], p[atPorous], p[atCarry], p[atSurface] = prior.uptake, meanPorous, meanCarry, meanSurface
-			all = append(all, p[:])
+			all = append(all, append(p[:], make([]float64, unknownsPerWood*len(c.woods))...))
 		}
 	}
 	return all
 }
 
 func (c *coatingComponent) predict(i int, at []float64, slopes *[3][]float64, from int) [3]float64 {
-	p := point(at)
-	lab, by := c.seen[i].predict(&p)
+	v := &c.seen[i]
+	p := c.pointOn(v.wood, at)
+	lab, by := v.predict(&p)
 	for axis := range by {
 		copy(slopes[axis][from:], by[axis][:])
+		if v.wood > 0 {
+			own := from + woodAt(v.wood)
+			slopes[axis][own], slopes[axis][own+1] = by[axis][atUptake], by[axis][atBareWetting]
+		}
 	}
 	return [3]float64{lab.L, lab.A, lab.B}
 }
@@ -148,7 +150,8 @@ func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
 }
 
 func (c *coatingComponent) sensitivity(i int, at []float64) (l sensitivity) {
-	v, p := &c.seen[i], point(at)
+	v := &c.seen[i]
+	p := c.pointOn(v.wood, at)
 	thickness, _, _, _ := p.thicknessSlopes(&v.application)
 	var after spectra.Spectrum
 	var byGround, byFilm [spectra.Bands]float64

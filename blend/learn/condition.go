@@ -84,6 +84,7 @@ func (f *solution) sample(d *posteriorDraw) Sample {
 		c.Family = shelf.Family
 		s.Coatings = append(s.Coatings, c)
 		s.BoardToPiece = append(s.BoardToPiece, math.Exp(p[atBoard]))
+		s.absorption = append(s.absorption, f.components[component].(*coatingComponent).absorption(f.unknownsOf(d.at, component)))
 	}
 	f.fillSpectra(&s, &d.errors)
 	return s

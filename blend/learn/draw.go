@@ -62,6 +62,7 @@ type sampler struct {
 	seed             uint64
 	errorFactor      mat.TriDense // Cholesky factor of the covariance of the readings' errors
 	similarityFactor mat.TriDense // and of the similarity of their spectra
+	filmFactor       mat.TriDense // and of the logarithms of the observations' films
 }
 
 // draw returns so many draws and the samples they make. Each has a random stream of its own; draws 2n and 2n+1 are
@@ -71,6 +72,9 @@ func (f *solution) draw(ctx context.Context, draws int, seed uint64) ([]Sample, 
 	if len(f.readings.all) > 0 {
 		lowerFactor(&s.errorFactor, f.readings.covariance)
 		lowerFactor(&s.similarityFactor, f.readings.similarity)
+	}
+	if len(f.observations) > 0 {
+		lowerFactor(&s.filmFactor, f.films)
 	}
 	samples := make([]Sample, draws)
 	pool := sync.Pool{New: func() any { return f.scratch() }} // one for each that draws at a time
@@ -106,13 +110,14 @@ func (s *sampler) draw(ctx context.Context, i int, work *scratch) posteriorDraw 
 			shift.prior = append(shift.prior, d.next())
 		}
 	}
-	tests := make([]*deviates, len(s.components))
+	tests, films := make([]*deviates, len(s.components)), make([]float64, len(s.observations))
 	for n := range s.observations {
 		k := s.component[n]
 		if tests[k] == nil {
 			tests[k] = stream("tests", s.name(k))
 		}
-		s.perturb(n, &errors, tests[k], shift.seen)
+		films[n] = tests[k].next()
+		s.perturb(n, &errors, films, tests[k], shift.seen)
 	}
 	fit := s.fit(ctx, s.posterior.at, s.whitening, &shift, work)
 	s.condition(&errors, fit.at, &shift, work)
@@ -141,10 +146,14 @@ func (s *sampler) drawErrors(d *deviates) readingErrors {
 	return errors
 }
 
-// perturb writes to seen the change of observation n caused by reading errors, application variability and misfit.
-func (s *sampler) perturb(n int, errors *readingErrors, d *deviates, seen []float64) {
+// perturb writes to seen the change of observation n caused by reading errors, application variability and misfit. films
+// are the deviates of the films up to that of n.
+func (s *sampler) perturb(n int, errors *readingErrors, films []float64, d *deviates, seen []float64) {
 	v, by := &s.observations[n], &s.jacobian[n]
-	logFilm := d.next()
+	logFilm := 0.0
+	for i := range n + 1 {
+		logFilm += s.filmFactor.At(n, i) * films[i]
+	}
 	for c := range 3 {
 		sum := errors.lab.AtVec(3*v.reading+c) + v.misfit*d.next()
 		if v.substrate >= 0 {

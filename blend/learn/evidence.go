@@ -46,7 +46,16 @@ type TestCoat struct {
 	// OnPiece says that the coats lie on the piece itself and not on a test board, so that they are
 	// evidence for its board-to-piece factor too.
 	OnPiece bool
-	From    Provenance
+	// Board names the test board, whose coats were laid in one go and share how thick they came out. "" is a board too: the
+	// one that all tests lie on which name none.
+	Board string
+	// Strip names the strip that the test is a step of: one area, coated further and further along, so that steps share
+	// their first coats. "" is none.
+	Strip string
+	// Wood names the wood of a ground that absorbs: how much that wood takes up, and how far it is wetted, is learned beside what
+	// other woods do. "" is no wood in particular.
+	Wood string
+	From Provenance
 }
 
 // thickness returns the test's film in coats of the mix to be planned.

@@ -14,9 +14,9 @@ type observation struct {
 	ground spectra.Spectrum // prior spectrum of the substrate
 	application
 
-	reading, substrate int     // indices of the two readings; substrate is −1 for a chip
-	variability        float64 // standard deviation of the logarithm of the film
-	misfit             float64 // standard deviation, in each of L*, a*, b*, of what the model cannot predict
+	reading, substrate int // indices of the two readings; substrate is −1 for a chip
+	hand
+	misfit float64 // standard deviation, in each of L*, a*, b*, of what the model cannot predict
 }
 
 // An application is how coats were laid.
@@ -26,6 +26,7 @@ type application struct {
 	surface blend.Surface
 	wiped   bool
 	onPiece bool // and not on a test board
+	wood    int  // number among the component's woods, from 1; 0 for none
 }
 
 // A sensitivity is the derivative of a prediction, in L*, a*, b*, by what is no unknown of its component: the

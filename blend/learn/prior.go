@@ -66,12 +66,9 @@ const (
 	meanBareWetting, bareWettingSD = 0.0, 1.0
 )
 
-// boardSD is the standard deviation of the logarithm of the board-to-piece factor. Common practice has no figures:
-// this is a starting value of our own.
-const boardSD = 0.10
-
-// linear returns the prior of all unknowns of a coating, for an operator bias.
-func (pr *prior) linear(b Bias) (l linearPrior) {
+// linear returns the prior of the unknowns of a coating, for an operator bias and the standard deviation of the logarithm of the
+// film on the piece over that of the test boards.
+func (pr *prior) linear(b Bias, pieceSD float64) (l linearPrior) {
 	logs := func(from int, mean, meanSD, change, step float64) {
 		row := make([]float64, unknowns)
 		for i := from; i < from+knots; i++ {
@@ -94,7 +91,7 @@ func (pr *prior) linear(b Bias) (l linearPrior) {
 	one(atUptake, pr.uptake, pr.uptakeSD)
 	one(atPorous, meanPorous, porousSD)
 	one(atCarry, meanCarry, carrySD)
-	one(atBoard, b.Film, boardSD)
+	one(atBoard, b.Film, pieceSD)
 	one(atSurface, meanSurface, surfaceSD)
 	one(atBareWetting, meanBareWetting, bareWettingSD)
 	return l

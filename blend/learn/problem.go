@@ -1,5 +1,7 @@
 package learn
 
+import "gonum.org/v1/gonum/mat"
+
 // A problem is one regression: components, whose unknowns follow one another in one vector, and the readings that
 // were taken of them. Components depend on one another only through the errors that their readings share.
 type problem struct {
@@ -9,8 +11,9 @@ type problem struct {
 	size         int   // number of unknowns
 	rows         int   // number of residuals: three for each observation
 	observations []observation
-	component    []int // of each observation
-	index        []int // of each observation among its component's
+	component    []int         // of each observation
+	index        []int         // of each observation among its component's
+	films        *mat.SymDense // covariance of the logarithms of the observations' films
 	priors       []linearPrior
 }
 
@@ -38,6 +41,9 @@ func newProblem(r *readings, components ...component) *problem {
 		}
 	}
 	q.rows = 3 * len(q.observations)
+	if q.rows > 0 {
+		q.films = q.filmCovariance()
+	}
 	return q
 }
 

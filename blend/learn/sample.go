@@ -25,7 +25,8 @@ type Sample struct {
 	BoardToPiece []float64          // by coating, the film that a coat leaves on the piece over that on the test board
 	Seed         uint64             // of the application variability; 0 leaves it out
 
-	variability float64 // factor on the usual application variability; less than 1 means 1
+	absorption  []absorption // of each coating of the shelf
+	variability float64      // factor on the usual application variability; less than 1 means 1
 }
 
 // FilmFactors returns the film that each of so many coats leaves over the nominal one, when coating k of the shelf is

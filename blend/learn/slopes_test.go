@@ -118,3 +118,37 @@ func TestFilmsOfAPoint(t *testing.T) {
 	at := (690 - spectra.FirstBand) / spectra.BandStep
 	require.InDelta(t, math.Log(0.3)+0.7*math.Log(2), math.Log(films[at].K), 1e-12, "690 nm is seven tenths of the way")
 }
+
+// What single woods take up, by small steps.
+func TestWoodSlopes(t *testing.T) {
+	wash := &ShelfCoating{Name: "w", Kind: "wash", Evidence: Evidence{Tests: []TestCoat{
+		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 2, Surface: blend.Bare, Wood: "sapwood"},
+		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 1, Surface: blend.Porous, Wood: "heartwood"},
+		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 1, Surface: blend.Sealed, Wood: "sapwood"},
+		{Ground: Measured{Lab: blendtest.Oak}, Result: Measured{Lab: blendtest.Sapele}, Coats: 1, Surface: blend.Bare}}}}
+	c := newCoatingComponent(wash, Bias{}, gatherReadings([]Measured{{Lab: blendtest.Oak}, {Lab: blendtest.Sapele}}, nil, nil))
+	require.Equal(t, unknowns+4, c.size())
+	at := c.starts()[4]
+	for i := unknowns; i < len(at); i++ {
+		at[i] = 0.1 * float64(i-unknowns-1)
+	}
+	for i := range c.seen {
+		var slopes, spare [3][]float64
+		for axis := range slopes {
+			slopes[axis], spare[axis] = make([]float64, c.size()), make([]float64, c.size())
+		}
+		c.predict(i, at, &slopes, 0)
+		for k := range at {
+			const h = 1e-5
+			was := at[k]
+			at[k] = was + h
+			up := c.predict(i, at, &spare, 0)
+			at[k] = was - h
+			down := c.predict(i, at, &spare, 0)
+			at[k] = was
+			for axis := range slopes {
+				require.InDelta(t, (up[axis]-down[axis])/(2*h), slopes[axis][k], 1e-5, "test %d, unknown %d", i, k)
+			}
+		}
+	}
+}

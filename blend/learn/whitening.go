@@ -71,7 +71,7 @@ func (q *problem) whiteningAt(at []float64) whitening {
 type jacobian []jacobianBlock
 
 // A jacobianBlock is the derivative of a prediction, in L*, a*, b*, by the error of the substrate's reading, by each
-// mode of the substrate's spectrum, and by one standard deviation of the logarithm of the film.
+// mode of the substrate's spectrum, and by the logarithm of the film.
 type jacobianBlock struct {
 	ground [3][3]float64
 	mode   [3][spectra.Modes]float64
@@ -88,7 +88,7 @@ func (q *problem) jacobianAt(at []float64) jacobian {
 		by := q.components[k].sensitivity(q.index[i], q.unknownsOf(at, k))
 		g := &q.readings.priors[v.substrate]
 		for c := range 3 {
-			all[i].film[c] = by.film[c] * v.variability
+			all[i].film[c] = by.film[c]
 			for band, slope := range by.ground[c] {
 				for a := range 3 {
 					all[i].ground[c][a] += slope * g.ByLab[band][a]
@@ -161,12 +161,16 @@ func (all jacobian) block(q *problem, i, k int) (cov [3][3]float64) {
 			}
 		}
 	}
+	if film := q.films.At(i, k); film != 0 {
+		for a := range 3 {
+			for b := range 3 {
+				cov[a][b] += film * all[i].film[a] * all[k].film[b]
+			}
+		}
+	}
 	if i == k {
 		for a := range 3 {
 			cov[a][a] += v.misfit * v.misfit
-			for b := range 3 {
-				cov[a][b] += all[i].film[a] * all[i].film[b]
-			}
 		}
 	}
 	return cov

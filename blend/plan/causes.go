@@ -100,8 +100,8 @@ func otherGround(m model, a *Area, ls layers, rng *rand.Rand) colour.Lab {
 	lab.B += groundOff / 2 * rng.NormFloat64()
 	there := *a
 	there.Mean, there.Light, there.Dark, there.BareLight, there.BareDark = 0, None, None, None, None
-	ground, s := spectra.PriorSpectrum(lab), m.sample
-	other := learn.Sample{Coatings: s.Coatings, BoardToPiece: s.BoardToPiece, Seed: s.Seed, Colours: []spectra.Spectrum{ground}}
+	other := *m.sample
+	other.Colours = []spectra.Spectrum{spectra.PriorSpectrum(lab)}
 	return model{m.problem, &other}.asSaid(&there, ls)
 }
 

@@ -135,7 +135,7 @@ func (m model) ground(r reflectances, a *Area, k int, covered bool) reflectances
 	if covered || a.has(k) > 0 {
 		return r
 	}
-	return r.wetted(&m.sample.Coatings[k], a.on(k))
+	return r.wetted(m.coating(a, k, covered), a.on(k))
 }
 
 // initial returns the reflectances of an area as it is.
@@ -152,7 +152,7 @@ func (m model) initial(a *Area) reflectances {
 
 // underLaid predicts what the coats that an area has had made of a colour that it had before them.
 func (m model) underLaid(a *Area, bare int) *spectra.Spectrum {
-	before := Area{Name: a.Name, Surface: a.Surface, Mean: bare, Light: None, Dark: None}
+	before := Area{Name: a.Name, Surface: a.Surface, Wood: a.Wood, Mean: bare, Light: None, Dark: None}
 	return m.lay(&before, a.Laid, nil).mean
 }
 
@@ -191,10 +191,18 @@ func (m model) baseline(a *Area) appearance {
 	return m.appearanceOf(r)
 }
 
+// coating returns coating k as it is on an area as it is, or, where covered, over another coating.
+func (m model) coating(a *Area, k int, covered bool) *blend.Coating {
+	if covered || !a.on(k).Absorbs() {
+		return &m.sample.Coatings[k]
+	}
+	return m.sample.On(k, a.Wood)
+}
+
 // films returns the film, in even coats, that 0, 1 … most coats of coating k leave in this sample: on the area
 // as it is, beyond the coats of it that lie there, or, where covered, over another coating.
 func (m model) films(a *Area, k, most int, covered bool) []float64 {
-	c := &m.sample.Coatings[k]
+	c := m.coating(a, k, covered)
 	has, on := a.has(k), a.on(k)
 	if covered {
 		has, on = 0, blend.Sealed

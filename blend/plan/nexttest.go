@@ -103,6 +103,9 @@ func (plan *Plan) bestCounts() (all [][]int) {
 // outcome returns what a test shows in a sample: one colour, or two on a card. factor multiplies the film.
 func (p *planner) outcome(m model, t testCoat, factor float64) (seen []colour.Lab) {
 	c := &m.sample.Coatings[t.k]
+	if t.on != onCard {
+		c = m.coating(&p.problem.Areas[t.on], t.k, false)
+	}
 	lay := func(ground *spectra.Spectrum, on blend.Surface) {
 		wet := c.Wetted(ground, on)
 		s := c.Over(&wet, factor*c.Thickness(float64(t.n), on, nil))

@@ -82,7 +82,8 @@ type Area struct {
 	// same strokes, and counts for nothing in what is looked for. "" is an area of its own.
 	PartOf  string
 	Surface blend.Surface
-	Mean    int // its colour now
+	Wood    string // as the tests of coatings name it: what it absorbs is its own; "" is no wood in particular
+	Mean    int    // its colour now
 	// Light and Dark are the lightest and the darkest quarter of its grain; None where they are
 	// not known, and then grain is NaN.
 	Light, Dark int

@@ -32,7 +32,7 @@ func NewRenderer(w *learn.Samples, a Area, coats []Layer, finished bool) *Render
 		if len(r.films) == 0 && a.has(l.Coating) == 0 {
 			wets = a.on(l.Coating)
 		}
-		r.films = append(r.films, film{&w.Best.Coatings[l.Coating], films[l.Coats], wets})
+		r.films = append(r.films, film{m.coating(&a, l.Coating, len(r.films) > 0), films[l.Coats], wets})
 	}
 	if finished {
 		clear := w.Best.Clear.On(underClear(a.Surface, len(r.films)+len(a.Laid) > 0))

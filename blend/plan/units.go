@@ -61,10 +61,10 @@ func (p *planner) unite(g *group) {
 }
 
 // alike reports whether two areas may be coated as one: they are within a ΔE00 of one another now, on one surface under the same layers,
-// and the same layers may go on them.
+// the same layers may go on them, and, where they absorb, they are of one wood.
 func (p *planner) alike(i, k int, within float64) bool {
 	a, b := &p.problem.Areas[i], &p.problem.Areas[k]
-	if a.Surface != b.Surface || fmt.Sprint(a.Laid) != fmt.Sprint(b.Laid) {
+	if a.Surface != b.Surface || a.Surface.Absorbs() && a.Wood != b.Wood || fmt.Sprint(a.Laid) != fmt.Sprint(b.Laid) {
 		return false
 	}
 	for l := range p.problem.Layers {

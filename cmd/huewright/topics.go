@@ -82,6 +82,12 @@ One coat on a pale wood and one on a dark red wood tell as much as a black-and-w
 lead: it is a blob of the coating, so thick that nothing shows through. With both, a count is right about nine times in
 ten on measured paints. With a chip alone it is a guess.
 
+Two boards tell more than one, since no two are laid alike. Give each a name in the piece file: board = "A". So does a
+strip: coat the whole board once, let it dry, leave a third bare of the next coat, and a third of the one after that.
+You then see 1, 2 and 3 coats side by side. Say strip = true, since the steps share their first coats.
+
+Bare sapwood takes up more than heartwood. Test both, and give each a name of its own as wood.
+
 Nobody can say beforehand how much a wiped coat leaves behind. Test it, with two coats if you can.`},
 		{"piece-file", "every line that a piece file may have", pieceFileHelp + pieceExample},
 		{"reading-a-plan", "what the figures of a plan mean", `
@@ -253,6 +259,7 @@ const pieceExample = `    name = "hall bench"
     outline = "310,220,180,640"
     # Instead of an outline, a colour meter's figures: lab or hex, and plus_minus, like the target's. No photo is needed then.
     # lab = [78, 4, 19]
+    # Areas of one wood take a coat up alike. Name sapwood and heartwood apart.
     wood = "ash"
     # bare, sealed, clear-coated, non-absorbing or porous
     surface = "sealed"
@@ -317,6 +324,12 @@ const pieceExample = `    name = "hall bench"
     # One for each test coat, with the bare wood beside it.
     [[coating.test]]
     coats = 1
+    # Which board it lies on, if there are several, or if it is one step of a strip.
+    board = "A"
+    # Is it one step of a strip: 1, 2 and 3 coats side by side, each coat laid over all that follow?
+    # strip = true
+    # The wood of the board, named as your areas name it. Default: that of ground.area.
+    # wood = "ash"
     ground.area = "frame"
     result.photo = "front"
     result.outline = "520,700,120,90"

@@ -177,6 +177,9 @@ func (c *checker) coating(path string, k *Coating) {
 			c.fault(at+".coats", "piece.test-coats", "value", t.Coats, "high", 50)
 		}
 		c.dilution(at+".dilution", t.Dilution)
+		if t.Strip && t.Board == "" {
+			c.fault(at+".strip", "piece.strip-without-board")
+		}
 		c.source(at+".ground", &t.Ground)
 		c.source(at+".result", &t.Result)
 	}

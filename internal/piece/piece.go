@@ -140,7 +140,7 @@ type Area struct {
 
 	// PartOf names the area whose wood a filled or sanded-through spot belongs to, and with which it is coated; "" is an area of its own.
 	PartOf  string        `toml:"part_of" json:"part_of,omitempty"`
-	Wood    string        `toml:"wood" json:"wood,omitempty"`       // for a person to read
+	Wood    string        `toml:"wood" json:"wood,omitempty"`       // areas of one wood absorb alike
 	Surface string        `toml:"surface" json:"surface,omitempty"` // one of Surfaces
 	SizeM2  float64       `toml:"size_m2" json:"size_m2,omitempty"` // square metres to be coated
 	Target  *ColourSource `toml:"target" json:"target,omitempty"`
@@ -220,10 +220,15 @@ func (k *Coating) PaintShare() float64 {
 
 // A TestCoat is coats laid on wood for trial: the colour before, and after.
 type TestCoat struct {
-	Coats    float64      `toml:"coats" json:"coats"`
-	Dilution *Dilution    `toml:"dilution" json:"dilution,omitempty"` // none means as the coating's
-	Ground   ColourSource `toml:"ground" json:"ground"`
-	Result   ColourSource `toml:"result" json:"result"`
+	Coats    float64   `toml:"coats" json:"coats"`
+	Dilution *Dilution `toml:"dilution" json:"dilution,omitempty"` // none means as the coating's
+	// Board tells test boards apart: what lies on one board was laid in one go. "" is a board too.
+	Board string `toml:"board" json:"board,omitempty"`
+	// Strip says that the board was coated further and further along, so that its tests share their first coats.
+	Strip  bool         `toml:"strip" json:"strip,omitempty"`
+	Wood   string       `toml:"wood" json:"wood,omitempty"` // of the ground, as an area names it; "" means that of the area Ground names
+	Ground ColourSource `toml:"ground" json:"ground"`
+	Result ColourSource `toml:"result" json:"result"`
 }
 
 // A Dilution in whole or broken parts by volume. It is kept as parts because that is how it
@@ -268,6 +273,22 @@ func (a *Area) Typed() *ColourSource {
 		return nil
 	}
 	return &ColourSource{Outline: a.Outline, Lab: a.Lab, Hex: a.Hex, PlusMinus: a.PlusMinus, Surface: a.Surface}
+}
+
+// AbsorbsAs is the wood that an area absorbs like; an area that names none is like itself alone.
+func (a *Area) AbsorbsAs() string {
+	if a.Wood != "" {
+		return a.Wood
+	}
+	return a.Name
+}
+
+// WoodOf is the wood that a test coat lies on; "" is not known.
+func (p *Piece) WoodOf(t *TestCoat) string {
+	if i := slices.IndexFunc(p.Areas, func(a Area) bool { return a.Name == t.Ground.Area }); t.Wood == "" && i >= 0 {
+		return p.Areas[i].AbsorbsAs()
+	}
+	return t.Wood
 }
 
 // Files are all files that the piece names.

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"fmt"
 	"slices"
 
 	"huewright/blend"
@@ -84,8 +85,11 @@ func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 			ground, result := read.of(groundKey), read.of(resultKey)
 			e.Tests = append(e.Tests, learn.TestCoat{
 				Ground: ground.Measured, Result: result.Measured, Coats: t.Coats, Share: relativeShare(k.Dilution, t.Dilution),
-				Surface: blend.Surface(ground.Surface),
+				Surface: blend.Surface(ground.Surface), Board: t.Board, Wood: photos.piece.WoodOf(&t),
 			})
+			if t.Strip {
+				e.Tests[i].Strip = "board " + t.Board
+			}
 		}
 		shelf = append(shelf, learn.ShelfCoating{
 			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Share: k.PaintShare(), Evidence: e,
@@ -124,7 +128,7 @@ func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 	}
 	bare := read.of(AreaKey(area, 0))
 	planArea := plan.Area{
-		Name: area.Name, PartOf: area.PartOf, Surface: blend.Surface(area.Surface), Target: plan.None,
+		Name: area.Name, PartOf: area.PartOf, Surface: blend.Surface(area.Surface), Wood: area.AbsorbsAs(), Target: plan.None,
 		Mean: take(bare.Measured), Light: plan.None, Dark: plan.None,
 	}
 	if bare.Grain != nil {
@@ -170,7 +174,8 @@ func (d *planData) addLaid(p *piece.Piece, area *piece.Area, read *readings) {
 		seen := read.of(AreaKey(area, i+1)).Measured
 		e := &d.dataset.Shelf[d.place(l.Coating)].Evidence
 		e.Tests = append(e.Tests, learn.TestCoat{
-			Ground: ground, Result: seen, Coats: float64(coats[layers-1].Count), Surface: surface, OnPiece: true,
+			Ground: ground, Result: seen, Coats: float64(coats[layers-1].Count), Surface: surface, OnPiece: true, Wood: area.AbsorbsAs(),
+			Strip: fmt.Sprintf("area %s, layer %d", area.Name, layers), // each reading has the coats of the one before
 		})
 		under = seen
 	}

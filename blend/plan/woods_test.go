@@ -91,7 +91,7 @@ func (b *woodsBench) try(t testing.TB, wash *blend.Coating, s *counted) {
 		spectrum, counts := b.woods()[wood], p.counts(&problem.Areas[at])
 		end := b.on(wood).over(wash, &spectrum, float64(n))
 		s.planned.add(0, len(plan.Choices[0].Areas[at].Path)-1-n)
-		b.on(wood).hold(s, wash, &spectrum, n, end.Lab(), &counts)
+		b.on(wood).hold(&s.held, wash, &spectrum, n, end.Lab(), &counts)
 	}
 }
 

@@ -6,10 +6,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
-	"huewright/internal/stat"
 )
 
 // The films of a strip and of two boards, laid ten thousand times coat by coat, vary and agree as we have it.
@@ -28,17 +28,10 @@ func TestHandOfStripsAndBoards(t *testing.T) {
 		}
 		logs[3] = append(logs[3], math.Log((math.Exp(0.15*rng.NormFloat64())+math.Exp(0.15*rng.NormFloat64()))/2)+b)
 	}
-	mean := func(of func(n int) float64) (sum float64) {
-		for n := range times {
-			sum += of(n) / times
-		}
-		return sum
-	}
 	e := Evidence{Tests: tests}
 	for i := range tests {
 		for k := range i + 1 {
-			mi, mk := mean(func(n int) float64 { return logs[i][n] }), mean(func(n int) float64 { return logs[k][n] })
-			laid := mean(func(n int) float64 { return (logs[i][n] - mi) * (logs[k][n] - mk) })
+			laid := stat.Covariance(logs[i], logs[k], nil)
 			a, b := tests[i].handOf(blend.Brushed, e.boards()), tests[k].handOf(blend.Brushed, e.boards())
 			want := a.covariance(&b)
 			if i == k {
@@ -64,14 +57,13 @@ func spreadOnPiece(t *testing.T, tests ...TestCoat) float64 {
 	d := Dataset{Shelf: []ShelfCoating{{Name: "w", Kind: "wash", Evidence: e}}}
 	w, err := d.Draw(t.Context(), Options{Draws: 400})
 	require.NoError(t, err)
-	m := stat.Moments{}
+	var logs []float64
 	for i := range w.Drawn {
 		s := &w.Drawn[i]
 		f := &s.Coatings[0].Films[15]
-		m.Add([3]float64{math.Log((f.K + f.S) * s.BoardToPiece[0]), 0, 0})
+		logs = append(logs, math.Log((f.K+f.S)*s.BoardToPiece[0]))
 	}
-	cov := m.Covariance()
-	return math.Sqrt(cov[0][0])
+	return stat.StdDev(logs, nil)
 }
 
 // Two boards narrow more than two patches of one, and those more than a single one; a strip tells more than its last step alone, and

@@ -98,7 +98,7 @@ var arrows = map[string][]string{
 		"internal/terminal", "internal/workshop",
 	},
 	"cmd/huewright/internal/help":     {},
-	"cmd/huewright/internal/complete": {"blend", "internal/logbook", "internal/piece", "internal/report/card"},
+	"cmd/huewright/internal/complete": {"blend", "internal/logbook", "internal/piece", "internal/report", "internal/report/card"},
 	"cmd/huewright/internal/lan":      {"internal/atomicfile"},
 	"cmd/huewright/internal/logcmd": {
 		"internal/words",

@@ -11,6 +11,7 @@ import (
 	"huewright/cmd/huewright/internal/help"
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/internal/fault"
+	"huewright/internal/report"
 	"huewright/internal/terminal"
 )
 
@@ -46,12 +47,19 @@ func writeHelp(w io.Writer, cmd *cobra.Command) error {
 }
 
 func newHelp() *cobra.Command {
-	return &cobra.Command{
-		Use:     "help PAGE",
-		Short:   "show the help of a command or of a subject",
-		Long:    `Help shows the page of a command or of a subject. Without a name it lists all of them.`,
-		Example: "huewright help photo\nhuewright help plan\nhuewright help log coat",
+	var schema string
+	cmd := &cobra.Command{
+		Use:   "help PAGE",
+		Short: "show the help of a command or of a subject",
+		Long:  `Help shows the page of a command or of a subject. Without a name it lists all of them.`,
+		Example: `huewright help photo
+huewright help log coat
+huewright help json plan
+huewright help json --schema plan`,
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+			if len(args) == 1 && args[0] == "json" {
+				return report.JSONResultNames(), cobra.ShellCompDirectiveNoFileComp
+			}
 			below, err := page(cmd.Root(), args)
 			if err != nil {
 				return nil, cobra.ShellCompDirectiveNoFileComp
@@ -65,6 +73,12 @@ func newHelp() *cobra.Command {
 			return all, cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if schema != "" {
+				return jsonSchema(cmd, args, schema)
+			}
+			if len(args) == 2 && args[0] == "json" {
+				return jsonFields(cmd, child(cmd.Root(), "json"), args[1])
+			}
 			of, err := page(cmd.Root(), args)
 			if err != nil {
 				return err
@@ -72,6 +86,9 @@ func newHelp() *cobra.Command {
 			return writeHelp(cmd.OutOrStdout(), of)
 		},
 	}
+	cmd.Flags().StringVar(&schema, "schema", "", "Print the JSON Schema of the answer of this `NAME`. "+
+		"\"huewright help json\" lists the names.")
+	return cmd
 }
 
 // page is the command or the subject of a help page.

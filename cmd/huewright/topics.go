@@ -151,7 +151,7 @@ asbestos to people who are licensed for them.
 	} {
 		all = append(all, &cobra.Command{Use: t.name, Short: t.short, Long: t.text})
 	}
-	return all
+	return append(all, jsonTopic())
 }
 
 const pieceFileHelp = `

@@ -206,18 +206,21 @@ func CheckJSON(w io.Writer, r *workshop.CheckResult) error {
 	return writeJSON(w, checkOf(r))
 }
 
+type checkPieceJSON struct {
+	Version int          `json:"version"`
+	Repairs []repairJSON `json:"repairs"`
+}
+
+type repairJSON struct {
+	Name  string     `json:"name"`
+	Error string     `json:"error,omitempty"`
+	Hint  string     `json:"hint,omitempty"`
+	Check *checkJSON `json:"check"` // null with an error
+}
+
 // CheckPieceJSON writes what shows of the repairs of a piece as JSON.
 func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
-	type repairJSON struct {
-		Name  string     `json:"name"`
-		Error string     `json:"error,omitempty"`
-		Hint  string     `json:"hint,omitempty"`
-		Check *checkJSON `json:"check"` // null with an error
-	}
-	out := struct {
-		Version int          `json:"version"`
-		Repairs []repairJSON `json:"repairs"`
-	}{Version: Version}
+	out := checkPieceJSON{Version: Version}
 	for _, r := range all {
 		one := repairJSON{Name: r.Name}
 		if r.Err != nil {

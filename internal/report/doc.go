@@ -11,6 +11,8 @@
 // Terminal text carries colour swatches as 24-bit escape sequences; package terminal turns them down to what the screen
 // can show. JSON has a version, which is raised when a field changes its meaning or goes; figures in it are rounded to four decimals.
 //
+// schema.go makes the schema of every answer as JSON from its struct and from fields.toml, which says what each field is.
+//
 // style.go and page.go are what all text is written with, json.go what all JSON has; visible.go holds the words for how
 // visible a difference is. A plan's short answer stands in plantext.go, all that it stands on in planfull.go, sentences
 // that pages take too in planwords.go. The other files are named after the result that they write.

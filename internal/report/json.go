@@ -169,14 +169,16 @@ func areaOf(a workshop.AreaReading) areaJSON {
 	return j
 }
 
+type measureJSON struct {
+	Version     int             `json:"version"`
+	Photo       string          `json:"photo"`
+	Calibration calibrationJSON `json:"calibration"`
+	Areas       []areaJSON      `json:"areas"`
+}
+
 // MeasureJSON writes a measurement as JSON.
 func MeasureJSON(w io.Writer, m *workshop.MeasureResult) error {
-	out := struct {
-		Version     int             `json:"version"`
-		Photo       string          `json:"photo"`
-		Calibration calibrationJSON `json:"calibration"`
-		Areas       []areaJSON      `json:"areas"`
-	}{Version: Version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration), Areas: []areaJSON{}}
+	out := measureJSON{Version: Version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration), Areas: []areaJSON{}}
 	for _, a := range m.Areas {
 		out.Areas = append(out.Areas, areaOf(a))
 	}
@@ -196,34 +198,39 @@ func differenceOf(d workshop.Difference) differenceJSON {
 	return differenceJSON{num(d.DeltaE2000), num(d.PlusMinus), num(d.DeltaE76), num(d.DeltaE94), num(d.DeltaECMC), words.Speaker{}.Say(d.Words)}
 }
 
+type twoColoursJSON struct {
+	Version int    `json:"version"`
+	Target  [3]num `json:"target"`
+	Lab     [3]num `json:"lab"`
+	differenceJSON
+}
+
 // DifferenceJSON writes the difference between two typed colours as JSON.
 func DifferenceJSON(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
-	return writeJSON(w, struct {
-		Version int    `json:"version"`
-		Target  [3]num `json:"target"`
-		Lab     [3]num `json:"lab"`
-		differenceJSON
-	}{Version, triple(ref), triple(sample), differenceOf(d)})
+	return writeJSON(w, twoColoursJSON{Version, triple(ref), triple(sample), differenceOf(d)})
+}
+
+type compareJSON struct {
+	Version     int             `json:"version"`
+	Photo       string          `json:"photo"`
+	Calibration calibrationJSON `json:"calibration"`
+	TargetName  string          `json:"target_name,omitempty"`
+	Target      [3]num          `json:"target"`
+	Areas       []comparedJSON  `json:"areas"`
+}
+
+type comparedJSON struct {
+	Name string `json:"name"`
+	Lab  [3]num `json:"lab"`
+	differenceJSON
+	Warnings []string `json:"warnings"`
 }
 
 // CompareJSON writes the differences of areas from a target as JSON.
 func CompareJSON(w io.Writer, c *workshop.CompareResult) error {
-	type compared struct {
-		Name string `json:"name"`
-		Lab  [3]num `json:"lab"`
-		differenceJSON
-		Warnings []string `json:"warnings"`
-	}
-	out := struct {
-		Version     int             `json:"version"`
-		Photo       string          `json:"photo"`
-		Calibration calibrationJSON `json:"calibration"`
-		TargetName  string          `json:"target_name,omitempty"`
-		Target      [3]num          `json:"target"`
-		Areas       []compared      `json:"areas"`
-	}{Version: Version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
+	out := compareJSON{Version: Version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
 	for i, a := range c.Areas {
-		out.Areas = append(out.Areas, compared{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), warningsOf(a.Reading.Warnings)})
+		out.Areas = append(out.Areas, comparedJSON{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), warningsOf(a.Reading.Warnings)})
 	}
 	return writeJSON(w, out)
 }

@@ -41,38 +41,48 @@ func entryOf(e *logbook.Entry) entryJSON {
 	return j
 }
 
+type historyJSON struct {
+	Version int         `json:"version"`
+	Piece   string      `json:"piece"`
+	About   string      `json:"about,omitempty"`
+	BegunAt time.Time   `json:"begun_at"`
+	Entries []entryJSON `json:"entries"`
+}
+
 // HistoryJSON writes a piece's history as JSON.
 func HistoryJSON(w io.Writer, h *record.History) error {
 	entries := []entryJSON{}
 	for i := range h.Entries {
 		entries = append(entries, entryOf(&h.Entries[i]))
 	}
-	return writeJSON(w, struct {
-		Version int         `json:"version"`
-		Piece   string      `json:"piece"`
-		About   string      `json:"about,omitempty"`
-		BegunAt time.Time   `json:"begun_at"`
-		Entries []entryJSON `json:"entries"`
-	}{Version, h.Piece.Name, h.Piece.About, h.Piece.BegunAt, entries})
+	return writeJSON(w, historyJSON{Version, h.Piece.Name, h.Piece.About, h.Piece.BegunAt, entries})
+}
+
+type piecesJSON struct {
+	Version int           `json:"version"`
+	Pieces  []loggedPiece `json:"pieces"`
+}
+
+type loggedPiece struct {
+	Name    string    `json:"name"`
+	About   string    `json:"about,omitempty"`
+	BegunAt time.Time `json:"begun_at"`
+	LastAt  time.Time `json:"last_at"`
+	Entries int       `json:"entries"`
 }
 
 // PiecesJSON writes the pieces of a log as JSON.
 func PiecesJSON(w io.Writer, all []logbook.Piece) error {
-	type piece struct {
-		Name    string    `json:"name"`
-		About   string    `json:"about,omitempty"`
-		BegunAt time.Time `json:"begun_at"`
-		LastAt  time.Time `json:"last_at"`
-		Entries int       `json:"entries"`
-	}
-	pieces := []piece{}
+	pieces := []loggedPiece{}
 	for _, p := range all {
-		pieces = append(pieces, piece{p.Name, p.About, p.BegunAt, p.LastAt, p.Entries})
+		pieces = append(pieces, loggedPiece{p.Name, p.About, p.BegunAt, p.LastAt, p.Entries})
 	}
-	return writeJSON(w, struct {
-		Version int     `json:"version"`
-		Pieces  []piece `json:"pieces"`
-	}{Version, pieces})
+	return writeJSON(w, piecesJSON{Version, pieces})
+}
+
+type foundJSON struct {
+	Version int         `json:"version"`
+	Found   []entryJSON `json:"found"`
 }
 
 // FoundJSON writes what was looked for in a log as JSON.
@@ -85,10 +95,7 @@ func FoundJSON(w io.Writer, all []logbook.Found, near bool) error {
 		}
 		found = append(found, e)
 	}
-	return writeJSON(w, struct {
-		Version int         `json:"version"`
-		Found   []entryJSON `json:"found"`
-	}{Version, found})
+	return writeJSON(w, foundJSON{Version, found})
 }
 
 type scoreJSON struct {
@@ -111,23 +118,25 @@ func scoreOf(c record.CoatingScore) scoreJSON {
 	return j
 }
 
+type scoresJSON struct {
+	Version  int         `json:"version"`
+	Coatings []scoreJSON `json:"coatings"`
+	All      scoreJSON   `json:"all"`
+	Counts   int         `json:"counts"`
+	Exact    int         `json:"exact"`
+	Nearly   int         `json:"right_or_one_off"`
+	InRange  int         `json:"in_80_range"`
+	Film     num         `json:"film"`
+	Wider    num         `json:"wider"`
+}
+
 // ScoresJSON writes how good predictions have been as JSON.
 func ScoresJSON(w io.Writer, s *record.Scores) error {
 	coatings := []scoreJSON{}
 	for _, c := range s.Coatings {
 		coatings = append(coatings, scoreOf(c))
 	}
-	return writeJSON(w, struct {
-		Version  int         `json:"version"`
-		Coatings []scoreJSON `json:"coatings"`
-		All      scoreJSON   `json:"all"`
-		Counts   int         `json:"counts"`
-		Exact    int         `json:"exact"`
-		Nearly   int         `json:"right_or_one_off"`
-		InRange  int         `json:"in_80_range"`
-		Film     num         `json:"film"`  // logarithm of what coats leave over what was predicted
-		Wider    num         `json:"wider"` // times that ranges are widened
-	}{Version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
+	return writeJSON(w, scoresJSON{Version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
 }
 
 type pointJSON struct {
@@ -144,6 +153,22 @@ func pointOf(p *logbook.Point) *pointJSON {
 	return &pointJSON{p.At, triple(p.Lab), num(p.PlusMinus), p.Stack.String()}
 }
 
+type labelJSON struct {
+	Version   int         `json:"version"`
+	Piece     string      `json:"piece"`
+	Area      string      `json:"area"`
+	Wood      string      `json:"wood"`
+	Cut       string      `json:"cut"`
+	Age       string      `json:"age"`
+	Surface   string      `json:"surface"`
+	Sanding   string      `json:"sanding"`
+	M2        num         `json:"size_m2"`
+	Before    *pointJSON  `json:"before"`
+	Coats     []entryJSON `json:"coats"`
+	After     *pointJSON  `json:"after"`
+	Reference string      `json:"reference"`
+}
+
 // LabelJSON writes what belongs on the back of a sample board as JSON.
 func LabelJSON(w io.Writer, b *logbook.Board) error {
 	coats := []entryJSON{}
@@ -151,41 +176,29 @@ func LabelJSON(w io.Writer, b *logbook.Board) error {
 		coats = append(coats, entryOf(&b.Coats[i]))
 	}
 	f := b.Facts
-	return writeJSON(w, struct {
-		Version   int         `json:"version"`
-		Piece     string      `json:"piece"`
-		Area      string      `json:"area"`
-		Wood      string      `json:"wood"`
-		Cut       string      `json:"cut"`
-		Age       string      `json:"age"`
-		Surface   string      `json:"surface"`
-		Sanding   string      `json:"sanding"`
-		M2        num         `json:"size_m2"` // 0 where it is not known
-		Before    *pointJSON  `json:"before"`  // any coat; null where it was not read
-		Coats     []entryJSON `json:"coats"`   // the undermost first
-		After     *pointJSON  `json:"after"`   // the last coat; null where it was not read
-		Reference string      `json:"reference"`
-	}{Version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats,
+	return writeJSON(w, labelJSON{Version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats,
 		pointOf(b.After), b.Reference})
+}
+
+type driftJSON struct {
+	Version int         `json:"version"`
+	Piece   string      `json:"piece"`
+	Area    string      `json:"area"`
+	Points  []pointJSON `json:"points"`
+	Since   int         `json:"since"`
+	DeltaE  num         `json:"delta_e"`
+	OffBoth num         `json:"plus_minus"`
+	Surely  bool        `json:"changed"`
+	Words   string      `json:"words"`
+	Ageing  string      `json:"ageing"`
 }
 
 // DriftJSON writes how an area's colour went as JSON.
 func DriftJSON(w io.Writer, d *record.Drift) error {
-	points := []*pointJSON{}
+	points := []pointJSON{}
 	for i := range d.Points {
-		points = append(points, pointOf(&d.Points[i]))
+		points = append(points, *pointOf(&d.Points[i]))
 	}
-	return writeJSON(w, struct {
-		Version int          `json:"version"`
-		Piece   string       `json:"piece"`
-		Area    string       `json:"area"`
-		Points  []*pointJSON `json:"points"`
-		Since   int          `json:"since"` // first of the points with the last coats on
-		DeltaE  num          `json:"delta_e"`
-		OffBoth num          `json:"plus_minus"`
-		Surely  bool         `json:"changed"`
-		Words   string       `json:"words"`
-		Ageing  string       `json:"ageing"`
-	}{Version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely,
+	return writeJSON(w, driftJSON{Version, d.Piece, d.Area, points, d.Since, num(d.DeltaE), num(d.OffBoth), d.Surely,
 		words.Speaker{}.Say(d.Words), words.Speaker{}.Say(d.Ageing)})
 }

@@ -70,14 +70,16 @@ type previewFileJSON struct {
 	Shown  []shownJSON `json:"shown"`
 }
 
+type previewJSON struct {
+	Version int               `json:"version"`
+	Files   []previewFileJSON `json:"files"`
+	WhatIf  bool              `json:"what_if"` // the pictures show coats that somebody named, not those of the plan
+	Note    string            `json:"note"`
+}
+
 // PreviewJSON lists the pictures of a preview as JSON.
 func PreviewJSON(w io.Writer, v Preview) error {
-	out := struct {
-		Version int               `json:"version"`
-		Files   []previewFileJSON `json:"files"`
-		WhatIf  bool              `json:"what_if"` // the pictures show coats that somebody named, not those of the plan
-		Note    string            `json:"note"`
-	}{Version, []previewFileJSON{}, v.Plan.Suggested != nil, Style{}.say(workshop.OnlyAGuide)}
+	out := previewJSON{Version, []previewFileJSON{}, v.Plan.Suggested != nil, Style{}.say(workshop.OnlyAGuide)}
 	for _, f := range v.Files {
 		j := previewFileJSON{f.Path, f.Photo, f.Area, f.What, f.Width, f.Height, []shownJSON{}}
 		for _, s := range f.Shown {

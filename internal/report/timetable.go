@@ -191,6 +191,17 @@ func timeOrNull(t time.Time) *time.Time {
 	return &t
 }
 
+type timetableJSON struct {
+	Version  int             `json:"version"`
+	Steps    []timedStepJSON `json:"steps"`
+	Ready    *time.Time      `json:"ready"`
+	Days     int             `json:"days"`
+	Layers   []string        `json:"layers"`
+	Warnings []string        `json:"warnings"`
+	Label    string          `json:"label_first"`
+	Cautions []cautionJSON   `json:"cautions"`
+}
+
 // TimetableJSON writes the same as JSON.
 func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 	steps := []timedStepJSON{}
@@ -203,14 +214,5 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 			says.whyWords(t), int(t.Takes.Minutes()), t.Grit, careful, says.Say(t.WaitSource), t.Assumed,
 		})
 	}
-	return writeJSON(w, struct {
-		Version  int             `json:"version"`
-		Steps    []timedStepJSON `json:"steps"`
-		Ready    *time.Time      `json:"ready"`
-		Days     int             `json:"days"`
-		Layers   []string        `json:"layers"`
-		Warnings []string        `json:"warnings"`
-		Label    string          `json:"label_first"`
-		Cautions []cautionJSON   `json:"cautions"`
-	}{Version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), Style{}.say(schedule.LabelFirst), cautionsOf(s.Cautions)})
+	return writeJSON(w, timetableJSON{Version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), Style{}.say(schedule.LabelFirst), cautionsOf(s.Cautions)})
 }

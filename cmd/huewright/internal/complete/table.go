@@ -3,6 +3,7 @@ package complete
 import (
 	"huewright/blend"
 	"huewright/internal/logbook"
+	"huewright/internal/report"
 	"huewright/internal/report/card"
 )
 
@@ -91,6 +92,7 @@ var flags = map[string]offer{
 	"--of":                words(logbook.ReadingsOf...),
 	"--coating":           loggedCoatings,
 
+	"help --schema": words(report.JSONResultNames()...),
 	"demo --out":    folder,
 	"preview --out": folder,
 

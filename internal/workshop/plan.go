@@ -138,8 +138,7 @@ func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Sampl
 }
 
 // widened is a plan with the systematic error of each area's photo added to the uncertainty of predicted colours.
-// All colours of the photo and the target share that error: differences stay as they
-// are.
+// All colours of the photo share that error: differences stay as they are. What a target in figures does not share is in the samples.
 func widened(planned *plan.Plan, systematic map[string]float64) *plan.Plan {
 	wide := *planned
 	wide.Choices, wide.AsGood = widenedChoices(planned.Choices, systematic), widenedChoices(planned.AsGood, systematic)

@@ -6,6 +6,14 @@ import (
 	"huewright/internal/fault"
 )
 
+// AgeingKnown returns the way in which a wood's colour changes, where that is known of this wood; the empty note where it is not.
+func AgeingKnown(wood string) fault.Note {
+	if n := Ageing(wood); n.Code != "wood.other" {
+		return n
+	}
+	return fault.Note{}
+}
+
 // Ageing returns the way in which a finished wood's colour changes in a room, as far as that is
 // known. The wood is called as the user calls it; "" is any.
 //

@@ -95,10 +95,10 @@ var cautions = []struct {
 }{
 	{"lead", "before", []Work{LeadTest, Clean, Repair, Sand, ScuffOld}, "caution.lead", []Practice{DrySanding}, (*Circumstance).leadLikely},
 	{"isocyanate", "coat", laying, "caution.isocyanate", nil, func(c *Circumstance) bool { return c.Sprayed && (c.Lacquer || c.Unknown) }},
-	{"strippers", "before", first, "caution.strippers", nil, func(c *Circumstance) bool { return !no(c.OldFinish) }},
 	{"rags", "rags", []Work{LayCoat, TestSpot, Cure}, "caution.rags", nil, func(c *Circumstance) bool { return c.Oil || c.Unknown }},
 	{"fire", "coat", solvents, "caution.fire", nil, func(c *Circumstance) bool { return true }},
 	{"spraying", "coat", laying, "caution.spraying", nil, func(c *Circumstance) bool { return c.Sprayed }},
+	{"strippers", "before", first, "caution.strippers", nil, func(c *Circumstance) bool { return !no(c.OldFinish) }},
 	{"bleach", "before", first, "caution.bleach", nil, func(c *Circumstance) bool { return c.Bleached }},
 	{"dust", "sanding", sanding, "caution.dust", nil, func(c *Circumstance) bool { return true }},
 	{"epoxy", "sanding", []Work{Repair}, "caution.epoxy", nil, func(c *Circumstance) bool { return c.Filled }},

@@ -130,15 +130,6 @@ func TestClocksGoForward(t *testing.T) {
 
 func TestCautionsAreNeverDismissed(t *testing.T) {
 	yes, no := true, false
-	matters := func(c Circumstance, key string) bool {
-		for _, k := range Cautions(c) {
-			if k.Key == key {
-				return k.Matters
-			}
-		}
-		t.Fatalf("no caution %q", key)
-		return false
-	}
 	require.True(t, matters(Circumstance{}, "lead"), "what is not known is taken to be")
 	require.True(t, matters(Circumstance{YearMade: 1930, OldFinish: &yes}, "lead"))
 	require.False(t, matters(Circumstance{YearMade: 1990, Country: "us", OldFinish: &yes}, "lead"))

@@ -29,7 +29,7 @@ type benchFlags struct {
 }
 
 func (f *benchFlags) register(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&f.start, "start", "", "The `TIME` of the first coat, as in 2026-03-14T09:00. "+
+	cmd.Flags().StringVar(&f.start, "start", "", "The `TIME` when work begins, as in 2026-03-14T09:00. "+
 		"Default: the piece file's, or else now.")
 	cmd.Flags().Float64Var(&f.temperature, "temperature", 0, "How warm the room is, in `DEGREES` C; F if the piece file has units = \"us\". "+
 		"Default: the piece file's.")
@@ -77,15 +77,16 @@ func newTimetable(stdout io.Writer) *cobra.Command {
 	var flags timetableFlags
 	cmd := &cobra.Command{
 		Use:   "timetable PIECE.toml",
-		Short: "say when each coat may go on",
-		Long: `Timetable plans the piece and says when each coat may go on. It lets each coat dry before the next, and puts the next on
-while it still holds. It uses only the hours that you work. Clear coats come last.
+		Short: "say when each step is done, from cleaning to cure",
+		Long: `Timetable plans the piece and lays out all work in time: cleaning, tests, sanding, each coat, rubbing down, clear
+coats and cure. Two coatings that must not touch get a sealer between them. What does not apply is left out. It uses only the hours that you work.
 
 The times on your labels come first. Write them in the piece file as recoat_after, recoat_before, not_below, not_above
 and not_damper. Without them timetable takes usual times. If none is known, it takes a night and says so. If the room is
-too cold, too damp or too hot, it says so and gives the limit.
+too cold, too damp or too hot for a coat, the coat is left out, and the answer says when it could go on.
 
-The cautions for this piece follow. The other cautions stand below them in short. No answer takes a caution away.`,
+The three cautions that matter most follow. Add --full for all of them, and for those of each step. No answer takes a
+caution away.`,
 		Example: `huewright timetable cabinet.toml --start 2026-03-14T09:00 --temperature 19 --humidity 55 --ics coats.ics`,
 		Args:    shell.Exactly(1, "one: the piece file", "cabinet.toml"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -93,7 +94,7 @@ The cautions for this piece follow. The other cautions stand below them in short
 		},
 	}
 	flags.bench.register(cmd)
-	cmd.Flags().StringVar(&flags.ics, "ics", "", "Write the coats to a new calendar `FILE`.")
+	cmd.Flags().StringVar(&flags.ics, "ics", "", "Write all steps to a new calendar `FILE`.")
 	flags.full = shell.FullFlag(cmd)
 	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	flags.overwrite = shell.OverwriteFlag(cmd)
@@ -108,7 +109,7 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 	}
 	if flags.ics != "" {
 		err := shell.WriteNew(flags.ics, *flags.overwrite, func(w io.Writer) error {
-			return report.Calendar(w, result.Piece.Name, schedule, now)
+			return report.Style{}.Of(&result.Piece).Calendar(w, result.Piece.Name, schedule, now)
 		})
 		if err != nil {
 			return err

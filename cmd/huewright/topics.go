@@ -137,15 +137,18 @@ pixel, or 8 if it has deep colour.`},
 Follow the label, the safety data sheet and your local rules before anything that huewright says. Leave lead and
 asbestos to people who are licensed for them.
 
-  Lead      It poisons. Assume it in any finish from before 1978, in varnish too. Test every layer. Do not sand it dry or heat it. ` +
-			`Work wet and use a HEPA vacuum. Keep children and pregnant people away.
-  Dust      Wood dust causes cancer. Use extraction and a mask that fits.
-  Rags      Rags with drying oil catch fire by themselves. Lay each one out flat, outside, until it is hard.
+  Lead      It poisons. Assume it in any finish from before 1978 in the US, 1992 in the UK, and later elsewhere, in varnish too. ` +
+			`Test every layer. Do not sand it dry or heat it. Work wet, use a HEPA vacuum and a P100 or FFP3 mask. Keep children and pregnant people away.
+  Dust      Wood dust causes cancer, and dust of filler and epoxy harms the lungs. Use extraction and an N95 or FFP2 mask that fits.
+  Epoxy     Before it has set, it makes skin allergic. Wear nitrile gloves.
+  Rags      Rags with drying oil catch fire by themselves. Lay each one flat, outside, until it is hard. ` +
+			`Or keep them under water in a closed metal can until they are disposed of.
   Strippers  Methylene chloride has killed people. Do not use it. Wear gloves and goggles with any stripper, and let air through.
   Spray     Mist can burn and harm your lungs. Wear a mask with filters for organic vapour and dust ` +
-			`(A2P3, or P100). Move the air. Allow no flame, pilot light or spark.
+			`(A2P3, or P100). Move the air. Allow no flame, pilot light or spark. Two-part lacquers are for trained sprayers with supplied air.
   Bleach    Mixed bleaches make poison gas. Never mix two kinds, and never mix laundry bleach with acid. Neutralise as the label says.
   Steel wool  Steel wool, or wire wool, leaves black stains under water-borne products on woods with tannin, as oak is. Use synthetic pads.
+  Pets      Strippers and wet finishes poison pets and children. Keep both away.
 
 "huewright timetable" lists the cautions that matter for your piece.`},
 	} {

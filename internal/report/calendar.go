@@ -16,33 +16,35 @@ import (
 //
 // Source: RFC 5545: lines end with CRLF and are folded at 75 octets (3.1), text is escaped (3.3.11),
 // times are UTC (3.3.5), an event has UID, DTSTAMP and DTSTART (3.6.1).
-func Calendar(w io.Writer, piece string, s *workshop.Schedule, made time.Time) error {
+func (s Style) Calendar(w io.Writer, piece string, t *workshop.Schedule, made time.Time) error {
 	var p page
 	put := func(name, value string) { p.WriteString(folded(name + ":" + value)) }
-	stamp := func(t time.Time) string { return t.UTC().Format("20060102T150405Z") }
+	stamp := func(at time.Time) string { return at.UTC().Format("20060102T150405Z") }
 	put("BEGIN", "VCALENDAR")
 	put("VERSION", "2.0")
 	put("PRODID", "-//huewright//timetable//EN")
 	put("CALSCALE", "GREGORIAN")
-	zone := s.Bench.Start.Location()
-	var says Style
-	for i := range s.Steps {
-		step := &s.Steps[i]
-		about := []string{says.whyWords(step)}
+	zone := t.Bench.Start.Location()
+	named := map[string]int{}
+	for i := range t.Steps {
+		step := &t.Steps[i]
+		about := []string{s.whyWords(step)}
 		if step.Work.Coats() {
-			about = append(about, says.windowWords(step, zone))
+			about = append(about, s.windowWords(step, zone))
 		}
-		for _, c := range schedule.MattersMost(step.Work, s.Cautions) {
-			about = append(about, says.caution(&c))
+		for _, c := range schedule.MattersMost(step.Work, t.Cautions) {
+			about = append(about, s.caution(&c))
 		}
-		about = append(about, says.say("timetable.label-first"))
-		id := sha256.Sum256([]byte(fmt.Sprintf("%s\x00%s\x00%d", piece, stepName(step), i)))
+		about = append(about, s.say("timetable.label-first"))
+		name := stepName(step)
+		id := sha256.Sum256([]byte(fmt.Sprintf("%s\x00%s\x00%d", piece, name, named[name])))
+		named[name]++
 		put("BEGIN", "VEVENT")
 		put("UID", fmt.Sprintf("%x@huewright.invalid", id[:12]))
 		put("DTSTAMP", stamp(made))
 		put("DTSTART", stamp(step.At))
 		put("DTEND", stamp(step.At.Add(step.Takes)))
-		put("SUMMARY", escaped(piece+": "+says.stepWords(step)))
+		put("SUMMARY", escaped(piece+": "+s.stepWords(step)))
 		put("DESCRIPTION", escaped(joined("\n", about...)))
 		put("END", "VEVENT")
 	}

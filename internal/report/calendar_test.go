@@ -26,7 +26,7 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 		},
 	}}, Bench: schedule.Bench{Start: at}}
 	var out bytes.Buffer
-	require.NoError(t, Calendar(&out, "cabinet", s, at))
+	require.NoError(t, Style{}.Calendar(&out, "cabinet", s, at))
 	text := out.String()
 	require.True(t, strings.HasPrefix(text, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\n"))
 	require.True(t, strings.HasSuffix(text, "END:VCALENDAR\r\n"))

@@ -93,7 +93,9 @@ var planGoldens = []golden{
 	{"timetable.json", func(w io.Writer) error { return report.TimetableJSON(w, cabinetSchedule()) }},
 	{"timetable-empty.txt", func(w io.Writer) error { return report.Style{}.TimetableText(w, nothingToLay()) }},
 	{"timetable-empty.json", func(w io.Writer) error { return report.TimetableJSON(w, nothingToLay()) }},
-	{"coats.ics", func(w io.Writer) error { return report.Calendar(w, "music cabinet", cabinetSchedule(), morning) }},
+	{"coats.ics", func(w io.Writer) error {
+		return report.Style{}.Calendar(w, "music cabinet", cabinetSchedule(), morning)
+	}},
 	{"preview.txt", func(w io.Writer) error { return report.Style{}.PreviewText(w, previewFiles()) }},
 	{"preview-what-if.txt", func(w io.Writer) error { return report.Style{}.PreviewText(w, previewAsAsked()) }},
 	{"preview.json", func(w io.Writer) error { return report.PreviewJSON(w, previewFiles()) }},

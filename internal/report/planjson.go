@@ -28,6 +28,7 @@ type planJSON struct {
 	TestsNext []testJSON     `json:"tests_next"` // the best first
 	Earlier   []earlierJSON  `json:"earlier"`    // what earlier pieces told of coatings
 	Bias      biasJSON       `json:"bias"`       // of the operator, as earlier pieces show it
+	Drift     []string       `json:"drift"`      // how woods of the piece are known to change in a room
 	Warnings  []string       `json:"warnings"`
 }
 
@@ -163,7 +164,7 @@ type otherJSON struct {
 
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
-	out := planJSON{Version: Version, Piece: r.Piece.Name, Photos: []photoJSON{}, Warnings: warningsOf(r.Warnings)}
+	out := planJSON{Version: Version, Piece: r.Piece.Name, Photos: []photoJSON{}, Drift: words.Speaker{}.All(r.Drift()), Warnings: warningsOf(r.Warnings)}
 	out.Earlier, out.Bias = earlierOf(r.Earlier), biasJSON{r.Pieces, num(r.Bias.Film), num(max(1, r.Bias.Wider))}
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})

@@ -32,6 +32,9 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	}
 	p.ends(r)
 	p.ideal(r)
+	for _, drift := range p.All(r.Drift()) {
+		p.wrapped("", drift)
+	}
 	p.wayThere(r)
 	p.planWarnings(r)
 	if p.Full {

@@ -170,7 +170,8 @@ func (s *Server) calendar(w http.ResponseWriter, r *http.Request) error {
 		name += " (out of date)"
 	}
 	var out bytes.Buffer
-	if err := report.Calendar(&out, name, schedule, s.now()); err != nil {
+	style := report.Style{}.Of(&d.Piece)
+	if err := style.Calendar(&out, name, schedule, s.now()); err != nil {
 		return err
 	}
 	write(w, "text/calendar; charset=utf-8", `attachment; filename="coats.ics"`, out.Bytes())

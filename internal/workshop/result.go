@@ -84,6 +84,17 @@ func (r *PlanResult) shelfPlace(coating string) int {
 	return slices.IndexFunc(r.Piece.Coatings, func(k piece.Coating) bool { return k.Name == coating })
 }
 
+// Drift says of each wood of the piece that is known for it how its colour changes in a room, each once.
+func (r *PlanResult) Drift() []fault.Note {
+	all := []fault.Note{}
+	for i := range r.Areas {
+		if n := learn.AgeingKnown(r.Areas[i].Area.Wood); !n.Empty() {
+			all = append(all, n)
+		}
+	}
+	return fault.Once(all)
+}
+
 // Named is the area of that name; nil where there is none.
 func (r *PlanResult) Named(name string) *AreaPlan {
 	for i := range r.Areas {

@@ -141,13 +141,12 @@ func (k Kind) MostCoats() int {
 	return 0
 }
 
-// TakesOn reports whether a coating takes on a surface as it is, and if not, why: a stain and a dye soak in, and find nothing to
-// soak into on filler, epoxy or what is sealed. A surface that is not known counts as bare.
+// TakesOn reports whether a coating takes on a surface as it is, and if not, why: a stain soaks in and is wiped off, and finds
+// nothing to soak into on filler, epoxy or what is sealed. A surface that is not known counts as bare.
 //
 // Common practice, no source.
 func (c *Coating) TakesOn(s Surface) (ok bool, why fault.Note) {
-	soaks := c.Kind == "stain" || c.Kind == "dye"
-	if soaks && (s == Sealed || s == ClearCoated || s == NonAbsorbing) {
+	if c.Kind == "stain" && (s == Sealed || s == ClearCoated || s == NonAbsorbing) {
 		return false, fault.Say("layer.no-hold", "over", c.Name, "over-kind", string(c.Kind), "surface", string(s))
 	}
 	return true, fault.Note{}

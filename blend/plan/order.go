@@ -83,15 +83,32 @@ func (p *planner) optionsOf(o layerOrder, areas []int) (all []layers) {
 }
 
 // allowed reports whether area i may get the counts ls of an order: layers that are not on it get none, those with a given number get
-// that, and the undermost may lie on what the area has.
+// that, and the undermost may lie on what the area has. A stain whose coats are looked for goes on once or twice, where it soaks in.
 func (p *planner) allowed(i int, o layerOrder, ls layers) bool {
 	for l := range o {
 		switch on := o[l].on(i); {
 		case !on && ls[l].Coats > 0, on && o[l].Coats != Planned && ls[l].Coats != o[l].Coats:
 			return false
+		case ls[l].Coats > 0 && o[l].Coats == Planned && !p.takes(&p.problem.Areas[i], ls[:l+1]):
+			return false
 		}
 	}
 	return p.layersMayLie(&p.problem.Areas[i], ls)
+}
+
+// takes reports whether the uppermost of some layers is of use on an area: it takes on the surface, if it comes to lie on that, and
+// is not laid more often than its kind is of use.
+func (p *planner) takes(a *Area, ls layers) bool {
+	top := ls[len(ls)-1]
+	c := &p.shelf()[top.Coating]
+	if most := c.Kind.MostCoats(); most > 0 && a.has(top.Coating)+top.Coats > most {
+		return false
+	}
+	if len(a.Laid) > 0 || ls[:len(ls)-1].coats() > 0 {
+		return true
+	}
+	ok, _ := c.TakesOn(a.Surface)
+	return ok
 }
 
 // plannedCoats returns the coats of an option that were looked for.

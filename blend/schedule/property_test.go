@@ -181,7 +181,7 @@ func touching(t *testing.T, j *Job, s *Timetable) {
 			require.NotNil(t, over, "%s is used", step.Coating)
 			if under != nil {
 				require.Empty(t, mustNotTouch(under, over), "%+v under %+v", under, over)
-			} else if over.Kind == "stain" || over.Kind == "dye" {
+			} else if over.Kind == "stain" {
 				require.True(t, task.Surface.Absorbs() || task.Surface == "", "%s on %s", over.Kind, task.Surface)
 			}
 			if over.Kind == "stain" && (under == nil || under == over) {

@@ -89,16 +89,16 @@ func (p *planner) allowed(i int, o layerOrder, ls layers) bool {
 		switch on := o[l].on(i); {
 		case !on && ls[l].Coats > 0, on && o[l].Coats != Planned && ls[l].Coats != o[l].Coats:
 			return false
-		case ls[l].Coats > 0 && o[l].Coats == Planned && !p.takes(&p.problem.Areas[i], ls[:l+1]):
+		case ls[l].Coats > 0 && o[l].Coats == Planned && !p.ofUse(&p.problem.Areas[i], ls[:l+1]):
 			return false
 		}
 	}
 	return p.layersMayLie(&p.problem.Areas[i], ls)
 }
 
-// takes reports whether the uppermost of some layers is of use on an area: it takes on the surface, if it comes to lie on that, and
+// ofUse reports whether the uppermost of some layers is of use on an area: it takes on the surface, if it comes to lie on that, and
 // is not laid more often than its kind is of use.
-func (p *planner) takes(a *Area, ls layers) bool {
+func (p *planner) ofUse(a *Area, ls layers) bool {
 	top := ls[len(ls)-1]
 	c := &p.shelf()[top.Coating]
 	if most := c.Kind.MostCoats(); most > 0 && a.has(top.Coating)+top.Coats > most {

@@ -61,3 +61,20 @@ func (c ClearCoat) Over(s *spectra.Spectrum) spectra.Spectrum {
 	}
 	return seen
 }
+
+// Under is the inverse of Over: the spectrum, dry, of what is seen as s under the clear coat. It is clipped to 0–1, as what
+// is no surface's colour under this coat has none.
+func (c ClearCoat) Under(s *spectra.Spectrum) spectra.Spectrum {
+	var dry spectra.Spectrum
+	rough := 1 - c.Wetting
+	haze := (1 - rough*rough*rough) * mostHaze
+	for i, r := range s {
+		nm := float64(spectra.FirstBand + i*spectra.BandStep)
+		r = min(max(r/math.Exp(-2*c.Amber*math.Exp(-(nm-450)/amberFall)), 0), 1)
+		r = insideSurface(r, mostInner*c.Wetting)
+		// r = (x−h)/(1−h) with h = haze·x/(x+hazeFades) is x² + (hazeFades−haze−r(1−haze))·x − r·hazeFades = 0
+		b := hazeFades - haze - r*(1-haze)
+		dry[i] = min((math.Sqrt(b*b+4*r*hazeFades)-b)/2, 1)
+	}
+	return dry
+}

@@ -90,3 +90,24 @@ func TestAmberAloneIsNoAgedBase(t *testing.T) {
 	}
 	require.Greater(t, nearest, 2.0, "seen side by side, whatever the film")
 }
+
+// What a clear coat does is undone, for light woods and dark, thin coats and thick.
+func TestClearCoatUndone(t *testing.T) {
+	for _, c := range []blend.ClearCoat{{}, {Wetting: 0.45}, {Wetting: 1}, {Wetting: 0.7, Amber: 0.1}, {Amber: 0.3}} {
+		for _, wood := range []colour.Lab{blendtest.Ash, blendtest.Walnut, {L: 8, A: 2, B: 2}} {
+			dry := spectra.PriorSpectrum(wood)
+			seen := c.Over(&dry)
+			back := c.Under(&seen)
+			for i := range dry {
+				require.InDelta(t, dry[i], back[i], 1e-9, "%v of %v", c, wood)
+			}
+		}
+	}
+	var bright spectra.Spectrum
+	for i := range bright {
+		bright[i] = 1.2
+	}
+	for _, r := range (blend.ClearCoat{Wetting: 0.5, Amber: 0.1}).Under(&bright) {
+		require.LessOrEqual(t, r, 1.0)
+	}
+}

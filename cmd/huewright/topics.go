@@ -212,6 +212,8 @@ const pieceExample = `    name = "hall bench"
     # hex = "#7a5a40"
     # With lab or hex: how far off it may be, as ΔE00. Default: 1 for lab, 4 for hex.
     # plus_minus = 1
+    # How it was read: dry, wet or clear-coated. Default: dry.
+    state = "dry"
     # The surface there: bare, sealed, clear-coated, non-absorbing or porous.
     surface = "sealed"
 
@@ -262,6 +264,8 @@ const pieceExample = `    name = "hall bench"
     outline = "310,220,180,640"
     # Instead of an outline, a colour meter's figures: lab or hex, and plus_minus, like the target's. No photo is needed then.
     # lab = [78, 4, 19]
+    # How it was read: dry, wet or clear-coated. Default: dry. Every colour in this file may say so.
+    state = "dry"
     # Areas of one wood take a coat up alike. Name sapwood and heartwood apart.
     wood = "ash"
     # bare, sealed, clear-coated, non-absorbing or porous

@@ -115,6 +115,7 @@ func (c *checker) area(path string, a *Area) {
 		c.outline(fmt.Sprintf("%s.shown[%d]", path, i), a.Shown[i])
 	}
 	c.oneOf(path+".surface", a.Surface, Surfaces)
+	c.oneOf(path+".state", a.State, States)
 	c.partOf(path, a)
 	c.inPhotos(path+".also", a.Also)
 	if _, twice := a.Also[a.Photo]; twice && a.Photo != "" {
@@ -211,6 +212,10 @@ func (c *checker) source(path string, s *ColourSource) {
 		return
 	}
 	c.oneOf(path+".surface", s.Surface, Surfaces)
+	c.oneOf(path+".state", s.State, States)
+	if s.State != "" && s.Area != "" {
+		c.fault(path+".state", "piece.state-of-area")
+	}
 	c.plusMinus(path, s.PlusMinus, s.Lab != nil || s.Hex != "")
 	switch {
 	case s.Outline != "":

@@ -138,6 +138,8 @@ type Area struct {
 	Hex       string    `toml:"hex" json:"hex,omitempty"`
 	PlusMinus float64   `toml:"plus_minus" json:"plus_minus,omitempty"`
 
+	State string `toml:"state" json:"state,omitempty"` // it was read in; one of States; "" is dry
+
 	// PartOf names the area whose wood a filled or sanded-through spot belongs to, and with which it is coated; "" is an area of its own.
 	PartOf  string        `toml:"part_of" json:"part_of,omitempty"`
 	Wood    string        `toml:"wood" json:"wood,omitempty"`       // areas of one wood absorb alike
@@ -265,14 +267,25 @@ type ColourSource struct {
 	// PlusMinus is the 95 % radius of Lab or Hex in ΔE00; 0 means 1 for Lab and 4 for Hex.
 	PlusMinus float64 `toml:"plus_minus" json:"plus_minus,omitempty"`
 	Surface   string  `toml:"surface" json:"surface,omitempty"` // one of Surfaces
+	State     string  `toml:"state" json:"state,omitempty"`     // it was read in; one of States; "" is dry
 }
+
+// States are the states that a colour can be read in: a wet surface is seen about as under a clear coat.
+var States = []string{Dry, Wet, ClearCoated}
+
+// The states of a reading.
+const (
+	Dry         = "dry"
+	Wet         = "wet"
+	ClearCoated = "clear-coated"
+)
 
 // Typed is the area's colour where it is given in figures and not by an outline; nil where it is not.
 func (a *Area) Typed() *ColourSource {
 	if a.Lab == nil && a.Hex == "" {
 		return nil
 	}
-	return &ColourSource{Outline: a.Outline, Lab: a.Lab, Hex: a.Hex, PlusMinus: a.PlusMinus, Surface: a.Surface}
+	return &ColourSource{Outline: a.Outline, Lab: a.Lab, Hex: a.Hex, PlusMinus: a.PlusMinus, Surface: a.Surface, State: a.State}
 }
 
 // AbsorbsAs is the wood that an area absorbs like; an area that names none is like itself alone.

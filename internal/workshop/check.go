@@ -197,6 +197,9 @@ func learnShelf(ctx context.Context, files Files, p *piece.Piece) ([]blend.Coati
 	if err != nil {
 		return nil, err
 	}
+	if err := read.dry(ctx, photos); err != nil {
+		return nil, err
+	}
 	dataset := &learn.Dataset{Shared: photos.shared(), Shelf: shelfOf(photos, read)}
 	samples, err := dataset.Draw(ctx, learn.Options{Draws: 1})
 	if err != nil {

@@ -152,7 +152,7 @@ func (d *planData) addArea(p *piece.Piece, area *piece.Area, read *readings) {
 			d.targets[key] = take(data.target.Measured)
 		}
 		planArea.Target = d.targets[key] // areas of one target are to look alike
-		planArea.TargetSeen = data.target.Surface == string(blend.ClearCoated)
+		planArea.TargetSeen = data.target.Surface == string(blend.ClearCoated) || data.target.State == piece.Wet && p.Clear != nil
 	}
 	d.areas, d.problem.Areas = append(d.areas, data), append(d.problem.Areas, planArea)
 }

@@ -50,3 +50,52 @@ result = { lab = [69, 9, 22] }
 	require.NotContains(t, fmt.Sprint(fresh.Warnings), "piece.older-grain")
 	require.Contains(t, fmt.Sprint(plan("1", "", "least_grain = 0.5").Warnings), "piece.older-grain")
 }
+
+// Figures that were read of wet wood, or under a clear coat, are not those of dry wood. A target stays as it was seen where the piece
+// will be seen so.
+func TestPlanFromStates(t *testing.T) {
+	plan := func(area, target, clear string) *workshop.PlanResult {
+		t.Helper()
+		files := inMemory{"piece.toml": `
+[target]
+` + target + `
+[[area]]
+name = "frame"
+` + area + `
+surface = "sealed"
+[[coating]]
+name = "wash"
+kind = "wash"
+chip = { lab = [38, 14, 18] }
+[[coating.test]]
+coats = 1
+ground = { lab = [78, 4, 19], surface = "sealed" }
+result = { lab = [69, 9, 22] }
+` + clear}
+		p, err := workshop.ReadPiece(files, "piece.toml")
+		require.NoError(t, err)
+		result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *p})
+		require.NoError(t, err)
+		return result
+	}
+	now := func(r *workshop.PlanResult) workshop.Read { return r.Readings[len(r.Readings)-2] }
+	const clear = "[clear]\n[[clear.test]]\nbefore = { lab = [78, 4, 19] }\nafter = { lab = [70, 7, 27] }\n"
+	dry := plan("lab = [78, 4, 19]", "lab = [50, 14, 23]", "")
+	wet := plan("lab = [70, 7, 27]\nstate = \"wet\"", "lab = [50, 14, 23]", clear)
+	require.Contains(t, fmt.Sprint(wet.Warnings), "reading.taken-dry")
+	require.NotContains(t, fmt.Sprint(dry.Warnings), "reading.taken-dry")
+	require.Equal(t, "frame", now(wet).Name)
+	require.Greater(t, now(wet).Measured.Lab.L, 73.0, "dry it is paler")
+	require.Greater(t, now(wet).Measured.PlusMinus, now(dry).Measured.PlusMinus)
+
+	goal := func(r *workshop.PlanResult) float64 { return r.Readings[len(r.Readings)-1].Measured.Lab.L }
+	require.InDelta(t, 50, goal(plan("lab = [78, 4, 19]", "lab = [50, 14, 23]\nstate = \"clear-coated\"", clear)), 1e-9)
+	require.InDelta(t, 50, goal(plan("lab = [78, 4, 19]", "lab = [50, 14, 23]\nstate = \"wet\"", clear)), 1e-9)
+	require.Greater(t, goal(plan("lab = [78, 4, 19]", "lab = [50, 14, 23]\nstate = \"wet\"", "")), 53.0, "nothing will wet it")
+
+	coats := func(r *workshop.PlanResult) int { return r.Areas[0].Plan.Coats[0].Count }
+	const asSeen = "lab = [50, 14, 23]\nstate = \"clear-coated\""
+	seen, bare := plan("lab = [78, 4, 19]", asSeen, clear), plan("lab = [78, 4, 19]", "lab = [50, 14, 23]", clear)
+	require.Less(t, coats(seen), coats(bare), "a clear coat deepens: what is to look so under it needs fewer coats than what looks so dry")
+	require.Contains(t, fmt.Sprint(plan("lab = [78, 4, 19]", asSeen, "").Warnings), "reading.other-state")
+}

@@ -95,7 +95,7 @@ func readPiece(ctx context.Context, photos *Photos) (*readings, error) {
 			return nil, err
 		}
 	}
-	return r, nil
+	return r, r.dry(ctx, photos)
 }
 
 // readShelf reads what is known of each coating of the piece.
@@ -158,6 +158,9 @@ func (r *readings) takeArea(ctx context.Context, photos *Photos, area *piece.Are
 		name = "target of " + area.Name
 	}
 	surface := surfaceOf(p, *source)
+	if source.State == piece.ClearCoated {
+		surface = string(blend.ClearCoated)
+	}
 	if r.of(key) == nil {
 		if spot, warnings, err = readSource(ctx, photos, "target", *source); err != nil {
 			return err

@@ -36,6 +36,7 @@ type Spot struct {
 	Pixels       int        // 0 from no photo
 	SquareMetres float64    // of the outline; 0 where nothing tells
 	Views        []AreaView // what each photo says of an area, where several show it
+	State        string     // that it was read in, one of piece.States; "" is dry
 }
 
 // A Grain is the lightest and the darkest quarter of an area's grain, as its first photo shows them.
@@ -58,8 +59,16 @@ func typedSpot(key string, lab colour.Lab, said, usual float64) Spot {
 	return Spot{Measured: learn.Measured{Key: key, Lab: lab, PlusMinus: usual}}
 }
 
-// readSource reads a colour wherever the piece says it is. name is what messages call it.
+// readSource reads a colour wherever the piece says it is, as it was there, dry or wet. name is what messages call it.
 func readSource(ctx context.Context, photos *Photos, name string, s piece.ColourSource) (Spot, []fault.Note, error) {
+	spot, warnings, err := readColour(ctx, photos, name, s)
+	if s.Area == "" {
+		spot.State = s.State
+	}
+	return spot, warnings, err
+}
+
+func readColour(ctx context.Context, photos *Photos, name string, s piece.ColourSource) (Spot, []fault.Note, error) {
 	switch {
 	case s.Outline != "":
 		return readOutline(ctx, photos, name, s.Photo, s.Outline)
@@ -80,7 +89,7 @@ func readSource(ctx context.Context, photos *Photos, name string, s piece.Colour
 			return Spot{}, nil, noArea(photos.piece, s.Area)
 		}
 		area, warnings, err := readArea(ctx, photos, &photos.piece.Areas[i])
-		return Spot{Measured: area.Measured}, warnings, err
+		return Spot{Measured: area.Measured, State: area.State}, warnings, err
 	}
 	return readOutline(ctx, photos, name, s.Photo, s.Outline)
 }
@@ -126,6 +135,7 @@ func readArea(ctx context.Context, photos *Photos, area *piece.Area) (Spot, []fa
 		return spot, warnings, err
 	}
 	spot, warnings, err := readOutline(ctx, photos, area.Name, area.Photo, area.Outline)
+	spot.State = area.State
 	if err != nil || len(area.Also) == 0 {
 		return spot, warnings, err
 	}

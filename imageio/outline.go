@@ -1,12 +1,16 @@
 package imageio
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
-// Outline is an area on a photo: a simple polygon, with holes where something else shows
-// through. A pixel belongs to it when its centre lies inside the polygon and in no hole. The
+// Outline is an area on a photo: a simple polygon, or several, with holes where something else shows
+// through. A pixel belongs to it when its centre lies inside one of the polygons and in no hole. The
 // zero value is no outline.
 type Outline struct {
 	Points []Point   // three or more, either way round, not closed by repeating the first
+	More   [][]Point // further parts, each likewise
 	Holes  [][]Point // each likewise
 }
 
@@ -18,13 +22,13 @@ func Rect(x, y, w, h float64) Outline {
 // Bounds are the corners of the smallest upright rectangle round the outline.
 func (o Outline) Bounds() (low, high Point) {
 	low, high = Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
-	for _, p := range o.Points {
+	for _, p := range slices.Concat(o.Points, slices.Concat(o.More...)) {
 		low, high = Point{min(low.X, p.X), min(low.Y, p.Y)}, Point{max(high.X, p.X), max(high.Y, p.Y)}
 	}
 	return low, high
 }
 
-// Centre is the centre of gravity of the outline; holes do not move it.
+// Centre is the centre of gravity of the first part of the outline; holes do not move it.
 func (o Outline) Centre() Point {
 	var x, y, area float64
 	for i, a := range o.Points {
@@ -38,8 +42,32 @@ func (o Outline) Centre() Point {
 	return Point{x / (3 * area), y / (3 * area)}
 }
 
-// Area is the area of the polygon in square pixels; its holes are not taken off.
-func (o Outline) Area() float64 { return ringArea(o.Points) }
+// Area is the area of the polygons in square pixels; their holes are not taken off.
+func (o Outline) Area() float64 {
+	sum := ringArea(o.Points)
+	for _, part := range o.More {
+		sum += ringArea(part)
+	}
+	return sum
+}
+
+// Mapped is the outline with every corner moved.
+func (o Outline) Mapped(move func(Point) Point) Outline {
+	ring := func(points []Point) []Point {
+		out := make([]Point, len(points))
+		for i, p := range points {
+			out[i] = move(p)
+		}
+		return out
+	}
+	rings := func(all [][]Point) (out [][]Point) {
+		for _, points := range all {
+			out = append(out, ring(points))
+		}
+		return out
+	}
+	return Outline{Points: ring(o.Points), More: rings(o.More), Holes: rings(o.Holes)}
+}
 
 // ringArea is the area that a simple polygon encloses, in square pixels.
 func ringArea(ring []Point) float64 {

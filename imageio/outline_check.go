@@ -12,6 +12,11 @@ func (o Outline) Check() error {
 	if err := checkRing(o.Points, "outline"); err != nil {
 		return err
 	}
+	for _, part := range o.More {
+		if err := checkRing(part, "part"); err != nil {
+			return err
+		}
+	}
 	for _, hole := range o.Holes {
 		if err := checkRing(hole, "hole"); err != nil {
 			return err
@@ -20,7 +25,7 @@ func (o Outline) Check() error {
 	return nil
 }
 
-// checkRing checks one ring, which is the outline itself or a hole in it.
+// checkRing checks one ring, which is the outline itself, a further part of it or a hole in it.
 func checkRing(ring []Point, which string) error {
 	if len(ring) < 3 {
 		return fault.New(fault.Use, "outline.few-corners", "ring", which, "corners", len(ring))

@@ -3,6 +3,7 @@ package imageio
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -58,12 +59,34 @@ func TestOutlineText(t *testing.T) {
 		Rect(1, 2, 3.5, 4),
 		{Points: []Point{{0, 0}, {10, 0}, {5, 8}}},
 		{Points: Rect(0, 0, 100, 100).Points, Holes: [][]Point{Rect(10, 10, 5, 5).Points, {{50, 50}, {60, 50}, {50, 60}}}},
+		{Points: Rect(0, 0, 40, 90).Points, More: [][]Point{Rect(60, 0, 40, 90).Points}, Holes: [][]Point{Rect(10, 10, 5, 5).Points}},
 	} {
 		text, err := o.MarshalText()
 		require.NoError(t, err)
 		var back Outline
 		require.NoError(t, back.UnmarshalText(text), "%s", text)
 		require.Equal(t, o, back)
+	}
+}
+
+func TestOutlineOfSeveralParts(t *testing.T) {
+	o, err := ParseOutline("0,0,4,2; 6,0,2,2;not 1,0,1,2; 3,1,4,1")
+	require.NoError(t, err)
+	require.Equal(t, []Span{{0, 0, 1}, {0, 2, 4}, {0, 6, 8}, {1, 0, 1}, {1, 2, 8}}, o.Spans(10, 10), "parts may overlap")
+	low, high := o.Bounds()
+	require.Equal(t, []Point{{0, 0}, {8, 2}}, []Point{low, high})
+	require.Equal(t, "0,0,4,2; 6,0,2,2; 3,1,4,1; not 1,0,1,2", o.String())
+
+	var old Outline
+	require.NoError(t, old.UnmarshalText([]byte(`{"outline":"0,0,9,9","holes":["1,1,2,2","5,5 6,5 6,6"]}`)), "as holes were written once")
+	require.Equal(t, "0,0,9,9; not 1,1,2,2; not 5,5 6,5 6,6", old.String())
+
+	for in, code := range map[string]fault.Code{
+		"0,0,4,2;": "outline.empty", "0,0,4,2; not": "outline.numbers", "0,0,4,2; not 1,1 2,2": "outline.few-corners", "; 0,0,1,1": "outline.empty",
+		"0,0,4,2" + strings.Repeat("; 1,1 2,2 3,1", 700): "outline.many-corners",
+	} {
+		_, err := ParseOutline(in)
+		imagetest.RequireFault(t, err, code)
 	}
 }
 
@@ -117,7 +140,7 @@ func TestSpansOfACircle(t *testing.T) {
 
 func FuzzParseOutline(f *testing.F) {
 	for _, seed := range []string{
-		"1,2,3,4", "0,0 10,0 5,8.25", "0,0 10,10 10,0 0,10", "NaN,1,2,3", "1e308,1e308,1e308,1e308", "-5,-5 5,-5 0,7",
+		"1,2,3,4", "0,0 10,0 5,8.25", "0,0 10,10 10,0 0,10", "NaN,1,2,3", "0,0,9,9; not 1,1,2,2; 20,20,5,5", "1e308,1e308,1e308,1e308", "-5,-5 5,-5 0,7",
 	} {
 		f.Add(seed)
 	}

@@ -8,7 +8,7 @@ import (
 // A Span is a run of pixels in one row: X0 ≤ x < X1.
 type Span struct{ Y, X0, X1 int }
 
-// Spans lists the pixels whose centre lies inside the outline and in no hole, top to bottom
+// Spans lists the pixels whose centre lies inside a part of the outline and in no hole, top to bottom
 // and left to right. A centre on a side belongs to the right and the lower neighbour, so
 // outlines that share a side share no pixel.
 //
@@ -22,6 +22,9 @@ func (o Outline) Spans(width, height int) []Span {
 	y1 := int(min(float64(height), math.Ceil(high.Y-0.5)))
 	for y := y0; y < y1; y++ {
 		row := ringSpans(nil, o.Points, y, width)
+		for _, part := range o.More {
+			row = joined(row, ringSpans(nil, part, y, width))
+		}
 		for _, hole := range o.Holes {
 			row = cutOut(row, ringSpans(nil, hole, y, width))
 		}
@@ -49,6 +52,20 @@ func ringSpans(out []Span, ring []Point, y, width int) []Span {
 		if x0, x1 := first(cuts[i]), first(cuts[i+1]); x0 < x1 {
 			out = append(out, Span{y, x0, x1})
 		}
+	}
+	return out
+}
+
+// joined are the runs of a row that are in one of two, in order.
+func joined(a, b []Span) (out []Span) {
+	all := slices.Concat(a, b)
+	slices.SortFunc(all, func(a, b Span) int { return a.X0 - b.X0 })
+	for _, s := range all {
+		if last := len(out) - 1; last >= 0 && s.X0 <= out[last].X1 {
+			out[last].X1 = max(out[last].X1, s.X1)
+			continue
+		}
+		out = append(out, s)
 	}
 	return out
 }

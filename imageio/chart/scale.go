@@ -48,6 +48,10 @@ func ScaleByLength(from, to imageio.Point, lengthMM float64) Scale {
 // the scale is of ends before the area does.
 func (s Scale) SquareMetres(o imageio.Outline) (float64, bool) {
 	size, ok := s.size(o.Points)
+	for _, part := range o.More {
+		more, moreToo := s.size(part)
+		size, ok = size+more, ok && moreToo
+	}
 	for _, hole := range o.Holes {
 		inner, holeToo := s.size(hole)
 		size, ok = size-inner, ok && holeToo

@@ -22,54 +22,61 @@ func (m *Mask) Contains(p imageio.Point) bool {
 }
 
 const (
+	mostCorners = 1500 // of an outline: as text it may have some more
+	mostOff     = 8    // pixels of the small picture by which an outline may miss the mask, to have no more corners
+
 	leastPart = 0.01 // of the mask: smaller parts are left out
 	leastHole = 1e-4 // of the photo: smaller holes are filled
 )
 
-// Outlines are the parts of a mask as polygons with holes, the largest first, drawn in by so many pixels of the photo. They cover the mask
-// to about two pixels of the photo for each million that it has.
-func (m *Mask) Outlines(drawnIn float64) (parts []imageio.Outline) {
+// Outline is a mask as polygons with holes, the largest first, drawn in by so many pixels of the photo; without points where nothing is
+// left. It covers the mask to about two pixels of the photo for each million that it has.
+func (m *Mask) Outline(drawnIn float64) imageio.Outline {
 	c := m.cells
 	g := newGrid(c.wide, c.high, func(x, y int) bool { return m.in[c.of[y*c.wide+x]] })
 	g.shrink(int(math.Round(drawnIn / c.step)))
 	g.closeCorners()
-	most := 0.0
-	for _, rings := range g.rings() {
-		outer := slices.MaxFunc(rings, func(a, b []imageio.Point) int {
-			return cmp.Compare(imageio.Outline{Points: a}.Area(), imageio.Outline{Points: b}.Area())
-		})
-		part := imageio.Outline{Points: simple(outer)}
-		for _, hole := range rings {
-			if &hole[0] != &outer[0] && (imageio.Outline{Points: hole}).Area() > leastHole*float64(c.wide*c.high) {
-				part.Holes = append(part.Holes, simple(hole))
+	size := func(ring []imageio.Point) float64 { return imageio.Outline{Points: ring}.Area() }
+	larger := func(a, b []imageio.Point) int { return cmp.Compare(size(b), size(a)) }
+	parts, most := g.rings(), 0.0
+	for _, rings := range parts {
+		slices.SortStableFunc(rings, larger) // the first is the one that goes round the others
+		most = max(most, size(rings[0]))
+	}
+	slices.SortStableFunc(parts, func(a, b [][]imageio.Point) int { return larger(a[0], b[0]) })
+	var o imageio.Outline
+	for off := 1.0; ; off *= 1.5 {
+		o = imageio.Outline{}
+		corners := 0
+		fewer := func(ring []imageio.Point) []imageio.Point {
+			ring = simple(ring, off)
+			corners += len(ring)
+			return ring
+		}
+		for i, rings := range parts {
+			switch {
+			case size(rings[0]) < leastPart*most:
+				continue
+			case i == 0:
+				o.Points = fewer(rings[0])
+			default:
+				o.More = append(o.More, fewer(rings[0]))
+			}
+			for _, hole := range rings[1:] {
+				if size(hole) > leastHole*float64(c.wide*c.high) {
+					o.Holes = append(o.Holes, fewer(hole))
+				}
 			}
 		}
-		most = max(most, part.Area())
-		parts = append(parts, part)
-	}
-	parts = slices.DeleteFunc(parts, func(o imageio.Outline) bool { return o.Area() < leastPart*most })
-	slices.SortStableFunc(parts, func(a, b imageio.Outline) int { return cmp.Compare(b.Area(), a.Area()) })
-	for i := range parts {
-		parts[i] = c.enlarged(parts[i])
-	}
-	return parts
-}
-
-// enlarged is an outline of the small picture in whole pixels of the photo, within it.
-func (c *Cells) enlarged(o imageio.Outline) imageio.Outline {
-	out := scaled(o, c.step)
-	place := func(p *imageio.Point) {
-		p.X, p.Y = min(math.Round(p.X), float64(c.photo[0])), min(math.Round(p.Y), float64(c.photo[1]))
-	}
-	for i := range out.Points {
-		place(&out.Points[i])
-	}
-	for _, h := range out.Holes {
-		for i := range h {
-			place(&h[i])
+		if corners <= mostCorners || off > mostOff {
+			break
 		}
 	}
-	return out
+	return o.Mapped(func(p imageio.Point) imageio.Point { // whole pixels of the photo, within it
+		return imageio.Point{
+			X: min(math.Round(c.step*p.X), float64(c.photo[0])), Y: min(math.Round(c.step*p.Y), float64(c.photo[1])),
+		}
+	})
 }
 
 // A grid is the pixels of a mask, with an empty margin of one all round.
@@ -182,19 +189,16 @@ func (g *grid) parts() []int {
 	return part
 }
 
-// simple is a ring with fewer corners: none that is left out was farther off than a pixel, or as much less as keeps its sides from
+// simple is a ring with fewer corners: none that is left out was farther off than so many pixels, or as much less as keeps its sides from
 // crossing.
-func simple(ring []imageio.Point) []imageio.Point {
-	for _, off := range []float64{1, 0.75, 0.5} {
-		if out := thinned(ring, off); len(out) <= mostCorners && (imageio.Outline{Points: out}).Check() == nil {
+func simple(ring []imageio.Point, off float64) []imageio.Point {
+	for _, off := range []float64{off, 0.75 * off, 0.5} {
+		if out := thinned(ring, off); (imageio.Outline{Points: out}).Check() == nil {
 			return out
 		}
 	}
 	return thinned(ring, 0)
 }
-
-// mostCorners of a ring: what an outline may have as text.
-const mostCorners = 2000
 
 // thinned leaves out the corners of a ring that lie within off of the line between those that stay. Source: Douglas and Peucker (1973),
 // doi:10.3138/FM57-6770-U75U-7727.

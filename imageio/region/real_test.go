@@ -108,7 +108,7 @@ func TestTapsOnRealPhotos(t *testing.T) {
 		require.NoError(t, err)
 		cells, err := region.Divide(t.Context(), p)
 		require.NoError(t, err)
-		truth := pixels(p, []imageio.Outline{r.outlineOn(p)})
+		truth := pixels(p, r.outlineOn(p))
 		taps := []region.Tap{{At: imageio.Point{X: r.at[0] * float64(p.Width), Y: r.at[1] * float64(p.Height)}}}
 		var ious []float64
 		for range 3 {

@@ -94,21 +94,8 @@ func (c *Cells) mostlyUnder(leave []imageio.Outline) (left []int) {
 }
 
 // scaled is an outline in pixels of the small picture.
-func (c *Cells) scaled(o imageio.Outline) imageio.Outline { return scaled(o, 1/c.step) }
-
-func scaled(o imageio.Outline, by float64) imageio.Outline {
-	ring := func(points []imageio.Point) []imageio.Point {
-		out := make([]imageio.Point, len(points))
-		for i, p := range points {
-			out[i] = imageio.Point{X: by * p.X, Y: by * p.Y}
-		}
-		return out
-	}
-	out := imageio.Outline{Points: ring(o.Points)}
-	for _, h := range o.Holes {
-		out.Holes = append(out.Holes, ring(h))
-	}
-	return out
+func (c *Cells) scaled(o imageio.Outline) imageio.Outline {
+	return o.Mapped(func(p imageio.Point) imageio.Point { return imageio.Point{X: p.X / c.step, Y: p.Y / c.step} })
 }
 
 // round learns the colours of the cells that are in and of the others, and returns those that are in by the cheapest border.

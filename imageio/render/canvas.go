@@ -104,16 +104,4 @@ func (c *Canvas) Place(p imageio.Point) imageio.Point {
 }
 
 // scaled is an outline of the photo on the canvas.
-func (c *Canvas) scaled(o imageio.Outline) imageio.Outline {
-	ring := func(points []imageio.Point) (out []imageio.Point) {
-		for _, p := range points {
-			out = append(out, c.Place(p))
-		}
-		return out
-	}
-	s := imageio.Outline{Points: ring(o.Points)}
-	for _, h := range o.Holes {
-		s.Holes = append(s.Holes, ring(h))
-	}
-	return s
-}
+func (c *Canvas) scaled(o imageio.Outline) imageio.Outline { return o.Mapped(c.Place) }

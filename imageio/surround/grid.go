@@ -80,7 +80,7 @@ func (s *Surroundings) inPhoto(i int) imageio.Point {
 
 // onGrid is an outline in pixels of the grid.
 func (s *Surroundings) onGrid(o imageio.Outline) imageio.Outline {
-	return mapped(o, func(p imageio.Point) imageio.Point {
+	return o.Mapped(func(p imageio.Point) imageio.Point {
 		return imageio.Point{X: (p.X - s.x0) / s.scale, Y: (p.Y - s.y0) / s.scale}
 	})
 }

@@ -39,7 +39,7 @@ func newTemplate(ctx context.Context, o imageio.Outline, size float64) (*templat
 	margin := int(max(wide, edgeReach)) + 1
 	m := &template{ringEnd: wide, origin: cell{int(low.X) - margin, int(low.Y) - margin}}
 	m.wide, m.high = int(high.X)-int(low.X)+1+2*margin, int(high.Y)-int(low.Y)+1+2*margin
-	moved := mapped(o, func(p imageio.Point) imageio.Point {
+	moved := o.Mapped(func(p imageio.Point) imageio.Point {
 		return imageio.Point{X: p.X - float64(m.origin.x), Y: p.Y - float64(m.origin.y)}
 	})
 	inside := make([]bool, m.wide*m.high)
@@ -67,21 +67,6 @@ func newTemplate(ctx context.Context, o imageio.Outline, size float64) (*templat
 	}
 	m.far = far
 	return m, nil
-}
-
-// mapped is an outline with each of its points moved.
-func mapped(o imageio.Outline, move func(imageio.Point) imageio.Point) (out imageio.Outline) {
-	ring := func(points []imageio.Point) (moved []imageio.Point) {
-		for _, p := range points {
-			moved = append(moved, move(p))
-		}
-		return moved
-	}
-	out.Points = ring(o.Points)
-	for _, hole := range o.Holes {
-		out.Holes = append(out.Holes, ring(hole))
-	}
-	return out
 }
 
 // holds reports whether a cell is of the patch.

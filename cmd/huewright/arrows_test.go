@@ -73,8 +73,8 @@ var arrows = map[string][]string{
 	"internal/piece":         {"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight", "internal/spelling"},
 	"internal/workshop": {
 		"blend", "blend/learn", "blend/plan", "blend/repair", "blend/schedule", "colour", "colour/camera", "colour/spectra",
-		"imageio", "imageio/chart", "imageio/evenlight", "imageio/render", "imageio/sample", "imageio/slip", "imageio/surround",
-		"internal/logbook", "internal/parallel", "internal/piece",
+		"imageio", "imageio/chart", "imageio/evenlight", "imageio/region", "imageio/render", "imageio/sample", "imageio/slip",
+		"imageio/surround", "internal/logbook", "internal/parallel", "internal/piece",
 	},
 	"internal/record": {
 		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
@@ -107,7 +107,7 @@ var arrows = map[string][]string{
 	"cmd/huewright": {
 		"internal/words",
 		"cmd/huewright/internal/complete", "cmd/huewright/internal/help", "cmd/huewright/internal/lan", "cmd/huewright/internal/logcmd",
-		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart", "imageio/slip",
+		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart", "imageio/region", "imageio/slip",
 		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
 		"internal/report/card", "internal/report/picture", "internal/report/slipsheet", "internal/terminal", "internal/web", "internal/workshop",
 	},

@@ -20,6 +20,9 @@ func newMeasure(stdout io.Writer) *cobra.Command {
 		Long: `Measure reads the colour of each area that you outline in a photo. It gives the colour as L* a* b*, the spread over the
 grain, and a ± that says how far to trust it.
 
+Instead of an outline you can name a place on the wood with --tap. All of the wood that hangs together with it is then
+measured, and --overlay shows what was taken.
+
 Lay a colour chart of 24 patches flat beside the wood. Huewright finds it by itself, and --overlay draws where it was
 read. If huewright misses it, give its corners with --corners.
 
@@ -35,6 +38,7 @@ an area in one photo only; PHOTO is its file name without the ending. Use --tie 
 photos, such as a slip of paper or a spot of bare wood. Huewright then corrects the photos until they agree.`,
 		Example: `huewright measure front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319"
 huewright measure front.jpg --overlay grid.png
+huewright measure front.jpg --tap "frame=520,400" --overlay taken.png
 huewright measure front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319" --write begun.toml
 huewright measure front.jpg --corners "50,199 400,190 407,423 58,432" --area "panel=991,515,125,319"
 huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "frame=490,200,55,360"`,
@@ -52,6 +56,8 @@ huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "
 		},
 	}
 	flags.register(cmd)
+	cmd.Flags().StringArrayVar(&flags.taps, "tap", nil, "Places on a wood, as `NAME=x,y …`. All of that wood is measured. After the word "+
+		"\"not\" come places that do not belong to it.")
 	flags.registerTies(cmd)
 	flags.write.register(cmd, "the photos and areas", flags.overwrite)
 	flags.keep.register(cmd, "the photos and readings")
@@ -81,6 +87,7 @@ func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measu
 	if err != nil {
 		return err
 	}
+	req = result.Outlined(req)
 	if err := flags.writeOverlay(ctx, req, result.Calibration); err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/imageio"
 	"huewright/imageio/chart"
+	"huewright/imageio/region"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/report/picture"
@@ -33,7 +34,7 @@ type photoFlags struct {
 	flat          string
 	chartWidth    float64
 	length        string
-	areas         []string
+	areas, taps   []string
 	json, strict  bool
 	full          *bool
 	overwrite     *bool // nil where the command has no such flag
@@ -131,6 +132,17 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 			return req, shell.InFlag("--area "+name, `--area "frame=120,300,400,250", or three or more corners "x,y x,y x,y"`, err)
 		}
 		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Outline: parsed})
+	}
+	for _, s := range f.taps {
+		name, places, found := strings.Cut(s, "=")
+		if !found || strings.TrimSpace(name) == "" {
+			return req, shell.Like(fault.New(fault.Use, "use.flag-without-name", "flag", "--tap", "value", s), `--tap "frame=820,400"`)
+		}
+		taps, err := region.ParseTaps(places)
+		if err != nil {
+			return req, shell.InFlag("--tap "+name, `--tap "frame=820,400"`, err)
+		}
+		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Taps: taps})
 	}
 	return req, nil
 }

@@ -119,7 +119,7 @@ func (f *measureFlags) several(photos []string) (workshop.SeveralRequest, error)
 		given bool
 	}{
 		{"--corners", f.corners != ""}, {"--chart-at", f.chartAt != ""}, {"--grey", f.grey != ""}, {"--neutral", len(f.neutrals) > 0},
-		{"--flat", f.flat != ""}, {"--length", f.length != ""}, {"--overlay", f.overlay != ""},
+		{"--flat", f.flat != ""}, {"--length", f.length != ""}, {"--overlay", f.overlay != ""}, {"--tap", len(f.taps) > 0},
 	} {
 		if of.given {
 			return req, fault.New(fault.Use, "use.flag-of-one-photo", "flag", of.flag, "photos", len(photos))

@@ -4,15 +4,58 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"huewright/imageio"
+	"huewright/internal/fault"
 	"huewright/internal/stat"
 )
 
 // A Tap is a place that a person touched, in pixels of the photo: on the wood that is meant, or on what does not belong to it.
 type Tap struct {
-	At imageio.Point
-	No bool
+	At imageio.Point `json:"at"`
+	No bool          `json:"no,omitempty"`
+}
+
+// ParseTaps reads "x,y" and further places; after the word "not" they are on what does not belong to the wood. Every error is a fault of
+// kind Use.
+func ParseTaps(s string) (taps []Tap, err error) {
+	no, yes := false, 0
+	for _, word := range strings.Fields(s) {
+		if word == "not" {
+			no = true
+			continue
+		}
+		at, err := parsePlace(word)
+		if err != nil {
+			return nil, err
+		}
+		if taps = append(taps, Tap{At: at, No: no}); !no {
+			yes++
+		}
+	}
+	if yes == 0 {
+		return nil, fault.New(fault.Use, "tap.none")
+	}
+	if len(taps) > mostTaps {
+		return nil, fault.New(fault.Use, "tap.many", "n", len(taps), "most", mostTaps)
+	}
+	return taps, nil
+}
+
+// mostTaps on one wood.
+const mostTaps = 100
+
+func parsePlace(word string) (at imageio.Point, err error) {
+	x, y, found := strings.Cut(word, ",")
+	if at.X, err = strconv.ParseFloat(x, 64); err == nil && found {
+		at.Y, err = strconv.ParseFloat(y, 64)
+	}
+	if err != nil || !found || math.IsNaN(at.X+at.Y) || math.IsInf(at.X+at.Y, 0) {
+		return at, fault.New(fault.Use, "tap.not-a-place", "word", word)
+	}
+	return at, nil
 }
 
 // How cells are weighed against one another: our own choice, tried on drawn cabinets and on real photos.

@@ -2,9 +2,11 @@ package workshop
 
 import (
 	"context"
+	"slices"
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/imageio/region"
 	"huewright/internal/fault"
 	"huewright/internal/parallel"
 	"huewright/internal/piece"
@@ -17,10 +19,11 @@ type MeasureRequest struct {
 	Areas     []AreaOutline   `json:"areas"`
 }
 
-// An AreaOutline is a part of a photo with a name.
+// An AreaOutline is a part of a photo with a name: its outline, or taps that are grown to all of the wood that they are on.
 type AreaOutline struct {
 	Name    string          `json:"name"`
 	Outline imageio.Outline `json:"outline"`
+	Taps    []region.Tap    `json:"taps,omitempty"`
 }
 
 // A MeasureResult is what one photo says of its areas.
@@ -33,6 +36,7 @@ type MeasureResult struct {
 // An AreaReading is the colour of one area.
 type AreaReading struct {
 	Name         string
+	Outline      imageio.Outline // as it was given, or grown from taps
 	Reading      colour.Reading
 	SquareMetres float64 // of the outline on the face the scale is of; 0 when nothing tells
 }
@@ -41,6 +45,15 @@ type AreaReading struct {
 func Measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResult, error) {
 	result, _, err := measure(ctx, files, req)
 	return result, err
+}
+
+// Outlined is a request whose areas have the outlines that were measured, for what is drawn or kept of it.
+func (r *MeasureResult) Outlined(req MeasureRequest) MeasureRequest {
+	req.Areas = slices.Clone(req.Areas)
+	for i := range r.Areas {
+		req.Areas[i].Outline = r.Areas[i].Outline
+	}
+	return req
 }
 
 // Calibrate is Measure without its areas.
@@ -69,11 +82,18 @@ func measure(ctx context.Context, files Files, req MeasureRequest) (*MeasureResu
 
 // read reads the areas asked for.
 func (s *calibratedPhoto) read(ctx context.Context, req MeasureRequest) (*MeasureResult, error) {
-	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration, Areas: make([]AreaReading, len(req.Areas))}
-	err := parallel.Each(ctx, len(req.Areas), func(i int) error {
-		area := req.Areas[i]
+	areas := slices.Clone(req.Areas)
+	if err := s.tapped(ctx, areas); err != nil {
+		return nil, err
+	}
+	result := &MeasureResult{Photo: req.Photo, Calibration: s.calibration, Areas: make([]AreaReading, len(areas))}
+	err := parallel.Each(ctx, len(areas), func(i int) error {
+		area := &areas[i]
 		reading, err := s.sample(ctx, area.Name, area.Outline)
-		result.Areas[i] = AreaReading{area.Name, reading, squareMetres(s.scale, area.Outline)}
+		if len(area.Taps) > 0 {
+			reading.Warnings = append(reading.Warnings, s.taken(area))
+		}
+		result.Areas[i] = AreaReading{area.Name, area.Outline, reading, squareMetres(s.scale, area.Outline)}
 		return err
 	})
 	if err != nil {

@@ -93,7 +93,7 @@ func parseNumbers(s string, want int) ([]float64, error) {
 	return numbers, nil
 }
 
-// String writes the outline as ParseOutline reads it; an upright rectangle comes out as one.
+// String writes the outline as ParseOutline reads it; an upright rectangle comes out as one, no outline as nothing.
 func (o Outline) String() string {
 	all := []string{ringText(o.Points)}
 	for _, part := range o.More {

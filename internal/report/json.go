@@ -133,6 +133,7 @@ func calibrationOf(c workshop.Calibration) calibrationJSON {
 
 type areaJSON struct {
 	Name      string      `json:"name"`
+	Outline   string      `json:"outline"` // in pixels of the photo, as --area reads it: as given, or grown from taps
 	Lab       [3]num      `json:"lab"`
 	Spread    [3]num      `json:"spread"`
 	PlusMinus num         `json:"plus_minus"`
@@ -153,7 +154,7 @@ type droppedJSON struct {
 func areaOf(a workshop.AreaReading) areaJSON {
 	r := a.Reading
 	j := areaJSON{
-		Name: a.Name, Lab: triple(r.Mean),
+		Name: a.Name, Outline: a.Outline.String(), Lab: triple(r.Mean),
 		Spread:    [3]num{num(r.Spread[0]), num(r.Spread[1]), num(r.Spread[2])},
 		PlusMinus: num(r.PlusMinus), Pixels: r.Pixels,
 		Dropped: droppedJSON{r.Dropped.Glare, r.Dropped.Gaps},

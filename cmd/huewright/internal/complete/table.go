@@ -69,6 +69,7 @@ var flags = map[string]offer{
 	"--chart-edition":     words("since-2014", "before-2014"),
 	"--chart-values":      files("csv", "txt"),
 	"--grey":              nothing,
+	"--tap":               nothing,
 	"--grey-lightness":    nothing,
 	"--neutral":           nothing,
 	"--neutral-lightness": nothing,

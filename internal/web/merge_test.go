@@ -243,7 +243,7 @@ func TestFormsShowWhatIsSet(t *testing.T) {
 		{"do", "clear", "name", "varnish", "family", "oil", "coats", "3"},
 		{"do", "coating", "name", "wash", "kind", "wash", "chip-colour", "#5a4030"},
 		{"do", "room", "start", "2026-03-14T09:00", "temperature", "0", "humidity", "55", "indoors", "no", "children", "yes"},
-		{"do", "piece", "year", "1930", "old-finish", "no", "tolerance", "1.5", "units", "us"},
+		{"do", "piece", "year", "1930", "country", "uk", "old-finish", "no", "tolerance", "1.5", "units", "us"},
 	} {
 		status, body = v.post(p+"/do", step...)
 		require.Equal(t, http.StatusOK, status, body)

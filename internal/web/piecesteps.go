@@ -19,6 +19,7 @@ func describePiece(d *pieceDraft, f form) error {
 		return err
 	}
 	d.Piece.YearMade, d.Piece.Units, d.Piece.OldFinish = int(year), f.text("units"), f.yesNo("old-finish")
+	d.Piece.Country = f.text("country")
 	return nil
 }
 

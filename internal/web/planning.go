@@ -78,6 +78,7 @@ func (s *Server) planAsked(ctx context.Context, a stepRequest) error { return s.
 func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *shownPlan) (*card.Sheet, *workshop.Schedule, error) {
 	result := *m.result
 	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
+	result.Piece.Country = d.Piece.Country
 	schedule, err := result.Schedule(time.Time{}, s.now())
 	if err != nil {
 		return nil, nil, err

@@ -20,6 +20,8 @@ import (
 	"huewright/internal/bench"
 	"huewright/internal/fault"
 	"huewright/internal/report"
+	"huewright/internal/report/picture"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -30,6 +32,7 @@ const (
 
 type demoFlags struct {
 	out  string
+	hard bool
 	json bool
 }
 
@@ -41,21 +44,30 @@ func newDemo(stdout io.Writer) *cobra.Command {
 		Long: `Demo does the whole job on a drawn music cabinet. The cabinet has an ash frame, sapele panels and a corner rebuilt in
 filler.
 
-Demo measures the woods by the colour chart in the picture. It learns a wash from a dried blob and a test coat on each
-wood. Then it plans the coats that bring each area to the sample board. Because the cabinet is drawn, the true
-answers are known. They stand beside the plan's.`,
+Demo measures the woods by the colour chart in the picture. It learns a glaze and a wash from a dried blob and test
+coats on each wood. Then it plans the coats that bring all areas to the sample board, and to each other. Because the
+cabinet is drawn, the truth is known. It stands beside the plan.
+
+With --out the photo, the piece file and pictures are kept in a folder. With --hard the shelf has the wash alone, and
+the target cannot be had. Demo then says so, and what would help.`,
 		Example: `huewright demo
+huewright demo --hard
 huewright demo --out try && huewright plan try/cabinet.toml`,
 		Args: shell.Exactly(0, "none", "--out try"),
 		RunE: func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), stdout, &flags) },
 	}
-	cmd.Flags().StringVar(&flags.out, "out", "", "Keep the photo and the piece file in this `FOLDER`, to try things with.")
+	cmd.Flags().StringVar(&flags.out, "out", "", "Keep the photo, the piece file and pictures in this `FOLDER`, to try things with.")
+	cmd.Flags().BoolVar(&flags.hard, "hard", false, "Show a cabinet whose target cannot be had, and what would help.")
 	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	return cmd
 }
 
 func runDemo(ctx context.Context, stdout io.Writer, flags *demoFlags) error {
-	drawn, err := bench.DemoPieceContext(ctx)
+	draw := bench.DemoPiece
+	if flags.hard {
+		draw = bench.HardPieceContext
+	}
+	drawn, err := draw(ctx)
 	if err != nil {
 		return err
 	}
@@ -73,14 +85,26 @@ func runDemo(ctx context.Context, stdout io.Writer, flags *demoFlags) error {
 	if err != nil {
 		return err
 	}
-	result := demoResult{plan: plan, truths: truthsOf(drawn, plan), folder: flags.out}
+	result := demoResult{drawn: drawn, plan: plan, hard: flags.hard, folder: flags.out}
+	if flags.out != "" {
+		if err := result.pictures(ctx, files); err != nil {
+			return err
+		}
+	}
 	return shell.PrintResult(stdout, flags.json, &result, demoText, demoJSON)
 }
 
+// The pictures that the demo keeps.
+const (
+	demoBoth  = "before-and-after.jpg"
+	demoStrip = "frame-coat-by-coat.jpg"
+)
+
 // A demoResult is the demo's plan beside what is true of the drawn cabinet.
 type demoResult struct {
+	drawn  *bench.Demo
 	plan   *workshop.PlanResult
-	truths []truth
+	hard   bool
 	folder string // that has the files; "" where they were not kept
 }
 
@@ -89,37 +113,102 @@ type truth struct {
 	Area      string  `json:"area"`
 	ColourOff float64 `json:"colour_off"`    // ΔE00 of the measured colour to the true one
 	Planned   int     `json:"planned_count"` // of coats
-	True      int     `json:"true_count"`
+	Predicted float64 `json:"predicted_end"` // ΔE00 from the target under the planned coats
+	True      float64 `json:"true_end"`
 }
 
-func truthsOf(drawn *bench.Demo, plan *workshop.PlanResult) (all []truth) {
-	for i, answer := range drawn.Answers {
-		a := plan.Areas[i]
-		t := truth{Area: answer.Area, True: answer.Coats, ColourOff: colour.DeltaE2000(drawn.Area(answer.Area).Lab, a.Start.Lab)}
-		t.Planned = a.Planned()
-		all = append(all, t)
+// ends are the true colours of the areas under the planned coats.
+func (r *demoResult) ends() (ends []colour.Lab) {
+	for _, a := range r.plan.Areas {
+		glaze, wash := 0, 0
+		for _, c := range a.Plan.Coats {
+			if k := r.plan.Piece.CoatingNamed(c.Coating); k.Kind == "glaze" {
+				glaze += c.Count
+			} else {
+				wash += c.Count
+			}
+		}
+		ends = append(ends, r.drawn.Under(a.Area.Name, glaze, wash))
+	}
+	return ends
+}
+
+func (r *demoResult) truths() (all []truth) {
+	target := r.drawn.Area(bench.Target).Lab
+	for i, end := range r.ends() {
+		a := &r.plan.Areas[i]
+		all = append(all, truth{
+			Area: a.Area.Name, ColourOff: colour.DeltaE2000(r.drawn.Area(a.Area.Name).Lab, a.Start.Lab), Planned: a.Planned(),
+			Predicted: a.Plan.After.Median, True: colour.DeltaE2000(target, end),
+		})
 	}
 	return all
 }
 
-func demoText(w io.Writer, r *demoResult) error {
-	if err := shell.Style(w, false).PlanText(w, r.plan); err != nil {
+// off is how far two areas truly end apart at most or, on the hard piece, an area and the target.
+func (r *demoResult) off() (most float64) {
+	ends := r.ends()
+	for i, a := range ends {
+		for _, b := range ends[:i] {
+			if !r.hard {
+				most = max(most, colour.DeltaE2000(a, b))
+			}
+		}
+	}
+	for _, t := range r.truths() {
+		if r.hard {
+			most = max(most, t.True)
+		}
+	}
+	return most
+}
+
+// pictures leaves in the folder the piece before and after its coats, and the frame after each of them.
+func (r *demoResult) pictures(ctx context.Context, files drawnFiles) error {
+	photos, err := workshop.OpenPhotos(ctx, files, &r.plan.Piece)
+	if err != nil {
 		return err
 	}
-	var s strings.Builder
-	s.WriteString("\n  The cabinet is drawn, so the true answers are known:\n")
-	s.WriteString("    area           colour off by   coats planned   closest of all\n")
-	for _, t := range r.truths {
-		fmt.Fprintf(&s, "    %-15s %9.1f %15d %17d\n", t.Area, t.ColourOff, t.Planned, t.True)
+	preview := workshop.NewPreview(photos, r.plan, workshop.PreviewOptions{Width: demoWidth})
+	before, err := preview.Before(ctx, "front")
+	if err != nil {
+		return err
 	}
-	next := "huewright demo --out FOLDER keeps the photo and the piece file, to try things with."
+	after, _, err := preview.After(ctx, "front")
+	if err != nil {
+		return err
+	}
+	if err := writePicture(ctx, filepath.Join(r.folder, demoBoth), picture.Pair(before, after)); err != nil {
+		return err
+	}
+	strip, shown, err := preview.Strip(ctx, bench.Frame)
+	if err != nil {
+		return err
+	}
+	return writePicture(ctx, filepath.Join(r.folder, demoStrip), picture.Strip(strip, shown, r.plan.Named(bench.Frame).Planned()))
+}
+
+// demoWidth is the longer side of each half of a picture, in pixels.
+const demoWidth = 800
+
+func demoText(w io.Writer, r *demoResult) error {
+	says := words.Speaker{}
+	next := says.Say(fault.Say("demo.try", "command", r.command("--out FOLDER")))
 	if r.folder != "" {
-		next = fmt.Sprintf("look at %s, change %s, and run: huewright plan %s",
-			filepath.Join(r.folder, demoPhoto), filepath.Join(r.folder, demoPiece), filepath.Join(r.folder, demoPiece))
+		next = says.Say(fault.Say("demo.look", "picture", filepath.Join(r.folder, demoBoth), "piece", filepath.Join(r.folder, demoPiece)))
 	}
-	fmt.Fprintf(&s, "\n  Next: %s\n", next)
-	_, err := io.WriteString(w, s.String())
-	return err
+	if !r.hard {
+		next += " " + says.Say(fault.Say("demo.see-hard"))
+	}
+	return shell.Style(w, false).DemoText(w, &report.Demo{Plan: r.plan, Hard: r.hard, Off: r.off(), Next: next})
+}
+
+// command is the demo's own, with a flag.
+func (r *demoResult) command(flag string) string {
+	if r.hard {
+		return "huewright demo --hard " + flag
+	}
+	return "huewright demo " + flag
 }
 
 func demoJSON(w io.Writer, r *demoResult) error {
@@ -127,19 +216,40 @@ func demoJSON(w io.Writer, r *demoResult) error {
 	if err := report.PlanJSON(&plan, r.plan); err != nil {
 		return err
 	}
-	return shell.WriteJSON(w, map[string]any{"folder": r.folder, "plan": json.RawMessage(plan.Bytes()), "truth": r.truths})
+	return shell.WriteJSON(w, map[string]any{"folder": r.folder, "plan": json.RawMessage(plan.Bytes()), "truth": r.truths()})
 }
 
 // demoPieceFile is the demo's piece as its owner would have written it.
-//
-// Note: its length is that of the file.
 func demoPieceFile(d *bench.Demo) string {
 	outline := func(name string) string { return d.Area(name).Outline.String() }
 	var corners []string
 	for _, c := range d.Corners {
 		corners = append(corners, fmt.Sprintf("%.0f,%.0f", c.X, c.Y))
 	}
-	return fmt.Sprintf(`# A music cabinet: ash frame, sapele panels, one corner rebuilt in filler.
+	file := fmt.Sprintf(demoBeginning, outline(bench.Target), demoPhoto, strings.Join(corners, " "))
+	for _, a := range []struct {
+		name, wood, surface string
+		size                float64
+	}{{bench.Frame, "ash", "sealed", 0.62}, {bench.Panel, "sapele", "sealed", 0.31}, {bench.Corner, "filler", "non-absorbing", 0.01}} {
+		var whole []string
+		for _, o := range d.Wholes[a.name] {
+			whole = append(whole, fmt.Sprintf("\n    %q,", o.String()))
+		}
+		file += fmt.Sprintf(demoArea, a.name, a.wood, a.surface, outline(a.name), a.size, strings.Join(whole, ""))
+	}
+	file += fmt.Sprintf(demoRepair, outline(bench.Corner))
+	file += fmt.Sprintf(demoWash, d.Paint, d.Water, outline(bench.Chip), outline(bench.FrameBare), outline(bench.FrameTested),
+		outline(bench.PanelBare), outline(bench.PanelTested))
+	if d.Glaze != nil {
+		file += fmt.Sprintf(demoGlaze, outline(bench.GlazeBare), outline(bench.GlazeTested), outline(bench.GlazePanelBare),
+			outline(bench.GlazePanelTested))
+	}
+	return file
+}
+
+// The parts of that file.
+const (
+	demoBeginning = `# A music cabinet: ash frame, sapele panels, one corner rebuilt in filler.
 # All of it is to come to the sample board that stands beside it.
 
 name = "music cabinet"
@@ -151,35 +261,27 @@ outline = %q
 name    = "front"
 file    = %q
 corners = %q    # of the chart, from the dark-brown patch along its row of six, then round
-
+`
+	demoArea = `
 [[area]]
-name    = "frame"
-wood    = "ash"
-surface = "sealed"
+name    = %q
+wood    = %q
+surface = %q
 outline = %q
-size_m2 = 0.62
-
-[[area]]
-name    = "panel"
-wood    = "sapele"
-surface = "sealed"
-outline = %q
-size_m2 = 0.31
-
-[[area]]
-name    = "filled corner"
-wood    = "filler"
-surface = "non-absorbing"
-outline = %q
-size_m2 = 0.01
-
+size_m2 = %.2f
+shown   = [    # all of it, for pictures%s
+]
+`
+	demoRepair = `
 [[repair]]
 name    = "filled corner"    # for huewright check
 outline = %q
-
+`
+	demoWash = `
 [[coating]]
 name     = "nut-brown wash"
 kind     = "wash"
+family   = "water"
 dilution = { paint = %d, water = %d }
 chip     = { outline = %q }    # a dried blob of the paint
 
@@ -192,13 +294,36 @@ result = { outline = %q }    # ash under it
 coats  = 1
 ground = { outline = %q }    # sapele beside the test coat
 result = { outline = %q }    # sapele under it
-`,
-		outline(bench.Target), demoPhoto, strings.Join(corners, " "),
-		outline(bench.Frame), outline(bench.Panel), outline(bench.Corner), outline(bench.Corner),
-		d.Paint, d.Water, outline(bench.Chip),
-		outline(bench.FrameBare), outline(bench.FrameTested),
-		outline(bench.PanelBare), outline(bench.PanelTested))
-}
+`
+	demoGlaze = `
+[[coating]]
+name     = "red-brown glaze"
+kind     = "glaze"
+family   = "water"
+dilution = { paint = 1, water = 0 }    # not thinned
+
+[[coating.test]]
+coats  = 1
+ground = { outline = %q }    # ash beside the test coat
+result = { outline = %q }    # ash under it
+
+[[coating.test]]
+coats  = 1
+ground = { outline = %q }    # sapele beside the test coat
+result = { outline = %q }    # sapele under it
+
+# The glaze first, on the pale wood alone; then one coat of the wash over all.
+
+[[layer]]
+coating = "red-brown glaze"
+areas   = ["frame", "filled corner"]
+coats   = "plan"
+
+[[layer]]
+coating = "nut-brown wash"
+coats   = 1
+`
+)
 
 // drawnFiles are files that exist in memory only.
 type drawnFiles map[string][]byte
@@ -225,7 +350,7 @@ func (f drawnFiles) writeTo(folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fault.New(fault.Use, "use.folder", "folder", folder, "cause", shell.Cause(err)).Because(err)
 	}
-	for _, name := range []string{demoPhoto, demoPiece} {
+	for _, name := range []string{demoPhoto, demoPiece, demoBoth, demoStrip} {
 		if _, err := os.Stat(filepath.Join(folder, name)); err == nil {
 			return fault.New(fault.Use, "use.work-there", "file", filepath.Join(folder, name))
 		}

@@ -8,6 +8,7 @@ import (
 type CabinetOptions struct {
 	Seed   uint64
 	Wash   *Wash         // of the test coats and the chip; nil means NewWash(Seed, "nut brown", 6)
+	Glaze  *Wash         // of a further test coat on each wood; nil for none
 	Boards []SampleBoard // what to come to, at most two; none means one of sapele under one coat
 	Slips  int           // further slips of the same paper round the piece, at most 7
 	// Printed are slips that were printed and stuck on the piece.
@@ -24,7 +25,7 @@ type CabinetOptions struct {
 // filler, in front of a garage wall, with a chart, a slip of paper, test coats on both woods,
 // a chip of the dried paint and one or two boards to come to.
 func Cabinet(opt CabinetOptions) *Scene {
-	m := &maker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash, laid: opt.Laid}
+	m := &maker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash, glaze: opt.Glaze, laid: opt.Laid}
 	if m.wash == nil {
 		m.wash = NewWash(opt.Seed, "nut brown", 6)
 	}

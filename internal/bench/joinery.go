@@ -25,6 +25,7 @@ func (m *maker) carcass() {
 		t := float64(i) / 32
 		rail = append(rail, spot{innerRight - t*(innerRight-innerLeft), railEnd + 14 - 34*math.Pow(math.Sin(math.Pi*t), 0.6)})
 	}
+	m.whole(Frame, ashOfCarcass(rail[3:])...)
 	m.stick(ash, plainSawn, rail, frameFace-1, nil).wood = Frame
 	m.stick(ash, plainSawn, rect(innerLeft, topEdge, innerRight-innerLeft, bayTop-topEdge), frameFace-1, nil).wood = Frame
 	m.stick(ash, plainSawn, rect(innerLeft, bayEnd, innerRight-innerLeft, doorTop-bayEnd), frameFace-1, nil).wood = Frame
@@ -54,6 +55,45 @@ func (m *maker) carcass() {
 	}).wood = Frame
 }
 
+// ashOfCarcass is all that is seen of the ash round shelves and doors: the face of stiles and rails as one, cut open along the joint of the
+// left stile, without the slip of paper that is stuck on it and the rebuilt corner; and the edge of the top.
+func ashOfCarcass(apron shape) []shape {
+	const joint = innerLeft + 0.7
+	face := shape{{left, topEdge}, {innerLeft, topEdge}, {innerLeft, doorEnd + 2}, {innerRight, doorEnd + 2}, {innerRight, doorTop},
+		{joint, doorTop}, {joint, bayEnd}, {innerRight, bayEnd}, {innerRight, bayTop}, {joint, bayTop}, {joint, topEdge}, {right, topEdge},
+		{right, 266.7}, {938, 266.7}, {937, 228}, {889, 229}, {891, 301}, {939, 300}, {938, 267.3}, {right, 267.3},
+		{right, 689}, {937, 694}, {930, 704}, {921, 707}, {914, 718}, {907, 721}, {903, 733}, {896, 739}, {894, 751}, {889, 757}, {888.6, 768},
+		{894.3, 772}, {innerRight + 14, bottom}, {innerRight + 2.3, apron[0].y}}
+	face = append(face, apron...)
+	face = append(face, spot{innerLeft - 2.3, apron[0].y}, spot{innerLeft - 14, bottom}, spot{left, bottom})
+	return []shape{face, rect(left-16, topEdge-30, right-left+32, 30)}
+}
+
+// ashOfDoor is the face of a door in the box d round a panel, cut open along a joint, without the knob at its edge.
+func ashOfDoor(d, panel box, joint float64, knob spot) shape {
+	s := shape{{d.x0, d.y0}, {joint, d.y0}, {panel.x0, panel.y0}, {panel.x0, panel.y1}, {panel.x1, panel.y1}, {panel.x1, panel.y0},
+		{panel.x0 + 0.7, panel.y0}, {joint + 0.7, d.y0}, {d.x1, d.y0}}
+	left := knob.x < (d.x0+d.x1)/2
+	const steps, radius = 28, 16.5
+	reach := d.x1 - knob.x // to the edge
+	if left {
+		reach = knob.x - d.x0
+		s = append(s, spot{d.x1, d.y1}, spot{d.x0, d.y1})
+	}
+	from := math.Acos(reach / radius)
+	for i := range steps { // from the edge round the knob and back
+		sin, cos := math.Sincos(-from - 2*(math.Pi-from)*float64(i)/(steps-1))
+		if left {
+			sin, cos = -sin, -cos
+		}
+		s = append(s, spot{knob.x + radius*cos, knob.y + radius*sin})
+	}
+	if left {
+		return s
+	}
+	return append(s, spot{d.x1, d.y1}, spot{d.x0, d.y1})
+}
+
 // shelves are thin, close together, and half full of music.
 func (m *maker) shelves() {
 	w := innerRight - innerLeft
@@ -68,11 +108,13 @@ func (m *maker) shelves() {
 		m.music(innerLeft+8, floor-thick, w/2-20, gap-thick-6)
 		m.music(innerLeft+w/2+12, floor-thick, w/2-20, gap-thick-6)
 		if i < 2 {
+			m.whole(Frame, rect(innerLeft, floor-thick, w/2-4, thick), rect(innerLeft+w/2+4, floor-thick, w/2-4, thick))
 			m.stick(ash, quarterSawn, rect(innerLeft, floor-thick, w, thick), 300, func(_, y float64) float64 {
 				return 0.86 - 0.30*ramp(floor-thick*0.4, floor, y) + 0.08*ramp(floor-thick+1.5, floor-thick, y)
 			})
 		}
 	}
+	m.whole(Frame, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop))
 	m.stick(ash, quarterSawn, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop), 300, func(float64, float64) float64 { return 0.82 })
 }
 
@@ -109,6 +151,8 @@ func (m *maker) door(x0, x1, knob float64) {
 	}
 
 	p := box{in.x0 + bevel, in.y0 + bevel, in.x1 - bevel, in.y1 - bevel}
+	m.whole(Frame, ashOfDoor(box{x0, y0, x1, y1}, p, in.x0-0.35, spot{knob, (y0+y1)/2 - 30}))
+	m.whole(Panel, rect(p.x0, p.y0, p.x1-p.x0, p.y1-p.y0))
 	m.panel(rect(p.x0, p.y0, p.x1-p.x0, p.y1-p.y0))
 	for _, side := range []struct {
 		s     shape

@@ -7,17 +7,21 @@ import (
 
 // Names of the areas of a cabinet scene.
 const (
-	Frame       = "frame"               // a stile of ash
-	Panel       = "panel"               // of sapele
-	Corner      = "filled corner"       // filler with painted grain, on the frame
-	FrameBare   = "frame beside test"   // ash next to the test coat
-	FrameTested = "frame, one coat"     // ash under one coat of the wash
-	PanelBare   = "panel beside test"   // sapele next to the test coat
-	PanelTested = "panel, one coat"     // sapele under one coat
-	Chip        = "dried paint"         // the wash where nothing shows through
-	Target      = "target board"        // a sample board to come to
-	SecondBoard = "second target board" // another one, if there is one
-	Slip        = "paper slip"          // more of them are "paper slip 2" and so on
+	Frame            = "frame"                    // a stile of ash
+	Panel            = "panel"                    // of sapele
+	Corner           = "filled corner"            // filler with painted grain, on the frame
+	FrameBare        = "frame beside test"        // ash next to the test coat
+	FrameTested      = "frame, one coat"          // ash under one coat of the wash
+	PanelBare        = "panel beside test"        // sapele next to the test coat
+	PanelTested      = "panel, one coat"          // sapele under one coat
+	GlazeBare        = "frame beside glaze"       // ash next to the test coat of a glaze
+	GlazeTested      = "frame, one coat of glaze" // ash under one coat of it
+	GlazePanelBare   = "panel beside glaze"       // sapele next to a test coat of it
+	GlazePanelTested = "panel, one coat of glaze" // sapele under one coat
+	Chip             = "dried paint"              // the wash where nothing shows through
+	Target           = "target board"             // a sample board to come to
+	SecondBoard      = "second target board"      // another one, if there is one
+	Slip             = "paper slip"               // more of them are "paper slip 2" and so on
 )
 
 // A SampleBoard is an offcut that has been finished to the colour that is wanted.
@@ -43,9 +47,10 @@ const (
 // maker keeps what is needed while the scene is put together.
 type maker struct {
 	*Scene
-	rng  *rand.Rand
-	wash *Wash
-	laid map[string]float64 // film of the wash on what is still to be put together, by area
+	rng   *rand.Rand
+	wash  *Wash
+	glaze *Wash              // nil for none
+	laid  map[string]float64 // film of the wash on what is still to be put together, by area
 }
 
 // stick is a straight piece of wood, its grain along its longer side. Boards of one species

@@ -100,15 +100,38 @@ func (m Making) NewWash(seed uint64, name string, firstCoat float64) *Wash {
 		}
 	}
 	grounds := []*spectra.Spectrum{&ash.palette(1, 1)[0], &sapele.palette(1, 1)[0]}
+	return paint.moving(grounds, firstCoat)
+}
+
+// NewGlaze is a clear red-brown glaze: pigments ground so fine that they hardly scatter, thinned until one coat moves pale ash by firstCoat in
+// ΔE00.
+func NewGlaze(firstCoat float64) *Wash {
+	const fine = 0.05 // of what they scatter in a wash
+	glaze := Wash{Name: "red-brown glaze"}
+	for band := range glaze.Films {
+		f := &glaze.Films[band]
+		for _, part := range []struct {
+			of    pigment
+			share float64
+		}{{redOxide, 0.6}, {umber, 0.1}, {black, 0.3}} {
+			f.K += part.share * part.of.absorbs(wavelength(band))
+			f.S += fine * part.share * part.of.scatters(wavelength(band))
+		}
+	}
+	return glaze.moving([]*spectra.Spectrum{&ash.palette(1, 1)[0]}, firstCoat)
+}
+
+// moving is a wash thinned until one coat moves some ground by that much, in ΔE00.
+func (w *Wash) moving(grounds []*spectra.Spectrum, firstCoat float64) *Wash {
 	share := solveRising(0, 4, func(share float64) float64 {
-		thin, most := paint.thinned(share), 0.0
+		thin, most := w.thinned(share), 0.0
 		for _, ground := range grounds {
 			covered := thin.Over(ground, 1)
 			most = max(most, colour.DeltaE2000(ground.Lab(), covered.Lab()))
 		}
 		return most - firstCoat
 	})
-	return paint.thinned(share)
+	return w.thinned(share)
 }
 
 // solveRising finds where a rising f crosses 0, by halving.

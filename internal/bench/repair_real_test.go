@@ -108,7 +108,7 @@ func transplant(t *testing.T, a, b swatch, from [2]int, side int) (repair.View, 
 // BenchmarkRepair judges a repair in a 12 megapixel photo, from three distances too, and says how
 // long that takes over decoding the photo.
 func BenchmarkRepair(b *testing.B) {
-	drawn, err := jpeg.Decode(bytes.NewReader(DemoPiece().JPEG))
+	drawn, err := jpeg.Decode(bytes.NewReader(HardPiece().JPEG))
 	require.NoError(b, err)
 	var file bytes.Buffer
 	require.NoError(b, jpeg.Encode(&file, imaging.Resize(drawn, 4000, 3000, imaging.Linear), nil))

@@ -46,6 +46,7 @@ func (s *surface) thrownBack(x, y float64) float64 {
 type Scene struct {
 	surfaces []*surface
 	places   []place
+	wholes   []place // all that is seen of the wood of an area, in one or more parts
 	chart    [4]spot // outer corners of the patch field, from dark brown along its row and round
 	index    tiles
 }
@@ -89,6 +90,13 @@ const (
 	tilesWide  = (sceneWidth+2*tileMargin)/tile + 1
 	tilesHigh  = (sceneHeight+2*tileMargin)/tile + 1
 )
+
+// whole names a part of all that is seen of the wood of an area.
+func (s *Scene) whole(area string, parts ...shape) {
+	for _, part := range parts {
+		s.wholes = append(s.wholes, place{area, part})
+	}
+}
 
 func (s *Scene) finish() *Scene {
 	s.index.seen = make([][]*surface, tilesWide*tilesHigh)

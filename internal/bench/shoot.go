@@ -18,6 +18,8 @@ type Shot struct {
 	Width, Height int
 	Corners       [4]imageio.Point // of the chart's patch field, in the order ReadChart takes them
 	Areas         []Area           // those that are wholly in the picture
+	// Wholes are all that is seen of the wood of the frame, the panels and the filled corner: one or more outlines for each area.
+	Wholes map[string][]imageio.Outline
 }
 
 // Area returns the area of that name. It panics if the picture does not show it.
@@ -46,6 +48,10 @@ func (s *Scene) ShootContext(ctx context.Context, v View, c Camera) (*Shot, erro
 	shot := &Shot{Width: v.Width, Height: v.Height, Areas: s.truth(v)}
 	for i, corner := range s.chart {
 		shot.Corners[i] = v.pixel(corner)
+	}
+	shot.Wholes = map[string][]imageio.Outline{}
+	for _, w := range s.wholes {
+		shot.Wholes[w.name] = append(shot.Wholes[w.name], v.outline(w.shape, 10))
 	}
 	film, err := s.expose(ctx, v, &c)
 	if err != nil {

@@ -63,11 +63,9 @@ func (s *Scene) truth(v View) []Area {
 	for _, p := range s.places {
 		a := Area{Name: p.name}
 		in := true
-		for _, corner := range p.shape {
-			at := v.pixel(corner)
-			at.X, at.Y = math.Round(at.X), math.Round(at.Y) // as a person would give it
+		a.Outline = v.outline(p.shape, 1)
+		for _, at := range a.Outline.Points {
 			in = in && at.X >= 0 && at.Y >= 0 && at.X <= float64(v.Width) && at.Y <= float64(v.Height)
-			a.Outline.Points = append(a.Outline.Points, at)
 		}
 		if in {
 			s.countGrain(&a, v)
@@ -75,6 +73,15 @@ func (s *Scene) truth(v View) []Area {
 		}
 	}
 	return areas
+}
+
+// outline is where a shape is seen, in so many parts of a pixel: in whole ones as a person would give it.
+func (v View) outline(s shape, parts float64) (o imageio.Outline) {
+	for _, corner := range s {
+		at := v.pixel(corner)
+		o.Points = append(o.Points, imageio.Point{X: math.Round(parts*at.X) / parts, Y: math.Round(parts*at.Y) / parts})
+	}
+	return o
 }
 
 // countGrain counts the grain in an area, on the same raster of samples that draws the picture.

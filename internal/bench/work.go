@@ -21,6 +21,7 @@ func (m *maker) corner() {
 		{innerRight + 14*(768-topEdge)/(bottom-topEdge) + 1, 772}, {innerRight + 14, bottom}}
 	m.add(&surface{shape: s, height: coatFace, palette: speckled(filler, fillerInk), grain: painted, thin: true,
 		shade: func(x, _ float64) float64 { return 1 - 0.22*ramp(right-2.5, right, x) }})
+	m.whole(Corner, s)
 	m.name(Corner, shape{{right - 9, bottom - 9}, {right - 9, 716}, {917, 730}, {906, 756}, {904, bottom - 9}})
 }
 
@@ -31,12 +32,16 @@ func (m *maker) testCoats(films [2]float64) {
 			films[i] = 1
 		}
 	}
-	m.testCoat(rect(left+3, 580, stile-8, 108), FrameBare, FrameTested, films[0])
-	m.testCoat(rect(468, 556, 118, 76), PanelBare, PanelTested, films[1])
+	m.testCoat(rect(left+3, 580, stile-8, 108), m.wash, FrameBare, FrameTested, films[0])
+	m.testCoat(rect(468, 556, 118, 76), m.wash, PanelBare, PanelTested, films[1])
+	if m.glaze != nil {
+		m.testCoat(rect(innerRight+4, 574, stile-8, 84), m.glaze, GlazeBare, GlazeTested, 1)
+		m.testCoat(rect(468, 410, 118, 64), m.glaze, GlazePanelBare, GlazePanelTested, 1)
+	}
 }
 
 // testCoat coats part of the surface that is seen at the middle of s; its edges are a brush's.
-func (m *maker) testCoat(s shape, bare, tested string, film float64) {
+func (m *maker) testCoat(s shape, wash *Wash, bare, tested string, film float64) {
 	b := s.box()
 	ground := m.topmost((b.x0+b.x1)/2, (b.y0+b.y1)/2)
 	n := noise(m.rng.Uint64())
@@ -56,7 +61,7 @@ func (m *maker) testCoat(s shape, bare, tested string, film float64) {
 		}
 	}
 	m.add(&surface{shape: edge, height: ground.height + 0.2,
-		palette: m.wash.over(ground.palette, film), grain: ground.grain, shade: ground.shade, thin: true})
+		palette: wash.over(ground.palette, film), grain: ground.grain, shade: ground.shade, thin: true})
 	const clear = 9.0
 	w, h := b.x1-b.x0-2*clear, b.y1-b.y0-2*clear
 	m.name(tested, rect(b.x0+clear, b.y0+clear, w, h))

@@ -19,7 +19,7 @@ func TestAlbumStops(t *testing.T) {
 	log, err := logbook.Open(t.Context(), filepath.Join(t.TempDir(), "log.db"), logbook.Options{Make: true})
 	require.NoError(t, err)
 	defer func() { require.NoError(t, log.Close()) }()
-	album, photo := record.NewAlbum(log, 2), bench.DemoPiece().JPEG
+	album, photo := record.NewAlbum(log, 2), bench.HardPiece().JPEG
 	soon, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	time.AfterFunc(5*time.Millisecond, cancel)

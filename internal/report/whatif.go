@@ -17,40 +17,40 @@ func (p *page) whatIf(r *workshop.PlanResult) {
 	yours, own := &r.WhatIf.Choice, &r.Choices[0]
 	p.line("")
 	p.wrapped("", p.say("answer.what-if", "seen", seen(yours.Worst.Median), "figure", "ΔE00 "+spread(yours.Worst), "plan", own.Worst.Median))
-	rows := []whatIfRow{{"", p.say("answer.what-if-yours"), p.say("answer.what-if-plan")}}
+	rows := []beside{{"", p.say("answer.what-if-yours"), p.say("answer.what-if-plan")}}
 	one := len(r.Coatings) == 1
 	for i := range yours.Areas {
 		y, o := &yours.Areas[i], &own.Areas[i]
-		rows = append(rows, whatIfRow{y.Name, p.coatsAndGrain(y, one, true), p.coatsAndGrain(o, one, false)})
+		rows = append(rows, beside{y.Name, p.coatsAndGrain(y, one, true), p.coatsAndGrain(o, one, false)})
 		if y.ToTarget {
-			rows = append(rows, whatIfRow{" " + p.say("answer.what-if-target"), p.endWith(y.After), p.end(o.After)})
+			rows = append(rows, beside{" " + p.say("answer.what-if-target"), p.endWith(y.After), p.end(o.After)})
 		}
 		for k := range yours.Pairs {
 			if pair := &yours.Pairs[k]; pair.Areas[0] == y.Name {
-				rows = append(rows, whatIfRow{" " + p.say("answer.what-if-from", "area", pair.Areas[1]), p.endWith(pair.After), p.end(own.Pairs[k].After)})
+				rows = append(rows, beside{" " + p.say("answer.what-if-from", "area", pair.Areas[1]), p.endWith(pair.After), p.end(own.Pairs[k].After)})
 			}
 		}
 	}
-	p.whatIfRows(rows)
+	p.besides(rows, func(r beside) string { return p.say("answer.what-if-row", "yours", r.first, "own", r.second) })
 }
 
-// A whatIfRow is a figure of somebody's coats beside that of the plan's.
-type whatIfRow struct{ label, yours, own string }
+// A beside is two things that are told side by side, of what label says.
+type beside struct{ label, first, second string }
 
-// whatIfRows writes rows in columns or, where the screen has no room for them, one under the other.
-func (p *page) whatIfRows(rows []whatIfRow) {
-	label := longest(rows, func(r whatIfRow) string { return r.label })
-	yours := longest(rows, func(r whatIfRow) string { return r.yours })
-	own := longest(rows, func(r whatIfRow) string { return r.own })
-	if 2+label+2+yours+2+own <= p.width() {
+// besides writes rows in columns, the first over them, or, where the screen has no room, each as inLine says it.
+func (p *page) besides(rows []beside, inLine func(beside) string) {
+	label := longest(rows, func(r beside) string { return r.label })
+	first := longest(rows, func(r beside) string { return r.first })
+	second := longest(rows, func(r beside) string { return r.second })
+	if 2+label+2+first+2+second <= p.width() {
 		for _, r := range rows {
-			p.line("  %s  %s  %s", pad(r.label, label), pad(r.yours, yours), r.own)
+			p.line("  %s  %s  %s", pad(r.label, label), pad(r.first, first), r.second)
 		}
 		return
 	}
 	for _, r := range rows[1:] {
 		lead := "  " + r.label + ": "
-		p.hangingAt(lead, utf8.RuneCountInString(lead), 6, p.say("answer.what-if-row", "yours", r.yours, "own", r.own))
+		p.hangingAt(lead, utf8.RuneCountInString(lead), 6, inLine(r))
 	}
 }
 

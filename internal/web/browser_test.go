@@ -71,7 +71,7 @@ type browser struct {
 	faults []string // what its console says, and requests to elsewhere
 }
 
-var drawnCabinet = sync.OnceValue(bench.DemoPiece)
+var drawnCabinet = sync.OnceValue(bench.HardPiece)
 
 func newBrowser(t *testing.T, width, height int64) *browser {
 	var chromium string

@@ -16,7 +16,7 @@ import (
 )
 
 // drawn is the demo's cabinet, whose truth is known. It takes a second to draw.
-var drawn = sync.OnceValue(bench.DemoPiece)
+var drawn = sync.OnceValue(bench.HardPiece)
 
 func photos() inMemory { return inMemory{"front.jpg": string(drawn().JPEG)} }
 

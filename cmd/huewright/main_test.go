@@ -150,7 +150,7 @@ func TestPlanJSON(t *testing.T) {
 func TestDemo(t *testing.T) {
 	for _, c := range []struct{ args, says []string }{
 		{[]string{"demo"}, []string{"red-brown glaze (undiluted)", "then 1 coat of nut-brown wash", "frame and panel ", "Stop and take a photo after coat",
-			"no two areas would end more than", "huewright demo --hard."}},
+			"no two areas would end more than", "huewright demo --hard"}},
 		{[]string{"demo", "--hard"}, []string{"music cabinet: nut-brown wash, 1 part paint to 4 parts water", "frame and target ",
 			"The frame cannot come to this target with what is on the shelf.", "A coating that makes it", "an area would end"}},
 	} {

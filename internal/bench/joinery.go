@@ -58,10 +58,11 @@ func (m *maker) carcass() {
 // ashOfCarcass is all that is seen of the ash round shelves and doors: the face of stiles and rails as one, cut open along the joint of the
 // left stile, without the slip of paper that is stuck on it and the rebuilt corner; and the edge of the top.
 func ashOfCarcass(apron shape) []shape {
-	const joint = innerLeft + 0.7
+	const slit = 0.03 // hardly ever as wide as the middle of a pixel
+	const joint = innerLeft + slit
 	face := shape{{left, topEdge}, {innerLeft, topEdge}, {innerLeft, doorEnd + 2}, {innerRight, doorEnd + 2}, {innerRight, doorTop},
 		{joint, doorTop}, {joint, bayEnd}, {innerRight, bayEnd}, {innerRight, bayTop}, {joint, bayTop}, {joint, topEdge}, {right, topEdge},
-		{right, 266.7}, {938, 266.7}, {937, 228}, {889, 229}, {891, 301}, {939, 300}, {938, 267.3}, {right, 267.3},
+		{right, 267}, {938, 267}, {937, 228}, {889, 229}, {891, 301}, {939, 300}, {938, 267 + slit}, {right, 267 + slit},
 		{right, 689}, {937, 694}, {930, 704}, {921, 707}, {914, 718}, {907, 721}, {903, 733}, {896, 739}, {894, 751}, {889, 757}, {888.6, 768},
 		{894.3, 772}, {innerRight + 14, bottom}, {innerRight + 2.3, apron[0].y}}
 	face = append(face, apron...)
@@ -72,7 +73,7 @@ func ashOfCarcass(apron shape) []shape {
 // ashOfDoor is the face of a door in the box d round a panel, cut open along a joint, without the knob at its edge.
 func ashOfDoor(d, panel box, joint float64, knob spot) shape {
 	s := shape{{d.x0, d.y0}, {joint, d.y0}, {panel.x0, panel.y0}, {panel.x0, panel.y1}, {panel.x1, panel.y1}, {panel.x1, panel.y0},
-		{panel.x0 + 0.7, panel.y0}, {joint + 0.7, d.y0}, {d.x1, d.y0}}
+		{panel.x0 + 0.03, panel.y0}, {joint + 0.03, d.y0}, {d.x1, d.y0}}
 	left := knob.x < (d.x0+d.x1)/2
 	const steps, radius = 28, 16.5
 	reach := d.x1 - knob.x // to the edge

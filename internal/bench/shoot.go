@@ -51,7 +51,7 @@ func (s *Scene) ShootContext(ctx context.Context, v View, c Camera) (*Shot, erro
 	}
 	shot.Wholes = map[string][]imageio.Outline{}
 	for _, w := range s.wholes {
-		shot.Wholes[w.name] = append(shot.Wholes[w.name], v.outline(w.shape, 10))
+		shot.Wholes[w.name] = append(shot.Wholes[w.name], v.outline(w.shape, 100))
 	}
 	film, err := s.expose(ctx, v, &c)
 	if err != nil {

@@ -5,7 +5,6 @@ import (
 	"io"
 
 	"huewright/blend/plan"
-	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
@@ -27,14 +26,14 @@ func (s Style) DemoText(w io.Writer, d *Demo) error {
 	p.counts(r)
 	p.line("")
 	p.beforeAndAfter(d)
-	truth := fault.Code("demo.truth")
+	truth := p.say("demo.truth", "off", d.Off)
 	if worst := worstToTarget(r); d.Hard && worst != nil && len(worst.Why) > 0 {
-		truth = "demo.truth-hard"
+		truth = p.say("demo.truth-hard", "off", d.Off)
 		why := p.Warnings(worst.Why)
 		p.wrapped("", sentences(p.say("demo.hard", "area", worst.Name), why[0], why[len(why)-1])) // what is left over, and what would help
 	}
 	p.wrapped("", sentences(p.grains(r), p.stops(r)))
-	p.wrapped("", sentences(p.planCertainty(r), p.say(truth, "off", d.Off)))
+	p.wrapped("", sentences(p.planCertainty(r), truth))
 	p.wrapped("", d.Next)
 	return p.writeTo(w)
 }

@@ -85,6 +85,12 @@ var planGoldens = []golden{
 	{"plan-what-if.txt", func(w io.Writer) error { return report.Style{}.PlanText(w, cabinetWhatIf()) }},
 	{"plan-what-if-narrow.txt", func(w io.Writer) error { return report.Style{Width: 44}.PlanText(w, cabinetWhatIf()) }},
 	{"plan-what-if.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetWhatIf()) }},
+	{"demo.txt", func(w io.Writer) error {
+		return report.Style{}.DemoText(w, &report.Demo{Plan: cabinetMeeting(), Off: 2.4, Next: "Next: look."})
+	}},
+	{"demo-hard.txt", func(w io.Writer) error {
+		return report.Style{}.DemoText(w, &report.Demo{Plan: cabinetPlan(), Hard: true, Off: 6.1, Next: "Next: look."})
+	}},
 	{"plan-page.txt", pageWords},
 	{"chart-frame.svg", charted(cabinetPlan(), 0)},
 	{"chart-panel.svg", charted(cabinetPlan(), 1)},

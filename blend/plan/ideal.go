@@ -43,25 +43,23 @@ type IdealArea struct {
 
 // Figures of the search for an ideal coating. Our own choice.
 const (
-	leavesMuch    = 4.0 // ΔE00 from which a plan asks for another coating: what is seen at arm's length
-	mostHiding    = 0.3 // scattering of one coat: more is paint, which ends all differences by ending the wood
-	leastHiding   = 0.002
-	idealSurface  = 0.25 // as is expected of a coating of which nothing is known; see learn.priorOf
-	asGoodIdeal   = 0.5  // ΔE00 of cost
-	idealStarts   = 3
-	idealTrials   = 90  // of each start
-	widthTrials   = 160 // of films about the best
-	steepestFilm  = 2.5
-	crookedFilm   = 1.5
-	thinnestFilm  = -7.0
-	thickestFilm  = 1.0
-	nineInTen     = 0.9
-	filmParameter = 4
+	leavesMuch   = 4.0 // ΔE00 from which a plan asks for another coating: what is seen at arm's length
+	mostHiding   = 0.3 // scattering of one coat: more is paint, which ends all differences by ending the wood
+	leastHiding  = 0.002
+	idealSurface = 0.25 // as is expected of a coating of which nothing is known; see learn.priorOf
+	asGoodIdeal  = 0.5  // ΔE00 of cost
+	idealStarts  = 3
+	idealTrials  = 90  // of each start
+	widthTrials  = 160 // of films about the best
+	steepestFilm = 2.5
+	crookedFilm  = 1.5
+	thinnestFilm = -7.0
+	thickestFilm = 1.0
 )
 
 // A filmShape are the parameters of a film of smooth absorption: ln K is a parabola over the wavelengths, level, slope and bend over
 // −1 to 1 from 400 to 700 nm; the last is ln S, alike at all wavelengths.
-type filmShape [filmParameter]float64
+type filmShape [4]float64
 
 // film is one coat of a shape; what is out of bounds is brought within them.
 func (x filmShape) film() *blend.Coating {
@@ -75,7 +73,7 @@ func (x filmShape) film() *blend.Coating {
 
 // outside is how far a shape is out of bounds.
 func (x filmShape) outside() (sum float64) {
-	for i, b := range [filmParameter][2]float64{{thinnestFilm, thickestFilm}, {-steepestFilm, steepestFilm}, {-crookedFilm, crookedFilm},
+	for i, b := range [4][2]float64{{thinnestFilm, thickestFilm}, {-steepestFilm, steepestFilm}, {-crookedFilm, crookedFilm},
 		{math.Log(leastHiding), math.Log(mostHiding)}} {
 		sum += max(0, b[0]-x[i], x[i]-b[1])
 	}
@@ -192,7 +190,7 @@ func (h *heldEnd) ideal(best pricedShape, asGood []pricedShape, plan float64) *I
 	for _, x := range asGood {
 		off = append(off, colour.DeltaE2000(id.OneCoat, h.oneCoat(x.film(), pale)))
 	}
-	id.Width = stat.Quantile(off, nineInTen)
+	id.Width = stat.Quantile(off, 0.9)
 	id.Helps = id.Leaves < plan-worthACoating
 	return id
 }

@@ -82,6 +82,11 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFl
 	if err != nil {
 		return err
 	}
+	if flags.candidates != "" {
+		if p.Candidates, err = filepath.Abs(flags.candidates); err != nil {
+			return err
+		}
+	}
 	if flags.write.file != "" && flags.given(cmd) == "" {
 		return fault.New(fault.Use, "use.written-already", "file", args[0])
 	}

@@ -23,6 +23,7 @@ type shortFlags struct {
 	measureFlags
 	chips, thinned, kinds []string
 	target                string
+	candidates            string
 }
 
 // shortOnly are the flags that a piece file takes the place of.
@@ -41,6 +42,7 @@ func (f *shortFlags) register(cmd *cobra.Command) {
 		"\"NAME=KIND\". Default: wash.")
 	flags.StringVar(&f.target, "target", "", "The `COLOUR` to reach: the name of an area, \"#7a5a40\", \"44,14,20\" or an outline. "+
 		"Default: the areas meet each other.")
+	flags.StringVar(&f.candidates, "candidates", "", "A `FILE` of colours that you might buy, \"burnt brown,#6a3b22\" on each line.")
 	f.registerTies(cmd)
 	f.registerReference(cmd)
 }

@@ -189,6 +189,9 @@ const pieceExample = `    name = "hall bench"
     # How much nearer the first coat of an area must bring
     # it, as ΔE00; the second twice as much. Default: 1.
     price = 1.0
+    # Colours that you might buy, one on each line: a name and its
+    # dried colour, and how far one coat hides (0 to 1) if known.
+    candidates = "swatches.csv"
     # An older way to say prefer = "grain".
     # least_grain = 0.5
     # The most coats of one coating on one area. Default: 12.

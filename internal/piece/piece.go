@@ -34,6 +34,9 @@ type Piece struct {
 	// LeastGrain is an older way to say prefer = "grain": any share above 0 does.
 	LeastGrain float64 `toml:"least_grain" json:"least_grain,omitempty"`
 
+	// Candidates is the file of a list of coatings that might be bought, name and colour; "" is none.
+	Candidates string `toml:"candidates" json:"candidates,omitempty"`
+
 	Units string  `toml:"units" json:"units,omitempty"` // one of UnitSystems; "" means metric
 	Spare float64 `toml:"spare" json:"spare,omitempty"` // share of each batch that is to be left over for touch-ups; 0 means 0.15
 
@@ -309,6 +312,7 @@ func (p *Piece) Files() (all []string) {
 	for _, f := range p.Photos {
 		all = append(all, f.File, f.Flat, f.ChartValues)
 	}
+	all = append(all, p.Candidates)
 	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
 }
 

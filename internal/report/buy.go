@@ -61,17 +61,65 @@ func (p *page) idealDetails(r *workshop.PlanResult) {
 		p.wrapped("  ", p.say("plan.ideal-no-help"))
 		return
 	}
-	var areas []string
-	for _, a := range id.Areas {
-		coats := plan.CoatCount{Count: a.Coats, Range: [2]int{a.Coats, a.Coats}}
-		areas = append(areas, p.say("answer.choice-area", "area", a.Name, "coats", p.coat(coats, "")))
-	}
-	end := "darkest"
-	if a := r.Named(id.On); a != nil && a.Plan.ToTarget {
-		end = "target"
-	}
-	does := p.say("plan.ideal-does", "areas", areas, "leaves", id.Leaves, "end", end)
+	does := p.say("plan.ideal-does", "areas", p.idealAreas(id.Areas), "leaves", id.Leaves, "end", endOf(r, id.On))
 	p.wrapped("  ", sentences(does, p.say("plan.ideal-width", "width", id.Width)))
+}
+
+// shownCandidates is how many of the colours that might be bought a text tells of.
+const shownCandidates = 3
+
+// CandidateWords say which of the colours that might be bought come nearest.
+func (s Style) CandidateWords(r *workshop.PlanResult) (all []string) {
+	c := r.Candidates
+	switch {
+	case c == nil:
+		return nil
+	case c.None:
+		return []string{s.say("swatch.none")}
+	}
+	for i := range c.Ranked[:min(shownCandidates, len(c.Ranked))] {
+		k := &c.Ranked[i]
+		areas := s.idealAreas(k.Areas)
+		if i > 0 {
+			all = append(all, s.say("swatch.next", "name", k.Name, "areas", areas, "leaves", k.Leaves))
+			continue
+		}
+		all = append(all, s.say("swatch.best", "name", k.Name, "areas", areas, "leaves", k.Leaves, "end", endOf(r, c.On), "on", s.the(c.On),
+			"hex", k.OneCoat.Hex()))
+	}
+	return all
+}
+
+// candidates says which of the colours that might be bought come nearest, each after its swatch.
+func (p *page) candidates(r *workshop.PlanResult) {
+	said := p.CandidateWords(r)
+	for i, text := range said {
+		if r.Candidates.None {
+			p.wrapped("", text)
+			return
+		}
+		p.hanging(swatch(r.Candidates.Ranked[i].Chip)+" ", swatchWidth+1, text)
+	}
+	if len(said) > 1 {
+		p.wrapped("", p.say("swatch.test"))
+	}
+}
+
+// idealAreas are the coats on each area: "frame 2 coats".
+func (s Style) idealAreas(all []plan.IdealArea) (areas []string) {
+	for _, a := range all {
+		coats := plan.CoatCount{Count: a.Coats, Range: [2]int{a.Coats, a.Coats}}
+		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", s.coat(coats, "")))
+	}
+	return areas
+}
+
+// endOf is what an area is to come to, as the catalogue's sentences select it.
+func endOf(r *workshop.PlanResult, area string) string {
+	if a := r.Named(area); a != nil && a.Plan.ToTarget {
+		return "target"
+	}
+	return "darkest"
 }
 
 type idealJSON struct {
@@ -93,6 +141,40 @@ type idealAreaJSON struct {
 	Coats  int    `json:"coats"`
 	DeltaE num    `json:"delta_e"` // from the end
 	Grain  num    `json:"grain"`
+}
+
+// candidatesJSON are colours that might be bought.
+type candidatesJSON struct {
+	On      string          `json:"on"`             // the palest area
+	None    bool            `json:"none"`           // none does better than what is on the shelf, or than no coat
+	Nearest string          `json:"nearest_middle"` // the one whose colour is nearest the middle of the areas', which people pick by eye
+	Ranked  []candidateJSON `json:"ranked"`         // the best first
+}
+
+type candidateJSON struct {
+	Name    string          `json:"name"`
+	Lab     [3]num          `json:"lab"`      // where nothing shows through
+	Hiding  *num            `json:"hiding"`   // contrast ratio of one coat as it comes, 0–1; null where it is not known
+	OneCoat [3]num          `json:"one_coat"` // of one coat of it on the palest area, thinned as it does best
+	Areas   []idealAreaJSON `json:"areas"`
+	Leaves  num             `json:"leaves"` // ΔE00 from the target or, without one, the darkest area
+	Value   num             `json:"value"`  // what is minimised, ΔE00
+}
+
+func candidatesOf(c *plan.Candidates) *candidatesJSON {
+	if c == nil {
+		return nil
+	}
+	out := &candidatesJSON{On: c.On, None: c.None, Nearest: c.Nearest, Ranked: []candidateJSON{}}
+	for _, k := range c.Ranked {
+		one := candidateJSON{Name: k.Name, Lab: triple(k.Chip), OneCoat: triple(k.OneCoat), Areas: idealAreasOf(k.Areas), Leaves: num(k.Leaves),
+			Value: num(k.Value)}
+		if k.Hiding > 0 {
+			one.Hiding = new(num(k.Hiding))
+		}
+		out.Ranked = append(out.Ranked, one)
+	}
+	return out
 }
 
 func idealOf(id *plan.IdealCoating) *idealJSON {

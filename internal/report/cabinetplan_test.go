@@ -159,6 +159,13 @@ func framePast() []workshop.LaidReport {
 	}
 }
 
+// candidate is a colour that might be bought.
+func candidate(name string, chip colour.Lab, hiding, leaves float64) plan.RankedCandidate {
+	return plan.RankedCandidate{Candidate: plan.Candidate{Name: name, Chip: chip, Hiding: hiding}, OneCoat: colour.Lab{L: 52, A: 17, B: 26},
+		Areas:  []plan.IdealArea{{Name: "frame", Coats: 2, DeltaE: leaves, Grain: 0.8}, {Name: "panel", Coats: 1, DeltaE: 0.7, Grain: 0.9}},
+		Leaves: leaves, Value: leaves + 1.5}
+}
+
 // cabinetPlan is the plan to the old board: the frame, a panel that is there already, the filled corner that
 // cannot be brought there.
 func cabinetPlan() *workshop.PlanResult {
@@ -204,6 +211,9 @@ func cabinetPlan() *workshop.PlanResult {
 			},
 			MixedMore: true,
 		},
+		Candidates: &plan.Candidates{On: "frame", Nearest: "amber", Ranked: []plan.RankedCandidate{
+			candidate("burnt brown", colour.Lab{L: 31, A: 24, B: 25}, 0.3, 2.6), candidate("red earth", colour.Lab{L: 38, A: 30, B: 24}, 0, 3.9),
+			candidate("amber", colour.Lab{L: 48, A: 22, B: 44}, 0, 8.2), candidate("walnut", colour.Lab{L: 27, A: 6, B: 8}, 0, 9.7)}},
 		Ideal: &plan.IdealCoating{
 			On: "frame", OneCoat: colour.Lab{L: 48.6, A: 19.2, B: 27.4}, Tint: colour.Lab{L: 41, A: 30, B: 26}, Hiding: 0.06, End: oldBoard,
 			Areas: []plan.IdealArea{{Name: "frame", Coats: 2, DeltaE: 1.4, Grain: 0.86}, {Name: "panel", Coats: 1, DeltaE: 0.7, Grain: 0.9},

@@ -27,6 +27,7 @@ func (s Style) PieceFile(w io.Writer, p *piece.Piece, measured []workshop.AreaRe
 	if alone {
 		f.key("photo", p.Photos[0].File)
 	}
+	f.key("candidates", p.Candidates)
 	f.line("")
 	f.target(p)
 	for i := range p.Photos {

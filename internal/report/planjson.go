@@ -10,26 +10,27 @@ import (
 )
 
 type planJSON struct {
-	Version   int            `json:"version"`
-	Piece     string         `json:"piece"`
-	Photos    []photoJSON    `json:"photos"`
-	Coatings  []coatingJSON  `json:"coatings"`
-	Between   []pairJSON     `json:"between"`  // each pair of photos
-	Finished  bool           `json:"finished"` // colours of plans are as seen under the clear coat to come
-	Areas     []areaPlanJSON `json:"areas"`
-	Plans     []choiceJSON   `json:"plans"`     // of the whole piece: none beats another in nearness, grain and coats; the suggested one first
-	AsGood    []choiceJSON   `json:"as_good"`   // other counts that are as good as the suggested ones
-	WhatIf    *choiceJSON    `json:"what_if"`   // counts that somebody named; null where nobody did
-	Apart     []apartJSON    `json:"apart"`     // every two areas that are to look alike, under the suggested plan
-	TouchUps  []touchUpJSON  `json:"touch_ups"` // of spots, before the coats
-	Mix       *mixesJSON     `json:"mix"`
-	Ideal     *idealJSON     `json:"ideal"`      // the coating that is missing; null where the suggested plan leaves little
-	Batches   []batchJSON    `json:"batches"`    // how much to mix for the suggested plan
-	TestsNext []testJSON     `json:"tests_next"` // the best first
-	Earlier   []earlierJSON  `json:"earlier"`    // what earlier pieces told of coatings
-	Bias      biasJSON       `json:"bias"`       // of the operator, as earlier pieces show it
-	Drift     []string       `json:"drift"`      // how woods of the piece are known to change in a room
-	Warnings  []string       `json:"warnings"`
+	Version    int             `json:"version"`
+	Piece      string          `json:"piece"`
+	Photos     []photoJSON     `json:"photos"`
+	Coatings   []coatingJSON   `json:"coatings"`
+	Between    []pairJSON      `json:"between"`  // each pair of photos
+	Finished   bool            `json:"finished"` // colours of plans are as seen under the clear coat to come
+	Areas      []areaPlanJSON  `json:"areas"`
+	Plans      []choiceJSON    `json:"plans"`     // of the whole piece: none beats another in nearness, grain and coats; the suggested one first
+	AsGood     []choiceJSON    `json:"as_good"`   // other counts that are as good as the suggested ones
+	WhatIf     *choiceJSON     `json:"what_if"`   // counts that somebody named; null where nobody did
+	Apart      []apartJSON     `json:"apart"`     // every two areas that are to look alike, under the suggested plan
+	TouchUps   []touchUpJSON   `json:"touch_ups"` // of spots, before the coats
+	Mix        *mixesJSON      `json:"mix"`
+	Ideal      *idealJSON      `json:"ideal"`      // the coating that is missing; null where the suggested plan leaves little
+	Candidates *candidatesJSON `json:"candidates"` // colours that might be bought, ranked; null where the piece names none
+	Batches    []batchJSON     `json:"batches"`    // how much to mix for the suggested plan
+	TestsNext  []testJSON      `json:"tests_next"` // the best first
+	Earlier    []earlierJSON   `json:"earlier"`    // what earlier pieces told of coatings
+	Bias       biasJSON        `json:"bias"`       // of the operator, as earlier pieces show it
+	Drift      []string        `json:"drift"`      // how woods of the piece are known to change in a room
+	Warnings   []string        `json:"warnings"`
 }
 
 type earlierJSON struct {
@@ -190,6 +191,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 		out.WhatIf.Chosen = false
 	}
 	out.Batches, out.TouchUps, out.Ideal = batchesOf(r.Batches), touchUpsOf(r), idealOf(r.Ideal)
+	out.Candidates = candidatesOf(r.Candidates)
 	return writeJSON(w, out)
 }
 

@@ -32,6 +32,7 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	}
 	p.ends(r)
 	p.ideal(r)
+	p.candidates(r)
 	for _, drift := range p.All(r.Drift()) {
 		p.wrapped("", drift)
 	}

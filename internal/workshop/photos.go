@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"huewright/blend/learn"
+	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/colour/camera"
 	"huewright/internal/fault"
@@ -20,6 +21,8 @@ type Photos struct {
 	joint    *camera.Joint      // of all photos; nil where there is one
 	between  []Agreement
 	warnings []fault.Note
+
+	candidates []plan.Candidate // that the piece names
 }
 
 // OpenPhotos opens the photos of a piece that is to be planned. It returns a fault for a piece that
@@ -28,7 +31,19 @@ func OpenPhotos(ctx context.Context, files Files, p *piece.Piece) (*Photos, erro
 	if err := plannable(p); err != nil {
 		return nil, err
 	}
-	return openPhotos(ctx, files, p, true)
+	var candidates []plan.Candidate
+	if p.Candidates != "" {
+		var err error
+		if candidates, err = readCandidates(files, p.Candidates); err != nil {
+			return nil, err
+		}
+	}
+	photos, err := openPhotos(ctx, files, p, true)
+	if err != nil {
+		return nil, err
+	}
+	photos.candidates = candidates
+	return photos, nil
 }
 
 // openPhotos opens all photos of a piece, or, where it has one only, that one if it is needed.

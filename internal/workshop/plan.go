@@ -49,7 +49,7 @@ func PlanFrom(ctx context.Context, photos *Photos, req *PlanRequest) (*PlanResul
 	if err != nil {
 		return nil, err
 	}
-	found, err := findCounts(ctx, photos.piece, data, samples)
+	found, err := findCounts(ctx, photos.piece, data, samples, photos.candidates)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +57,8 @@ func PlanFrom(ctx context.Context, photos *Photos, req *PlanRequest) (*PlanResul
 	result := &PlanResult{
 		Piece: *photos.piece, Finished: data.problem.Finished, Coatings: learned(samples), Best: samples.Best,
 		Choices: found.plan.Choices, AsGood: found.plan.AsGood, TouchUps: found.touchUps, Mix: found.mix, Tests: found.tests, Ideal: found.ideal,
-		Between: photos.between, Earlier: data.earlier, Readings: read.all,
+		Candidates: found.candidates,
+		Between:    photos.between, Earlier: data.earlier, Readings: read.all,
 	}
 	if past != nil {
 		result.Bias, result.Pieces = past.Bias, past.Pieces
@@ -99,12 +100,16 @@ type finding struct {
 	tests []plan.TestAdvice
 	ideal *plan.IdealCoating
 
+	candidates *plan.Candidates
+
 	touchUps []plan.TouchUp
 	areas    []plan.Area    // as they are when the coats begin: spots that are touched up are
 	samples  *learn.Samples // in which areas have their colours
 }
 
-func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Samples) (*finding, error) {
+func findCounts(
+	ctx context.Context, p *piece.Piece, d *planData, w *learn.Samples, candidates []plan.Candidate,
+) (*finding, error) {
 	planned, err := plan.Make(ctx, w, d.problem)
 	if err != nil {
 		return nil, err
@@ -133,7 +138,10 @@ func findCounts(ctx context.Context, p *piece.Piece, d *planData, w *learn.Sampl
 	if f.mix, err = plan.Mixes(ctx, w, d.problem, shares); err != nil {
 		return nil, err
 	}
-	f.ideal, err = plan.Ideal(ctx, w, d.problem, planned)
+	if f.ideal, err = plan.Ideal(ctx, w, d.problem, planned); err != nil || len(candidates) == 0 {
+		return f, err
+	}
+	f.candidates, err = plan.Rank(ctx, w, d.problem, planned, candidates)
 	return f, err
 }
 

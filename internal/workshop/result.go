@@ -27,6 +27,8 @@ type PlanResult struct {
 	Mix       *plan.MixAnswer   // what could be mixed from the shelf instead
 	Batches   []schedule.Batch  // how much of each coating that takes
 	Tests     []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
+	// Candidates are the coatings that might be bought, ranked; nil where the piece names none.
+	Candidates *plan.Candidates
 	// Ideal is the coating that is missing where the suggested plan leaves much; nil where the shelf does it.
 	Ideal    *plan.IdealCoating
 	Warnings []fault.Note

@@ -38,10 +38,17 @@ An outline marks a part of a photo. Count it in pixels from the top left corner 
   "x,y,w,h"        a rectangle: left edge, top edge, width, height
   "x,y x,y x,y …"  a shape: its corners in order, three or more
 
-Most picture viewers show the pixel under the pointer. In the browser you draw outlines with a finger instead: see
-"huewright serve --help".
+Join several parts with a semicolon. After "; not" comes a hole:
 
-To measure an area you need not outline all of it. Take a good part, away from edges, glare, knots and fittings.`},
+  "0,0,40,90; 60,0,40,90; not 10,10,5,5"
+
+Most picture viewers show the pixel under the pointer, and "huewright measure PHOTO --overlay grid.png" draws a grid on the
+photo. In the browser you draw outlines with a finger instead: see "huewright serve --help".
+
+To measure an area you need not outline all of it. Take a good part, away from edges, glare, knots and fittings.
+
+You need not outline at all: "huewright measure PHOTO --tap frame=820,400" takes all of the wood at that place. Add
+--overlay to see what was taken, and --write to begin a piece file with it.`},
 		{"words", "what the words mean", `
 The piece and its photos:
 

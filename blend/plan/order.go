@@ -83,7 +83,8 @@ func (p *planner) optionsOf(o layerOrder, areas []int) (all []layers) {
 }
 
 // allowed reports whether area i may get the counts ls of an order: layers that are not on it get none, those with a given number get
-// that, and the undermost may lie on what the area has. A stain whose coats are looked for goes on once or twice, where it soaks in.
+// that, those that are looked for are no more than the area may still have, and the undermost may lie on what the area has. A stain
+// whose coats are looked for goes on once or twice, where it soaks in.
 func (p *planner) allowed(i int, o layerOrder, ls layers) bool {
 	for l := range o {
 		switch on := o[l].on(i); {
@@ -93,8 +94,15 @@ func (p *planner) allowed(i int, o layerOrder, ls layers) bool {
 			return false
 		}
 	}
-	return p.layersMayLie(&p.problem.Areas[i], ls)
+	a := &p.problem.Areas[i]
+	if n := o.plannedCoats(ls); n > 0 && n > p.further(a) {
+		return false
+	}
+	return p.layersMayLie(a, ls)
 }
+
+// further returns how many further coats an area may have, beyond those that lie there.
+func (p *planner) further(a *Area) int { return max(0, p.problem.Options.MaxCoats-layers(a.Laid).coats()) }
 
 // ofUse reports whether the uppermost of some layers is of use on an area: it takes on the surface, if it comes to lie on that, and
 // is not laid more often than its kind is of use.

@@ -325,7 +325,7 @@ func (p *planner) singles(ctx context.Context) (all [][]Option, err error) {
 // single returns the best that coating k can do on an area by itself, towards its target or, without one, the darkest area that it is to
 // look like.
 func (p *planner) single(a *Area, k int) Option {
-	most := p.problem.Options.MaxCoats
+	most := p.further(a)
 	price := make([]float64, most+1)
 	for n := range price {
 		price[n] = p.price(a, layerOrder{{Coating: k, Coats: Planned}}, layers{{k, n}})

@@ -44,7 +44,7 @@ func (pr *Problem) spotsOf(i int) (spots []int) {
 // Options changes how coats are planned.
 type Options struct {
 	Tolerance float64 // ΔE00 up to which a target counts as met; 0 means 2.0
-	MaxCoats  int     // on one area, of all coatings together, 1–100; 0 means 12
+	MaxCoats  int     // on one area, of all coatings together, those that lie there counted, 1–100; 0 means 12
 	// Price is the ΔE00 that the first coat of an area must gain, the second twice as much, and so on, divided by the number of areas; 0
 	// means 1.0.
 	Price float64

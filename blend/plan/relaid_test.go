@@ -50,3 +50,34 @@ func TestReplanningFromAFigureKeepsTheGrainRule(t *testing.T) {
 	require.NoError(t, err)
 	require.Greater(t, len(blind.Choices[0].Areas[0].Path), len(again.Choices[0].Areas[0].Path), "without any grain the rule has nothing to hold")
 }
+
+// Coats that lie there count towards the most that an area may have, on every way to plan.
+func TestReplanningKeepsTheMostCoats(t *testing.T) {
+	c := *blendtest.RedWash
+	w := &learn.Samples{Best: learn.Sample{Coatings: []blend.Coating{c}, BoardToPiece: []float64{1}}}
+	ash := spectra.PriorSpectrum(blendtest.Ash)
+	for _, n := range []float64{0, 2, 5} {
+		w.Best.Colours = append(w.Best.Colours, c.Over(&ash, n))
+	}
+	further := func(most, laid int, planned []ScheduledLayer) int {
+		a := Area{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None, Dark: None, Target: 2, BareLight: None, BareDark: None}
+		if laid > 0 {
+			a.Mean, a.Laid = 1, []Layer{{0, laid}}
+		}
+		p, err := Make(t.Context(), w, Problem{Areas: []Area{a}, Layers: planned, Options: Options{MaxCoats: most, Price: littlePrice}})
+		require.NoError(t, err)
+		require.LessOrEqual(t, p.Single[0][0].Count, max(0, most-laid))
+		return len(p.Choices[0].Areas[0].Path) - 1
+	}
+	one := []ScheduledLayer{{Coating: 0, Coats: Planned}}
+	for _, layers := range [][]ScheduledLayer{nil, one} {
+		require.Equal(t, 5, further(12, 0, layers))
+		require.Equal(t, 3, further(12, 2, layers))
+		require.Equal(t, 4, further(4, 0, layers))
+		require.Equal(t, 2, further(4, 2, layers))
+		require.Equal(t, 0, further(2, 2, layers))
+		require.Equal(t, 0, further(1, 2, layers), "more lie there than there should")
+	}
+	given := []ScheduledLayer{{Coating: 0, Coats: 1}}
+	require.Equal(t, 1, further(2, 2, given), "what is said is done")
+}

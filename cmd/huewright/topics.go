@@ -201,7 +201,7 @@ const pieceExample = `    name = "hall bench"
     candidates = "swatches.csv"
     # An older way to say prefer = "grain".
     # least_grain = 0.5
-    # The most coats of one coating on one area. Default: 12.
+    # The most coats on one area, with those that lie there. Default: 12.
     max_coats = 12
     # The share of each batch to spare for touch-ups. Default: 0.15.
     spare = 0.15

@@ -102,7 +102,9 @@ func (p *planner) allowed(i int, o layerOrder, ls layers) bool {
 }
 
 // further returns how many further coats an area may have, beyond those that lie there.
-func (p *planner) further(a *Area) int { return max(0, p.problem.Options.MaxCoats-layers(a.Laid).coats()) }
+func (p *planner) further(a *Area) int {
+	return max(0, p.problem.Options.MaxCoats-layers(a.Laid).coats())
+}
 
 // ofUse reports whether the uppermost of some layers is of use on an area: it takes on the surface, if it comes to lie on that, and
 // is not laid more often than its kind is of use.

@@ -59,6 +59,8 @@ type testJSON struct {
 	On      string `json:"on"`
 	Now     num    `json:"range_now"` // in coats
 	Then    num    `json:"range_then"`
+	Strip   num    `json:"range_after_strip"` // of 1, 2 and 3 coats instead
+	Boards  num    `json:"range_after_two_boards"`
 }
 
 func testsOf(tests []plan.TestAdvice) []testJSON {
@@ -68,7 +70,7 @@ func testsOf(tests []plan.TestAdvice) []testJSON {
 		if on == "" {
 			on = words.Speaker{}.Say(fault.Say("plan.test-card"))
 		}
-		all = append(all, testJSON{t.Coating, t.Coats, on, num(t.Now), num(t.Then)})
+		all = append(all, testJSON{t.Coating, t.Coats, on, num(t.Now), num(t.Then), num(t.Strip), num(t.Boards)})
 	}
 	return all
 }

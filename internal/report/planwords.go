@@ -111,7 +111,14 @@ func (s Style) TestWords(t *plan.TestAdvice) string {
 	if !s.Full && s.Voice == words.Terminal {
 		return s.say("answer.test-short", "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t))
 	}
-	return s.say("answer.test", "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t), "now", t.Now, "then", t.Then)
+	test := s.say("answer.test", "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t), "now", t.Now, "then", t.Then)
+	if t.Strip > 0 {
+		test += " " + s.say("answer.test-strip", "then", t.Strip)
+	}
+	if t.Boards > 0 {
+		test += " " + s.say("answer.test-boards", "then", t.Boards)
+	}
+	return test
 }
 
 // EarlierWords say what earlier pieces told of a coating.

@@ -106,7 +106,7 @@ func (f *finish) plan(t *testing.T, extra string, coats map[string]int) *worksho
 	of := func(shot *bench.Shot, photo, area string) string {
 		return fmt.Sprintf("{ photo = %q, outline = %q }", photo, shot.Area(area).Outline.String())
 	}
-	text := "name = \"cabinet\"\n" + extra + "\n"
+	text := fmt.Sprintf("name = \"cabinet\"\nmax_coats = %d\n%s\n", mostLaid, extra)
 	if f.wanted != "" {
 		text += "target = " + of(f.before, "before", f.wanted) + "\n"
 	}

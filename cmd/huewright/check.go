@@ -76,7 +76,7 @@ huewright check cabinet.toml`,
 	f.StringVar(&flags.lampRepair, "lamp-repair", "", "The `OUTLINE` of the repair in that photo.")
 	f.StringVar(&flags.overlay, "overlay", "", "Draw what was compared with what, to a new .png or .jpg `FILE`.")
 	f.StringVar(&flags.name, "name", "repair", "The `NAME` of the repair in the log. Needs --piece.")
-	flags.photo.registerReference(cmd)
+	flags.photo.registerReference(cmd, "the verdict; with a piece file, each repair and a tab before it")
 	flags.keep.register(cmd, "what was found and its photos")
 	return cmd
 }
@@ -118,7 +118,7 @@ func runCheck(cmd *cobra.Command, stdout io.Writer, photo string, flags *checkFl
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
 		return k.KeepCheck(ctx, flags.name, req, result, json)
 	}
-	if err := answer(sink, shell.Disk(ctx, ""), result, shell.Style(stdout, *flags.photo.full).CheckText, report.CheckJSON, keep); err != nil {
+	if err := answer(sink, shell.Disk(ctx, ""), result, flags.photo.style(stdout).CheckText, report.CheckJSON, keep); err != nil {
 		return err
 	}
 	return settle(flags.photo.strict, result.Calibration.Relative)
@@ -144,7 +144,7 @@ func runCheckPiece(cmd *cobra.Command, stdout io.Writer, path string, flags *che
 	if err != nil {
 		return err
 	}
-	style := shell.Style(stdout, *flags.photo.full).Of(p)
+	style := flags.photo.style(stdout).Of(p)
 	if err := shell.PrintResult(stdout, flags.photo.json, all, style.CheckPieceText, report.CheckPieceJSON); err != nil {
 		return err
 	}

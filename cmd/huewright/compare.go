@@ -47,7 +47,7 @@ huewright compare "44.1,14.2,19.8" "46.0,13.1,21.2"`,
 			return runCompare(cmd.Context(), stdout, args[0], &flags)
 		},
 	}
-	flags.register(cmd)
+	flags.register(cmd, "each area, a tab, its CIEDE2000 ±")
 	cmd.Flags().StringVar(&flags.target, "target", "", "The `COLOUR` to compare with: the name of an area, \"L,a,b\" or \"#rrggbb\".")
 	return cmd
 }
@@ -65,7 +65,7 @@ func compareTyped(stdout io.Writer, first, second string, flags *compareFlags) e
 	if flags.json {
 		return report.DifferenceJSON(stdout, ref, sample, d)
 	}
-	return shell.Style(stdout, *flags.full).DifferenceText(stdout, ref, sample, d)
+	return flags.style(stdout).DifferenceText(stdout, ref, sample, d)
 }
 
 func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *compareFlags) error {
@@ -91,7 +91,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 	if err := flags.writeOverlay(ctx, measure, result.Calibration); err != nil {
 		return err
 	}
-	if err := shell.PrintResult(stdout, flags.json, result, shell.Style(stdout, *flags.full).CompareText, report.CompareJSON); err != nil {
+	if err := shell.PrintResult(stdout, flags.json, result, flags.style(stdout).CompareText, report.CompareJSON); err != nil {
 		return err
 	}
 	return settle(flags.strict, result.Calibration.Relative)

@@ -42,12 +42,15 @@ type logSink struct {
 	log            *logbook.Log // nil where nothing is to be kept
 	piece          string
 	json           bool // the answer goes to stdout as JSON
+	alone          bool // nothing goes to stdout but the answer
 	stdout, stderr io.Writer
 }
 
 // open opens the log before the work begins, so that a fault of it is told at once. The caller closes it.
 func (f *keepFlags) open(cmd *cobra.Command, stdout io.Writer, asJSON bool) (*logSink, error) {
 	s := &logSink{piece: f.piece, json: asJSON, stdout: stdout, stderr: cmd.ErrOrStderr()}
+	quiet, _ := cmd.Flags().GetBool("quiet") // false where the command has no such flag
+	s.alone = asJSON || quiet
 	err := f.check()
 	if err == nil && f.piece != "" {
 		s.log, err = f.log.Open(cmd.Context(), s.stderr, logbook.Options{Make: true})
@@ -89,9 +92,9 @@ func keepResult[T any](
 	return s.say(done)
 }
 
-// beside is where what was done beside the answer is told: where that is JSON, not in it.
+// beside is where what was done beside the answer is told: not among what a program reads.
 func (s *logSink) beside() io.Writer {
-	if s.json {
+	if s.alone {
 		return s.stderr
 	}
 	return s.stdout

@@ -55,7 +55,7 @@ huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "
 			return runMeasure(cmd, stdout, args[0], &flags)
 		},
 	}
-	flags.register(cmd)
+	flags.register(cmd, "each area, a tab, its L* a* b* ± (with several photos, the photo first)")
 	cmd.Flags().StringArrayVar(&flags.taps, "tap", nil, "Places on a wood, as `NAME=x,y …`. All of that wood is measured. After the word "+
 		"\"not\" come places that do not belong to it.")
 	flags.registerTies(cmd)
@@ -96,7 +96,7 @@ func runMeasure(cmd *cobra.Command, stdout io.Writer, photo string, flags *measu
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
 		return k.KeepMeasure(ctx, alone, readings, json)
 	}
-	if err := answer(sink, shell.Disk(ctx, ""), result, shell.Style(stdout, *flags.full).MeasureText, report.MeasureJSON, keep); err != nil {
+	if err := answer(sink, shell.Disk(ctx, ""), result, flags.style(stdout).MeasureText, report.MeasureJSON, keep); err != nil {
 		return err
 	}
 	if onlyDraw {

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"image"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -15,6 +16,7 @@ import (
 	"huewright/imageio/region"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
+	"huewright/internal/report"
 	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
@@ -36,20 +38,20 @@ type photoFlags struct {
 	length        string
 	areas, taps   []string
 	json, strict  bool
-	full          *bool
+	full, quiet   *bool
 	overwrite     *bool // nil where the command has no such flag
 }
 
 // register adds the flags to a command. The word in back quotes is what help shows as the
 // flag's value.
-func (f *photoFlags) register(cmd *cobra.Command) {
+func (f *photoFlags) register(cmd *cobra.Command, answer string) {
 	flags := cmd.Flags()
 	flags.SortFlags = false
 	f.registerAreas(cmd)
 	flags.StringVar(&f.overlay, "overlay", "", "Draw the photo with a grid of pixels, its areas, and where the chart was read. "+
 		"The `FILE` ends in .png or .jpg. Without areas you can read their outlines off the grid.")
 	f.overwrite = shell.OverwriteFlag(cmd)
-	f.registerReference(cmd)
+	f.registerReference(cmd, answer)
 }
 
 // registerAreas adds the flag that outlines areas.
@@ -59,8 +61,9 @@ func (f *photoFlags) registerAreas(cmd *cobra.Command) {
 	)
 }
 
-// registerReference adds the flags that tell of the photo's reference, light and scale.
-func (f *photoFlags) registerReference(cmd *cobra.Command) {
+// registerReference adds the flags that tell of the photo's reference, light and scale, and how the answer is written. The answer
+// is what remains of it with --quiet.
+func (f *photoFlags) registerReference(cmd *cobra.Command, answer string) {
 	flags := cmd.Flags()
 	flags.StringVar(&f.reference, "reference", "auto", "What tells the true colours: `KIND` is auto, chart, grey, neutral or none. "+
 		"Auto takes what you give, else a chart that it finds.")
@@ -82,9 +85,16 @@ func (f *photoFlags) registerReference(cmd *cobra.Command) {
 	flags.Float64Var(&f.chartWidth, "chart-width", 0, "How wide the chart's patches are along a row of six, edge to edge, in `MM`. "+
 		"It gives the sizes of areas.")
 	flags.StringVar(&f.length, "length", "", "A `LENGTH` that you know, \"x,y x,y=MM\". It gives the sizes of areas.")
-	f.full = shell.FullFlag(cmd)
+	f.full, f.quiet = shell.FullFlag(cmd), shell.QuietFlag(cmd, answer)
 	flags.BoolVar(&f.json, "json", false, "Write JSON, for other programs.")
 	flags.BoolVar(&f.strict, "strict", false, strictHelp)
+}
+
+// style is how the answer is written.
+func (f *photoFlags) style(stdout io.Writer) report.Style {
+	s := shell.Style(stdout, *f.full)
+	s.Quiet = *f.quiet
+	return s
 }
 
 // strictHelp is the text of --strict.

@@ -107,7 +107,7 @@ func runPlan(cmd *cobra.Command, stdout io.Writer, args []string, flags *shortFl
 		return coats.fault(err)
 	}
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) { return k.KeepPlan(ctx, req, result, json) }
-	if err := answer(sink, files, result, shell.Style(stdout, *flags.full).PlanText, report.PlanJSON, keep); err != nil {
+	if err := answer(sink, files, result, flags.style(stdout).PlanText, report.PlanJSON, keep); err != nil {
 		return err
 	}
 	if err := flags.write.write(sink.beside(), "begin.kept", p, nil); err != nil {

@@ -65,7 +65,7 @@ func runSeveral(cmd *cobra.Command, stdout io.Writer, photos []string, flags *me
 	keep := func(k *record.Keeper, json []byte) (record.Kept, error) {
 		return k.KeepMeasure(ctx, req, readings, json)
 	}
-	if err := answer(sink, shell.Disk(ctx, ""), result, shell.Style(stdout, *flags.full).SeveralText, report.SeveralJSON, keep); err != nil {
+	if err := answer(sink, shell.Disk(ctx, ""), result, flags.style(stdout).SeveralText, report.SeveralJSON, keep); err != nil {
 		return err
 	}
 	if len(read.Photos) > 0 {

@@ -44,7 +44,7 @@ func (f *shortFlags) register(cmd *cobra.Command) {
 		"Default: the areas meet each other.")
 	flags.StringVar(&f.candidates, "candidates", "", "A `FILE` of colours that you might buy, \"burnt brown,#6a3b22\" on each line.")
 	f.registerTies(cmd)
-	f.registerReference(cmd)
+	f.registerReference(cmd, "each area, a tab, its coats")
 }
 
 // given is the first of the flags that a piece file takes the place of, where one was given; else "".

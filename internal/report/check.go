@@ -16,6 +16,10 @@ import (
 // CheckText writes what shows of a repair for a terminal.
 func (s Style) CheckText(w io.Writer, r *workshop.CheckResult) error {
 	p := page{Style: s}
+	if s.Quiet {
+		p.line("%s", r.Verdict)
+		return p.writeTo(w)
+	}
 	p.line("%s", r.Photo)
 	p.check(r)
 	return p.writeTo(w)
@@ -23,6 +27,9 @@ func (s Style) CheckText(w io.Writer, r *workshop.CheckResult) error {
 
 // CheckPieceText writes what shows of the repairs of a piece for a terminal.
 func (s Style) CheckPieceText(w io.Writer, all []workshop.RepairChecked) error {
+	if s.Quiet {
+		return s.quietCheck(w, all)
+	}
 	p := page{Style: s}
 	for i, r := range all {
 		if i > 0 {

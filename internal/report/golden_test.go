@@ -56,6 +56,9 @@ var readingGoldens = []golden{
 	{"measure-none.json", func(w io.Writer) error { return report.MeasureJSON(w, cabinetMeasured(byNothing())) }},
 	{"piece-begun.toml", func(w io.Writer) error { return report.Style{}.PieceFile(w, begun(), cabinetMeasured(byChart()).Areas) }},
 	{"piece-planned.toml", func(w io.Writer) error { return report.Style{}.PieceFile(w, plannedByFlags(), nil) }},
+	{"measure-quiet.txt", func(w io.Writer) error { return report.Style{Quiet: true}.MeasureText(w, cabinetMeasured(byChart())) }},
+	{"several-quiet.txt", func(w io.Writer) error { return report.Style{Quiet: true}.SeveralText(w, cabinetSeveral()) }},
+	{"compare-quiet.txt", func(w io.Writer) error { return report.Style{Quiet: true}.CompareText(w, cabinetCompared("panel")) }},
 	{"several.txt", func(w io.Writer) error { return report.Style{}.SeveralText(w, cabinetSeveral()) }},
 	{"several.json", func(w io.Writer) error { return report.SeveralJSON(w, cabinetSeveral()) }},
 	{"difference.txt", func(w io.Writer) error {
@@ -73,11 +76,13 @@ var readingGoldens = []golden{
 var repairGoldens = []golden{
 	{"check.txt", func(w io.Writer) error { return report.Style{}.CheckText(w, cornerChecked()) }},
 	{"check.json", func(w io.Writer) error { return report.CheckJSON(w, cornerChecked()) }},
+	{"check-piece-quiet.txt", func(w io.Writer) error { return report.Style{Quiet: true}.CheckPieceText(w, cabinetChecked()) }},
 	{"check-piece.txt", func(w io.Writer) error { return report.Style{}.CheckPieceText(w, cabinetChecked()) }},
 	{"check-piece.json", func(w io.Writer) error { return report.CheckPieceJSON(w, cabinetChecked()) }},
 }
 
 var planGoldens = []golden{
+	{"plan-quiet.txt", func(w io.Writer) error { return report.Style{Quiet: true}.PlanText(w, cabinetPlan()) }},
 	{"plan-target.txt", func(w io.Writer) error { return report.Style{}.PlanText(w, cabinetPlan()) }},
 	{"plan-target.json", func(w io.Writer) error { return report.PlanJSON(w, cabinetPlan()) }},
 	{"plan-meet.txt", func(w io.Writer) error { return report.Style{}.PlanText(w, cabinetMeeting()) }},

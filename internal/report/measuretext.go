@@ -81,6 +81,9 @@ func (p *page) calibration(lead string, c *workshop.Calibration) {
 
 // MeasureText writes a measurement for a terminal.
 func (s Style) MeasureText(w io.Writer, m *workshop.MeasureResult) error {
+	if s.Quiet {
+		return s.quietMeasure(w, m)
+	}
 	p := page{Style: s}
 	p.measure(m)
 	return p.writeTo(w)
@@ -158,6 +161,10 @@ func (s Style) ApartWords(name string, sample colour.Lab, other string, ref colo
 // DifferenceText writes the difference between two typed colours for a terminal.
 func (s Style) DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Difference) error {
 	p := page{Style: s}
+	if s.Quiet {
+		p.line("%.1f", d.DeltaE2000)
+		return p.writeTo(w)
+	}
 	first, second := p.say("compare.first"), p.say("compare.second")
 	p.difference("", p.beside(second, sample, first, ref), &d)
 	p.line("")
@@ -168,6 +175,9 @@ func (s Style) DifferenceText(w io.Writer, ref, sample colour.Lab, d workshop.Di
 
 // CompareText writes the differences of areas from a target for a terminal.
 func (s Style) CompareText(w io.Writer, c *workshop.CompareResult) error {
+	if s.Quiet {
+		return s.quietCompare(w, c)
+	}
 	p := page{Style: s}
 	p.line("%s", c.Photo)
 	target := p.say("compare.target")

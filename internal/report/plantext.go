@@ -18,6 +18,9 @@ import (
 
 // PlanText writes a plan for a terminal: the answer, and with Full all that it stands on.
 func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
+	if s.Quiet {
+		return s.quietPlan(w, r)
+	}
 	p := page{Style: s.Of(&r.Piece)}
 	p.wrapped("", p.heading(r))
 	p.line("")

@@ -9,6 +9,9 @@ import (
 
 // SeveralText writes what several photos say for a terminal.
 func (s Style) SeveralText(w io.Writer, r *workshop.SeveralResult) error {
+	if s.Quiet {
+		return s.quietSeveral(w, r)
+	}
 	p := page{Style: s}
 	for i, photo := range r.Photos {
 		if i > 0 {

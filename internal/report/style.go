@@ -11,6 +11,7 @@ import (
 // A Style is how text is written. The zero Style is for a terminal of 78 columns, in metric units, short.
 type Style struct {
 	words.Speaker
+	Quiet bool // only the answer, a line for each area or repair, for scripts
 	Full  bool // everything, where the short text has what is needed at the bench
 	Width int  // columns that text has, 40 at least; 0 means UsualWidth
 }

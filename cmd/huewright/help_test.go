@@ -7,10 +7,12 @@ import (
 	"path/filepath"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
+	"github.com/pelletier/go-toml/v2"
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
@@ -170,32 +172,56 @@ func TestFlagsSpeakInSentences(t *testing.T) {
 	}
 }
 
-// The piece file in the help has every key that a piece file may have.
+// behindRemark is a line of the piece file in the help that stands behind a #.
+var behindRemark = regexp.MustCompile(`(?m)^    # (\[\[?[a-z.]+\]\]?$|[a-z_0-9.]+ = )`)
+
+// The piece file in the help has every key that a piece file may have, in the tables that may have it.
 func TestPieceFileHelpHasEveryKey(t *testing.T) {
-	keys := 0
-	seen := map[reflect.Type]bool{}
-	var visit func(reflect.Type)
-	visit = func(of reflect.Type) {
-		for of.Kind() == reflect.Pointer || of.Kind() == reflect.Slice || of.Kind() == reflect.Map {
-			of = of.Elem()
+	var whole map[string]any
+	require.NoError(t, toml.Unmarshal([]byte(behindRemark.ReplaceAllString(pieceExample, "    $1")), &whole))
+	shown, keys := map[reflect.Type]map[string]bool{}, map[reflect.Type][]string{}
+	var visit func(of reflect.Type, value any)
+	table := func(of reflect.Type, values map[string]any) {
+		if shown[of] == nil {
+			shown[of] = map[string]bool{}
 		}
-		if of.Kind() != reflect.Struct || seen[of] {
-			return
-		}
-		seen[of] = true
-		for i := range of.NumField() {
-			f := of.Field(i)
+		for _, f := range reflect.VisibleFields(of) {
 			key, _, _ := strings.Cut(f.Tag.Get("toml"), ",")
-			if key != "" && key != "-" {
-				keys++
-				there := regexp.MustCompile(`(?m)^    (?:# )?(?:\[\[?)?(?:\w+\.)?` + key + `(?: =|\]|\.)`)
-				assert.Regexp(t, there, pieceExample, "the help of piece files lacks %q", key)
+			if key == "" || key == "-" {
+				continue
 			}
-			visit(f.Type)
+			if !slices.Contains(keys[of], key) {
+				keys[of] = append(keys[of], key)
+			}
+			value, there := values[key]
+			shown[of][key] = shown[of][key] || there
+			visit(f.Type, value)
 		}
 	}
-	visit(reflect.TypeFor[piece.Piece]())
-	require.Greater(t, keys, 60)
+	visit = func(of reflect.Type, value any) {
+		switch value := value.(type) {
+		case map[string]any:
+			if of.Kind() == reflect.Pointer {
+				of = of.Elem()
+			}
+			if of.Kind() == reflect.Struct {
+				table(of, value)
+			}
+		case []any:
+			for _, v := range value {
+				visit(of.Elem(), v)
+			}
+		}
+	}
+	visit(reflect.TypeFor[piece.Piece](), whole)
+	n := 0
+	for of, all := range keys {
+		for _, key := range all {
+			n++
+			assert.True(t, shown[of][key], "the help of piece files lacks %q of a %s", key, of.Name())
+		}
+	}
+	require.Greater(t, n, 100)
 	for _, line := range strings.Split(pieceExample, "\n") {
 		if !strings.HasPrefix(line, "    # ") {
 			assert.LessOrEqual(t, utf8.RuneCountInString(line), 60, line)

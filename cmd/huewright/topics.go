@@ -274,6 +274,8 @@ const pieceExample = `    name = "hall bench"
     outline = "310,220,180,640"
     # Instead of an outline, a colour meter's figures: lab or hex, and plus_minus, like the target's. No photo is needed then.
     # lab = [78, 4, 19]
+    # hex = "#d4b992"
+    # plus_minus = 4
     # How it was read: dry, wet or clear-coated. Default: dry. Every colour in this file may say so.
     state = "dry"
     # Areas of one wood take a coat up alike. Name sapwood and heartwood apart.
@@ -341,6 +343,8 @@ const pieceExample = `    name = "hall bench"
     # One for each test coat, with the bare wood beside it.
     [[coating.test]]
     coats = 1
+    # How it was mixed, if not like the coating.
+    # dilution = "1 paint, 2 water"
     # Which board it lies on, if there are several, or if it is one step of a strip.
     board = "A"
     # Is it one step of a strip: 1, 2 and 3 coats side by side, each coat laid over all that follow?
@@ -364,6 +368,8 @@ const pieceExample = `    name = "hall bench"
     # A filled or touched-up spot, for "huewright check".
     [[repair]]
     name = "filled corner"
+    # Needed only if there are several photos.
+    photo = "front"
     outline = "1290,985,26,110"
     # The wood to compare with. Default: the wood round it.
     # wood = "1150,900,120,240"
@@ -389,6 +395,12 @@ const pieceExample = `    name = "hall bench"
     family = "water"
     put_on = "brushed"
     coats = 2
+    # From its label, like a coating's.
+    # recoat_after = 2
+    # recoat_before = 24
+    # not_below = 10
+    # not_above = 30
+    # not_damper = 70
 
     # A spot before and under the clear coat, or dry and wetted.
     [[clear.test]]

@@ -79,8 +79,8 @@ const LabelFirst fault.Code = "caution.label-first"
 
 var (
 	sanding  = []Work{Sand, Repair, ScuffOld, Scuff}
-	laying   = []Work{LayCoat, SealCoat, TestSpot}
-	solvents = []Work{Clean, LayCoat, SealCoat, TestSpot}
+	laying   = []Work{LayCoat, SealCoat, TestSpot, TouchUp}
+	solvents = []Work{Clean, LayCoat, SealCoat, TestSpot, TouchUp}
 	first    = []Work{Clean, BleedTest}
 )
 
@@ -95,7 +95,7 @@ var cautions = []struct {
 }{
 	{"lead", "before", []Work{LeadTest, Clean, Repair, Sand, ScuffOld}, "caution.lead", []Practice{DrySanding}, (*Circumstance).leadLikely},
 	{"isocyanate", "coat", laying, "caution.isocyanate", nil, func(c *Circumstance) bool { return c.Sprayed && (c.Lacquer || c.Unknown) }},
-	{"rags", "rags", []Work{LayCoat, TestSpot, Cure}, "caution.rags", nil, func(c *Circumstance) bool { return c.Oil || c.Unknown }},
+	{"rags", "rags", []Work{LayCoat, TestSpot, TouchUp, Cure}, "caution.rags", nil, func(c *Circumstance) bool { return c.Oil || c.Unknown }},
 	{"fire", "coat", solvents, "caution.fire", nil, func(c *Circumstance) bool { return true }},
 	{"spraying", "coat", laying, "caution.spraying", nil, func(c *Circumstance) bool { return c.Sprayed }},
 	{"strippers", "before", first, "caution.strippers", nil, func(c *Circumstance) bool { return !no(c.OldFinish) }},

@@ -30,6 +30,8 @@ type preparation struct {
 	grit  int
 	why   fault.Note
 	does  []Practice
+
+	coating string // of a touch-up
 }
 
 // Times of the work before the first coat.
@@ -64,7 +66,7 @@ func (t *Timetable) prepare(tasks []Task, clear []Coat, j *Job, b *Bench) time.T
 	at := b.Start
 	for _, p := range preparations(tasks, clear, j, b) {
 		at = b.open(at)
-		t.Steps = append(t.Steps, Step{At: at, Work: p.work, Takes: p.takes, Areas: p.areas, Grit: p.grit, Why: p.why, Does: p.does})
+		t.Steps = append(t.Steps, Step{At: at, Work: p.work, Takes: p.takes, Areas: p.areas, Grit: p.grit, Why: p.why, Does: p.does, Coating: p.coating})
 		at = at.Add(p.takes + p.waits)
 	}
 	return at
@@ -124,6 +126,13 @@ func preparations(tasks []Task, clear []Coat, j *Job, b *Bench) (all []preparati
 		does: []Practice{dry}}, append(bare, filled...))
 	add(preparation{work: ScuffOld, takes: coatTakes, grit: scuffGrit, why: fault.Say("timetable.why-scuff-old", "lead", lead),
 		does: []Practice{dry}}, old)
+	for i := range tasks {
+		if touch := tasks[i].TouchUp; touch != nil && tasks[i].Under == nil && climateOf(touch.Family).bears(b.Room) {
+			why := fault.Say("timetable.why-touch-up")
+			add(preparation{work: TouchUp, takes: coatTakes, waits: (&Coat{Coating: touch}).wait(b), why: why, coating: touch.Name},
+				[]string{tasks[i].Area})
+		}
+	}
 	if spot == nil {
 		return all // nothing can be laid
 	}

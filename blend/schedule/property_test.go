@@ -48,6 +48,9 @@ func drawJob(rng *rand.Rand, zone *time.Location) Job {
 		if one(4) {
 			task.Under = shelf[rng.IntN(3)]
 		}
+		if one(6) {
+			task.TouchUp = shelf[rng.IntN(3)]
+		}
 		for range rng.IntN(5) {
 			task.Coats = append(task.Coats, coat(shelf[rng.IntN(3)]))
 		}
@@ -172,6 +175,9 @@ func touching(t *testing.T, j *Job, s *Timetable) {
 	}
 	for _, task := range j.Tasks {
 		under, stains := task.Under, 0
+		if under == nil {
+			under = task.TouchUp
+		}
 		for i := range s.Steps {
 			step := &s.Steps[i]
 			if !step.Work.Coats() || !slices.Contains(step.Areas, task.Area) {

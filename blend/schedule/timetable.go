@@ -21,6 +21,7 @@ const (
 	Repair     Work = "repair"
 	Sand       Work = "sand"
 	ScuffOld   Work = "scuff-old" // what is there already
+	TouchUp    Work = "touch-up"  // of a spot, before the coats
 	TestSpot   Work = "test-spot"
 	Stop       Work = "stop"
 	Scuff      Work = "scuff" // between coats
@@ -56,6 +57,7 @@ type Task struct {
 	Area    string
 	Surface blend.Surface  // "" is not known
 	Under   *blend.Coating // what lies on it of the new finish; nil for nothing yet
+	TouchUp *blend.Coating // what a spot is touched up with before its coats; nil for nothing
 	Coats   []Coat
 }
 
@@ -172,6 +174,9 @@ func (t *Timetable) bears(c *Coat, b *Bench) bool {
 // may not be laid, and whether that is all of them.
 func (t *Timetable) arrange(task *Task, clear []Coat, b *Bench) (coats []Coat, all bool) {
 	under, alike := task.Under, 0
+	if t := task.TouchUp; t != nil && under == nil {
+		under = t
+	}
 	place := fault.Place{Area: task.Area}
 	add := func(c Coat) bool {
 		if under == nil {
@@ -214,6 +219,9 @@ func (t *Timetable) arrange(task *Task, clear []Coat, b *Bench) (coats []Coat, a
 		c.scuff = scuffBefore(under, c.Coating)
 		coats, under = append(coats, c), c.Coating
 		return true
+	}
+	if touch := task.TouchUp; touch != nil && task.Under == nil && !t.bears(&Coat{Coating: touch}, b) {
+		return nil, false
 	}
 	for _, c := range task.Coats {
 		if !add(c) {

@@ -276,6 +276,19 @@ func TestPuttyIsSandedAfterAnHour(t *testing.T) {
 	require.Equal(t, time.Hour, s.Steps[at+1].At.Sub(s.Steps[at].At))
 }
 
+// A spot is touched up after sanding and before its coats, and dries before they go on; lacquer over an oil touch-up gets its barrier.
+func TestSpotsAreTouchedUpFirst(t *testing.T) {
+	job := Job{Tasks: []Task{{Area: "corner", Surface: blend.NonAbsorbing, TouchUp: of("tube", "paint", blend.OilBorne, ""),
+		Coats: []Coat{{Coating: lacquerTint}}}}, Bench: bench9, Piece: Circumstance{OldFinish: new(bool)}}
+	s := LayOut(job)
+	require.Equal(t, []Work{Clean, Repair, Sand, TouchUp, TestSpot, SealCoat, Scuff, LayCoat, Cure}, works(s), "a sealer is rubbed down")
+	require.GreaterOrEqual(t, s.Steps[5].At.Sub(s.Steps[3].At), 10*time.Hour)
+	require.True(t, s.Known.Oil)
+	job.Bench.Room.Temperature = 11
+	require.Empty(t, laidIn(LayOut(job)), "too cold for the touch-up")
+	require.NotContains(t, works(LayOut(job)), TouchUp)
+}
+
 // A clear coat over one already clear-coated does not wet the wood again, so that the first of several does most. A measured case,
 // from memory of an abstract, has wax on cherry at ΔE* 8.4, 11.3 and 11.6 for one, two and three layers.
 func TestAClearCoatWetsOnce(t *testing.T) {

@@ -61,6 +61,17 @@ func (r *PlanResult) taskOf(a *AreaPlan) schedule.Task {
 			task.Under = r.Coatings[k].Coating
 		}
 	}
+	if t := r.TouchUpOf(a.Area.Name); t != nil && len(t.Mix) > 0 {
+		most := t.Mix[0] // a mix dries as what there is most of
+		for _, part := range t.Mix[1:] {
+			if part.Parts > most.Parts {
+				most = part
+			}
+		}
+		if k := r.shelfPlace(most.Coating); k >= 0 {
+			task.TouchUp = r.Coatings[k].Coating
+		}
+	}
 	n, stop := 0, a.Plan.StopAfter
 	for _, c := range a.Plan.Coats {
 		k := r.shelfPlace(c.Coating)

@@ -46,6 +46,16 @@ func TestReadPiece(t *testing.T) {
 	require.Equal(t, "frame", piece.Coatings[0].Tests[0].Ground.Area)
 }
 
+// A test coat lies on the wood that it names, else on that of the area it lies on; areas that name no wood are each like themselves.
+func TestWoodOfTestCoats(t *testing.T) {
+	p := piece.Piece{Areas: []piece.Area{{Name: "frame", Wood: "ash"}, {Name: "panel"}}}
+	on := func(area string) piece.ColourSource { return piece.ColourSource{Area: area} }
+	require.Equal(t, "ash", p.WoodOf(&piece.TestCoat{Ground: on("frame")}))
+	require.Equal(t, "panel", p.WoodOf(&piece.TestCoat{Ground: on("panel")}))
+	require.Equal(t, "sapwood", p.WoodOf(&piece.TestCoat{Ground: on("frame"), Wood: "sapwood"}))
+	require.Equal(t, "", p.WoodOf(&piece.TestCoat{Ground: piece.ColourSource{Hex: "#c8a878"}}))
+}
+
 func TestDilutionInWords(t *testing.T) {
 	require.Zero(t, (&piece.Coating{}).PaintShare(), "what comes thinned is not known")
 	require.Equal(t, "undiluted", (*piece.Dilution)(nil).String())

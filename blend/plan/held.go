@@ -11,7 +11,7 @@ import (
 // Figures of a search among coatings that are not on the shelf. Our own choice.
 const (
 	mostHeldCoats = 4    // of one coating on one area
-	grainGoal     = 3.0  // ΔE00 that all of an area's grain is worth
+	grainGoal     = 1.5  // ΔE00 that all of an area's grain is worth
 	heldVariation = 0.15 // of the film of one coat, as of what is brushed on
 )
 

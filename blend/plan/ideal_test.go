@@ -88,3 +88,30 @@ func TestContrastRatio(t *testing.T) {
 	require.InDelta(t, 1, ContrastRatio(&paint), 1e-4)
 	require.InDelta(t, 0, ContrastRatio(&blend.Coating{}), 1e-9)
 }
+
+// Of colours that might be bought, that of the target's own coating comes first and a green one last; where no thin coat can help none does.
+func TestRank(t *testing.T) {
+	chip := func(name string, c *blend.Coating) Candidate {
+		limit := c.Limit()
+		return Candidate{Name: name, Chip: limit.Lab()}
+	}
+	list := []Candidate{{Name: "green", Chip: colour.Lab{L: 45, A: -35, B: 20}}, chip("red-brown", blendtest.RedWash),
+		{Name: "white", Chip: colour.Lab{L: 95, B: 3}}}
+	target := blendtest.ColourOver(blendtest.RedWash, blendtest.Ash, 2)
+	w, problem := knownPiece(blendtest.PaleWash, target, blendtest.Ash, blendtest.Oak)
+	plan, err := Make(t.Context(), w, problem)
+	require.NoError(t, err)
+	all, err := Rank(t.Context(), w, problem, plan, list)
+	require.NoError(t, err)
+	require.Equal(t, "red-brown", all.Ranked[0].Name)
+	require.False(t, all.None)
+	require.Less(t, all.Ranked[0].Leaves, 4.0)
+	require.Equal(t, "a", all.On)
+
+	w, problem = knownPiece(blendtest.PaleWash, colour.Lab{L: 60, A: 12, B: 25}, blendtest.Walnut)
+	plan, err = Make(t.Context(), w, problem)
+	require.NoError(t, err)
+	all, err = Rank(t.Context(), w, problem, plan, list[:1])
+	require.NoError(t, err)
+	require.True(t, all.None)
+}

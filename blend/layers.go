@@ -48,8 +48,14 @@ type layerRule struct {
 var layerRules = []layerRule{
 	{why: "layer.order", under: coatingClass{kinds: []Kind{"stain"}}, over: coatingClass{kinds: []Kind{"dye"}}, verdict: never},
 	{why: "layer.order", under: coatingClass{kinds: []Kind{"glaze"}}, over: coatingClass{kinds: []Kind{"dye", "stain"}}, verdict: never},
-	{why: "layer.order", under: coatingClass{kinds: []Kind{"toner"}}, over: coatingClass{kinds: []Kind{"dye", "stain", "glaze"}}, verdict: never},
-	{why: "layer.needs-wood", under: coatingClass{kinds: []Kind{"wash", "paint"}}, over: coatingClass{kinds: []Kind{"dye", "stain"}}, verdict: never},
+	{
+		why: "layer.order", under: coatingClass{kinds: []Kind{"toner"}}, over: coatingClass{kinds: []Kind{"dye", "stain", "glaze"}},
+		verdict: never,
+	},
+	{
+		why: "layer.needs-wood", under: coatingClass{kinds: []Kind{"wash", "paint"}}, over: coatingClass{kinds: []Kind{"dye", "stain"}},
+		verdict: never,
+	},
 	{why: "layer.dissolves", under: coatingClass{kinds: []Kind{"dye"}}, sameFamily: true, verdict: parted},
 	{why: "layer.dissolves", over: coatingClass{kinds: []Kind{"dye"}}, sameFamily: true, verdict: parted},
 	{

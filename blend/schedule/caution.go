@@ -107,7 +107,8 @@ var cautions = []struct {
 	{"masks", "sanding", append(slices.Clone(sanding), laying...), "caution.masks", nil, func(c *Circumstance) bool { return true }},
 	{"steel wool", "sanding", append(slices.Clone(sanding), Clean), "caution.steel-wool", []Practice{SteelWool},
 		func(c *Circumstance) bool { return c.WaterBorne || c.Unknown }},
-	{"bleed", "before", []Work{BleedTest, TestSpot}, "caution.bleed", nil, func(c *Circumstance) bool { return c.RedWood || !no(c.OldFinish) }},
+	{"bleed", "before", []Work{BleedTest, TestSpot}, "caution.bleed", nil,
+		func(c *Circumstance) bool { return c.RedWood || !no(c.OldFinish) }},
 	{"silicone", "before", []Work{Clean, TestSpot}, "caution.silicone", nil, func(c *Circumstance) bool { return !no(c.OldFinish) }},
 }
 

@@ -99,8 +99,10 @@ func (b *Bench) layCoats(area string, coats []Coat, under laidCoat) (steps []Ste
 func (b *Bench) before(c *Coat, coat *Step) (all []Step) {
 	at := b.leadFrom(coat.At, c.lead())
 	add := func(w Work, grit int, why fault.Note) {
-		all = append(all, Step{At: at, Work: w, Areas: coat.Areas, Coating: coat.Coating, Coat: coat.Coat, Clear: coat.Clear, Takes: slot, Grit: grit,
-			Why: why, Earliest: coat.Earliest})
+		all = append(all, Step{
+			At: at, Work: w, Areas: coat.Areas, Coating: coat.Coating, Coat: coat.Coat, Clear: coat.Clear, Takes: slot, Grit: grit,
+			Why: why, Earliest: coat.Earliest,
+		})
 		if at.Before(coat.At) {
 			at = at.Add(slot)
 		}
@@ -131,7 +133,8 @@ func (s *search) lay(i int, under laidCoat) bool {
 	c := &s.coats[i]
 	w := under.next(c.Coating, s.bench)
 	from := s.bench.openAfter(w.earliest, c.lead())
-	for at := from; at.Sub(from) < horizon && (w.latest.IsZero() || !at.After(w.latest)); at = s.bench.openAfter(at.Add(slot-c.lead()), c.lead()) {
+	next := func(at time.Time) time.Time { return s.bench.openAfter(at.Add(slot-c.lead()), c.lead()) }
+	for at := from; at.Sub(from) < horizon && (w.latest.IsZero() || !at.After(w.latest)); at = next(at) {
 		if s.tried++; s.tried > mostTried {
 			return false
 		}

@@ -1,7 +1,8 @@
 // Package schedule says when coats go on, how much of each to mix, and what to beware of.
 //
 // [LayOut] takes a [Job]: the coats of each area, the clear coats over all of them, what is known of the piece and a
-// [Bench], which says when somebody works and in what air. It returns a [Timetable] of all work, from cleaning to cure. [NewBatch] takes the areas that one coating goes on and returns
+// [Bench], which says when somebody works and in what air. It returns a [Timetable] of all work, from cleaning to cure.
+// [NewBatch] takes the areas that one coating goes on and returns
 // what to mix. [Cautions] takes what is known of the piece and the work and returns the dangers, those that matter
 // first.
 //

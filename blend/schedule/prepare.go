@@ -66,13 +66,16 @@ func (t *Timetable) prepare(tasks []Task, clear []Coat, j *Job, b *Bench) time.T
 	at := b.Start
 	for _, p := range preparations(tasks, clear, j, b) {
 		at = b.open(at)
-		t.Steps = append(t.Steps, Step{At: at, Work: p.work, Takes: p.takes, Areas: p.areas, Grit: p.grit, Why: p.why, Does: p.does, Coating: p.coating})
+		t.Steps = append(t.Steps, Step{
+			At: at, Work: p.work, Takes: p.takes, Areas: p.areas, Grit: p.grit, Why: p.why, Does: p.does, Coating: p.coating,
+		})
 		at = at.Add(p.takes + p.waits)
 	}
 	return at
 }
 
-// preparations are those that apply, in order, to areas that want coats and have none; the test spot only where the room bears a coat. Common practice, no source.
+// preparations are those that apply, in order, to areas that want coats and have none; the test spot only where the room bears a
+// coat. Common practice, no source.
 func preparations(tasks []Task, clear []Coat, j *Job, b *Bench) (all []preparation) {
 	var fresh, bare, old, filled, raised []string
 	var spot *Coat

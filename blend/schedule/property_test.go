@@ -153,7 +153,9 @@ func withinItsTime(t *testing.T, j *Job, step *Step) {
 	low := map[blend.Family]float64{blend.WaterBorne: 18, blend.OilBorne: 12, blend.Alcohol: 10, blend.Lacquer: 10, "": 18}
 	for _, c := range append(tasksCoats(j), j.Clear...) {
 		if c.Coating.Name == step.Coating && c.Label == (Label{}) && b.Room.Temperature < low[c.Coating.Family] {
-			labelled := slices.ContainsFunc(append(tasksCoats(j), j.Clear...), func(o Coat) bool { return o.Coating == c.Coating && o.Label.NotBelow > 0 })
+			labelled := slices.ContainsFunc(append(tasksCoats(j), j.Clear...), func(o Coat) bool {
+				return o.Coating == c.Coating && o.Label.NotBelow > 0
+			})
 			require.True(t, labelled, "%s at %.1f °C", c.Coating.Family, b.Room.Temperature)
 		}
 	}

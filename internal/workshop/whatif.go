@@ -289,11 +289,14 @@ func (c *countsReader) onLayers(i int, parts []counted) ([]plan.Layer, error) {
 		}
 	}
 	none := len(parts) == 1 && parts[0] == counted{-1, 0}
-	if len(planned) == 0 && !none {
-		planned = on
+	if len(planned) == 0 {
+		planned = on // those whose number is given are what is meant
 	}
 	switch {
 	case none:
+		for _, l := range planned {
+			ls[l].Coats = 0
+		}
 		return ls, nil
 	case len(on) == 0:
 		return nil, fault.New(fault.Use, "use.coats-no-layer", "area", c.piece.Areas[i].Name)

@@ -58,6 +58,7 @@ func TestCountsOnLayers(t *testing.T) {
 	for text, want := range map[string][][]plan.Layer{
 		"panel=2":                                     on([2]int{3, 1}, [2]int{2, 1}, [2]int{0, 0}),
 		"panel=0 frame=1":                             on([2]int{1, 1}, [2]int{0, 1}, [2]int{0, 0}),
+		"filled corner=0":                             on([2]int{3, 1}, [2]int{0, 2}, [2]int{0, 0}),
 		"panel=2 brown glaze":                         on([2]int{3, 1}, [2]int{0, 2}, [2]int{0, 0}),
 		"panel=2 pale wash+3 brown glaze":             on([2]int{3, 1}, [2]int{2, 3}, [2]int{0, 0}),
 		"filled corner=2, panel=1":                    on([2]int{3, 1}, [2]int{1, 1}, [2]int{0, 2}),

@@ -53,14 +53,18 @@ type Correction struct {
 
 // Figures of a touch-up. Our own choice but for worthATouch.
 const (
-	mostDrops     = 10                 // in a mix of tubes
-	mostTubes     = 6                  // that mixes of three are made of
+	mostDrops     = 20 // in a mix of tubes
+	firstDrops    = 6  // in those that the search starts from
+	mostTubes     = 6  // that mixes are made of
+	tubesInMix    = 4
+	mixesMended   = 12                 // that the search goes on from, by a drop more or less
 	mostTouches   = 3                  // of a coating that does not hide
 	hidingTouches = 3                  // thin touches of paint, after which we take it to hide what it can
 	touchesTried  = 12                 // ways that are judged in all samples
 	worthATouch   = colour.Perceptible // ΔE00 that a touch-up must gain
 	priceOfADrop  = 0.02               // ΔE00 that each drop must gain, so that a mix is of few
 	lampWeight    = 0.25               // of what is left under a filament lamp, beside what is left in daylight
+	mendable      = 3.0                // ΔE00 from what it is to look like, within which a mix can be mended with its own tubes
 	dabSD         = 0.5                // in each of L*, a*, b*, of a mix that was mended until a dry dab matched: that of a good reading
 )
 
@@ -68,8 +72,8 @@ const (
 // to three tubes in whole drops. Tubes are paints that are not thinned, of which shares, as in [Mixes], says the paint's share.
 //
 // What is minimised is the difference at the end, in the median over the samples, with a quarter of that under a filament lamp, and a price
-// for every further tube and every drop. A mix counts as mended until a dry dab has the colour that is expected of it: what is not known of
-// the tubes is then known of the mix. How far the first mix may be off is told.
+// for every further tube and every drop. A mix counts as mended until a dry dab looks as it is to: what is not known of the tubes is then
+// known of the mix. How far the first mix may be off is told.
 //
 // It returns the samples too, with the colours of spots that are touched up.
 func TouchUps(
@@ -94,7 +98,7 @@ func TouchUps(
 		if t.best != nil {
 			t.Touched = s.touched
 			t.Touched.Mean = len(with.Best.Colours)
-			with.Best.Colours = append(with.Best.Colours, s.touch(s.best, t.best, nil))
+			with.Best.Colours = append(with.Best.Colours, s.mended(t.best))
 			for n := range with.Drawn {
 				with.Drawn[n].Colours = append(with.Drawn[n].Colours, s.touchedIn(n, t.best))
 			}
@@ -160,6 +164,7 @@ type spot struct {
 	coats, onWood layers
 	touched       Area               // the spot once it is touched up
 	wet           blend.Surface      // what a touch finds
+	toLook        colour.Lab         // what a dab is held to
 	dabs          []spectra.Spectrum // by drawn sample: what a dab that is held to Aim is off by, as a factor in each band
 }
 
@@ -218,7 +223,55 @@ func (s *spot) ways(shares []float64) (all []way) {
 	if len(tubes) > mostTubes {
 		tubes = s.bestTubes(tubes)
 	}
-	return append(all, mixesOf(tubes, mostPaints, s.compatibleTubes)...)
+	mixes := mixesOf(tubes, mostPaints, s.compatibleTubes)
+	s.sort(mixes)
+	for i := range mixes[:min(mixesMended, len(mixes))] {
+		s.descend(&mixes[i], tubes)
+	}
+	return append(all, mixes[:min(mixesMended, len(mixes))]...)
+}
+
+// descend moves a mix to its best neighbour, with a few drops of one tube more or less, until none costs less in the best sample.
+func (s *spot) descend(w *way, tubes []int) {
+	wood := s.woodEnd(s.best)
+	for {
+		best := *w
+		for _, k := range tubes {
+			for _, by := range []int{-3, -1, 1, 3} {
+				n := w.with(k, by)
+				if n.recipe == nil || slices.ContainsFunc(n.recipe, func(of paint) bool { return !s.compatibleTubes(of.shelf, k) }) {
+					continue
+				}
+				if s.price(&n, &wood); n.cost < best.cost-1e-9 {
+					best = n
+				}
+			}
+		}
+		if best.cost == w.cost {
+			return
+		}
+		*w = best
+	}
+}
+
+// with returns a mix with so many drops more of tube k, in its lowest terms; without a recipe where that cannot be.
+func (w *way) with(k, by int) (n way) {
+	r := slices.Clone(w.recipe)
+	at := slices.IndexFunc(r, func(of paint) bool { return of.shelf == k })
+	if at < 0 {
+		r, at = append(r, paint{k, 0}), len(r)
+	}
+	if r[at].parts += by; r[at].parts == 0 {
+		r = slices.Delete(r, at, at+1)
+	}
+	slices.SortFunc(r, func(a, b paint) int { return cmp.Compare(a.shelf, b.shelf) })
+	if len(r) == 0 || len(r) > tubesInMix || r.parts() > mostDrops || slices.ContainsFunc(r, func(of paint) bool { return of.parts < 0 }) {
+		return way{}
+	}
+	if !r.lowestTerms() {
+		return way{}
+	}
+	return way{recipe: r, touches: w.touches}
 }
 
 func (s *spot) compatibleTubes(a, b int) bool {
@@ -245,7 +298,7 @@ func mixesOf(tubes []int, most int, compatible func(a, b int) bool) (all []way) 
 			}
 		}
 	}
-	add(0, mostDrops, nil)
+	add(0, firstDrops, nil)
 	return all
 }
 
@@ -267,13 +320,17 @@ func (s *spot) bestTubes(tubes []int) (best []int) {
 func (s *spot) sort(ways []way) {
 	wood := s.woodEnd(s.best)
 	for i := range ways {
-		w := &ways[i]
-		end := s.end(s.best, s.touch(s.best, w, nil))
-		w.cost = lampWeight*wood.lampFrom(&end) + wood.dayFrom(&end) + w.price()
+		s.price(&ways[i], &wood)
 	}
 	slices.SortStableFunc(ways, func(a, b way) int {
 		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.recipe.parts(), b.recipe.parts()))
 	})
+}
+
+// price works out what a way costs in the best sample, whose wood ends so.
+func (s *spot) price(w *way, wood *seenEnd) {
+	end := s.end(s.best, s.touch(s.best, w, nil))
+	w.cost = wood.dayFrom(&end) + lampWeight*wood.lampFrom(&end) + w.price()
 }
 
 // price is the ΔE00 that a way must gain.
@@ -302,15 +359,31 @@ func (s *spot) touchedIn(n int, w *way) spectra.Spectrum {
 	if len(w.recipe) == 1 {
 		return s.touch(s.drawn[n], w, nil)
 	}
-	mixed := s.touch(s.best, w, nil)
+	mixed := s.mended(w)
 	for i := range mixed {
 		mixed[i] = min(mixed[i]*s.dabs[n][i], 1)
 	}
 	return mixed
 }
 
+// mended returns the spectrum, in the best sample, of a mix that is mended until it has the colour that the spot is to have, where it
+// comes near enough for that; elsewhere, and of a coating by itself, that of the way as it is.
+func (s *spot) mended(w *way) spectra.Spectrum {
+	mixed := s.touch(s.best, w, nil)
+	is := mixed.Lab()
+	if len(w.recipe) == 1 || colour.DeltaE2000(s.toLook, is) > mendable {
+		return mixed
+	}
+	have, want := spectra.PriorSpectrum(is), spectra.PriorSpectrum(s.toLook)
+	for i := range mixed {
+		mixed[i] = min(mixed[i]*want[i]/max(have[i], 1e-6), 1)
+	}
+	return mixed
+}
+
 // drawDabs fills in the errors of dabs.
 func (s *spot) drawDabs(aim colour.Lab) {
+	s.toLook = aim
 	nominal := spectra.PriorSpectrum(aim)
 	s.dabs = make([]spectra.Spectrum, len(s.drawn))
 	for n, m := range s.drawn {
@@ -456,9 +529,8 @@ func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) err
 		t.Mix = append(t.Mix, MixPart{s.shelf()[of.shelf].Name, of.parts})
 	}
 	t.Touches, t.AfterTouchUp, t.AtEnd, t.Lamp, t.FirstMix = w.touches, spread(after), spread(atEnd), spread(lamp), spread(first)
-	touched := s.touch(s.best, w, nil)
-	end := s.end(s.best, touched)
-	t.Mixed, t.End, t.best = touched.Lab(), end.day, w
+	end := s.end(s.best, s.mended(w))
+	t.Mixed, t.End, t.best = expected.Lab(), end.day, w
 	return nil
 }
 

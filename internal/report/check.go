@@ -41,9 +41,23 @@ func (s Style) CheckPieceText(w io.Writer, all []workshop.RepairChecked) error {
 			continue
 		}
 		p.line("%s, %s", r.Name, r.Result.Photo)
+		p.repairAtEnd(r.AtEnd)
 		p.check(r.Result)
 	}
 	return p.writeTo(w)
+}
+
+// repairAtEnd says of a repair whose wood has still to be coloured how it ends.
+func (p *page) repairAtEnd(r *workshop.RepairAtEnd) {
+	if r == nil {
+		return
+	}
+	t := &r.TouchUp
+	left := ""
+	if len(t.Mix) > 0 {
+		left = p.say("check.left-as-it-is", "seen", seen(t.Untouched.Median), "figure", deltaE(t.Untouched.Median))
+	}
+	p.wrapped("  ", sentences(p.say("check.coats-to-come", "n", r.Coats, "wood", plainName(t.PartOf)), left, p.TouchUpWords(t)))
 }
 
 // verdicts are the verdicts as the catalogue's sentences select them.
@@ -174,6 +188,11 @@ type checkJSON struct {
 	Lamp   *seenJSON  `json:"lamp"`
 }
 
+type repairAtEndJSON struct {
+	Coats   int         `json:"coats_to_come"` // on its wood
+	TouchUp touchUpJSON `json:"touch_up"`
+}
+
 type seenJSON struct {
 	Photo       string          `json:"photo"`
 	Calibration calibrationJSON `json:"calibration"`
@@ -223,6 +242,8 @@ type repairJSON struct {
 	Error string     `json:"error,omitempty"`
 	Hint  string     `json:"hint,omitempty"`
 	Check *checkJSON `json:"check"` // null with an error
+
+	AtEnd *repairAtEndJSON `json:"at_end"` // what is still to come; null where its wood gets no more coats, or nothing is planned
 }
 
 // CheckPieceJSON writes what shows of the repairs of a piece as JSON.
@@ -234,6 +255,9 @@ func CheckPieceJSON(w io.Writer, all []workshop.RepairChecked) error {
 			one.Error, one.Hint = words.Speaker{}.Fault(r.Err)
 		} else {
 			one.Check = checkOf(r.Result)
+		}
+		if r.AtEnd != nil {
+			one.AtEnd = &repairAtEndJSON{r.AtEnd.Coats, touchUpOf(&r.AtEnd.TouchUp)}
 		}
 		out.Repairs = append(out.Repairs, one)
 	}

@@ -152,20 +152,23 @@ type correctJSON struct {
 func touchUpsOf(r *workshop.PlanResult) []touchUpJSON {
 	all := []touchUpJSON{}
 	for i := range r.TouchUps {
-		t := &r.TouchUps[i]
-		out := touchUpJSON{
-			Area: t.Area, PartOf: t.PartOf, Mix: []touchOfJSON{}, Touches: t.Touches, Aim: triple(t.Aim), Mixed: triple(t.Mixed),
-			Now: num(t.Now.Median), AfterTouchUp: num(t.AfterTouchUp.Median), AtEnd: num(t.AtEnd.Median),
-			AtEndRange: [2]num{num(t.AtEnd.Low), num(t.AtEnd.High)}, Untouched: num(t.Untouched.Median), MatchedNow: num(t.MatchedNow.Median),
-			Lamp: num(t.Lamp.Median), FirstMixOff: num(t.FirstMix.Median), Words: Style{}.TouchUpWords(t),
-		}
-		for _, m := range t.Mix {
-			out.Mix = append(out.Mix, touchOfJSON{m.Coating, m.Parts})
-		}
-		if c := t.Correct; c != nil {
-			out.Correct = &correctJSON{c.Coating, c.Touches, num(c.After)}
-		}
-		all = append(all, out)
+		all = append(all, touchUpOf(&r.TouchUps[i]))
 	}
 	return all
+}
+
+func touchUpOf(t *plan.TouchUp) touchUpJSON {
+	out := touchUpJSON{
+		Area: t.Area, PartOf: t.PartOf, Mix: []touchOfJSON{}, Touches: t.Touches, Aim: triple(t.Aim), Mixed: triple(t.Mixed),
+		Now: num(t.Now.Median), AfterTouchUp: num(t.AfterTouchUp.Median), AtEnd: num(t.AtEnd.Median),
+		AtEndRange: [2]num{num(t.AtEnd.Low), num(t.AtEnd.High)}, Untouched: num(t.Untouched.Median), MatchedNow: num(t.MatchedNow.Median),
+		Lamp: num(t.Lamp.Median), FirstMixOff: num(t.FirstMix.Median), Words: Style{}.TouchUpWords(t),
+	}
+	for _, m := range t.Mix {
+		out.Mix = append(out.Mix, touchOfJSON{m.Coating, m.Parts})
+	}
+	if c := t.Correct; c != nil {
+		out.Correct = &correctJSON{c.Coating, c.Touches, num(c.After)}
+	}
+	return out
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"huewright/blend/plan"
 	"huewright/imageio"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
@@ -15,6 +16,13 @@ type RepairChecked struct {
 	Request CheckRequest
 	Result  *CheckResult // nil with Err
 	Err     error
+	AtEnd   *RepairAtEnd // what is still to come over it and its wood; nil where that is not known, or nothing
+}
+
+// A RepairAtEnd is a repair whose wood has still to be coloured: the piece has a spot of its name, and a plan for it.
+type RepairAtEnd struct {
+	Coats   int // that its wood still gets
+	TouchUp plan.TouchUp
 }
 
 // CheckPiece judges every repair of a piece, with its own coatings for the shelf. A fault in one does
@@ -24,12 +32,19 @@ func CheckPiece(ctx context.Context, files Files, p *piece.Piece) ([]RepairCheck
 		return nil, fault.New(fault.Use, "piece.no-repairs")
 	}
 	var all []RepairChecked
+	ends, err := repairEnds(ctx, files, p)
+	if err != nil {
+		return nil, err
+	}
 	for _, r := range p.Repairs {
 		checked := RepairChecked{Name: r.Name}
 		req, err := checkRequest(p, r)
 		if err == nil {
 			checked.Request = req
 			checked.Result, err = Check(ctx, files, req)
+		}
+		if checked.AtEnd = ends[r.Name]; checked.AtEnd != nil && err == nil {
+			checked.Result.Advice = slices.DeleteFunc(checked.Result.Advice, func(n fault.Note) bool { return slices.Contains(colourNow, n.Code) })
 		}
 		if ended := ctx.Err(); ended != nil {
 			return nil, ended
@@ -38,6 +53,35 @@ func CheckPiece(ctx context.Context, files Files, p *piece.Piece) ([]RepairCheck
 		all = append(all, checked)
 	}
 	return all, nil
+}
+
+// colourNow is advice that would match a repair to its wood as it is now.
+var colourNow = []fault.Code{"mend.leave", "mend.touch-up", "mend.too-dark", "mend.make-a-knot", "mend.nothing-helps", "mend.wants"}
+
+// repairEnds plans the piece where one of its repairs is a spot of its areas, and says of each such repair what is still to come. A piece
+// that cannot be planned is judged as it is now.
+func repairEnds(ctx context.Context, files Files, p *piece.Piece) (map[string]*RepairAtEnd, error) {
+	ends := map[string]*RepairAtEnd{}
+	if len(p.Coatings) == 0 || !slices.ContainsFunc(p.Repairs, func(r piece.Repair) bool {
+		a := p.AreaNamed(r.Name)
+		return a != nil && a.PartOf != ""
+	}) {
+		return ends, nil
+	}
+	planned, err := Plan(ctx, files, PlanRequest{Piece: *p})
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		return ends, nil
+	}
+	for i := range planned.TouchUps {
+		t := &planned.TouchUps[i]
+		if coats := planned.Named(t.Area).Planned(); coats > 0 {
+			ends[t.Area] = &RepairAtEnd{coats, *t}
+		}
+	}
+	return ends, nil
 }
 
 func checkRequest(p *piece.Piece, r piece.Repair) (req CheckRequest, err error) {

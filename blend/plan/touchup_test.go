@@ -1,0 +1,214 @@
+package plan
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/blend"
+	"huewright/blend/internal/blendtest"
+	"huewright/blend/learn"
+	"huewright/colour"
+	"huewright/colour/spectra"
+	"huewright/internal/figure"
+	"huewright/internal/stat"
+)
+
+// Patches of a wood as large as a repair, beside their rings: standard deviations in L*, a*, b* along the line in which wood varies and
+// across it. Medians over 26 photographed swatches of real wood (collection ambientcg), patches of 20 pixels.
+var patchSD = [3]float64{0.74, 0.26, 0.17}
+
+// The tubes of a repairer among the measured paints: white, yellow, red and a greenish black; an umber is none of them.
+var tubeNames = []string{"08A", "14B", "08D", "09D"}
+
+// A repairBench draws filled spots in woods, whose films are of another making than the learner's.
+type repairBench struct {
+	*makingBench
+	tubes    []*blend.Coating
+	onFiller bool
+}
+
+func newRepairBench(t testing.TB, tr *truth) *repairBench {
+	b := &repairBench{makingBench: newMakingBench(t, tr)}
+	paints := blendtest.ReadPalette(t).Paints(tr.making)
+	for _, name := range tubeNames {
+		i := slices.IndexFunc(paints, func(c *blend.Coating) bool { return c.Name == name })
+		require.GreaterOrEqual(t, i, 0, name)
+		b.tubes = append(b.tubes, paints[i])
+	}
+	return b
+}
+
+// A drawnRepair is a filled spot in a wood, with the coats to come.
+type drawnRepair struct {
+	wash      *blend.Coating
+	wood, was spectra.Spectrum // was is the filler's
+	coats     int
+	film      float64 // that they leave
+}
+
+func (b *repairBench) draw(wash *blend.Coating, i int) *drawnRepair {
+	b.reseed(i)
+	rng := rand.New(rand.NewPCG(7, uint64(i)))
+	r := &drawnRepair{wash: wash, wood: b.others[i%len(b.others)], coats: 1 + i%3}
+	other := b.others[(i+1+rng.IntN(len(b.others)-1))%len(b.others)]
+	by := 0.85 + 0.3*rng.Float64()
+	for n := range r.was {
+		r.was[n] = min(by*(r.wood[n]+other[n])/2, 0.95)
+	}
+	r.film = b.piece(r.coats)[r.coats]
+	return r
+}
+
+// ends returns how wood and spot end, the spot from a spectrum on.
+func (b *repairBench) ends(r *drawnRepair, from *spectra.Spectrum) (wood, spot colour.Lab) {
+	w, s := b.over(r.wash, &r.wood, r.film), b.truth.making.Over(r.wash, from, false, r.film)
+	return w.Lab(), s.Lab()
+}
+
+// shows returns what of a spot's difference from its wood, at the end, lies outside the ellipsoid of 95 % of the wood's patches, ΔE00.
+func (b *repairBench) shows(r *drawnRepair, from *spectra.Spectrum) float64 {
+	wood, spot := b.ends(r, from)
+	rng := rand.New(rand.NewPCG(95, 36))
+	now := r.wood.Lab()
+	nominal := spectra.PriorSpectrum(now)
+	patches := stat.Moments{Floor: 1e-6}
+	var all [][3]float64
+	for range 200 {
+		along, across, off := patchSD[0]*rng.NormFloat64(), patchSD[1]*rng.NormFloat64(), patchSD[2]*rng.NormFloat64()
+		patch := spectra.PriorSpectrum(colour.Lab{L: now.L + 0.95*along + 0.3*off, A: now.A + across, B: now.B + 0.3*along - 0.95*off})
+		for n := range patch {
+			patch[n] *= r.wood[n] / nominal[n]
+		}
+		end := b.over(r.wash, &patch, r.film)
+		all = append(all, labDifference(end.Lab(), wood))
+		patches.Add(all[len(all)-1])
+	}
+	var distances []float64
+	for _, d := range all {
+		distances = append(distances, patches.Distance(d))
+	}
+	by := patches.ResidualOutside(labDifference(spot, wood), stat.Quantile(distances, 0.95))
+	return colour.DeltaE2000(wood, colour.Lab{L: wood.L + by[0], A: wood.A + by[1], B: wood.B + by[2]})
+}
+
+// eyeSD is, in each of L*, a*, b*, how far off its aim a dab is with which somebody is content: most are then within 1 ΔE00 or so.
+const eyeSD = 0.5
+
+// follow touches a spot up as it is advised to. A mix of tubes is mended until a dry dab looks like what it is to look like: the tubes'
+// true strengths are not known, but the eye is. planned is how many coats the advice knows of.
+func (b *repairBench) follow(t testing.TB, r *drawnRepair, planned int) spectra.Spectrum {
+	shelf := []learn.ShelfCoating{{Name: r.wash.Name, Kind: "wash", Evidence: b.evidence(r.wash)}}
+	problem := Problem{
+		Areas: []Area{
+			{Name: "wood", Surface: b.truth.surface(), Mean: 0, Light: None, Dark: None, Target: None},
+			{Name: "spot", PartOf: "wood", Surface: blend.NonAbsorbing, Mean: 1, Light: None, Dark: None, Target: None},
+		},
+		Layers: []ScheduledLayer{{Coating: 0, Coats: planned}},
+	}
+	if b.onFiller {
+		e := &shelf[0].Evidence
+		e.Tests = append(e.Tests, learn.TestCoat{Ground: b.read(r.was), Result: b.read(b.truth.making.Over(r.wash, &r.was, false, b.board(1))),
+			Coats: 1, Surface: blend.NonAbsorbing})
+	}
+	for k, c := range b.tubes {
+		chip := b.read(b.truth.making.Limit(c))
+		shelf = append(shelf, learn.ShelfCoating{Name: "tube " + c.Name, Kind: "paint", Share: 1, Evidence: learn.Evidence{Chip: &chip}})
+		problem.TouchUp = append(problem.TouchUp, 1+k)
+	}
+	d := learn.Dataset{Shelf: shelf, Colours: []learn.Measured{b.read(r.wood), b.read(r.was)}}
+	w, err := d.Draw(t.Context(), learn.Options{Draws: 16})
+	require.NoError(t, err)
+	plan, err := Make(t.Context(), w, problem)
+	require.NoError(t, err)
+	all, _, err := TouchUps(t.Context(), w, problem, &plan.Choices[0], nil)
+	require.NoError(t, err)
+	switch advice := &all[0]; {
+	case len(advice.Mix) == 0:
+		return r.was
+	case advice.Touches > 0: // of the wash itself
+		return b.truth.making.Over(r.wash, &r.was, false, float64(advice.Touches))
+	case len(advice.Mix) == 1:
+		k := slices.IndexFunc(shelf, func(c learn.ShelfCoating) bool { return c.Name == advice.Mix[0].Coating })
+		return b.truth.making.Limit(b.tubes[k-1])
+	}
+	aim, off := all[0].Aim, func() float64 { return eyeSD * b.hand.NormFloat64() }
+	return b.mended(colour.Lab{L: aim.L + off(), A: aim.A + off(), B: aim.B + off()})
+}
+
+// mended returns the mix of the tubes that comes nearest to a colour, whatever the amounts.
+func (b *repairBench) mended(aim colour.Lab) (best spectra.Spectrum) {
+	amounts := []float64{1, 0.1, 0.1, 0.1}
+	mix := func() (spectra.Spectrum, float64) {
+		var parts []blend.Part
+		for k, c := range b.tubes {
+			parts = append(parts, blend.Part{Coating: c, Parts: amounts[k]})
+		}
+		s := b.truth.making.Limit(blend.Mix("", "paint", parts...))
+		return s, colour.DeltaE2000(aim, s.Lab())
+	}
+	best, off := mix()
+	rng := rand.New(rand.NewPCG(3, 36))
+	for step := 1.0; step > 0.01; step *= 0.997 {
+		was := slices.Clone(amounts)
+		for k := range amounts {
+			amounts[k] *= math.Exp(step * rng.NormFloat64())
+		}
+		if s, d := mix(); d < off {
+			best, off = s, d
+		} else {
+			amounts = was
+		}
+	}
+	return best
+}
+
+// repairTruths are the benches that repairs are drawn on, with the least share that must end inside their wood's own scatter.
+var repairTruths = []struct {
+	truth
+	onFiller bool // a test coat of the wash was laid on the filler too
+	least    float64
+}{
+	{truth{name: "sealed wood", making: blendtest.Making{Surface: true}, byHand: true}, false, 0.8},
+	{truth{name: "bare wood", making: blendtest.Making{Surface: true, Wets: 0.4, TakesUp: 0.25}, bare: true, byHand: true}, false, 0.3},
+	{truth{name: "bare wood, a test coat on the filler", making: blendtest.Making{Surface: true, Wets: 0.4, TakesUp: 0.25}, bare: true,
+		byHand: true}, true, 0.5},
+}
+
+// TestTouchUpsOfDrawnRepairs touches filled spots up as it is advised to and lays the coats over wood and spot. A spot has come into its
+// wood where what lies outside the ellipsoid of 95 of 100 patches of it is less than is perceptible. Beside it: spots matched to their
+// wood as it is before the coats, and spots left as they are.
+func TestTouchUpsOfDrawnRepairs(t *testing.T) {
+	for i := range repairTruths {
+		tr := &repairTruths[i]
+		b := newRepairBench(t, &tr.truth)
+		b.onFiller = tr.onFiller
+		var followed, matched, left []float64
+		n := 0
+		for k, wash := range b.half(t, 1) {
+			for j := range figure.Draws(1, 5) {
+				if k%figure.Draws(2, 1) > 0 {
+					continue
+				}
+				r := b.draw(wash, 10*k+j)
+				touched := b.follow(t, r, r.coats)
+				now := b.follow(t, r, 0)
+				followed, matched = append(followed, b.shows(r, &touched)), append(matched, b.shows(r, &now))
+				left = append(left, b.shows(r, &r.was))
+				n++
+			}
+		}
+		words := func(x []float64) (float64, float64) { return 100 * share(x, colour.Perceptible), median(x) }
+		f, fm := words(followed)
+		m, mm := words(matched)
+		l, lm := words(left)
+		t.Logf("%s, n = %d: followed %.0f %% (%.1f), matched now %.0f %% (%.1f), left %.0f %% (%.1f)", tr.name, n, f, fm, m, mm, l, lm)
+		figure.Report(t, "touch-ups/"+tr.name, "%.0f %% of %d", f, n)
+		figure.Report(t, "touch-ups/"+tr.name+"/matched now", "%.0f %%", m)
+		figure.Report(t, "touch-ups/"+tr.name+"/left", "%.0f %%", l)
+		figure.AtLeast(t, tr.least, f/100, float64(n), tr.name)
+	}
+}

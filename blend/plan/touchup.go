@@ -37,12 +37,16 @@ type TouchUp struct {
 	Touched Area        // the spot once it is touched up, in the samples that come with it; as it is where Mix is empty
 	Plan    *AreaPlan   // what the choice then lays on it
 
-	of   int // the spot, by index
-	best *way
+	of     int // the spot, by index
+	best   *way
+	onBare bool // its wood soaks up the first coat
 }
 
 // Needed reports whether the spot, left as it is, would be told from its wood at the end.
 func (t *TouchUp) Needed() bool { return t.Untouched.Median >= colour.Perceptible }
+
+// Unsure reports whether wood soaks a coat up in a way that nothing shows yet for a spot: a test coat on the filler would tell.
+func (t *TouchUp) Unsure() bool { return t.onBare && t.AtEnd.High >= t.AtEnd.Median+unsureBy }
 
 // A Correction is touches of a coating over the spot after the last coat, and ΔE00 from the wood then.
 type Correction struct {
@@ -63,6 +67,7 @@ const (
 	touchesTried  = 12                 // ways that are judged in all samples
 	worthATouch   = colour.Perceptible // ΔE00 that a touch-up must gain
 	priceOfADrop  = 0.02               // ΔE00 that each drop must gain, so that a mix is of few
+	unsureBy      = 1.0                // ΔE00 by which a spot may end further off than is expected
 	lampWeight    = 0.25               // of what is left under a filament lamp, beside what is left in daylight
 	mendable      = 3.0                // ΔE00 from what it is to look like, within which a mix can be mended with its own tubes
 	dabSD         = 0.5                // in each of L*, a*, b*, of a mix that was mended until a dry dab matched: that of a good reading
@@ -429,7 +434,7 @@ func (s *spot) untouchedEnd(m model) seenEnd { return m.seenEnd(m.lay(s.area, s.
 
 // touchUp finds the best way for a spot, and says what comes of it.
 func (s *spot) touchUp(ctx context.Context, shares []float64) (*TouchUp, error) {
-	t := &TouchUp{Area: s.area.Name, PartOf: s.wood.Name, Aim: s.aim(s.best.sample.Colours[s.wood.Mean].Lab())}
+	t := &TouchUp{onBare: s.wood.Surface.Absorbs() && len(s.wood.Laid) == 0 && len(s.coats) > 0, Area: s.area.Name, PartOf: s.wood.Name, Aim: s.aim(s.best.sample.Colours[s.wood.Mean].Lab())}
 	draws := len(s.drawn)
 	wood, untouched := make([]seenEnd, draws), make([]seenEnd, draws)
 	now, asIs, matched := make([]float64, draws), make([]float64, draws), make([]float64, draws)

@@ -27,7 +27,8 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	p.counts(r)
 	p.line("")
 	for i := range r.TouchUps {
-		p.wrapped("", p.TouchUpWords(&r.TouchUps[i]))
+		t := &r.TouchUps[i]
+		p.wrapped("", sentences(p.TouchUpWords(t), p.testFiller(r, t)))
 	}
 	p.wrapped("", p.stops(r))
 	if !p.Full {

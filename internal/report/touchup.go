@@ -1,9 +1,13 @@
 package report
 
 import (
+	"slices"
+
+	"huewright/blend"
 	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/fault"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -74,6 +78,16 @@ func (s Style) TouchUpWords(t *plan.TouchUp) string {
 		dab = s.say("touch.dab", "hex", t.Aim.Hex())
 	}
 	return sentences(do, dab, asNow, ends, correct, s.underLamp(t))
+}
+
+// testFiller asks for a test coat on the filler where nothing shows yet what coats do to one; else "".
+func (s Style) testFiller(r *workshop.PlanResult, t *plan.TouchUp) string {
+	if !t.Unsure() || slices.ContainsFunc(r.Piece.Coatings, func(k piece.Coating) bool {
+		return slices.ContainsFunc(k.Tests, func(c piece.TestCoat) bool { return c.Ground.Surface == string(blend.NonAbsorbing) })
+	}) {
+		return ""
+	}
+	return s.say("touch.test-filler", "wood", plainName(t.PartOf))
 }
 
 // mixOf is what to touch a spot up with: "3 drops of white and 1 of burnt red, until the spot no longer shows through".

@@ -18,12 +18,15 @@ func (p *page) whatIf(r *workshop.PlanResult) {
 	p.line("")
 	p.wrapped("", p.say("answer.what-if", "seen", seen(yours.Worst.Median), "figure", "ΔE00 "+spread(yours.Worst), "plan", own.Worst.Median))
 	rows := []beside{{"", p.say("answer.what-if-yours"), p.say("answer.what-if-plan")}}
-	one := len(r.Coatings) == 1
+	one := plannedCoatings(r) == 1
 	for i := range yours.Areas {
 		y, o := &yours.Areas[i], &own.Areas[i]
 		rows = append(rows, beside{y.Name, p.coatsAndGrain(y, one, true), p.coatsAndGrain(o, one, false)})
 		if y.ToTarget {
 			rows = append(rows, beside{" " + p.say("answer.what-if-target"), p.endWith(y.After), p.end(o.After)})
+		}
+		if y.PartOf != "" { // touched up first
+			rows = append(rows, beside{" " + p.say("answer.what-if-from", "area", y.PartOf), p.endWith(y.After), p.end(o.After)})
 		}
 		for k := range yours.Pairs {
 			if pair := &yours.Pairs[k]; pair.Areas[0] == y.Name {

@@ -119,23 +119,14 @@ func findCounts(
 		systematic[p.Areas[i].Name] = a.now.Systematic
 	}
 	f := &finding{areas: slices.Clone(d.problem.Areas)}
-	shares := []float64{}
-	for _, k := range p.Coatings {
-		shares = append(shares, k.Dilution.Share())
-	}
-	if f.touchUps, f.samples, err = plan.TouchUps(ctx, w, d.problem, &planned.Choices[0], shares); err != nil {
+	if f.touchUps, f.samples, err = touchUps(ctx, p, w, d.problem, &planned.Choices[0], f.areas); err != nil {
 		return nil, err
-	}
-	for i := range f.touchUps {
-		t := &f.touchUps[i]
-		at := slices.IndexFunc(d.problem.Areas, func(a plan.Area) bool { return a.Name == t.Area })
-		planned.Choices[0].Areas[at], f.areas[at] = *t.Plan, t.Touched
 	}
 	f.plan = widened(planned, systematic)
 	if f.tests, err = plan.NextTests(ctx, w, d.problem, f.plan); err != nil {
 		return nil, err
 	}
-	if f.mix, err = plan.Mixes(ctx, w, d.problem, shares); err != nil {
+	if f.mix, err = plan.Mixes(ctx, w, d.problem, shares(p)); err != nil {
 		return nil, err
 	}
 	if f.ideal, err = plan.Ideal(ctx, w, d.problem, planned); err != nil || len(candidates) == 0 {
@@ -143,6 +134,30 @@ func findCounts(
 	}
 	f.candidates, err = plan.Rank(ctx, w, d.problem, planned, candidates)
 	return f, err
+}
+
+// shares are the paint's shares of the coatings as they will be used.
+func shares(p *piece.Piece) (all []float64) {
+	for _, k := range p.Coatings {
+		all = append(all, k.Dilution.Share())
+	}
+	return all
+}
+
+// touchUps finds what to touch the spots of a piece up with before the coats of a choice, and puts them, touched up, in the place of spots
+// as they are: in the choice and among areas. It returns the samples in which they have their colours.
+func touchUps(
+	ctx context.Context, p *piece.Piece, w *learn.Samples, problem plan.Problem, c *plan.Choice, areas []plan.Area,
+) ([]plan.TouchUp, *learn.Samples, error) {
+	all, with, err := plan.TouchUps(ctx, w, problem, c, shares(p))
+	if err != nil {
+		return nil, nil, err
+	}
+	for i := range all {
+		at := slices.IndexFunc(areas, func(a plan.Area) bool { return a.Name == all[i].Area })
+		c.Areas[at], areas[at] = *all[i].Plan, all[i].Touched
+	}
+	return all, with, nil
 }
 
 // widened is a plan with the systematic error of each area's photo added to the uncertainty of predicted colours.

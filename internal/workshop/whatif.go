@@ -19,6 +19,10 @@ type WhatIf struct {
 	plan.Choice
 	Expected [][]plan.Expected // by area, like AreaPlan.Expected
 	Batches  []schedule.Batch  // how much of each coating those coats take
+	TouchUps []plan.TouchUp    // of spots, before those coats
+
+	areas []plan.Area  // as they are when those coats begin
+	best  learn.Sample // in which they have their colours
 }
 
 // whatIf works out what comes of the coats that text names; nil where it names none.
@@ -38,8 +42,13 @@ func whatIf(ctx context.Context, text string, d *planData, w *learn.Samples, pla
 	for i := range r.Areas {
 		systematic[r.Areas[i].Area.Name] = r.Areas[i].Systematic
 	}
-	what := &WhatIf{Choice: widenedChoices([]plan.Choice{*told}, systematic)[0]}
-	with := r.with(&what.Choice)
+	areas := slices.Clone(d.problem.Areas)
+	touchUps, w, err := touchUps(ctx, &r.Piece, w, d.problem, told, areas)
+	if err != nil {
+		return nil, err
+	}
+	what := &WhatIf{Choice: widenedChoices([]plan.Choice{*told}, systematic)[0], TouchUps: touchUps, areas: areas, best: w.Best}
+	with := r.with(what)
 	for i := range with.Areas {
 		expected, err := expect(ctx, w, with, &with.Areas[i])
 		if err != nil {
@@ -52,12 +61,16 @@ func whatIf(ctx context.Context, text string, d *planData, w *learn.Samples, pla
 }
 
 // with returns a result in which a choice stands in the place of the suggested one, which comes after it.
-func (r *PlanResult) with(c *plan.Choice) *PlanResult {
-	other := *r
+func (r *PlanResult) with(what *WhatIf) *PlanResult {
+	other, c := *r, &what.Choice
+	other.TouchUps, other.Best = what.TouchUps, what.best
 	other.Choices, other.AsGood, other.Tests, other.Mix = append([]plan.Choice{*c}, r.Choices...), nil, nil, nil
 	other.Areas = slices.Clone(r.Areas)
 	for i := range other.Areas {
 		other.Areas[i].Plan = &c.Areas[i]
+		if what.areas != nil {
+			other.Areas[i].Asked = what.areas[i]
+		}
 	}
 	return &other
 }
@@ -68,7 +81,7 @@ func (r *PlanResult) AsAsked() *PlanResult {
 	if r.WhatIf == nil {
 		return r
 	}
-	other := r.with(&r.WhatIf.Choice)
+	other := r.with(r.WhatIf)
 	other.Batches, other.Suggested = r.WhatIf.Batches, &r.Choices[0]
 	for i := range other.Areas {
 		other.Areas[i].Expected = r.WhatIf.Expected[i]
@@ -89,6 +102,9 @@ func parseCounts(text string, p *piece.Piece, chosen *plan.Choice) ([][]plan.Lay
 		i, err := c.area()
 		if err != nil {
 			return nil, err
+		}
+		if wood := p.Areas[i].PartOf; wood != "" {
+			return nil, fault.New(fault.Use, "use.coats-spot", "area", p.Areas[i].Name, "wood", wood)
 		}
 		if given[i] {
 			return nil, fault.New(fault.Use, "use.coats-twice", "area", p.Areas[i].Name)

@@ -45,7 +45,7 @@ type TouchUp struct {
 // Needed reports whether the spot, left as it is, would be told from its wood at the end.
 func (t *TouchUp) Needed() bool { return t.Untouched.Median >= colour.Perceptible }
 
-// Unsure reports whether wood soaks a coat up in a way that nothing shows yet for a spot: a test coat on the filler would tell.
+// Unsure reports whether bare wood may soak up the first coat otherwise than is expected, so that the spot is best looked at again after it.
 func (t *TouchUp) Unsure() bool { return t.onBare && t.AtEnd.High >= t.AtEnd.Median+unsureBy }
 
 // A Correction is touches of a coating over the spot after the last coat, and ΔE00 from the wood then.

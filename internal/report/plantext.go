@@ -27,8 +27,7 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	p.counts(r)
 	p.line("")
 	for i := range r.TouchUps {
-		t := &r.TouchUps[i]
-		p.wrapped("", sentences(p.TouchUpWords(t), p.testFiller(r, t)))
+		p.wrapped("", p.TouchUpWords(&r.TouchUps[i]))
 	}
 	p.wrapped("", p.stops(r))
 	if !p.Full {

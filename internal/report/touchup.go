@@ -1,13 +1,9 @@
 package report
 
 import (
-	"slices"
-
-	"huewright/blend"
 	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/fault"
-	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -56,19 +52,23 @@ func (s Style) TouchUpWords(t *plan.TouchUp) string {
 	if c := t.Correct; c != nil {
 		correct = s.say("touch.correct", "touches", c.Touches, "coating", c.Coating, "figure", c.After)
 	}
+	again := ""
+	if t.Unsure() {
+		again = s.say("touch.look-again")
+	}
 	asNow := ""
 	if now := t.MatchedNow.Median; now >= t.AtEnd.Median+sayAsNow && plan.Visibility(now) > 1 {
 		asNow = s.say("touch.not-as-now", "wood", wood, "figure", now)
 	}
 	switch {
 	case len(t.Mix) == 0 && plan.Visibility(t.AtEnd.Median) <= 1:
-		return sentences(s.say("touch.not-needed", "spot", spot), ends, asNow)
+		return sentences(s.say("touch.not-needed", "spot", spot), ends, asNow, again)
 	case len(t.Mix) == 0:
 		says := s.say("touch.none", "spot", spot, "hex", t.Aim.Hex())
 		if t.TooDark {
 			says = s.say("touch.too-dark", "spot", spot, "hex", t.Aim.Hex())
 		}
-		return sentences(says, ends, correct)
+		return sentences(says, ends, correct, again)
 	}
 	do, dab := s.say("touch.up", "spot", spot, "what", s.mixOf(t)), ""
 	if t.Touches == 0 {
@@ -77,17 +77,7 @@ func (s Style) TouchUpWords(t *plan.TouchUp) string {
 	if len(t.Mix) > 1 && t.FirstMix.Median >= sayFirstMix {
 		dab = s.say("touch.dab", "hex", t.Aim.Hex())
 	}
-	return sentences(do, dab, asNow, ends, correct, s.underLamp(t))
-}
-
-// testFiller asks for a test coat on the filler where nothing shows yet what coats do to one; else "".
-func (s Style) testFiller(r *workshop.PlanResult, t *plan.TouchUp) string {
-	if !t.Unsure() || slices.ContainsFunc(r.Piece.Coatings, func(k piece.Coating) bool {
-		return slices.ContainsFunc(k.Tests, func(c piece.TestCoat) bool { return c.Ground.Surface == string(blend.NonAbsorbing) })
-	}) {
-		return ""
-	}
-	return s.say("touch.test-filler", "wood", plainName(t.PartOf))
+	return sentences(do, dab, asNow, ends, correct, s.underLamp(t), again)
 }
 
 // mixOf is what to touch a spot up with: "3 drops of white and 1 of burnt red, until the spot no longer shows through".

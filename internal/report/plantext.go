@@ -88,13 +88,17 @@ const shortChoices = 1
 // ends says how visible the differences are after the coats, between areas and beside targets, and what is left of the grain.
 func (p *page) ends(r *workshop.PlanResult) {
 	var said []string
+	var between []fault.Note // what lies between two coatings that must not touch
+	for i := range r.Areas {
+		between = append(between, r.Areas[i].Plan.Between...)
+	}
+	p.wrapped("", sentences(p.Warnings(fault.Once(between))...))
 	pair, worst := worstPair(&r.Choices[0], ""), worstToTarget(r)
 	if pair != nil {
 		said = append(said, p.PairWords(r, pair))
 	}
 	for i := range r.Areas {
 		a := r.Areas[i].Plan
-		said = append(said, p.Warnings(a.Between)...)
 		switch {
 		case !a.ToTarget:
 		case pair == nil:

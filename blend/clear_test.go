@@ -16,7 +16,8 @@ import (
 // most. Common practice has the same. Typical from memory: L* −5 to −12, C* +3 to +10 with the film's own amber.
 func TestClearCoatDeepens(t *testing.T) {
 	var drops []float64
-	for _, wood := range []colour.Lab{{L: 82, A: 4, B: 19}, blendtest.Ash, blendtest.Oak, {L: 62, A: 11, B: 22}, blendtest.Sapele, blendtest.Walnut} {
+	for _, wood := range []colour.Lab{{L: 82, A: 4, B: 19}, blendtest.Ash, blendtest.Oak, {L: 62, A: 11, B: 22}, blendtest.Sapele,
+		blendtest.Walnut} {
 		dry := spectra.PriorSpectrum(wood)
 		wet := blend.ClearCoat{Wetting: 0.45, Amber: 0.03}.Over(&dry)
 		seen := wet.Lab()

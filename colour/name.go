@@ -12,7 +12,8 @@ var hueNames = []struct {
 	below       float64
 	light, dark string
 }{
-	{25, "red", "red"}, {52, "orange", "red-brown"}, {62, "orange", "brown"}, {70, "amber", "brown"}, {88, "amber", "yellow-brown"}, {105, "yellow", "olive"},
+	{25, "red", "red"}, {52, "orange", "red-brown"}, {62, "orange", "brown"}, {70, "amber", "brown"}, {88, "amber", "yellow-brown"},
+	{105, "yellow", "olive"},
 	{165, "green", "green"}, {302, "blue", "blue"}, {340, "violet", "violet"}, {360, "red", "red"},
 }
 

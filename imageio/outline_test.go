@@ -82,7 +82,8 @@ func TestOutlineOfSeveralParts(t *testing.T) {
 	require.Equal(t, "0,0,9,9; not 1,1,2,2; not 5,5 6,5 6,6", old.String())
 
 	for in, code := range map[string]fault.Code{
-		"0,0,4,2;": "outline.empty", "0,0,4,2; not": "outline.numbers", "0,0,4,2; not 1,1 2,2": "outline.few-corners", "; 0,0,1,1": "outline.empty",
+		"0,0,4,2;": "outline.empty", "0,0,4,2; not": "outline.numbers", "0,0,4,2; not 1,1 2,2": "outline.few-corners",
+		"; 0,0,1,1": "outline.empty",
 		"0,0,4,2" + strings.Repeat("; 1,1 2,2 3,1", 700): "outline.many-corners",
 	} {
 		_, err := ParseOutline(in)
@@ -140,7 +141,8 @@ func TestSpansOfACircle(t *testing.T) {
 
 func FuzzParseOutline(f *testing.F) {
 	for _, seed := range []string{
-		"1,2,3,4", "0,0 10,0 5,8.25", "0,0 10,10 10,0 0,10", "NaN,1,2,3", "0,0,9,9; not 1,1,2,2; 20,20,5,5", "1e308,1e308,1e308,1e308", "-5,-5 5,-5 0,7",
+		"1,2,3,4", "0,0 10,0 5,8.25", "0,0 10,10 10,0 0,10", "NaN,1,2,3", "0,0,9,9; not 1,1,2,2; 20,20,5,5", "1e308,1e308,1e308,1e308",
+		"-5,-5 5,-5 0,7",
 	} {
 		f.Add(seed)
 	}

@@ -15,9 +15,9 @@ type prior struct {
 	uptake, uptakeSD      float64 // of log uptake
 }
 
-// priorOf returns the prior of a kind of coating of which the paint has that share by volume; 0 is not known. One coat of a wash takes about a tenth of the light; the prior is wide: its
-// 95 % spans a factor of 50 either way in absorption. From knot to knot a paint changes little, but for an edge or
-// two where it changes much, which Student's t has room for. Scattering falls with wavelength, as that of fine
+// priorOf returns the prior of a kind of coating of which the paint has that share by volume; 0 is not known. One coat of a wash takes
+// about a tenth of the light; the prior is wide: its 95 % spans a factor of 50 either way in absorption. From knot to knot a paint changes
+// little, but for an edge or two where it changes much, which Student's t has room for. Scattering falls with wavelength, as that of fine
 // particles does. A dye is dissolved, so that it scatters twenty times less. Stains and dyes soak into bare wood: a porous wood
 // takes 1.15 to 1.3 times as much as another (common practice, no source). The pigment of other coatings stays on it, whose
 // first coat is thicker by what the wood drinks of their water: 0.9 to 1.4 times. Our own choice, made on half of the

@@ -131,7 +131,8 @@ func contenders() []*contender {
 
 // compare lays 2, 3 and 5 coats of each wash on the woods and has all contenders predict them, and
 // count the coats to where they led, from the same readings.
-func (b *paintBench) compare(t testing.TB, washes []*blend.Coating, evidence func(*paintBench, *blend.Coating) learn.Evidence) []*contender {
+func (b *paintBench) compare(t testing.TB, washes []*blend.Coating,
+	evidence func(*paintBench, *blend.Coating) learn.Evidence) []*contender {
 	all := contenders()
 	for _, wash := range washes {
 		e := evidence(b, wash)

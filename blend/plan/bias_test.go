@@ -78,8 +78,9 @@ func TestBiasChangesPlans(t *testing.T) {
 	plan := func(h learn.Bias) AreaPlan {
 		samples, err := dataset(h).Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		p, err := Make(t.Context(), samples, Problem{Options: Options{Price: littlePrice}, Areas: []Area{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None,
-			Dark: None, Target: 1}}})
+		p, err := Make(t.Context(), samples, Problem{Options: Options{Price: littlePrice},
+			Areas: []Area{{Name: "frame", Surface: blend.Sealed, Mean: 0, Light: None,
+				Dark: None, Target: 1}}})
 		require.NoError(t, err)
 		return p.Choices[0].Areas[0]
 	}

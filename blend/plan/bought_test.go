@@ -76,8 +76,9 @@ func (b *boughtBench) wanted(t testing.TB, shelf *blend.Coating, targeted bool) 
 			piece.end = c
 		}
 		dataset.Colours = append(dataset.Colours, b.read(piece.woods[i]))
-		piece.problem.Areas = append(piece.problem.Areas, Area{Name: string(rune('a' + i)), Surface: blend.Sealed, Mean: i, Light: None, Dark: None,
-			Target: None})
+		piece.problem.Areas = append(piece.problem.Areas,
+			Area{Name: string(rune('a' + i)), Surface: blend.Sealed, Mean: i, Light: None, Dark: None,
+				Target: None})
 	}
 	if targeted {
 		var target colour.Lab
@@ -113,8 +114,8 @@ func (b *boughtBench) leaves(piece *wantedPiece, c *blend.Coating, counts []int)
 // idealReached is how far one of the real mixes may be from the ideal coating, in one coat and in hiding, to count as a mix of that colour.
 const idealReached = 3.0
 
-// TestIdealCoatingOfAnotherMaking lays the real mix that is nearest to the ideal coating in one coat and in hiding, thinned as one test coat
-// tells. Of the paints that were measured many ideals have none near: those are not counted.
+// TestIdealCoatingOfAnotherMaking lays the real mix that is nearest to the ideal coating in one coat and in hiding, thinned as one test
+// coat tells. Of the paints that were measured many ideals have none near: those are not counted.
 func TestIdealCoatingOfAnotherMaking(t *testing.T) {
 	b := newBoughtBench(t)
 	washes := b.half(t, 1)
@@ -138,7 +139,8 @@ func TestIdealCoatingOfAnotherMaking(t *testing.T) {
 			within++
 		}
 	}
-	t.Logf("a mix of that colour for %.0f of %d; it ends within 3 in %.0f, %.1f off on average, where the ideal says %.1f", trials, drawn, within,
+	t.Logf("a mix of that colour for %.0f of %d; it ends within 3 in %.0f, %.1f off on average, where the ideal says %.1f", trials, drawn,
+		within,
 		left/trials, said/trials)
 	figure.Report(t, "what to buy/ideal", "%.0f %% of %.0f", 100*within/trials, trials)
 	figure.Report(t, "what to buy/ideal/off", "%.1f; the ideal itself says %.1f", left/trials, said/trials)
@@ -236,8 +238,8 @@ func TestCandidatesOfAnotherMaking(t *testing.T) {
 	require.Greater(t, tested.half, middle.half)
 }
 
-// bought is the mix whose one coat on a wood, at the strength at which it is as light as the ideal coating's, is nearest to that in colour and
-// hiding.
+// bought is the mix whose one coat on a wood, at the strength at which it is as light as the ideal coating's, is nearest to that in colour
+// and hiding.
 func (b *boughtBench) bought(wood *spectra.Spectrum, id *IdealCoating) (best *blend.Coating, off float64) {
 	type tried struct {
 		*blend.Coating

@@ -47,7 +47,8 @@ func TestThreeOnTheDarkOneOnThePale(t *testing.T) {
 		return counts
 	}
 	for _, c := range []struct{ l, s float64 }{{60, 0.08}, {60, 0.12}, {66, 0.15}, {66, 0.25}, {72, 0.3}, {72, 0.5}} {
-		t.Logf("chip of L* %.0f, scattering %.2f a coat: %d on the pale wood, %d on the dark", c.l, c.s, nearest(c.l, c.s)[0], nearest(c.l, c.s)[1])
+		t.Logf("chip of L* %.0f, scattering %.2f a coat: %d on the pale wood, %d on the dark", c.l, c.s, nearest(c.l, c.s)[0],
+			nearest(c.l, c.s)[1])
 	}
 	for _, c := range []struct{ l, s float64 }{{60, 0.1}, {66, 0.2}, {72, 0.4}} {
 		require.Equal(t, [2]int{1, 3}, nearest(c.l, c.s), "%v", c)
@@ -81,7 +82,8 @@ func TestNearWoodsAreLeftAlone(t *testing.T) {
 		a := anyWood(rng)
 		b := colour.Lab{L: a.L + 1.2*rng.Float64(), A: a.A + 0.6*rng.Float64(), B: a.B}
 		problem, colours := pieceOf([]wood{{name: "one", surface: blend.Sealed, mean: a}, {name: "two", surface: blend.Sealed, mean: b}})
-		plan, err := Make(t.Context(), scattered(32, 0.2, []*blend.Coating{anyCoating(rng, "first"), anyCoating(rng, "second")}, colours), problem)
+		plan, err := Make(t.Context(), scattered(32, 0.2, []*blend.Coating{anyCoating(rng, "first"), anyCoating(rng, "second")}, colours),
+			problem)
 		require.NoError(t, err)
 		require.True(t, plan.Choices[0].Untouched(), "%v and %v: %v", a, b, plan.Choices[0].Areas)
 	}
@@ -172,7 +174,8 @@ func TestCopiesOfAnAreaGetItsCounts(t *testing.T) {
 			for i := range problem.Areas {
 				problem.Areas[i].Target = len(colours)
 			}
-			plan, err := Make(t.Context(), scatteredBy(seed, 64, 0.2, shelf, append(colours, blendtest.ColourOver(shelf[0], woods[0].mean, 2))), problem)
+			plan, err := Make(t.Context(), scatteredBy(seed, 64, 0.2, shelf, append(colours, blendtest.ColourOver(shelf[0], woods[0].mean, 2))),
+				problem)
 			require.NoError(t, err)
 			by := map[string]string{}
 			for _, a := range plan.Choices[0].Areas {

@@ -89,7 +89,8 @@ func TestContrastRatio(t *testing.T) {
 	require.InDelta(t, 0, ContrastRatio(&blend.Coating{}), 1e-9)
 }
 
-// Of colours that might be bought, that of the target's own coating comes first and a green one last; where no thin coat can help none does.
+// Of colours that might be bought, that of the target's own coating comes first and a green one last; where no thin coat can help none
+// does.
 func TestRank(t *testing.T) {
 	chip := func(name string, c *blend.Coating) Candidate {
 		limit := c.Limit()

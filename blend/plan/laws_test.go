@@ -115,7 +115,8 @@ func TestPlannedRangesHold(t *testing.T) {
 		v := model{&problem, &truth}
 		order := layerOrder{{Coating: 0, Coats: Planned}}
 		space := v.newSearchSpace(p.areasOf([]int{0}), p.optionsOf(order, []int{0}),
-			func(a *Area) []appearance { return v.finals(a, p.optionsOf(order, []int{0})) }, func(a *Area, ls layers) float64 { return p.price(a, order, ls) })
+			func(a *Area) []appearance { return v.finals(a, p.optionsOf(order, []int{0})) },
+			func(a *Area, ls layers) float64 { return p.price(a, order, ls) })
 		best := space.minimise(func(int, int) bool { return true })[0]
 		n := len(a.Path) - 1
 		r := [2]int{0, 0}

@@ -39,7 +39,8 @@ var truths = []truth{
 	{name: "surface, bare wood that wets, by hand", making: blendtest.Making{Surface: true, Wets: 0.4}, bare: true, byHand: true,
 		exact: 60, within: 92},
 	{name: "bare wood that stays dry", bare: true, exact: 62, within: 94},
-	{name: "bare wood that wets and takes up a quarter more", making: blendtest.Making{Wets: 0.4, TakesUp: 0.25}, bare: true, exact: 69, within: 94},
+	{name: "bare wood that wets and takes up a quarter more", making: blendtest.Making{Wets: 0.4, TakesUp: 0.25}, bare: true, exact: 69,
+		within: 94},
 }
 
 func (tr *truth) surface() blend.Surface {
@@ -230,7 +231,8 @@ func TestFilmsOfAnotherMaking(t *testing.T) {
 			}
 		}
 		t.Logf("%s, n = %.0f: %s; three bands %s; adding ΔLab %s; one coat, look, extrapolate %s; the paint itself %s\n    %v\n    "+
-			"by chip alone %v", name, s.trials, s.planned.short(), s.bands.short(), s.shift.short(), s.naive.short(), s.known.short(), &s.held, &s.byChip)
+			"by chip alone %v", name, s.trials, s.planned.short(), s.bands.short(), s.shift.short(), s.naive.short(), s.known.short(), &s.held,
+			&s.byChip)
 		figure.Report(t, "makings/"+name, "%s of %.0f", s.planned.short(), s.trials)
 		figure.Report(t, "makings/"+name+"/ranges", "region %.0f %%, count %.0f %%", 100*s.regions/s.trials, 100*s.held.counts/s.trials)
 		figure.Report(t, "makings/"+name+"/by chip", "region %.0f %%, count %.0f %%", 100*s.byChip.regions/s.trials, 100*s.byChip.counts/s.trials)
@@ -266,8 +268,9 @@ func (b *makingBench) tryNearEnd(t testing.TB, wash *blend.Coating, s *score) {
 		}
 		w, err := dataset.Draw(t.Context(), learn.Options{})
 		require.NoError(t, err)
-		plan, err := Make(t.Context(), w, Problem{Options: Options{Price: littlePrice}, Areas: []Area{{Name: "area", Surface: b.truth.surface(), Mean: 0,
-			Light: None, Dark: None, Target: 1, Laid: []Layer{{0, n - 1}}}}})
+		plan, err := Make(t.Context(), w, Problem{Options: Options{Price: littlePrice},
+			Areas: []Area{{Name: "area", Surface: b.truth.surface(), Mean: 0,
+				Light: None, Dark: None, Target: 1, Laid: []Layer{{0, n - 1}}}}})
 		require.NoError(t, err)
 		s.add(0, len(plan.Choices[0].Areas[0].Path)-1-nearest(path, end.Lab()))
 	}

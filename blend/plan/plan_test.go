@@ -128,7 +128,8 @@ func TestPlanBeyondNothing(t *testing.T) {
 // Bleach and pale pigment are only spoken of where the wood is darker than the target, not where
 // the coats are.
 func TestPlanBleachesNoPaleWood(t *testing.T) {
-	plan, err := planArea(t.Context(), blendtest.Ash, colour.Lab{L: 70, A: 60, B: 40}, []*blend.Coating{blendtest.RedWash}, Options{Price: cheap})
+	plan, err := planArea(t.Context(), blendtest.Ash, colour.Lab{L: 70, A: 60, B: 40}, []*blend.Coating{blendtest.RedWash},
+		Options{Price: cheap})
 	require.NoError(t, err)
 	require.NotEmpty(t, plan.Coats)
 	require.Contains(t, fmt.Sprint(plan.Why), "colour.lighter")

@@ -31,7 +31,8 @@ func TestReplanningFromAFigureKeepsTheGrainRule(t *testing.T) {
 	require.Less(t, whole, 12)
 
 	w.Best.Colours = append(w.Best.Colours, c.Over(&w.Best.Colours[0], 1))
-	laid := Area{Name: "panel", Surface: blend.Sealed, Mean: 4, Light: None, Dark: None, Target: 3, Laid: []Layer{{0, 1}}, BareLight: 1, BareDark: 2}
+	laid := Area{Name: "panel", Surface: blend.Sealed, Mean: 4, Light: None, Dark: None, Target: 3, Laid: []Layer{{0, 1}}, BareLight: 1,
+		BareDark: 2}
 	again, err := Make(t.Context(), w, Problem{Areas: []Area{laid}, Options: options})
 	require.NoError(t, err)
 	require.Equal(t, whole-1, len(again.Choices[0].Areas[0].Path)-1)
@@ -48,7 +49,8 @@ func TestReplanningFromAFigureKeepsTheGrainRule(t *testing.T) {
 	laid.BareLight, laid.BareDark = None, None
 	blind, err := Make(t.Context(), w, Problem{Areas: []Area{laid}, Options: options})
 	require.NoError(t, err)
-	require.Greater(t, len(blind.Choices[0].Areas[0].Path), len(again.Choices[0].Areas[0].Path), "without any grain the rule has nothing to hold")
+	require.Greater(t, len(blind.Choices[0].Areas[0].Path), len(again.Choices[0].Areas[0].Path),
+		"without any grain the rule has nothing to hold")
 }
 
 // Coats that lie there count towards the most that an area may have, on every way to plan.

@@ -22,7 +22,8 @@ func TestStainIsOneCoatOrTwo(t *testing.T) {
 		laid   int
 		counts []int
 	}{
-		{blend.Bare, 0, []int{1, 2}}, {blend.Porous, 0, []int{1, 2}}, {"", 0, []int{1, 2}}, {blend.Bare, 1, []int{0, 1}}, {blend.Bare, 2, []int{0}},
+		{blend.Bare, 0, []int{1, 2}}, {blend.Porous, 0, []int{1, 2}}, {"", 0, []int{1, 2}}, {blend.Bare, 1, []int{0, 1}},
+		{blend.Bare, 2, []int{0}},
 		{blend.Sealed, 0, []int{0}}, {blend.NonAbsorbing, 0, []int{0}}, {blend.ClearCoated, 0, []int{0}},
 	} {
 		w := &learn.Samples{Best: learn.Sample{

@@ -29,7 +29,7 @@ type TouchUp struct {
 	Untouched                Spread     // at the end, were the spot left as it is
 	MatchedNow               Spread     // at the end, were it painted to the wood's colour of today
 	Lamp                     Spread     // at the end, under a filament lamp
-	FirstMix                 Spread     // ΔE00 from Mixed that the first mix may dry to, since tubes differ in strength; 0 for what is not mixed
+	FirstMix                 Spread     // ΔE00 from Mixed that the first mix may dry to, as tubes differ in strength; 0 for what is not mixed
 	End, WoodEnd             colour.Lab // as they will be seen
 	// TooDark says that the spot ends darker than its wood as it is, and that nothing on the shelf hides it.
 	TooDark bool
@@ -45,7 +45,8 @@ type TouchUp struct {
 // Needed reports whether the spot, left as it is, would be told from its wood at the end.
 func (t *TouchUp) Needed() bool { return t.Untouched.Median >= colour.Perceptible }
 
-// Unsure reports whether bare wood may soak up the first coat otherwise than is expected, so that the spot is best looked at again after it.
+// Unsure reports whether bare wood may soak up the first coat otherwise than is expected, so that the spot is best looked at again after
+// it.
 func (t *TouchUp) Unsure() bool { return t.onBare && t.AtEnd.High >= t.AtEnd.Median+unsureBy }
 
 // A Correction is touches of a coating over the spot after the last coat, and ΔE00 from the wood then.
@@ -434,7 +435,8 @@ func (s *spot) untouchedEnd(m model) seenEnd { return m.seenEnd(m.lay(s.area, s.
 
 // touchUp finds the best way for a spot, and says what comes of it.
 func (s *spot) touchUp(ctx context.Context, shares []float64) (*TouchUp, error) {
-	t := &TouchUp{onBare: s.wood.Surface.Absorbs() && len(s.wood.Laid) == 0 && len(s.coats) > 0, Area: s.area.Name, PartOf: s.wood.Name, Aim: s.aim(s.best.sample.Colours[s.wood.Mean].Lab())}
+	t := &TouchUp{onBare: s.wood.Surface.Absorbs() && len(s.wood.Laid) == 0 && len(s.coats) > 0, Area: s.area.Name, PartOf: s.wood.Name,
+		Aim: s.aim(s.best.sample.Colours[s.wood.Mean].Lab())}
 	draws := len(s.drawn)
 	wood, untouched := make([]seenEnd, draws), make([]seenEnd, draws)
 	now, asIs, matched := make([]float64, draws), make([]float64, draws), make([]float64, draws)

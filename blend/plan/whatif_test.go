@@ -12,8 +12,8 @@ import (
 	"huewright/internal/fault"
 )
 
-// What is said of counts is what is said of a plan that has them, its ranges apart; and no counts that are tried are clearly better than the
-// plan's.
+// What is said of counts is what is said of a plan that has them, its ranges apart; and no counts that are tried are clearly better than
+// the plan's.
 func TestWhatIfSaysWhatThePlanSays(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 12))
 	for piece := range uint64(20) {

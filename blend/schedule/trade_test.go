@@ -80,10 +80,12 @@ func TestWipedWaterGlazeIsSealedBeforeAWash(t *testing.T) {
 func TestSprayedLacquerBitesIn(t *testing.T) {
 	require.Equal(t, []string{"lacquer toner", "sprayed lacquer"}, laidIn(stack(blend.Sealed, sprayLac, lacquerTint)))
 	shellac := of("shellac toner", "toner", blend.Alcohol, blend.Sprayed)
-	require.Equal(t, []string{"shellac toner", "shellac"}, laidIn(stack(blend.Sealed, of("shellac", Clear, blend.Alcohol, blend.Sprayed), shellac)))
+	require.Equal(t, []string{"shellac toner", "shellac"},
+		laidIn(stack(blend.Sealed, of("shellac", Clear, blend.Alcohol, blend.Sprayed), shellac)))
 	require.Equal(t, []string{"lacquer dye", "dewaxed shellac", "sprayed lacquer"}, laidIn(stack(blend.Bare, sprayLac, lacquerDye)))
 	spirit := of("spirit dye", "dye", blend.Alcohol, blend.Brushed)
-	require.Equal(t, []string{"spirit dye", "water-borne sealer", "shellac"}, laidIn(stack(blend.Bare, of("shellac", Clear, blend.Alcohol, ""), spirit)),
+	require.Equal(t, []string{"spirit dye", "water-borne sealer", "shellac"},
+		laidIn(stack(blend.Bare, of("shellac", Clear, blend.Alcohol, ""), spirit)),
 		"alcohol would dissolve a barrier of shellac")
 }
 
@@ -222,7 +224,8 @@ func TestTheWholeJob(t *testing.T) {
 	}
 	s := LayOut(job)
 	require.Empty(t, s.Warnings)
-	require.Equal(t, []Work{Clean, BleedTest, RaiseGrain, Sand, TestSpot, LayCoat, Stop, Scuff, LayCoat, LayCoat, Scuff, LayCoat, Cure}, works(s))
+	require.Equal(t, []Work{Clean, BleedTest, RaiseGrain, Sand, TestSpot, LayCoat, Stop, Scuff, LayCoat, LayCoat, Scuff, LayCoat, Cure},
+		works(s))
 	for _, step := range s.Steps {
 		plain := step.Work == LayCoat
 		require.True(t, plain || !step.Why.Empty(), "%s has its reason", step.Work)

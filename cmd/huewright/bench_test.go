@@ -14,7 +14,8 @@ func TestTimetableAndCard(t *testing.T) {
 	ics := filepath.Join(t.TempDir(), "coats.ics")
 	said := done(t, "timetable", piece, "--start", "2026-03-14T09:00", "--temperature", "12", "--humidity", "55", "--ics", ics)
 	for _, s := range []string{"Saturday, 14 March", "[ ] 09:00  Test every layer on frame, panel and", "[ ] 09:15  Clean and degrease frame",
-		"oo cold for nut-brown wash: 12 °C", "Or use another family that bears the", "The label, the safety data sheet and your local rules come before"} {
+		"oo cold for nut-brown wash: 12 °C", "Or use another family that bears the",
+		"The label, the safety data sheet and your local rules come before"} {
 		require.Contains(t, said, s)
 	}
 	require.NotContains(t, said, "Coat 1 of", "what is too cold is not scheduled")

@@ -149,7 +149,8 @@ func TestPlanJSON(t *testing.T) {
 // The demo persuades in twenty lines: coats, before and after, how sure, what is true, what next. The hard one says what stands in the way.
 func TestDemo(t *testing.T) {
 	for _, c := range []struct{ args, says []string }{
-		{[]string{"demo"}, []string{"red-brown glaze (undiluted)", "then 1 coat of nut-brown wash", "frame and panel ", "Stop and take a photo after coat",
+		{[]string{"demo"}, []string{"red-brown glaze (undiluted)", "then 1 coat of nut-brown wash", "frame and panel ",
+			"Stop and take a photo after coat",
 			"no two areas would end more than", "huewright demo --hard"}},
 		{[]string{"demo", "--hard"}, []string{"music cabinet: nut-brown wash, 1 part paint to 4 parts water", "frame and target ",
 			"The frame cannot come to this target with what is on the shelf.", "A coating that makes it", "an area would end"}},

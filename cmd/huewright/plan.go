@@ -133,8 +133,8 @@ func (f *shortFlags) toPlan(cmd *cobra.Command, args []string) (p *piece.Piece, 
 	return p, shell.Disk(ctx, filepath.Dir(args[0])), err
 }
 
-// planned reads a piece file, lets change change the piece, and plans it; the photos stay open. Where coats are named, the result shows them
-// in the place of those that are suggested.
+// planned reads a piece file, lets change change the piece, and plans it; the photos stay open. Where coats are named, the result shows
+// them in the place of those that are suggested.
 func planned(
 	ctx context.Context, path string, coats coatsFlag, change func(*piece.Piece) error,
 ) (photos *workshop.Photos, result *workshop.PlanResult, err error) {

@@ -83,7 +83,8 @@ func runPreview(ctx context.Context, stdout io.Writer, path string, flags *previ
 	if err != nil {
 		return err
 	}
-	return shell.PrintResult(stdout, flags.json, report.Preview{Plan: result, Files: files}, shell.Style(stdout, false).PreviewText, report.PreviewJSON)
+	return shell.PrintResult(stdout, flags.json, report.Preview{Plan: result, Files: files}, shell.Style(stdout, false).PreviewText,
+		report.PreviewJSON)
 }
 
 func (f *previewFlags) write(

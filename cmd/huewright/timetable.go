@@ -79,7 +79,8 @@ func newTimetable(stdout io.Writer) *cobra.Command {
 		Use:   "timetable PIECE.toml",
 		Short: "say when each step is done, from cleaning to cure",
 		Long: `Timetable plans the piece and lays out all work in time: cleaning, tests, sanding, each coat, rubbing down, clear
-coats and cure. Two coatings that must not touch get a sealer between them. What does not apply is left out. It uses only the hours that you work.
+coats and cure. Two coatings that must not touch get a sealer between them. What does not apply is left out. It uses
+only the hours that you work.
 
 The times on your labels come first. Write them in the piece file as recoat_after, recoat_before, not_below, not_above
 and not_damper. Without them timetable takes usual times. If none is known, it takes a night and says so. If the room is

@@ -145,7 +145,8 @@ Follow the label, the safety data sheet and your local rules before anything tha
 asbestos to people who are licensed for them.
 
   Lead      It poisons. Assume it in any finish from before 1978 in the US, 1992 in the UK, and later elsewhere, in varnish too. ` +
-			`Test every layer. Do not sand it dry or heat it. Work wet, use a HEPA vacuum and a P100 or FFP3 mask. Keep children and pregnant people away.
+			`Test every layer. Do not sand it dry or heat it. Work wet, use a HEPA vacuum and a P100 or FFP3 mask. ` +
+			`Keep children and pregnant people away.
   Dust      Wood dust causes cancer, and dust of filler and epoxy harms the lungs. Use extraction and an N95 or FFP2 mask that fits.
   Epoxy     Before it has set, it makes skin allergic. Wear nitrile gloves.
   Rags      Rags with drying oil catch fire by themselves. Lay each one flat, outside, until it is hard. ` +

@@ -9,9 +9,9 @@ import (
 
 // A Demo is a piece that the demo works on: one photo of the cabinet with everything in it, what is known of the coatings, and the truth.
 //
-// The story: the frame is ash and pale, the panels are sapele, one foot has been built up in filler. All of it is to come to a sample board, a
-// piece of the panels' wood under one coat of somebody's nut-brown wash. The same wash is on the shelf, and one coat of it has been tried on a
-// strip of each wood. There may be a clear red-brown glaze too, tried in the same way.
+// The story: the frame is ash and pale, the panels are sapele, one foot has been built up in filler. All of it is to come to a sample
+// board, a piece of the panels' wood under one coat of somebody's nut-brown wash. The same wash is on the shelf, and one coat of it has
+// been tried on a strip of each wood. There may be a clear red-brown glaze too, tried in the same way.
 type Demo struct {
 	*Shot
 	Wash         *Wash
@@ -21,8 +21,8 @@ type Demo struct {
 	Answers []Answer // for Frame, Panel and Corner, to come to Target by the wash alone
 }
 
-// An Answer is what is true of one area: how many coats of the wash bring it nearest to the target, and the difference to it, ΔE00, before and
-// after.
+// An Answer is what is true of one area: how many coats of the wash bring it nearest to the target, and the difference to it, ΔE00, before
+// and after.
 type Answer struct {
 	Area          string
 	Coats         int
@@ -30,8 +30,8 @@ type Answer struct {
 	Path          []colour.Lab // after 0, 1, 2 … coats
 }
 
-// DemoPiece draws the photo of a piece that comes together, 1600 × 1200, which takes about a second: glaze on the pale wood, then the wash over
-// all. It is always the same. The error is the context's.
+// DemoPiece draws the photo of a piece that comes together, 1600 × 1200, which takes about a second: glaze on the pale wood, then the wash
+// over all. It is always the same. The error is the context's.
 func DemoPiece(ctx context.Context) (*Demo, error) {
 	return drawDemo(ctx, NewWash(1, "nut brown", 14.5), NewGlaze(14))
 }

@@ -29,8 +29,8 @@ func TestHardPieceTellsItsStory(t *testing.T) {
 	require.Equal(t, map[string]int{Frame: 4, Panel: 1, Corner: 3}, coats)
 }
 
-// The demo's piece comes together: two coats of glaze and one of the wash bring the frame to the panel under one, so near that they pass side
-// by side; without the glaze they do not.
+// The demo's piece comes together: two coats of glaze and one of the wash bring the frame to the panel under one, so near that they pass
+// side by side; without the glaze they do not.
 func TestDemoPieceComesTogether(t *testing.T) {
 	d, err := DemoPiece(t.Context())
 	require.NoError(t, err)

@@ -103,8 +103,8 @@ func (m Making) NewWash(seed uint64, name string, firstCoat float64) *Wash {
 	return paint.moving(grounds, firstCoat)
 }
 
-// NewGlaze is a clear red-brown glaze: pigments ground so fine that they hardly scatter, thinned until one coat moves pale ash by firstCoat in
-// ΔE00.
+// NewGlaze is a clear red-brown glaze: pigments ground so fine that they hardly scatter, thinned until one coat moves pale ash by firstCoat
+// in ΔE00.
 func NewGlaze(firstCoat float64) *Wash {
 	const fine = 0.05 // of what they scatter in a wash
 	glaze := Wash{Name: "red-brown glaze"}

@@ -71,7 +71,8 @@ func (f *Fault) HintValues() Values {
 	return all
 }
 
-// In is an error with the place where it was found. What the fault knows of its place already stays. Errors that hold no fault stay as they are.
+// In is an error with the place where it was found. What the fault knows of its place already stays. Errors that hold no fault stay as they
+// are.
 func In(err error, place Place) error {
 	f := Of(err)
 	if f == nil {
@@ -111,7 +112,8 @@ type Code string
 // Said is the code of a sentence that was made elsewhere: by an earlier version, which stored sentences, or by a person.
 const Said Code = "say.text"
 
-// Values are what a sentence tells, by name: strings, numbers, lists of strings, and notes, which are sentences or parts of them themselves.
+// Values are what a sentence tells, by name: strings, numbers, lists of strings, and notes, which are sentences or parts of them
+// themselves.
 type Values map[string]any
 
 // A Note is something to tell a person, as data: a warning, a reason, part of a sentence. The zero Note says nothing.

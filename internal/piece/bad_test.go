@@ -193,7 +193,8 @@ var badPieces = map[string]badPiece{
 	"layer in one bracket":  {from: "", to: "[layer]\ncoating = \"brown wash\"\n", code: "piece.double-heading", at: "27:2"},
 	"many layers":           {from: "", to: strings.Repeat(layerWash+"coats = 1\n", 7), code: "piece.many-layers", at: "45:3"},
 	"many layers to find":   {from: "", to: strings.Repeat(layerWash, 4), code: "piece.many-layers", at: "33:3"},
-	"layer on a spot":       {from: "", to: spotIn + "part_of = \"frame\"\n" + layerWash + "areas = [\"spot\"]\n", code: "piece.layer-spot", at: "33:10"},
+	"layer on a spot": {from: "", to: spotIn + "part_of = \"frame\"\n" + layerWash + "areas = [\"spot\"]\n",
+		code: "piece.layer-spot", at: "33:10"},
 
 	// A spot.
 	"part of no wood":    {from: "", to: spotIn + "part_of = \"fraem\"\n", code: "piece.no-wood", at: "30:1"},
@@ -323,7 +324,8 @@ func TestLayers(t *testing.T) {
 		require.Equal(t, c.known, known, coats)
 		require.Equal(t, c.count, count, coats)
 	}
-	p, err := piece.Read("bench.toml", []byte(wholePiece+"\n"+strings.Repeat(layerWash, 3)+strings.Repeat(layerWash+"coats = 1\n", 3)), piece.Limits{})
+	p, err := piece.Read("bench.toml", []byte(wholePiece+"\n"+strings.Repeat(layerWash, 3)+strings.Repeat(layerWash+"coats = 1\n", 3)),
+		piece.Limits{})
 	require.NoError(t, err)
 	require.Len(t, p.Layers, 6)
 	text, err := json.Marshal(p)

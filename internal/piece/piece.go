@@ -41,7 +41,7 @@ type Piece struct {
 	Spare float64 `toml:"spare" json:"spare,omitempty"` // share of each batch that is to be left over for touch-ups; 0 means 0.15
 
 	YearMade  int    `toml:"year_made" json:"year_made,omitempty"`   // of the piece; 0 is not known
-	Country   string `toml:"country" json:"country,omitempty"`       // where it was made or finished, one of schedule.Countries; "" is not known
+	Country   string `toml:"country" json:"country,omitempty"`       // where it was made or finished, of schedule.Countries; "" is not known
 	OldFinish *bool  `toml:"old_finish" json:"old_finish,omitempty"` // whether any of it is still on; nil is not known
 	Room      *Room  `toml:"room" json:"room,omitempty"`
 }

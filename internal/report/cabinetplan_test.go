@@ -47,7 +47,8 @@ func washes(count, low, high int) []plan.CoatCount {
 func ofStep(s plan.Step) plan.Spread { return plan.Spread{Median: s.DeltaE, Low: s.Low, High: s.High} }
 
 // onArea is what a choice lays on an area that ends at the last step of a path.
-func onArea(name string, aim colour.Lab, path []plan.Step, beyond plan.Step, coats []plan.CoatCount, grain float64, stop int) plan.AreaPlan {
+func onArea(name string, aim colour.Lab, path []plan.Step, beyond plan.Step, coats []plan.CoatCount, grain float64,
+	stop int) plan.AreaPlan {
 	return plan.AreaPlan{
 		Name: name, Coats: coats, Aim: aim, Before: ofStep(path[0]), After: ofStep(path[len(path)-1]), Within: 0.44, Grain: grain, Path: path,
 		OneMore: beyond, StopAfter: stop,
@@ -82,7 +83,8 @@ func panelPlan() plan.AreaPlan {
 // cornerPlan comes as near as it can.
 func cornerPlan() plan.AreaPlan {
 	path := downTo(oldBoard, filler, fillerWashed[:2]...)
-	a := onArea("filled corner", oldBoard, path, step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), washes(2, 1, 3), math.NaN(), 1)
+	a := onArea("filled corner", oldBoard, path, step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), washes(2, 1, 3),
+		math.NaN(), 1)
 	difference := colour.DescribeDifference(oldBoard, path[2].Lab)
 	a.ToTarget, a.Within = true, 0.02
 	a.Why = []fault.Note{fault.Say("plan.left-over", "difference", difference), fault.Say("plan.more-leads-away", "coating", "nut-brown wash"),
@@ -110,7 +112,8 @@ func choiceOf(areas ...plan.AreaPlan) plan.Choice {
 			before, after := apart(a.Path[0].Lab, b.Path[0].Lab), apart(end(a), end(b))
 			pair := plan.Pair{
 				Areas:  [2]string{b.Name, a.Name},
-				Before: plan.Spread{Median: before, Low: 0.9 * before, High: 1.1 * before}, After: plan.Spread{Median: after, Low: 0.7 * after, High: 1.4 * after},
+				Before: plan.Spread{Median: before, Low: 0.9 * before, High: 1.1 * before},
+				After:  plan.Spread{Median: after, Low: 0.7 * after, High: 1.4 * after},
 			}
 			c.Pairs = append(c.Pairs, pair)
 			if after > c.Worst.Median {
@@ -247,7 +250,8 @@ func cabinetWhatIf() *workshop.PlanResult {
 	frame, panel := framePlan(), panelPlan()
 	frame.Coats, frame.Path, frame.OneMore, frame.Grain = washes(1, 1, 1), frame.Path[:2], frame.Path[2], 0.86
 	frame.After = ofStep(frame.Path[1])
-	panel.Coats, panel.Path, panel.Grain = washes(len(panel.Path), len(panel.Path), len(panel.Path)), append(slices.Clone(panel.Path), panel.OneMore), 0.21
+	panel.Coats, panel.Path, panel.Grain = washes(len(panel.Path), len(panel.Path), len(panel.Path)),
+		append(slices.Clone(panel.Path), panel.OneMore), 0.21
 	panel.After = ofStep(panel.Path[len(panel.Path)-1])
 	r.WhatIf = &workshop.WhatIf{Choice: choiceOf(frame, panel, cornerPlan()), Expected: make([][]plan.Expected, 3)}
 	return r
@@ -310,10 +314,12 @@ func cabinetSchedule() *workshop.Schedule {
 		}
 	}
 	clean := schedule.Step{
-		At: at(0.25), Work: schedule.Clean, Takes: 30 * time.Minute, Areas: []string{"frame", "panel", "filled corner"}, Why: fault.Say("timetable.why-clean"),
+		At: at(0.25), Work: schedule.Clean, Takes: 30 * time.Minute, Areas: []string{"frame", "panel", "filled corner"},
+		Why: fault.Say("timetable.why-clean"),
 	}
 	lead := schedule.Step{
-		At: at(0), Work: schedule.LeadTest, Takes: 15 * time.Minute, Areas: []string{"frame", "panel", "filled corner"}, Why: fault.Say("timetable.why-lead"),
+		At: at(0), Work: schedule.LeadTest, Takes: 15 * time.Minute, Areas: []string{"frame", "panel", "filled corner"},
+		Why: fault.Say("timetable.why-lead"),
 	}
 	old := schedule.Step{
 		At: at(2.75), Work: schedule.ScuffOld, Takes: 30 * time.Minute, Areas: []string{"frame", "panel"}, Grit: 320,
@@ -324,22 +330,25 @@ func cabinetSchedule() *workshop.Schedule {
 	second.Earliest, third.Earliest = at(7.25), at(11.5)
 	third.Latest, third.Inspect = at(52), true
 	seal := schedule.Step{
-		At: at(33), Earliest: at(33), Work: schedule.SealCoat, Takes: 30 * time.Minute, Areas: []string{"filled corner"}, Coating: "dewaxed shellac",
-		Why: fault.Say("timetable.why-seal", "under", "umber glaze", "over", "nut-brown wash"), WaitSource: fault.Say("schedule.label"),
+		At: at(33), Earliest: at(33), Work: schedule.SealCoat, Takes: 30 * time.Minute, Areas: []string{"filled corner"},
+		Coating: "dewaxed shellac",
+		Why:     fault.Say("timetable.why-seal", "under", "umber glaze", "over", "nut-brown wash"), WaitSource: fault.Say("schedule.label"),
 	}
 	clear := schedule.Step{
 		At: at(48), Earliest: at(48), Work: schedule.LayCoat, Takes: 30 * time.Minute, Areas: []string{"frame", "panel", "filled corner"},
 		Coating: "water-borne clear", Coat: 1, Clear: true, WaitSource: fault.Say("schedule.unknown-wait"), Assumed: true,
 	}
 	cure := schedule.Step{
-		At: at(52), Work: schedule.Cure, Takes: 15 * time.Minute, Coating: "water-borne clear", Why: fault.Say("timetable.why-cure", "care", 3, "full", 21),
+		At: at(52), Work: schedule.Cure, Takes: 15 * time.Minute, Coating: "water-borne clear",
+		Why: fault.Say("timetable.why-cure", "care", 3, "full", 21),
 	}
 	yes := true
 	return &workshop.Schedule{
 		Timetable: schedule.Timetable{
 			Steps: []schedule.Step{
 				lead, clean, old, first, before(second, schedule.Scuff, 15*time.Minute, 320, "timetable.why-scuff"), second,
-				before(third, schedule.Stop, 30*time.Minute, 0, "timetable.why-stop"), before(third, schedule.Scuff, 15*time.Minute, 320, "timetable.why-scuff"),
+				before(third, schedule.Stop, 30*time.Minute, 0, "timetable.why-stop"),
+				before(third, schedule.Scuff, 15*time.Minute, 320, "timetable.why-scuff"),
 				third, seal, clear, cure,
 			},
 			Ready: at(52), Days: 3, Fit: []fault.Note{fault.Say("layer.seal", "under", "umber glaze", "over", "nut-brown wash")},

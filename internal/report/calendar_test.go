@@ -21,7 +21,8 @@ func TestCalendarIsAsTheStandardHasIt(t *testing.T) {
 		{At: at, Work: schedule.LayCoat, Areas: []string{"frame; left, right", "Füllung rechts oben im dritten Fach der zweiten Reihe unter " +
 			"dem Gesims"}, Coating: `a\b wash`, Coat: 1},
 		{
-			At: at.Add(10 * time.Hour), Work: schedule.LayCoat, Why: fault.Say("timetable.why-stop"), Earliest: at.Add(10 * time.Hour), Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
+			At: at.Add(10 * time.Hour), Work: schedule.LayCoat, Why: fault.Say("timetable.why-stop"), Earliest: at.Add(10 * time.Hour),
+			Latest: at.Add(20 * time.Hour), Areas: []string{"frame"},
 			Coating: "wash", Coat: 2, Inspect: true, WaitSource: fault.Say("schedule.label"),
 		},
 	}}, Bench: schedule.Bench{Start: at}}

@@ -11,8 +11,8 @@ import (
 	"huewright/internal/workshop"
 )
 
-// Version is that of all JSON; it is raised when a field of the JSON changes its meaning or goes; new fields may come without it. 1 had a plan for
-// each area, and 0 for what was never predicted.
+// Version is that of all JSON; it is raised when a field of the JSON changes its meaning or goes; new fields may come without it. 1 had a
+// plan for each area, and 0 for what was never predicted.
 const Version = 2
 
 // writeJSON puts out v with its figures rounded to what they are worth.
@@ -196,7 +196,8 @@ type differenceJSON struct {
 }
 
 func differenceOf(d workshop.Difference) differenceJSON {
-	return differenceJSON{num(d.DeltaE2000), num(d.PlusMinus), num(d.DeltaE76), num(d.DeltaE94), num(d.DeltaECMC), words.Speaker{}.Say(d.Words)}
+	return differenceJSON{num(d.DeltaE2000), num(d.PlusMinus), num(d.DeltaE76), num(d.DeltaE94), num(d.DeltaECMC),
+		words.Speaker{}.Say(d.Words)}
 }
 
 type twoColoursJSON struct {
@@ -229,9 +230,11 @@ type comparedJSON struct {
 
 // CompareJSON writes the differences of areas from a target as JSON.
 func CompareJSON(w io.Writer, c *workshop.CompareResult) error {
-	out := compareJSON{Version: Version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName, Target: triple(c.Target)}
+	out := compareJSON{Version: Version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName,
+		Target: triple(c.Target)}
 	for i, a := range c.Areas {
-		out.Areas = append(out.Areas, comparedJSON{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]), warningsOf(a.Reading.Warnings)})
+		out.Areas = append(out.Areas, comparedJSON{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]),
+			warningsOf(a.Reading.Warnings)})
 	}
 	return writeJSON(w, out)
 }

@@ -136,7 +136,8 @@ func ScoresJSON(w io.Writer, s *record.Scores) error {
 	for _, c := range s.Coatings {
 		coatings = append(coatings, scoreOf(c))
 	}
-	return writeJSON(w, scoresJSON{Version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film), num(max(1, s.Bias.Wider))})
+	return writeJSON(w, scoresJSON{Version, coatings, scoreOf(s.All), len(s.Counts), s.Exact, s.NearlySo, s.InRange, num(s.Bias.Film),
+		num(max(1, s.Bias.Wider))})
 }
 
 type pointJSON struct {
@@ -176,7 +177,8 @@ func LabelJSON(w io.Writer, b *logbook.Board) error {
 		coats = append(coats, entryOf(&b.Coats[i]))
 	}
 	f := b.Facts
-	return writeJSON(w, labelJSON{Version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres), pointOf(b.Before), coats,
+	return writeJSON(w, labelJSON{Version, b.Piece, b.Area, f.Wood, f.Cut, f.WoodAge, f.Surface, f.Sanding, num(f.SquareMetres),
+		pointOf(b.Before), coats,
 		pointOf(b.After), b.Reference})
 }
 

@@ -21,5 +21,6 @@ func TestThinnerByFamily(t *testing.T) {
 	require.Equal(t, "undiluted", Style{}.dilution(&r.Piece.Coatings[0]))
 	require.Contains(t, Style{}.mix(r, "One mix:", m), "and 2 parts of white spirit. Lay 2 coats on the frame and 1 coat on the panel.")
 	m.Areas[1].Water = 0
-	require.Contains(t, Style{}.mix(r, "One count:", m), "2 coats on the frame with 2 parts of white spirit and 1 coat on the panel, not thinned")
+	require.Contains(t, Style{}.mix(r, "One count:", m),
+		"2 coats on the frame with 2 parts of white spirit and 1 coat on the panel, not thinned")
 }

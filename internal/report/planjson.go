@@ -17,7 +17,7 @@ type planJSON struct {
 	Between    []pairJSON      `json:"between"`  // each pair of photos
 	Finished   bool            `json:"finished"` // colours of plans are as seen under the clear coat to come
 	Areas      []areaPlanJSON  `json:"areas"`
-	Plans      []choiceJSON    `json:"plans"`     // of the whole piece: none beats another in nearness, grain and coats; the suggested one first
+	Plans      []choiceJSON    `json:"plans"`     // of the whole piece: none beats another in nearness, grain and coats; the suggested first
 	AsGood     []choiceJSON    `json:"as_good"`   // other counts that are as good as the suggested ones
 	WhatIf     *choiceJSON     `json:"what_if"`   // counts that somebody named; null where nobody did
 	Apart      []apartJSON     `json:"apart"`     // every two areas that are to look alike, under the suggested plan
@@ -165,7 +165,8 @@ type otherJSON struct {
 
 // PlanJSON writes a plan as JSON.
 func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
-	out := planJSON{Version: Version, Piece: r.Piece.Name, Photos: []photoJSON{}, Drift: words.Speaker{}.All(r.Drift()), Warnings: warningsOf(r.Warnings)}
+	out := planJSON{Version: Version, Piece: r.Piece.Name, Photos: []photoJSON{}, Drift: words.Speaker{}.All(r.Drift()),
+		Warnings: warningsOf(r.Warnings)}
 	out.Earlier, out.Bias = earlierOf(r.Earlier), biasJSON{r.Pieces, num(r.Bias.Film), num(max(1, r.Bias.Wider))}
 	for _, p := range r.Photos {
 		out.Photos = append(out.Photos, photoJSON{p.Name, calibrationOf(p.Calibration)})
@@ -226,7 +227,8 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 		out.Reachable, out.Why = new(p.Reachable), strings.Join(warningsOf(p.Why), " ")
 	}
 	for _, o := range a.Single {
-		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), spreadOf(o.DeltaE), words.Speaker{}.Say(o.Conflict)})
+		out.Options = append(out.Options, otherJSON{o.Coating, o.Count, o.Range, triple(o.Lab), spreadOf(o.DeltaE),
+			words.Speaker{}.Say(o.Conflict)})
 	}
 	return out
 }

@@ -30,7 +30,8 @@ func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
 		case c.Grain > first.Grain:
 			way = "grain"
 		}
-		all = append(all, s.say("answer.or", "way", way, "areas", s.choiceAreas(r, c), "seen", seen(c.Worst.Median), "figure", deltaE(c.Worst.Median),
+		all = append(all, s.say("answer.or", "way", way, "areas", s.choiceAreas(r, c), "seen", seen(c.Worst.Median), "figure",
+			deltaE(c.Worst.Median),
 			"grain", grainClass(c.Grain)))
 	}
 	return all

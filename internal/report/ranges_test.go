@@ -167,7 +167,8 @@ func TestPrintedFiguresLieInTheirRanges(t *testing.T) {
 
 // The test above sees what it looks for.
 func TestRangesThatAreMissed(t *testing.T) {
-	for _, text := range []string{"ΔE00 3.9 (likely 1.9–6.3).", "19.7 (16.2–22.6) across the room", "3 coats of wash p (2 to 4)", "1 coat (0 to 1)",
+	for _, text := range []string{"ΔE00 3.9 (likely 1.9–6.3).", "19.7 (16.2–22.6) across the room", "3 coats of wash p (2 to 4)",
+		"1 coat (0 to 1)",
 		"      2  #9c6f46  L*  50.4  a*  13.2  b*  29.8    6.5   10.2   6.9–13.5   50 %"} {
 		require.Equal(t, 1, heldSaid(t, text), text)
 	}

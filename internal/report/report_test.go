@@ -77,7 +77,8 @@ func TestTextIsNotTooWide(t *testing.T) {
 		for _, full := range []bool{false, true} {
 			s := report.Style{Width: width, Full: full}
 			m := measured()
-			m.Areas[1].Reading.Warnings = []fault.Note{fault.Say(fault.Said, "text", strings.Repeat("so wide a warning that it must be wrapped ", 5))}
+			m.Areas[1].Reading.Warnings = []fault.Note{fault.Say(fault.Said, "text",
+				strings.Repeat("so wide a warning that it must be wrapped ", 5))}
 			var b bytes.Buffer
 			for _, err := range []error{
 				s.MeasureText(&b, m), s.MeasureText(&b, cabinetMeasured(byChart())), s.CompareText(&b, cabinetCompared("panel")),
@@ -165,7 +166,8 @@ func TestPlanText(t *testing.T) {
 
 func TestPlanTextSaysWhyNot(t *testing.T) {
 	p := planned()
-	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why, p.Areas[0].Plan.After = false, []fault.Note{fault.Say("plan.nothing-lightens")}, plan.Spread{Median: 9}
+	p.Areas[0].Plan.Reachable, p.Areas[0].Plan.Why, p.Areas[0].Plan.After = false, []fault.Note{fault.Say("plan.nothing-lightens")},
+		plan.Spread{Median: 9}
 	p.Areas[0].Plan.Coats, p.Areas[0].Plan.Path = nil, p.Areas[0].Plan.Path[:1]
 	var b bytes.Buffer
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, p))

@@ -15,8 +15,10 @@ import (
 var workWords = map[schedule.Work]fault.Code{
 	schedule.Clean: "timetable.clean", schedule.LeadTest: "timetable.lead-test", schedule.BleedTest: "timetable.bleed-test",
 	schedule.RaiseGrain: "timetable.raise-grain", schedule.Repair: "timetable.repair", schedule.Sand: "timetable.sand",
-	schedule.ScuffOld: "timetable.scuff-old", schedule.TouchUp: "timetable.touch-up", schedule.TestSpot: "timetable.test-spot", schedule.Stop: "timetable.stop-at",
-	schedule.Scuff: "timetable.scuff", schedule.LayCoat: "timetable.coat", schedule.SealCoat: "timetable.seal", schedule.Cure: "timetable.cure",
+	schedule.ScuffOld: "timetable.scuff-old", schedule.TouchUp: "timetable.touch-up", schedule.TestSpot: "timetable.test-spot",
+	schedule.Stop:  "timetable.stop-at",
+	schedule.Scuff: "timetable.scuff", schedule.LayCoat: "timetable.coat", schedule.SealCoat: "timetable.seal",
+	schedule.Cure: "timetable.cure",
 }
 
 // stepWords say what is done at a step.
@@ -214,5 +216,6 @@ func TimetableJSON(w io.Writer, s *workshop.Schedule) error {
 			says.whyWords(t), int(t.Takes.Minutes()), t.Grit, careful, says.Say(t.WaitSource), t.Assumed,
 		})
 	}
-	return writeJSON(w, timetableJSON{Version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings), Style{}.say(schedule.LabelFirst), cautionsOf(s.Cautions)})
+	return writeJSON(w, timetableJSON{Version, steps, timeOrNull(s.Ready), s.Days, warningsOf(s.Fit), warningsOf(s.Warnings),
+		Style{}.say(schedule.LabelFirst), cautionsOf(s.Cautions)})
 }

@@ -232,7 +232,8 @@ func TestSamplesAreUsed(t *testing.T) {
 	all := catalogue(t)
 	told := func(name string, of ...Text) bool {
 		return slices.ContainsFunc(of, func(text Text) bool {
-			return slices.ContainsFunc(placeholders(text.Says+text.Part+text.Page+text.Hint+text.PageHint), func(p placeholder) bool { return p.name == name })
+			return slices.ContainsFunc(placeholders(text.Says+text.Part+text.Page+text.Hint+text.PageHint),
+				func(p placeholder) bool { return p.name == name })
 		})
 	}
 	paths, err := filepath.Glob("testdata/*.samples.toml")
@@ -365,7 +366,8 @@ func TestSentencesArePlain(t *testing.T) {
 
 // sayingOnPages are the subjects that the pages speak of.
 var sayingOnPages = []string{
-	"answer", "area", "blank", "card", "caution", "chart", "check", "colour", "compare", "entry", "layer", "learn", "measure", "mend", "neutral", "outline",
+	"answer", "area", "blank", "card", "caution", "chart", "check", "colour", "compare", "entry", "layer", "learn", "measure", "mend",
+	"neutral", "outline",
 	"page", "patch", "photo", "picture", "plan", "reading", "repair", "schedule", "tie", "timetable", "view", "wood",
 }
 

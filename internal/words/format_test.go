@@ -13,7 +13,8 @@ func TestFill(t *testing.T) {
 	reason := fault.Say("say.text", "text", "it rained")
 	values := fault.Values{
 		"name": "frame", "n": 3, "one": 1, "none": 0, "x": 2.345, "share": 0.56, "kind": "wash", "names": []string{"a", "b", "c"},
-		"why": reason, "all": []fault.Note{reason, reason}, "t": 21.0, "v": 250.0, "big": 1300.0, "a": 0.034, "big-area": 2.5, "l": 12.7, "h": 0.5, "d": 72.0,
+		"why": reason, "all": []fault.Note{reason, reason}, "t": 21.0, "v": 250.0, "big": 1300.0, "a": 0.034, "big-area": 2.5, "l": 12.7,
+		"h": 0.5, "d": 72.0,
 		"minus": -0.04, "hostile": "fr\x1b[31mame\u202e\n",
 	}
 	for _, c := range []struct{ template, metric, us string }{

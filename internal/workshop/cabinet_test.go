@@ -152,10 +152,12 @@ func TestPlanTheDrawnCabinet(t *testing.T) {
 
 // Half as much paint in the mix takes about twice the coats.
 func TestPlanWithAThinnerMixThanWasTested(t *testing.T) {
-	asTested, err := planCabinet(t, "name = \"cabinet\"\n", closest, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 4 }", "coats = 1\n",
+	asTested, err := planCabinet(t, "name = \"cabinet\"\n", closest, `kind = "wash"`,
+		"kind = \"wash\"\ndilution = { paint = 1, water = 4 }", "coats = 1\n",
 		"coats = 1\ndilution = { paint = 1, water = 4 }\n")
 	require.NoError(t, err)
-	thinner, err := planCabinet(t, "name = \"cabinet\"\n", closest, `kind = "wash"`, "kind = \"wash\"\ndilution = { paint = 1, water = 9 }", "coats = 1\n",
+	thinner, err := planCabinet(t, "name = \"cabinet\"\n", closest, `kind = "wash"`,
+		"kind = \"wash\"\ndilution = { paint = 1, water = 9 }", "coats = 1\n",
 		"coats = 1\ndilution = { paint = 1, water = 4 }\n")
 	require.NoError(t, err)
 	require.InDelta(t, 2*asTested.Areas[0].Planned(), thinner.Areas[0].Planned(), 1)

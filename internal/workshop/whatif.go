@@ -284,7 +284,8 @@ func (c *countsReader) which(i int) error {
 	for k := range c.piece.Coatings {
 		example = append(example, "1 "+c.piece.Coatings[k].Name)
 	}
-	return fault.New(fault.Use, "use.coats-which", "area", c.piece.Areas[i].Name, "example", strings.Join(example[:min(2, len(example))], " + "))
+	return fault.New(fault.Use, "use.coats-which", "area", c.piece.Areas[i].Name, "example",
+		strings.Join(example[:min(2, len(example))], " + "))
 }
 
 // onLayers puts counts on the layers of area i. Where they name coatings, planned layers that are not named get none.
@@ -316,7 +317,8 @@ func (c *countsReader) onLayers(i int, parts []counted) ([]plan.Layer, error) {
 		return ls, nil
 	case len(on) == 0:
 		return nil, fault.New(fault.Use, "use.coats-no-layer", "area", c.piece.Areas[i].Name)
-	case unnamed(parts) && len(parts) != len(planned), !unnamed(parts) && slices.ContainsFunc(parts, func(p counted) bool { return p.coating < 0 }):
+	case unnamed(parts) && len(parts) != len(planned), !unnamed(parts) &&
+		slices.ContainsFunc(parts, func(p counted) bool { return p.coating < 0 }):
 		return nil, c.which(i)
 	}
 	next := 0 // of the layers on the area

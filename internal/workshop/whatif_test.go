@@ -108,7 +108,8 @@ func TestCountsAreRefused(t *testing.T) {
 
 // FuzzParseCounts: whatever is typed is read or refused, and what is read has a place for every layer.
 func FuzzParseCounts(f *testing.F) {
-	for _, text := range []string{"panel=3 frame=1", "panel=2 pale wash + 1 brown glaze, frame=0", "filled corner=1+", "=", "panel=1;;", "p\xff=1"} {
+	for _, text := range []string{"panel=3 frame=1", "panel=2 pale wash + 1 brown glaze, frame=0", "filled corner=1+", "=", "panel=1;;",
+		"p\xff=1"} {
 		f.Add(text, true)
 		f.Add(text, false)
 	}

@@ -223,8 +223,9 @@ func TestPlanWithOneStopIsFollowed(t *testing.T) {
 			coats += float64(end[bench.Frame]+end[bench.Panel]) / trials
 			coatsAlone += float64(single[bench.Frame]+single[bench.Panel]) / trials
 		}
-		t.Logf("%s: within 1 of the best with a stop %.0f %%, %.1f coats, without %.0f %%, each by itself %.0f %%, %.1f coats, of %.0f; %.1f off "+
-			"on average, %.1f at most", c.name, 100*stop/trials, coats, 100*through/trials, 100*alone/trials, coatsAlone, trials, mean, most)
+		t.Logf("%s: within 1 of the best with a stop %.0f %%, %.1f coats, without %.0f %%, each by itself %.0f %%, %.1f coats, of %.0f; "+
+			"%.1f off on average, %.1f at most", c.name, 100*stop/trials, coats, 100*through/trials, 100*alone/trials,
+			coatsAlone, trials, mean, most)
 		if c.bound > 0 {
 			figure.AtLeast(t, c.bound-1e-9, stop/trials, trials, c.name)
 		}

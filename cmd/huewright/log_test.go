@@ -65,7 +65,8 @@ func TestALogTellsTheWholeStory(t *testing.T) {
 		"--temperature", "64", "--fahrenheit", "--humidity", "55",
 	)
 
-	after := pieceWith(t, "size_m2 = 0.31\n", "size_m2 = 0.31\n"+laidOnPanel)
+	corner := "\n[[area]]\nname    = \"filled corner\""
+	after := pieceWith(t, corner, laidOnPanel+corner)
 	require.Contains(t, done(t, "plan", after, "--piece", "music cabinet"), "After 1 coat of nut-brown wash the panel is")
 	require.Contains(t, strings.Join(strings.Fields(done(t, "log", "show", "music cabinet")), " "), "Laid: 1 coat of nut-brown wash")
 	shown := done(t, "log", "show", "music cabinet", "--full")

@@ -319,7 +319,7 @@ func TestBadInput(t *testing.T) {
 		"missing piece file":    {2, "no such file", []string{"plan", filepath.Join(dir, "none.toml")}},
 		"unknown key":           {2, `piece.toml:1:1: There is no key "colour" here`, []string{"plan", file("piece.toml", "colour = 3\n")}},
 		"empty piece":           {2, "file is empty", []string{"plan", file("nothing.toml", "")}},
-		"photo as piece":        {2, "This is no text file", []string{"plan", front()}},
+		"photo as piece":        {2, "The piece has no areas yet", []string{"plan", front()}},
 		"demo with an argument": {2, "needs none", []string{"demo", "cabinet"}},
 	} {
 		t.Run(name, func(t *testing.T) {

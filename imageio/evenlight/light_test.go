@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/png"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -125,7 +126,8 @@ func sixSlips() (slips []evenlight.Slip) {
 	return slips
 }
 
-// A slip in a shadow, or of paler paper, is named, with how far it is off what the others predict.
+// A slip in a shadow, or of paler paper, is named, with how far it is off what the others predict. Its neighbours may be named too: what
+// they are held against has it in it.
 func TestOddSlipsAreNamed(t *testing.T) {
 	for way, factor := range map[string]float64{"darker": 0.6, "lighter": 1.5} {
 		photo := drawLit(t, 0.3, func(x, y int) float64 {
@@ -134,13 +136,19 @@ func TestOddSlipsAreNamed(t *testing.T) {
 			}
 			return 1
 		})
-		seen, err := evenlight.ReadSlips(t.Context(), photo, sixSlips())
+		slips := sixSlips()
+		for _, x := range []float64{150, 410} {
+			for _, y := range []float64{20, 180, 340} {
+				slips = append(slips, evenlight.Slip{Outline: imageio.Rect(x, y, 40, 40), Lightness: 94})
+			}
+		}
+		seen, err := evenlight.ReadSlips(t.Context(), photo, slips)
 		require.NoError(t, err)
 		light := evenlight.FitLight(photo, seen, atItsWord(t), evenlight.LightOptions{})
-		require.Len(t, light.Warnings, 1)
-		values := light.Warnings[0].Values
-		require.Equal(t, []any{5, way}, []any{values["number"], values["way"]})
-		require.InDelta(t, math.Abs(factor-1), values["share"], 0.1)
+		at := slices.IndexFunc(light.Warnings, func(n fault.Note) bool { return n.Values["number"] == 5 })
+		require.GreaterOrEqual(t, at, 0)
+		require.Equal(t, way, light.Warnings[at].Values["way"])
+		require.InDelta(t, math.Abs(factor-1), light.Warnings[at].Values["share"], 0.1)
 	}
 }
 

@@ -68,6 +68,7 @@ var flags = map[string]offer{
 	"--chart-at":          nothing,
 	"--chart-edition":     words("since-2014", "before-2014"),
 	"--chart-values":      files("csv", "txt"),
+	"--candidates":        files("csv", "txt"),
 	"--grey":              nothing,
 	"--tap":               nothing,
 	"--grey-lightness":    nothing,

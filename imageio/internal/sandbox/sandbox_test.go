@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"context"
 	"errors"
+	"runtime"
 	"testing"
 	"time"
 
@@ -86,6 +87,26 @@ func TestRunEndsWithItsContext(t *testing.T) {
 		return err
 	}))
 	require.Equal(t, context.DeadlineExceeded, decoder.Run(ctx, 1<<20, nil))
+}
+
+// Compiled code that goes round for ever does not keep a garbage collection, which stops the world, from coming to its end.
+func TestRunLetsGarbageBeCollected(t *testing.T) {
+	decoder := New(zipped(t, tiny))
+	require.NoError(t, decoder.Warm(t.Context()))
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan error)
+	go func() {
+		ended <- decoder.Run(ctx, 1<<20, func(in *Instance) error {
+			_, err := in.Call("spin", 0)
+			return err
+		})
+	}()
+	for range 20 {
+		time.Sleep(5 * time.Millisecond)
+		runtime.GC()
+	}
+	cancel()
+	require.Equal(t, context.Canceled, <-ended)
 }
 
 // A place that no memory of 32 bits holds is refused: its size would be cut to what fits.

@@ -20,7 +20,7 @@ func fuzzDecode(f *testing.F, seeds ...[]byte) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		if len(data) > imagetest.FuzzedFile {
-			t.Skip("longer files find no more")
+			return // longer files find no more
 		}
 		var p *Photo
 		var err error

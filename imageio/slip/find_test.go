@@ -291,7 +291,7 @@ func FuzzFind(f *testing.F) {
 	f.Add(1, []byte{0, 255})
 	f.Fuzz(func(t *testing.T, wide int, codes []byte) {
 		if wide < 1 || wide > 400 || len(codes) < wide || len(codes) > imagetest.FuzzedFile {
-			t.Skip("larger pictures find no more")
+			return // larger pictures find no more
 		}
 		img := &image.Gray{Pix: codes, Stride: wide, Rect: image.Rect(0, 0, wide, len(codes)/wide)}
 		p, err := imageio.Decode(t.Context(), imagetest.PNGOf(t, img), "fuzz.png")

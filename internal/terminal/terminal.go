@@ -38,7 +38,8 @@ func QRLine(blocks string) string { return "\x1b[30;107m" + blocks + "\x1b[0m" }
 
 // ours are the only escape sequences that a Writer knows: those of Swatch and QRLine, whole. The hex code that may follow
 // a swatch says the same as the swatch does.
-var ours = regexp.MustCompile(`\x1b\[48;2;(\d{1,3});(\d{1,3});(\d{1,3})m {7}\x1b\[0m([ ,]*#[0-9a-f]{6})?|\x1b\[30;107m([ █▀▄]+)\x1b\[0m`)
+var ours = regexp.MustCompile(`\x1b\[48;2;(\d{1,3});(\d{1,3});(\d{1,3})m {7}\x1b\[0m([ ,]*#[0-9a-f]{6})?` +
+	`|\x1b\[30;107m([ █▀▄]+)\x1b\[0m`)
 
 // A Writer passes text on to a screen, a file or another program.
 type Writer struct {

@@ -17,7 +17,7 @@ func FuzzShootingFacts(f *testing.F) {
 	f.Add([]byte("MM\x00*\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01\x00\x08\x00\x00\x00\x00\x00\x00"))
 	f.Fuzz(func(t *testing.T, block []byte) {
 		if len(block) > imagetest.FuzzedFile {
-			t.Skip("longer files find no more")
+			return // longer files find no more
 		}
 		for _, in := range []imagemeta.ImageFormat{imagemeta.TIFF, imagemeta.HEIF} {
 			var facts exifFacts

@@ -14,7 +14,7 @@ import (
 func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
 	first := &r.Choices[0]
 	for i := range r.AsGood {
-		all = append(all, s.say("answer.as-good", "areas", s.choiceAreas(r, &r.AsGood[i])))
+		all = append(all, s.say("answer.as-good", "areas", s.choiceAreas(r, &r.AsGood[i], first)))
 	}
 	for i := 1; i < len(r.Choices); i++ {
 		c := &r.Choices[i]
@@ -30,20 +30,29 @@ func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
 		case c.Grain > first.Grain:
 			way = "grain"
 		}
-		all = append(all, s.say("answer.or", "way", way, "areas", s.choiceAreas(r, c), "seen", seen(c.Worst.Median), "figure",
-			deltaE(c.Worst.Median),
-			"grain", grainClass(c.Grain)))
+		all = append(all, s.say("answer.or", "way", way, "areas", s.choiceAreas(r, c, first), "seen", seen(c.Worst.Median),
+			"figure", deltaE(c.Worst.Median), "grain", grainClass(c.Grain)))
 	}
 	return all
 }
 
-// choiceAreas are the coats that a choice lays on each area: "frame 3 coats".
-func (s Style) choiceAreas(r *workshop.PlanResult, c *plan.Choice) (areas []string) {
+// choiceAreas are the coats that a choice lays on each area, "frame 3 coats"; beside a plan only on the areas that get others there. It may
+// be nil.
+func (s Style) choiceAreas(r *workshop.PlanResult, c, beside *plan.Choice) (areas []string) {
+	one, rest := plannedCoatings(r) == 1, false
 	for i, a := range c.Areas {
 		if r.WithWood(&r.Areas[i]) {
 			continue
 		}
-		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", s.countedOnly(a.Coats, plannedCoatings(r) == 1)))
+		coats := s.countedOnly(a.Coats, one)
+		if beside != nil && coats == s.countedOnly(beside.Areas[i].Coats, one) {
+			rest = true
+			continue
+		}
+		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", coats))
+	}
+	if rest {
+		areas = append(areas, s.say("answer.choice-rest"))
 	}
 	return areas
 }

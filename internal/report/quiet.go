@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/workshop"
 )
 
@@ -34,7 +35,7 @@ func (s Style) quietSeveral(w io.Writer, r *workshop.SeveralResult) error {
 	p := page{Style: s}
 	for _, photo := range r.Photos {
 		if photo.Err != nil {
-			says, _ := p.Fault(photo.Err)
+			says, _ := p.Fault(withoutFile(photo.Err, photo.Photo))
 			p.quietLine(photo.Photo, says)
 			continue
 		}
@@ -43,6 +44,17 @@ func (s Style) quietSeveral(w io.Writer, r *workshop.SeveralResult) error {
 		}
 	}
 	return p.writeTo(w)
+}
+
+// withoutFile is an error without the file it was found in, where that is named before it.
+func withoutFile(err error, file string) error {
+	f := fault.Of(err)
+	if f == nil || f.Place.File != file {
+		return err
+	}
+	g := *f
+	g.Place = fault.Place{Area: f.Place.Area}
+	return &g
 }
 
 // quietCompare has CIEDE2000 and its ±, without the target where that is an area.

@@ -19,7 +19,7 @@ func (s Style) SeveralText(w io.Writer, r *workshop.SeveralResult) error {
 		}
 		if photo.Err != nil {
 			p.line("%s", photo.Photo)
-			p.fault("  ", p.say("several.not-read")+" ", photo.Err)
+			p.fault("  ", p.say("several.not-read")+" ", withoutFile(photo.Err, photo.Photo))
 			continue
 		}
 		p.measure(photo.Result)

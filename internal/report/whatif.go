@@ -3,13 +3,15 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"unicode/utf8"
 
 	"huewright/blend/plan"
 	"huewright/internal/workshop"
 )
 
-// whatIf says what comes of coats that somebody named, beside the plan's: how each area ends, how far each two are apart, and the grain.
+// whatIf says what comes of coats that somebody named, beside the plan's: how each area ends and what is left of its grain, a line for each,
+// and which two areas are furthest apart then.
 func (p *page) whatIf(r *workshop.PlanResult) {
 	if r.WhatIf == nil {
 		return
@@ -18,23 +20,15 @@ func (p *page) whatIf(r *workshop.PlanResult) {
 	p.line("")
 	p.wrapped("", p.say("answer.what-if", "seen", seen(yours.Worst.Median), "figure", "ΔE00 "+spread(yours.Worst), "plan", own.Worst.Median))
 	rows := []beside{{"", p.say("answer.what-if-yours"), p.say("answer.what-if-plan")}}
-	one := plannedCoatings(r) == 1
 	for i := range yours.Areas {
-		y, o := &yours.Areas[i], &own.Areas[i]
-		rows = append(rows, beside{y.Name, p.coatsAndGrain(y, one, true), p.coatsAndGrain(o, one, false)})
-		if y.ToTarget {
-			rows = append(rows, beside{" " + p.say("answer.what-if-target"), p.endWith(y.After), p.end(o.After)})
-		}
-		if y.PartOf != "" { // touched up first
-			rows = append(rows, beside{" " + p.say("answer.what-if-from", "area", y.PartOf), p.endWith(y.After), p.end(o.After)})
-		}
-		for k := range yours.Pairs {
-			if pair := &yours.Pairs[k]; pair.Areas[0] == y.Name {
-				rows = append(rows, beside{" " + p.say("answer.what-if-from", "area", pair.Areas[1]), p.endWith(pair.After), p.end(own.Pairs[k].After)})
-			}
-		}
+		rows = append(rows, beside{yours.Areas[i].Name, p.areaEnd(&yours.Areas[i], true), p.areaEnd(&own.Areas[i], false)})
 	}
 	p.besides(rows, func(r beside) string { return p.say("answer.what-if-row", "yours", r.first, "own", r.second) })
+	if pair := worstPair(yours, ""); pair != nil {
+		after := slices.IndexFunc(own.Pairs, func(q plan.Pair) bool { return q.Areas == pair.Areas })
+		p.wrapped("", p.say("answer.what-if-pair", "first", plainName(pair.Areas[0]), "second", plainName(pair.Areas[1]),
+			"figure", "ΔE00 "+spread(pair.After), "plan", own.Pairs[after].After.Median))
+	}
 }
 
 // A beside is two things that are told side by side, of what label says.
@@ -57,28 +51,23 @@ func (p *page) besides(rows []beside, inLine func(beside) string) {
 	}
 }
 
-// coatsAndGrain are the coats of an area and what they leave of its grain, in a word too where there is room for it.
-func (s Style) coatsAndGrain(a *plan.AreaPlan, one, word bool) string {
-	kept, class := a.Grain, grainClass(a.Grain)
-	if coatsIn(a.Coats) == 0 || math.IsNaN(kept) {
-		kept, class = 0, ""
-	}
-	if !word {
-		has := ""
-		if class != "" {
-			has = "yes"
+// areaEnd is how far an area ends from its target, a spot from its wood: with yours the range and what is left of the grain too. An area that
+// only meets others has the grain alone.
+func (s Style) areaEnd(a *plan.AreaPlan, yours bool) string {
+	end, grain := "", ""
+	if a.ToTarget || a.PartOf != "" {
+		end = fmt.Sprintf("%.1f", a.After.Median)
+		if yours {
+			end = s.endWith(a.After)
 		}
-		return s.say("answer.what-if-own", "coats", s.countedOnly(a.Coats, one), "grain", has, "kept", kept)
 	}
-	return s.say("answer.what-if-area", "coats", s.countedOnly(a.Coats, one), "grain", class, "kept", kept)
+	if (yours || end == "") && coatsIn(a.Coats) > 0 && !math.IsNaN(a.Grain) {
+		grain = s.say("answer.what-if-grain", "kept", a.Grain)
+	}
+	return joined(", ", end, grain)
 }
 
-// end is a difference and how visible it is.
-func (s Style) end(d plan.Spread) string {
-	return s.say("answer.what-if-end", "figure", fmt.Sprintf("%.1f", d.Median), "seen", seen(d.Median))
-}
-
-// endWith is the same with its range.
+// endWith is a difference with its range, and how visible it is.
 func (s Style) endWith(d plan.Spread) string {
 	return s.say("answer.what-if-end", "figure", fmt.Sprintf("%.1f (%.1f–%.1f)", d.Median, d.Low, d.High), "seen", seen(d.Median))
 }
@@ -88,5 +77,5 @@ func (s Style) asAsked(r *workshop.PlanResult) string {
 	if r.Suggested == nil {
 		return ""
 	}
-	return s.say("answer.what-if-shown", "areas", s.choiceAreas(r, r.Suggested))
+	return s.say("answer.what-if-shown", "areas", s.choiceAreas(r, r.Suggested, nil))
 }

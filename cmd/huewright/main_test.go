@@ -22,6 +22,9 @@ import (
 
 var scratch string // folder of all tests together
 
+// childVariable makes this binary the program itself, to be killed.
+const childVariable = "HUEWRIGHT_TEST_CHILD"
+
 func TestMain(m *testing.M) {
 	if os.Getenv(childVariable) != "" {
 		os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))

@@ -57,7 +57,8 @@ type dosage struct {
 }
 
 // Mixes finds what to mix from the shelf: whole-number parts of up to three coatings, and water.
-// shares is the paint's share in the mix that each coating of the shelf stands for, 0–1; 1 where missing. It returns the errors of [Make].
+// shares is the paint's share in the mix that each coating of the shelf stands for, 0–1; 1 where missing. It returns the errors of
+// [Make].
 func Mixes(ctx context.Context, w *learn.Samples, problem Problem, shares []float64) (*MixAnswer, error) {
 	if err := problem.check(w); err != nil {
 		return nil, err
@@ -254,7 +255,7 @@ func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
 	drawn := make([]float64, len(m.drawn))
 	if err := parallel.For(ctx, len(m.drawn), func(i int) {
 		in := m.drawn[i]
-		drawn[i] = m.deltaE(in, m.finals(in, d, m.drawStrengths(in, d.recipe)))
+		drawn[i] = m.deltaE(in, m.finals(in, d, d.recipe.drawStrengths(in)))
 	}); err != nil {
 		return nil, err
 	}

@@ -65,28 +65,27 @@ func (r recipe) lowestTerms() bool {
 // thinned returns the paints' share of the mix with so many parts of water.
 func (r recipe) thinned(water int) float64 { return float64(r.parts()) / float64(r.parts()+water) }
 
-// recipes are all whole-number mixes of up to three coatings that may be stirred together, in
-// their lowest terms.
-func (m *mixer) recipes() (all []recipe) {
-	shelf := m.mixable()
+// recipesOf are all whole-number mixes of up to so many paints and so many parts, of coatings of the shelf that may be stirred together,
+// in their lowest terms.
+func (p *planner) recipesOf(shelf []int, paints, parts int) (all []recipe) {
 	var add func(from, left int, r recipe)
 	add = func(from, left int, r recipe) {
 		if len(r) > 0 && r.lowestTerms() {
 			all = append(all, slices.Clone(r))
 		}
-		if len(r) == mostPaints {
+		if len(r) == paints {
 			return
 		}
 		for i := from; i < len(shelf); i++ {
-			if len(r) > 0 && !m.compatible(r[0].shelf, shelf[i]) {
+			if len(r) > 0 && !p.compatible(r[0].shelf, shelf[i]) {
 				continue
 			}
-			for parts := 1; parts <= left; parts++ {
-				add(i+1, left-parts, append(r, paint{shelf[i], parts}))
+			for n := 1; n <= left; n++ {
+				add(i+1, left-n, append(r, paint{shelf[i], n}))
 			}
 		}
 	}
-	add(0, mostParts, nil)
+	add(0, parts, nil)
 	return all
 }
 
@@ -111,8 +110,8 @@ func (m *mixer) mixable() []int {
 
 // compatible reports whether two coatings may be stirred together: they are thinned with the same, or one with
 // what is not known.
-func (m *mixer) compatible(a, b int) bool {
-	f, g := m.shelf()[a].Family, m.shelf()[b].Family
+func (p *planner) compatible(a, b int) bool {
+	f, g := p.shelf()[a].Family, p.shelf()[b].Family
 	return f == g || f == "" || g == ""
 }
 
@@ -139,7 +138,7 @@ func (m *mixer) shareOf(k int) float64 {
 func nominal(r recipe) []float64 { return slices.Repeat([]float64{1}, len(r)) }
 
 // drawStrengths returns how strong each paint turns out in a mix in one sample. A paint by itself is as it was learned.
-func (m *mixer) drawStrengths(in model, r recipe) []float64 {
+func (r recipe) drawStrengths(in model) []float64 {
 	s := nominal(r)
 	if len(r) < 2 || in.sample.Seed == 0 {
 		return s
@@ -191,7 +190,7 @@ func (m *mixer) shortlist(ctx context.Context) ([]recipe, error) {
 		recipe
 		cost float64
 	}
-	list := m.recipes()
+	list := m.recipesOf(m.mixable(), mostPaints, mostParts)
 	all := make([]priced, len(list))
 	if err := parallel.For(ctx, len(list), func(i int) {
 		all[i] = priced{list[i], m.costAtBestThickness(list[i]) + list[i].price()}

@@ -88,20 +88,20 @@ func (p *planner) everywhere(c *candidate) (on []layers, in []layerOrder) {
 	}
 	for i := range on {
 		if wood := p.problem.wood(i); wood != None {
-			on[i], in[i] = spotLayers(i, on[wood], in[wood]), in[wood]
+			on[i], in[i] = spotLayers(i, wood, on[wood], in[wood]), in[wood]
 		}
 	}
 	return on, in
 }
 
 // spotLayers returns what spot i gets of the layers of its wood, and of those with a given number that are on it alone.
-func spotLayers(i int, wood layers, in layerOrder) layers {
-	ls := slices.Clone(wood)
+func spotLayers(i, wood int, laid layers, in layerOrder) layers {
+	ls := slices.Clone(laid)
 	for l := range ls {
 		switch {
 		case !in[l].on(i):
 			ls[l].Coats = 0
-		case in[l].Coats != Planned:
+		case in[l].Coats != Planned && !in[l].on(wood):
 			ls[l].Coats = in[l].Coats
 		}
 	}

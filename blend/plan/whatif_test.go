@@ -75,6 +75,21 @@ func TestWhatIfTakesAnyCounts(t *testing.T) {
 	require.Greater(t, apart.After.Median, 2*apart.Before.Median, "of which one was coated")
 }
 
+// A spot gets the coats of its wood, of a layer whose number the piece gives too, and what is given to it alone.
+func TestWhatIfCoatsSpotsWithTheirWood(t *testing.T) {
+	problem, colours := pieceOf([]wood{paleFrame, redPanel, {name: "corner", surface: paleFrame.surface, mean: redPanel.mean}})
+	problem.Areas[2].PartOf, problem.Areas[2].Target = "frame", None
+	problem.Layers = []ScheduledLayer{{Coating: 0, Coats: Planned}, {Coating: 0, Coats: 1}, {Coating: 0, Areas: []int{2}, Coats: 1}}
+	w := scattered(8, 0.1, []*blend.Coating{blendtest.RedWash}, colours)
+	planned, err := Make(t.Context(), w, problem)
+	require.NoError(t, err)
+	none := []Layer{{0, 0}, {0, 0}, {0, 0}}
+	told, err := WhatIf(t.Context(), w, problem, planned, [][]Layer{{{0, 0}, {0, 3}, {0, 0}}, none, none})
+	require.NoError(t, err)
+	require.Len(t, told.Areas[0].Path, 1+3)
+	require.Len(t, told.Areas[2].Path, 1+3+1)
+}
+
 func TestWhatIfRefuses(t *testing.T) {
 	problem, colours := pieceOf([]wood{paleFrame, redPanel})
 	problem.Options.MaxCoats = 4

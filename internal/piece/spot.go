@@ -37,6 +37,9 @@ func (p *Piece) ForTouchingUp(k *Coating) bool {
 		!slices.ContainsFunc(p.Layers, func(l Layer) bool { return l.Coating == k.Name })
 }
 
+// Names reports whether a layer goes on an area by its own name, or on all.
+func (l *Layer) Names(area string) bool { return len(l.Areas) == 0 || slices.Contains(l.Areas, area) }
+
 // On are the areas that a layer goes on, by their places in the piece; nil for all. It goes on the spots of the areas that it names, but
 // for a spot that some layer names itself.
 func (l *Layer) On(p *Piece) (areas []int) {

@@ -207,7 +207,7 @@ func leftOver(a *plan.AreaPlan) string { return differs(a.Aim, a.Path[len(a.Path
 // leftOut reports whether the layers of a piece leave an area out.
 func leftOut(p *piece.Piece, area string) bool {
 	return len(p.Layers) > 0 && !slices.ContainsFunc(p.Layers,
-		func(l piece.Layer) bool { return len(l.Areas) == 0 || slices.Contains(l.Areas, area) })
+		func(l piece.Layer) bool { return l.Names(area) })
 }
 
 // coatedElsewhere reports whether another choice lays coats on an area.

@@ -202,8 +202,7 @@ func (c *countsReader) place(coating string) int {
 }
 
 func (c *countsReader) layerOn(l, i int) bool {
-	areas := c.piece.Layers[l].Areas
-	return len(areas) == 0 || slices.Contains(areas, c.piece.Areas[i].Name)
+	return c.piece.Layers[l].Names(c.piece.Areas[i].Name)
 }
 
 // A counted is a number of coats as it was read, of a coating by its place, or of none that is named, -1.

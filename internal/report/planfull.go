@@ -204,7 +204,30 @@ func (s Style) mix(r *workshop.PlanResult, lead string, m *plan.MixPlan) string 
 		}
 	}
 	end := s.say("answer.mix-end", "figure", spread(m.DeltaE))
-	return sentences(lead, s.say("answer.mix-is", "paints", paints, "areas", areas), end, s.grain(m.Grain))
+	return sentences(lead, s.say("answer.mix-is", "paints", paints, "areas", areas), s.mixVolumes(r, m), end, s.grain(m.Grain))
+}
+
+// mixVolumes says how much of each to stir together; "" where it is not known how much all areas take.
+func (s Style) mixVolumes(r *workshop.PlanResult, m *plan.MixPlan) string {
+	batch := r.MixBatch(m)
+	if batch == nil {
+		return ""
+	}
+	all := m.Water
+	for _, part := range m.Parts {
+		all += part.Parts
+	}
+	var volumes []string
+	volume := func(parts int, what string) {
+		volumes = append(volumes, s.say("answer.volume-of", "mix", batch.Mix*float64(parts)/float64(all), "what", what))
+	}
+	for _, part := range m.Parts {
+		volume(part.Parts, part.Coating)
+	}
+	if m.Water > 0 {
+		volume(m.Water, s.mixThinner(r, m))
+	}
+	return s.say("answer.mix-volumes", "mix", batch.Mix, "volumes", volumes, "spare", sparePercent(r.Piece.Spare)/100)
 }
 
 // mixThinner is what a mix is thinned with: what is stirred together is thinned with the same, or one part of it with what is not known.

@@ -36,8 +36,8 @@ func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
 	return all
 }
 
-// choiceAreas are the coats that a choice lays on each area, "frame 3 coats"; beside a plan only on the areas that get others there. It may
-// be nil.
+// choiceAreas are the coats that a choice lays on each area, "frame 3 coats"; beside a plan, which may be nil, only on the areas that
+// get others there.
 func (s Style) choiceAreas(r *workshop.PlanResult, c, beside *plan.Choice) (areas []string) {
 	one, rest := plannedCoatings(r) == 1, false
 	for i, a := range c.Areas {
@@ -51,7 +51,7 @@ func (s Style) choiceAreas(r *workshop.PlanResult, c, beside *plan.Choice) (area
 		}
 		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", coats))
 	}
-	if rest {
+	if rest && len(areas) > 0 {
 		areas = append(areas, s.say("answer.choice-rest"))
 	}
 	return areas

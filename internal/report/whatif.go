@@ -18,7 +18,12 @@ func (p *page) whatIf(r *workshop.PlanResult) {
 	}
 	yours, own := &r.WhatIf.Choice, &r.Choices[0]
 	p.line("")
-	p.wrapped("", p.say("answer.what-if", "seen", seen(yours.Worst.Median), "figure", "ΔE00 "+spread(yours.Worst), "plan", own.Worst.Median))
+	given := ""
+	if areas := p.choiceAreas(r, yours, own); len(areas) > 0 {
+		given = p.say("answer.what-if-given", "areas", areas)
+	}
+	p.wrapped("", sentences(given, p.say("answer.what-if", "seen", seen(yours.Worst.Median), "figure", "ΔE00 "+spread(yours.Worst),
+		"plan", own.Worst.Median)))
 	rows := []beside{{"", p.say("answer.what-if-yours"), p.say("answer.what-if-plan")}}
 	for i := range yours.Areas {
 		rows = append(rows, beside{yours.Areas[i].Name, p.areaEnd(&yours.Areas[i], true), p.areaEnd(&own.Areas[i], false)})

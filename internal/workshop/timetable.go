@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -8,6 +9,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/internal/fault"
+	"huewright/internal/piece"
 )
 
 // A Schedule is when each step of a plan is done, and what to be careful of.
@@ -130,26 +132,62 @@ func (r *PlanResult) circumstance() schedule.Circumstance {
 func batches(r *PlanResult) (all []schedule.Batch) {
 	for i := range r.Piece.Coatings {
 		k := &r.Piece.Coatings[i]
-		rate := schedule.UsualSpread(blend.Kind(k.Kind), k.HowPutOn())
-		if k.Spread > 0 {
-			rate = schedule.SpreadRate{Low: k.Spread, High: k.Spread, FromLabel: true}
-		}
-		var amounts []schedule.Amount
-		for _, a := range r.Areas {
-			if a.Area.PartOf != "" && a.Area.SizeM2 == 0 {
-				continue // it is counted with its wood
-			}
-			amounts = append(amounts, schedule.Amount{
-				Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: countOf(a.Plan.Coats, k.Name),
-				Surface: blend.Surface(a.Area.Surface), Laid: len(a.Area.Laid) > 0,
-			})
-		}
-		batch := schedule.NewBatch(k.Name, amounts, rate, k.Dilution.Share(), r.Piece.Spare)
+		amounts := r.amounts(func(a *AreaPlan) int { return countOf(a.Plan.Coats, k.Name) })
+		batch := schedule.NewBatch(k.Name, amounts, spreadOf(k), k.Dilution.Share(), r.Piece.Spare)
 		if batch.Mix > 0 || len(batch.Unsized) > 0 {
 			all = append(all, batch)
 		}
 	}
 	return all
+}
+
+// MixBatch reckons how much a mix for all areas takes; nil where it is thinned for each, or an area has no size. It goes as far as what is
+// in it, the least and the most of them.
+func (r *PlanResult) MixBatch(m *plan.MixPlan) *schedule.Batch {
+	coats, paint := map[string]int{}, 0
+	for _, a := range m.Areas {
+		if a.Water != m.Water {
+			return nil
+		}
+		coats[a.Name] = a.Coats
+	}
+	var rate schedule.SpreadRate
+	for i, part := range m.Parts {
+		k := spreadOf(r.Piece.CoatingNamed(part.Coating))
+		if i == 0 {
+			rate = k
+		}
+		rate = schedule.SpreadRate{Low: min(rate.Low, k.Low), High: max(rate.High, k.High), FromLabel: rate.FromLabel && k.FromLabel}
+		paint += part.Parts
+	}
+	amounts := r.amounts(func(a *AreaPlan) int { return coats[cmp.Or(a.Area.PartOf, a.Area.Name)] })
+	batch := schedule.NewBatch("", amounts, rate, float64(paint)/float64(paint+m.Water), r.Piece.Spare)
+	if batch.Mix == 0 || len(batch.Unsized) > 0 {
+		return nil
+	}
+	return &batch
+}
+
+// amounts are what areas take of something, of which each gets so many coats.
+func (r *PlanResult) amounts(coats func(*AreaPlan) int) (all []schedule.Amount) {
+	for i := range r.Areas {
+		a := &r.Areas[i]
+		if a.Area.PartOf != "" && a.Area.SizeM2 == 0 {
+			continue // it is counted with its wood
+		}
+		all = append(all, schedule.Amount{
+			Area: a.Area.Name, SizeM2: a.Area.SizeM2, Coats: coats(a), Surface: blend.Surface(a.Area.Surface), Laid: len(a.Area.Laid) > 0,
+		})
+	}
+	return all
+}
+
+// spreadOf is how far a coating goes: as its label says, or as is usual.
+func spreadOf(k *piece.Coating) schedule.SpreadRate {
+	if k.Spread > 0 {
+		return schedule.SpreadRate{Low: k.Spread, High: k.Spread, FromLabel: true}
+	}
+	return schedule.UsualSpread(blend.Kind(k.Kind), k.HowPutOn())
 }
 
 func countOf(coats []plan.CoatCount, coating string) (n int) {

@@ -75,7 +75,7 @@ func TestTinAlone(t *testing.T) {
 			var here tinScore
 			b := newMakingBench(t, &tr)
 			for k, paint := range blendtest.ReadPalette(t).Paints(tr.making) {
-				if number, _ := strconv.Atoi(paint.Name[:2]); number%2 == 0 {
+				if number, _ := strconv.Atoi(paint.Name[:2]); number%2 == 0 || k%figure.Draws(3, 1) > 0 {
 					continue
 				}
 				for r := range figure.Draws(1, 4) {
@@ -96,7 +96,7 @@ func TestTinAlone(t *testing.T) {
 		t.Logf("%s, n = %.0f: %v; without the dilution %v", tr.name, known.trials, &known, &unknown)
 		figure.Report(t, "tin/"+tr.name, "%v of %.0f", &known, known.trials)
 		figure.Report(t, "tin/"+tr.name+"/without", "%v", &unknown)
-		// Asked is 0.80. One of the eleven paints is nearly clear, whose ranges never hold: the others' hold in 86 of 100.
+		// A guard: asked is 0.80. One of the eleven paints is nearly clear, whose ranges never hold: the others' hold in 86 of 100.
 		figure.AtLeast(t, 0.75, known.ranges/known.trials, known.trials/5, tr.name)
 		require.Greater(t, known.exactShare(), unknown.exactShare(), tr.name)
 		require.Greater(t, known.within/known.trials, 1.5*unknown.within/unknown.trials, tr.name)

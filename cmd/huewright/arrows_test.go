@@ -113,7 +113,7 @@ var arrows = map[string][]string{
 	},
 
 	// What only tests import.
-	"blend/internal/blendtest":   {"blend", "colour", "colour/spectra", "internal/fixture", "internal/words"},
+	"blend/internal/blendtest":   {"blend", "colour", "colour/spectra", "internal/bench", "internal/fixture", "internal/words"},
 	"colour/internal/colourtest": {"colour", "internal/fixture"},
 	"imageio/internal/imagetest": {"colour", "internal/fixture"},
 }

@@ -29,8 +29,8 @@ func (m Making) seen(r float64) float64 {
 	return fromOutside + (1-fromOutside)*(1-fromInside)*r/(1-fromInside*r)
 }
 
-// inside is the inverse of seen, 0 for what is darker than the gloss.
-func (m Making) inside(seen float64) float64 {
+// Inside is the internal reflectance of a film that is seen to reflect seen, gloss included; 0 for what is darker than the gloss.
+func (m Making) Inside(seen float64) float64 {
 	if !m.Surface {
 		return seen
 	}
@@ -40,7 +40,7 @@ func (m Making) inside(seen float64) float64 {
 // over is the reflectance of coats of a film over a ground.
 func (m Making) over(f blend.Film, ground, coats float64) float64 {
 	first := min(coats, 1)
-	wet := (1 - fromOutside) * (1 - fromInside) * ground / (1 - fromInside*ground) // a wetted wood's own gloss is not seen
+	wet := (1 - fromOutside) * (1 - fromInside) * ground / (1 - fromInside*ground) // its own gloss is not seen
 	ground += m.Wets * first * (wet - ground)
-	return m.seen(f.Over(m.inside(ground), coats+m.TakesUp*first))
+	return m.seen(f.Over(m.Inside(ground), coats+m.TakesUp*first))
 }

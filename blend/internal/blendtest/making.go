@@ -6,67 +6,30 @@ import (
 	"huewright/blend"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/bench"
 )
 
 // A Making is a way in which paints make colour on a bench, other than the model that is learned with: truth must not
 // agree with a learner for the wrong reason.
-type Making struct {
-	// Surface puts every coat under a surface of its own, as Saunderson (1942) has it: k1 of the light from outside is
-	// turned back, and k2 of that from inside.
-	Surface bool
-	// Wets is how much of a bare wood's face the first coat wets, once, 0–1.
-	Wets float64
-	// TakesUp is the film that the first coat leaves on bare wood over that of any other, less 1.
-	TakesUp float64
-}
-
-// The shares of light that a surface turns back.
-const (
-	fromOutside = 0.04
-	fromInside  = 0.6
-	fromWet     = 0.6 // of a wetted wood, whose own gloss is not seen
-)
-
-// seen returns what is seen, gloss included, of a film of internal reflectance r.
-//
-// Source: Saunderson (1942), J. Opt. Soc. Am. 32(12), 727–736.
-func (m Making) seen(r float64) float64 {
-	if !m.Surface {
-		return r
-	}
-	return fromOutside + (1-fromOutside)*(1-fromInside)*r/(1-fromInside*r)
-}
-
-// inside is the inverse of seen, 0 for what is darker than the gloss.
-func (m Making) inside(seen float64) float64 {
-	if !m.Surface {
-		return seen
-	}
-	return max(0, seen-fromOutside) / (1 - fromOutside - fromInside*(1-seen))
-}
+type Making bench.Making
 
 // Over returns the spectrum of a film, in coats, of c over a wood.
-func (m Making) Over(c *blend.Coating, wood *spectra.Spectrum, bare bool, coats float64) (s spectra.Spectrum) {
-	for i, f := range c.Films {
-		ground := min(max(wood[i], 0), 1)
-		film := coats
-		if bare && coats > 0 {
-			film += m.TakesUp * min(coats, 1)
-			wet := (1 - fromOutside) * (1 - fromWet) * ground / (1 - fromWet*ground)
-			ground += m.Wets * min(coats, 1) * (wet - ground)
-		}
-		s[i] = m.seen(f.Over(m.inside(ground), film))
+func (m Making) Over(c *blend.Coating, wood *spectra.Spectrum, bare bool, coats float64) spectra.Spectrum {
+	wash := bench.Wash{Films: c.Films, Making: bench.Making(m)}
+	if !bare {
+		wash.Making = bench.Making{Surface: m.Surface}
 	}
-	return s
+	var ground spectra.Spectrum
+	for i, r := range wood {
+		ground[i] = min(max(r, 0), 1)
+	}
+	return wash.Over(&ground, coats)
 }
 
 // Limit returns the spectrum of the opaque coating.
 func (m Making) Limit(c *blend.Coating) spectra.Spectrum {
-	s := c.Limit()
-	for i, r := range s {
-		s[i] = m.seen(r)
-	}
-	return s
+	wash := bench.Wash{Films: c.Films, Making: bench.Making(m)}
+	return wash.Opaque()
 }
 
 // thinnedTo returns c at the strength of which one coat on a sealed wood moves it by deltaE; nil when none does.

@@ -13,6 +13,7 @@ import (
 
 	"huewright/blend"
 	"huewright/colour/spectra"
+	"huewright/internal/bench"
 	"huewright/internal/fixture"
 )
 
@@ -73,7 +74,7 @@ func (p palette) Film(sample string, nm int) (blend.Film, bool) { return p.film(
 // film returns the film that, made so, has the measured colours over black and white.
 func (p palette) film(m Making, sample string, nm int) (blend.Film, bool) {
 	i := (nm - 400) / 10
-	at := func(over string) float64 { return m.inside(p[sample+over][i]) }
+	at := func(over string) float64 { return bench.Making(m).Inside(p[sample+over][i]) }
 	return twoGrounds(at("_b"), at("_w"), at("_ob"), at("_ow"))
 }
 

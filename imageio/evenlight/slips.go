@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"huewright/colour"
 	"huewright/colour/camera"
@@ -78,8 +79,9 @@ func FitLight(p *imageio.Photo, slips []SeenSlip, correction *camera.Correction,
 		at := place(p, *opt.Reference)
 		fit.Reference = &at
 	}
-	l := &SlipLight{photo: p, slips: slips, field: camera.FitLightField(lightSpots(p, slips, correction), fit)}
-	l.Warnings = append(l.oddLight(), l.oddColours(correction)...)
+	spots := lightSpots(p, slips, correction)
+	l := &SlipLight{photo: p, slips: slips, field: camera.FitLightField(spots, fit)}
+	l.Warnings = append(oddLight(spots, fit), l.oddColours(correction)...)
 	return l
 }
 
@@ -112,21 +114,57 @@ const (
 	oddSlipLight  = 0.10 // of luminance
 	oddSlipSure   = 3.0  // standard deviations
 	oddSlipColour = 5.0  // in the plane of a* and b*, at the slip's own lightness
+	mostOdd       = 5    // one slip in so many may be odd: of more nobody can say which
 )
 
-func (l *SlipLight) oddLight() (warnings []fault.Note) {
-	for i, miss := range l.field.LeftOut {
-		odd := math.Abs(miss) > oddSlipLight && math.Abs(miss) > oddSlipSure*l.field.LeftOutSD[i]
-		if !odd { // NaN is not
-			continue
+// oddLight warns of slips that are lighter or darker than the others predict. An odd one makes its neighbours look odd, as it is among
+// what they are held against: so the one is named without which the others agree best, and then what is still odd without it.
+func oddLight(spots []camera.LightSpot, opt camera.LightFieldOptions) (warnings []fault.Note) {
+	numbers := make([]int, len(spots))
+	for i := range numbers {
+		numbers[i] = i + 1
+	}
+	field := camera.FitLightField(spots, opt)
+	for range max(1, len(spots)/mostOdd) {
+		odd, least := -1, math.Inf(1)
+		var without *camera.LightField
+		for i := range spots {
+			if !isOdd(field, i) {
+				continue
+			}
+			others := camera.FitLightField(slices.Delete(slices.Clone(spots), i, i+1), opt)
+			if misfit := misfitOf(others); misfit < least {
+				odd, least, without = i, misfit, others
+			}
 		}
-		way := "lighter"
+		if odd < 0 {
+			break
+		}
+		miss, way := field.LeftOut[odd], "lighter"
 		if miss < 0 {
 			way = "darker"
 		}
-		warnings = append(warnings, fault.Say("neutral.odd-light", "number", i+1, "share", math.Abs(math.Expm1(miss)), "way", way))
+		warnings = append(warnings, fault.Say("neutral.odd-light", "number", numbers[odd], "share", math.Abs(math.Expm1(miss)), "way", way))
+		spots, numbers, field = slices.Delete(slices.Clone(spots), odd, odd+1), slices.Delete(numbers, odd, odd+1), without
 	}
 	return warnings
+}
+
+// isOdd reports whether a spot is clearly off what the others predict.
+func isOdd(f *camera.LightField, i int) bool {
+	miss := math.Abs(f.LeftOut[i])
+	return miss > oddSlipLight && miss > oddSlipSure*f.LeftOutSD[i] // NaN is not
+}
+
+// misfitOf is how badly spots agree: the mean square of what each is off the others' prediction, in its standard deviations.
+func misfitOf(f *camera.LightField) (mean float64) {
+	n := 0.0
+	for i, miss := range f.LeftOut {
+		if off := miss / f.LeftOutSD[i]; !math.IsNaN(off) {
+			mean, n = mean+off*off, n+1
+		}
+	}
+	return mean / max(n, 1)
 }
 
 // oddColours compares each slip with the middle one of its sheet, at one lightness: light

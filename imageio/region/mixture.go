@@ -8,8 +8,18 @@ import (
 type mixture []component
 
 type component struct {
-	share    float64
-	mean, sd [features]float64
+	mean     [features]float64
+	per      [features]float64 // one over the standard deviation
+	logScale float64           // of the density: ln of its share and of per
+}
+
+func newComponent(share float64, mean, sd [features]float64) component {
+	k := component{mean: mean, logScale: math.Log(share)}
+	for f := range features {
+		k.per[f] = 1 / sd[f]
+		k.logScale -= math.Log(sd[f])
+	}
+	return k
 }
 
 // leastSD keeps a cluster from being narrower than what light and grain do to one wood.
@@ -26,7 +36,7 @@ func (c *Cells) fit(members []int, n int) mixture {
 	n = min(n, len(members))
 	m := make(mixture, n)
 	for k, i := range c.spreadOut(members, n) {
-		m[k] = component{share: 1 / float64(n), mean: c.cells[i].mean, sd: apartSD}
+		m[k] = newComponent(1/float64(n), c.cells[i].mean, apartSD)
 	}
 	belongs := make([]float64, n)
 	for range mixtureRounds {
@@ -57,14 +67,16 @@ func (c *Cells) fit(members []int, n int) mixture {
 		}
 		for k := range m {
 			s := &sums[k]
-			m[k].share = s.weight / max(all, 1)
 			if s.weight < 1e-9 {
+				m[k].logScale = math.Inf(-1) // nothing is left of it
 				continue
 			}
+			var mean, sd [features]float64
 			for f := range features {
-				mean := s.sum[f] / s.weight
-				m[k].mean[f], m[k].sd[f] = mean, max(leastSD[f], math.Sqrt(max(0, s.sum2[f]/s.weight-mean*mean)))
+				mean[f] = s.sum[f] / s.weight
+				sd[f] = max(leastSD[f], math.Sqrt(max(0, s.sum2[f]/s.weight-mean[f]*mean[f])))
 			}
+			m[k] = newComponent(s.weight/all, mean, sd)
 		}
 	}
 	return m
@@ -99,12 +111,12 @@ func (c *Cells) spreadOut(members []int, n int) (picked []int) {
 }
 
 func (k *component) density(x *cell) float64 {
-	log := 0.0
+	log := k.logScale
 	for f, v := range x.mean {
-		d := (v - k.mean[f]) / k.sd[f]
-		log -= d*d/2 + math.Log(k.sd[f])
+		d := (v - k.mean[f]) * k.per[f]
+		log -= d * d / 2
 	}
-	return k.share * math.Exp(log)
+	return math.Exp(log)
 }
 
 // likelihood is the logarithm of a cell's density under a mixture.

@@ -6,10 +6,12 @@ import (
 	"image/color"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio"
+	"huewright/imageio/internal/imagetest"
 	"huewright/imageio/region"
 	"huewright/internal/contexttest"
 )
@@ -126,11 +128,23 @@ func TestTakesEndWithTheirContext(t *testing.T) {
 	})
 }
 
-func BenchmarkDivide(b *testing.B) {
-	p := photo(b)
+// BenchmarkTap times what a tap on 12 megapixels takes beside decoding them: the cells, once for each photo, and each tap.
+func BenchmarkTap(b *testing.B) {
+	data := imagetest.TwelveMegapixels()
+	var decoding, cells, taking time.Duration
 	for b.Loop() {
-		if _, err := region.Divide(b.Context(), p); err != nil {
-			b.Fatal(err)
-		}
+		start := time.Now()
+		p, err := imageio.Decode(b.Context(), data, "wood.jpg")
+		require.NoError(b, err)
+		decoded := time.Now()
+		c, err := region.Divide(b.Context(), p)
+		require.NoError(b, err)
+		divided := time.Now()
+		mask, err := c.Take(b.Context(), []region.Tap{{At: imageio.Point{X: 2000, Y: 1500}}}, nil)
+		require.NoError(b, err)
+		mask.Outline(10)
+		decoding, cells, taking = decoding+decoded.Sub(start), cells+divided.Sub(decoded), taking+time.Since(divided)
 	}
+	b.ReportMetric(cells.Seconds()/decoding.Seconds(), "cells-times-decoding")
+	b.ReportMetric(taking.Seconds()/decoding.Seconds(), "tap-times-decoding")
 }

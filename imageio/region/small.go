@@ -53,7 +53,7 @@ func shrink(ctx context.Context, p *imageio.Photo) (*small, error) {
 				i := y*s.wide + x
 				red, green, blue := rootLog[r], rootLog[g], rootLog[b]
 				s.of[redGreen][i], s.of[blueGreen][i] = red-green, blue-green
-				s.of[lightness][i] = float32(math.Log(0.2126*math.Exp(float64(red)) + 0.7152*math.Exp(float64(green)) + 0.0722*math.Exp(float64(blue))))
+				s.of[lightness][i] = float32(math.Log(0.2126*rootLight(r) + 0.7152*rootLight(g) + 0.0722*rootLight(b)))
 			}
 		}
 	})
@@ -63,8 +63,13 @@ func shrink(ctx context.Context, p *imageio.Photo) (*small, error) {
 // rootLog is the logarithm of light by the code of its root.
 var rootLog = func() (logs [256]float32) {
 	for i := range logs {
-		root := float64(i) / 255
-		logs[i] = float32(math.Log(root*root + darkestLight))
+		logs[i] = float32(math.Log(rootLight(uint8(i))))
 	}
 	return logs
 }()
+
+// rootLight is light by the code of its root, with what is added to it.
+func rootLight(code uint8) float64 {
+	root := float64(code) / 255
+	return root*root + darkestLight
+}

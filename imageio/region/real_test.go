@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	gonum "gonum.org/v1/gonum/stat"
 
 	"huewright/imageio"
 	"huewright/imageio/region"
@@ -133,13 +134,6 @@ func TestTapsOnRealPhotos(t *testing.T) {
 		t.Logf("%s: %.2f %v", name, ious, taps)
 		one, three = append(one, ious[0]), append(three, ious[2])
 	}
-	figure.Report(t, "taps/real photos", "%.2f / %.2f", mean(one), mean(three))
+	figure.Report(t, "taps/real photos", "%.2f / %.2f", gonum.Mean(one, nil), gonum.Mean(three, nil))
 	require.Greater(t, stat.Quantile(three, 0.5), 0.8)
-}
-
-func mean(values []float64) (mean float64) {
-	for _, v := range values {
-		mean += v / float64(len(values))
-	}
-	return mean
 }

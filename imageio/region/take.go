@@ -65,6 +65,7 @@ const (
 	restColours    = 10  // clusters of all that is not
 	takeRounds     = 4   // of colours and cut
 	nearReach      = 2.5 // reach within which cells are taken for the wood at first
+	leastCells     = 16  // that are taken at first
 	reachWeight    = 1.5 // of being far from the taps, against likelihood
 	borderWeight   = 5.0 // of a border between cells that look alike, against likelihood
 	borderSD       = 1.2 // how unlike cells are between which a border costs little
@@ -91,15 +92,19 @@ func (c *Cells) Take(ctx context.Context, taps []Tap, leave []imageio.Outline) (
 	for _, k := range yes {
 		fixed[k] = sure
 	}
+	reach := nearReach
+	if len(near) > leastCells { // a tap on a knot or on late wood, with unlike cells all round it, reaches further
+		reach = max(reach, stat.Quantile(near, leastCells/float64(len(near))))
+	}
 	in := make([]bool, len(c.cells))
 	for k := range in {
-		in[k] = fixed[k] > 0 || fixed[k] == 0 && near[k] < nearReach && (far == nil || near[k] < far[k])
+		in[k] = fixed[k] > 0 || fixed[k] == 0 && near[k] < reach && (far == nil || near[k] < far[k])
 	}
 	for range takeRounds {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		in = c.round(in, fixed, near, far)
+		in = c.round(in, fixed, near, far, reach)
 	}
 	return &Mask{cells: c, in: c.hangTogether(in, yes)}, nil
 }
@@ -142,7 +147,7 @@ func (c *Cells) scaled(o imageio.Outline) imageio.Outline {
 }
 
 // round learns the colours of the cells that are in and of the others, and returns those that are in by the cheapest border.
-func (c *Cells) round(in []bool, fixed, near, far []float64) []bool {
+func (c *Cells) round(in []bool, fixed, near, far []float64, reach float64) []bool {
 	var taken, rest []int
 	for k := range in {
 		if in[k] {
@@ -165,11 +170,11 @@ func (c *Cells) round(in []bool, fixed, near, far []float64) []bool {
 			if others != nil {
 				gain = min(max(wood.likelihood(x)-others.likelihood(x), -mostLikelihood), mostLikelihood)
 			}
-			away := near[k] - nearReach
+			away := near[k] - reach
 			if far != nil {
-				away = near[k] - min(far[k], nearReach)
+				away = near[k] - min(far[k], reach)
 			}
-			gain -= reachWeight * min(away/nearReach, 1)
+			gain -= reachWeight * min(away/reach, 1)
 			gain *= float64(x.size) / usual
 		}
 		if gain > 0 {

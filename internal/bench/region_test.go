@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	gonum "gonum.org/v1/gonum/stat"
 
 	"huewright/imageio"
 	"huewright/imageio/region"
@@ -42,43 +43,66 @@ func tapOn(rng *rand.Rand, p *imageio.Photo, truth func(imageio.Point) bool) ima
 	}
 }
 
-// All of a wood is taken from one tap.
+// unseen is the first seed of cabinets that nothing was tuned on.
+const unseen = 1000
+
+// All of a wood is taken from one tap: the frame, and the panel of the door that was tapped. A panel that a test coat cuts in two is
+// taken in part. 0.7 is a guard; 0.90 and 0.97 were asked, and how near it comes is a figure.
 func TestTapTakesTheWood(t *testing.T) {
-	n := figure.Draws(3, 60)
 	of := map[string][]float64{}
-	for seed := range uint64(n) {
+	var corners []float64 // the share of the filled corner that is taken with the frame
+	for seed := range uint64(figure.Draws(3, 60)) {
+		seed += unseen
 		rng := rand.New(rand.NewPCG(seed, 0x7a9))
 		scene := Cabinet(DrawCabinet(seed))
-		v := View{Width: 1280, Height: 960, SamplesPerSide: 1, TiltX: 0.03 * rng.NormFloat64(), TiltY: 0.03 * rng.NormFloat64()}
+		v := View{
+			Width: 1280, Height: 960, SamplesPerSide: 1, TiltX: 0.03 * rng.NormFloat64(), TiltY: 0.03 * rng.NormFloat64(),
+		}.orDefault()
 		shot := scene.Shoot(v, DrawCamera(seed, Phone))
 		photo, err := imageio.Decode(t.Context(), shot.JPEG, "cabinet.jpg")
 		require.NoError(t, err)
 		cells, err := region.Divide(t.Context(), photo)
 		require.NoError(t, err)
+		onLeft := func(at imageio.Point) bool { return v.spot(at).x < (left+right)/2 }
 		for _, wood := range []string{Frame, Panel} {
-			truth := func(at imageio.Point) bool { return scene.WoodAt(v, at) == wood }
-			tap := region.Tap{At: tapOn(rng, photo, truth)}
-			if left := v.orDefault().spot(tap.At).x < 645; wood == Panel { // of the one door
-				truth = func(at imageio.Point) bool {
-					return scene.WoodAt(v, at) == Panel && v.orDefault().spot(at).x < 645 == left
-				}
-			}
+			whole := func(at imageio.Point) bool { return scene.WoodAt(v, at) == wood }
+			tap := region.Tap{At: tapOn(rng, photo, whole)}
 			mask, err := cells.Take(t.Context(), []region.Tap{tap}, nil)
 			require.NoError(t, err)
-			of[wood] = append(of[wood], overlap(mask, photo, truth))
+			truth := whole
+			if wood == Panel {
+				truth = func(at imageio.Point) bool { return whole(at) && onLeft(at) == onLeft(tap.At) }
+			} else {
+				corners = append(corners, taken(mask, shot.Area(Corner).Outline.Spans(photo.Width, photo.Height)))
+			}
+			iou := overlap(mask, photo, truth)
+			t.Logf("%s of cabinet %d from %.0f: %.2f", wood, seed, tap.At, iou)
+			of[wood] = append(of[wood], iou)
 		}
 	}
 	for _, wood := range []string{Frame, Panel} {
 		worst := stat.Quantile(of[wood], 0.1)
-		figure.Report(t, "taps/"+wood, "%.2f (worst tenth %.2f)", meanOf(of[wood]), worst)
+		figure.Report(t, "taps/"+wood, "%.2f (worst tenth %.2f)", gonum.Mean(of[wood], nil), worst)
 		require.Greater(t, worst, 0.7)
 	}
+	out := 0.0
+	for _, share := range corners {
+		if share < 0.5 {
+			out++
+		}
+	}
+	figure.Report(t, "taps/corner left out", "%.0f %%", 100*out/float64(len(corners)))
 }
 
-func meanOf(values []float64) float64 {
-	sum := 0.0
-	for _, v := range values {
-		sum += v
+// taken is the share of some pixels that a mask covers.
+func taken(m *region.Mask, spans []imageio.Span) float64 {
+	in := 0
+	for _, s := range spans {
+		for x := s.X0; x < s.X1; x++ {
+			if m.Contains(imageio.Pixel{X: int32(x), Y: int32(s.Y)}.Centre()) {
+				in++
+			}
+		}
 	}
-	return sum / float64(len(values))
+	return float64(in) / float64(imageio.CountPixels(spans))
 }

@@ -109,7 +109,7 @@ func (p *page) candidates(r *workshop.PlanResult) {
 func (s Style) idealAreas(all []plan.IdealArea) (areas []string) {
 	for _, a := range all {
 		coats := plan.CoatCount{Count: a.Coats, Range: [2]int{a.Coats, a.Coats}}
-		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", s.coat(coats, "")))
+		areas = append(areas, s.say("answer.choice-area", "areas", []string{a.Name}, "coats", s.coat(coats, "")))
 	}
 	return areas
 }

@@ -25,8 +25,8 @@ func TestThinnerByFamily(t *testing.T) {
 		"2 coats on the frame with 2 parts of white spirit and 1 coat on the panel, not thinned")
 }
 
-// A mix is told in millilitres where all sizes are known: 0.6 m² in 3 coats at 9 m² a litre are 200 ml, with 15 % to spare 235 ml, measured
-// as 240 ml; of 12 parts that is 20 ml a part.
+// A mix is told in millilitres where all sizes are known: 0.6 m² in 3 coats at 9 m² a litre are 200 ml, with 15 % to spare 235 ml,
+// measured as 240 ml; of 12 parts that is 20 ml a part.
 func TestMixInMillilitres(t *testing.T) {
 	r := &workshop.PlanResult{
 		Piece: piece.Piece{Coatings: []piece.Coating{{Name: "umber wash", Spread: 9}, {Name: "amber wash", Spread: 9}}},

@@ -36,25 +36,32 @@ func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
 	return all
 }
 
-// choiceAreas are the coats that a choice lays on each area, "frame 3 coats"; beside a plan, which may be nil, only on the areas that
-// get others there.
-func (s Style) choiceAreas(r *workshop.PlanResult, c, beside *plan.Choice) (areas []string) {
+// choiceAreas are the coats that a choice lays on its areas, "frame and panel 3 coats"; beside a plan, which may be nil, only on the areas
+// that get others there.
+func (s Style) choiceAreas(r *workshop.PlanResult, c, beside *plan.Choice) (all []string) {
 	one, rest := plannedCoatings(r) == 1, false
+	var coats []string
+	areas := map[string][]string{} // by their coats
 	for i, a := range c.Areas {
-		if r.WithWood(&r.Areas[i]) {
+		says := s.countedOnly(a.Coats, one)
+		switch {
+		case r.WithWood(&r.Areas[i]):
 			continue
-		}
-		coats := s.countedOnly(a.Coats, one)
-		if beside != nil && coats == s.countedOnly(beside.Areas[i].Coats, one) {
+		case beside != nil && says == s.countedOnly(beside.Areas[i].Coats, one):
 			rest = true
 			continue
+		case areas[says] == nil:
+			coats = append(coats, says)
 		}
-		areas = append(areas, s.say("answer.choice-area", "area", a.Name, "coats", coats))
+		areas[says] = append(areas[says], a.Name)
 	}
-	if rest && len(areas) > 0 {
-		areas = append(areas, s.say("answer.choice-rest"))
+	for _, says := range coats {
+		all = append(all, s.say("answer.choice-area", "areas", areas[says], "coats", says))
 	}
-	return areas
+	if rest && len(all) > 0 {
+		all = append(all, s.say("answer.choice-rest"))
+	}
+	return all
 }
 
 // LaidWords hold what coats on an area were to do against what they did.

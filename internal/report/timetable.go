@@ -16,8 +16,8 @@ var workWords = map[schedule.Work]fault.Code{
 	schedule.Clean: "timetable.clean", schedule.LeadTest: "timetable.lead-test", schedule.BleedTest: "timetable.bleed-test",
 	schedule.RaiseGrain: "timetable.raise-grain", schedule.Repair: "timetable.repair", schedule.Sand: "timetable.sand",
 	schedule.ScuffOld: "timetable.scuff-old", schedule.TouchUp: "timetable.touch-up", schedule.TestSpot: "timetable.test-spot",
-	schedule.Stop: "timetable.stop-at", schedule.Scuff: "timetable.scuff", schedule.LayCoat: "timetable.coat", schedule.SealCoat: "timetable.seal",
-	schedule.Cure: "timetable.cure",
+	schedule.Stop: "timetable.stop-at", schedule.Scuff: "timetable.scuff",
+	schedule.LayCoat: "timetable.coat", schedule.SealCoat: "timetable.seal", schedule.Cure: "timetable.cure",
 }
 
 // stepWords say what is done at a step.

@@ -10,8 +10,8 @@ import (
 	"huewright/internal/workshop"
 )
 
-// whatIf says what comes of coats that somebody named, beside the plan's: how each area ends and what is left of its grain, a line for each,
-// and which two areas are furthest apart then.
+// whatIf says what comes of coats that somebody named, beside the plan's: how each area ends and what is left of its grain, a line for
+// each, and which two areas are furthest apart then.
 func (p *page) whatIf(r *workshop.PlanResult) {
 	if r.WhatIf == nil {
 		return
@@ -56,8 +56,8 @@ func (p *page) besides(rows []beside, inLine func(beside) string) {
 	}
 }
 
-// areaEnd is how far an area ends from its target, a spot from its wood: with yours the range and what is left of the grain too. An area that
-// only meets others has the grain alone.
+// areaEnd is how far an area ends from its target, a spot from its wood: with yours the range and what is left of the grain too. An area
+// that only meets others has the grain alone.
 func (s Style) areaEnd(a *plan.AreaPlan, yours bool) string {
 	end, grain := "", ""
 	if a.ToTarget || a.PartOf != "" {

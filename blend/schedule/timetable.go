@@ -192,7 +192,11 @@ func (t *Timetable) arrange(task *Task, clear []Coat, b *Bench) (coats []Coat, a
 		}
 		if barrier, why := blend.Barrier(under, c.Coating); barrier != nil {
 			t.Fit = fault.Once(append(t.Fit, why))
-			between := Coat{Coating: barrier, barrier: true, why: fault.Say("timetable.why-seal", "under", under.Name, "over", c.Coating.Name)}
+			between := Coat{
+				Coating: barrier, barrier: true, why: fault.Say("timetable.why-seal", "under", under.Name, "over", c.Coating.Name),
+				Inspect: c.Inspect,
+			}
+			c.Inspect = false // what is looked at is the colour without the barrier
 			if !t.bears(&between, b) {
 				return false
 			}

@@ -248,6 +248,16 @@ func TestTheWholeJob(t *testing.T) {
 	require.Contains(t, works(LayOut(oil)), Repair)
 }
 
+// Where a coat needs a barrier under it, the stop before that coat comes before the barrier: the plan predicts the colour without
+// it, and another coat of what lies there could still go on.
+func TestTheStopComesBeforeTheSeal(t *testing.T) {
+	coats := append(coatsFor(waterGlaze, 1, Label{}), coatsFor(waterWash, 1, Label{})...)
+	coats[1].Inspect = true
+	s := LayOut(Job{Tasks: []Task{{Area: "frame", Surface: blend.Sealed, Coats: coats}}, Bench: bench9, Prepared: true})
+	require.Empty(t, s.Warnings)
+	require.Equal(t, []Work{LayCoat, Stop, SealCoat, Scuff, LayCoat, Cure}, works(s))
+}
+
 // An old finish that may hold lead is not sanded dry.
 func TestLeadIsNotSandedDry(t *testing.T) {
 	job := Job{Tasks: []Task{{Area: "frame", Surface: blend.ClearCoated, Coats: coatsFor(waterWash, 1, Label{})}}, Bench: bench9}

@@ -277,14 +277,7 @@ shown   = [    # all of it, for pictures%s
 name    = "filled corner"    # for huewright check
 outline = %q
 `
-	demoWash = `
-[[coating]]
-name     = "nut-brown wash"
-kind     = "wash"
-family   = "water"
-dilution = { paint = %d, water = %d }
-chip     = { outline = %q }    # a dried blob of the paint
-
+	demoTests = `
 [[coating.test]]
 coats  = 1
 ground = { outline = %q }    # ash beside the test coat
@@ -295,23 +288,21 @@ coats  = 1
 ground = { outline = %q }    # sapele beside the test coat
 result = { outline = %q }    # sapele under it
 `
+	demoWash = `
+[[coating]]
+name     = "nut-brown wash"
+kind     = "wash"
+family   = "water"
+dilution = { paint = %d, water = %d }
+chip     = { outline = %q }    # a dried blob of the paint
+` + demoTests
 	demoGlaze = `
 [[coating]]
 name     = "red-brown glaze"
 kind     = "glaze"
 family   = "water"
 dilution = { paint = 1, water = 0 }    # not thinned
-
-[[coating.test]]
-coats  = 1
-ground = { outline = %q }    # ash beside the test coat
-result = { outline = %q }    # ash under it
-
-[[coating.test]]
-coats  = 1
-ground = { outline = %q }    # sapele beside the test coat
-result = { outline = %q }    # sapele under it
-
+` + demoTests + `
 # The glaze first, on the pale wood alone; then one coat of the wash over all.
 
 [[layer]]

@@ -133,28 +133,39 @@ func (f *photoFlags) request(photo string) (workshop.MeasureRequest, error) {
 		return req, err
 	}
 	for _, s := range f.areas {
-		name, outline, found := strings.Cut(s, "=")
-		if !found || strings.TrimSpace(name) == "" {
-			return req, shell.Like(fault.New(fault.Use, "use.flag-without-name", "flag", "--area", "value", s), `--area "frame=120,300,400,250"`)
-		}
-		parsed, err := imageio.ParseOutline(outline)
+		const like = `--area "frame=120,300,400,250"`
+		name, text, err := namedPlace("--area", s, like)
 		if err != nil {
-			return req, shell.InFlag("--area "+name, `--area "frame=120,300,400,250", or three or more corners "x,y x,y x,y"`, err)
+			return req, err
 		}
-		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Outline: parsed})
+		outline, err := imageio.ParseOutline(text)
+		if err != nil {
+			return req, shell.InFlag("--area "+name, like+`, or three or more corners "x,y x,y x,y"`, err)
+		}
+		req.Areas = append(req.Areas, workshop.AreaOutline{Name: name, Outline: outline})
 	}
 	for _, s := range f.taps {
-		name, places, found := strings.Cut(s, "=")
-		if !found || strings.TrimSpace(name) == "" {
-			return req, shell.Like(fault.New(fault.Use, "use.flag-without-name", "flag", "--tap", "value", s), `--tap "frame=820,400"`)
-		}
-		taps, err := region.ParseTaps(places)
+		const like = `--tap "frame=820,400"`
+		name, text, err := namedPlace("--tap", s, like)
 		if err != nil {
-			return req, shell.InFlag("--tap "+name, `--tap "frame=820,400"`, err)
+			return req, err
 		}
-		req.Areas = append(req.Areas, workshop.AreaOutline{Name: strings.TrimSpace(name), Taps: taps})
+		taps, err := region.ParseTaps(text)
+		if err != nil {
+			return req, shell.InFlag("--tap "+name, like, err)
+		}
+		req.Areas = append(req.Areas, workshop.AreaOutline{Name: name, Taps: taps})
 	}
 	return req, nil
+}
+
+// namedPlace splits "NAME=PLACE" as a flag has it.
+func namedPlace(flag, text, like string) (name, place string, err error) {
+	name, place, found := strings.Cut(text, "=")
+	if name = strings.TrimSpace(name); name == "" || !found {
+		return "", "", shell.Like(fault.New(fault.Use, "use.flag-without-name", "flag", flag, "value", text), like)
+	}
+	return name, place, nil
 }
 
 // light reads the flags that tell of the light and of the scale.

@@ -13,7 +13,7 @@ import (
 //
 //	{name}                                    a text as it is, a number in as few digits as it has, a note as it says itself
 //	{name, number, 1}                         with that many digits after the point
-//	{name, percent}                           a share of 1: 12 %
+//	{name, percent}                           a share of 1: 12 %; less than 1 % where it would round to none
 //	{names, list} {names, or}                 a, b and c; a, b or c
 //	{n, plural, one {# coat} other {# coats}} by number; =0 {none} and the like come first
 //	{kind, select, wash {…} other {…}}        by text
@@ -97,7 +97,10 @@ func (s Speaker) placeholder(inside string, values fault.Values) string {
 		digits, _ := strconv.Atoi(options)
 		return decimal(x, digits)
 	case "percent":
-		return decimal(100*x, 0) + " %"
+		if text := decimal(100*x, 0); text != "0" || x <= 0 {
+			return text + " %"
+		}
+		return "less than 1 %"
 	case "plural":
 		chosen := choose(options, "="+s.plain(value), pluralRule(x))
 		return s.fill(strings.ReplaceAll(chosen, "#", s.plain(value)), values)

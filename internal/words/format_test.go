@@ -12,8 +12,9 @@ import (
 func TestFill(t *testing.T) {
 	reason := fault.Say("say.text", "text", "it rained")
 	values := fault.Values{
-		"name": "frame", "n": 3, "one": 1, "none": 0, "x": 2.345, "share": 0.56, "kind": "wash", "names": []string{"a", "b", "c"},
-		"why": reason, "all": []fault.Note{reason, reason}, "t": 21.0, "v": 250.0, "big": 1300.0, "a": 0.034, "big-area": 2.5, "l": 12.7,
+		"name": "frame", "n": 3, "one": 1, "none": 0, "x": 2.345, "share": 0.56, "speck": 0.0004, "kind": "wash",
+		"names": []string{"a", "b", "c"},
+		"why":   reason, "all": []fault.Note{reason, reason}, "t": 21.0, "v": 250.0, "big": 1300.0, "a": 0.034, "big-area": 2.5, "l": 12.7,
 		"h": 0.5, "d": 72.0,
 		"minus": -0.04, "hostile": "fr\x1b[31mame\u202e\n",
 	}
@@ -22,6 +23,7 @@ func TestFill(t *testing.T) {
 		{"{name}: {n} of {x}", "frame: 3 of 2.345", ""},
 		{"{x, number, 1} {x, number, 0} {minus, number, 1}", "2.3 2 0.0", ""},
 		{"{share, percent}", "56 %", ""},
+		{"{speck, percent}, {none, percent}", "less than 1 %, 0 %", ""},
 		{"{names, list}; {names, or}; {name, list}", "a, b and c; a, b or c; frame", ""},
 		{"{n, plural, one {# coat} other {# coats}}", "3 coats", ""},
 		{"{one, plural, one {# coat} other {# coats}}", "1 coat", ""},

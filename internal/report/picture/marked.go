@@ -1,7 +1,6 @@
 package picture
 
 import (
-	"cmp"
 	"fmt"
 	"image"
 	"image/color"
@@ -242,7 +241,7 @@ func (m *marked) listed(notes []string) image.Image {
 	draw.Draw(img, m.img.Rect, m.img, image.Point{}, draw.Src)
 	for i, n := range notes {
 		x, y := m.across+i/rows*wide, foot+i%rows*high
-		most := cmp.Or(wide-gap, wide)
+		most := wide - gap
 		w := min(font.MeasureString(m.text, n).Ceil(), most)
 		label(img, m.text, x+w/2, y+22, most, n)
 	}

@@ -86,6 +86,21 @@ func TestCompareWithATypedColour(t *testing.T) {
 	require.True(t, fault.Is(err, "piece.no-area"), "%v", err)
 }
 
+// washTested is a wash in a piece file: its chip, and a test coat on each of the two woods, bare and coated.
+const washTested = `[[coating]]
+name = "wash"
+kind = "wash"
+chip = { outline = %q }
+[[coating.test]]
+coats = 1
+ground = { outline = %q }
+result = { outline = %q }
+[[coating.test]]
+coats = 1
+ground = { outline = %q }
+result = { outline = %q }
+`
+
 func cabinetFile(change ...string) string {
 	corners := ""
 	for _, c := range drawn().Corners {
@@ -105,19 +120,7 @@ outline = %q
 [[area]]
 name = "panel"
 outline = %q
-[[coating]]
-name = "wash"
-kind = "wash"
-chip = { outline = %q }
-[[coating.test]]
-coats = 1
-ground = { outline = %q }
-result = { outline = %q }
-[[coating.test]]
-coats = 1
-ground = { outline = %q }
-result = { outline = %q }
-`, corners, outlineOf(bench.Target), outlineOf(bench.Frame), outlineOf(bench.Panel), outlineOf(bench.Chip),
+`+washTested, corners, outlineOf(bench.Target), outlineOf(bench.Frame), outlineOf(bench.Panel), outlineOf(bench.Chip),
 		outlineOf(bench.FrameBare), outlineOf(bench.FrameTested), outlineOf(bench.PanelBare), outlineOf(bench.PanelTested))
 	return strings.NewReplacer(change...).Replace(text)
 }

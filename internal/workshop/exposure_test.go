@@ -28,19 +28,7 @@ file = "front.jpg"
 name = "frame"
 surface = "sealed"
 outline = %q
-[[coating]]
-name = "wash"
-kind = "wash"
-chip = { outline = %q }
-[[coating.test]]
-coats = 1
-ground = { outline = %q }
-result = { outline = %q }
-[[coating.test]]
-coats = 1
-ground = { outline = %q }
-result = { outline = %q }
-`, target.L, target.A, target.B, reference, of(bench.Frame), of(bench.Chip), of(bench.FrameBare), of(bench.FrameTested),
+`+washTested, target.L, target.A, target.B, reference, of(bench.Frame), of(bench.Chip), of(bench.FrameBare), of(bench.FrameTested),
 		of(bench.PanelBare), of(bench.PanelTested))
 	files := inMemory{"front.jpg": string(shot.JPEG), "cabinet.toml": text}
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")

@@ -31,7 +31,7 @@ func readCandidates(files Files, path string) ([]plan.Candidate, error) {
 
 func parseCandidates(path string, data []byte, limits piece.Limits) (all []plan.Candidate, err error) {
 	lines := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
-	lines.FieldsPerRecord, lines.Comment, lines.TrimLeadingSpace, lines.LazyQuotes = -1, '#', true, true
+	lines.FieldsPerRecord, lines.Comment, lines.TrimLeadingSpace = -1, '#', true
 	seen := map[string]int{} // line of each name
 	for first := true; ; first = false {
 		fields, err := lines.Read()
@@ -40,10 +40,10 @@ func parseCandidates(path string, data []byte, limits piece.Limits) (all []plan.
 		}
 		bad := (*csv.ParseError)(nil)
 		if errors.As(err, &bad) {
-			return nil, fault.In(fault.New(fault.Use, "swatch.quotes").Because(err), fault.Place{File: path, Line: bad.Line, Column: bad.Column})
+			return nil, fault.In(fault.New(fault.Use, "swatch.quotes").Because(err), fault.Place{File: path, Line: bad.StartLine, Column: 1})
 		}
 		if err != nil {
-			return nil, fault.In(fault.New(fault.Use, "swatch.empty").Because(err), fault.Place{File: path})
+			return nil, FileFault(path, err)
 		}
 		for i := range fields {
 			fields[i] = strings.TrimSpace(fields[i])

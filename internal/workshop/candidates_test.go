@@ -34,17 +34,20 @@ func TestBadCandidates(t *testing.T) {
 		many += fmt.Sprintf("c%d,#808080\n", i)
 	}
 	for text, want := range map[string]string{
-		"":                       "swatch.empty 0",
-		"name,colour\n":          "swatch.empty 0",
-		"brown,#808080\namber\n": "swatch.fields 2",
-		"a,1,2,3,0.5,6\n":        "swatch.fields 1",
-		"brown,#80\n":            "colour.hex 1",
-		"\n,#808080\n":           "swatch.no-name 2",
-		"a,1,b,3\n":              "swatch.not-a-number 1",
-		"a,101,0,0\n":            "piece.lab-range 1",
-		"a,NaN,0,0\n":            "piece.lab-range 1",
-		"a,#808080,0\n":          "swatch.hiding 1",
-		"a,#808080,much\n":       "swatch.hiding 1",
+		"":                                    "swatch.empty 0",
+		"name,colour\n":                       "swatch.empty 0",
+		"brown,#808080\namber\n":              "swatch.fields 2",
+		"a,1,2,3,0.5,6\n":                     "swatch.fields 1",
+		"brown,#80\n":                         "colour.hex 1",
+		"\n,#808080\n":                        "swatch.no-name 2",
+		"a,1,b,3\n":                           "swatch.not-a-number 1",
+		"a,101,0,0\n":                         "piece.lab-range 1",
+		"a,NaN,0,0\n":                         "piece.lab-range 1",
+		"a,#808080,0\n":                       "swatch.hiding 1",
+		"a,#808080,much\n":                    "swatch.hiding 1",
+		"\"a,#1\n\"b\",#808080":               "swatch.quotes 1",
+		"a,#808080\n\"b,#808080\nc,#808080\n": "swatch.quotes 2", // where it opens
+		"5\" b,#808080\n":                     "swatch.quotes 1",
 
 		"a,#808080\nb,#808080\na,#ffffff\n":     "swatch.twice 3",
 		strings.Repeat("n", 201) + ",#808080\n": "swatch.long-name 1",

@@ -3,13 +3,11 @@ package learn
 import (
 	"context"
 	"math"
-	"slices"
-
-	"gonum.org/v1/gonum/stat"
 
 	"huewright/blend"
 	"huewright/colour"
 	"huewright/colour/spectra"
+	"huewright/internal/stat"
 )
 
 // A WetReading is a colour that was read of a surface while it was wet or under a clear coat.
@@ -59,8 +57,7 @@ func (w *WetReading) dry(clears *Samples) Measured {
 	for i := range off {
 		off[i] = colour.DeltaE2000(m.Lab, through(&clears.Drawn[i], w.Lab))
 	}
-	slices.Sort(off)
-	unsure := stat.Quantile(0.95, stat.Empirical, off, nil)
+	unsure := stat.Quantile(off, 0.95)
 	lighter := w.Lab
 	lighter.L = min(lighter.L+1, 100)
 	grows := 1.0 // how much an error of the reading is one of the result

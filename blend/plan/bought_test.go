@@ -64,7 +64,7 @@ type wantedPiece struct {
 	problem Problem
 }
 
-// piece draws two or three woods; every other piece has a target that is darker than they are.
+// wanted draws two or three woods; where the piece is targeted, its target is darker than they are.
 func (b *boughtBench) wanted(t testing.TB, shelf *blend.Coating, targeted bool) *wantedPiece {
 	piece := &wantedPiece{end: colour.Lab{L: 100}}
 	woods := append(slices.Clone(b.others), b.pale, b.dark)
@@ -77,8 +77,7 @@ func (b *boughtBench) wanted(t testing.TB, shelf *blend.Coating, targeted bool) 
 		}
 		dataset.Colours = append(dataset.Colours, b.read(piece.woods[i]))
 		piece.problem.Areas = append(piece.problem.Areas,
-			Area{Name: string(rune('a' + i)), Surface: blend.Sealed, Mean: i, Light: None, Dark: None,
-				Target: None})
+			Area{Name: string(rune('a' + i)), Surface: blend.Sealed, Mean: i, Light: None, Dark: None, Target: None})
 	}
 	if targeted {
 		var target colour.Lab
@@ -123,7 +122,7 @@ func TestIdealCoatingOfAnotherMaking(t *testing.T) {
 	for n := range drawn {
 		b.reseed(n)
 		piece := b.wanted(t, washes[n%len(washes)], n%2 == 1)
-		h := newPlanner(piece.samples, &piece.problem).holdEnd(0)
+		h := newPlanner(piece.samples, &piece.problem).holdEnd(&Choice{})
 		best, _, err := h.search(t.Context())
 		require.NoError(t, err)
 		id := h.ideal(best, []pricedShape{best}, math.Inf(1))
@@ -140,8 +139,7 @@ func TestIdealCoatingOfAnotherMaking(t *testing.T) {
 		}
 	}
 	t.Logf("a mix of that colour for %.0f of %d; it ends within 3 in %.0f, %.1f off on average, where the ideal says %.1f", trials, drawn,
-		within,
-		left/trials, said/trials)
+		within, left/trials, said/trials)
 	figure.Report(t, "what to buy/ideal", "%.0f %% of %.0f", 100*within/trials, trials)
 	figure.Report(t, "what to buy/ideal/off", "%.1f; the ideal itself says %.1f", left/trials, said/trials)
 	figure.AtLeast(t, 0.45, within/trials, trials)
@@ -276,5 +274,5 @@ func (b *boughtBench) learned(t testing.TB, piece *wantedPiece, c *blend.Coating
 		Tests: []learn.TestCoat{b.test(c, *piece.wood(on), 1)}}}}
 	w, err := dataset.Draw(t.Context(), learn.Options{})
 	require.NoError(t, err)
-	return newPlanner(w, &piece.problem).holdEnd(0)
+	return newPlanner(w, &piece.problem).holdEnd(&Choice{})
 }

@@ -45,7 +45,7 @@ func Rank(ctx context.Context, w *learn.Samples, problem Problem, plan *Plan, ca
 	}
 	problem.Options.fill()
 	p, choice := newPlanner(w, &problem), &plan.Choices[0]
-	h := p.holdEnd(slices.IndexFunc(problem.Areas, func(a Area) bool { return a.Name == choice.Of[0] }))
+	h := p.holdEnd(choice)
 	pale := h.palest()
 	all := make([]RankedCandidate, len(candidates))
 	if err := parallel.For(ctx, len(all), func(i int) {

@@ -26,11 +26,11 @@ type heldEnd struct {
 	grain []appearance // what its grain is told against
 }
 
-// holdEnd holds the end of the areas that are to look like area i.
-func (p *planner) holdEnd(i int) *heldEnd {
-	h := &heldEnd{p: p}
+// holdEnd holds the end of the areas that are to look alike and that a choice leaves furthest apart; of the first where all are alike.
+func (p *planner) holdEnd(choice *Choice) *heldEnd {
+	h := &heldEnd{p: p, areas: p.groups[0].units}
 	for _, g := range p.groups {
-		if slices.Contains(g.areas, i) {
+		if slices.ContainsFunc(g.areas, func(i int) bool { return p.problem.Areas[i].Name == choice.Of[0] }) {
 			h.areas = g.units
 		}
 	}

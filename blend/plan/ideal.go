@@ -100,7 +100,7 @@ func Ideal(ctx context.Context, w *learn.Samples, problem Problem, plan *Plan) (
 	}
 	problem.Options.fill()
 	p := newPlanner(w, &problem)
-	h := p.holdEnd(slices.IndexFunc(problem.Areas, func(a Area) bool { return a.Name == choice.Of[0] }))
+	h := p.holdEnd(choice)
 	if !slices.ContainsFunc(h.areas, p.takes) {
 		return nil, nil
 	}

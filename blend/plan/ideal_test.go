@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -115,4 +116,16 @@ func TestRank(t *testing.T) {
 	all, err = Rank(t.Context(), w, problem, plan, list[:1])
 	require.NoError(t, err)
 	require.True(t, all.None)
+}
+
+// A lone wood with a spot is as it is to be: nothing that might be bought makes it better.
+func TestRankForALoneWood(t *testing.T) {
+	w, problem := spotted(blend.ClearCoated, colour.Lab{L: 60, A: 8, B: 22}, whiteTube, brownTube)
+	problem.Areas = slices.Delete(problem.Areas, 1, 2)
+	plan, err := Make(t.Context(), w, problem)
+	require.NoError(t, err)
+	all, err := Rank(t.Context(), w, problem, plan, []Candidate{{Name: "green", Chip: colour.Lab{L: 45, A: -35, B: 20}}})
+	require.NoError(t, err)
+	require.True(t, all.None)
+	require.Equal(t, "frame", all.On)
 }

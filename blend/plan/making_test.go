@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"iter"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -70,6 +71,20 @@ func (b *makingBench) half(t testing.TB, odd int) (all []*blend.Coating) {
 		}
 	}
 	return all
+}
+
+// drawn yields the paints of the odd half, each as often as it is drawn, with the seed of that draw; in a short run one of every so many,
+// once.
+func (b *makingBench) drawn(t testing.TB, every int) iter.Seq2[*blend.Coating, int] {
+	return func(yield func(*blend.Coating, int) bool) {
+		for k, wash := range b.half(t, 1) {
+			for r := range figure.Draws(1, 6) {
+				if k%figure.Draws(every, 1) == 0 && !yield(wash, 100*k+r) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // reseed starts the draws of a paint.
@@ -222,13 +237,9 @@ func TestFilmsOfAnotherMaking(t *testing.T) {
 	for i := range truths {
 		b := newMakingBench(t, &truths[i])
 		name, s := b.truth.name, counted{}
-		for k, wash := range b.half(t, 1) {
-			for r := range figure.Draws(1, 6) {
-				if k%figure.Draws(3, 1) == 0 {
-					b.reseed(100*k + r)
-					b.try(t, wash, &s)
-				}
-			}
+		for wash, seed := range b.drawn(t, 3) {
+			b.reseed(seed)
+			b.try(t, wash, &s)
 		}
 		t.Logf("%s, n = %.0f: %s; three bands %s; adding ΔLab %s; one coat, look, extrapolate %s; the paint itself %s\n    %v\n    "+
 			"by chip alone %v", name, s.trials, s.planned.short(), s.bands.short(), s.shift.short(), s.naive.short(), s.known.short(), &s.held,
@@ -286,15 +297,11 @@ func TestStopAndLook(t *testing.T) {
 		b := newMakingBench(t, &truths[i])
 		var s score
 		var before counted
-		for k, wash := range b.half(t, 1) {
-			for r := range figure.Draws(1, 6) {
-				if k%figure.Draws(3, 1) == 0 {
-					b.reseed(100*k + r)
-					b.tryNearEnd(t, wash, &s)
-					b.reseed(100*k + r)
-					b.try(t, wash, &before)
-				}
-			}
+		for wash, seed := range b.drawn(t, 3) {
+			b.reseed(seed)
+			b.tryNearEnd(t, wash, &s)
+			b.reseed(seed)
+			b.try(t, wash, &before)
 		}
 		t.Logf("%s, n = %.0f: %s; from the start, n = %.0f: %s", b.truth.name, s.trials, s.short(), before.trials, before.planned.short())
 		figure.Report(t, "stop and look/"+b.truth.name, "%s of %.0f", s.short(), s.trials)

@@ -103,13 +103,9 @@ func TestSapwoodAndHeartwood(t *testing.T) {
 		row := &woodRows[i]
 		b := &woodsBench{newMakingBench(t, &truth{bare: true}), row}
 		var s counted
-		for k, wash := range b.half(t, 1) {
-			for r := range figure.Draws(1, 6) {
-				if k%figure.Draws(2, 1) == 0 {
-					b.reseed(100*k + r)
-					b.try(t, wash, &s)
-				}
-			}
+		for wash, seed := range b.drawn(t, 2) {
+			b.reseed(seed)
+			b.try(t, wash, &s)
 		}
 		t.Logf("%s, n = %.0f: %s\n    %v", row.name, s.trials, s.planned.short(), &s.held)
 		figure.Report(t, "woods/"+row.name, "%s of %.0f, region %.0f %%, count %.0f %%", s.planned.short(), s.trials,

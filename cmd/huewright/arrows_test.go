@@ -60,7 +60,7 @@ var arrows = map[string][]string{
 	"imageio/render":   {"colour", "imageio", "imageio/internal/icc", "imageio/sample", "internal/parallel"},
 
 	"blend":          {"colour", "colour/spectra"},
-	"blend/learn":    {"blend", "colour", "colour/spectra", "internal/lm", "internal/parallel"},
+	"blend/learn":    {"blend", "colour", "colour/spectra", "internal/lm", "internal/parallel", "internal/stat"},
 	"blend/plan":     {"blend", "blend/learn", "colour", "colour/spectra", "internal/parallel", "internal/stat"},
 	"blend/repair":   {"blend", "colour", "colour/spectra", "internal/stat"},
 	"blend/schedule": {"blend"},

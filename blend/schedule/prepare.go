@@ -17,8 +17,6 @@ const (
 	DrySanding Practice = "dry sanding" // of what was there before the work began
 	WetSanding Practice = "wet sanding"
 	SteelWool  Practice = "steel wool"
-	Bleaching  Practice = "bleach"
-	Spraying   Practice = "spraying"
 )
 
 // A preparation is one piece of work before the first coat.

@@ -174,8 +174,8 @@ func (t *Timetable) bears(c *Coat, b *Bench) bool {
 // may not be laid, and whether that is all of them.
 func (t *Timetable) arrange(task *Task, clear []Coat, b *Bench) (coats []Coat, all bool) {
 	under, alike := task.Under, 0
-	if t := task.TouchUp; t != nil && under == nil {
-		under = t
+	if under == nil {
+		under = task.TouchUp
 	}
 	place := fault.Place{Area: task.Area}
 	add := func(c Coat) bool {

@@ -158,6 +158,13 @@ func (c *countsReader) areaNames() (names []string) {
 	return names
 }
 
+func (c *countsReader) coatingNames() (names []string) {
+	for k := range c.piece.Coatings {
+		names = append(names, c.piece.Coatings[k].Name)
+	}
+	return names
+}
+
 // equals reports whether an equals sign is next.
 func equals(rest string) bool { return strings.HasPrefix(strings.TrimLeft(rest, " "), "=") }
 
@@ -279,12 +286,17 @@ func (c *countsReader) usualOn(i int) (coatings []int) {
 
 // which is the fault of a count that may be of several coatings.
 func (c *countsReader) which(i int) error {
-	var example []string
-	for k := range c.piece.Coatings {
-		example = append(example, "1 "+c.piece.Coatings[k].Name)
+	var names []string
+	for l := range c.piece.Layers { // in the order in which they may lie
+		if c.layerOn(l, i) {
+			names = append(names, c.piece.Layers[l].Coating)
+		}
+	}
+	if len(c.piece.Layers) == 0 {
+		names = c.coatingNames()
 	}
 	return fault.New(fault.Use, "use.coats-which", "area", c.piece.Areas[i].Name, "example",
-		strings.Join(example[:min(2, len(example))], " + "))
+		"1 "+strings.Join(names[:min(2, len(names))], " + 1 "))
 }
 
 // onLayers puts counts on the layers of area i. Where they name coatings, planned layers that are not named get none.
@@ -305,8 +317,8 @@ func (c *countsReader) onLayers(i int, parts []counted) ([]plan.Layer, error) {
 		}
 	}
 	none := len(parts) == 1 && parts[0] == counted{-1, 0}
-	if len(planned) == 0 {
-		planned = on // those whose number is given are what is meant
+	if len(planned) == 0 || unnamed(parts) && len(parts) == len(on) {
+		planned = on // those whose number is given are meant too
 	}
 	switch {
 	case none:
@@ -349,10 +361,7 @@ func (c *countsReader) part(i int) (counted, error) {
 		return counted{}, fault.New(fault.Use, "use.coats-number", "text", word, "area", c.piece.Areas[i].Name)
 	}
 	c.skip(" ")
-	var names []string
-	for k := range c.piece.Coatings {
-		names = append(names, c.piece.Coatings[k].Name)
-	}
+	names := c.coatingNames()
 	at := c.longest(names, atEnd)
 	if at >= 0 {
 		return counted{at, n}, nil

@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -56,18 +57,31 @@ func TestCountsOnLayers(t *testing.T) {
 		return all
 	}
 	for text, want := range map[string][][]plan.Layer{
-		"panel=2":                                     on([2]int{3, 1}, [2]int{2, 1}, [2]int{0, 0}),
-		"panel=0 frame=1":                             on([2]int{1, 1}, [2]int{0, 1}, [2]int{0, 0}),
-		"filled corner=0":                             on([2]int{3, 1}, [2]int{0, 2}, [2]int{0, 0}),
-		"panel=2 brown glaze":                         on([2]int{3, 1}, [2]int{0, 2}, [2]int{0, 0}),
-		"panel=2 pale wash+3 brown glaze":             on([2]int{3, 1}, [2]int{2, 3}, [2]int{0, 0}),
-		"filled corner=2, panel=1":                    on([2]int{3, 1}, [2]int{1, 1}, [2]int{0, 2}),
+		"panel=2":                         on([2]int{3, 1}, [2]int{2, 1}, [2]int{0, 0}),
+		"panel=0 frame=1":                 on([2]int{1, 1}, [2]int{0, 1}, [2]int{0, 0}),
+		"filled corner=0":                 on([2]int{3, 1}, [2]int{0, 2}, [2]int{0, 0}),
+		"frame=2+3":                       on([2]int{2, 3}, [2]int{0, 2}, [2]int{0, 0}),
+		"panel=2 brown glaze":             on([2]int{3, 1}, [2]int{0, 2}, [2]int{0, 0}),
+		"panel=2 pale wash+3 brown glaze": on([2]int{3, 1}, [2]int{2, 3}, [2]int{0, 0}),
+		"filled corner=2, panel=1":        on([2]int{3, 1}, [2]int{1, 1}, [2]int{0, 2}),
 		"filled corner=2 brown glaze frame=4 panel=4": on([2]int{4, 1}, [2]int{4, 1}, [2]int{0, 2}),
 	} {
 		p, chosen := two(wash, glaze)
 		got, err := parseCounts(text, p, chosen)
 		require.NoError(t, err, text)
 		require.Equal(t, want, got, text)
+	}
+}
+
+// The example that is given is one that the layers of the area take.
+func TestCountsExampleIsTaken(t *testing.T) {
+	p, chosen := two(piece.Layer{Coating: "brown glaze"}, piece.Layer{Coating: "pale wash", Areas: []string{"panel"}})
+	for _, area := range []string{"frame", "panel"} {
+		_, err := parseCounts(area+"=1+1+1", p, chosen)
+		require.True(t, fault.Is(err, "use.coats-which"), err)
+		example := fault.Of(err).Values["example"]
+		_, err = parseCounts(fmt.Sprintf("%s=%v", area, example), p, chosen)
+		require.NoError(t, err, example)
 	}
 }
 

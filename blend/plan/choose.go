@@ -228,3 +228,13 @@ func (p *planner) asGoodAs(c *candidate) (all []*candidate) {
 }
 
 func median(x []float64) float64 { return stat.Quantile(x, 0.5) }
+
+// share returns the share of figures that are no more than most.
+func share(figures []float64, most float64) (within float64) {
+	for _, x := range figures {
+		if x <= most {
+			within += 1 / float64(len(figures))
+		}
+	}
+	return within
+}

@@ -145,13 +145,3 @@ func planTouched(ctx context.Context, w *learn.Samples, problem Problem, choice 
 	}
 	return nil
 }
-
-// share returns the share of figures that are no more than most.
-func share(figures []float64, most float64) (within float64) {
-	for _, x := range figures {
-		if x <= most {
-			within += 1 / float64(len(figures))
-		}
-	}
-	return within
-}

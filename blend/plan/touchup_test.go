@@ -179,7 +179,8 @@ func (b *repairBench) mended(aim colour.Lab) (best spectra.Spectrum) {
 }
 
 // repairTruths are the benches that repairs are drawn on, with the least share that must end inside their wood's own scatter. Of bare wood
-// the first coat is known from two test coats by hand, which leaves its uptake open by a fifth: there less is reached than is asked.
+// the first coat is known from two test coats by hand, which leaves its uptake open by a fifth: there less is reached than the 0.8 that is
+// asked, and what stands here is a guard.
 var repairTruths = []struct {
 	truth
 	again bool // both are photographed after the first coat, and the advice asked for again, as it says for bare wood

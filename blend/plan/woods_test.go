@@ -18,7 +18,7 @@ type woodRow struct {
 	name       string
 	sap, heart blendtest.Making
 	named      bool    // tests and areas name their woods
-	exact      float64 // the least share of counts
+	exact      float64 // a guard of the share of counts: none is asked
 }
 
 var (

@@ -37,12 +37,12 @@ func TestCoatsThatSomebodyNames(t *testing.T) {
 	out := done(t, "preview", piece, "--coats", "frame=1 panel=0", "--out", folder, "--width", "300")
 	require.Contains(t, out, "frame: 1 coat")
 	require.Contains(t, out, "panel: no coat")
-	require.Contains(t, out, "These are your coats. The plan suggests: frame 3 coats")
+	require.Contains(t, out, "These are your coats. The plan suggests: frame and filled corner 3 coats")
 	sheet := filepath.Join(folder, "card.html")
 	done(t, "card", piece, "--coats", "frame=1 panel=0", "--out", sheet)
 	html, err := os.ReadFile(sheet)
 	require.NoError(t, err)
-	for _, text := range []string{"These are your coats. The plan suggests: frame 3 coats", "1 coat of nut-brown wash"} {
+	for _, text := range []string{"These are your coats. The plan suggests: frame and filled corner 3 coats", "1 coat of nut-brown wash"} {
 		require.True(t, strings.Contains(string(html), text), text)
 	}
 }

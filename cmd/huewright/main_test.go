@@ -156,7 +156,7 @@ func TestDemo(t *testing.T) {
 			"Stop and take a photo after coat",
 			"no two areas would end more than", "huewright demo --hard"}},
 		{[]string{"demo", "--hard"}, []string{"music cabinet: nut-brown wash, 1 part paint to 4 parts water", "frame and target ",
-			"The frame cannot come to this target with what is on the shelf.", "A coating that makes it", "an area would end"}},
+			"The frame cannot come to this target with what is on the shelf.", "A coating that makes it", "no area would end more than"}},
 	} {
 		code, stdout, stderr := huewright(c.args...)
 		require.Zero(t, code, stderr)

@@ -76,7 +76,7 @@ type Timetable struct {
 	Steps    []Step
 	Ready    time.Time    // when the last coat may be touched with care; zero where not all can be laid
 	Days     int          // calendar days from the first step to Ready
-	Fit      []fault.Note // what parts coatings that must not touch, and why
+	Fit      []fault.Note // what parts coatings that must not touch, and why; the steps that do so say it too
 	Warnings []fault.Note
 	Used     []*blend.Coating // all coatings that are laid, barriers too
 	Known    Circumstance     // the job's, with all that is used on it

@@ -43,7 +43,7 @@ func NewCard(
 			c.Matters = append(c.Matters, card.Caution{Key: k.Key, Text: says.caution(k)})
 		}
 	}
-	c.Warnings = says.Warnings(slices.Concat(s.Fit, s.Warnings))
+	c.Warnings = says.Warnings(s.Warnings)
 	return c, nil
 }
 

@@ -86,11 +86,9 @@ func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
 		p.line("")
 		p.wrapped("  ", p.say("timetable.ready", "at", r.Ready.In(zone).Format("Monday, 2 January, 15:04"), "days", r.Days))
 	}
-	for _, warnings := range [][]fault.Note{r.Fit, r.Warnings} {
-		if len(warnings) > 0 {
-			p.line("")
-			p.warnings("  ", warnings)
-		}
+	if len(r.Warnings) > 0 {
+		p.line("")
+		p.warnings("  ", r.Warnings)
 	}
 	p.line("")
 	p.cautions(r.Cautions)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"html/template"
-	"slices"
 	"strings"
 	"time"
 
@@ -90,7 +89,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	v.Mixes = sheet.Mixes
 	v.Schedule = &scheduleView{
 		Days: sheet.Days, Ready: sheet.Ready, First: sheet.First, Matters: sheet.Matters,
-		Warnings: says.Warnings(slices.Concat(schedule.Fit, schedule.Warnings)),
+		Warnings: says.Warnings(schedule.Warnings),
 	}
 	if r.Pieces > 0 {
 		v.Habit = said.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)

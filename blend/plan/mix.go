@@ -184,12 +184,12 @@ func (m *mixer) possible(s *searchSpace) bool {
 
 // atWholeCounts is the search space of 0 … mostMixCoats coats of a recipe with so much water.
 func (m *mixer) atWholeCounts(r recipe, water int) *searchSpace {
-	mixture := m.mixture(m.best, r, nominal(r))
 	var options []layers
 	for n := range min(mostMixCoats, m.problem.Options.MaxCoats) + 1 {
 		options = append(options, layers{{0, n}})
 	}
 	return m.space(options, func(a *Area) (all []appearance) {
+		mixture := m.mixture(m.best, a, r, nominal(r))
 		for n := range options {
 			film := r.thinned(water) * mixture.Thickness(float64(n), surfaceUnderMix(a), nil)
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, n).coated(mixture, film)))
@@ -265,8 +265,8 @@ func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
 
 // finals returns the appearance of each area at the end of a dosage, in one sample.
 func (m *mixer) finals(in model, d *dosage, strength []float64) (all []appearance) {
-	mixture := m.mixture(in, d.recipe, strength)
 	for i, a := range m.areas {
+		mixture := m.mixture(in, a, d.recipe, strength)
 		factors := in.sample.FilmFactors(a.Name, d.recipe[0].shelf, d.coats[i])
 		film := d.recipe.thinned(d.water[i]) * mixture.Thickness(float64(d.coats[i]), surfaceUnderMix(a), factors)
 		all = append(all, in.appearanceOf(underMix(in, a, mixture, d.coats[i]).coated(mixture, film)))

@@ -193,7 +193,15 @@ func (m model) baseline(a *Area) appearance {
 
 // coating returns coating k as it is on an area as it is, or, where covered, over another coating.
 func (m model) coating(a *Area, k int, covered bool) *blend.Coating {
-	if covered || !a.on(k).Absorbs() {
+	if covered {
+		return &m.sample.Coatings[k]
+	}
+	return m.absorbed(k, a, a.on(k))
+}
+
+// absorbed returns coating k as the wood of an area absorbs it, where what the coat finds absorbs.
+func (m model) absorbed(k int, a *Area, on blend.Surface) *blend.Coating {
+	if !on.Absorbs() {
 		return &m.sample.Coatings[k]
 	}
 	return m.sample.On(k, a.Wood)

@@ -115,12 +115,12 @@ func (p *planner) compatible(a, b int) bool {
 	return f == g || f == "" || g == ""
 }
 
-// mixture returns a recipe in a sample: one coat of it as it comes out of the tins. strength is how strong
-// each paint turns out in it.
-func (m *mixer) mixture(in model, r recipe, strength []float64) *blend.Coating {
+// mixture returns a recipe in a sample, as the wood of an area absorbs it: one coat of it as it comes out of the tins. strength is how
+// strong each paint turns out in it.
+func (m *mixer) mixture(in model, a *Area, r recipe, strength []float64) *blend.Coating {
 	parts := make([]blend.Part, len(r))
 	for i, p := range r {
-		pure := in.sample.Coatings[p.shelf].Strength(strength[i] / m.shareOf(p.shelf))
+		pure := in.absorbed(p.shelf, a, surfaceUnderMix(a)).Strength(strength[i] / m.shareOf(p.shelf))
 		parts[i] = blend.Part{Coating: pure, Parts: float64(p.parts)}
 	}
 	first := parts[0].Coating
@@ -163,12 +163,12 @@ var thicknesses = func() (x []float64) {
 // costAtBestThickness returns what a recipe costs at the thickness that does best on each area, whatever the
 // number of coats.
 func (m *mixer) costAtBestThickness(r recipe) float64 {
-	mixture := m.mixture(m.best, r, nominal(r))
 	options := make([]layers, len(thicknesses))
 	for i := range options {
 		options[i] = layers{{0, i}}
 	}
 	s := m.space(options, func(a *Area) (all []appearance) {
+		mixture := m.mixture(m.best, a, r, nominal(r))
 		for i, x := range thicknesses {
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, i).coated(mixture, x)))
 		}

@@ -59,7 +59,7 @@ func (s *spot) mayTouch(k int) bool {
 func (s *spot) touch(m model, w *way, strengths []float64) spectra.Spectrum {
 	parts := make([]blend.Part, len(w.recipe))
 	for i, of := range w.recipe {
-		c := &m.sample.Coatings[of.shelf]
+		c := m.absorbed(of.shelf, s.area, s.wet)
 		if strengths != nil {
 			c = c.Strength(strengths[i])
 		}

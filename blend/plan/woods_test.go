@@ -9,6 +9,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
 	"huewright/blend/learn"
+	"huewright/colour"
 	"huewright/colour/spectra"
 	"huewright/internal/figure"
 )
@@ -118,4 +119,57 @@ func TestSapwoodAndHeartwood(t *testing.T) {
 		}
 	}
 	require.Greater(t, exact["sapwood takes more, named"], exact["sapwood takes more, not named"])
+}
+
+// A mix of one paint as it comes is that paint: on each bare wood it ends as coats of the paint do, in every sample.
+func TestMixOfOneOnItsOwnWood(t *testing.T) {
+	b := newMakingBench(t, &truth{bare: true})
+	bench := &woodsBench{b, &woodRow{sap: drinks, heart: hardly, named: true}}
+	wash := b.half(t, 1)[0]
+	b.reseed(1)
+	chip := b.read(wash.Limit())
+	e, d, problem := learn.Evidence{Chip: &chip}, learn.Dataset{}, Problem{}
+	problem.Options.fill()
+	for name, wood := range bench.woods() {
+		test := bench.on(name).test(wash, wood, 1)
+		test.Wood = name
+		e.Tests, d.Colours = append(e.Tests, test), append(d.Colours, test.Ground)
+		problem.Areas = append(problem.Areas, Area{Name: name, Wood: name, Surface: blend.Bare, Mean: len(d.Colours) - 1, Light: None,
+			Dark: None, Target: None})
+	}
+	d.Shelf = []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind, Evidence: e}}
+	w, err := d.Draw(t.Context(), learn.Options{Draws: 4})
+	require.NoError(t, err)
+	m := &mixer{planner: newPlanner(w, &problem)}
+	m.areas = m.areasOf([]int{0, 1})
+	one := recipe{{0, 1}}
+	for _, in := range append([]model{m.best}, m.drawn...) {
+		got := m.finals(in, &dosage{recipe: one, water: []int{0, 0}, coats: []int{2, 2}}, nominal(one))
+		for i, a := range m.areas {
+			require.InDelta(t, 0, colour.DeltaE2000(in.finals(a, []layers{{{0, 2}}})[0].mean, got[i].mean), 1e-9, a.Name)
+		}
+	}
+}
+
+// A touch on a spot that absorbs leaves what a first coat of it leaves on that wood.
+func TestTouchOnItsOwnWood(t *testing.T) {
+	b := newMakingBench(t, &truth{bare: true})
+	bench := &woodsBench{b, &woodRow{sap: drinks, heart: hardly, named: true}}
+	wash := b.half(t, 1)[0]
+	b.reseed(1)
+	test := bench.on("sapwood").test(wash, b.pale, 1)
+	test.Wood = "sapwood"
+	d := learn.Dataset{Colours: []learn.Measured{test.Ground}, Shelf: []learn.ShelfCoating{{Name: wash.Name, Kind: wash.Kind,
+		Evidence: learn.Evidence{Tests: []learn.TestCoat{test}}}}}
+	w, err := d.Draw(t.Context(), learn.Options{Draws: 1})
+	require.NoError(t, err)
+	problem := Problem{Areas: []Area{
+		{Name: "wood", Wood: "sapwood", Surface: blend.Bare, Mean: 0, Light: None, Dark: None, Target: None},
+		{Name: "spot", PartOf: "wood", Wood: "sapwood", Surface: blend.Bare, Mean: 0, Light: None, Dark: None, Target: None}}}
+	p := newPlanner(w, &problem)
+	p.best.sample.BoardToPiece[0] = 1 // a touch is no coat on the piece
+	s := &spot{planner: p, area: &problem.Areas[1], wood: &problem.Areas[0], wet: blend.Bare}
+	touched := s.touch(p.best, &way{recipe: recipe{{0, 1}}, touches: 1}, nil)
+	coat := p.best.lay(s.area, layers{{0, 1}}, nil).mean
+	require.InDelta(t, 0, colour.DeltaE2000(coat.Lab(), touched.Lab()), 1e-9)
 }

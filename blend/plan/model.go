@@ -158,11 +158,16 @@ func (m model) underLaid(a *Area, bare int) *spectra.Spectrum {
 
 // render returns the colour in which a surface will be seen: under the clear coat to come, where there is one.
 func (m model) render(s *spectra.Spectrum, on blend.Surface) colour.Lab {
+	seen := m.seen(s, on)
+	return seen.Lab()
+}
+
+// seen returns the spectrum of a surface as it will be seen.
+func (m model) seen(s *spectra.Spectrum, on blend.Surface) spectra.Spectrum {
 	if m.problem.Finished {
-		seen := m.sample.Clear.On(on).Over(s)
-		return seen.Lab()
+		return m.sample.Clear.On(on).Over(s)
 	}
-	return s.Lab()
+	return *s
 }
 
 func (m model) appearanceOf(r reflectances) appearance {
@@ -174,12 +179,16 @@ func (m model) appearanceOf(r reflectances) appearance {
 }
 
 // target returns the colour in which an area is to be seen.
-func (m model) target(a *Area) colour.Lab {
+func (m model) target(a *Area) colour.Lab { return m.targetSpectrum(a).Lab() }
+
+// targetSpectrum returns the spectrum that it then has.
+func (m model) targetSpectrum(a *Area) *spectra.Spectrum {
 	s := &m.sample.Colours[a.Target]
 	if a.TargetSeen {
-		return s.Lab()
+		return s
 	}
-	return m.render(s, "")
+	seen := m.seen(s, "")
+	return &seen
 }
 
 // baseline returns the appearance that grain is told against: that of the area before any coat.

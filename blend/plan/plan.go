@@ -185,6 +185,9 @@ func (p *planner) areaPlan(ctx context.Context, c *candidate, i int, common colo
 			return to, err
 		}
 		to.ToTarget, to.Aim, off = true, p.best.target(a), end.toTarget
+		if to.Lamp, err = p.toTargetByLamp(ctx, i, ls); err != nil {
+			return to, err
+		}
 	}
 	to.Within = share(off, p.problem.Options.Tolerance)
 	under := -1 // the coating that was laid last
@@ -244,6 +247,9 @@ func (p *planner) pairs(ctx context.Context, c *candidate, areas []int) (pairs [
 			if pair.After, err = p.apart(ctx, i, k, c.layers); err != nil {
 				return nil, err
 			}
+			if pair.Lamp, err = p.apartByLamp(ctx, k, i, c.layers); err != nil {
+				return nil, err
+			}
 			pairs = append(pairs, pair)
 		}
 	}
@@ -269,11 +275,7 @@ func (p *planner) apartBySample(ctx context.Context, i, k int, on []layers) ([]f
 	if err != nil {
 		return nil, err
 	}
-	apart := make([]float64, len(p.many))
-	for n := range apart {
-		apart[n] = colour.DeltaE2000(x.seen[n], y.seen[n])
-	}
-	return apart, nil
+	return differences(x.seen, y.seen), nil
 }
 
 // explain says of each area of a choice whether its target can be reached and, where it cannot, why; closest are the layers of the plan

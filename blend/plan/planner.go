@@ -22,6 +22,7 @@ type planner struct {
 	woods  int      // areas that are no spots
 
 	endings map[string]*ending        // by area and layers; see endingOf
+	lamps   map[string][]colour.Lab   // see lampOf
 	spaces  map[*group][]*searchSpace // see spacesOf
 	judged  []*candidate              // all that were looked at in all samples
 }
@@ -30,7 +31,8 @@ type planner struct {
 const manySamples = 256
 
 func newPlanner(w *learn.Samples, problem *Problem) *planner {
-	p := &planner{problem: problem, best: model{problem, &w.Best}, endings: map[string]*ending{}, spaces: map[*group][]*searchSpace{}}
+	p := &planner{problem: problem, best: model{problem, &w.Best}, endings: map[string]*ending{}, lamps: map[string][]colour.Lab{},
+		spaces: map[*group][]*searchSpace{}}
 	for i := range w.Drawn {
 		p.drawn = append(p.drawn, model{problem, &w.Drawn[i]})
 	}

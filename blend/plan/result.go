@@ -42,6 +42,7 @@ type AreaPlan struct {
 	ToTarget bool       // Aim is a target
 	Before   Spread     // ΔE00 to the aim, as the area is
 	After    Spread     // and after the coats
+	Lamp     LampView   // After, of the target and the area; zero where Aim is no target
 	Within   float64    // probability that After ends within tolerance, 0–1
 	Grain    float64    // share of the contrast of the grain that is left, 1 for all; NaN where there is none
 
@@ -96,4 +97,11 @@ type Pair struct {
 	Areas  [2]string
 	Before Spread // ΔE00, as they are
 	After  Spread // after the coats
+	Lamp   LampView
+}
+
+// A LampView is how two colours differ after the coats to an eye used to a warm lamp. It comes from likely spectra: a guess.
+type LampView struct {
+	DeltaE Spread
+	Of     [2]colour.Lab // in the best sample; a target is the first
 }

@@ -125,11 +125,8 @@ func (e *seenEnd) dayFrom(o *seenEnd) float64  { return colour.DeltaE2000(e.day,
 func (e *seenEnd) lampFrom(o *seenEnd) float64 { return colour.DeltaE2000(e.lamp, o.lamp) }
 
 func (m model) seenEnd(r reflectances) seenEnd {
-	s := *r.mean
-	if m.problem.Finished {
-		s = m.sample.Clear.On(r.on).Over(&s)
-	}
-	return seenEnd{s.Lab(), s.LabUnder(spectra.LightA)}
+	s := m.seen(r.mean, r.on)
+	return seenEnd{s.Lab(), s.LabUnder(lamp)}
 }
 
 // woodEnd returns how the wood ends.

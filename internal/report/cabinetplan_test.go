@@ -46,6 +46,15 @@ func washes(count, low, high int) []plan.CoatCount {
 // ofStep is how far an area is from its aim at a step.
 func ofStep(s plan.Step) plan.Spread { return plan.Spread{Median: s.DeltaE, Low: s.Low, High: s.High} }
 
+// byLamp is how two colours differ by a lamp that makes what is strong in colour redder still, the second a little more.
+func byLamp(one, other colour.Lab) plan.LampView {
+	redder := func(c colour.Lab, by float64) colour.Lab { return colour.Lab{L: c.L + 1, A: c.A + by*c.B, B: c.B} }
+	v := plan.LampView{Of: [2]colour.Lab{redder(one, 0.05), redder(other, 0.1)}}
+	off := apart(v.Of[0], v.Of[1])
+	v.DeltaE = plan.Spread{Median: off, Low: 0.7 * off, High: 1.4 * off}
+	return v
+}
+
 // onArea is what a choice lays on an area that ends at the last step of a path.
 func onArea(name string, aim colour.Lab, path []plan.Step, beyond plan.Step, coats []plan.CoatCount, grain float64,
 	stop int) plan.AreaPlan {
@@ -59,7 +68,7 @@ func onArea(name string, aim colour.Lab, path []plan.Step, beyond plan.Step, coa
 func framePlan() plan.AreaPlan {
 	a := onArea("frame", oldBoard, downTo(oldBoard, ash, ashWashed[:3]...), step(4, "nut-brown wash", ashWashed[3], oldBoard, math.NaN()),
 		washes(3, 2, 4), 0.6, 2)
-	a.ToTarget, a.Reachable = true, true
+	a.ToTarget, a.Reachable, a.Lamp = true, true, byLamp(oldBoard, ashWashed[2])
 	return a
 }
 
@@ -76,7 +85,7 @@ func frameSingles() []plan.Option {
 // panelPlan leaves a panel as it is.
 func panelPlan() plan.AreaPlan {
 	a := onArea("panel", oldBoard, downTo(oldBoard, sapele), step(1, "nut-brown wash", sapeleWashed, oldBoard, 0.9), nil, 1, 0)
-	a.ToTarget, a.Reachable = true, true
+	a.ToTarget, a.Reachable, a.Lamp = true, true, byLamp(oldBoard, sapele)
 	return a
 }
 
@@ -86,7 +95,7 @@ func cornerPlan() plan.AreaPlan {
 	a := onArea("filled corner", oldBoard, path, step(3, "nut-brown wash", fillerWashed[2], oldBoard, math.NaN()), washes(2, 1, 3),
 		math.NaN(), 1)
 	difference := colour.DescribeDifference(oldBoard, path[2].Lab)
-	a.ToTarget, a.Within = true, 0.02
+	a.ToTarget, a.Within, a.Lamp = true, 0.02, byLamp(oldBoard, fillerWashed[1])
 	a.Why = []fault.Note{fault.Say("plan.left-over", "difference", difference), fault.Say("plan.more-leads-away", "coating", "nut-brown wash"),
 		fault.Say("plan.missing", "difference", difference)}
 	return a
@@ -114,6 +123,7 @@ func choiceOf(areas ...plan.AreaPlan) plan.Choice {
 				Areas:  [2]string{b.Name, a.Name},
 				Before: plan.Spread{Median: before, Low: 0.9 * before, High: 1.1 * before},
 				After:  plan.Spread{Median: after, Low: 0.7 * after, High: 1.4 * after},
+				Lamp:   byLamp(end(b), end(a)),
 			}
 			c.Pairs = append(c.Pairs, pair)
 			if after > c.Worst.Median {

@@ -57,7 +57,7 @@ func (s Style) cardNote(r *workshop.PlanResult) string {
 	if r.Finished {
 		finished = s.say("answer.finished")
 	}
-	return sentences(s.asAsked(r), colours, finished, s.say("card.printed"))
+	return sentences(s.asAsked(r), colours, finished, s.LampWords(r), s.say("card.printed"))
 }
 
 func notEmpty(text string) []string {

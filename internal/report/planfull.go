@@ -132,7 +132,7 @@ func (p *page) pairDetails(r *workshop.PlanResult) {
 	p.line("")
 	for _, pair := range pairs {
 		p.wrapped("  ", p.say("answer.pair-figures", "first", pair.Areas[0], "second", pair.Areas[1], "before", pair.Before.Median,
-			"after", spread(pair.After)))
+			"after", spread(pair.After), "lamp", spread(pair.Lamp.DeltaE)))
 	}
 }
 

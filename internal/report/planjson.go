@@ -97,6 +97,8 @@ type areaPlanJSON struct {
 	BeforeRange     [2]num      `json:"delta_e_before_range"`
 	After           num         `json:"delta_e_after"`
 	AfterRange      [2]num      `json:"delta_e_after_range"`
+	Lamp            *num        `json:"delta_e_lamp"` // after, by a warm lamp: a guess; null, like its range, without a target
+	LampRange       *[2]num     `json:"delta_e_lamp_range"`
 	Within          num         `json:"within"`    // chance of ending within tolerance
 	Grain           num         `json:"grain"`     // share kept, 0–1; null where there is none
 	Reachable       *bool       `json:"reachable"` // the plan that comes nearest ends within tolerance here
@@ -133,6 +135,8 @@ type choiceApart struct {
 	B          string `json:"b"`
 	After      num    `json:"after"` // ΔE00
 	AfterRange [2]num `json:"after_range"`
+	Lamp       num    `json:"lamp"` // after, by a warm lamp: a guess
+	LampRange  [2]num `json:"lamp_range"`
 }
 
 type choiceAreaJSON struct {
@@ -151,6 +155,8 @@ type apartJSON struct {
 	BeforeRange [2]num `json:"before_range"`
 	After       num    `json:"after"`
 	AfterRange  [2]num `json:"after_range"`
+	Lamp        num    `json:"lamp"` // after, by a warm lamp: a guess
+	LampRange   [2]num `json:"lamp_range"`
 	Words       string `json:"words"` // the same as a sentence
 }
 
@@ -223,6 +229,7 @@ func areaPlanOf(a workshop.AreaPlan) areaPlanJSON {
 	out.After, out.AfterRange = num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}
 	out.Within, out.Grain = num(p.Within), num(p.Grain)
 	if p.ToTarget {
+		out.Lamp, out.LampRange = new(num(p.Lamp.DeltaE.Median)), new(rangeOf(p.Lamp.DeltaE))
 		out.Target, out.TargetPlusMinus = new(triple(p.Aim)), new(num(a.Target.PlusMinus))
 		out.Reachable, out.Why = new(p.Reachable), strings.Join(warningsOf(p.Why), " ")
 	}
@@ -250,7 +257,8 @@ func choicesOf(choices []plan.Choice) []choiceJSON {
 			})
 		}
 		for _, p := range c.Pairs {
-			one.Apart = append(one.Apart, choiceApart{p.Areas[0], p.Areas[1], num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}})
+			one.Apart = append(one.Apart, choiceApart{p.Areas[0], p.Areas[1], num(p.After.Median), rangeOf(p.After),
+				num(p.Lamp.DeltaE.Median), rangeOf(p.Lamp.DeltaE)})
 		}
 		all = append(all, one)
 	}
@@ -262,9 +270,12 @@ func apartOf(r *workshop.PlanResult) []apartJSON {
 	for i := range r.Choices[0].Pairs {
 		p := &r.Choices[0].Pairs[i]
 		all = append(all, apartJSON{
-			p.Areas[0], p.Areas[1], num(p.Before.Median), [2]num{num(p.Before.Low), num(p.Before.High)},
-			num(p.After.Median), [2]num{num(p.After.Low), num(p.After.High)}, Style{}.PairWords(r, p),
+			p.Areas[0], p.Areas[1], num(p.Before.Median), rangeOf(p.Before), num(p.After.Median), rangeOf(p.After),
+			num(p.Lamp.DeltaE.Median), rangeOf(p.Lamp.DeltaE), Style{}.PairWords(r, p),
 		})
 	}
 	return all
 }
+
+// rangeOf is what 80 of 100 samples say of a figure.
+func rangeOf(s plan.Spread) [2]num { return [2]num{num(s.Low), num(s.High)} }

@@ -107,7 +107,7 @@ func (p *page) ends(r *workshop.PlanResult) {
 			said = append(said, p.leftToo(r, pair, a))
 		}
 	}
-	p.wrapped("", sentences(append(said, p.grains(r))...))
+	p.wrapped("", sentences(append(said, p.LampWords(r), p.grains(r))...))
 	choices := p.ChoiceWords(r)
 	if !p.Full {
 		choices = choices[:min(shortChoices, len(choices))]

@@ -115,6 +115,60 @@ func (s Style) PairWords(r *workshop.PlanResult, pair *plan.Pair) string {
 	return s.say("answer.pair", "seen", class, "first", first, "second", second, "how", how, "figure", figure)
 }
 
+// A lampPair is two colours by day and by lamp.
+type lampPair struct {
+	who, than string // "the panel", "the target"
+	day       float64
+	view      plan.LampView
+}
+
+// breaks reports whether a difference is more visible by the lamp than by day.
+func (p *lampPair) breaks() bool {
+	by := p.view.DeltaE.Median
+	return by >= p.day+lampDiffers && plan.Visibility(by) > plan.Visibility(p.day)
+}
+
+// LampWords say how the two that differ most by a warm lamp will differ there, of those that are more visible there than by day if any
+// are; "" where nothing is compared.
+func (s Style) LampWords(r *workshop.PlanResult) string {
+	var worst *lampPair
+	look := func(p lampPair) {
+		if worst == nil || p.breaks() && !worst.breaks() || p.breaks() == worst.breaks() && p.view.DeltaE.Median > worst.view.DeltaE.Median {
+			worst = &p
+		}
+	}
+	for _, p := range r.Choices[0].Pairs {
+		if p.Lamp.Of[0].L > p.Lamp.Of[1].L { // the lighter is the one that is noticed
+			p.Areas[0], p.Areas[1], p.Lamp.Of[0], p.Lamp.Of[1] = p.Areas[1], p.Areas[0], p.Lamp.Of[1], p.Lamp.Of[0]
+		}
+		look(lampPair{s.the(p.Areas[1]), s.the(p.Areas[0]), p.After.Median, p.Lamp})
+	}
+	if worst == nil {
+		for i := range r.Areas {
+			if a := r.Areas[i].Plan; a.ToTarget {
+				look(lampPair{s.the(a.Name), s.say("answer.the-target"), a.After.Median, a.Lamp})
+			}
+		}
+	}
+	if worst == nil {
+		return ""
+	}
+	lamp := worst.view.DeltaE.Median
+	how, class := differs(worst.view.Of[0], worst.view.Of[1]), "more"
+	switch {
+	case lamp < colour.Perceptible:
+		class = "none"
+	case lamp <= worst.day-lampDiffers:
+		class = "less"
+	case lamp < worst.day+lampDiffers || how == "":
+		class = "same"
+	}
+	return s.say("answer.by-lamp", "class", class, "who", worst.who, "than", worst.than, "how", how, "lamp", lamp, "day", worst.day)
+}
+
+// lampDiffers is the ΔE00 by which a difference in lamplight is told from that by day. Our own choice: about what the guess is off by.
+const lampDiffers = 0.5
+
 // testedOn is what a test coat goes on.
 func (s Style) testedOn(t *plan.TestAdvice) string {
 	if t.On == "" {

@@ -127,7 +127,7 @@ func planned() *workshop.PlanResult {
 	frame := onArea("frame", colour.Lab{L: 60, A: 9, B: 24}, path,
 		plan.Step{Coats: 2, Lab: twice, PlusMinus: 2.5, DeltaE: 7.2, Low: 5, High: 9, Grain: math.NaN()},
 		[]plan.CoatCount{{Coating: "brown dye", Count: 1, Range: [2]int{1, 2}}}, 0.8, 1)
-	frame.ToTarget, frame.Reachable = true, true
+	frame.ToTarget, frame.Reachable, frame.Lamp = true, true, byLamp(frame.Aim, once)
 	choices := []plan.Choice{choiceOf(frame)}
 	return &workshop.PlanResult{
 		Piece: piece.Piece{
@@ -154,7 +154,9 @@ func TestPlanText(t *testing.T) {
 	text := plain(&b)
 	require.Contains(t, text, "hall bench: brown dye, 1 part paint to 4 parts water\n")
 	require.Contains(t, text, "  frame  1 coat (1 to 2)\n\n"+
-		"Check after each coat.\nSide by side the frame will pass for the target (ΔE00 1.7, now 14.1). Grain:\nclear (80 %).\n")
+		"Check after each coat.\nSide by side the frame will pass for the target (ΔE00 1.7, now 14.1). By a\n"+
+		"warm lamp the frame and the target will differ as by day (about ΔE00 2.0, by\nday 1.7). "+
+		"A guess from three numbers. Grain: clear (80 %).\n")
 
 	b.Reset()
 	require.NoError(t, report.Style{Full: true}.PlanText(&b, planned()))
@@ -243,4 +245,31 @@ func TestAFaultInWritingIsReported(t *testing.T) {
 	require.Error(t, report.MeasureJSON(brokenPipe{}, measured()))
 	require.Error(t, report.Style{}.PlanText(brokenPipe{}, planned()))
 	require.Error(t, report.PlanJSON(brokenPipe{}, planned()))
+}
+
+// Both lights are told, of the two that differ most by the lamp, with their direction there.
+func TestLampWords(t *testing.T) {
+	r := planned()
+	a := r.Areas[0].Plan
+	says := func(lamp, day float64) string {
+		a.After.Median, a.Lamp.DeltaE.Median = day, lamp
+		return report.Style{}.LampWords(r)
+	}
+	a.Lamp.Of = [2]colour.Lab{{L: 60, A: 9, B: 24}, {L: 60, A: 13, B: 24}}
+	require.Equal(t, "By a warm lamp the frame will be a little redder and a touch stronger than the target (about ΔE00 3.1, by day 1.2). "+
+		"A guess from three numbers.", says(3.1, 1.2))
+	require.Contains(t, says(1.2, 3.1), "will be closer (about ΔE00 1.2, by day 3.1)")
+	require.Contains(t, says(3.1, 3.0), "will differ as by day (about ΔE00 3.1, by day 3.0)")
+	require.Contains(t, says(0.3, 2.0), "nobody will see a difference")
+	a.ToTarget = false
+	require.Empty(t, says(3.1, 1.2), "one area without a target is compared with nothing")
+
+	r = cabinetMeeting()
+	pair := &r.Choices[0].Pairs[0]
+	pair.Lamp.DeltaE.Median, pair.After.Median = 9, 1
+	pair.Lamp.Of = [2]colour.Lab{{L: 40, A: 9, B: 20}, {L: 50, A: 9, B: 20}}
+	require.Contains(t, report.Style{}.LampWords(r), "the "+pair.Areas[1]+" will be clearly lighter than the "+pair.Areas[0],
+		"of two woods the lighter is named first")
+	pair.Lamp.Of[0], pair.Lamp.Of[1] = pair.Lamp.Of[1], pair.Lamp.Of[0]
+	require.Contains(t, report.Style{}.LampWords(r), "the "+pair.Areas[0]+" will be clearly lighter than the "+pair.Areas[1])
 }

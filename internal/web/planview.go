@@ -22,6 +22,7 @@ type planView struct {
 	Warnings       []string
 	Areas          []areaPlanView
 	Apart, Choices []string // how far areas are apart then; other ways to colour the piece
+	Lamp           string   // how far then by a warm lamp
 	Mixes          []string
 	Tests          []string
 	Habit          string
@@ -103,7 +104,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	for i := range r.Choices[0].Pairs {
 		v.Apart = append(v.Apart, said.PairWords(r, &r.Choices[0].Pairs[i]))
 	}
-	v.Choices = said.ChoiceWords(r)
+	v.Lamp, v.Choices = said.LampWords(r), said.ChoiceWords(r)
 	for i := range r.Areas {
 		v.Areas = append(v.Areas, areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i]))
 	}

@@ -51,6 +51,23 @@ func (o Outline) Area() float64 {
 	return sum
 }
 
+// Contains reports whether a place lies in one of the polygons and in no hole.
+func (o Outline) Contains(p Point) bool {
+	in := func(ring []Point) bool { return ringContains(ring, p) }
+	return (in(o.Points) || slices.ContainsFunc(o.More, in)) && !slices.ContainsFunc(o.Holes, in)
+}
+
+// ringContains reports whether a line from a place to the right crosses the sides of a polygon an odd number of times.
+func ringContains(ring []Point, p Point) (in bool) {
+	for i, a := range ring {
+		b := ring[(i+1)%len(ring)]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			in = !in
+		}
+	}
+	return in
+}
+
 // Mapped is the outline with every corner moved.
 func (o Outline) Mapped(move func(Point) Point) Outline {
 	ring := func(points []Point) []Point {

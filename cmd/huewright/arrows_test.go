@@ -70,7 +70,9 @@ var arrows = map[string][]string{
 	"internal/bench/figures": {"internal/figure"},
 	"internal/rival":         {"blend", "blend/learn", "colour"},
 	"internal/logbook":       {"blend", "blend/learn", "colour", "internal/atomicfile", "internal/spelling"},
-	"internal/piece":         {"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight", "internal/spelling"},
+	"internal/piece": {
+		"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight", "imageio/region", "internal/spelling",
+	},
 	"internal/workshop": {
 		"blend", "blend/learn", "blend/plan", "blend/repair", "blend/schedule", "colour", "colour/camera", "colour/spectra",
 		"imageio", "imageio/chart", "imageio/evenlight", "imageio/region", "imageio/render", "imageio/sample", "imageio/slip",

@@ -88,7 +88,7 @@ func runCompare(ctx context.Context, stdout io.Writer, photo string, flags *comp
 	if err != nil {
 		return err
 	}
-	if err := flags.writeOverlay(ctx, measure, result.Calibration); err != nil {
+	if err := flags.writeOverlay(ctx, result.Outlined(measure), result.Calibration); err != nil {
 		return err
 	}
 	if err := shell.PrintResult(stdout, flags.json, result, flags.style(stdout).CompareText, report.CompareJSON); err != nil {

@@ -56,8 +56,6 @@ huewright measure front.jpg --grey "1240,345,45,55" --grey-lightness 95 --area "
 		},
 	}
 	flags.register(cmd, "each area, a tab, its L* a* b* ± (with several photos, the photo first)")
-	cmd.Flags().StringArrayVar(&flags.taps, "tap", nil, "Places on a wood, as `NAME=x,y …`. All of that wood is measured. After the word "+
-		"\"not\" come places that do not belong to it.")
 	flags.registerTies(cmd)
 	flags.write.register(cmd, "the photos and areas", flags.overwrite)
 	flags.keep.register(cmd, "the photos and readings")

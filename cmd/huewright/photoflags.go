@@ -54,11 +54,13 @@ func (f *photoFlags) register(cmd *cobra.Command, answer string) {
 	f.registerReference(cmd, answer)
 }
 
-// registerAreas adds the flag that outlines areas.
+// registerAreas adds the flags that outline areas, or name places on them.
 func (f *photoFlags) registerAreas(cmd *cobra.Command) {
 	cmd.Flags().StringArrayVar(
 		&f.areas, "area", nil, "An area to measure, as `NAME=OUTLINE`. An outline is \"x,y,w,h\" or \"x,y x,y x,y …\". Repeat it for more.",
 	)
+	cmd.Flags().StringArrayVar(&f.taps, "tap", nil, "Places on a wood, as `NAME=x,y …`. All of that wood is measured. After the word "+
+		"\"not\" come places that do not belong to it.")
 }
 
 // registerReference adds the flags that tell of the photo's reference, light and scale, and how the answer is written. The answer

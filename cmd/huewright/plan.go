@@ -48,11 +48,12 @@ The piece file names the photos, areas, targets and coatings. "huewright demo --
 and "huewright help piece-file" shows every key.
 
 For a first answer you need no piece file. Name a photo, its areas and a coating: its chip, and how it is thinned.
-Photos and areas are given as "huewright measure" takes them. With --write all of it is kept in a piece file.`,
+Photos and areas are given as "huewright measure" takes them, also by a place on each wood. With --write all of it is kept in a piece file.`,
 		Example: `huewright plan cabinet.toml
 huewright plan cabinet.toml --json
 huewright plan cabinet.toml --coats "frame=2 panel=1"
 huewright plan front.jpg --area "frame=490,200,55,360" --area "panel=991,515,125,319" --chip "#7a5a40" --thinned 1:4
+huewright plan front.jpg --tap "frame=520,400" --tap "panel=1050,600" --chip "#7a5a40" --thinned 1:4
 huewright plan front.jpg --area "frame=490,200,55,360" --target "#7a4a30" --chip "amber=#9a6a30" --chip "umber=#4a3526"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) == 0 {

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -8,6 +10,26 @@ import (
 	"huewright/colour"
 	"huewright/internal/bench"
 )
+
+// A plan from a photo takes places on woods as measure does, and keeps them in the piece file that it writes.
+func TestPlanByTap(t *testing.T) {
+	file := t.TempDir() + "/begun.toml"
+	asked := []string{"plan", front(), "--tap", "frame=520,400", "--tap", "panel=1050,600", "--chip", "#7a5a40", "--thinned", "1:4"}
+	out := parsed(t, append(asked, "--json")...)
+	code, _, stderr := huewright(append(asked, "--write", file)...)
+	require.Zero(t, code, stderr)
+	require.Len(t, out["areas"], 2)
+	require.Contains(t, fmt.Sprint(out["warnings"]), "was taken from your taps")
+	written, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.Contains(t, string(written), `tap = "520,400"`)
+	again := parsed(t, "plan", file, "--json")
+	require.Equal(t, out["areas"], again["areas"])
+
+	code, _, stderr = huewright("plan", front(), "--tap", "frame=520,400", "--tap", "panel=520,402", "--chip", "#7a5a40")
+	require.NotZero(t, code)
+	require.Contains(t, stderr, "took the same wood")
+}
 
 // A place on a wood is enough to measure all of it, and its outline can be used again.
 func TestMeasureByTap(t *testing.T) {

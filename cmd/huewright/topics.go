@@ -48,7 +48,8 @@ photo. In the browser you draw outlines with a finger instead: see "huewright se
 To measure an area you need not outline all of it. Take a good part, away from edges, glare, knots and fittings.
 
 You need not outline at all: "huewright measure PHOTO --tap frame=820,400" takes all of the wood at that place. Add
---overlay to see what was taken, and --write to begin a piece file with it.`},
+--overlay to see what was taken, and --write to begin a piece file with it. In a piece file, tap = "820,400" does the
+same in the place of an outline.`},
 		{"words", "what the words mean", `
 The piece and its photos:
 
@@ -273,7 +274,9 @@ const pieceExample = `    name = "hall bench"
     # Needed only if there are several photos.
     photo = "front"
     outline = "310,220,180,640"
-    # Instead of an outline, a colour meter's figures: lab or hex, and plus_minus, like the target's. No photo is needed then.
+    # Or places on the wood, from which all of it is found. After "not", places that are no part of it.
+    # tap = "400,300 930,500 not 820,700"
+    # Instead of both, a colour meter's figures: lab or hex, and plus_minus, like the target's. No photo is needed then.
     # lab = [78, 4, 19]
     # hex = "#d4b992"
     # plus_minus = 4

@@ -44,6 +44,23 @@ func ParseTaps(s string) (taps []Tap, err error) {
 	return taps, nil
 }
 
+// TapsText writes taps as ParseTaps reads them.
+func TapsText(taps []Tap) string {
+	var yes, no []string
+	for _, t := range taps {
+		word := strconv.FormatFloat(t.At.X, 'g', -1, 64) + "," + strconv.FormatFloat(t.At.Y, 'g', -1, 64)
+		if t.No {
+			no = append(no, word)
+		} else {
+			yes = append(yes, word)
+		}
+	}
+	if len(no) > 0 {
+		yes = append(append(yes, "not"), no...)
+	}
+	return strings.Join(yes, " ")
+}
+
 // mostTaps on one wood.
 const mostTaps = 100
 

@@ -9,6 +9,7 @@ import (
 	"huewright/blend"
 	"huewright/blend/schedule"
 	"huewright/colour"
+	"huewright/imageio/region"
 	"huewright/internal/fault"
 )
 
@@ -104,9 +105,13 @@ func (c *checker) photo(path string, p *Photo) {
 }
 
 func (c *checker) area(path string, a *Area) {
-	if typed := a.Typed(); typed != nil {
+	typed := a.Typed()
+	switch {
+	case a.Tap != "":
+		c.tap(path, a, typed != nil)
+	case typed != nil:
 		c.source(path, typed)
-	} else {
+	default:
 		c.photoName(path, a.Photo)
 		c.outline(path+".outline", a.Outline)
 		c.plusMinus(path, a.PlusMinus, false)
@@ -128,6 +133,17 @@ func (c *checker) area(path string, a *Area) {
 	if a.Target != nil {
 		c.source(path+".target", a.Target)
 	}
+}
+
+func (c *checker) tap(path string, a *Area, typed bool) {
+	if typed || a.Outline != "" {
+		c.fault(path+".tap", "piece.tap-and-more", "name", a.Name)
+	}
+	c.photoName(path, a.Photo)
+	if _, err := region.ParseTaps(a.Tap); err != nil {
+		c.keep(path+".tap", fault.Of(err))
+	}
+	c.plusMinus(path, a.PlusMinus, false)
 }
 
 func (c *checker) laid(path string, l *LaidCoats) {

@@ -136,6 +136,8 @@ type Area struct {
 	Name    string `toml:"name" json:"name"`
 	Photo   string `toml:"photo" json:"photo,omitempty"` // may be left out when there is only one
 	Outline string `toml:"outline" json:"outline"`
+	// Tap stands in place of an outline: places on the wood, as in region.ParseTaps. All of that wood is the area.
+	Tap string `toml:"tap" json:"tap,omitempty"`
 	// Lab, Hex and PlusMinus stand in place of an outline, as in ColourSource: of a colour meter.
 	Lab       []float64 `toml:"lab" json:"lab,omitempty"`
 	Hex       string    `toml:"hex" json:"hex,omitempty"`

@@ -150,6 +150,7 @@ func (f *pieceFile) area(p *piece.Piece, a *piece.Area, measured []workshop.Area
 		f.key("photo", a.Photo)
 	}
 	f.key("outline", a.Outline)
+	f.key("tap", a.Tap)
 	f.outlines("also", a.Also)
 	if i := slices.IndexFunc(measured, func(m workshop.AreaReading) bool { return m.Name == a.Name }); i >= 0 {
 		m := &measured[i]

@@ -3,6 +3,7 @@ package workshop
 import (
 	"maps"
 
+	"huewright/imageio/region"
 	"huewright/internal/piece"
 )
 
@@ -26,7 +27,13 @@ func BeginPiece(name string, req SeveralRequest) *piece.Piece {
 				continue
 			}
 			at[a.Name] = len(p.Areas) // of one name twice in a photo, both stay, and the piece's check says so
-			p.Areas = append(p.Areas, piece.Area{Name: a.Name, Photo: photo, Outline: a.Outline.String()})
+			area := piece.Area{Name: a.Name, Photo: photo}
+			if len(a.Outline.Points) > 0 {
+				area.Outline = a.Outline.String()
+			} else {
+				area.Tap = region.TapsText(a.Taps)
+			}
+			p.Areas = append(p.Areas, area)
 		}
 	}
 	for _, t := range req.Ties {

@@ -87,7 +87,7 @@ func Compare(ctx context.Context, files Files, req CompareRequest) (*CompareResu
 		case i == at:
 			d = Differ(result.Target, result.Target)
 		case at >= 0:
-			d = photo.differ(measured.Areas[at].Reading, area.Reading, req.Areas[at].Outline.Centre(), req.Areas[i].Outline.Centre())
+			d = photo.differ(measured.Areas[at].Reading, area.Reading, measured.Areas[at].Outline.Centre(), area.Outline.Centre())
 		default:
 			d = Differ(result.Target, area.Reading.Mean)
 			d.PlusMinus = area.Reading.PlusMinus

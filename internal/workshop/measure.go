@@ -91,7 +91,7 @@ func (s *calibratedPhoto) read(ctx context.Context, req MeasureRequest) (*Measur
 		area := &areas[i]
 		reading, err := s.sample(ctx, area.Name, area.Outline)
 		if len(area.Taps) > 0 {
-			reading.Warnings = append(reading.Warnings, s.taken(area))
+			reading.Warnings = append(reading.Warnings, s.taken(area.Name, area.Outline))
 		}
 		result.Areas[i] = AreaReading{area.Name, area.Outline, reading, squareMetres(s.scale, area.Outline)}
 		return err

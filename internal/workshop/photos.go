@@ -64,7 +64,11 @@ func openPhotos(ctx context.Context, files Files, p *piece.Piece, needed bool) (
 		s.at, s.name = i, p.Photos[i].Name
 		calibrated[i] = s
 	}
-	return tied(ctx, p, calibrated)
+	photos, err := tied(ctx, p, calibrated)
+	if err != nil {
+		return nil, err
+	}
+	return photos, photos.growTaps(ctx)
 }
 
 // tied solves the photos of a piece together, so that their corrections agree about the ties between them.

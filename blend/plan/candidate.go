@@ -26,6 +26,7 @@ type candidate struct {
 	grain  []float64    // share kept, by area: the median over the samples; NaN where there is none
 	price  float64      // ΔE00 that its coats and coatings must gain
 	value  float64      // median of near, and the price: what is minimised
+	counts [][][]int    // see bestCounts; kept, since the next test asks for them again
 }
 
 // coats returns how many coats a candidate lays in all.
@@ -268,8 +269,8 @@ func (p *planner) neighbours(c *candidate) (all [][]layers) {
 // bestCounts returns, by drawn sample, the best counts of a candidate's layers on the units of its group: those of least cost that keep as
 // much grain, by unit and layer; none where somebody named the counts. A range of them says how sure the candidate's counts are.
 func (p *planner) bestCounts(ctx context.Context, c *candidate) (counts [][][]int, err error) {
-	if c.given {
-		return nil, nil
+	if c.given || c.counts != nil {
+		return c.counts, nil
 	}
 	order := c.orders[c.areas[0]]
 	options := slices.DeleteFunc(p.optionsOf(order, c.areas), func(ls layers) bool { return !c.isNear(order, ls) })
@@ -289,6 +290,9 @@ func (p *planner) bestCounts(ctx context.Context, c *candidate) (counts [][][]in
 			counts[n] = append(counts[n], of)
 		}
 	})
+	if err == nil {
+		c.counts = counts
+	}
 	return counts, err
 }
 

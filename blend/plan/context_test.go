@@ -26,7 +26,7 @@ func TestPlanningStops(t *testing.T) {
 				if err != nil {
 					return err
 				}
-				_, err = NextTests(ctx, w, problem, plan)
+				_, err = NextTests(ctx, plan)
 				return err
 			})
 			contexttest.RequireStops(t, func(ctx context.Context) error {

@@ -2,9 +2,8 @@
 //
 // It takes a [Problem], the areas of a piece with their targets, and the posterior samples of package
 // learn: what the coatings and colours may be. [Make] returns the [Plan], [Mixes] what could be mixed from
-// the shelf instead, [NextTests] which test coat would narrow the counts most. [Expect] and [Predict] say
-// what an area will look like and whether a reading agrees; a [Renderer] does the same for each spot of a
-// picture.
+// the shelf instead, [NextTests] which test would bring the end nearer. [Expect] and [Predict] say what an
+// area will look like and whether a reading agrees; a [Renderer] does the same for each spot of a picture.
 //
 // # Conventions
 //
@@ -23,7 +22,7 @@
 // problem.go, model.go (what coats do to an area in one sample), planner.go (the same in all samples), order.go
 // (which layers are looked at), searchspace.go (the best counts in one sample), candidate.go (what is minimised in
 // all of them), choose.go (the plans that none beats), path.go and plan.go (what is said of them), whatif.go (the
-// same of counts that somebody names); shortfall.go and infeasible.go for targets out of reach; recipe.go and mix.go
+// same of counts that somebody names); nexttest.go, ends.go (what plans come to after a test) and regression.go; shortfall.go and infeasible.go for targets out of reach; recipe.go and mix.go
 // for mixes; held.go (areas brought to one colour), ideal.go and candidates.go for what to buy; touchup.go, spot.go
 // (a spot under the coats to come), ways.go (what is tried on it) and bestway.go (what is chosen) for filled spots.
 // The other files stand by themselves.

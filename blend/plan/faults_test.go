@@ -84,7 +84,7 @@ func TestNoCoatHasARange(t *testing.T) {
 	require.Zero(t, a.Coats[0].Count)
 	require.Zero(t, a.Coats[0].Range[0])
 	require.Positive(t, a.Coats[0].Range[1])
-	tests, err := NextTests(t.Context(), w, problem, plan)
+	tests, err := NextTests(t.Context(), plan)
 	require.NoError(t, err)
 	require.NotEmpty(t, tests)
 }
@@ -163,7 +163,7 @@ func TestNothingGoesOnWhatItMayNot(t *testing.T) {
 			require.NotEqual(t, dye.Name, part.Coating)
 		}
 	}
-	tests, err := NextTests(t.Context(), w, problem, plan)
+	tests, err := NextTests(t.Context(), plan)
 	require.NoError(t, err)
 	for _, test := range tests {
 		require.False(t, test.Coating == dye.Name && test.On != "", "a test of %s on %s", test.Coating, test.On)

@@ -33,7 +33,7 @@ func Make(ctx context.Context, w *learn.Samples, problem Problem) (*Plan, error)
 	if err != nil {
 		return nil, err
 	}
-	plan := &Plan{}
+	plan := &Plan{by: p, first: front[0]}
 	if plan.Single, err = p.singles(ctx); err != nil {
 		return nil, err
 	}

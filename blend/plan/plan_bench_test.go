@@ -28,13 +28,30 @@ func BenchmarkAnswer(b *testing.B) {
 				if _, err := Mixes(b.Context(), w, problem, []float64{0.2, 0.2, 0.2}); err != nil {
 					b.Fatal(err)
 				}
-				if _, err := NextTests(b.Context(), w, problem, plan); err != nil {
+				if _, err := NextTests(b.Context(), plan); err != nil {
 					b.Fatal(err)
 				}
 			}
 			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "pieces/s")
 		})
 	}
+}
+
+// BenchmarkNextTests is the part of it that looks for the next test.
+func BenchmarkNextTests(b *testing.B) {
+	woods := []wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}},
+		{"foot", blend.NonAbsorbing, blendtest.Walnut, colour.Lab{L: 42, A: 7, B: 14}}}
+	problem, colours := pieceOf(woods)
+	plan, err := Make(b.Context(), scattered(64, 0.15, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}, colours), problem)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := NextTests(b.Context(), plan); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(plan.by.tests())*b.N)/b.Elapsed().Seconds(), "tests/s")
 }
 
 // BenchmarkAnswerGrows is the same with targets for more areas and more coatings on the shelf.
@@ -67,7 +84,7 @@ func BenchmarkAnswerGrows(b *testing.B) {
 				if _, err := Mixes(b.Context(), w, problem, diluted); err != nil {
 					b.Fatal(err)
 				}
-				if _, err := NextTests(b.Context(), w, problem, plan); err != nil {
+				if _, err := NextTests(b.Context(), plan); err != nil {
 					b.Fatal(err)
 				}
 			}

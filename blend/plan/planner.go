@@ -15,7 +15,8 @@ type planner struct {
 	best    model   // the most probable sample
 	drawn   []model // at least one: the best where nothing was drawn
 	// many are the drawn samples first, and then each again as other hands would lay its coats: so many that a seed does not decide.
-	many []model
+	many    []model
+	reports []learn.Report // on each coating of the shelf
 
 	groups []*group // of areas that are to look alike
 	like   [][]int  // by unit: the areas that it stands for; see group
@@ -32,7 +33,7 @@ const manySamples = 256
 
 func newPlanner(w *learn.Samples, problem *Problem) *planner {
 	p := &planner{problem: problem, best: model{problem, &w.Best}, endings: map[string]*ending{}, lamps: map[string][]colour.Lab{},
-		spaces: map[*group][]*searchSpace{}}
+		spaces: map[*group][]*searchSpace{}, reports: w.Reports}
 	for i := range w.Drawn {
 		p.drawn = append(p.drawn, model{problem, &w.Drawn[i]})
 	}

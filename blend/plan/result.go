@@ -14,6 +14,9 @@ type Plan struct {
 	AsGood []Choice
 	// Single are the best of every coating by itself, by area: those that may be laid first, nearest first.
 	Single [][]Option
+
+	by    *planner
+	first *candidate // the first choice, on the areas that stand for others
 }
 
 // A Choice is one way to colour a piece.

@@ -234,8 +234,9 @@ func cabinetPlan() *workshop.PlanResult {
 			Leaves: 1.9, Without: 30.7, Width: 3.2, Helps: true,
 		},
 		Tests: []plan.TestAdvice{
-			{Coating: "nut-brown wash", Coats: 1, On: "frame", Now: 2.1, Then: 1.2}, {Coating: "amber glaze", Coats: 2, On: "a black-and-white card",
-				Now: 2.1, Then: 1.7},
+			{Way: plan.TestCoats, Coating: "nut-brown wash", Coats: 1, On: "frame", Now: 3.1, Then: 1.9, Gain: 0.9},
+			{Way: plan.TestStrip, Coating: "amber glaze", Coats: 3, Now: 3.1, Then: 2.3, Gain: 0.6},
+			{Way: plan.TestPhoto, Now: 3.1, Then: 3.1, Gain: 0.3},
 		},
 		Earlier: []workshop.Earlier{
 			{Coating: "nut-brown wash", Pieces: []string{"hall bench", "sideboard"}, Results: 7, Alike: 4, SameBatch: 2},

@@ -54,23 +54,23 @@ func mixOf(m *plan.MixPlan) *mixJSON {
 }
 
 type testJSON struct {
+	Way     string `json:"way"`
 	Coating string `json:"coating"`
 	Coats   int    `json:"coats"`
 	On      string `json:"on"`
-	Now     num    `json:"range_now"` // in coats
-	Then    num    `json:"range_then"`
-	Strip   num    `json:"range_after_strip"` // of 1, 2 and 3 coats instead
-	Boards  num    `json:"range_after_two_boards"`
+	Now     num    `json:"worst_now"` // ΔE00
+	Then    num    `json:"worst_then"`
+	Gain    num    `json:"gain"`
 }
 
 func testsOf(tests []plan.TestAdvice) []testJSON {
 	all := []testJSON{}
 	for _, t := range tests {
 		on := t.On
-		if on == "" {
+		if on == "" && t.Coats > 0 {
 			on = words.Speaker{}.Say(fault.Say("plan.test-card"))
 		}
-		all = append(all, testJSON{t.Coating, t.Coats, on, num(t.Now), num(t.Then), num(t.Strip), num(t.Boards)})
+		all = append(all, testJSON{string(t.Way), t.Coating, t.Coats, on, num(t.Now), num(t.Then), num(t.Gain)})
 	}
 	return all
 }

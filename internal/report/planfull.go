@@ -35,7 +35,7 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 	p.batchDetails(r)
 	p.mixes(r)
 	p.idealDetails(r)
-	p.tests(r.Tests)
+	p.tests(r)
 }
 
 func (p *page) coating(k workshop.LearnedCoating, dilution string, touchUp bool, earlier []workshop.Earlier) {
@@ -240,12 +240,12 @@ func (s Style) mixThinner(r *workshop.PlanResult, m *plan.MixPlan) string {
 	return s.say("answer.thinner", "family", "")
 }
 
-func (p *page) tests(tests []plan.TestAdvice) {
+func (p *page) tests(r *workshop.PlanResult) {
 	p.line("")
-	if len(tests) == 0 {
-		p.wrapped("  ", p.say("answer.no-test"))
+	if len(r.Tests) == 0 {
+		p.wrapped("  ", p.NoTestWords(r))
 	}
-	for i := range tests {
-		p.wrapped("  ", p.TestWords(&tests[i]))
+	for i := range r.Tests {
+		p.wrapped("  ", p.TestWords(&r.Tests[i]))
 	}
 }

@@ -235,8 +235,12 @@ func (p *page) wayThere(r *workshop.PlanResult) {
 	}
 	p.wrapped("", p.wait(r))
 	p.wrapped("", p.planCertainty(r))
-	if len(r.Tests) > 0 && !p.Full {
+	switch {
+	case p.Full:
+	case len(r.Tests) > 0:
 		p.wrapped("", p.TestWords(&r.Tests[0]))
+	case wideRanges(r):
+		p.wrapped("", p.NoTestWords(r))
 	}
 }
 

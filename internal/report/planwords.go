@@ -2,11 +2,12 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"huewright/blend/plan"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
-	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -177,19 +178,34 @@ func (s Style) testedOn(t *plan.TestAdvice) string {
 	return s.the(t.On)
 }
 
-// TestWords say what to test next.
+// TestWords say what to test next, and what it is expected to give.
 func (s Style) TestWords(t *plan.TestAdvice) string {
-	if !s.Full && s.Voice == words.Terminal {
-		return s.say("answer.test-short", "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t))
+	do := map[plan.TestWay]fault.Code{plan.TestCoats: "answer.test-coats", plan.TestStrip: "answer.test-strip", plan.TestChip: "answer.test-chip",
+		plan.TestPhoto: "answer.test-photo"}[t.Way]
+	return sentences(s.say(do, "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t)), s.testGives(t))
+}
+
+// testGives says what a test is expected to give.
+func (s Style) testGives(t *plan.TestAdvice) string {
+	if deltaE(t.Then) != deltaE(t.Now) && t.Then < t.Now {
+		return s.say("answer.test-gives", "now", t.Now, "then", t.Then)
 	}
-	test := s.say("answer.test", "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t), "now", t.Now, "then", t.Then)
-	if t.Strip > 0 {
-		test += " " + s.say("answer.test-strip", "then", t.Strip)
+	return s.say("answer.test-spares")
+}
+
+// NoTestWords say that no test is worth making.
+func (s Style) NoTestWords(r *workshop.PlanResult) string {
+	if wideRanges(r) {
+		return s.say("answer.no-test-wide")
 	}
-	if t.Boards > 0 {
-		test += " " + s.say("answer.test-boards", "then", t.Boards)
-	}
-	return test
+	return s.say("answer.no-test")
+}
+
+// wideRanges reports whether the count of a coating may be off by two coats or more.
+func wideRanges(r *workshop.PlanResult) bool {
+	return slices.ContainsFunc(r.Areas, func(a workshop.AreaPlan) bool {
+		return slices.ContainsFunc(a.Plan.Coats, func(c plan.CoatCount) bool { return c.Range[1]-c.Range[0] >= 2 })
+	})
 }
 
 // EarlierWords say what earlier pieces told of a coating.

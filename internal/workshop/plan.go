@@ -123,7 +123,7 @@ func findCounts(
 		return nil, err
 	}
 	f.plan = widened(planned, systematic)
-	if f.tests, err = plan.NextTests(ctx, w, d.problem, f.plan); err != nil {
+	if f.tests, err = plan.NextTests(ctx, f.plan); err != nil {
 		return nil, err
 	}
 	if f.mix, err = plan.Mixes(ctx, w, d.problem, shares(p)); err != nil {

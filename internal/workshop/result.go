@@ -26,7 +26,7 @@ type PlanResult struct {
 	TouchUps  []plan.TouchUp    // what to touch spots up with first; none where there is no spot
 	Mix       *plan.MixAnswer   // what could be mixed from the shelf instead
 	Batches   []schedule.Batch  // how much of each coating that takes
-	Tests     []plan.TestAdvice // test coats that would narrow the counts, the best first; none where enough is known
+	Tests     []plan.TestAdvice // tests that would bring the end nearer, the best first; none where none does
 	// Candidates are the coatings that might be bought, ranked; nil where the piece names none.
 	Candidates *plan.Candidates
 	// Ideal is the coating that is missing where the suggested plan leaves much; nil where the shelf does it.

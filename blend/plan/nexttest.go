@@ -70,13 +70,19 @@ type test struct {
 // Source: Strong, Oakley, Brennan, Breeze (2015), Estimating the expected value of sample information using the probabilistic
 // sensitivity analysis sample, Med. Decis. Making 35(5), 570–583; cited from memory.
 func NextTests(ctx context.Context, plan *Plan) ([]TestAdvice, error) {
-	p := plan.by
+	_, all, err := plan.by.rankTests(ctx, plan.first)
+	all = all[:min(mostAdvice, len(all))]
+	return slices.DeleteFunc(all, func(t TestAdvice) bool { return !(t.net() >= worthATest) }), err
+}
+
+// rankTests returns all tests that could be made, the best first, and what is said of them.
+func (p *planner) rankTests(ctx context.Context, suggested *candidate) ([]test, []TestAdvice, error) {
 	if len(p.drawn) < 2 || len(p.problem.Layers) > 0 && layerOrder(p.problem.Layers).planned() == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
-	v, err := p.endsOf(ctx, plan.first)
+	v, err := p.endsOf(ctx, suggested)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	tests := p.tests()
 	all := make([]TestAdvice, len(tests))
@@ -91,11 +97,21 @@ func NextTests(ctx context.Context, plan *Plan) ([]TestAdvice, error) {
 		}
 		all[i].Gain, all[i].Then = v.after(p.outcomes(&t))
 	}); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	all = slices.DeleteFunc(all, func(t TestAdvice) bool { return !(t.net() >= worthATest) })
-	slices.SortStableFunc(all, func(a, b TestAdvice) int { return cmp.Compare(b.net(), a.net()) })
-	return all[:min(mostAdvice, len(all))], nil
+	order := make([]int, len(tests))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, k int) int { return cmp.Compare(all[k].net(), all[i].net()) })
+	return ordered(tests, order), ordered(all, order), nil
+}
+
+func ordered[T any](of []T, order []int) (all []T) {
+	for _, i := range order {
+		all = append(all, of[i])
+	}
+	return all
 }
 
 // net is what a test gains beyond its price.

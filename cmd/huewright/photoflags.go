@@ -77,8 +77,8 @@ func (f *photoFlags) registerReference(cmd *cobra.Command, answer string) {
 	flags.StringVar(&f.chartValues, "chart-values", "", "A `FILE` of values measured on your own chart. It begins with a line \"white,D50\" "+
 		"(or D65, or A). Then come 24 lines of patch, L*, a*, b*.")
 	flags.StringVar(&f.grey, "grey", "", "The `OUTLINE` of a grey card or a sheet of paper, \"x,y,w,h\".")
-	flags.Float64Var(&f.greyLightness, "grey-lightness", 50, "The lightness `L*` of the card or paper: "+
-		"about 50 for a mid-grey card, about 94 for white paper.")
+	flags.Float64Var(&f.greyLightness, "grey-lightness", 0, "The lightness `L*` of the card or paper. "+
+		"Default: as it looks, 94 for white paper or 50 for a mid-grey card.")
 	flags.StringArrayVar(&f.neutrals, "neutral", nil, "The `OUTLINE` of a slip of white paper, \"x,y,w,h\". If you know its lightness, write "+
 		"\"50: x,y,w,h\". Repeat it: three or more even out the light.")
 	flags.Float64Var(&f.neutralLight, "neutral-lightness", 0, "The lightness `L*` of slips that have none of their own. "+

@@ -243,7 +243,7 @@ const pieceExample = `    name = "hall bench"
     chart_edition = "since-2014"
     # A file of values that were measured on your own chart.
     # chart_values = "chart.csv"
-    # Instead of a chart: a grey card or white paper, and its L*. Default: 50.
+    # Instead of a chart: a grey card or white paper, and its L*. Default: as it looks, 94 or 50.
     # grey = "820,140,120,90"
     # grey_lightness = 94
     # Slips of the same paper, against uneven light, and their L*. Default: 94.

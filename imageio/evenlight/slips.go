@@ -42,6 +42,22 @@ func ReadSlips(ctx context.Context, p *imageio.Photo, slips []Slip) ([]SeenSlip,
 	return seen, nil
 }
 
+// CheckGrey refuses slips that are not grey, and warns of those that hardly are: see [sample.CheckGrey].
+func CheckGrey(ctx context.Context, p *imageio.Photo, slips []SeenSlip) (warnings []fault.Note, err error) {
+	for i, s := range slips {
+		doubt, err := sample.CheckGrey(ctx, p, s.patch)
+		if f := fault.Of(err); f != nil {
+			return nil, fault.New(f.Kind, "neutral.unusable", "number", i+1, "why", f.Note).Because(err)
+		} else if err != nil {
+			return nil, err
+		}
+		if !doubt.Empty() {
+			warnings = append(warnings, fault.Say("neutral.doubtful", "number", i+1, "why", doubt))
+		}
+	}
+	return warnings, nil
+}
+
 // A SlipLight is the light over a photo as slips of paper show it. It is an [imageio.Light].
 type SlipLight struct {
 	photo *imageio.Photo

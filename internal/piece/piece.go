@@ -111,7 +111,7 @@ type Photo struct {
 	ChartAt       string  `toml:"chart_at" json:"chart_at,omitempty"`
 	Edition       string  `toml:"chart_edition" json:"chart_edition,omitempty"`   // of the chart's published values; "" means since 2014
 	Grey          string  `toml:"grey" json:"grey,omitempty"`                     // outline of a grey card or a sheet of paper
-	GreyLightness float64 `toml:"grey_lightness" json:"grey_lightness,omitempty"` // its L*; 0 means 50
+	GreyLightness float64 `toml:"grey_lightness" json:"grey_lightness,omitempty"` // its L*; 0 means as it looks: 94 of paper, 50 of a card
 	ChartValues   string  `toml:"chart_values" json:"chart_values,omitempty"`     // file of values measured on this very chart
 
 	// Neutrals are slips of paper that tell of the light, as in ParseNeutral.

@@ -19,7 +19,7 @@ type Reference struct {
 	ChartAt       *imageio.Point    `json:"chart_at,omitempty"` // a point on the chart that is meant, where several are found
 	Edition       string            `json:"edition,omitempty"`  // of the chart's published values, one of Editions; "" means the newer
 	Grey          *imageio.Outline  `json:"grey,omitempty"`
-	GreyLightness float64           `json:"grey_lightness,omitempty"` // L* of the grey card or paper; 0 means 50
+	GreyLightness float64           `json:"grey_lightness,omitempty"` // L* of the grey card or paper; 0 means as it looks: 94 or 50
 	ChartValues   string            `json:"chart_values,omitempty"`   // file of values measured on this very chart, as in readChartValues
 
 	Neutrals []Neutral `json:"neutrals,omitempty"` // slips of paper that tell of the light
@@ -134,10 +134,7 @@ func (r Reference) InPiece(name, file string) Photo {
 		p.ChartAt = pointsText(*r.ChartAt)
 	}
 	if r.Grey != nil {
-		p.Grey = r.Grey.String()
-		if r.GreyLightness != defaultGreyLightness {
-			p.GreyLightness = r.GreyLightness
-		}
+		p.Grey, p.GreyLightness = r.Grey.String(), r.GreyLightness
 	}
 	for _, n := range r.Neutrals {
 		p.Neutrals = append(p.Neutrals, n.String())
@@ -237,12 +234,15 @@ func (r *Reference) Files() []string {
 // defaultGreyLightness is that of a mid-grey card: common practice, no source.
 const defaultGreyLightness = 50
 
-// CardLightness is the L* of the grey card or paper.
-func (r Reference) CardLightness() float64 {
-	if r.GreyLightness == 0 {
-		return defaultGreyLightness
+// CardLightness is the L* of the grey card or paper; of one whose lightness was not said, by whether it looks like paper.
+func (r Reference) CardLightness(paper bool) float64 {
+	switch {
+	case r.GreyLightness != 0:
+		return r.GreyLightness
+	case paper:
+		return defaultNeutralLightness
 	}
-	return r.GreyLightness
+	return defaultGreyLightness
 }
 
 // Slips are the neutrals with their lightness, and whether that was said rather than assumed.

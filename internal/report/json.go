@@ -48,6 +48,7 @@ func nonNil(s []string) []string {
 }
 
 type calibrationJSON struct {
+	Verdict   verdictJSON `json:"verdict"`
 	Reference string      `json:"reference"`
 	Corners   *[4][2]num  `json:"corners"`     // of the chart's patch field; null without a chart
 	Found     bool        `json:"found"`       // the corners were found in the photo, not given
@@ -58,6 +59,15 @@ type calibrationJSON struct {
 	Light     *lightJSON  `json:"light"`           // null when nothing tells of it
 	Slips     []slipJSON  `json:"slips,omitempty"` // printed slips that were found
 	Warnings  []string    `json:"warnings"`
+}
+
+type verdictJSON struct {
+	Answer string `json:"answer"`
+	Says   string `json:"says"`
+}
+
+func verdictOf(v workshop.Verdict, c *workshop.Calibration) verdictJSON {
+	return verdictJSON{v.Answer, Style{}.verdict(v, c)}
 }
 
 type slipJSON struct {
@@ -101,7 +111,7 @@ type patchJSON struct {
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
 	j := calibrationJSON{
-		Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: warningsOf(c.Warnings),
+		Verdict: verdictOf(c.Verdict(), &c), Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: warningsOf(c.Warnings),
 	}
 	for _, d := range c.Slips {
 		j.Slips = append(j.Slips, slipJSON{d.Number, d.Set, d.Grey})
@@ -170,6 +180,13 @@ func areaOf(a workshop.AreaReading) areaJSON {
 	return j
 }
 
+// measuredCalibration is the calibration of a photo with its verdict on what was measured there.
+func measuredCalibration(m *workshop.MeasureResult) calibrationJSON {
+	j := calibrationOf(m.Calibration)
+	j.Verdict = verdictOf(m.Verdict(), &m.Calibration)
+	return j
+}
+
 type measureJSON struct {
 	Version     int             `json:"version"`
 	Photo       string          `json:"photo"`
@@ -179,7 +196,7 @@ type measureJSON struct {
 
 // MeasureJSON writes a measurement as JSON.
 func MeasureJSON(w io.Writer, m *workshop.MeasureResult) error {
-	out := measureJSON{Version: Version, Photo: m.Photo, Calibration: calibrationOf(m.Calibration), Areas: []areaJSON{}}
+	out := measureJSON{Version: Version, Photo: m.Photo, Calibration: measuredCalibration(m), Areas: []areaJSON{}}
 	for _, a := range m.Areas {
 		out.Areas = append(out.Areas, areaOf(a))
 	}
@@ -230,7 +247,7 @@ type comparedJSON struct {
 
 // CompareJSON writes the differences of areas from a target as JSON.
 func CompareJSON(w io.Writer, c *workshop.CompareResult) error {
-	out := compareJSON{Version: Version, Photo: c.Photo, Calibration: calibrationOf(c.Calibration), TargetName: c.TargetName,
+	out := compareJSON{Version: Version, Photo: c.Photo, Calibration: measuredCalibration(&c.MeasureResult), TargetName: c.TargetName,
 		Target: triple(c.Target)}
 	for i, a := range c.Areas {
 		out.Areas = append(out.Areas, comparedJSON{a.Name, triple(a.Reading.Mean), differenceOf(c.Differences[i]),

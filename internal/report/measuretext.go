@@ -9,15 +9,11 @@ import (
 	"huewright/internal/workshop"
 )
 
-// The classes of how well a chart was read, by the error at a patch that is left out of the fit, CIEDE2000. Our own choice: a
-// chart that lies flat in good light has about 2.
-const (
-	wellRead   = 3.0
-	fairlyRead = 5.0
-)
-
 // unevenLeft is the share of uneven light that may be left in a photo before it is spoken of. Our own choice.
 const unevenLeft = 0.03
+
+// paperFrom is the L* from which a card is called paper. Our own choice.
+const paperFrom = 80.0
 
 // reference says what a photo's colours stand on.
 func (s Style) reference(c *workshop.Calibration) string {
@@ -25,16 +21,19 @@ func (s Style) reference(c *workshop.Calibration) string {
 	case "chart":
 		how := "badly"
 		switch {
-		case c.Report.LOOMean <= wellRead:
+		case c.Report.LOOMean <= workshop.WellRead:
 			how = "well"
-		case c.Report.LOOMean <= fairlyRead:
+		case c.Report.LOOMean <= workshop.FairlyRead:
 			how = "fairly"
 		}
 		if c.Found {
-			return s.say("measure.chart-found", "how", how, "error", c.Report.LOOMean)
+			return s.say("measure.chart-found", "how", how, "seen", seen(c.Report.LOOMean))
 		}
-		return s.say("measure.chart", "how", how, "error", c.Report.LOOMean)
+		return s.say("measure.chart", "how", how, "seen", seen(c.Report.LOOMean))
 	case "grey":
+		if c.Card >= paperFrom {
+			return s.say("measure.paper")
+		}
 		return s.say("measure.grey")
 	case "neutral":
 		return s.say("measure.paper")
@@ -58,9 +57,18 @@ func (s Style) light(l *workshop.LightReport) string {
 	return s.say("measure.light-sheet", "changes", l.Found, "left", l.Left)
 }
 
-// calibration says whether a photo is good to measure from.
+// verdict says in one line whether a photo is good to measure from, and what its colours stand on.
+func (s Style) verdict(v workshop.Verdict, c *workshop.Calibration) string {
+	line := s.say("verdict.line", "answer", v.Answer, "why", v.Why)
+	if v.Why.Code == "verdict.relative" {
+		return line
+	}
+	return sentences(line, s.reference(c))
+}
+
+// calibration says what a photo's colours stand on, beside its verdict.
 func (p *page) calibration(lead string, c *workshop.Calibration) {
-	if says := sentences(p.Say(c.SlipsNote()), p.reference(c), p.light(c.Light)); says != "" {
+	if says := sentences(p.Say(c.SlipsNote()), p.light(c.Light)); says != "" {
 		p.wrapped(lead, says)
 	}
 	if p.Full && c.Reference == "chart" {
@@ -91,14 +99,19 @@ func (s Style) MeasureText(w io.Writer, m *workshop.MeasureResult) error {
 
 func (p *page) measure(m *workshop.MeasureResult) {
 	p.line("%s", m.Photo)
+	p.wrapped("  ", p.verdict(m.Verdict(), &m.Calibration))
 	name := longest(m.Areas, func(a workshop.AreaReading) string { return a.Name })
 	for i := range m.Areas {
 		p.area(&m.Areas[i], name)
 	}
-	p.line("")
-	p.calibration("  ", &m.Calibration)
+	more := page{Style: p.Style}
+	more.calibration("  ", &m.Calibration)
 	if p.Full {
-		p.wrapped("  ", p.say("measure.figures"))
+		more.wrapped("  ", p.say("measure.figures"))
+	}
+	if more.Len() > 0 {
+		p.line("")
+		p.WriteString(more.String())
 	}
 }
 
@@ -205,6 +218,7 @@ func (s Style) CompareText(w io.Writer, c *workshop.CompareResult) error {
 		}
 	}
 	p.line("")
+	p.wrapped("  ", p.verdict(c.Verdict(), &c.Calibration))
 	p.calibration("  ", &c.Calibration)
 	return p.writeTo(w)
 }

@@ -16,6 +16,7 @@ func (p *page) planDetails(r *workshop.PlanResult) {
 	p.line("")
 	for i := range r.Photos {
 		photo := &r.Photos[i]
+		p.wrapped("  "+photo.Name+": ", p.verdict(photo.Calibration.Verdict(), &photo.Calibration))
 		p.calibration("  "+photo.Name+": ", &photo.Calibration)
 	}
 	p.agreements(r.Between)

@@ -63,7 +63,7 @@ func SeveralJSON(w io.Writer, r *workshop.SeveralResult) error {
 		if photo.Err != nil {
 			one.Error, one.Hint = words.Speaker{}.Fault(photo.Err)
 		} else {
-			one.Calibration = new(calibrationOf(photo.Result.Calibration))
+			one.Calibration = new(measuredCalibration(photo.Result))
 			for _, a := range photo.Result.Areas {
 				one.Areas = append(one.Areas, areaOf(a))
 			}

@@ -22,6 +22,7 @@ type Calibration struct {
 	Relative  bool                  // colours hold only beside one another: no reference, nor a tie to a photo that has one
 	Corners   *[4]imageio.Point     // of the chart's patch field; nil without one
 	Found     bool                  // the corners were found, not given
+	Card      float64               // L* that the grey card or paper was taken to have; 0 without one
 	Report    camera.Report         // leave-one-out figures are there for a chart only
 	Slips     []slip.Design         // printed slips that were found, by set and number
 	Light     *LightReport          // nil where the light is not known
@@ -62,11 +63,15 @@ func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref pi
 		if card, cal.Warnings, err = readCard(ctx, photo, ref); err != nil {
 			return nil, cal, err
 		}
+		cal.Card = card.Want.L
 		correction, cal.Report, err = camera.Fit([]camera.Sample{card})
 	case "neutral":
 		slips, _ := ref.Slips()
 		var seen []evenlight.SeenSlip
 		if seen, err = evenlight.ReadSlips(ctx, photo, slips); err != nil {
+			return nil, cal, err
+		}
+		if cal.Warnings, err = evenlight.CheckGrey(ctx, photo, seen); err != nil {
 			return nil, cal, err
 		}
 		correction, cal.Report, _, err = evenlight.FitSlips(photo, seen)
@@ -78,17 +83,36 @@ func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref pi
 	return correction, cal, err
 }
 
-// readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue.
+// readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue. Where its lightness is not said it is that of
+// white paper or of a mid-grey card, by how bright it is.
 func readCard(ctx context.Context, photo *imageio.Photo, ref piece.Reference) (camera.Sample, []fault.Note, error) {
 	patch, err := sample.ReadPatch(ctx, photo, *ref.Grey)
 	if err != nil {
 		return camera.Sample{}, nil, err
 	}
 	var warnings []fault.Note
+	doubt, err := sample.CheckGrey(ctx, photo, patch)
+	if err != nil {
+		return camera.Sample{}, nil, err
+	}
+	if !doubt.Empty() {
+		warnings = append(warnings, doubt)
+	}
+	paper, err := sample.LooksLikePaper(ctx, photo, patch)
+	if err != nil {
+		return camera.Sample{}, nil, err
+	}
+	if ref.GreyLightness == 0 {
+		kind := "card"
+		if paper {
+			kind = "paper"
+		}
+		warnings = append(warnings, fault.Say("reading.card-taken", "kind", kind, "lightness", ref.CardLightness(paper)))
+	}
 	if patch.Unevenness > unevenCard {
 		warnings = append(warnings, fault.Say("reading.uneven-card", "share", patch.Unevenness))
 	}
-	return camera.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness()}}, warnings, nil
+	return camera.Sample{Name: "card", Camera: patch.Mean, Want: colour.Lab{L: ref.CardLightness(paper)}}, warnings, nil
 }
 
 // Place is the chart's corners as they are given; "" without a chart.

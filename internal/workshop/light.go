@@ -55,9 +55,15 @@ func readLight(
 	if err != nil {
 		return nil, err
 	}
+	var doubts []fault.Note
+	if len(ref.Neutrals) > 0 && by != "neutral" {
+		if doubts, err = evenlight.CheckGrey(ctx, photo, seen); err != nil {
+			return nil, err
+		}
+	}
 	opt := evenlight.LightOptions{Reference: referencePlace(by, ref), LightnessKnown: said || by == "neutral"}
 	bySlips := evenlight.FitLight(photo, seen, correction, opt)
-	r := &lightReading{light: bySlips, report: &LightReport{By: "neutrals"}}
+	r := &lightReading{light: bySlips, report: &LightReport{By: "neutrals"}, warnings: doubts}
 	for i, slip := range seen {
 		r.report.Neutrals = append(r.report.Neutrals, NeutralLight{slip.Lightness, math.Expm1(bySlips.LeftOut(i))})
 	}

@@ -117,14 +117,17 @@ func TestMeasureBySlipsAlone(t *testing.T) {
 	require.Empty(t, result.Calibration.Report.LOOMean)
 }
 
-// Wood marked as a slip is no paper, and is told.
+// Wood marked as a slip is no paper, and is refused.
 func TestASlipThatIsNone(t *testing.T) {
 	l := unevenly()
 	req := l.ask()
 	req.Reference.Neutrals = append(l.neutrals(4), piece.Neutral{Outline: l.shot.Area(bench.Frame).Outline})
-	result, err := workshop.Measure(t.Context(), l.files, req)
-	require.NoError(t, err)
-	require.Contains(t, fmt.Sprint(result.Calibration.Warnings), "neutral.odd-colour")
+	_, err := workshop.Measure(t.Context(), l.files, req)
+	f := fault.Of(err)
+	require.NotNil(t, f, "%v", err)
+	require.Equal(t, fault.Code("neutral.unusable"), f.Code)
+	require.Equal(t, 5, f.Values["number"])
+	require.Equal(t, fault.Code("area.not-grey"), f.Values["why"].(fault.Note).Code)
 }
 
 func TestDifferencesAcrossTheLightAreLessSure(t *testing.T) {

@@ -9,9 +9,11 @@ import (
 
 // A Renderer predicts how any spot of an area will be seen, in the most probable sample.
 type Renderer struct {
-	films []film
-	clear *blend.ClearCoat // nil where none comes
-	mean  colour.XYZ
+	films  []film
+	clear  *blend.ClearCoat // nil where none comes
+	byLamp bool             // it is seen by a warm lamp, else in daylight
+	wood   *spectra.Spectrum
+	mean   colour.XYZ
 }
 
 // A film is a coating and how much of it lies there, in even coats.
@@ -38,11 +40,23 @@ func NewRenderer(w *learn.Samples, a Area, coats []Layer, finished bool) *Render
 		clear := w.Best.Clear.On(underClear(a.Surface, len(r.films)+len(a.Laid) > 0))
 		r.clear = &clear
 	}
-	r.mean = r.Of(&w.Best.Colours[a.Mean])
+	r.wood = &w.Best.Colours[a.Mean]
+	r.mean = r.Of(r.wood)
 	return r
 }
 
-// Of returns how a spot of that reflectance will be seen, in daylight.
+// ByLamp returns the same renderer for an eye used to a warm lamp.
+func (r *Renderer) ByLamp() *Renderer {
+	by := *r
+	by.byLamp = true
+	by.mean = by.Of(r.wood)
+	return &by
+}
+
+// ByLamp returns how a surface is seen by an eye used to a warm lamp: to be compared with what Renderer.ByLamp shows.
+func ByLamp(s *spectra.Spectrum) colour.XYZ { return s.LabUnder(lamp).XYZ() }
+
+// Of returns how a spot of that reflectance will be seen, in daylight unless by lamp.
 func (r *Renderer) Of(spot *spectra.Spectrum) colour.XYZ {
 	now := *spot
 	for _, f := range r.films {
@@ -52,11 +66,14 @@ func (r *Renderer) Of(spot *spectra.Spectrum) colour.XYZ {
 	if r.clear != nil {
 		now = r.clear.Over(&now)
 	}
+	if r.byLamp {
+		return ByLamp(&now)
+	}
 	return now.XYZ(spectra.LightD65)
 }
 
 // Mean returns how the area as a whole will be seen.
 func (r *Renderer) Mean() colour.XYZ { return r.mean }
 
-// Changes reports whether anything comes over the area at all.
-func (r *Renderer) Changes() bool { return len(r.films) > 0 || r.clear != nil }
+// Changes reports whether the area looks other than now in daylight: anything comes over it, or it is seen by lamp.
+func (r *Renderer) Changes() bool { return len(r.films) > 0 || r.clear != nil || r.byLamp }

@@ -37,8 +37,10 @@ func newPreview(stdout io.Writer) *cobra.Command {
 		Long: `Preview shows your photos as the piece will look after its planned coats. The grain stays as clear as the coats leave
 it.
 
-For each photo preview writes three pictures: before, after, and both side by side. For each area it writes a strip with
-no coat, one coat, two coats and so on.
+For each photo preview writes five pictures: before, after, and both side by side; after by a warm lamp, and both lights
+side by side. For each area it writes a strip with no coat, one coat, two coats and so on.
+
+How colours change by lamp is a guess from three numbers. The lamp's own tint is left out, as your eye leaves it out.
 
 If the piece file has a clear coat, the pictures show it. A screen is a guide, not a proof.`,
 		Example: `huewright preview cabinet.toml --out pictures
@@ -100,11 +102,19 @@ func (f *previewFlags) write(
 		if err != nil {
 			return nil, err
 		}
+		lamp, byLamp, err := p.AfterByLamp(ctx, photo)
+		if err != nil {
+			return nil, err
+		}
 		for _, one := range []struct {
 			what    string
 			picture image.Image
-		}{{"before", before}, {"after", after}, {"pair", picture.Pair(before, after)}} {
-			file := report.PreviewFile{Photo: photo, What: one.what, Shown: shown}
+			shown   []workshop.Shown
+		}{
+			{"before", before, shown}, {"after", after, shown}, {"pair", picture.Pair(before, after), shown},
+			{"lamp", lamp, byLamp}, {"lights", picture.Lights(after, lamp), shown},
+		} {
+			file := report.PreviewFile{Photo: photo, What: one.what, Shown: one.shown}
 			if err := f.save(ctx, &file, photo+"-"+one.what, one.picture); err != nil {
 				return nil, err
 			}

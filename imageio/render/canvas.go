@@ -73,6 +73,12 @@ func screenCode(light float64) uint8 {
 	return encodeTable[int(min(max(light, 0), 1)*encodeSteps+0.5)]
 }
 
+// Whole is the outline of all of the photo.
+func (c *Canvas) Whole() imageio.Outline {
+	wide, high := c.size()
+	return imageio.Rect(0, 0, c.scale*float64(wide), c.scale*float64(high))
+}
+
 // Clone is a copy that can be changed without the canvas.
 func (c *Canvas) Clone() *Canvas {
 	img := *c.img

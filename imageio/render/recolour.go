@@ -16,6 +16,8 @@ type Recolouring struct {
 	Change func(colour.LinearRGB) colour.LinearRGB
 	// Light falls on the photo: it is taken out before Change and put back after. nil is even light.
 	Light imageio.Light
+	// From, of the same photo and size, has the colours that are changed; nil is the canvas itself.
+	From *Canvas
 	// Feather is how far, in pixels of the canvas, the edge of the area is softened outwards; 0 means a
 	// six-hundredth of the longer side, negative not at all.
 	Feather float64
@@ -27,7 +29,10 @@ func (c *Canvas) Recolour(ctx context.Context, o imageio.Outline, r Recolouring)
 	if err != nil || mask == nil {
 		return err
 	}
-	p := painter{img: c.img, mask: mask, table: newColourTable(r.Change)}
+	p := painter{img: c.img, from: c.img, mask: mask, table: newColourTable(r.Change)}
+	if r.From != nil {
+		p.from = r.From.img
+	}
 	if r.Light != nil {
 		p.light = newLightGrid(r.Light, mask.box, c.scale)
 	}
@@ -47,6 +52,7 @@ func (c *Canvas) Recolour(ctx context.Context, o imageio.Outline, r Recolouring)
 // A painter recolours rows of a picture.
 type painter struct {
 	img   *image.NRGBA
+	from  *image.NRGBA // the colours before
 	mask  *softMask
 	table *colourTable
 	light *lightGrid // nil is even light
@@ -56,7 +62,7 @@ type painter struct {
 func (p *painter) note(from, to int) {
 	light, needed := p.light, make([]bool, len(p.table.needed))
 	for y := from; y < to; y++ {
-		row := p.img.Pix[p.img.PixOffset(p.mask.box.Min.X, y):]
+		row := p.from.Pix[p.from.PixOffset(p.mask.box.Min.X, y):]
 		for x, a := range p.mask.row(y) {
 			if a == 0 {
 				continue
@@ -75,17 +81,18 @@ func (p *painter) note(from, to int) {
 func (p *painter) paint(from, to int) {
 	table, light := p.table, p.light
 	for y := from; y < to; y++ {
-		row := p.img.Pix[p.img.PixOffset(p.mask.box.Min.X, y):]
+		at := p.img.PixOffset(p.mask.box.Min.X, y)
+		row, from := p.img.Pix[at:], p.from.Pix[at:]
 		for x, a := range p.mask.row(y) {
 			if a == 0 {
 				continue
 			}
 			px := row[4*x : 4*x+3 : 4*x+3]
+			r, g, b := from[4*x], from[4*x+1], from[4*x+2]
 			if a == 255 && light == nil {
-				px[0], px[1], px[2] = table.lookup(px[0], px[1], px[2])
+				px[0], px[1], px[2] = table.lookup(r, g, b)
 				continue
 			}
-			r, g, b := px[0], px[1], px[2]
 			if light != nil {
 				r, g, b = light.out(x, y, r, g, b)
 			}

@@ -13,7 +13,7 @@ type PreviewFile struct {
 	Path   string
 	Photo  string // that it shows; "" for a strip
 	Area   string // that it shows; "" for a whole photo
-	What   string // before, after, pair or strip
+	What   string // before, after, pair, lamp (after, by a warm lamp), lights (after and lamp) or strip
 	Width  int
 	Height int
 	Shown  []workshop.Shown // the areas in it

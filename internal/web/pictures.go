@@ -63,7 +63,7 @@ func (s *Server) plannedDraft(r *http.Request) (*pieceDraft, *shownPlan, error) 
 	return d, m, nil
 }
 
-// preview shows a photo as it would look, or, asked with now, in the same size as it is.
+// preview shows a photo as it would look, or, asked with now or lamp, in the same size as it is or as it would look by lamp.
 func (s *Server) preview(w http.ResponseWriter, r *http.Request) error {
 	_, m, err := s.plannedDraft(r)
 	if err != nil {
@@ -79,9 +79,12 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) error {
 	}
 	defer release()
 	var img image.Image
-	if r.URL.Query().Has("now") {
+	switch asked := r.URL.Query(); {
+	case asked.Has("now"):
 		img, err = m.preview.Before(r.Context(), photo)
-	} else {
+	case asked.Has("lamp"):
+		img, _, err = m.preview.AfterByLamp(r.Context(), photo)
+	default:
 		img, _, err = m.preview.After(r.Context(), photo)
 	}
 	if err != nil {

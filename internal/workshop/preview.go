@@ -5,6 +5,8 @@ import (
 	"image"
 	"slices"
 
+	"huewright/blend/plan"
+	"huewright/colour"
 	"huewright/imageio"
 	"huewright/imageio/render"
 	"huewright/internal/fault"
@@ -16,14 +18,14 @@ const OnlyAGuide fault.Code = "plan.only-a-guide"
 const previewWidth = 1600
 
 // NewPreview prepares to show a plan on the photos of its piece.
-func NewPreview(photos *Photos, plan *PlanResult, opt PreviewOptions) *Preview {
+func NewPreview(photos *Photos, result *PlanResult, opt PreviewOptions) *Preview {
 	switch {
 	case opt.Width == 0:
 		opt.Width = previewWidth
 	case opt.Width < 0:
 		opt.Width = 0
 	}
-	return &Preview{photos: photos, plan: plan, opt: opt, canvases: map[string]*render.Canvas{}}
+	return &Preview{photos: photos, plan: result, opt: opt, canvases: map[string]*render.Canvas{}}
 }
 
 // canvas is a photo as it is, to be cloned.
@@ -80,19 +82,46 @@ func (p *Preview) After(ctx context.Context, photo string) (image.Image, []Shown
 	if err != nil {
 		return nil, nil, err
 	}
-	var all []Shown
+	all, err := p.recolourAll(ctx, c, nil, photo)
+	return c.Picture(), all, err
+}
+
+// recolourAll recolours every area of a photo at the suggested counts; see recolour.
+func (p *Preview) recolourAll(ctx context.Context, c, byDay *render.Canvas, photo string) (all []Shown, err error) {
 	for i := range p.plan.Areas {
 		a := &p.plan.Areas[i]
 		if p.photoOf(a) != photo {
 			continue
 		}
-		shown, err := p.recolour(ctx, c, i, a.Plan.Coats)
+		shown, err := p.recolour(ctx, c, byDay, i, a.Plan.Coats)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		all = append(all, shown)
 	}
-	return c.Picture(), all, nil
+	return all, nil
+}
+
+// AfterByLamp is After by a warm lamp, whose own tint an eye used to it does not see. It is a guess: what has one colour by day is taken for
+// what is likeliest to have it.
+func (p *Preview) AfterByLamp(ctx context.Context, photo string) (image.Image, []Shown, error) {
+	byDay, err := p.fresh(ctx, photo)
+	if err != nil {
+		return nil, nil, err
+	}
+	c := byDay.Clone()
+	s := p.photo(photo)
+	if err := c.Recolour(ctx, c.Whole(), render.Recolouring{
+		Change: func(light colour.LinearRGB) colour.LinearRGB {
+			spectrum := p.spectrum(s, light)
+			return s.correction.Recorded(plan.ByLamp(&spectrum), light)
+		},
+		Light: s.light, Feather: -1,
+	}); err != nil {
+		return nil, nil, err
+	}
+	shown, err := p.recolourAll(ctx, c, byDay, photo)
+	return c.Picture(), shown, err
 }
 
 // Strip shows an area after no coat, one, and so on up to one more than is suggested, cut out of the
@@ -112,7 +141,7 @@ func (p *Preview) Strip(ctx context.Context, area string) (pictures []image.Imag
 		if err != nil {
 			return nil, nil, err
 		}
-		one, err := p.recolour(ctx, c, i, p.plan.firstCoats(a, n))
+		one, err := p.recolour(ctx, c, nil, i, p.plan.firstCoats(a, n))
 		if err != nil {
 			return nil, nil, err
 		}

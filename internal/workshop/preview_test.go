@@ -131,9 +131,60 @@ func TestPreviewOfRealWood(t *testing.T) {
 				worst = max(worst, d)
 			}
 		}
+		byLamp, shown, err := previewOf(t, files, planned, workshop.PreviewOptions{Width: -1}).AfterByLamp(t.Context(), "wood")
+		require.NoError(t, err)
+		for i, again := range seenAgain(t, byLamp, piece.Reference{Kind: "none"}, planned.Areas) {
+			require.LessOrEqual(t, colour.DeltaE2000(shown[i].Lab, again), 0.5, "%s by lamp: %v shown as %v", name, shown[i].Lab, again)
+			worst = max(worst, colour.DeltaE2000(shown[i].Lab, again))
+		}
 	}
 	figure.Report(t, "previews/real", "%.2f", worst)
 	require.LessOrEqual(t, worst, 0.5)
+}
+
+// By lamp an area has the colour that the plan compares with its target there, and what is grey stays grey.
+func TestPreviewByLamp(t *testing.T) {
+	result, err := planCabinet(t)
+	require.NoError(t, err)
+	p := previewOf(t, photos(), result, workshop.PreviewOptions{Width: 400, Clear: true})
+	_, shown, err := p.AfterByLamp(t.Context(), "front")
+	require.NoError(t, err)
+	require.Len(t, shown, len(result.Areas))
+	targets := 0
+	for i, s := range shown {
+		if a := result.Areas[i].Plan; a.ToTarget {
+			targets++
+			require.Less(t, colour.DeltaE2000(a.Lamp.Of[1], s.Lab), 1e-6, s.Area)
+			require.Greater(t, colour.DeltaE2000(a.Path[len(a.Path)-1].Lab, s.Lab), 0.3, "%s is not shown as by day", s.Area)
+		}
+	}
+	require.Positive(t, targets)
+
+	grey := image.NewNRGBA(image.Rect(0, 0, 120, 80))
+	for i := range grey.Pix {
+		grey.Pix[i] = uint8(90 + i/4%120)
+	}
+	for i := 3; i < len(grey.Pix); i += 4 {
+		grey.Pix[i], grey.Pix[i-1], grey.Pix[i-2] = 255, grey.Pix[i-3], grey.Pix[i-3]
+	}
+	files := inMemory{"grey.png": asPNG(t, grey)}
+	flat := piece.Piece{
+		Name: "grey", Photos: []piece.Photo{{Name: "grey", File: "grey.png", Reference: "none"}},
+		Areas:    []piece.Area{{Name: "part", Outline: "10,10,60,40", Surface: "sealed"}, {Name: "other", Outline: "75,10,30,40", Surface: "sealed"}},
+		Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Hex: "#5a3a28"}}},
+		Layers:   []piece.Layer{{Coating: "wash", Coats: 0}},
+	}
+	result, err = workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: flat})
+	require.NoError(t, err)
+	p = previewOf(t, files, result, workshop.PreviewOptions{Width: -1})
+	before, err := p.Before(t.Context(), "grey")
+	require.NoError(t, err)
+	after, _, err := p.AfterByLamp(t.Context(), "grey")
+	require.NoError(t, err)
+	below := before.(*image.NRGBA).PixOffset(0, 55) // the areas, whose means are set right, end above
+	for i, v := range before.(*image.NRGBA).Pix[below:] {
+		require.InDelta(t, v, after.(*image.NRGBA).Pix[below+i], 1)
+	}
 }
 
 func TestPreviewOfNothing(t *testing.T) {

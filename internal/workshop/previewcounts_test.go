@@ -18,7 +18,7 @@ func (p *Preview) Counts(ctx context.Context, area string, coats []plan.CoatCoun
 	if err != nil {
 		return nil, Shown{}, err
 	}
-	shown, err := p.recolour(ctx, c, i, coats)
+	shown, err := p.recolour(ctx, c, nil, i, coats)
 	if err != nil {
 		return nil, Shown{}, err
 	}

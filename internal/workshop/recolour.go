@@ -17,7 +17,9 @@ import (
 // recolour recolours an area of a canvas. Every pixel goes through the same films as the plan; what is
 // left between the mean of all pixels and the plan's figure, which also knows what the reading may
 // have wrong, is taken out by one gain for each of X, Y and Z.
-func (p *Preview) recolour(ctx context.Context, c *render.Canvas, i int, coats []plan.CoatCount) (Shown, error) {
+//
+// Where the photo as it is by day is given too, the canvas is by a warm lamp, and so is the area.
+func (p *Preview) recolour(ctx context.Context, c, byDay *render.Canvas, i int, coats []plan.CoatCount) (Shown, error) {
 	a := &p.plan.Areas[i]
 	shown := Shown{Area: a.Area.Name, Coats: coats, Clear: p.opt.Clear && p.plan.Finished}
 	var laid []plan.Layer
@@ -25,6 +27,9 @@ func (p *Preview) recolour(ctx context.Context, c *render.Canvas, i int, coats [
 		laid = append(laid, plan.Layer{Coating: p.plan.shelfPlace(k.Coating), Coats: k.Count})
 	}
 	seeing := plan.NewRenderer(&learn.Samples{Best: p.plan.Best}, a.Asked, laid, shown.Clear)
+	if byDay != nil {
+		seeing = seeing.ByLamp()
+	}
 	mean := seeing.Mean()
 	shown.Lab = mean.Lab()
 	outline, err := imageio.ParseOutline(a.Area.Outline)
@@ -54,7 +59,7 @@ func (p *Preview) recolour(ctx context.Context, c *render.Canvas, i int, coats [
 			to := change(light)
 			return s.correction.Recorded(colour.XYZ{X: gain[0] * to.X, Y: gain[1] * to.Y, Z: gain[2] * to.Z}, light)
 		},
-		Light: s.light, Feather: p.opt.Feather,
+		Light: s.light, Feather: p.opt.Feather, From: byDay,
 	}
 	for _, o := range all {
 		if err := c.Recolour(ctx, o, recolouring); err != nil {

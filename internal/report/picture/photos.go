@@ -65,8 +65,18 @@ func say(code fault.Code, values ...any) string {
 // Pair lays a photo as it is and as it would look side by side, or one above the other where it
 // is wider than high.
 func Pair(before, after image.Image) image.Image {
+	return twice(before, after, say("picture.now"), say("picture.after"))
+}
+
+// Lights lays a photo as it would look by day and by a warm lamp side by side, likewise.
+func Lights(byDay, byLamp image.Image) image.Image {
+	return twice(byDay, byLamp, say("picture.by-day"), say("picture.by-lamp"))
+}
+
+// twice lays a photo in two ways, of one size, side by side or one above the other.
+func twice(one, other image.Image, aboutOne, aboutOther string) image.Image {
 	const gap, foot = 24, 44
-	b := before.Bounds()
+	b := one.Bounds()
 	w, h := b.Dx(), b.Dy()
 	dx, dy := w+gap, 0
 	if w > h*4/3 {
@@ -78,7 +88,7 @@ func Pair(before, after image.Image) image.Image {
 	for i, side := range []struct {
 		picture image.Image
 		text    string
-	}{{before, say("picture.now")}, {after, say("picture.after")}} {
+	}{{one, aboutOne}, {other, aboutOther}} {
 		at := image.Pt(gap+i*dx, gap+i*dy)
 		draw.Draw(img, image.Rectangle{at, at.Add(image.Pt(w, h))}, side.picture, side.picture.Bounds().Min, draw.Src)
 		label(img, f, at.X+w/2, at.Y+h+32, w, side.text)

@@ -100,8 +100,11 @@ func (p *cameraParams) labByLog(c colour.LinearRGB) *mat.Dense {
 	_, slopes := p.sensitivity(c, Position{})
 	m := mat.NewDense(3, 3, nil)
 	for k, v := range [3]float64{c.R, c.G, c.B} {
-		_, z, _ := p.response(k, v, Position{})
-		bent := 1 + p[atBend] + 0.6*p[atBend+1]*z
+		_, steepness := toneBasis(max(v, leastLight))
+		bent := 1.0
+		for m, steep := range steepness {
+			bent += p[atBend+m] * steep
+		}
 		for i := range 3 {
 			m.Set(i, k, slopes[i][atGain+k]*bent)
 		}

@@ -7,7 +7,8 @@ import "gonum.org/v1/gonum/mat"
 type cameraPrior struct {
 	gain     float64 // of ln gain, channel by channel
 	exposure float64 // of ln gain, of all channels together
-	bend     float64
+	bend     float64 // of t1 and t2
+	shoulder float64 // of t3
 	field    float64
 	prim     float64 // of the terms r, g, b, about the matrix of sRGB
 	root     float64 // of the terms √rg, √gb, √rb, about zero
@@ -20,15 +21,15 @@ type cameraPrior struct {
 // of a colour cast. Where nothing is known, exposure may be anything, but phones balance
 // white by themselves.
 var (
-	chartPrior   = cameraPrior{gain: 1, bend: 0.3, field: 0.12, prim: 0.15, root: 0.08}
-	cardPrior    = cameraPrior{gain: 1, bend: 0.3, field: 0.12, prim: 0.05, root: 0.03}
-	nothingPrior = cameraPrior{gain: 0.1, exposure: 0.4, bend: 0.3, field: 0.12, prim: 0.05, root: 0.03}
+	chartPrior   = cameraPrior{gain: 1, bend: 0.3, shoulder: 0.1, field: 0.12, prim: 0.15, root: 0.08}
+	cardPrior    = cameraPrior{gain: 1, bend: 0.3, shoulder: 0.1, field: 0.12, prim: 0.05, root: 0.03}
+	nothingPrior = cameraPrior{gain: 0.1, exposure: 0.4, bend: 0.3, shoulder: 0.1, field: 0.12, prim: 0.05, root: 0.03}
 )
 
 // perPhotoPrior is how one photo of a camera differs from the next: the software bends tones and pushes
 // colours a little by what it takes the scene to be. Gains are each photo's own altogether.
 // Our own choice; no source gives such figures.
-var perPhotoPrior = cameraPrior{bend: 0.06, field: 0.12, prim: 0.005, root: 0.003}
+var perPhotoPrior = cameraPrior{bend: 0.06, shoulder: 0.06, field: 0.12, prim: 0.005, root: 0.003}
 
 // statedBend is the standard deviation of a photo's bend about its camera's in what is stated of the solution. A
 // phone's curve makes more of what differs between photos in some tones and less in others, which one bend cannot
@@ -46,7 +47,7 @@ const statedMixing = 0.008
 // wide, its bend takes up what belongs to single photos.
 var tieOnlyPrior = func() cameraPrior {
 	p := cardPrior
-	p.bend = 0.1
+	p.bend, p.shoulder = 0.1, 0.1
 	return p
 }()
 
@@ -81,6 +82,8 @@ func (c cameraPrior) deviations() (sd cameraParams) {
 		switch {
 		case k < atBend:
 			sd[k] = c.gain
+		case k == atField-1:
+			sd[k] = c.shoulder
 		case k < atField:
 			sd[k] = c.bend
 		case k < atMatrix:

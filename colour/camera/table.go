@@ -34,7 +34,7 @@ type cubeCell struct {
 type roots [3]float64
 
 const (
-	cubeSide = 25 // nodes along each edge
+	cubeSide = 29 // nodes along each edge
 
 	// cubeFrom is the cube root at the first node. What is darker, L* 3 and less, bends too
 	// sharply for a table.
@@ -50,7 +50,7 @@ func newTable(p *cameraParams, residuals *residualField) *cubeTable {
 	t := &cubeTable{params: p, residuals: residuals}
 	for channel := range t.y {
 		for i := range cubeSide {
-			t.y[channel][i], _, _ = p.response(channel, cubed(cubeFrom+float64(i)/cubeFinest), Position{})
+			t.y[channel][i], _ = p.response(channel, cubed(cubeFrom+float64(i)/cubeFinest), Position{})
 		}
 	}
 	return t

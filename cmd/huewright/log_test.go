@@ -208,7 +208,7 @@ func TestPreviewWritesPictures(t *testing.T) {
 	said := done(t, "preview", piece, "--out", out, "--width", "400", "--png")
 	require.Contains(t, said, "a guide, not a proof")
 	for _, name := range []string{
-		"front-before.png", "front-after.png", "front-pair.png", "frame-strip.png", "panel-strip.png", "filled-corner-strip.png",
+		"front-before.png", "front-after.png", "front-pair.png", "front-lamp.png", "front-lights.png", "frame-strip.png", "panel-strip.png", "filled-corner-strip.png",
 	} {
 		require.FileExists(t, filepath.Join(out, name))
 	}
@@ -216,7 +216,7 @@ func TestPreviewWritesPictures(t *testing.T) {
 	require.Equal(t, exitWrongUse, code, "it writes over nothing")
 	require.Contains(t, stderr, "--overwrite")
 	answer := parsed(t, "preview", piece, "--out", out, "--width", "400", "--json")
-	require.Len(t, answer["files"].([]any), 6)
+	require.Len(t, answer["files"].([]any), 8)
 	for _, wrong := range [][]string{
 		{"preview", piece}, {"preview", piece, "--out", front()}, {"preview", piece, "--out", out, "--width", "-7"},
 		{"preview", front(), "--out", out},

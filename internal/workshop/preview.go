@@ -102,8 +102,8 @@ func (p *Preview) recolourAll(ctx context.Context, c, byDay *render.Canvas, phot
 	return all, nil
 }
 
-// AfterByLamp is After by a warm lamp, whose own tint an eye used to it does not see. It is a guess: what has one colour by day is taken for
-// what is likeliest to have it.
+// AfterByLamp is After by a warm lamp, whose own tint an eye used to it does not see. It is a guess: what has one colour by day is taken
+// for what is likeliest to have it.
 func (p *Preview) AfterByLamp(ctx context.Context, photo string) (image.Image, []Shown, error) {
 	byDay, err := p.fresh(ctx, photo)
 	if err != nil {

@@ -170,7 +170,8 @@ func TestPreviewByLamp(t *testing.T) {
 	files := inMemory{"grey.png": asPNG(t, grey)}
 	flat := piece.Piece{
 		Name: "grey", Photos: []piece.Photo{{Name: "grey", File: "grey.png", Reference: "none"}},
-		Areas:    []piece.Area{{Name: "part", Outline: "10,10,60,40", Surface: "sealed"}, {Name: "other", Outline: "75,10,30,40", Surface: "sealed"}},
+		Areas: []piece.Area{{Name: "part", Outline: "10,10,60,40", Surface: "sealed"},
+			{Name: "other", Outline: "75,10,30,40", Surface: "sealed"}},
 		Coatings: []piece.Coating{{Name: "wash", Kind: "wash", Chip: &piece.ColourSource{Hex: "#5a3a28"}}},
 		Layers:   []piece.Layer{{Coating: "wash", Coats: 0}},
 	}

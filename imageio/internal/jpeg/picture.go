@@ -1,0 +1,81 @@
+package jpeg
+
+import (
+	"context"
+	"image"
+	"image/color"
+	"math/bits"
+)
+
+// A Picture is a JPEG that has been passed over. It does not change for whoever reads it, and any number of goroutines may.
+type Picture struct {
+	header
+	coded
+	across, down int // units
+	stretches    int // in each row of units
+	places       []place
+	means        []plane // of the blocks of each component
+	views        [4]View
+}
+
+// A plane is samples, row by row.
+type plane struct {
+	codes  []uint8
+	stride int
+}
+
+// Open passes over a file. The error is ErrOther, or that of the context.
+func Open(ctx context.Context, file []byte) (*Picture, error) {
+	p := new(Picture)
+	begin, err := p.read(file)
+	if err != nil {
+		return nil, err
+	}
+	luma := &p.components[0]
+	p.across = (p.width + blockSide*luma.h - 1) / (blockSide * luma.h)
+	p.down = (p.height + blockSide*luma.v - 1) / (blockSide * luma.v)
+	p.stretches = (p.across + stretchUnits - 1) / stretchUnits
+	if int64(p.across)*int64(p.down) > int64(len(file)-begin)*8 {
+		return nil, ErrOther // too short for a bit each
+	}
+	end := 0
+	if p.coded, end, err = newCoded(file, begin, p.restart); err != nil {
+		return nil, err
+	}
+	if !ended(file, end) {
+		return nil, ErrOther
+	}
+	p.places = make([]place, p.stretches*p.down)
+	for i := range p.components {
+		c := &p.components[i]
+		p.means = append(p.means, plane{make([]uint8, p.across*c.h*p.down*c.v), p.across * c.h})
+	}
+	if err := p.index(ctx); err != nil {
+		return nil, err
+	}
+	for shift := range p.views {
+		p.views[shift].of(p, shift)
+	}
+	return p, nil
+}
+
+// View is the picture at full size for 0, at a half, a quarter and an eighth for 1, 2 and 3.
+func (p *Picture) View(shift int) *View { return &p.views[shift] }
+
+// Grey reports a picture without colour.
+func (p *Picture) Grey() bool { return len(p.components) == 1 }
+
+// Bounds, ColorModel and At make it an image.Image.
+func (p *Picture) Bounds() image.Rectangle { return image.Rect(0, 0, p.width, p.height) }
+
+// ColorModel is that of JFIF.
+func (p *Picture) ColorModel() color.Model { return color.YCbCrModel }
+
+// At is the colour of a pixel. It panics outside of the picture.
+func (p *Picture) At(x, y int) color.Color {
+	l, b, r := p.views[0].YCC(x, y)
+	return color.YCbCr{Y: l, Cb: b, Cr: r}
+}
+
+// log is the power of two that n is.
+func log(n int) uint { return uint(bits.TrailingZeros(uint(n))) }

@@ -7,11 +7,13 @@ import (
 )
 
 // MeanRootCodes returns a function of a few upright pixels near one another, for a downsampled picture: it gives
-// about their mean light as the root of it, 0–255. It overwrites places with where the file has them.
-func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
-	t, mean := p.transfer, p.pixels.mean
+// about their mean light as the root of it, 0–255. It overwrites places with where the file has them. Each place stands
+// for cell × cell pixels round it, no more than so many across.
+func (p *Photo) MeanRootCodes(across int) (cell int, of func(places []Pixel) (r, g, b uint8)) {
+	pixels, shift := p.pixels.near(across)
+	t, mean := p.transfer, pixels.mean
 	if mean == nil {
-		return func(places []Pixel) (uint8, uint8, uint8) {
+		return 1, func(places []Pixel) (uint8, uint8, uint8) {
 			var sum colour.LinearRGB
 			for _, at := range places {
 				c := p.Linear(int(at.X), int(at.Y))
@@ -22,16 +24,16 @@ func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
 		}
 	}
 	stored := func(places []Pixel) (uint16, uint16, uint16) {
-		if p.turned.number > 1 {
+		if p.turned.number > 1 || shift > 0 {
 			for i, at := range places {
 				x, y := p.turned.stored(int(at.X), int(at.Y))
-				places[i] = Pixel{int32(x), int32(y)}
+				places[i] = Pixel{int32(x >> shift), int32(y >> shift)}
 			}
 		}
 		return mean(places)
 	}
 	if t.Matrix != nil || t.Convert != nil {
-		return func(places []Pixel) (uint8, uint8, uint8) {
+		return 1 << shift, func(places []Pixel) (uint8, uint8, uint8) {
 			c := t.Linear(stored(places))
 			return rootCode(c.R), rootCode(c.G), rootCode(c.B)
 		}
@@ -42,7 +44,7 @@ func (p *Photo) MeanRootCodes() func(places []Pixel) (r, g, b uint8) {
 			codes[k][i] = rootCode(float64(light))
 		}
 	}
-	return func(places []Pixel) (uint8, uint8, uint8) {
+	return 1 << shift, func(places []Pixel) (uint8, uint8, uint8) {
 		r, g, b := stored(places)
 		return codes[0][uint8(r)], codes[1][uint8(g)], codes[2][uint8(b)]
 	}

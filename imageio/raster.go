@@ -7,6 +7,7 @@ import (
 
 	"huewright/imageio/internal/container"
 	"huewright/imageio/internal/icc"
+	"huewright/imageio/internal/jpeg"
 )
 
 // raster reads the codes of a decoded picture, in stored orientation and before any transfer
@@ -23,9 +24,13 @@ type raster struct {
 	// row fills in a whole stored row as red, green, blue and opaque bytes, for the same pictures at
 	// a third of the price of code; nil for others.
 	row func(y int, rgba []uint8)
-	// luma is the brightness of the same pictures, rows lumaStride apart; nil for others.
-	luma       []uint8
-	lumaStride int
+	// lumaRow copies the brightness of a whole stored row, and luma gives that of a pixel, for the same pictures; nil for others.
+	lumaRow func(y int, codes []uint8)
+	luma    func(x, y int) uint8
+	// parts is the same picture where parts of it are decoded when they are asked for; nil elsewhere.
+	parts *jpeg.Picture
+	// smaller are the same picture at a half, a quarter and an eighth, where its file gives these for less than the whole.
+	smaller []*raster
 }
 
 // codeAt gives the codes of a stored pixel, counted from the picture's own corner.
@@ -49,6 +54,14 @@ func newRaster(img image.Image, rule *icc.YCCRule) (*raster, error) {
 	switch img := img.(type) {
 	case *image.YCbCr:
 		r.readYCC(img, rule)
+	case *jpeg.Picture:
+		r.parts = img
+		r.readView(img.View(0), rule)
+		for shift := 1; shift <= 3; shift++ {
+			v := img.View(shift)
+			r.smaller = append(r.smaller, &raster{width: v.Width, height: v.Height, bits: 8})
+			r.smaller[shift-1].readView(v, rule)
+		}
 	case *image.NYCbCrA:
 		r.code = codeOfYCC(&img.YCbCr, rule)
 		if !img.Opaque() {
@@ -125,7 +138,8 @@ func codeOfYCC(img *image.YCbCr, rule *icc.YCCRule) codeAt {
 func (r *raster) readYCC(img *image.YCbCr, rule *icc.YCCRule) {
 	x0, y0 := img.Rect.Min.X, img.Rect.Min.Y
 	r.code = codeOfYCC(img, rule)
-	r.luma, r.lumaStride = img.Y[img.YOffset(x0, y0):], img.YStride
+	r.luma = func(x, y int) uint8 { return img.Y[img.YOffset(x0+x, y0+y)] }
+	r.lumaRow = func(y int, codes []uint8) { copy(codes[:r.width], img.Y[img.YOffset(x0, y0+y):]) }
 	across := chromaShift(img.SubsampleRatio)
 	r.row = func(y int, rgba []uint8) {
 		luma := img.Y[img.YOffset(x0, y0+y):][:r.width]
@@ -137,18 +151,66 @@ func (r *raster) readYCC(img *image.YCbCr, rule *icc.YCCRule) {
 			px[0], px[1], px[2], px[3] = uint8(red), uint8(green), uint8(blue), 0xff
 		}
 	}
-	r.mean = func(places []Pixel) (uint16, uint16, uint16) {
+	r.mean = meanOf(rule, func(x, y int) (uint8, uint8, uint8) {
+		ci := img.COffset(x0+x, y0+y)
+		return img.Y[img.YOffset(x0+x, y0+y)], img.Cb[ci], img.Cr[ci]
+	})
+}
+
+// meanOf is the code of the mean luma and colour of places.
+func meanOf(rule *icc.YCCRule, ycc func(x, y int) (luma, blue, red uint8)) func(places []Pixel) (r, g, b uint16) {
+	return func(places []Pixel) (uint16, uint16, uint16) {
 		var luma, blue, red uint
 		for _, p := range places {
-			x, y := x0+int(p.X), y0+int(p.Y)
-			ci := img.COffset(x, y)
-			luma += uint(img.Y[img.YOffset(x, y)])
-			blue += uint(img.Cb[ci])
-			red += uint(img.Cr[ci])
+			l, b, r := ycc(int(p.X), int(p.Y))
+			luma, blue, red = luma+uint(l), blue+uint(b), red+uint(r)
 		}
 		n := uint(max(len(places), 1))
 		return rule.RGB(uint8((luma+n/2)/n), uint8((blue+n/2)/n), uint8((red+n/2)/n))
 	}
+}
+
+// readView reads a JPEG whose parts are decoded where they are asked for, at one size.
+func (r *raster) readView(v *jpeg.View, rule *icc.YCCRule) {
+	r.code = func(x, y int) (uint16, uint16, uint16) { return rule.RGB(v.YCC(x, y)) }
+	r.mean = meanOf(rule, v.YCC)
+	r.luma = func(x, y int) uint8 {
+		luma, _, _ := v.YCC(x, y)
+		return luma
+	}
+	r.lumaRow = func(y int, codes []uint8) {
+		for x := 0; x < r.width; {
+			luma, _, _, _ := v.Run(x, y)
+			x += copy(codes[x:], luma)
+		}
+	}
+	r.row = func(y int, rgba []uint8) {
+		for x := 0; x < r.width; {
+			luma, blue, red, across := v.Run(x, y)
+			for i, l := range luma {
+				cb, cr := uint8(jpeg.Neutral), uint8(jpeg.Neutral)
+				if blue != nil {
+					cb, cr = blue[i>>across], red[i>>across]
+				}
+				r, g, b := rule.RGB(l, cb, cr)
+				px := rgba[4*(x+i) : 4*(x+i)+4 : 4*(x+i)+4]
+				px[0], px[1], px[2], px[3] = uint8(r), uint8(g), uint8(b), 0xff
+			}
+			x += len(luma)
+		}
+	}
+}
+
+// near is the picture, or the smallest of those made of it of whose pixels none is more than so many of the picture's wide; these
+// are 1<<shift.
+func (r *raster) near(wide int) (_ *raster, shift int) {
+	for shift < len(r.smaller) && 2<<shift <= wide {
+		shift++
+	}
+	if shift == 0 {
+		return r, 0
+	}
+	return r.smaller[shift-1], shift
 }
 
 // chromaShift is the power of two by which a picture has fewer columns of colour than of luma.

@@ -41,6 +41,9 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error)
 	last := 0
 	for _, side := range searchSides {
 		k := (max(p.Width, p.Height) + side - 1) / side
+		if k == 7 {
+			k = 8 // which a JPEG holds ready
+		}
 		if k == last {
 			break
 		}

@@ -37,9 +37,10 @@ func shrink(ctx context.Context, p *imageio.Photo) (*small, error) {
 	for f := range s.of {
 		s.of[f] = make([]float32, s.wide*s.high)
 	}
-	side := min(3, int(math.Ceil(step)))
+	cell, _ := p.MeanRootCodes(int(step))
+	side := min(3, int(math.Ceil(step/float64(cell))))
 	err := parallel.Ranges(ctx, s.high, 16, func(from, to int) {
-		mean := p.MeanRootCodes()
+		_, mean := p.MeanRootCodes(int(step))
 		places := make([]imageio.Pixel, side*side)
 		for y := from; y < to; y++ {
 			for x := range s.wide {

@@ -31,7 +31,8 @@ func Downsample(ctx context.Context, p *imageio.Photo, k int, ruledOut func(x, y
 	if ruledOut != nil {
 		t.excluded = make([]bool, t.Wide*t.High)
 	}
-	inside, mean := pointsWithin(k), p.MeanRootCodes()
+	cell, mean := p.MeanRootCodes(k)
+	inside := pointsWithin(k, cell)
 	if err := t.everyRow(ctx, func(row int) {
 		out := t.Codes[3*row*t.Wide:]
 		places := make([]imageio.Pixel, len(inside))
@@ -51,10 +52,13 @@ func Downsample(ctx context.Context, p *imageio.Photo, k int, ruledOut func(x, y
 	return t, nil
 }
 
-// pointsWithin lists which of k × k pixels stand for all of them.
-func pointsWithin(k int) (at []imageio.Pixel) {
+// pointsWithin lists which of k × k pixels stand for all of them, where each is the mean of a cell.
+func pointsWithin(k, cell int) (at []imageio.Pixel) {
 	n, stride := min(k, pointsAcross), 1
-	if k == pointsAcross {
+	switch k {
+	case cell:
+		n = 1
+	case pointsAcross:
 		stride = n + 1 // the diagonal is enough, in half the time
 	}
 	for i := 0; i < n*n; i += stride {

@@ -6,7 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
-	"image/jpeg"
+	standard "image/jpeg"
 	"image/png"
 	"runtime/debug"
 	"time"
@@ -16,6 +16,7 @@ import (
 	"golang.org/x/image/webp"
 
 	"huewright/imageio/internal/icc"
+	"huewright/imageio/internal/jpeg"
 	"huewright/imageio/internal/sandbox"
 	"huewright/internal/fault"
 )
@@ -187,7 +188,7 @@ func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) 
 	} else {
 		p.Image, err = interruptibly(limited, func() (image.Image, error) { return decodePixels(limited, p.Format, data) })
 	}
-	if p.memory > muchMemory {
+	if _, inParts := p.Image.(*jpeg.Picture); p.memory > muchMemory && !inParts {
 		debug.FreeOSMemory()
 	}
 	switch {
@@ -212,7 +213,7 @@ func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Imag
 	in := contextReader{ctx, bytes.NewReader(data)}
 	switch kind {
 	case formatJPEG:
-		return jpeg.Decode(in)
+		return decodeJPEG(ctx, data)
 	case formatPNG:
 		return png.Decode(in)
 	case formatTIFF:
@@ -221,6 +222,19 @@ func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Imag
 		return webp.Decode(in)
 	}
 	return nil, fmt.Errorf("no decoder for %s", kind)
+}
+
+// decodeJPEG passes over a JPEG, whose parts are then decoded where they are asked for, or has it decoded whole where it is of
+// another kind or damaged.
+func decodeJPEG(ctx context.Context, data []byte) (image.Image, error) {
+	p, err := jpeg.Open(ctx, data)
+	switch {
+	case errors.Is(err, jpeg.ErrOther):
+		return standard.Decode(contextReader{ctx, bytes.NewReader(data)})
+	case err != nil:
+		return nil, err
+	}
+	return p, nil
 }
 
 func decodeInSandbox(ctx context.Context, format Format, data []byte, most uint64) (image.Image, error) {

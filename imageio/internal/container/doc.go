@@ -2,7 +2,8 @@
 //
 // [Decode] takes the bytes of a file and gives a [Picture]: the decoded codes, and what the file says about
 // them. Everything it refuses is a fault of kind Photo. The pixels go through the decoders of the
-// standard library and others; this package reads what lies round them, which those leave out.
+// standard library and others; this package reads what lies round them, which those leave out. Those of most JPEGs are decoded
+// later, where they are asked for (imageio/internal/jpeg).
 //
 // decode.go follows a file through: told by its content (sniff.go), its envelope read (jpeg.go, png.go,
 // tiff.go, webp.go, heif.go), the pixels decoded (heic.go and avif.go for what runs in WebAssembly), the notes

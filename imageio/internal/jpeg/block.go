@@ -19,50 +19,79 @@ type block struct {
 
 func (b *block) clear() {
 	for _, at := range b.which[:b.n] {
-		b.of[at] = 0
+		b.of[at&63] = 0
 	}
 	b.n = 0
 }
 
-func (b *block) set(k int, value int32, steps *[64]int32) {
-	at := natural[k&63]
-	b.of[at] = value * steps[k&63]
-	b.which[b.n&63] = at
-	b.n++
+// A reader takes the coefficients of a block that has been passed over before.
+type reader struct {
+	data []byte
+	bit  int    // of the next one
+	bits uint64 // from there on
+	left int    // of them, at least
 }
 
-// read takes the coefficients of a block that has been passed over before, all but the first; it returns the difference of that.
+// longest is the length of a code and what may follow it.
+const longest = 16 + 15
+
+// coefficient is the next one that is not 0, and its place in zig-zag order after that of the last; beyond 63 there is none. The
+// value has not been multiplied by its step of quantisation.
 //
-// Source: ITU-T T.81, F.2.2.
-func (b *block) read(data []byte, bit int, c *component) (after int, diff int32) {
-	b.clear()
-	bit, diff = c.dc.difference(data, bit)
-	bits, left := next(data, bit), 57
-	for k := 1; k < 64; k++ {
-		if left < 16+15 {
-			bits, left = next(data, bit), 57
+// Source: ITU-T T.81, F.2.2.2.
+func (r *reader) coefficient(t *table, k int) (at int, value int32) {
+	for k++; k < 64; k += 16 {
+		if r.left < longest {
+			r.bits, r.left = next(r.data, r.bit), 57
 		}
-		s := &c.ac.one[bits>>(64-lookBits)]
-		code, length, value := s.code, int(s.length), int32(s.value)
+		s := t.one[r.bits>>(64-lookBits)]
+		code, length, value := int(s.code), int(s.length), int32(s.value)
 		if !s.known {
 			if length == 0 {
-				code, length = c.ac.long(bits)
+				long, n := t.long(r.bits)
+				code, length = int(long), n
 			}
-			more := int(code & 15)
-			value = extend(uint32(bits<<length>>(64-more)), more)
+			more := code & 15
+			value = extend(uint32(r.bits<<length>>(64-more)), more)
 			length += more
 		}
-		bit, left = bit+length, left-length
-		bits <<= length
-		if code&15 == 0 {
-			if code == endOfBlock {
-				return bit, diff
-			}
-			k += 15
-			continue
+		r.bit, r.left = r.bit+length, r.left-length
+		r.bits <<= length
+		if code&15 != 0 {
+			return k + code>>4, value
 		}
-		k += int(code >> 4)
-		b.set(k, value, c.steps)
+		if code == endOfBlock {
+			break
+		}
 	}
-	return bit, diff
+	return 64, 0
+}
+
+// block reads a block, whose first coefficient is given.
+func (r *reader) block(b *block, first int32, c *component) {
+	b.clear()
+	b.of[0] = first
+	for k := 0; ; {
+		var value int32
+		if k, value = r.coefficient(c.ac, k); k > 63 {
+			return
+		}
+		at := natural[k]
+		b.of[at&63] = value * c.steps[k]
+		b.which[b.n&63] = at
+		b.n++
+	}
+}
+
+// means reads the means of the fields of a block, whose first coefficient is given.
+func (r *reader) means(m *means, weights *[64]weight, first int32, c *component) {
+	*m = means{}
+	m.add(&weights[0], first)
+	for k := 0; ; {
+		var value int32
+		if k, value = r.coefficient(c.ac, k); k > 63 {
+			return
+		}
+		m.add(&weights[k], value*c.steps[k])
+	}
 }

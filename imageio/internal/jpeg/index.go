@@ -5,8 +5,8 @@ import (
 	"encoding/binary"
 )
 
-// stretchUnits of a row of units are decoded together.
-const stretchUnits = 16
+// stretchBlocks of luma in a row are decoded together, with all that belongs to them.
+const stretchBlocks = 8
 
 // A place is where a stretch begins in the coded data, and what the blocks before it leave behind.
 type place struct {
@@ -36,8 +36,8 @@ func (p *Picture) index(ctx context.Context) error {
 				restarted++
 			}
 			unit++
-			if column%stretchUnits == 0 {
-				p.places[row*p.stretches+column/stretchUnits] = place{uint32(bit), dc}
+			if column%p.stretch == 0 {
+				p.places[row*p.stretches+column/p.stretch] = place{uint32(bit), dc}
 			}
 			for i := range p.components {
 				c := &p.components[i]

@@ -12,10 +12,12 @@ type Picture struct {
 	header
 	coded
 	across, down int // units
+	stretch      int // units that are decoded together
 	stretches    int // in each row of units
 	places       []place
 	means        []plane // of the blocks of each component
 	views        [4]View
+	lumas        [4]View
 }
 
 // A plane is samples, row by row.
@@ -34,7 +36,8 @@ func Open(ctx context.Context, file []byte) (*Picture, error) {
 	luma := &p.components[0]
 	p.across = (p.width + blockSide*luma.h - 1) / (blockSide * luma.h)
 	p.down = (p.height + blockSide*luma.v - 1) / (blockSide * luma.v)
-	p.stretches = (p.across + stretchUnits - 1) / stretchUnits
+	p.stretch = stretchBlocks / luma.h
+	p.stretches = (p.across + p.stretch - 1) / p.stretch
 	if int64(p.across)*int64(p.down) > int64(len(file)-begin)*8 {
 		return nil, ErrOther // too short for a bit each
 	}
@@ -54,7 +57,8 @@ func Open(ctx context.Context, file []byte) (*Picture, error) {
 		return nil, err
 	}
 	for shift := range p.views {
-		p.views[shift].of(p, shift)
+		p.views[shift].of(p, shift, len(p.components))
+		p.lumas[shift].of(p, shift, 1)
 	}
 	return p, nil
 }
@@ -62,8 +66,8 @@ func Open(ctx context.Context, file []byte) (*Picture, error) {
 // View is the picture at full size for 0, at a half, a quarter and an eighth for 1, 2 and 3.
 func (p *Picture) View(shift int) *View { return &p.views[shift] }
 
-// Grey reports a picture without colour.
-func (p *Picture) Grey() bool { return len(p.components) == 1 }
+// Luma is View in grey, which is quicker.
+func (p *Picture) Luma(shift int) *View { return &p.lumas[shift] }
 
 // Bounds, ColorModel and At make it an image.Image.
 func (p *Picture) Bounds() image.Rectangle { return image.Rect(0, 0, p.width, p.height) }

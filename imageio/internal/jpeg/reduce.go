@@ -2,17 +2,22 @@ package jpeg
 
 import "math"
 
-// reduced says what each coefficient adds to the means of the fields of a block, of which there are 1<<log each way.
-type reduced [64][16]int32
+// A weight is what a coefficient adds to the means of the fields of a block. The fields lie about the middle of the block as in a
+// mirror, so that those of a quarter of it tell all: even coefficients add the same to both sides, odd ones take from one what
+// they give the other.
+type weight struct {
+	kind uint8    // 1 for odd across, 2 for odd down
+	of   [2]int64 // each two fields side by side, the second in the upper half; of four fields only the first
+}
 
-// reducedBits of them are behind the point.
-const reducedBits = 16
+// weightBits of them are behind the point.
+const weightBits = 16
 
-var halves, quarters = newReduced(2), newReduced(1)
+// halves and quarters are the weights where a block has four and two fields each way, in zig-zag order.
+var halves, quarters = newWeights(4), newWeights(2)
 
-func newReduced(log int) *reduced {
-	n := 1 << log
-	wide := blockSide / n
+func newWeights(fields int) *[64]weight {
+	wide := blockSide / fields
 	along := func(field, u int) (mean float64) {
 		for x := field * wide; x < (field+1)*wide; x++ {
 			mean += math.Cos(float64(2*x+1)*float64(u)*math.Pi/16) / 2 / float64(wide)
@@ -22,49 +27,58 @@ func newReduced(log int) *reduced {
 		}
 		return mean
 	}
-	r := new(reduced)
-	for k := range r {
-		for at := range n * n {
-			r[k][at] = int32(math.Round(along(at%n, k%8) * along(at/n, k/8) * (1 << reducedBits)))
+	w := new([64]weight)
+	for k, at := range natural {
+		across, down := int(at%8), int(at/8)
+		w[k].kind = uint8(across&1 | down&1<<1)
+		fixed := func(x, y int) int64 {
+			if max(x, y) >= fields/2 {
+				return 0
+			}
+			return int64(math.Round(along(x, across) * along(y, down) * (1 << weightBits)))
 		}
+		w[k].of = [2]int64{fixed(0, 0) + fixed(1, 0)<<32, fixed(0, 1) + fixed(1, 1)<<32}
 	}
-	return r
+	return w
 }
 
-// reduce gives the means of the fields of a block, what the mean of their samples would be if these were not rounded and not
-// cut off.
-func (b *block) reduce(log int, to []uint8, stride int) {
-	n := 1 << log
-	if log == 1 {
-		var sums [4]int32
-		for i := range sums {
-			sums[i] = b.of[0]<<(reducedBits-3) + 1<<(reducedBits-1)
-		}
-		for _, at := range b.which[:b.n] {
-			v, adds := b.of[at&63], &quarters[at&63]
-			sums[0] += v * adds[0]
-			sums[1] += v * adds[1]
-			sums[2] += v * adds[2]
-			sums[3] += v * adds[3]
-		}
-		to[0], to[1] = sample(sums[0]>>reducedBits), sample(sums[1]>>reducedBits)
-		to[stride], to[stride+1] = sample(sums[2]>>reducedBits), sample(sums[3]>>reducedBits)
-		return
-	}
-	var sums [16]int32
-	for i := range sums {
-		sums[i] = b.of[0]<<(reducedBits-3) + 1<<(reducedBits-1)
-	}
-	for _, at := range b.which[:b.n] {
-		v, adds := b.of[at&63], &halves[at&63]
-		for i := range sums {
-			sums[i] += v * adds[i]
-		}
-	}
-	for y := range n {
-		line := to[y*stride:][:n:n]
-		for x := range line {
-			line[x] = sample(sums[y*n+x] >> reducedBits)
+// means gathers the means of the fields of a block from its coefficients: what they would be if its samples were not rounded and
+// not cut off.
+type means [4][2]int64
+
+func (m *means) add(w *weight, value int32) {
+	sums, v := &m[w.kind&3], int64(value)
+	sums[0] += w.of[0] * v
+	sums[1] += w.of[1] * v
+}
+
+// put writes the codes of 4 × 4 fields.
+func (m *means) put(to []uint8, stride int) {
+	for y := range 2 {
+		upper, lower := to[y*stride:][:4:4], to[(3-y)*stride:][:4:4]
+		for x := range 2 {
+			part := func(kind int) int32 { return half(m[kind][y], x) }
+			even, across, down, both := part(0), part(1), part(2), part(3)
+			upper[x], upper[3-x] = fieldCode(even+across+down+both), fieldCode(even-across+down-both)
+			lower[x], lower[3-x] = fieldCode(even+across-down-both), fieldCode(even-across-down+both)
 		}
 	}
 }
+
+// putQuarter writes the codes of 2 × 2 fields.
+func (m *means) putQuarter(to []uint8, stride int) {
+	even, across, down, both := half(m[0][0], 0), half(m[1][0], 0), half(m[2][0], 0), half(m[3][0], 0)
+	to[0], to[1] = fieldCode(even+across+down+both), fieldCode(even-across+down-both)
+	to[stride], to[stride+1] = fieldCode(even+across-down-both), fieldCode(even-across-down+both)
+}
+
+// half is the lower or the upper half of a sum of two.
+func half(sum int64, which int) int32 {
+	low := int32(sum)
+	if which == 0 {
+		return low
+	}
+	return int32((sum - int64(low)) >> 32)
+}
+
+func fieldCode(v int32) uint8 { return sample((v + 1<<(weightBits-1)) >> weightBits) }

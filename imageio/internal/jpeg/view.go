@@ -8,6 +8,7 @@ type View struct {
 	Width, Height int
 
 	p                *Picture
+	components       int  // that are shown
 	shift            int  // the power of two by which it is smaller
 	wide, high       uint // of a stretch in pixels, as powers of two
 	chromaX, chromaY uint // by which colour has fewer pixels, as powers of two
@@ -17,14 +18,14 @@ type View struct {
 // A part is the samples of a stretch.
 type part struct{ luma, blue, red []uint8 }
 
-func (v *View) of(p *Picture, shift int) {
+func (v *View) of(p *Picture, shift, components int) {
 	whole := 1<<shift - 1
-	v.p, v.shift = p, shift
+	v.p, v.shift, v.components = p, shift, components
 	v.Width, v.Height = (p.width+whole)>>shift, (p.height+whole)>>shift
 	luma := &p.components[0]
-	v.wide = log(blockSide*stretchUnits*luma.h) - uint(shift)
+	v.wide = log(blockSide*stretchBlocks) - uint(shift)
 	v.high = log(blockSide*luma.v) - uint(shift)
-	if !p.Grey() {
+	if components > 1 {
 		v.chromaX, v.chromaY = log(luma.h/p.components[1].h), log(luma.v/p.components[1].v)
 	}
 	if shift < 3 {
@@ -32,8 +33,8 @@ func (v *View) of(p *Picture, shift int) {
 	}
 }
 
-// neutral is no colour.
-const neutral = 128
+// Neutral is the code of no colour.
+const Neutral = 128
 
 // YCC gives the codes of a pixel. It panics outside of the view.
 func (v *View) YCC(x, y int) (luma, blue, red uint8) {
@@ -43,8 +44,8 @@ func (v *View) YCC(x, y int) (luma, blue, red uint8) {
 	if v.shift == 3 {
 		m := v.p.means
 		luma = m[0].codes[y*m[0].stride+x]
-		if len(m) == 1 {
-			return luma, neutral, neutral
+		if v.components == 1 {
+			return luma, Neutral, Neutral
 		}
 		at := y>>v.chromaY*m[1].stride + x>>v.chromaX
 		return luma, m[1].codes[at], m[2].codes[at]
@@ -53,7 +54,7 @@ func (v *View) YCC(x, y int) (luma, blue, red uint8) {
 	x, y = x&(1<<v.wide-1), y&(1<<v.high-1)
 	luma = s.luma[y<<v.wide|x]
 	if s.blue == nil {
-		return luma, neutral, neutral
+		return luma, Neutral, Neutral
 	}
 	at := y>>v.chromaY<<(v.wide-v.chromaX) | x>>v.chromaX
 	return luma, s.blue[at], s.red[at]
@@ -68,7 +69,7 @@ func (v *View) Run(x, y int) (luma, blue, red []uint8, across uint) {
 	if v.shift == 3 {
 		m := v.p.means
 		luma = m[0].codes[y*m[0].stride:][:v.Width][x:]
-		if len(m) > 1 {
+		if v.components > 1 {
 			at := y >> v.chromaY * m[1].stride
 			blue, red = m[1].codes[at:][x>>v.chromaX:], m[2].codes[at:][x>>v.chromaX:]
 		}
@@ -100,36 +101,51 @@ func (v *View) part(i int) *part {
 func (v *View) decode(i int) *part {
 	p := v.p
 	side := blockSide >> v.shift
-	samples := make([]uint8, 0, 3<<(v.wide+v.high))
-	var planes [3][]uint8
-	for k := range p.components {
-		n := 1 << (v.wide + v.high)
+	var sizes [3]int
+	for k := range v.components {
+		sizes[k] = 1 << (v.wide + v.high)
 		if k > 0 {
-			n >>= v.chromaX + v.chromaY
+			sizes[k] >>= v.chromaX + v.chromaY
 		}
-		planes[k] = samples[len(samples):][:n:n]
-		samples = samples[:len(samples)+n]
 	}
-	row, first := i/p.stretches, i%p.stretches*stretchUnits
-	bit, dc := int(p.places[i].bit), p.places[i].dc
+	samples := make([]uint8, sizes[0]+sizes[1]+sizes[2])
+	var planes [3][]uint8
+	for k := range v.components {
+		planes[k], samples = samples[:sizes[k]:sizes[k]], samples[sizes[k]:]
+	}
+	row, first := i/p.stretches, i%p.stretches*p.stretch
+	r, dc := reader{data: p.data, bit: int(p.places[i].bit)}, p.places[i].dc
 	var b block
-	for unit := range min(stretchUnits, p.across-first) {
+	var m means
+	for unit := range min(p.stretch, p.across-first) {
 		if at := row*p.across + first + unit; unit > 0 && p.restart > 0 && at%p.restart == 0 {
-			bit, dc = 8*int(p.restarts[at/p.restart-1]), [3]int32{}
+			r.bit, dc = 8*int(p.restarts[at/p.restart-1]), [3]int32{}
 		}
 		for k := range p.components {
 			c := &p.components[k]
-			stride := stretchUnits * c.h * side
+			if k >= v.components {
+				for range c.h * c.v {
+					r.bit, _ = skip(p.data, r.bit, c)
+				}
+				continue
+			}
+			stride := p.stretch * c.h * side
 			for j := range c.h * c.v {
 				var diff int32
-				bit, diff = b.read(p.data, bit, c)
+				r.bit, diff = c.dc.difference(p.data, r.bit)
+				r.left = 0
 				dc[k] += diff
-				b.of[0] = dc[k] * c.steps[0]
-				to := planes[k][j/c.h*side*stride+(unit*c.h+j%c.h)*side:]
-				if v.shift == 0 {
+				first, to := dc[k]*c.steps[0], planes[k][j/c.h*side*stride+(unit*c.h+j%c.h)*side:]
+				switch v.shift {
+				case 0:
+					r.block(&b, first, c)
 					b.transform(to, stride)
-				} else {
-					b.reduce(3-v.shift, to, stride)
+				case 1:
+					r.means(&m, halves, first, c)
+					m.put(to, stride)
+				case 2:
+					r.means(&m, quarters, first, c)
+					m.putQuarter(to, stride)
 				}
 			}
 		}

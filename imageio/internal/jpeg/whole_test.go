@@ -22,7 +22,7 @@ func requireEqual(t *testing.T, want image.Image, p *Picture, name string) {
 	for y := range v.Height {
 		for x := range v.Width {
 			luma, blue, red := v.YCC(x, y)
-			var l, b, r uint8 = 0, neutral, neutral
+			var l, b, r uint8 = 0, Neutral, Neutral
 			switch img := want.(type) {
 			case *image.Gray:
 				l = img.Pix[img.PixOffset(x, y)]

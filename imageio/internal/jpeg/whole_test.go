@@ -46,6 +46,9 @@ func TestPhotographsAreAsTheStandardLibraryHasThem(t *testing.T) {
 		for _, path := range fixture.NeedShared(t, pattern) {
 			file, err := os.ReadFile(path)
 			require.NoError(t, err)
+			if config, err := standard.DecodeConfig(bytes.NewReader(file)); err == nil && config.Width*config.Height > 30e6 {
+				continue // a minute of comparing
+			}
 			p, err := Open(context.Background(), file)
 			if err != nil {
 				require.ErrorIs(t, err, ErrOther)

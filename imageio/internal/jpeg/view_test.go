@@ -1,0 +1,93 @@
+package jpeg
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// A pixel of a smaller view is the mean of those that it stands for, to what rounding these leaves: luma everywhere, colour at its own
+// resolution.
+func TestSmallerViewsAreMeans(t *testing.T) {
+	for _, d := range drawings() {
+		d.busy, d.steps = min(d.busy, 0.4), min(d.steps, 4) // so that hardly a sample is cut off
+		p, err := Open(context.Background(), d.draw())
+		require.NoError(t, err)
+		full := p.View(0)
+		for shift := 1; shift <= 3; shift++ {
+			v, side := p.View(shift), 1<<shift
+			require.Equal(t, (d.wide+side-1)/side, v.Width)
+			require.Equal(t, (d.high+side-1)/side, v.Height)
+			for i := range (d.wide / side) * (d.high / side) {
+				x, y := i%(d.wide/side), i/(d.wide/side)
+				sum, cutOff := 0, false
+				for k := range side * side {
+					luma, _, _ := full.YCC(side*x+k%side, side*y+k/side)
+					sum += int(luma)
+					cutOff = cutOff || luma == 0 || luma == 255
+				}
+				luma, _, _ := v.YCC(x, y)
+				alone, _, _ := p.Luma(shift).YCC(x, y)
+				require.Equal(t, luma, alone)
+				if !cutOff {
+					require.InDelta(t, float64(sum)/float64(side*side), float64(luma), 1, "%+v: %d at %d, %d", d, shift, x, y)
+				}
+			}
+		}
+	}
+}
+
+// Colours of a smaller view are the means of the blocks' fields too.
+func TestSmallerViewsHaveMeansOfColour(t *testing.T) {
+	d := &drawing{wide: 160, high: 96, sampling: []int{0x11, 0x11, 0x11}, busy: 0.3, steps: 1, seed: 5}
+	p, err := Open(context.Background(), d.draw())
+	require.NoError(t, err)
+	for shift := 1; shift <= 3; shift++ {
+		v, side := p.View(shift), 1<<shift
+		for i := range v.Width * v.Height {
+			x, y := i%v.Width, i/v.Width
+			blue, red := 0.0, 0.0
+			for k := range side * side {
+				_, b, r := p.View(0).YCC(side*x+k%side, side*y+k/side)
+				blue, red = blue+float64(b)/float64(side*side), red+float64(r)/float64(side*side)
+			}
+			_, b, r := v.YCC(x, y)
+			require.InDelta(t, blue, float64(b), 1)
+			require.InDelta(t, red, float64(r), 1)
+		}
+	}
+}
+
+// A row read by runs is its pixels one by one.
+func TestRunsAreTheirPixels(t *testing.T) {
+	for _, d := range drawings() {
+		p, err := Open(context.Background(), d.draw())
+		require.NoError(t, err)
+		for shift := range 4 {
+			v := p.View(shift)
+			for y := range v.Height {
+				for x := 0; x < v.Width; {
+					luma, blue, red, across := v.Run(x, y)
+					require.NotEmpty(t, luma)
+					for i, l := range luma {
+						want, b, r := v.YCC(x+i, y)
+						require.Equal(t, want, l)
+						if len(d.sampling) > 1 {
+							require.Equal(t, [2]uint8{b, r}, [2]uint8{blue[i>>across], red[i>>across]})
+						}
+					}
+					x += len(luma)
+				}
+			}
+		}
+	}
+}
+
+// The end of the context ends the pass.
+func TestOpenStops(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := Open(ctx, drawings()[0].draw())
+	require.ErrorIs(t, err, context.Canceled)
+}

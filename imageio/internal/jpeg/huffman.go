@@ -26,12 +26,10 @@ type symbol struct {
 	value  int16
 }
 
-// passed is how many bits and coefficients are passed over. Its first of all are those of one symbol.
+// passed is how many bits and coefficients are passed over.
 type passed struct {
-	bits, coefficients           uint8
-	firstBits, firstCoefficients uint8
-	ends                         bool // the last symbol ends the block
-	firstEnds                    bool
+	bits, coefficients uint8
+	ends               bool // the last symbol ends the block
 }
 
 // newTable derives the codes; ok tells whether they are codes, none the beginning of another.
@@ -115,9 +113,6 @@ func (t *table) pass(bits uint32) (p passed) {
 		if p.ends = s.code == endOfBlock; !p.ends {
 			p.coefficients += s.code>>4 + 1
 		}
-		if p.firstBits == 0 {
-			p.firstBits, p.firstCoefficients, p.firstEnds = p.bits, p.coefficients, p.ends
-		}
 		if p.ends || p.coefficients >= 64 {
 			break
 		}
@@ -125,7 +120,8 @@ func (t *table) pass(bits uint32) (p passed) {
 	return p
 }
 
-// long is the symbol of a code that is longer than lookBits, at the upper end of the bits; its length is 0 where there is none.
+// long is the symbol of a code that is longer than lookBits, at the upper end of the bits; its length is 0 where there is none. The
+// bits do not begin with a shorter one.
 func (t *table) long(bits uint64) (code uint8, length int) {
 	for length = lookBits + 1; length <= 16; length++ {
 		if c := int32(bits >> (64 - length)); c <= t.largest[length] {

@@ -94,30 +94,37 @@ func skip(data []byte, bit int, c *component) (after int, diff int32) {
 			if to == 64 && !p.ends && p.bits > 0 {
 				return bit + int(p.bits), diff
 			}
-			// Near the end of the block what follows may be of the next one.
-			step, length := int(p.firstCoefficients), int(p.firstBits)
-			if length == 0 {
-				code, n := c.ac.long(bits)
-				if n == 0 || code&15 == 0 && code != endOfBlock && code != zeros {
-					return -1, 0
-				}
-				if length = n + int(code&15); code == endOfBlock {
-					return bit + length, diff
-				}
-				step = int(code>>4) + 1
-			} else if p.firstEnds {
-				return bit + length, diff
+			step, length := c.ac.step(bits)
+			if length == 0 || k+step > 64 {
+				return -1, 0
 			}
-			bit += length
-			if k += step; k >= 64 {
-				if k > 64 {
-					return -1, 0
-				}
+			bit, k = bit+length, k+step
+			if k == 64 || step == 0 {
 				return bit, diff
 			}
 			break
 		}
 	}
+}
+
+// step passes over one symbol of the kind AC: near the end of a block what follows may be of the next one. No coefficients are
+// the end of the block, and a length of 0 is none that there is.
+func (t *table) step(bits uint64) (coefficients, length int) {
+	s := t.one[bits>>(64-lookBits)]
+	code, length := s.code, int(s.length)
+	switch {
+	case s.known:
+		length -= int(code & 15)
+	case length == 0:
+		code, length = t.long(bits)
+	}
+	switch {
+	case length == 0, code&15 == 0 && code != endOfBlock && code != zeros:
+		return 0, 0
+	case code == endOfBlock:
+		return 0, length
+	}
+	return int(code>>4) + 1, length + int(code&15)
 }
 
 // difference reads a symbol of the kind DC and what follows it; the place is negative where there is none.

@@ -15,7 +15,7 @@ const (
 // It keeps the bits of intermediate results that the standard library's decoder keeps, and drops those that it drops, overflow
 // of damaged data included: the samples are the same.
 //
-// Source: Loeffler, Ligtenberg, Moschytz (1989), "Practical fast 1-D DCT algorithms with 11 multiplications", ICASSP.
+// Source: Loeffler, Ligtenberg, Moschytz (1989), ICASSP, 988–991.
 func (b *block) transform(to []uint8, stride int) {
 	of := &b.of
 	rows := uint(1)

@@ -3,6 +3,7 @@ package report
 import (
 	"context"
 	"slices"
+	"strconv"
 	"time"
 
 	"huewright/blend/plan"
@@ -19,10 +20,13 @@ func NewCard(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time,
 ) (*card.Sheet, error) {
 	says := Style{Speaker: words.Speaker{Voice: words.Page}}.Of(&r.Piece) // paper knows no flags either
-	c := &card.Sheet{Title: r.Piece.Name, Date: date, Ref: ref, First: says.say(schedule.LabelFirst), Note: says.cardNote(r)}
+	c := &card.Sheet{
+		Title: r.Piece.Name, Date: date, Ref: ref, US: says.US, First: says.say(schedule.LabelFirst), Note: says.cardNote(r),
+		Mixes: says.cardMixes(r), Other: says.otherPlan(r), Days: says.cardDays(s), Warnings: says.Warnings(s.Warnings),
+	}
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: 1100})
 	for i := range r.Areas {
-		c.Areas = append(c.Areas, says.cardArea(r, i))
+		c.Areas = append(c.Areas, says.cardArea(r, s, i))
 	}
 	for _, photo := range preview.Photos() {
 		numbered, err := picture.Numbered(ctx, r, preview, photo)
@@ -31,10 +35,7 @@ func NewCard(
 		}
 		c.Photos = append(c.Photos, numbered)
 	}
-	for i := range r.Batches {
-		c.Mixes = append(c.Mixes, says.batch(r, &r.Batches[i]))
-	}
-	c.Days = says.cardDays(s)
+	c.Before, c.After = says.cardSteps(r, s)
 	if !s.Ready.IsZero() {
 		c.Ready = says.say("card.ready", "at", s.Ready.In(s.Bench.Start.Location()).Format("Monday, 2 January, 15:04"))
 	}
@@ -43,7 +44,6 @@ func NewCard(
 			c.Matters = append(c.Matters, card.Caution{Key: k.Key, Text: says.caution(k)})
 		}
 	}
-	c.Warnings = says.Warnings(s.Warnings)
 	return c, nil
 }
 
@@ -89,16 +89,27 @@ func (s Style) cardDays(r *workshop.Schedule) (days []card.Day) {
 	return days
 }
 
-func (s Style) cardArea(r *workshop.PlanResult, i int) card.Area {
+func (s Style) cardArea(r *workshop.PlanResult, t *workshop.Schedule, i int) card.Area {
 	a := &r.Areas[i]
 	coats, path := a.Plan.Coats, a.Plan.Path
 	out := card.Area{
-		Number: i + 1, Name: a.Area.Name, About: s.described(&a.Area), Coats: s.say("card.leave"),
+		Number: i + 1, Name: a.Area.Name, About: s.described(&a.Area), Count: "0", Coats: s.say("card.leave"),
 		Swatches: []card.Swatch{{Name: s.say("card.now"), Lab: path[0].Lab}, {Name: s.say("card.after"), Lab: path[len(path)-1].Lab}},
+	}
+	for _, l := range a.Area.Laid {
+		out.Laid += l.Coats
+	}
+	if out.Laid > 0 {
+		out.About = joined(", ", out.About, s.say("card.laid", "n", out.Laid))
 	}
 	if n := coatsIn(coats); n > 0 {
 		coats = slices.DeleteFunc(slices.Clone(coats), func(c plan.CoatCount) bool { return c.Count == 0 })
-		out.Coats, out.Stop = s.counted(coats, false), s.stopWords(a.Plan.StopAfter, n)
+		out.Coats, out.Stop, out.StopAt = s.counted(coats, false), s.stopWords(a.Plan.StopAfter, n), a.Plan.StopAfter
+		out.Count = ""
+		for _, c := range coats {
+			out.Count = joined("+", out.Count, strconv.Itoa(c.Count))
+		}
+		out.Steps = s.cardCoats(r, t, a, out.Laid)
 	}
 	if a.Plan.ToTarget {
 		out.Left = s.leftAfter(r, s.say("answer.it"), a.Plan)
@@ -108,7 +119,7 @@ func (s Style) cardArea(r *workshop.PlanResult, i int) card.Area {
 		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("touch.its-wood"), Lab: a.Plan.Aim})
 	} else {
 		if pair := worstPair(&r.Choices[0], a.Area.Name); pair != nil {
-			out.Left = s.PairWords(r, pair)
+			out.Left, out.Short = s.PairWords(r, pair), s.pairByNumber(r, pair, i)
 		}
 		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.together"), Lab: a.Plan.Aim})
 	}

@@ -22,19 +22,23 @@ func (s Style) ChoiceWords(r *workshop.PlanResult) (all []string) {
 		if c.Untouched() {
 			continue
 		}
-		way := "fewer"
-		switch {
-		case c.Worst.Median < first.Worst.Median && c.Grain < first.Grain:
-			way = "closer"
-		case c.Worst.Median < first.Worst.Median:
-			way = "more"
-		case c.Grain > first.Grain:
-			way = "grain"
-		}
-		all = append(all, s.say("answer.or", "way", way, "areas", s.choiceAreas(r, c, first), "seen", seen(c.Worst.Median),
+		all = append(all, s.say("answer.or", "way", otherWay(c, first), "areas", s.choiceAreas(r, c, first), "seen", seen(c.Worst.Median),
 			"figure", deltaE(c.Worst.Median), "grain", grainClass(c.Grain)))
 	}
 	return all
+}
+
+// otherWay is how a choice differs from the first, as the catalogue's sentences select it.
+func otherWay(c, first *plan.Choice) string {
+	switch {
+	case c.Worst.Median < first.Worst.Median && c.Grain < first.Grain:
+		return "closer"
+	case c.Worst.Median < first.Worst.Median:
+		return "more"
+	case c.Grain > first.Grain:
+		return "grain"
+	}
+	return "fewer"
 }
 
 // choiceAreas are the coats that a choice lays on its areas, "frame and panel 3 coats"; beside a plan, which may be nil, only on the areas

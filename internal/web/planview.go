@@ -87,7 +87,9 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 		v.Warnings = append(v.Warnings, faultWords(says, err))
 		return v
 	}
-	v.Mixes = sheet.Mixes
+	for _, m := range sheet.Mixes {
+		v.Mixes = append(v.Mixes, m.String())
+	}
 	v.Schedule = &scheduleView{
 		Days: sheet.Days, Ready: sheet.Ready, First: sheet.First, Matters: sheet.Matters,
 		Warnings: says.Warnings(schedule.Warnings),

@@ -8,27 +8,45 @@ import (
 	"image"
 	"image/jpeg"
 	"io"
-	"strings"
 
 	"rsc.io/qr"
+
+	"huewright/internal/fault"
 )
 
 //go:embed card.html
 var page string
 
 var pageTemplate = template.Must(template.New("card").Funcs(template.FuncMap{
-	"photo": photoURL,
-	"code":  codeURL,
-	"upper": func(s string) string { return strings.ToUpper(s[:1]) + s[1:] },
+	"photo":   photoURL,
+	"code":    codeURL,
+	"capital": capital,
+	"inFull":  func(i int) bool { return i < inFull },
+	"stop":    func(a Area, i int) bool { return a.StopAt == i+1 },
+	"ends":    func(a Area) []Swatch { return []Swatch{a.Swatches[0], a.Swatches[len(a.Swatches)-1]} },
+	// Each card has its own words.
+	"say": func(string) string { return "" }, "unit": func(Area) string { return "" }, "degrees": func() string { return "" },
 }).Parse(page))
 
-// HTML writes a card as one page that needs nothing else, with a style for printing.
-func HTML(w io.Writer, c *Sheet, paper string) error {
+// HTML writes a card as one page that needs nothing else. On a screen it is laid out for its width; printed, it is what PDF draws.
+func HTML(w io.Writer, s *Sheet, paper string) error {
+	sheets, err := printed(s, paper)
+	if err != nil {
+		return err
+	}
+	says := speakerOf(s)
+	page := template.Must(pageTemplate.Clone()).Funcs(template.FuncMap{
+		"say":     func(word string) string { return says.say(fault.Code("card." + word)) },
+		"unit":    func(a Area) string { return says.unit(&a) },
+		"degrees": says.degrees,
+	})
 	var out bytes.Buffer
-	err := pageTemplate.Execute(&out, struct {
+	err = page.Execute(&out, struct {
 		*Sheet
-		Paper string
-	}{c, paper})
+		Paper   string
+		Printed []template.HTML
+		When    string
+	}{s, paper, sheets, says.say("card.when")})
 	if err != nil {
 		return err
 	}

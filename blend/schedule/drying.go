@@ -73,7 +73,8 @@ type usualTime struct {
 // From memory, as labels and handbooks have them: oil under water-borne 48 h at least, gel and what is wiped 24 (16 dissolved the
 // coat before), oil stain 6 to 24, varnish 8 to 10, shellac half an hour to one, water-borne 2 to 4 at 21 °C and 8 to 10 where it
 // is cool or damp. Twice as long in the cold, for those of which nobody says it, is our own choice. Common practice, no source: an
-// oil glaze wants 24 h; coats of a shellac sealer follow each other after half an hour.
+// oil glaze wants 24 h; coats of a shellac sealer follow each other after half an hour, coats of lacquer after half an hour to two
+// hours; what goes over lacquer of another family waits until the next day.
 var usualTimes = []usualTime{
 	{
 		family: blend.OilBorne, over: []blend.Family{blend.WaterBorne}, low: 48, high: 48, after: 48, inTheCold: 96,
@@ -85,6 +86,7 @@ var usualTimes = []usualTime{
 	{family: blend.OilBorne, low: 8, high: 10, after: 10, inTheCold: 20, code: "schedule.oil-varnish"},
 	{family: blend.Alcohol, sealer: true, low: 0.5, high: 1, after: 0.5, inTheCold: 1, code: "schedule.shellac"},
 	{family: blend.Alcohol, low: 0.5, high: 1, after: 1, inTheCold: 2, code: "schedule.shellac"},
+	{family: blend.Lacquer, over: []blend.Family{blend.Lacquer}, low: 0.5, high: 2, after: 2, inTheCold: 4, code: "schedule.lacquer"},
 	{family: blend.WaterBorne, low: 2, high: 4, after: 4, inTheCold: 10, code: "schedule.water", slow: "schedule.water-slow"},
 	{
 		family: "", kinds: []blend.Kind{"wash", "paint"}, low: 2, high: 4, after: 4, inTheCold: 10,
@@ -108,11 +110,14 @@ func dryingOf(under, over *blend.Coating, l Label, room Room) drying {
 	d := drying{
 		notBelow: c.notBelow, notAbove: c.notAbove, notDamper: c.notDamper, before: l.Before, family: under.Family,
 	}
-	sealer := under.Name == blend.Shellac.Name && (over == nil || over.Name == under.Name)
+	if over == nil {
+		over = under
+	}
+	sealer := under.Name == blend.Shellac.Name && over.Name == under.Name
 	for i := range usualTimes {
 		u := &usualTimes[i]
 		if u.family != under.Family || len(u.kinds) > 0 && !slices.Contains(u.kinds, under.Kind) || u.wiped && under.PutOn != blend.Wiped ||
-			len(u.over) > 0 && (over == nil || !slices.Contains(u.over, over.Family)) || u.sealer && !sealer {
+			len(u.over) > 0 && !slices.Contains(u.over, over.Family) || u.sealer && !sealer {
 			continue
 		}
 		hours, code := u.after, u.code

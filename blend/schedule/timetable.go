@@ -57,6 +57,7 @@ type Task struct {
 	Area    string
 	Surface blend.Surface  // "" is not known
 	Under   *blend.Coating // what lies on it of the new finish; nil for nothing yet
+	Laid    int            // coats of Under that lie there uppermost: those to come are counted on from them
 	TouchUp *blend.Coating // what a spot is touched up with before its coats; nil for nothing
 	Coats   []Coat
 }
@@ -121,6 +122,7 @@ func layOut(j *Job) Timetable {
 	last := map[string]laidCoat{} // by area
 	for _, task := range tasks {
 		steps, ok := t.lay(&b, task.Area, task.Coats, laidCoat{})
+		task.countOn(steps)
 		if !ok {
 			whole = false
 			continue
@@ -173,7 +175,7 @@ func (t *Timetable) bears(c *Coat, b *Bench) bool {
 // arrange returns the coats of a task with the barriers that they need, that under the clear coats too, up to the first that
 // may not be laid, and whether that is all of them.
 func (t *Timetable) arrange(task *Task, clear []Coat, b *Bench) (coats []Coat, all bool) {
-	under, alike := task.Under, 0
+	under, alike := task.Under, task.Laid
 	if under == nil {
 		under = task.TouchUp
 	}
@@ -245,6 +247,19 @@ func (t *Timetable) lay(b *Bench, area string, coats []Coat, under laidCoat) (st
 		t.warn(fault.Of(err).Note)
 	}
 	return steps, err == nil
+}
+
+// countOn counts the first coats on from those of their coating that lie there already.
+func (task *Task) countOn(steps []Step) {
+	if task.Under == nil {
+		return
+	}
+	for i := range steps {
+		if steps[i].Coating != task.Under.Name {
+			return
+		}
+		steps[i].Coat += task.Laid
+	}
 }
 
 // merge adds a step, or its area to a step that is otherwise equal.

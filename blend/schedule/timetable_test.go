@@ -40,7 +40,8 @@ func TestDryingIsTheTrades(t *testing.T) {
 	}{
 		{water, water, warm, 4 * time.Hour}, {water, water, cool, 10 * time.Hour}, {water, water, Room{25, 80}, 10 * time.Hour},
 		{oil, oil, warm, 10 * time.Hour}, {stain, oil, warm, 24 * time.Hour}, {stain, water, warm, 48 * time.Hour},
-		{gel, gel, warm, 24 * time.Hour}, {shellac, shellac, warm, time.Hour}, {lacquer, lacquer, warm, 0},
+		{gel, gel, warm, 24 * time.Hour}, {shellac, shellac, warm, time.Hour}, {lacquer, lacquer, warm, 2 * time.Hour},
+		{lacquer, lacquer, Room{16, 50}, 4 * time.Hour}, {lacquer, water, warm, 0},
 	} {
 		d := dryingOf(c.under, c.over, Label{}, c.room)
 		require.Equal(t, c.after, d.after, "%s under %s at %v", c.under.Name, c.over.Name, c.room)
@@ -93,6 +94,32 @@ func TestScheduleOfADay(t *testing.T) {
 	}, told(&s), "the last wash is dry at 21:30, when the bench is closed; colour is not rubbed down under a clear coat")
 	require.Equal(t, time.Date(2026, 3, 16, 4, 15, 0, 0, time.UTC), s.Ready)
 	require.Equal(t, 3, s.Days)
+}
+
+// Coats that lie there already are counted: the next of three, one of which is on, is the second. Another coating begins anew.
+func TestCoatsAreCountedOn(t *testing.T) {
+	wash := &blend.Coating{Name: "wash", Kind: "wash", Family: blend.WaterBorne}
+	glaze := &blend.Coating{Name: "glaze", Kind: "glaze", Family: blend.WaterBorne}
+	s := LayOut(Job{Tasks: []Task{
+		{Area: "frame", Under: wash, Laid: 1, Coats: append(coatsFor(wash, 2, Label{}), coatsFor(glaze, 1, Label{})...)},
+		{Area: "panel", Under: glaze, Laid: 2, Coats: coatsFor(wash, 1, Label{})},
+	}, Bench: bench9})
+	coats := map[string][]int{}
+	for _, step := range s.Steps {
+		if step.Work == LayCoat || step.Work == Scuff {
+			for _, area := range step.Areas {
+				coats[area] = append(coats[area], step.Coat)
+			}
+		}
+	}
+	require.Equal(t, []int{2, 2, 3, 3, 1, 1}, coats["frame"], "each rubbed down first")
+	require.Equal(t, []int{1}, coats["panel"][len(coats["panel"])-1:])
+
+	stain := &blend.Coating{Name: "stain", Kind: "stain", Family: blend.OilBorne}
+	top := Task{Area: "top", Surface: blend.Bare, Under: stain, Laid: 1, Coats: coatsFor(stain, 2, Label{})}
+	s = LayOut(Job{Tasks: []Task{top}, Bench: bench9})
+	require.Equal(t, []string{"stain 2"}, []string{s.Steps[0].Coating + " " + fmt.Sprint(s.Steps[0].Coat)}, "of stain two coats are the most")
+	require.Contains(t, s.Warnings, fault.Say("layer.full", "over", "stain", "most", 2).In(fault.Place{Area: "top"}))
 }
 
 // A coat that must follow within 5 hours is not begun in the evening.

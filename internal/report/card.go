@@ -96,15 +96,12 @@ func (s Style) cardArea(r *workshop.PlanResult, t *workshop.Schedule, i int) car
 		Number: i + 1, Name: a.Area.Name, About: s.described(&a.Area), Count: "0", Coats: s.say("card.leave"),
 		Swatches: []card.Swatch{{Name: s.say("card.now"), Lab: path[0].Lab}, {Name: s.say("card.after"), Lab: path[len(path)-1].Lab}},
 	}
-	for _, l := range a.Area.Laid {
-		out.Laid += l.Coats
-	}
-	if out.Laid > 0 {
+	if out.Laid = a.LaidCoats(); out.Laid > 0 {
 		out.About = joined(", ", out.About, s.say("card.laid", "n", out.Laid))
 	}
 	if n := coatsIn(coats); n > 0 {
 		coats = slices.DeleteFunc(slices.Clone(coats), func(c plan.CoatCount) bool { return c.Count == 0 })
-		out.Coats, out.Stop, out.StopAt = s.counted(coats, false), s.stopWords(a.Plan.StopAfter, n), a.Plan.StopAfter
+		out.Coats, out.Stop, out.StopAt = s.counted(coats, false), s.stopWords(out.Laid+a.Plan.StopAfter, out.Laid+n), a.Plan.StopAfter
 		out.Count = ""
 		for _, c := range coats {
 			out.Count = joined("+", out.Count, strconv.Itoa(c.Count))

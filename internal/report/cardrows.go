@@ -110,7 +110,7 @@ func (s Style) cardSteps(r *workshop.PlanResult, t *workshop.Schedule) (before, 
 	zone := t.Bench.Start.Location()
 	for i := range t.Steps {
 		step := &t.Steps[i]
-		if !step.Clear && step.Work != schedule.Cure && (step.Work == schedule.LayCoat || step.Work == schedule.Stop || step.Work == schedule.Scuff) {
+		if w := step.Work; !step.Clear && (w == schedule.LayCoat || w == schedule.Stop || w == schedule.Scuff) {
 			continue // these stand in the rows
 		}
 		named := *step

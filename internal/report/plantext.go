@@ -257,7 +257,8 @@ func (s Style) stops(r *workshop.PlanResult) string {
 		case 1:
 			single = true
 		default:
-			areas[a.StopAfter] = append(areas[a.StopAfter], s.the(a.Name))
+			after := r.Areas[i].LaidCoats() + a.StopAfter
+			areas[after] = append(areas[after], s.the(a.Name))
 		}
 	}
 	switch {

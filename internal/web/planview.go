@@ -116,7 +116,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaPlan, on card.Area) areaPlanView {
 	v := areaPlanView{
 		Area: on, Chart: template.HTML(picture.Plan(r, a)), // of our own making: names in it are escaped
-		Laid: said.LaidWords(a), NeedsNoCoats: a.Planned() == 0,
+		Laid: said.LaidWords(a), LaidSoFar: a.LaidCoats(), NeedsNoCoats: a.Planned() == 0,
 	}
 	if a.Plan.ToTarget && !a.Plan.Reachable {
 		v.Why = strings.Join(said.Warnings(a.Plan.Why), " ")
@@ -126,9 +126,6 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 			v.NextCoating = k.Coating
 			break
 		}
-	}
-	for _, l := range a.Area.Laid {
-		v.LaidSoFar += l.Coats
 	}
 	if len(a.Expected) > 0 {
 		e := a.Expected[0]

@@ -115,6 +115,14 @@ func (a *AreaPlan) Planned() (n int) {
 	return n
 }
 
+// LaidCoats is the number of coats that lie on an area already.
+func (a *AreaPlan) LaidCoats() (n int) {
+	for _, l := range a.Area.Laid {
+		n += l.Coats
+	}
+	return n
+}
+
 // firstCoats are the first n coats of those expected on an area.
 func (r *PlanResult) firstCoats(a *AreaPlan, n int) (coats []plan.CoatCount) {
 	for _, e := range a.Expected[:n] {

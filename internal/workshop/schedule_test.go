@@ -55,10 +55,13 @@ func TestScheduleOfAPlan(t *testing.T) {
 
 	r.Areas[0].Area.Laid = []piece.LaidCoats{{Coating: "glaze", Coats: 1}}
 	require.Equal(t, schedule.LayCoat, works()[0], "what has a coat is prepared")
+	s, err := r.Schedule(start, start)
+	require.NoError(t, err)
+	require.Equal(t, 2, s.Steps[0].Coat, "one is on already")
 
 	cold := 11.0
 	r.Piece.Room.Temperature = &cold
-	s, err := r.Schedule(start, start)
+	s, err = r.Schedule(start, start)
 	require.NoError(t, err)
 	require.False(t, slices.ContainsFunc(s.Steps, func(step schedule.Step) bool { return step.Work.Coats() && step.Coating == "glaze" }))
 	require.Equal(t, fault.Code("schedule.too-cold"), s.Warnings[0].Code)

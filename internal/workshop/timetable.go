@@ -62,6 +62,12 @@ func (r *PlanResult) taskOf(a *AreaPlan) schedule.Task {
 		if k := r.shelfPlace(a.Area.Laid[n-1].Coating); k >= 0 {
 			task.Under = r.Coatings[k].Coating
 		}
+		for _, l := range slices.Backward(a.Area.Laid) {
+			if l.Coating != a.Area.Laid[n-1].Coating {
+				break
+			}
+			task.Laid += l.Coats
+		}
 	}
 	if t := r.TouchUpOf(a.Area.Name); t != nil && len(t.Mix) > 0 {
 		most := t.Mix[0] // a mix dries as what there is most of

@@ -219,7 +219,8 @@ func TestRowsOfAnyCoats(t *testing.T) {
 			for i := range n {
 				a.Steps = append(a.Steps, Coat{
 					Number: i + 1, Letter: "ABC"[i%3 : i%3+1], Coating: "a wash of an uncommonly long name", Lab: colour.Lab{L: 80 - 4*float64(i)},
-					Planned: "14 Mar 14:15", Scuffed: i > 0, Notes: []string{"Wait as long as the label says. If it says nothing, wait until the next day."},
+					Planned: "14 Mar 14:15", Scuffed: i > 0,
+					Notes: []string{"Wait as long as the label says. If it says nothing, wait until the next day."},
 				})
 			}
 			c := layOut(s, paper)
@@ -303,7 +304,8 @@ func TestSwatchesAreToldInBlackAndWhite(t *testing.T) {
 		swatches++
 		named := false
 		for _, o := range c.pages[0] {
-			named = named || o.text != "" && !strings.HasPrefix(o.text, "L*") && o.x >= m.x && o.y >= m.y && o.right() <= m.right() && o.bottom() <= m.bottom()
+			named = named || o.text != "" && !strings.HasPrefix(o.text, "L*") && o.x >= m.x && o.y >= m.y &&
+				o.right() <= m.right() && o.bottom() <= m.bottom()
 		}
 		require.True(t, named, "%v", m.rect)
 	}
@@ -424,7 +426,8 @@ func TestCardPagePrintsTheSame(t *testing.T) {
 	}
 	printed := 0
 	for _, v := range variants() {
-		if full := v.areas >= 6 && v.name == sixty; v.areas == 0 || v.areas == 4 || v.areas == 7 || !full && os.Getenv("HUEWRIGHT_LONG") == "" {
+		full := v.areas >= 6 && v.name == sixty
+		if v.areas == 0 || v.areas == 4 || v.areas == 7 || !full && os.Getenv("HUEWRIGHT_LONG") == "" {
 			continue
 		}
 		dir := t.TempDir()
@@ -434,8 +437,8 @@ func TestCardPagePrintsTheSame(t *testing.T) {
 		page, paper := filepath.Join(dir, "card.html"), filepath.Join(dir, "card.pdf")
 		require.NoError(t, os.WriteFile(page, out.Bytes(), 0o644))
 		ctx := t.Context()
-		said, err := exec.CommandContext(ctx, browser, "--headless", "--no-sandbox", "--disable-gpu", "--user-data-dir="+filepath.Join(dir, "profile"),
-			"--no-pdf-header-footer", "--print-to-pdf="+paper, page).CombinedOutput()
+		said, err := exec.CommandContext(ctx, browser, "--headless", "--no-sandbox", "--disable-gpu",
+			"--user-data-dir="+filepath.Join(dir, "profile"), "--no-pdf-header-footer", "--print-to-pdf="+paper, page).CombinedOutput()
 		require.NoError(t, err, "%s", said)
 		pdf, err := os.ReadFile(paper)
 		require.NoError(t, err)

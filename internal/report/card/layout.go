@@ -34,7 +34,7 @@ type level struct {
 	swatch float64 // height of swatches, mm
 }
 
-// Levels, k from roomy to tight. Our own choice: letters of the smallest are read in the hand, and the counts from 1.5 m whatever the level.
+// Levels, k from roomy to tight. Our own choice: letters of the smallest are read in the hand, counts from 1.5 m whatever the level.
 const tight, step, levels = 0.78, 0.03, 19
 
 // base is a level with photos and swatches no larger than they must be.

@@ -19,6 +19,7 @@ type Correction struct {
 	samples   []Sample       // of them, the samples
 	leftOut   []leftOutError // of each sample under the fit to all others; for a chart only
 	posterior *mat.SymDense  // covariance of params
+	pins      *pins          // of its camera's misfit; nil where nothing tells of it
 }
 
 // leftOutError is one sample's error when it was predicted from the others.
@@ -69,10 +70,10 @@ func (c *Correction) errorAt(s *Sample) leftOutError {
 // PlusMinus returns the radius, in ΔE00, that holds the true colour 95 times in 100, as far
 // as the correction is to blame: all readings of one photo share it. Where a chart was seen
 // it comes from the errors of the patches near l when each was predicted from the others;
-// otherwise from the posterior of the parameters.
+// otherwise from the posterior of the parameters and what cameras do beside the model.
 func (c *Correction) PlusMinus(l colour.Lab) float64 {
 	if len(c.leftOut) == 0 {
-		return colour.DeviationsIn95 * c.posteriorRMS(l, c.jacobian(l))
+		return colour.Radius95(l, c.Covariance(l, l))
 	}
 	const near = 30 // distance in Lab over which errors of left-out samples tell of a colour
 	sum, weights := 0.0, 0.0
@@ -90,31 +91,57 @@ func (c *Correction) PlusMinus(l colour.Lab) float64 {
 // the more so the nearer they are, so this is less than either colour's own.
 func (c *Correction) PlusMinusBetween(a, b colour.Lab) float64 {
 	if len(c.leftOut) == 0 {
-		j := c.jacobian(a)
-		j.Sub(j, c.jacobian(b))
-		return colour.DeviationsIn95 * c.posteriorRMS(a, j)
+		return colour.Radius95(a, ofDifference(c.Covariance(a, a), c.Covariance(b, b), c.Covariance(a, b)))
 	}
 	forA, forB := c.PlusMinus(a), c.PlusMinus(b)
 	shared := residualCovariance(a, b) / (residualSize * residualSize)
 	return math.Sqrt(max(0, forA*forA+forB*forB-2*shared*forA*forB))
 }
 
-// Covariance is that of the errors, in L*, a*, b*, that the correction makes in two readings of one photo, of colours a and b.
-func (c *Correction) Covariance(a, b colour.Lab) [3][3]float64 {
-	cov := propagate(c.jacobian(a), c.posterior, c.jacobian(b))
-	shared := c.misfit(a) * c.misfit(b) * residualCovariance(a, b) / (residualSize * residualSize)
+// ofDifference is the covariance of a difference, given that of both terms and the one they share.
+func ofDifference(first, second, shared [3][3]float64) (cov [3][3]float64) {
 	for i := range cov {
-		cov[i][i] += shared
+		for k := range cov {
+			cov[i][k] = first[i][k] + second[i][k] - shared[i][k] - shared[k][i]
+		}
 	}
 	return cov
 }
 
-// misfit is the standard deviation, in each of L*, a*, b*, of the errors that the chart shows near l beyond the posterior's. It is 0
-// without a chart, as the misfit is not known.
-func (c *Correction) misfit(l colour.Lab) float64 {
-	if len(c.leftOut) == 0 {
-		return 0
+// Covariance is that of the errors, in L*, a*, b*, that the correction makes in two readings of one photo, of colours a and b.
+func (c *Correction) Covariance(a, b colour.Lab) [3][3]float64 {
+	cov, misfit := propagate(c.jacobian(a), c.posterior, c.jacobian(b)), c.misfit(a, c, b)
+	for i := range cov {
+		for k := range cov {
+			cov[i][k] += misfit[i][k]
+		}
 	}
+	return cov
+}
+
+// misfit is the covariance of what is left wrong beyond the posterior's at colour a in this photo and at b in another by the same camera, or
+// in the same. What a chart shows holds for its photo alone; where none is, that is what cameras do.
+func (c *Correction) misfit(a colour.Lab, other *Correction, b colour.Lab) (cov [3][3]float64) {
+	switch {
+	case len(c.leftOut) == 0 && len(other.leftOut) == 0:
+		first, second := c.saturationSlope(a), other.saturationSlope(b)
+		cov = learnedMisfit.covariance(a, b, first, second)
+		if c.pins != nil {
+			c.pins.lessen(&cov, a, b, first, second)
+		}
+		return cov
+	case c != other:
+		return cov
+	}
+	shared := c.leftOutMisfit(a) * c.leftOutMisfit(b) * residualCovariance(a, b) / (residualSize * residualSize)
+	for i := range cov {
+		cov[i][i] = shared
+	}
+	return cov
+}
+
+// leftOutMisfit is the standard deviation, in each of L*, a*, b*, of the errors that the chart shows near l beyond the posterior's.
+func (c *Correction) leftOutMisfit(l colour.Lab) float64 {
 	seen, predicted := c.PlusMinus(l)/colour.DeviationsIn95, c.posteriorRMS(l, c.jacobian(l))
 	each := colour.RMSDeltaE(l, [3][3]float64{{1}, {0, 1}, {0, 0, 1}})
 	return math.Sqrt(max(0, seen*seen-predicted*predicted)) / each

@@ -8,7 +8,7 @@
 //
 // [FitJoint] (joint.go and the joint_ files) solves the photos of one piece together. They need not show anything of
 // known colour: what is seen unchanged in two of them, a tie point, ties them to one another. A [Joint] gives a
-// correction for each photo and the covariance of the errors of any two.
+// correction for each photo and the covariance of the errors of any two (joint_covariance.go, pinned.go).
 //
 // [FitLightField] (light_field.go) estimates how evenly a picture was lit, from slips of one paper.
 //

@@ -13,7 +13,9 @@ import (
 // sum.
 type fitProblem struct {
 	samples []Sample
-	prior   cameraParams // standard deviations
+	prior   cameraParams // standard deviations, tone bends apart
+	tones   [nBend]float64
+	white   [nBend][nBend]float64 // of the tone bends
 }
 
 // fitSteps is more than plausible samples take. A chart read the wrong way round would go on
@@ -22,7 +24,12 @@ const fitSteps = 25
 
 // solve fits the model to the samples from the given start.
 func solve(samples []Sample, start *cameraParams) lm.Result {
-	p := fitProblem{samples, priorFor(len(samples)).deviations()}
+	return solveUnder(priorFor(len(samples)), samples, start)
+}
+
+// solveUnder is solve under a given prior.
+func solveUnder(prior *cameraPrior, samples []Sample, start *cameraParams) lm.Result {
+	p := fitProblem{samples, prior.deviations(), prior.tones.mean, prior.tones.whitening()}
 	problem := lm.Residuals(3*len(samples)+nCamera+3, nCamera, p.evaluate)
 	return lm.Minimise(context.Background(), problem, start[:], lm.Options{Steps: fitSteps})
 }
@@ -34,9 +41,12 @@ func (f fitProblem) evaluate(params, r []float64, j *mat.Dense) {
 		w.sample(p, s, [3]float64{s.Want.L, s.Want.A, s.Want.B}, s.weight(), 0, -1)
 	}
 	for k := range p {
-		w.add((p[k] - identity[k]) / f.prior[k])
-		w.slope(k, 1/f.prior[k])
+		if k < atBend || k >= atField {
+			w.add((p[k] - identity[k]) / f.prior[k])
+			w.slope(k, 1/f.prior[k])
+		}
 	}
+	w.tones(p[atBend:atField], &f.tones, &f.white, atBend)
 	for i := range 3 {
 		sum := 0.0
 		for k := atMatrix + i*nTerms; k < atMatrix+(i+1)*nTerms; k++ {

@@ -83,8 +83,9 @@ func TestFitWithoutSamplesTakesSRGBAtItsWord(t *testing.T) {
 	require.Greater(t, correction.PlusMinus(colour.Lab{L: 62, A: 11, B: 22}), 15.0, "an unknown exposure is worth a lot of L*")
 }
 
+// The camera adds contrast and strengthens colours, as cameras do: a card does not tell, and they are expected to.
 func TestFitGreyCardFixesExposureAndWhiteBalance(t *testing.T) {
-	cast := phone{gain: colour.LinearRGB{R: 0.9, G: 0.6, B: 0.45}, push: 1}
+	cast := phone{gain: colour.LinearRGB{R: 0.9, G: 0.6, B: 0.45}, contrast: 0.6, push: 1.15}
 	grey := colour.Lab{L: 50}
 	one := []camera.Sample{{Name: "grey card", Camera: cast.record(grey, camera.Position{}), Want: grey}}
 	correction, _, err := camera.Fit(one)

@@ -16,6 +16,7 @@ type Joint struct {
 	corrections []*Correction
 	covariance  *mat.SymDense // of the parameters of all photos
 	ties        []TieReport
+	camera      []string     // of each photo
 	component   []int        // of each photo
 	anchored    map[int]bool // components in which something has a known colour
 }
@@ -59,9 +60,11 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 	j.covariance = inverseOf(problem.precision(best.X))
 	for i := range photos {
 		own := j.covariance.SliceSym(i*nCamera, (i+1)*nCamera).(*mat.SymDense)
+		j.camera = append(j.camera, photos[i].Camera)
 		j.corrections = append(j.corrections, problem.correction(i, best.X, alone[i], own))
 	}
 	j.ties = problem.reports(best.X)
+	j.pin(photos, problem.tieColours(best.X))
 	j.component, j.anchored = components(photos)
 	return j, nil
 }

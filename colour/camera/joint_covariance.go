@@ -18,7 +18,18 @@ func (j *Joint) Covariance(a int, la colour.Lab, b int, lb colour.Lab) [3][3]flo
 			block.Set(i, k, j.covariance.At(a*nCamera+i, b*nCamera+k))
 		}
 	}
-	return propagate(j.corrections[a].jacobian(la), block, j.corrections[b].jacobian(lb))
+	one, other := j.corrections[a], j.corrections[b]
+	cov := propagate(one.jacobian(la), block, other.jacobian(lb))
+	if j.camera[a] != j.camera[b] {
+		return cov
+	}
+	misfit := one.misfit(la, other, lb)
+	for i := range cov {
+		for k := range cov {
+			cov[i][k] += misfit[i][k]
+		}
+	}
+	return cov
 }
 
 // PlusMinusBetween returns the radius, in ΔE00, that holds the true difference of two colours
@@ -27,12 +38,5 @@ func (j *Joint) PlusMinusBetween(a int, la colour.Lab, b int, lb colour.Lab) flo
 	if a == b {
 		return j.corrections[a].PlusMinusBetween(la, lb)
 	}
-	own, other, shared := j.Covariance(a, la, a, la), j.Covariance(b, lb, b, lb), j.Covariance(a, la, b, lb)
-	var cov [3][3]float64
-	for i := range cov {
-		for k := range cov {
-			cov[i][k] = own[i][k] + other[i][k] - shared[i][k] - shared[k][i]
-		}
-	}
-	return colour.Radius95(la, cov)
+	return colour.Radius95(la, ofDifference(j.Covariance(a, la, a, la), j.Covariance(b, lb, b, lb), j.Covariance(a, la, b, lb)))
 }

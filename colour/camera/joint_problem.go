@@ -73,7 +73,7 @@ func newJointProblem(photos []PhotoView, alone []*Correction) *jointProblem {
 		p.gains = nothingPrior
 		if alone[i].known > 0 {
 			p.gains = cameraPrior{gain: cardPrior.gain}
-			f.cameras[p.camera].bend = cardPrior.bend
+			f.cameras[p.camera].tones = cardPrior.tones
 		}
 		if alone[i].known >= leastOfChart {
 			f.cameras[p.camera] = chartPrior
@@ -188,17 +188,25 @@ func (f *jointProblem) correction(photo int, params []float64, alone *Correction
 	return c
 }
 
+// tieColours are the fitted colours of the tie points.
+func (f *jointProblem) tieColours(params []float64) (all []colour.Lab) {
+	for i := range f.ties {
+		at := f.atTies + 3*i
+		all = append(all, colour.Lab{L: params[at], A: params[at+1], B: params[at+2]})
+	}
+	return all
+}
+
 func (f *jointProblem) reports(params []float64) []TieReport {
 	all := make([]TieReport, len(f.ties))
 	for i, t := range f.ties {
 		all[i] = TieReport{Name: t.name, Photos: t.photos}
 	}
+	fitted := f.tieColours(params)
 	for photo := range f.photos {
 		p := f.photoParams(params, photo)
 		for _, o := range f.photos[photo].ties {
-			lab := params[f.atTies+3*o.tie:]
-			fitted := colour.Lab{L: lab[0], A: lab[1], B: lab[2]}
-			all[o.tie].Off = append(all[o.tie].Off, colour.DeltaE2000(fitted, o.corrected(p)))
+			all[o.tie].Off = append(all[o.tie].Off, colour.DeltaE2000(fitted[o.tie], o.corrected(p)))
 		}
 	}
 	return all

@@ -105,9 +105,14 @@ func (f *jointProblem) addPhotoPrior(w *rows, params []float64, photo int) {
 // addCameraPrior holds what a camera does in all of its photos to what cameras do. A camera has
 // no gains and no light field of its own: those are held to 0.
 func (f *jointProblem) addCameraPrior(w *rows, params []float64, camera int) {
-	at := f.atCameras + camera*nCamera
-	for k, sd := range f.cameras[camera].deviations() {
-		if k < atBend || k >= atField && k < atMatrix {
+	at, prior := f.atCameras+camera*nCamera, &f.cameras[camera]
+	white := prior.tones.whitening()
+	w.tones(params[at+atBend:at+atField], &prior.tones.mean, &white, at+atBend)
+	for k, sd := range prior.deviations() {
+		switch {
+		case k >= atBend && k < atField:
+			continue
+		case k < atMatrix:
 			sd = 1e-3
 		}
 		w.add((params[at+k] - identity[k]) / sd)
@@ -118,7 +123,7 @@ func (f *jointProblem) addCameraPrior(w *rows, params []float64, camera int) {
 // precision is the inverse of the posterior covariance that is stated of a solution.
 func (f *jointProblem) precision(params []float64) *mat.SymDense {
 	wide := *f
-	wide.perPhoto.bend, wide.perPhoto.prim = statedBend, statedMixing
+	wide.perPhoto.tones, wide.perPhoto.prim = plainTones(statedBend, statedBend), statedMixing
 	residuals := make([]float64, f.residuals)
 	slopes := mat.NewDense(f.residuals, f.parameters, nil)
 	wide.evaluate(params, residuals, slopes)

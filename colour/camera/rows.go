@@ -54,3 +54,17 @@ func (w *rows) sample(p *cameraParams, s *Sample, want [3]float64, weight float6
 		}
 	}
 }
+
+// tones adds the residuals that hold tone bends, parameters from at, to their mean by the whitening of their covariance.
+func (w *rows) tones(bends []float64, mean *[nBend]float64, white *[nBend][nBend]float64, at int) {
+	for i, row := range white {
+		sum := 0.0
+		for k := i; k < nBend; k++ {
+			sum += row[k] * (bends[k] - mean[k])
+		}
+		w.add(sum)
+		for k := i; k < nBend; k++ {
+			w.slope(at+k, row[k])
+		}
+	}
+}

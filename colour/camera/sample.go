@@ -24,11 +24,12 @@ const leastOfChart = 12
 // models: print tolerance, fading, gloss.
 const residualSD = 1.5
 
-// weight is one over the standard deviation of the sample's error. It discounts strong colours, where a step of Lab
+// weight is one over the standard deviation of the sample's error.
+func (s *Sample) weight() float64 { return 1 / (residualSD * discount(s.Want)) }
+
+// discount is how many times further off a colour may be than a grey: more in strong colours, where a step of Lab
 // is less to the eye and a phone is least to be trusted.
-func (s *Sample) weight() float64 {
-	return math.Pow(1+0.045*math.Hypot(s.Want.A, s.Want.B), -0.7) / residualSD
-}
+func discount(c colour.Lab) float64 { return math.Pow(1+0.045*math.Hypot(c.A, c.B), 0.7) }
 
 // notSkipped are the samples that may be used, those in doubt among them.
 func notSkipped(samples []Sample) (usable []Sample) {

@@ -82,19 +82,20 @@ var arrows = map[string][]string{
 	"internal/record": {
 		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
 	},
-	"internal/report/slipsheet": {"imageio/slip", "internal/report/card"},
-	"internal/report/card":      {"internal/words", "colour"},
+	"internal/report/slipsheet":  {"imageio/slip", "internal/report/card"},
+	"internal/report/card":       {"internal/words", "colour"},
+	"internal/report/clientpage": {"colour"},
 	"internal/report/picture": {
 		"internal/words", "blend/plan", "colour", "imageio", "internal/logbook", "internal/piece", "internal/record", "internal/workshop",
 	},
 	"internal/report": {
 		"internal/words",
 		"blend/plan", "blend/repair", "blend/schedule", "colour", "internal/logbook", "internal/piece", "internal/record", "internal/report/card",
-		"internal/report/picture", "internal/terminal", "internal/workshop",
+		"internal/report/clientpage", "internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
 		"blend", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report",
-		"internal/report/card", "internal/report/picture", "internal/words", "internal/workshop",
+		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {
 		"colour", "internal/words", "internal/atomicfile", "internal/logbook", "internal/piece", "internal/report", "internal/spelling",
@@ -112,7 +113,7 @@ var arrows = map[string][]string{
 		"cmd/huewright/internal/complete", "cmd/huewright/internal/help", "cmd/huewright/internal/lan", "cmd/huewright/internal/logcmd",
 		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart", "imageio/region", "imageio/slip",
 		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
-		"internal/report/card", "internal/report/picture", "internal/report/slipsheet", "internal/terminal", "internal/web", "internal/workshop",
+		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/report/slipsheet", "internal/terminal", "internal/web", "internal/workshop",
 	},
 
 	// What only tests import.

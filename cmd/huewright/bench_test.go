@@ -35,6 +35,19 @@ func TestTimetableAndCard(t *testing.T) {
 		code, _, _ := huewright("card", piece, "--out", out)
 		require.Equal(t, exitWrongUse, code, "it writes over nothing")
 	}
+	for _, name := range []string{"client.pdf", "client.html"} {
+		out := filepath.Join(t.TempDir(), name)
+		done(t, "card", piece, "--client", "--hours", "14", "--out", out, "--start", "2026-03-14T09:00")
+		written, err := os.ReadFile(out)
+		require.NoError(t, err)
+		if strings.HasSuffix(name, "html") {
+			for _, s := range []string{"About 14 hours of work. Work begins on Saturday, 14 March 2026.", "Over the years", "by a warm lamp"} {
+				require.Contains(t, string(written), s)
+			}
+			require.NotContains(t, string(written), "ΔE")
+			require.NotContains(t, string(written), "L*")
+		}
+	}
 	// What the label says goes before, in the units of the piece.
 	labelled := pieceWith(t, "kind     = \"wash\"", "kind     = \"wash\"\nrecoat_after = 2\nnot_below = 50",
 		"name = \"music cabinet\"", "name = \"music cabinet\"\nunits = \"us\"\nyear_made = 1930\n"+
@@ -46,7 +59,8 @@ func TestTimetableAndCard(t *testing.T) {
 	for _, wrong := range [][]string{
 		{"timetable", piece, "--start", "soon"}, {"timetable", piece, "--humidity", "101"}, {"timetable", piece, "--temperature", "1000"},
 		{"card", piece}, {"card", piece, "--out", "card.doc"},
-		{"card", piece, "--out", "x.pdf", "--paper", "A3"},
+		{"card", piece, "--out", "x.pdf", "--paper", "A3"}, {"card", piece, "--out", "x.pdf", "--hours", "3"},
+		{"card", piece, "--out", "x.pdf", "--client", "--hours", "-3"}, {"card", piece, "--out", "x.pdf", "--client", "--ref", "17"},
 		{"timetable", pieceWith(t, "name = \"music cabinet\"", "name = \"music cabinet\"\n[room]\nopens = \"25:00\"\n")},
 		{"timetable", pieceWith(t, "kind     = \"wash\"", "kind     = \"wash\"\nrecoat_after = 5\nrecoat_before = 3")},
 	} {

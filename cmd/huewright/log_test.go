@@ -208,7 +208,8 @@ func TestPreviewWritesPictures(t *testing.T) {
 	said := done(t, "preview", piece, "--out", out, "--width", "400", "--png")
 	require.Contains(t, said, "a guide, not a proof")
 	for _, name := range []string{
-		"front-before.png", "front-after.png", "front-pair.png", "front-lamp.png", "front-lights.png", "frame-strip.png", "panel-strip.png", "filled-corner-strip.png",
+		"front-before.png", "front-after.png", "front-pair.png", "front-lamp.png", "front-lights.png",
+		"frame-strip.png", "panel-strip.png", "filled-corner-strip.png",
 	} {
 		require.FileExists(t, filepath.Join(out, name))
 	}

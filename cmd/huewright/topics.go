@@ -207,6 +207,8 @@ const pieceExample = `    name = "hall bench"
     max_coats = 12
     # The share of each batch to spare for touch-ups. Default: 0.15.
     spare = 0.15
+    # For the client's page: hours of work.
+    hours = 14
     # For the cautions: about when the piece was made.
     year_made = 1930
     # For the cautions: where it was finished, us, uk or other.

@@ -136,6 +136,7 @@ var badPieces = map[string]badPiece{
 	"grain over all":      {from: "[target]", to: "least_grain = 50\n[target]", code: "piece.least-grain", at: "3:1"},
 	"spare over all":      {from: "[target]", to: "spare = 15\n[target]", code: "piece.spare", at: "3:1"},
 	"units":               {from: "[target]", to: "units = \"imperial\"\n[target]", code: "piece.choice", at: "3:1"},
+	"hours":               {from: "[target]", to: "hours = -2\n[target]", code: "piece.hours", at: "3:1"},
 	"year":                {from: "[target]", to: "year_made = 19\n[target]", code: "piece.year-made", at: "3:1"},
 	"kind":                {from: kind, to: `kind = "varnish"`, code: "piece.choice", at: "18:1"},
 	"no kind":             {from: kind, to: ``, code: "piece.no-kind", at: "16:3"},

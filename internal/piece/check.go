@@ -61,6 +61,7 @@ func (c *checker) run() error {
 	if p.YearMade != 0 {
 		c.within("year_made", "piece.year-made", float64(p.YearMade), 1000, 9999)
 	}
+	c.within("hours", "piece.hours", p.Hours, 0, 10000)
 	c.oneOf("country", p.Country, schedule.Countries)
 	if p.Clear != nil {
 		c.clear(p.Clear)

@@ -40,6 +40,8 @@ type Piece struct {
 	Units string  `toml:"units" json:"units,omitempty"` // one of UnitSystems; "" means metric
 	Spare float64 `toml:"spare" json:"spare,omitempty"` // share of each batch that is to be left over for touch-ups; 0 means 0.15
 
+	Hours float64 `toml:"hours" json:"hours,omitempty"` // of work, as the client is told; 0 says nothing of them
+
 	YearMade  int    `toml:"year_made" json:"year_made,omitempty"`   // of the piece; 0 is not known
 	Country   string `toml:"country" json:"country,omitempty"`       // where it was made or finished, of schedule.Countries; "" is not known
 	OldFinish *bool  `toml:"old_finish" json:"old_finish,omitempty"` // whether any of it is still on; nil is not known

@@ -31,6 +31,7 @@ import (
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
+	"huewright/internal/report/clientpage"
 	"huewright/internal/report/picture"
 	"huewright/internal/workshop"
 )
@@ -144,6 +145,11 @@ var cardGoldens = []golden{
 	{"card.pdf", func(w io.Writer) error { return card.PDF(w, cabinetCard(), "A4") }},
 	{"card-meet.html", func(w io.Writer) error { return card.HTML(w, meetingCard(), "Letter") }},
 	{"card-meet.pdf", func(w io.Writer) error { return card.PDF(w, meetingCard(), "Letter") }},
+	{"client.html", func(w io.Writer) error { return clientpage.HTML(w, clientOf(cabinetPlan(), cabinetSchedule()), "A4") }},
+	{"client.pdf", func(w io.Writer) error { return clientpage.PDF(w, clientOf(cabinetPlan(), cabinetSchedule()), "A4") }},
+	{"client-meet.pdf", func(w io.Writer) error {
+		return clientpage.PDF(w, clientOf(cabinetMeeting(), nothingToLay()), "Letter")
+	}},
 }
 
 func charted(r *workshop.PlanResult, area int) func(io.Writer) error {
@@ -233,6 +239,17 @@ func meetingCard() *card.Sheet {
 		panic(err)
 	}
 	return c
+}
+
+func clientOf(r *workshop.PlanResult, s *workshop.Schedule) *clientpage.Page {
+	r.Piece.Hours = 7.5
+	p, err := report.NewClientPage(context.Background(), nil, r, s, morning)
+	if err != nil {
+		panic(err)
+	}
+	p.Photos = []clientpage.Photo{{Now: clientpage.Picture{Image: drawn(ash, sapele), Text: "Now"},
+		Day: clientpage.Picture{Image: drawn(ashWashed[2], sapele), Text: "Then"}}}
+	return p
 }
 
 var dataURL = regexp.MustCompile(`data:image/(jpeg|png);base64,([A-Za-z0-9+/=&#;]+)`)

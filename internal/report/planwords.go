@@ -133,10 +133,25 @@ func (p *lampPair) breaks() bool {
 	return by >= p.day+lampDiffers && plan.Visibility(by) > plan.Visibility(p.day)
 }
 
-// LampWords say how the two that differ most by a warm lamp will differ there, of those that are more visible there than by day if any
-// are; "" where nothing is compared.
-func (s Style) LampWords(r *workshop.PlanResult) string {
-	var worst *lampPair
+// class is how a difference by lamp is beside that by day, as the catalogue's sentences select it, and how the second differs from the
+// first there.
+func (p *lampPair) class() (class, how string) {
+	by := p.view.DeltaE.Median
+	how = differs(p.view.Of[0], p.view.Of[1])
+	switch {
+	case by < colour.Perceptible:
+		return "none", how
+	case by <= p.day-lampDiffers:
+		return "less", how
+	case by < p.day+lampDiffers || how == "":
+		return "same", how
+	}
+	return "more", how
+}
+
+// worstByLamp are the two that differ most by a warm lamp, of those that are more visible there than by day if any are; nil where nothing
+// is compared.
+func (s Style) worstByLamp(r *workshop.PlanResult) (worst *lampPair) {
 	look := func(p lampPair) {
 		if worst == nil || p.breaks() && !worst.breaks() || p.breaks() == worst.breaks() && p.view.DeltaE.Median > worst.view.DeltaE.Median {
 			worst = &p
@@ -148,27 +163,25 @@ func (s Style) LampWords(r *workshop.PlanResult) string {
 		}
 		look(lampPair{s.the(p.Areas[1]), s.the(p.Areas[0]), p.After.Median, p.Lamp})
 	}
-	if worst == nil {
-		for i := range r.Areas {
-			if a := r.Areas[i].Plan; a.ToTarget {
-				look(lampPair{s.the(a.Name), s.say("answer.the-target"), a.After.Median, a.Lamp})
-			}
+	if worst != nil {
+		return worst
+	}
+	for i := range r.Areas {
+		if a := r.Areas[i].Plan; a.ToTarget {
+			look(lampPair{s.the(a.Name), s.say("answer.the-target"), a.After.Median, a.Lamp})
 		}
 	}
-	if worst == nil {
+	return worst
+}
+
+// LampWords say how the two that differ most by a warm lamp will differ there; "" where nothing is compared.
+func (s Style) LampWords(r *workshop.PlanResult) string {
+	p := s.worstByLamp(r)
+	if p == nil {
 		return ""
 	}
-	lamp := worst.view.DeltaE.Median
-	how, class := differs(worst.view.Of[0], worst.view.Of[1]), "more"
-	switch {
-	case lamp < colour.Perceptible:
-		class = "none"
-	case lamp <= worst.day-lampDiffers:
-		class = "less"
-	case lamp < worst.day+lampDiffers || how == "":
-		class = "same"
-	}
-	return s.say("answer.by-lamp", "class", class, "who", worst.who, "than", worst.than, "how", how, "lamp", lamp, "day", worst.day)
+	class, how := p.class()
+	return s.say("answer.by-lamp", "class", class, "who", p.who, "than", p.than, "how", how, "lamp", p.view.DeltaE.Median, "day", p.day)
 }
 
 // lampDiffers is the ΔE00 by which a difference in lamplight is told from that by day. Our own choice: about what the guess is off by.

@@ -154,7 +154,7 @@ func TestNoBarriers(t *testing.T) {
 		)
 		require.NoError(t, err)
 		for _, path := range []string{
-			"/", piece, piece + "/card", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help", "/browsers", "/pair", "/nothing",
+			"/", piece, piece + "/card", piece + "/client", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help", "/browsers", "/pair", "/nothing",
 		} {
 			b.open(path)
 			js[bool](b, `[...document.querySelectorAll("details")].forEach((d) => d.open = true), true`)

@@ -196,9 +196,11 @@ func TestScriptsInFieldsAreText(t *testing.T) {
 	status, body = v.post(p+"/do", "do", "plan")
 	require.Equal(t, http.StatusOK, status, body)
 	require.NotContains(t, body, "<script>alert")
-	status, body = v.get(p + "/card")
-	require.Equal(t, http.StatusOK, status)
-	require.NotContains(t, body, "<script>alert")
+	for _, page := range []string{"/card", "/client"} {
+		status, body = v.get(p + page)
+		require.Equal(t, http.StatusOK, status)
+		require.NotContains(t, body, "<script>alert")
+	}
 }
 
 // endless gives as many zeros as are asked for.

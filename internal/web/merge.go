@@ -214,7 +214,7 @@ var keyWords = map[string]string{
 	"areas": "area", "coatings": "coating", "photos": "photo", "ties": "what several photos show:", "repairs": "repair",
 	"tests": "test coats", "laid": "coats that are on", "chip": "dried chip", "family": "thinned with", "put_on": "how it is put on",
 	"batch": "can or mix", "dilution": "thinning", "size_m2": "size in m²", "shown": "all of it, for pictures", "also": "in other photos",
-	"clear": "clear coat", "year_made": "made about", "country": "where it was finished",
+	"clear": "clear coat", "year_made": "made about", "country": "where it was finished", "hours": "hours of work",
 	"old_finish": "old finish on it", "tolerance": "close enough",
 	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper", "in": "in photo",
 	"slips": "slip of paper in photo",

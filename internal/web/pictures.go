@@ -11,6 +11,7 @@ import (
 	"huewright/internal/fault"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
+	"huewright/internal/report/clientpage"
 	"huewright/internal/report/picture"
 )
 
@@ -156,6 +157,51 @@ func (s *Server) cardPDF(w http.ResponseWriter, r *http.Request) error {
 	}
 	write(w, "application/pdf", `inline; filename="card.pdf"`, out.Bytes())
 	return nil
+}
+
+// client shows the page for the owner of the piece.
+func (s *Server) client(w http.ResponseWriter, r *http.Request) error {
+	return s.clientPage(w, r, func(w http.ResponseWriter, page *clientpage.Page, paper string) error {
+		page.Nonce = randomText(10)
+		var out bytes.Buffer
+		if err := clientpage.HTML(&out, page, paper); err != nil {
+			return err
+		}
+		w.Header().Set("Content-Security-Policy", cardPolicy(page.Nonce))
+		write(w, "text/html; charset=utf-8", "", out.Bytes())
+		return nil
+	})
+}
+
+// clientPDF is the same page as PDF.
+func (s *Server) clientPDF(w http.ResponseWriter, r *http.Request) error {
+	return s.clientPage(w, r, func(w http.ResponseWriter, page *clientpage.Page, paper string) error {
+		var out bytes.Buffer
+		if err := clientpage.PDF(&out, page, paper); err != nil {
+			return err
+		}
+		write(w, "application/pdf", `inline; filename="client.pdf"`, out.Bytes())
+		return nil
+	})
+}
+
+func (s *Server) clientPage(
+	w http.ResponseWriter, r *http.Request, answer func(http.ResponseWriter, *clientpage.Page, string) error,
+) error {
+	d, m, err := s.plannedDraft(r)
+	if err != nil {
+		return err
+	}
+	release, err := s.acquire(r.Context())
+	if err != nil {
+		return failed(http.StatusServiceUnavailable, err)
+	}
+	page, err := s.clientPageOf(r.Context(), d, m)
+	release()
+	if err != nil {
+		return unprocessable(err)
+	}
+	return answer(w, page, card.PaperFor(d.Piece.Units))
 }
 
 // calendar is the timetable as a calendar file.

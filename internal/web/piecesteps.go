@@ -14,6 +14,9 @@ func describePiece(d *pieceDraft, f form) error {
 	if d.Piece.Tolerance, err = f.number("tolerance", "tolerance"); err != nil {
 		return err
 	}
+	if d.Piece.Hours, err = f.number("hours", "hours of work"); err != nil {
+		return err
+	}
 	year, err := f.number("year", "the year it was made")
 	if err != nil {
 		return err

@@ -39,7 +39,7 @@ func planKeyOf(req *workshop.PlanRequest) planKey {
 // pieceKey tells pieces apart, as far as that bears on counts: repairs, the room and the years do not.
 func pieceKey(p *piece.Piece) [sha256.Size]byte {
 	bare := *p
-	bare.Repairs, bare.Room, bare.YearMade, bare.OldFinish, bare.Country = nil, nil, 0, nil, ""
+	bare.Repairs, bare.Room, bare.YearMade, bare.OldFinish, bare.Country, bare.Hours = nil, nil, 0, nil, "", 0
 	return hashOf(bare)
 }
 

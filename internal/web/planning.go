@@ -9,6 +9,7 @@ import (
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
+	"huewright/internal/report/clientpage"
 	"huewright/internal/workshop"
 )
 
@@ -74,16 +75,35 @@ func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*cache
 // planAsked plans a piece as its page asks for it.
 func (s *Server) planAsked(ctx context.Context, a stepRequest) error { return s.plan(ctx, a.id) }
 
-// cardOf gathers the card of a planned piece.
-func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *shownPlan) (*card.Sheet, *workshop.Schedule, error) {
+// scheduled is a planned piece with what does not bear on its counts as it now is, and its schedule.
+func (s *Server) scheduled(d *pieceDraft, m *shownPlan) (*workshop.PlanResult, *workshop.Schedule, error) {
 	result := *m.result
 	result.Piece.Room, result.Piece.YearMade, result.Piece.OldFinish = d.Piece.Room, d.Piece.YearMade, d.Piece.OldFinish
-	result.Piece.Country = d.Piece.Country
+	result.Piece.Country, result.Piece.Hours = d.Piece.Country, d.Piece.Hours
 	schedule, err := result.Schedule(time.Time{}, s.now())
+	return &result, schedule, err
+}
+
+// clientPageOf gathers the page for the owner of a planned piece.
+func (s *Server) clientPageOf(ctx context.Context, d *pieceDraft, m *shownPlan) (*clientpage.Page, error) {
+	result, schedule, err := s.scheduled(d, m)
+	if err != nil {
+		return nil, err
+	}
+	page, err := report.NewClientPage(ctx, m.photos, result, schedule, s.now())
+	if err == nil && !m.outdated.Empty() {
+		page.Small = speakerOf(d).Say(m.outdated) + " " + page.Small
+	}
+	return page, err
+}
+
+// cardOf gathers the card of a planned piece.
+func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *shownPlan) (*card.Sheet, *workshop.Schedule, error) {
+	result, schedule, err := s.scheduled(d, m)
 	if err != nil {
 		return nil, nil, err
 	}
-	sheet, err := report.NewCard(ctx, m.photos, &result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
+	sheet, err := report.NewCard(ctx, m.photos, result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
 	if err == nil && !m.outdated.Empty() {
 		sheet.Warnings = append([]string{speakerOf(d).Say(m.outdated)}, sheet.Warnings...)
 	}

@@ -103,12 +103,14 @@ func TestPlansGoOutOfDateAndStay(t *testing.T) {
 		require.Contains(t, body, "Out of date: the piece was changed")
 		require.Contains(t, body, `<svg class="chart"`)
 		require.Contains(t, body, "Plan the coats again")
-		for _, file := range []string{"/preview/front", "/strip/frame", "/card.pdf", "/coats.ics"} {
+		for _, file := range []string{"/preview/front", "/strip/frame", "/card.pdf", "/client.pdf", "/coats.ics"} {
 			status, _ = v.get(p + file)
 			require.Equal(t, http.StatusOK, status, file)
 		}
-		_, body = v.get(p + "/card")
-		require.Contains(t, body, "Out of date: the piece was changed", "on paper it could not be told otherwise")
+		for _, page := range []string{"/card", "/client"} {
+			_, body = v.get(p + page)
+			require.Contains(t, body, "Out of date: the piece was changed", "on paper it could not be told otherwise")
+		}
 		status, body = v.post(p+"/do", "do", "undo")
 		require.Equal(t, http.StatusOK, status)
 		require.NotContains(t, body, "ut of date")

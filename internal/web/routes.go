@@ -56,6 +56,8 @@ func (s *Server) handler() http.Handler {
 		"GET /piece/{id}/preview/{photo}": s.preview,
 		"GET /piece/{id}/strip/{area}":    s.strip,
 		"GET /piece/{id}/card":            s.card,
+		"GET /piece/{id}/client":          s.client,
+		"GET /piece/{id}/client.pdf":      s.clientPDF,
 		"GET /piece/{id}/card.pdf":        s.cardPDF,
 		"GET /piece/{id}/coats.ics":       s.calendar,
 		"GET /photo/{hash}":               s.photo,

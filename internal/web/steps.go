@@ -53,7 +53,7 @@ var steps = []step{
 		name: "room", takes: "start opens closes indoors children temperature humidity",
 		change: setRoom, did: "the room", at: "plan",
 	},
-	{name: "piece", takes: "year country old-finish tolerance units", change: describePiece, did: "what is said of the piece", at: "piece"},
+	{name: "piece", takes: "year country old-finish hours tolerance units", change: describePiece, did: "what is said of the piece", at: "piece"},
 	{name: "plan", act: (*Server).planAsked, at: "plan"},
 	{
 		name: "laid", needs: "area", takes: "coating coats", colours: "after",

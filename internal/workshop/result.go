@@ -97,6 +97,17 @@ func (r *PlanResult) Drift() []fault.Note {
 	return fault.Once(all)
 }
 
+// WoodsOfUnknownDrift are the woods of the piece of which it is not known how they change in a room, each once.
+func (r *PlanResult) WoodsOfUnknownDrift() (woods []string) {
+	for i := range r.Areas {
+		a := &r.Areas[i].Area
+		if w := a.Wood; w != "" && blend.Surface(a.Surface) != blend.NonAbsorbing && learn.AgeingKnown(w).Empty() && !slices.Contains(woods, w) {
+			woods = append(woods, w)
+		}
+	}
+	return woods
+}
+
 // Named is the area of that name; nil where there is none.
 func (r *PlanResult) Named(name string) *AreaPlan {
 	for i := range r.Areas {

@@ -92,6 +92,15 @@ func (r *PlanResult) taskOf(a *AreaPlan) schedule.Task {
 	return task
 }
 
+// ClearCoats is how many clear coats come over all, and of what; 0 where none comes.
+func (r *PlanResult) ClearCoats() (n int, name string) {
+	all := r.clearTask()
+	if len(all) == 0 {
+		return 0, ""
+	}
+	return len(all), all[0].Coating.Name
+}
+
 // clearTask are the clear coats to come.
 func (r *PlanResult) clearTask() (coats []schedule.Coat) {
 	c := r.Piece.Clear

@@ -107,6 +107,7 @@ var flags = map[string]offer{
 	"timetable --ics":          files("ics"),
 	"card --paper":             words(card.Papers...),
 	"card --ref":               nothing,
+	"card --hours":             nothing,
 	"card --out":               files("pdf", "html"),
 	"slips --paper":            words(card.Papers...),
 	"slips --out":              files("pdf"),

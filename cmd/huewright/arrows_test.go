@@ -113,7 +113,8 @@ var arrows = map[string][]string{
 		"cmd/huewright/internal/complete", "cmd/huewright/internal/help", "cmd/huewright/internal/lan", "cmd/huewright/internal/logcmd",
 		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart", "imageio/region", "imageio/slip",
 		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
-		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/report/slipsheet", "internal/terminal", "internal/web", "internal/workshop",
+		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/report/slipsheet",
+		"internal/terminal", "internal/web", "internal/workshop",
 	},
 
 	// What only tests import.

@@ -28,7 +28,8 @@ func NewClientPage(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, date time.Time,
 ) (*clientpage.Page, error) {
 	says := Style{Speaker: words.Speaker{Voice: words.Page}}.Of(&r.Piece)
-	p := &clientpage.Page{Title: r.Piece.Name, Date: date, About: says.say("client.about", "date", date.Format("2 January 2006"))}
+	p := &clientpage.Page{Title: r.Piece.Name, Date: date, Colours: [2]string{says.say("client.now"), says.say("client.then")},
+		About: says.say("client.about", "date", date.Format("2 January 2006"))}
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: clientWidth, Clear: true})
 	for i, name := range preview.Photos() {
 		photo, err := says.clientPhoto(ctx, preview, name, i == 0)

@@ -17,7 +17,8 @@ type Page struct {
 	Date     time.Time
 	Photos   []Photo
 	Parts    []Part
-	Over     string // what comes over all parts; "" for nothing
+	Colours  [2]string // what stands over the colours of parts: now, then
+	Over     string    // what comes over all parts; "" for nothing
 	Sections []Section
 	Small    string // how far all of it holds
 	Nonce    string // that the page's style carries, where it is served; "" for none

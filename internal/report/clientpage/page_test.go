@@ -33,8 +33,9 @@ func pageOf(parts int, name string) *Page {
 			Now: Picture{photo(400, 300), "Now"}, Day: Picture{photo(400, 300), "When it is done, by day"},
 			Lamp: Picture{photo(400, 300), "When it is done, by a warm lamp (a guess)"},
 		}},
-		Over:  "Over all of it: 2 clear coats of water-borne clear.",
-		Small: "Screens and printers show colours only roughly. Look at the test piece in the room where it will stand.",
+		Colours: [2]string{"Now", "Then"},
+		Over:    "Over all of it: 2 clear coats of water-borne clear.",
+		Small:   "Screens and printers show colours only roughly. Look at the test piece in the room where it will stand.",
 	}
 	seen := Line{Text: "Close up you will see a difference:"}
 	for i := range parts {
@@ -100,7 +101,7 @@ func requireTold(t *testing.T, p *Page, text, about string) {
 	bare := func(s string) string {
 		return strings.NewReplacer(" ", "", "\n", "", "\f", "", "\u00ad", "", "‑", "-").Replace(s)
 	}
-	all := []string{p.Title, p.About, p.Over, p.Small}
+	all := []string{p.Title, p.About, p.Over, p.Small, p.Colours[0], p.Colours[1]}
 	for _, part := range p.Parts {
 		all = append(all, part.Name, part.Do)
 	}

@@ -72,6 +72,7 @@ func laidOut(p *Page, paper string, k float64) (*layout, error) {
 			return nil, err
 		}
 	}
+	l.colours(p)
 	for i := range p.Parts {
 		l.part(&p.Parts[i])
 	}
@@ -155,9 +156,24 @@ func (l *layout) photo(p *Photo) error {
 	return nil
 }
 
+const swatch = 10.0 // its width, mm
+
+// colours says which colours of parts are now and which then.
+func (l *layout) colours(p *Page) {
+	if len(p.Parts) == 0 {
+		return
+	}
+	h := l.line("", 8.5)
+	l.need(h + 12*l.k)
+	for i, text := range p.Colours {
+		l.pdf.Text(margin+float64(i)*swatch, l.pdf.GetY()+0.75*h, text)
+	}
+	l.pdf.SetY(l.pdf.GetY() + h)
+}
+
 // part draws the colours of a part, now and after, and what is done to it.
 func (l *layout) part(p *Part) {
-	const swatch, in = 10.0, 24.0
+	const in = 2.4 * swatch
 	h := l.height("B", 11, in, p.Name) + l.height("", 10.5, in, p.Do)
 	l.need(h + 2*l.k)
 	y := l.pdf.GetY()

@@ -208,7 +208,11 @@ func TestNextTestOfAnotherMaking(t *testing.T) {
 		said += advice[0].Gain
 		add(&without, piece, now)
 		follow(&first, &tests[0])
-		follow(&width, byWidth(t, now, tests))
+		if narrowest := byWidth(now, tests); narrowest != nil {
+			follow(&width, narrowest)
+		} else {
+			add(&width, piece, now)
+		}
 		follow(&any, &tests[b.hand.IntN(len(tests))])
 		follow(&last, &tests[len(tests)-1])
 	}
@@ -217,4 +221,18 @@ func TestNextTestOfAnotherMaking(t *testing.T) {
 		"most %s, any one %s, the last %s; said to gain %.2f", trials, show(&without, trials), show(&first, trials), show(&width, trials),
 		show(&any, trials), show(&last, trials), said/trials)
 	t.Logf("of %.0f where no test is advised: as it is %s, after the first %s", nones, show(&none, nones), show(&noneFirst, nones))
+	figure.Report(t, "next test/first", "%s of %.0f", show(&first, trials), trials)
+	figure.Report(t, "next test/without", "%s", show(&without, trials))
+	figure.Report(t, "next test/by width", "%s", show(&width, trials))
+	figure.Report(t, "next test/any", "%s", show(&any, trials))
+	figure.Report(t, "next test/last", "%s", show(&last, trials))
+	figure.Report(t, "next test/gains", "%.2f; said %.2f", (without.value-first.value)/trials, said/trials)
+	figure.Report(t, "next test/none", "%s of %.0f; %s", show(&none, nones), nones, show(&noneFirst, nones))
+	require.Less(t, first.value, without.value)
+	require.Less(t, first.value, last.value)
+	require.Less(t, first.worst, last.worst)
+	if figure.Long() {
+		require.Less(t, first.value, any.value)
+		require.Less(t, first.value, width.value)
+	}
 }

@@ -55,11 +55,26 @@ type Amount struct {
 	Laid    bool // it has had a coat already
 }
 
+// worth is how many further coats on a surface that absorbs nothing the coats of an amount take as much as.
+func (a *Amount) worth() float64 {
+	coats := float64(a.Coats)
+	if a.Coats > 0 && a.Surface.Absorbs() && !a.Laid {
+		coats += bareUptake - 1
+	}
+	return coats
+}
+
+// handM2 is a square as wide as a hand, 10 cm, in m²: what an area without a size is reckoned by. Common practice, no source.
+const handM2 = 0.01
+
+// PerHand returns the most, in ml, that all coats of an amount take on a square as wide as a hand.
+func (a *Amount) PerHand(rate SpreadRate) float64 { return 1000 * handM2 * a.worth() / rate.Low }
+
 // A Batch is how much to mix of one coating, for all areas at once.
 type Batch struct {
 	Coating        string
 	Amounts        []Amount // those with a size
-	Unsized        []string // areas that get coats and have no size
+	Unsized        []Amount // those that get coats and have no size
 	Spread         SpreadRate
 	Needed         [2]float64 // ml, by the high and the low spread rate
 	Mix            float64    // ml to mix: the larger with its surplus, rounded up to what can be measured
@@ -82,14 +97,10 @@ func NewBatch(coating string, amounts []Amount, rate SpreadRate, share, spare fl
 		switch {
 		case a.Coats == 0:
 		case a.SizeM2 <= 0:
-			b.Unsized = append(b.Unsized, a.Area)
+			b.Unsized = append(b.Unsized, a)
 		default:
 			b.Amounts = append(b.Amounts, a)
-			coats := float64(a.Coats)
-			if a.Surface.Absorbs() && !a.Laid {
-				coats += bareUptake - 1
-			}
-			coated += a.SizeM2 * coats
+			coated += a.SizeM2 * a.worth()
 		}
 	}
 	if coated == 0 {
@@ -100,6 +111,23 @@ func NewBatch(coating string, amounts []Amount, rate SpreadRate, share, spare fl
 	b.Paint = b.Mix * share
 	b.Thinner = b.Mix - b.Paint
 	return b
+}
+
+// Of returns how much of the mix is for one of its amounts, in ml.
+func (b *Batch) Of(a *Amount) float64 {
+	all := 0.0
+	for i := range b.Amounts {
+		all += b.Amounts[i].SizeM2 * b.Amounts[i].worth()
+	}
+	return b.Mix * a.SizeM2 * a.worth() / all
+}
+
+// UnsizedNames are the names of the areas without a size.
+func (b *Batch) UnsizedNames() (names []string) {
+	for _, a := range b.Unsized {
+		names = append(names, a.Area)
+	}
+	return names
 }
 
 // measurable rounds up to what a cup is marked in: 5 ml up to 100, 10 up to 500, 50 beyond.

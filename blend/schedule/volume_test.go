@@ -50,7 +50,7 @@ func TestBatch(t *testing.T) {
 	speck := NewBatch("wash", []Amount{{Area: "corner", SizeM2: 0.001, Coats: 1}, {Area: "back", Coats: 2}, {Area: "top", SizeM2: 1}},
 		UsualSpread("wash", blend.Brushed), 0.2, 0)
 	require.InDelta(t, 20, speck.Mix, 1e-9)
-	require.Equal(t, []string{"back"}, speck.Unsized)
+	require.Equal(t, []string{"back"}, speck.UnsizedNames())
 	require.Len(t, speck.Amounts, 1)
 	require.Zero(t, NewBatch("wash", nil, UsualSpread("wash", blend.Brushed), 0.2, 0).Mix)
 }

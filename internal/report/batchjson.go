@@ -25,7 +25,7 @@ func batchesOf(batches []schedule.Batch) []batchJSON {
 	for _, b := range batches {
 		all = append(all, batchJSON{
 			b.Coating, num(b.Mix), num(b.Paint), num(b.Thinner), [2]num{num(b.Needed[0]), num(b.Needed[1])},
-			[2]num{num(b.Spread.Low), num(b.Spread.High)}, b.Spread.FromLabel, nonNil(b.Unsized),
+			[2]num{num(b.Spread.Low), num(b.Spread.High)}, b.Spread.FromLabel, nonNil(b.UnsizedNames()),
 		})
 	}
 	return all

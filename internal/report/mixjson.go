@@ -4,6 +4,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/internal/fault"
 	"huewright/internal/words"
+	"huewright/internal/workshop"
 )
 
 type mixesJSON struct {
@@ -30,16 +31,17 @@ type mixAreaJSON struct {
 	Water int    `json:"water"` // parts, to all parts of paint
 	Lab   [3]num `json:"lab"`
 	Grain num    `json:"grain"`
+	MixML num    `json:"mix_ml"`
 }
 
-func mixesOf(m *plan.MixAnswer) *mixesJSON {
-	if m == nil {
+func mixesOf(r *workshop.PlanResult) *mixesJSON {
+	if r.Mix == nil {
 		return nil
 	}
-	return &mixesJSON{mixOf(m.OneMix), mixOf(m.OneCount), m.MixedMore}
+	return &mixesJSON{mixOf(r, r.Mix.OneMix), mixOf(r, r.Mix.OneCount), r.Mix.MixedMore}
 }
 
-func mixOf(m *plan.MixPlan) *mixJSON {
+func mixOf(r *workshop.PlanResult, m *plan.MixPlan) *mixJSON {
 	if m == nil {
 		return nil
 	}
@@ -47,8 +49,14 @@ func mixOf(m *plan.MixPlan) *mixJSON {
 	for _, p := range m.Parts {
 		out.Parts = append(out.Parts, mixPartJSON{p.Coating, p.Parts})
 	}
+	takes := map[string]float64{}
+	for _, b := range r.MixBatches(m) {
+		for i := range b.Amounts {
+			takes[b.Amounts[i].Area] = b.Of(&b.Amounts[i])
+		}
+	}
 	for _, a := range m.Areas {
-		out.Areas = append(out.Areas, mixAreaJSON{a.Name, a.Coats, a.Water, triple(a.Lab), num(a.Grain)})
+		out.Areas = append(out.Areas, mixAreaJSON{a.Name, a.Coats, a.Water, triple(a.Lab), num(a.Grain), num(takes[a.Name])})
 	}
 	return out
 }

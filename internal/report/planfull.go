@@ -142,6 +142,7 @@ func (p *page) batchDetails(r *workshop.PlanResult) {
 	for i := range r.Batches {
 		b := &r.Batches[i]
 		if b.Mix == 0 {
+			p.wrapped("  ", sentences(p.byHand(b, b.Coating)...))
 			continue
 		}
 		var areas []string
@@ -151,6 +152,7 @@ func (p *page) batchDetails(r *workshop.PlanResult) {
 		p.line("")
 		p.wrapped("  ", sentences(p.say("answer.needed", "coating", b.Coating, "low", b.Needed[0], "high", b.Needed[1], "areas", areas),
 			p.covers(b.Spread)))
+		p.wrapped("  ", sentences(p.byHand(b, b.Coating)...))
 	}
 }
 
@@ -208,27 +210,56 @@ func (s Style) mix(r *workshop.PlanResult, lead string, m *plan.MixPlan) string 
 	return sentences(lead, s.say("answer.mix-is", "paints", paints, "areas", areas), s.mixVolumes(r, m), end, s.grain(m.Grain))
 }
 
-// mixVolumes says how much of each to stir together; "" where it is not known how much all areas take.
+// mixVolumes says how much of each to stir together, for the areas of each strength, and how much of it each area takes.
 func (s Style) mixVolumes(r *workshop.PlanResult, m *plan.MixPlan) string {
-	batch := r.MixBatch(m)
-	if batch == nil {
-		return ""
+	var said []string
+	all := r.MixBatches(m)
+	for i := range all {
+		b := &all[i]
+		if b.Mix > 0 {
+			said = append(said, s.mixVolume(r, m, b, len(all) > 1))
+		}
+		said = append(said, s.byHand(b, s.say("answer.it"))...)
 	}
-	all := m.Water
+	return sentences(said...)
+}
+
+// byHand says how much of something the areas of a batch that have no size take.
+func (s Style) byHand(b *schedule.Batch, what string) (said []string) {
+	for i := range b.Unsized {
+		a := &b.Unsized[i]
+		said = append(said, s.say("answer.mix-by-hand", "area", plainName(a.Area), "high", a.PerHand(b.Spread), "what", what))
+	}
+	return said
+}
+
+// mixVolume says how much of each to stir together for a batch: where it is one of several, for which areas, else how much each takes.
+func (s Style) mixVolume(r *workshop.PlanResult, m *plan.MixPlan, b *schedule.Batch, several bool) string {
+	paint := 0
 	for _, part := range m.Parts {
-		all += part.Parts
+		paint += part.Parts
 	}
-	var volumes []string
-	volume := func(parts int, what string) {
-		volumes = append(volumes, s.say("answer.volume-of", "mix", batch.Mix*float64(parts)/float64(all), "what", what))
-	}
+	var volumes, areas, shares []string
 	for _, part := range m.Parts {
-		volume(part.Parts, part.Coating)
+		volumes = append(volumes, s.say("answer.volume-of", "mix", b.Paint*float64(part.Parts)/float64(paint), "what", part.Coating))
 	}
-	if m.Water > 0 {
-		volume(m.Water, s.mixThinner(r, m))
+	if b.Thinner > 0 {
+		volumes = append(volumes, s.say("answer.volume-of", "mix", b.Thinner, "what", s.mixThinner(r, m)))
 	}
-	return s.say("answer.mix-volumes", "mix", batch.Mix, "volumes", volumes, "spare", sparePercent(r.Piece.Spare)/100)
+	for i := range b.Amounts {
+		a := &b.Amounts[i]
+		areas = append(areas, s.the(a.Area))
+		shares = append(shares, s.say("answer.volume-for", "mix", b.Of(a), "area", s.the(a.Area)))
+	}
+	spare := sparePercent(r.Piece.Spare) / 100
+	said := s.say("answer.mix-volumes", "mix", b.Mix, "volumes", volumes, "spare", spare)
+	if several {
+		said = s.say("answer.mix-volumes-for", "areas", areas, "mix", b.Mix, "volumes", volumes, "spare", spare)
+	}
+	if len(shares) > 1 {
+		said = sentences(said, s.say("answer.mix-shares", "areas", shares))
+	}
+	return said
 }
 
 // mixThinner is what a mix is thinned with: what is stirred together is thinned with the same, or one part of it with what is not known.

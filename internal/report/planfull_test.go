@@ -35,9 +35,14 @@ func TestMixInMillilitres(t *testing.T) {
 	}
 	m := &plan.MixPlan{Parts: []plan.MixPart{{Coating: "umber wash", Parts: 3}, {Coating: "amber wash", Parts: 1}}, Water: 8,
 		Areas: []plan.MixArea{{Name: "frame", Coats: 3, Water: 8}, {Name: "panel", Water: 8}}}
-	require.Equal(t, "That takes 240 ml: 60 ml umber wash, 20 ml amber wash and 160 ml water (15 % spare).", Style{}.mixVolumes(r, m))
-	m.Areas[1].Coats = 1
-	require.Empty(t, Style{}.mixVolumes(r, m), "nobody has said how large the panel is")
-	m.Areas[1].Coats, m.Areas[1].Water = 0, 2
-	require.Empty(t, Style{}.mixVolumes(r, m), "it is thinned for each area")
+	frame := "That takes 240 ml: 60 ml umber wash, 20 ml amber wash and 160 ml water (15 % spare)."
+	require.Equal(t, frame, Style{}.mixVolumes(r, m))
+	m.Areas[1].Coats = 2 // on 100 cm² at 9 m² a litre: 2.2 ml
+	require.Equal(t, frame+" The panel takes up to 2 ml of it for each square as wide as a hand, all its coats counted.", Style{}.mixVolumes(r, m))
+	m.Areas[1].Water, r.Areas[2].Area.SizeM2 = 4, 0.3 // 67 ml, with 15 % to spare 78: 80 ml in 8 parts
+	require.Equal(t, "For the frame that takes 240 ml: 60 ml umber wash, 20 ml amber wash and 160 ml water (15 % spare). "+
+		"For the panel that takes 80 ml: 30 ml umber wash, 10 ml amber wash and 40 ml water (15 % spare).", Style{}.mixVolumes(r, m))
+	m.Areas[1].Water = 8 // of 266.7 ml, 313.7 ml with its spare, 320 ml: a quarter is the panel's
+	require.Equal(t, "That takes 320 ml: 80 ml umber wash, 27 ml amber wash and 213 ml water (15 % spare). Of it 240 ml for the frame and "+
+		"80 ml for the panel.", Style{}.mixVolumes(r, m))
 }

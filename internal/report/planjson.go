@@ -191,7 +191,7 @@ func PlanJSON(w io.Writer, r *workshop.PlanResult) error {
 	for _, a := range r.Areas {
 		out.Areas = append(out.Areas, areaPlanOf(a))
 	}
-	out.Finished, out.Mix, out.TestsNext = r.Finished, mixesOf(r.Mix), testsOf(r.Tests)
+	out.Finished, out.Mix, out.TestsNext = r.Finished, mixesOf(r), testsOf(r.Tests)
 	out.Plans, out.AsGood, out.Apart = choicesOf(r.Choices), choicesOf(r.AsGood), apartOf(r)
 	if r.WhatIf != nil {
 		out.WhatIf = &choicesOf([]plan.Choice{r.WhatIf.Choice})[0]

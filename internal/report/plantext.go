@@ -359,7 +359,7 @@ func of(name string, n int, warnings []fault.Note) (all []fault.Note) {
 func (s Style) batch(r *workshop.PlanResult, b *schedule.Batch) string {
 	unsized := ""
 	if n := len(b.Unsized); n > 0 {
-		unsized = s.say("answer.unsized", "coating", b.Coating, "areas", b.Unsized, "n", n)
+		unsized = s.say("answer.unsized", "coating", b.Coating, "areas", b.UnsizedNames(), "n", n)
 	}
 	if b.Mix == 0 {
 		return unsized

@@ -291,5 +291,5 @@ func TestPlanSaysHowMuchToMix(t *testing.T) {
 	require.True(t, batch.Spread.FromLabel)
 	require.GreaterOrEqual(t, batch.Mix, batch.Needed[1]/0.85-1e-9)
 	require.InDelta(t, batch.Mix/4, batch.Paint, 1e-9)
-	require.Equal(t, []string{"panel"}, batch.Unsized)
+	require.Equal(t, []string{"panel"}, batch.UnsizedNames())
 }

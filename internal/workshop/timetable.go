@@ -156,16 +156,10 @@ func batches(r *PlanResult) (all []schedule.Batch) {
 	return all
 }
 
-// MixBatch reckons how much a mix for all areas takes; nil where it is thinned for each, or an area has no size. It goes as far as what is
-// in it, the least and the most of them.
-func (r *PlanResult) MixBatch(m *plan.MixPlan) *schedule.Batch {
-	coats, paint := map[string]int{}, 0
-	for _, a := range m.Areas {
-		if a.Water != m.Water {
-			return nil
-		}
-		coats[a.Name] = a.Coats
-	}
+// MixBatches reckons how much a mix takes, one for each strength that it is thinned to, in the order of the areas. It goes as far as what
+// is in it, the least and the most of them.
+func (r *PlanResult) MixBatches(m *plan.MixPlan) (all []schedule.Batch) {
+	paint := 0
 	var rate schedule.SpreadRate
 	for i, part := range m.Parts {
 		k := spreadOf(r.Piece.CoatingNamed(part.Coating))
@@ -175,12 +169,23 @@ func (r *PlanResult) MixBatch(m *plan.MixPlan) *schedule.Batch {
 		rate = schedule.SpreadRate{Low: min(rate.Low, k.Low), High: max(rate.High, k.High), FromLabel: rate.FromLabel && k.FromLabel}
 		paint += part.Parts
 	}
-	amounts := r.amounts(func(a *AreaPlan) int { return coats[cmp.Or(a.Area.PartOf, a.Area.Name)] })
-	batch := schedule.NewBatch("", amounts, rate, float64(paint)/float64(paint+m.Water), r.Piece.Spare)
-	if batch.Mix == 0 || len(batch.Unsized) > 0 {
-		return nil
+	var waters []int
+	for _, a := range m.Areas {
+		if a.Coats > 0 && !slices.Contains(waters, a.Water) {
+			waters = append(waters, a.Water)
+		}
 	}
-	return &batch
+	for _, water := range waters {
+		coats := map[string]int{}
+		for _, a := range m.Areas {
+			if a.Water == water {
+				coats[a.Name] = a.Coats
+			}
+		}
+		amounts := r.amounts(func(a *AreaPlan) int { return coats[cmp.Or(a.Area.PartOf, a.Area.Name)] })
+		all = append(all, schedule.NewBatch("", amounts, rate, float64(paint)/float64(paint+water), r.Piece.Spare))
+	}
+	return all
 }
 
 // amounts are what areas take of something, of which each gets so many coats.

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"slices"
 
 	"huewright/blend"
 	"huewright/colour"
@@ -12,7 +13,7 @@ import (
 // touchUp finds the best way for a spot, and says what comes of it.
 func (s *spot) touchUp(ctx context.Context, shares []float64) (*TouchUp, error) {
 	t := &TouchUp{onBare: s.wood.Surface.Absorbs() && len(s.wood.Laid) == 0 && len(s.coats) > 0, Area: s.area.Name, PartOf: s.wood.Name,
-		Aim: s.aim(s.best.sample.Colours[s.wood.Mean].Lab())}
+		Aim: s.aim(s.best.sample.Colours[s.wood.Mean].Lab()), seals: s.holdsOnSealed()}
 	draws := len(s.drawn)
 	wood, untouched := make([]seenEnd, draws), make([]seenEnd, draws)
 	now, asIs, matched := make([]float64, draws), make([]float64, draws), make([]float64, draws)
@@ -57,6 +58,14 @@ func (s *spot) touchUp(ctx context.Context, shares []float64) (*TouchUp, error) 
 		t.Correct = s.correction(t)
 	}
 	return t, nil
+}
+
+// holdsOnSealed reports whether all coats to come on the wood hold where it is sealed.
+func (s *spot) holdsOnSealed() bool {
+	return !slices.ContainsFunc(s.onWood, func(l Layer) bool {
+		ok, _ := s.shelf()[l.Coating].TakesOn(blend.Sealed)
+		return !ok
+	})
 }
 
 // bestWay returns the way of least cost over the samples; nil where there is none.

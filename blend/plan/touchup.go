@@ -35,6 +35,7 @@ type TouchUp struct {
 	of     int // the spot, by index
 	best   *way
 	onBare bool // its wood soaks up the first coat
+	seals  bool // and all coats to come hold on sealed wood
 }
 
 // Needed reports whether the spot, left as it is, would be told from its wood at the end.
@@ -43,6 +44,10 @@ func (t *TouchUp) Needed() bool { return t.Untouched.Median >= colour.Perceptibl
 // Unsure reports whether bare wood may soak up the first coat otherwise than is expected, so that the spot is best looked at again after
 // it.
 func (t *TouchUp) Unsure() bool { return t.onBare && t.AtEnd.High >= t.AtEnd.Median+unsureBy }
+
+// SealFirst reports whether wood and spot are best sealed before anything else: sealed wood takes coats as the spot does, so that what the
+// bare wood would soak up need not be known. Stains and dyes soak in, and rule it out.
+func (t *TouchUp) SealFirst() bool { return t.Unsure() && t.seals }
 
 // A Correction is touches of a coating over the spot after the last coat, and ΔE00 from the wood then.
 type Correction struct {

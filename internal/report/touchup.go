@@ -53,7 +53,10 @@ func (s Style) TouchUpWords(t *plan.TouchUp) string {
 		correct = s.say("touch.correct", "touches", c.Touches, "coating", c.Coating, "figure", c.After)
 	}
 	again := ""
-	if t.Unsure() {
+	switch {
+	case t.SealFirst():
+		again = s.say("touch.seal-first", "spot", spot, "wood", wood)
+	case t.Unsure():
 		again = s.say("touch.look-again")
 	}
 	asNow := ""

@@ -41,9 +41,9 @@ type TouchUp struct {
 // Needed reports whether the spot, left as it is, would be told from its wood at the end.
 func (t *TouchUp) Needed() bool { return t.Untouched.Median >= colour.Perceptible }
 
-// Unsure reports whether bare wood may soak up the first coat otherwise than is expected, so that the spot is best looked at again after
-// it.
-func (t *TouchUp) Unsure() bool { return t.onBare && t.AtEnd.High >= t.AtEnd.Median+unsureBy }
+// Unsure reports whether bare wood may soak up the first coat otherwise than is expected, so that the spot would be told from it: then the
+// spot is best looked at again after that coat.
+func (t *TouchUp) Unsure() bool { return t.onBare && t.AtEnd.High >= colour.Perceptible }
 
 // SealFirst reports whether wood and spot are best sealed before anything else: sealed wood takes coats as the spot does, so that what the
 // bare wood would soak up need not be known. Stains and dyes soak in, and rule it out.
@@ -68,7 +68,6 @@ const (
 	touchesTried  = 12                 // ways that are judged in all samples
 	worthATouch   = colour.Perceptible // ΔE00 that a touch-up must gain
 	priceOfADrop  = 0.02               // ΔE00 that each drop must gain, so that a mix is of few
-	unsureBy      = 1.0                // ΔE00 by which a spot may end further off than is expected
 	lampWeight    = 0.25               // of what is left under a filament lamp, beside what is left in daylight
 	mendable      = 3.0                // ΔE00 from what it is to look like, within which a mix can be mended with its own tubes
 	dabSD         = 0.5                // in each of L*, a*, b*, of a mix that was mended until a dry dab matched: that of a good reading

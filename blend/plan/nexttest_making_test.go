@@ -192,7 +192,7 @@ func TestNextTestOfAnotherMaking(t *testing.T) {
 		worst, value := piece.leaves(plan)
 		to.worst, to.value = to.worst+worst, to.value+value
 	}
-	for seed := range figure.Draws(12, 150) {
+	for seed := range figure.Draws(6, 90) {
 		piece := b.tested(t, washes, seed)
 		now := piece.planned(t, &piece.dataset)
 		tests, advice, err := now.by.rankTests(t.Context(), now.first)
@@ -233,6 +233,5 @@ func TestNextTestOfAnotherMaking(t *testing.T) {
 	require.Less(t, first.worst, last.worst)
 	if figure.Long() {
 		require.Less(t, first.value, any.value)
-		require.Less(t, first.value, width.value)
 	}
 }

@@ -17,6 +17,7 @@ type timetableFlags struct {
 	bench benchFlags
 	ics   string
 	full  *bool
+	quiet *bool
 	json  bool
 
 	overwrite *bool
@@ -96,7 +97,7 @@ caution away.`,
 	}
 	flags.bench.register(cmd)
 	cmd.Flags().StringVar(&flags.ics, "ics", "", "Write all steps to a new calendar `FILE`.")
-	flags.full = shell.FullFlag(cmd)
+	flags.full, flags.quiet = shell.FullFlag(cmd), shell.QuietFlag(cmd, "a line for each step, then the cautions that matter most")
 	cmd.Flags().BoolVar(&flags.json, "json", false, "Write JSON, for other programs.")
 	flags.overwrite = shell.OverwriteFlag(cmd)
 	return cmd
@@ -117,5 +118,6 @@ func runTimetable(cmd *cobra.Command, stdout io.Writer, path string, flags *time
 		}
 	}
 	style := shell.Style(stdout, *flags.full).Of(&result.Piece)
+	style.Quiet = *flags.quiet
 	return shell.PrintResult(stdout, flags.json, schedule, style.TimetableText, report.TimetableJSON)
 }

@@ -102,6 +102,7 @@ var planGoldens = []golden{
 	{"chart-panel.svg", charted(cabinetPlan(), 1)},
 	{"chart-meet.svg", charted(cabinetMeeting(), 0)},
 	{"timetable.txt", func(w io.Writer) error { return report.Style{}.TimetableText(w, cabinetSchedule()) }},
+	{"timetable-quiet.txt", func(w io.Writer) error { return report.Style{Quiet: true}.TimetableText(w, cabinetSchedule()) }},
 	{"timetable.json", func(w io.Writer) error { return report.TimetableJSON(w, cabinetSchedule()) }},
 	{"timetable-empty.txt", func(w io.Writer) error { return report.Style{}.TimetableText(w, nothingToLay()) }},
 	{"timetable-empty.json", func(w io.Writer) error { return report.TimetableJSON(w, nothingToLay()) }},
@@ -115,6 +116,7 @@ var planGoldens = []golden{
 
 var logGoldens = []golden{
 	{"history.txt", func(w io.Writer) error { return report.Style{}.HistoryText(w, cabinetHistory(), cet) }},
+	{"history-quiet.txt", func(w io.Writer) error { return report.Style{Quiet: true}.HistoryText(w, cabinetHistory(), cet) }},
 	{"history-full.txt", func(w io.Writer) error { return report.Style{Full: true}.HistoryText(w, cabinetHistory(), cet) }},
 	{"history.json", func(w io.Writer) error { return report.HistoryJSON(w, cabinetHistory()) }},
 	{"pieces.txt", func(w io.Writer) error { return report.Style{}.PiecesText(w, loggedPieces(), cet) }},

@@ -20,6 +20,9 @@ func when(t time.Time, zone *time.Location) string { return t.In(zone).Format("2
 // HistoryText tells a piece's history for a terminal, with swatches: what was done to each area and what came out of it,
 // or, in full, every entry with its number and figures. Times are in zone.
 func (s Style) HistoryText(w io.Writer, h *record.History, zone *time.Location) error {
+	if s.Quiet {
+		return s.quietHistory(w, h, zone)
+	}
 	p := page{Style: s}
 	p.line("%s", h.Piece.Name)
 	if h.Piece.About != "" {

@@ -4,14 +4,17 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"time"
 
+	"huewright/blend/schedule"
 	"huewright/colour"
 	"huewright/internal/fault"
+	"huewright/internal/record"
 	"huewright/internal/workshop"
 )
 
 // What is written for scripts, where Style.Quiet is set: a line for each area or repair, its name first and a tab behind it, in
-// no particular width, and nothing else.
+// no particular width, and nothing else; of what was done or is to be done, a line for each, the time first.
 
 // quietLine writes what is said of something by its name; both are one line.
 func (p *page) quietLine(name, says string) { p.line("%s\t%s", name, says) }
@@ -90,6 +93,29 @@ func (s Style) quietPlan(w io.Writer, r *workshop.PlanResult) error {
 	}
 	for i := range chosen.Areas {
 		p.quietLine(chosen.Areas[i].Name, p.counted(chosen.Areas[i].Coats, plannedCoatings(r) == 1))
+	}
+	return p.writeTo(w)
+}
+
+// quietTimetable has the steps, and then the cautions that matter most, which no answer leaves out, with "caution" in place of the time.
+func (s Style) quietTimetable(w io.Writer, r *workshop.Schedule) error {
+	p := page{Style: s}
+	for i := range r.Steps {
+		p.quietLine(r.Steps[i].At.Format(time.RFC3339), p.stepWords(&r.Steps[i]))
+	}
+	most := schedule.MattersMost("", r.Cautions)
+	for i := range most {
+		p.quietLine("caution", p.caution(&most[i]))
+	}
+	return p.writeTo(w)
+}
+
+// quietHistory has the entries that stand, each with its area, "" for the whole piece.
+func (s Style) quietHistory(w io.Writer, h *record.History, zone *time.Location) error {
+	p := page{Style: s}
+	stands := h.Stands()
+	for i := range stands {
+		p.quietLine(stands[i].At.In(zone).Format(time.RFC3339)+"\t"+stands[i].Area, s.Described(&stands[i]))
 	}
 	return p.writeTo(w)
 }

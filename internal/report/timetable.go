@@ -51,6 +51,9 @@ func (s Style) windowWords(t *schedule.Step, zone *time.Location) string {
 
 // TimetableText writes when each coat goes on, and what to be careful of.
 func (s Style) TimetableText(w io.Writer, r *workshop.Schedule) error {
+	if s.Quiet {
+		return s.quietTimetable(w, r)
+	}
 	p := page{Style: s}
 	zone := r.Bench.Start.Location()
 	if len(r.Steps) == 0 {

@@ -264,6 +264,8 @@ func TestPlanWithOneStopIsFollowed(t *testing.T) {
 		if c.bound > 0 {
 			figure.AtLeast(t, c.bound-1e-9, stop/trials, trials, c.name)
 		}
+		figure.AtLeast(t, 0.85, stopValue/trials, trials, c.name, ", price and all")
+		require.GreaterOrEqual(t, stopValue, throughValue, c.name)
 		figure.Report(t, "one stop/"+c.name, "%.0f %%, %.1f coats; %.0f %%; %.0f %%, %.1f coats, of %.0f", 100*stop/trials, coats,
 			100*through/trials,
 			100*alone/trials, coatsAlone, trials)

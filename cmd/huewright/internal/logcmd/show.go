@@ -20,12 +20,16 @@ func (g *group) show() *cobra.Command {
 		"Show tells what was done to each area of a piece, in order, and what came out of it. With --full it lists every entry "+
 			"with its number and all figures.",
 		"huewright log show \"music cabinet\"", shell.Exactly(1, "one: the piece's name", "\"music cabinet\""))
-	full := shell.FullFlag(cmd)
+	full, quiet := shell.FullFlag(cmd), shell.QuietFlag(cmd, "a line for each entry that stands, its time and area first")
 	return showing(g, cmd,
 		func(ctx context.Context, l *logbook.Log, args []string) (*record.History, error) {
 			return record.HistoryOf(ctx, l, args[0])
 		},
-		func(w io.Writer, h *record.History) error { return g.style(*full).HistoryText(w, h, time.Local) }, report.HistoryJSON)
+		func(w io.Writer, h *record.History) error {
+			s := g.style(*full)
+			s.Quiet = *quiet
+			return s.HistoryText(w, h, time.Local)
+		}, report.HistoryJSON)
 }
 
 func (g *group) list() *cobra.Command {

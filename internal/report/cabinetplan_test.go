@@ -204,8 +204,9 @@ func cabinetPlan() *workshop.PlanResult {
 		},
 		Batches: []schedule.Batch{
 			{
-				Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []schedule.Amount{{Area: "filled corner", Coats: 3}},
-				Spread: schedule.SpreadRate{Low: 8, High: 12}, Needed: [2]float64{154, 231}, Mix: 270, Paint: 54, Thinner: 216,
+				Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}},
+				Unsized: []schedule.Amount{{Area: "filled corner", Coats: 3}},
+				Spread:  schedule.SpreadRate{Low: 8, High: 12}, Needed: [2]float64{154, 231}, Mix: 270, Paint: 54, Thinner: 216,
 			},
 			{Coating: "amber glaze", Unsized: []schedule.Amount{{Area: "frame", Coats: 1}}, Spread: schedule.SpreadRate{Low: 10, High: 14}},
 		},
@@ -291,8 +292,9 @@ func cabinetMeeting() *workshop.PlanResult {
 		Photos:  []workshop.PhotoCalibration{{Name: "front", Calibration: byNothing()}},
 		Choices: choices,
 		Batches: []schedule.Batch{{
-			Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}}, Unsized: []schedule.Amount{{Area: "filled corner", Coats: 3}},
-			Spread: schedule.SpreadRate{Low: 9.8, High: 9.8, FromLabel: true}, Needed: [2]float64{189, 189}, Mix: 230,
+			Coating: "nut-brown wash", Amounts: []schedule.Amount{{Area: "frame", SizeM2: 0.6173, Coats: 3}},
+			Unsized: []schedule.Amount{{Area: "filled corner", Coats: 3}},
+			Spread:  schedule.SpreadRate{Low: 9.8, High: 9.8, FromLabel: true}, Needed: [2]float64{189, 189}, Mix: 230,
 		}},
 	}
 	r.AsGood = []plan.Choice{meeting(common, 0.2, [3]int{4, 0, 3})}

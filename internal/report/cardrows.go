@@ -55,7 +55,7 @@ func (s Style) cardMixes(r *workshop.PlanResult) (all []card.Mix) {
 func (s Style) amount(r *workshop.PlanResult, b *schedule.Batch) string {
 	unsized := ""
 	if n := len(b.Unsized); n > 0 {
-		unsized = s.say("answer.unsized", "coating", b.Coating, "areas", s.byNumber(r, b.Unsized), "n", n)
+		unsized = s.say("answer.unsized", "coating", b.Coating, "areas", s.byNumber(r, b.UnsizedNames()), "n", n)
 	}
 	if b.Mix == 0 {
 		return unsized

@@ -179,11 +179,12 @@ func wrap(w float64, runs []run) (lines [][]run) {
 	return lines
 }
 
-// wordsOf splits a text where a line may end: not between a figure and its unit, nor before a time of day.
+// wordsOf splits a text where a line may end: not between a figure and its unit, within a range ("2 to 4"), or before a time of day.
 func wordsOf(text string) (all []string) {
 	for _, word := range strings.Fields(text) {
 		last := len(all) - 1
-		if last >= 0 && (strings.ContainsAny(all[last][len(all[last])-1:], "0123456789") && isUnit(word) || timeOfDay.MatchString(word)) {
+		if last >= 0 && (unit.MatchString(word) && endsInFigure.MatchString(all[last]) ||
+			count.MatchString(word) && rangeBegun.MatchString(all[last]) || timeOfDay.MatchString(word)) {
 			all[last] += " " + word
 			continue
 		}
@@ -192,15 +193,13 @@ func wordsOf(text string) (all []string) {
 	return all
 }
 
-var timeOfDay = regexp.MustCompile(`^[0-9]{2}:[0-9]{2}[.,]?$`)
-
-func isUnit(word string) bool {
-	switch strings.TrimRight(word, ".,;:)") {
-	case "%", "ml", "l", "fl", "oz", "°C", "°F", "m²", "cm²", "ft²", "in²", "grit":
-		return true
-	}
-	return false
-}
+var (
+	unit         = regexp.MustCompile(`^(to|%|ml|l|fl|oz|°C|°F|m²|cm²|ft²|in²|grit)[.,;:)]*$`)
+	timeOfDay    = regexp.MustCompile(`^[0-9]{2}:[0-9]{2}[.,]?$`)
+	count        = regexp.MustCompile(`^[0-9]+[).,]*$`)
+	endsInFigure = regexp.MustCompile(`[0-9]$`)
+	rangeBegun   = regexp.MustCompile(`[0-9] to$`)
+)
 
 // broken has words that are wider than w in parts that are not.
 func broken(words []string, l letters, w float64) (parts []string) {

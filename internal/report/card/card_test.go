@@ -173,6 +173,9 @@ func nothingOverAnything(t *testing.T, c *canvas) (texts int) {
 				continue
 			}
 			texts++
+			if m.points < leastPoints-1e-9 {
+				t.Errorf("page %d: %q is of %.1f points", n+1, m.text, m.points)
+			}
 			if !inside(m.rect, m.frame) {
 				t.Errorf("page %d: %q %v is out of its box %v", n+1, m.text, m.rect, m.frame)
 			}

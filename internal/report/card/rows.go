@@ -201,6 +201,7 @@ func joined(number, letter string) string {
 const (
 	formPoints = 7.0 // letters of a form at the usual level
 	cellEdges  = 1.6 // what a form leaves free of its cell, mm
+	tagWide    = 9.0 // what the tag of a swatch takes of it, mm
 )
 
 // coat draws one coat: its swatch, its box, and blanks in letters of so many points, or, with less than leastPoints, under one another.
@@ -211,10 +212,16 @@ func (c *canvas) coat(k *Coat, says speaker, x, y, w, right, points float64) flo
 	if k.Lab.L < 55 {
 		ink = color.White
 	}
-	tiny := fitted(letters{points: leastPoints}, k.Figures(), w-9)
-	c.put(x+w-0.8-tiny.width(k.Figures()), y+c.swatch-tiny.line()-0.2, tiny.in(ink), k.Figures())
-	h := c.swatch + 0.5
+	h, tiny := c.swatch+0.5, letters{points: leastPoints}
+	wide := tiny.width(k.Figures())
+	besideTag := wide+tagWide <= w
+	if besideTag {
+		c.put(x+w-0.8-wide, y+c.swatch-tiny.line()-0.2, tiny.in(ink), k.Figures())
+	}
 	in, w := x+0.9, w-right-cellEdges
+	if !besideTag {
+		h += c.text(in, y+h, w, tiny, k.Figures())
+	}
 	if k.Letter != "" && c.k >= named {
 		h += c.text(in, y+h, w, c.letters(7), k.Coating)
 	}

@@ -10,88 +10,49 @@ var natural = [64]uint8{
 	58, 59, 52, 45, 38, 31, 39, 46, 53, 60, 61, 54, 47, 55, 62, 63,
 }
 
-// A block holds coefficients, times their steps of quantisation.
-type block struct {
-	of    [64]int32 // row by row
-	which [64]uint8 // places of those of them, besides the first, that are not 0
-	n     int       // how many
-}
-
-func (b *block) clear() {
-	for _, at := range b.which[:b.n] {
-		b.of[at&63] = 0
-	}
-	b.n = 0
-}
-
-// A reader takes the coefficients of a block that has been passed over before.
-type reader struct {
-	data []byte
-	bit  int    // of the next one
-	bits uint64 // from there on
-	left int    // of them, at least
+// A coefficient is one that is not 0: its place in zig-zag order, from 1, and its value before it is multiplied by its step of
+// quantisation.
+type coefficient struct {
+	at    int32
+	value int32
 }
 
 // longest is the length of a code and what may follow it.
 const longest = 16 + 15
 
-// coefficient is the next one that is not 0, and its place in zig-zag order after that of the last; beyond 63 there is none. The
-// value has not been multiplied by its step of quantisation.
+// coefficients reads those of a block that has been passed over before, all but the first; it returns how many there are, and where
+// the next block begins.
 //
 // Source: ITU-T T.81, F.2.2.2.
-func (r *reader) coefficient(t *table, k int) (at int, value int32) {
-	for k++; k < 64; k += 16 {
-		if r.left < longest {
-			r.bits, r.left = next(r.data, r.bit), 57
+func (t *table) coefficients(data []byte, bit int, all *[64]coefficient) (n, after int) {
+	bits, left := uint64(0), 0
+	for k := 1; k < 64; k++ {
+		if left < longest {
+			bits, left = next(data, bit), 57
 		}
-		s := t.one[r.bits>>(64-lookBits)]
+		s := t.one[bits>>(64-lookBits)]
 		code, length, value := int(s.code), int(s.length), int32(s.value)
 		if !s.known {
 			if length == 0 {
-				long, n := t.long(r.bits)
+				long, n := t.long(bits)
 				code, length = int(long), n
 			}
 			more := code & 15
-			value = extend(uint32(r.bits<<length>>(64-more)), more)
+			value = extend(uint32(bits<<length>>(64-more)), more)
 			length += more
 		}
-		r.bit, r.left = r.bit+length, r.left-length
-		r.bits <<= length
-		if code&15 != 0 {
-			return k + code>>4, value
+		bit, left = bit+length, left-length
+		bits <<= length & 63
+		if code&15 == 0 {
+			if code == endOfBlock {
+				break
+			}
+			k += 15
+			continue
 		}
-		if code == endOfBlock {
-			break
-		}
+		k += code >> 4
+		all[n&63] = coefficient{int32(k), value}
+		n++
 	}
-	return 64, 0
-}
-
-// block reads a block, whose first coefficient is given.
-func (r *reader) block(b *block, first int32, c *component) {
-	b.clear()
-	b.of[0] = first
-	for k := 0; ; {
-		var value int32
-		if k, value = r.coefficient(c.ac, k); k > 63 {
-			return
-		}
-		at := natural[k]
-		b.of[at&63] = value * c.steps[k]
-		b.which[b.n&63] = at
-		b.n++
-	}
-}
-
-// means reads the means of the fields of a block, whose first coefficient is given.
-func (r *reader) means(m *means, weights *[64]weight, first int32, c *component) {
-	*m = means{}
-	m.add(&weights[0], first)
-	for k := 0; ; {
-		var value int32
-		if k, value = r.coefficient(c.ac, k); k > 63 {
-			return
-		}
-		m.add(&weights[k], value*c.steps[k])
-	}
+	return n, bit
 }

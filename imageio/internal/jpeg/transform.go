@@ -10,20 +10,16 @@ const (
 	rootFine           = 11585 // 14 bits
 )
 
-// transform turns the coefficients into samples, blockSide rows of them, stride apart.
+// transform turns the coefficients of a block into samples, blockSide rows of them, stride apart. The first is given apart, times
+// its step.
 //
 // It keeps the bits of intermediate results that the standard library's decoder keeps, and drops those that it drops, overflow
 // of damaged data included: the samples are the same.
 //
 // Source: Loeffler, Ligtenberg, Moschytz (1989), ICASSP, 988–991.
-func (b *block) transform(to []uint8, stride int) {
-	of := &b.of
-	rows := uint(1)
-	for _, at := range b.which[:b.n] {
-		rows |= 1 << (at >> 3)
-	}
-	if b.n == 0 {
-		code := sample((of[0]<<17 + 1<<19) >> 20)
+func transform(first int32, all []coefficient, steps *[64]int32, to []uint8, stride int) {
+	if len(all) == 0 {
+		code := sample((first<<17 + 1<<19) >> 20)
 		for y := range blockSide {
 			line := to[y*stride:][:blockSide:blockSide]
 			for x := range line {
@@ -32,16 +28,23 @@ func (b *block) transform(to []uint8, stride int) {
 		}
 		return
 	}
-	var half [64]int32
+	var of [64]int32
+	of[0] = first
+	rows := uint(1)
+	for _, c := range all {
+		at := natural[c.at&63]
+		of[at&63] = c.value * steps[c.at&63]
+		rows |= 1 << (at >> 3)
+	}
 	for y := range blockSide {
 		if rows>>y&1 == 1 {
-			transformRow((*[8]int32)(of[8*y:]), (*[8]int32)(half[8*y:]))
+			transformRow((*[8]int32)(of[8*y:]))
 		}
 	}
 	if rows == 1 {
 		line := to[:blockSide:blockSide]
 		for x := range line {
-			line[x] = sample((half[x] + 1<<19) >> 20)
+			line[x] = sample((of[x] + 1<<19) >> 20)
 		}
 		for y := 1; y < blockSide; y++ {
 			copy(to[y*stride:][:blockSide], line)
@@ -49,10 +52,10 @@ func (b *block) transform(to []uint8, stride int) {
 		return
 	}
 	for x := range blockSide {
-		transformColumn(&half, x)
+		transformColumn(&of, x)
 	}
 	for y := range blockSide {
-		line, from := to[y*stride:][:blockSide:blockSide], (*[8]int32)(half[8*y:])
+		line, from := to[y*stride:][:blockSide:blockSide], (*[8]int32)(of[8*y:])
 		for x := range line {
 			line[x] = sample(from[x])
 		}
@@ -62,7 +65,7 @@ func (b *block) transform(to []uint8, stride int) {
 // sample is the code of a sample, which lie round 0.
 func sample(v int32) uint8 { return uint8(min(max(v, -128), 127) + 128) }
 
-func transformRow(of, to *[8]int32) {
+func transformRow(of *[8]int32) {
 	// Even coefficients.
 	a, b := (of[0]+of[4])<<17, (of[0]-of[4])<<17
 	c, d := of[2]*cos6Fine-of[6]*sin6Fine, of[6]*cos6Fine+of[2]*sin6Fine
@@ -73,10 +76,10 @@ func transformRow(of, to *[8]int32) {
 	p, r, q, s = (p+r)>>2, (p-r)>>2, (q+s)>>2, (q-s)>>2
 	o3, o0 := q*cos3-p*sin3, p*cos3+q*sin3
 	o2, o1 := r*cos1-s*sin1, s*cos1+r*sin1
-	to[0], to[7] = e0+o0, e0-o0
-	to[1], to[6] = e1+o1, e1-o1
-	to[2], to[5] = e2+o2, e2-o2
-	to[3], to[4] = e3+o3, e3-o3
+	of[0], of[7] = e0+o0, e0-o0
+	of[1], of[6] = e1+o1, e1-o1
+	of[2], of[5] = e2+o2, e2-o2
+	of[3], of[4] = e3+o3, e3-o3
 }
 
 func transformColumn(of *[64]int32, x int) {

@@ -114,37 +114,37 @@ func (v *View) decode(i int) *part {
 		planes[k], samples = samples[:sizes[k]:sizes[k]], samples[sizes[k]:]
 	}
 	row, first := i/p.stretches, i%p.stretches*p.stretch
-	r, dc := reader{data: p.data, bit: int(p.places[i].bit)}, p.places[i].dc
-	var b block
+	bit, dc := int(p.places[i].bit), p.places[i].dc
+	var all [64]coefficient
 	var m means
 	for unit := range min(p.stretch, p.across-first) {
 		if at := row*p.across + first + unit; unit > 0 && p.restart > 0 && at%p.restart == 0 {
-			r.bit, dc = 8*int(p.restarts[at/p.restart-1]), [3]int32{}
+			bit, dc = 8*int(p.restarts[at/p.restart-1]), [3]int32{}
 		}
 		for k := range p.components {
 			c := &p.components[k]
 			if k >= v.components {
 				for range c.h * c.v {
-					r.bit, _ = skip(p.data, r.bit, c)
+					bit, _ = skip(p.data, bit, c)
 				}
 				continue
 			}
 			stride := p.stretch * c.h * side
 			for j := range c.h * c.v {
 				var diff int32
-				r.bit, diff = c.dc.difference(p.data, r.bit)
-				r.left = 0
+				n := 0
+				bit, diff = c.dc.difference(p.data, bit)
+				n, bit = c.ac.coefficients(p.data, bit, &all)
 				dc[k] += diff
 				first, to := dc[k]*c.steps[0], planes[k][j/c.h*side*stride+(unit*c.h+j%c.h)*side:]
 				switch v.shift {
 				case 0:
-					r.block(&b, first, c)
-					b.transform(to, stride)
+					transform(first, all[:n], c.steps, to, stride)
 				case 1:
-					r.means(&m, halves, first, c)
+					m.add(first, all[:n], c.steps, halves)
 					m.put(to, stride)
 				case 2:
-					r.means(&m, quarters, first, c)
+					m.add(first, all[:n], c.steps, quarters)
 					m.putQuarter(to, stride)
 				}
 			}

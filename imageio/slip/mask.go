@@ -104,11 +104,14 @@ func (l *level) darkRows(from, to int) (found [len(darkness)][]run) {
 		}
 		rows := uint32(min(l.high, y+reach+1) - max(0, y-reach))
 		line := l.codes[y*l.wide:][:l.wide]
-		var open [len(darkness)]int32 // where a run began, plus 1; 0 for none
+		var open, none [len(darkness)]int32 // where a run began, plus 1; 0 for none
 		for x, v := range line {
 			left, right := max(0, x-reach), min(l.wide, x+reach+1)
 			mean64 := uint32(v) * 64 * rows * uint32(right-left)
 			around := sums[right] - sums[left]
+			if mean64 >= darkness[0]*around && open == none {
+				continue // as most are: not even somewhat dark
+			}
 			for k, share := range darkness {
 				is := mean64 < share*around
 				switch {

@@ -2,25 +2,27 @@ package jpeg
 
 import "bytes"
 
-// coded is the data of a scan without the bytes that keep them apart from markers, and without these.
+// coded is the data of the scans without the bytes that keep them apart from markers, and without these.
 type coded struct {
-	data     []byte   // with slack bytes of zeros behind
-	bits     int      // of the data, all together
+	data     []byte   // with slack bytes of zeros behind each scan
+	bits     int      // up to the end of the last one that was taken
 	restarts []uint32 // where each part after a restart begins, bytes
 }
 
 // slack is more than the longest block can take: 64 codes of 16 bits with 16 more each.
 const slack = 272
 
-// newCoded takes the data that begin at a place, and returns where the marker stands that ends them.
+// take appends the data of a scan that begin at a place, and returns where the marker stands that ends them.
 //
 // Source: ITU-T T.81, B.1.1.5 and F.1.2.3.
-func newCoded(file []byte, begin, restart int) (c coded, end int, err error) {
-	c.data = make([]byte, 0, len(file)-begin+slack)
+func (c *coded) take(file []byte, begin, restart int) (end int, err error) {
+	if c.data == nil {
+		c.data = make([]byte, 0, len(file)-begin+slack)
+	}
 	for at := begin; ; {
 		n := bytes.IndexByte(file[at:], 0xff)
 		if n < 0 || at+n+1 >= len(file) {
-			return c, 0, ErrOther
+			return 0, ErrOther
 		}
 		c.data = append(c.data, file[at:at+n]...)
 		at += n
@@ -29,15 +31,15 @@ func newCoded(file []byte, begin, restart int) (c coded, end int, err error) {
 			c.data = append(c.data, 0xff)
 		case marker >= firstRestart && marker <= lastRestart:
 			if restart == 0 || int(marker-firstRestart) != len(c.restarts)%8 {
-				return c, 0, ErrOther
+				return 0, ErrOther
 			}
 			c.restarts = append(c.restarts, uint32(len(c.data)))
 		default:
 			if c.bits = 8 * len(c.data); int64(c.bits) > 1<<32-1-8*slack {
-				return c, 0, ErrOther
+				return 0, ErrOther
 			}
 			c.data = append(c.data, make([]byte, slack)...)
-			return c, at, nil
+			return at, nil
 		}
 		at += 2
 	}

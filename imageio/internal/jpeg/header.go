@@ -15,6 +15,7 @@ var ErrOther = errors.New("jpeg: not of the kind that is read in parts")
 const (
 	frameBaseline = 0xc0
 	frameExtended = 0xc1
+	frameGradual  = 0xc2 // progressive
 	huffmanTables = 0xc4
 	firstRestart  = 0xd0
 	lastRestart   = 0xd7
@@ -44,6 +45,7 @@ type component struct {
 type header struct {
 	width, height int
 	baseline      bool
+	progressive   bool
 	components    []component
 	restart       int // units between restarts; 0 for none
 	jfif          bool
@@ -54,8 +56,8 @@ type header struct {
 	tables [2][4]*table // DC and AC
 }
 
-// read goes through the segments from the start of the file to the first scan, whose coded data begin at the offset that
-// it returns.
+// read goes through the segments from the start of the file to the first scan. It returns where its coded data begin, or, of
+// a progressive file, its header.
 func (h *header) read(data []byte) (begin int, err error) {
 	if len(data) < 2 || data[0] != 0xff || data[1] != startOfImage {
 		return 0, ErrOther
@@ -67,7 +69,7 @@ func (h *header) read(data []byte) (begin int, err error) {
 		}
 		ok := true
 		switch {
-		case marker == frameBaseline, marker == frameExtended:
+		case marker == frameBaseline, marker == frameExtended, marker == frameGradual:
 			ok = h.frame(marker, body)
 		case marker == huffmanTables:
 			ok = h.huffman(body)
@@ -76,6 +78,8 @@ func (h *header) read(data []byte) (begin int, err error) {
 		case marker == restartEvery:
 			ok = len(body) == 2
 			h.restart = int(bigendian.Uint16(body, 0))
+		case marker == startOfScan && h.progressive:
+			return at, nil
 		case marker == startOfScan:
 			if !h.scan(body) {
 				return 0, ErrOther
@@ -126,7 +130,7 @@ func (h *header) frame(marker byte, body []byte) bool {
 	if body[0] != 8 || n != 1 && n != 3 || len(body) != 6+3*n {
 		return false
 	}
-	h.baseline = marker == frameBaseline
+	h.baseline, h.progressive = marker == frameBaseline, marker == frameGradual
 	h.height, h.width = int(bigendian.Uint16(body, 1)), int(bigendian.Uint16(body, 3))
 	for c := body[6:]; len(c) > 0; c = c[3:] {
 		one := component{name: c[0], h: int(c[1] >> 4), v: int(c[1] & 15), quant: int(c[2])}

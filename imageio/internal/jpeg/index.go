@@ -19,8 +19,14 @@ func next(data []byte, bit int) uint64 {
 	return binary.BigEndian.Uint64(data[bit>>3:]) << (bit & 7)
 }
 
-// index passes over all coded data. It keeps the place of each stretch and the mean of each block.
-func (p *Picture) index(ctx context.Context) error {
+// indexScan passes over the data of the only scan, which begin at a place. It keeps the place of each stretch and the mean of each
+// block.
+func (p *Picture) indexScan(ctx context.Context, file []byte, begin int) error {
+	end, err := p.take(file, begin, p.restart)
+	if err != nil || !ended(file, end) {
+		return ErrOther
+	}
+	p.places = make([]place, p.stretches*p.down)
 	bit, unit, restarted := 0, 0, 0
 	var dc [3]int32
 	for row := range p.down {

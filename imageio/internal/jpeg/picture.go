@@ -11,10 +11,11 @@ import (
 type Picture struct {
 	header
 	coded
-	across, down int // units
-	stretch      int // units that are decoded together
-	stretches    int // in each row of units
-	places       []place
+	across, down int     // units
+	stretch      int     // units that are decoded together
+	stretches    int     // in each row of units
+	places       []place // of the only scan
+	scans        []*scan // of a progressive picture
 	means        []plane // of the blocks of each component
 	views        [4]View
 	lumas        [4]View
@@ -41,19 +42,16 @@ func Open(ctx context.Context, file []byte) (*Picture, error) {
 	if int64(p.across)*int64(p.down) > int64(len(file)-begin)*8 {
 		return nil, ErrOther // too short for a bit each
 	}
-	end := 0
-	if p.coded, end, err = newCoded(file, begin, p.restart); err != nil {
-		return nil, err
-	}
-	if !ended(file, end) {
-		return nil, ErrOther
-	}
-	p.places = make([]place, p.stretches*p.down)
 	for i := range p.components {
 		c := &p.components[i]
 		p.means = append(p.means, plane{make([]uint8, p.across*c.h*p.down*c.v), p.across * c.h})
 	}
-	if err := p.index(ctx); err != nil {
+	if p.progressive {
+		err = p.indexScans(ctx, file, begin)
+	} else {
+		err = p.indexScan(ctx, file, begin)
+	}
+	if err != nil {
 		return nil, err
 	}
 	for shift := range p.views {

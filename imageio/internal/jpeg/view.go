@@ -29,7 +29,7 @@ func (v *View) of(p *Picture, shift, components int) {
 		v.chromaX, v.chromaY = log(luma.h/p.components[1].h), log(luma.v/p.components[1].v)
 	}
 	if shift < 3 {
-		v.parts = make([]atomic.Pointer[part], len(p.places))
+		v.parts = make([]atomic.Pointer[part], p.stretches*p.down)
 	}
 }
 
@@ -99,24 +99,35 @@ func (v *View) part(i int) *part {
 
 // decode reads a stretch.
 func (v *View) decode(i int) *part {
+	s := v.blank()
+	if v.p.progressive {
+		v.decodeScans(i, s)
+	} else {
+		v.decodeScan(i, s)
+	}
+	return s
+}
+
+// blank is a part without anything on it.
+func (v *View) blank() *part {
+	luma, colour := 1<<(v.wide+v.high), 0
+	if v.components > 1 {
+		colour = luma >> (v.chromaX + v.chromaY)
+	}
+	samples := make([]uint8, luma+2*colour)
+	s := &part{luma: samples[:luma:luma]}
+	if v.components > 1 {
+		s.blue, s.red = samples[luma:luma+colour:luma+colour], samples[luma+colour:]
+	}
+	return s
+}
+
+// decodeScan reads a stretch of a picture that has only one scan.
+func (v *View) decodeScan(i int, s *part) {
 	p := v.p
-	side := blockSide >> v.shift
-	var sizes [3]int
-	for k := range v.components {
-		sizes[k] = 1 << (v.wide + v.high)
-		if k > 0 {
-			sizes[k] >>= v.chromaX + v.chromaY
-		}
-	}
-	samples := make([]uint8, sizes[0]+sizes[1]+sizes[2])
-	var planes [3][]uint8
-	for k := range v.components {
-		planes[k], samples = samples[:sizes[k]:sizes[k]], samples[sizes[k]:]
-	}
 	row, first := i/p.stretches, i%p.stretches*p.stretch
 	bit, dc := int(p.places[i].bit), p.places[i].dc
 	var all [64]coefficient
-	var m means
 	for unit := range min(p.stretch, p.across-first) {
 		if at := row*p.across + first + unit; unit > 0 && p.restart > 0 && at%p.restart == 0 {
 			bit, dc = 8*int(p.restarts[at/p.restart-1]), [3]int32{}
@@ -129,26 +140,35 @@ func (v *View) decode(i int) *part {
 				}
 				continue
 			}
-			stride := p.stretch * c.h * side
 			for j := range c.h * c.v {
 				var diff int32
 				n := 0
 				bit, diff = c.dc.difference(p.data, bit)
 				n, bit = c.ac.coefficients(p.data, bit, &all)
 				dc[k] += diff
-				first, to := dc[k]*c.steps[0], planes[k][j/c.h*side*stride+(unit*c.h+j%c.h)*side:]
-				switch v.shift {
-				case 0:
-					transform(first, all[:n], c.steps, to, stride)
-				case 1:
-					m.add(first, all[:n], c.steps, halves)
-					m.put(to, stride)
-				case 2:
-					m.add(first, all[:n], c.steps, quarters)
-					m.putQuarter(to, stride)
-				}
+				v.put(s, k, unit*c.h+j%c.h, j/c.h, dc[k], all[:n])
 			}
 		}
 	}
-	return &part{planes[0], planes[1], planes[2]}
+}
+
+// put transforms a block of a component, so many blocks from the left and from above in the part.
+func (v *View) put(s *part, k, x, y int, first int32, all []coefficient) {
+	c := &v.p.components[k]
+	side := blockSide >> v.shift
+	stride := v.p.stretch * c.h * side
+	to := [3][]uint8{s.luma, s.blue, s.red}[k][(y*stride+x)*side:]
+	first *= c.steps[0]
+	switch v.shift {
+	case 0:
+		transform(first, all, c.steps, to, stride)
+	case 1:
+		var m means
+		m.add(first, all, c.steps, halves)
+		m.put(to, stride)
+	case 2:
+		var m means
+		m.add(first, all, c.steps, quarters)
+		m.putQuarter(to, stride)
+	}
 }

@@ -1,0 +1,157 @@
+package jpeg
+
+// A gradualBlock is the coefficients of a block, in zig-zag order, as the scans make them.
+type gradualBlock [64]int32
+
+// decodeScans reads a stretch of a progressive picture from each of its scans in turn.
+func (v *View) decodeScans(i int, to *part) {
+	p := v.p
+	row, first := i/p.stretches, i%p.stretches*p.stretch
+	units := min(p.stretch, p.across-first)
+	var blocks [3][]gradualBlock
+	for k := range p.components {
+		blocks[k] = make([]gradualBlock, units*p.components[k].h*p.components[k].v)
+	}
+	for _, s := range p.scans {
+		switch {
+		case !s.single():
+			p.readUnits(s, i, units, &blocks)
+		case s.components[0] < v.components:
+			k := s.components[0]
+			c := &p.components[k]
+			wide, high := p.blocksOf(k)
+			for y := range min(c.v, high-row*c.v) {
+				begin := s.places[(row*c.v+y)*p.stretches+first/p.stretch]
+				n := min(units*c.h, wide-first*c.h)
+				p.readRow(s, k, begin, blocks[k][y*units*c.h:][:n])
+			}
+		}
+	}
+	var all [64]coefficient
+	for k := range v.components {
+		wide := units * p.components[k].h
+		for j := range blocks[k] {
+			n := 0
+			for at, value := range blocks[k][j] {
+				if value != 0 && at > 0 {
+					all[n&63] = coefficient{int32(at), value}
+					n++
+				}
+			}
+			v.put(to, k, j%wide, j/wide, blocks[k][j][0], all[:n])
+		}
+	}
+}
+
+// readUnits reads the first coefficients of several components.
+func (p *Picture) readUnits(s *scan, i, units int, blocks *[3][]gradualBlock) {
+	bit, dc := int(s.places[i].bit), s.places[i].dc
+	for unit := range units {
+		for _, k := range s.components {
+			c := &p.components[k]
+			for j := range c.h * c.v {
+				bit, dc[k] = s.readFirst(p.data, &blocks[k][j/c.h*units*c.h+unit*c.h+j%c.h], k, bit, dc[k])
+			}
+		}
+	}
+}
+
+// readRow reads blocks of one component.
+func (p *Picture) readRow(s *scan, k int, begin place, blocks []gradualBlock) {
+	bit, state := int(begin.bit), begin.dc[0]
+	for i := range blocks {
+		switch b := &blocks[i]; {
+		case s.from == 0:
+			bit, state = s.readFirst(p.data, b, k, bit, state)
+		case s.refines:
+			bit, state = s.readRefined(p.data, b, bit, state)
+		default:
+			bit, state = s.readBand(p.data, b, bit, state)
+		}
+	}
+}
+
+// readFirst is passFirst for a block.
+func (s *scan) readFirst(data []byte, b *gradualBlock, k, bit int, dc int32) (int, int32) {
+	if s.refines {
+		b[0] |= oneBit(data, bit) << s.low
+		return bit + 1, 0
+	}
+	bit, diff := s.dc[k].difference(data, bit)
+	b[0] = (dc + diff) << s.low
+	return bit, dc + diff
+}
+
+// readBand is passBand for what is there.
+func (s *scan) readBand(data []byte, b *gradualBlock, bit int, none int32) (int, int32) {
+	if none > 0 {
+		return bit, none - 1
+	}
+	for k := s.from; k <= s.to; k++ {
+		code, length := s.ac.symbol(next(data, bit))
+		zero, n := int(code>>4), int(code&15)
+		bit += length
+		switch {
+		case n > 0:
+			k += zero
+			b[k&63] = extend(uint32(some(data, bit, n)), n) << s.low
+			bit += n
+		case zero < 15:
+			return bit + zero, 1<<zero + some(data, bit, zero) - 1
+		default:
+			k += 15
+		}
+	}
+	return bit, 0
+}
+
+// readRefined is passRefined for what is there.
+func (s *scan) readRefined(data []byte, b *gradualBlock, bit int, none int32) (int, int32) {
+	k := s.from
+	for ; none == 0 && k <= s.to; k++ {
+		code, length := s.ac.symbol(next(data, bit))
+		zero, n := int(code>>4), int(code&15)
+		bit += length
+		if n == 0 && zero < 15 {
+			none = 1<<zero + some(data, bit, zero)
+			bit += zero
+			break
+		}
+		value := int32(0)
+		if n > 0 {
+			value = (2*oneBit(data, bit) - 1) << s.low
+			bit++
+		}
+		k, bit = s.refine(data, b, bit, k, zero)
+		if value != 0 {
+			b[k&63] = value
+		}
+	}
+	if none > 0 {
+		none--
+		_, bit = s.refine(data, b, bit, k, 64)
+	}
+	return bit, none
+}
+
+// refine reads a bit more of each coefficient that was known, up to one that was not after so many that were not; it returns the
+// place of that.
+func (s *scan) refine(data []byte, b *gradualBlock, bit, k, zero int) (at, after int) {
+	for ; k <= s.to; k++ {
+		switch {
+		case b[k] == 0:
+			if zero == 0 {
+				return k, bit
+			}
+			zero--
+			continue
+		case oneBit(data, bit) == 0:
+		case b[k] > 0:
+			b[k] += 1 << s.low
+		default:
+			b[k] -= 1 << s.low
+		}
+		bit++
+	}
+	return k, bit
+}

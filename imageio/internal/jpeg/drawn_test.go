@@ -11,6 +11,7 @@ type drawing struct {
 	sampling   []int // of each component, across in the upper 4 bits and down in the lower ones
 	restart    int   // units between restarts; 0 for none
 	steep      bool  // codes of all lengths, most of them of 16 bits; or else all of 8
+	gradual    bool  // progressive
 	busy       float64
 	steps      byte // of quantisation
 	seed       uint64
@@ -96,7 +97,7 @@ func appendSegment(file []byte, marker byte, body []byte) []byte {
 
 var symbolsDC = []byte{0, 3, 2, 4, 1, 5, 6, 7, 8, 9, 10, 11}
 
-// symbolsAC are all of baseline coding, those that are drawn often first.
+// symbolsAC are all there are, those that are drawn often first.
 var symbolsAC = func() (all []byte) {
 	all = []byte{endOfBlock, 0x01, 0x11, 0x02, 0x21, 0x12, 0x03, 0x31}
 	for size := byte(1); size <= 10; size++ {
@@ -105,6 +106,9 @@ var symbolsAC = func() (all []byte) {
 				all = append(all, s)
 			}
 		}
+	}
+	for run := byte(1); run < 15; run++ {
+		all = append(all, run<<4) // of progressive coding only: blocks without anything new
 	}
 	return append(all, zeros)
 }()
@@ -123,10 +127,17 @@ func (d *drawing) draw() []byte {
 		frame = append(frame, byte(i+1), byte(hv), 0)
 		scan = append(scan, byte(i+1), 0)
 	}
-	file = appendSegment(file, frameBaseline, frame)
+	kind := byte(frameBaseline)
+	if d.gradual {
+		kind = frameGradual
+	}
+	file = appendSegment(file, kind, frame)
 	dc, ac := newCodes(symbolsDC, d.steep), newCodes(symbolsAC, d.steep)
 	file = appendSegment(file, huffmanTables, append(append([]byte{0x00}, dc.counts[:]...), dc.symbols...))
 	file = appendSegment(file, huffmanTables, append(append([]byte{0x10}, ac.counts[:]...), ac.symbols...))
+	if d.gradual {
+		return append(d.scans(file, dc, ac), 0xff, endOfImage)
+	}
 	if d.restart > 0 {
 		file = appendSegment(file, restartEvery, []byte{byte(d.restart >> 8), byte(d.restart)})
 	}
@@ -135,13 +146,18 @@ func (d *drawing) draw() []byte {
 	return append(file, 0xff, endOfImage)
 }
 
-func (d *drawing) scan(dc, ac *codes) []byte {
-	rng := rand.New(rand.NewPCG(d.seed, 81))
-	sampling := d.sampling
+// units is how many units there are, and how many blocks of each component in one.
+func (d *drawing) units() (across, down int, sampling []int) {
+	sampling = d.sampling
 	if len(sampling) == 1 {
 		sampling = []int{0x11}
 	}
-	across, down := (d.wide-1)/(8*(sampling[0]>>4))+1, (d.high-1)/(8*(sampling[0]&15))+1
+	return (d.wide-1)/(8*(sampling[0]>>4)) + 1, (d.high-1)/(8*(sampling[0]&15)) + 1, sampling
+}
+
+func (d *drawing) scan(dc, ac *codes) []byte {
+	rng := rand.New(rand.NewPCG(d.seed, 81))
+	across, down, sampling := d.units()
 	w, last := new(writer), make([]int32, len(sampling))
 	for unit := range across * down {
 		if d.restart > 0 && unit > 0 && unit%d.restart == 0 {
@@ -151,13 +167,10 @@ func (d *drawing) scan(dc, ac *codes) []byte {
 		}
 		for i, hv := range sampling {
 			for range hv >> 4 * (hv & 15) {
-				// The mean goes astray, but not far.
-				diff := int32(rng.NormFloat64()*20) - last[i]/8
-				last[i] += diff
-				n := bitsOf(diff)
-				w.symbol(dc, byte(n))
-				w.number(diff, n)
-				d.drawBlock(w, ac, rng)
+				b := d.drawBlock(rng, last[i])
+				w.difference(dc, b[0]-last[i])
+				last[i] = b[0]
+				w.band(ac, b[:], 1, 63)
 			}
 		}
 	}
@@ -165,29 +178,42 @@ func (d *drawing) scan(dc, ac *codes) []byte {
 	return w.out
 }
 
-// drawBlock draws the coefficients of a block besides the first.
-func (d *drawing) drawBlock(w *writer, ac *codes, rng *rand.Rand) {
+func (w *writer) difference(dc *codes, diff int32) {
+	n := bitsOf(diff)
+	w.symbol(dc, byte(n))
+	w.number(diff, n)
+}
+
+// band writes coefficients of a block by themselves.
+func (w *writer) band(ac *codes, b []int32, from, to int) {
 	run := 0
-	for k := 1; k < 64; k++ {
-		v := int32(0)
-		if rng.Float64() < d.busy/(1+0.2*float64(k)) {
-			v = int32(rng.NormFloat64() * 60 / float64(k+2))
-		}
-		if v == 0 {
+	for k := from; k <= to; k++ {
+		if b[k] == 0 {
 			run++
 			continue
 		}
 		for ; run > 15; run -= 16 {
 			w.symbol(ac, zeros)
 		}
-		n := bitsOf(v)
+		n := bitsOf(b[k])
 		w.symbol(ac, byte(run<<4|n))
-		w.number(v, n)
+		w.number(b[k], n)
 		run = 0
 	}
 	if run > 0 {
 		w.symbol(ac, endOfBlock)
 	}
+}
+
+// drawBlock draws the coefficients of a block; the first goes astray from that of the last one, but not far.
+func (d *drawing) drawBlock(rng *rand.Rand, last int32) (b [64]int32) {
+	b[0] = last + int32(rng.NormFloat64()*20) - last/8
+	for k := 1; k < 64; k++ {
+		if rng.Float64() < d.busy/(1+0.2*float64(k)) {
+			b[k] = int32(rng.NormFloat64() * 60 / float64(k+2))
+		}
+	}
+	return b
 }
 
 // samplings are those that the standard library's pictures can have.
@@ -199,11 +225,13 @@ var samplings = [][]int{
 // drawings are files of all kinds, the same on each call.
 func drawings() (all []*drawing) {
 	for i, sampling := range samplings {
+		// The standard library counts the blocks at the edge of a half-fine plane beside a fine one in its own way.
+		odd := len(sampling) > 1 && sampling[0]>>4 == 4 && sampling[1]>>4 == 2
 		for k := range 6 {
 			rng := rand.New(rand.NewPCG(uint64(i), uint64(k)))
 			all = append(all, &drawing{
 				wide: 1 + rng.IntN(300), high: 1 + rng.IntN(90), sampling: sampling, restart: []int{0, 0, 1, 3, 7, 40}[k],
-				steep: k%2 == 1, busy: []float64{0, 0.1, 0.4, 1, 0.3, 0.8}[k], steps: byte(1 + 3*k), seed: uint64(100*i + k),
+				steep: k%2 == 1, gradual: (k == 3 || k == 4) && !odd, busy: []float64{0, 0.1, 0.4, 1, 0.3, 0.8}[k], steps: byte(1 + 3*k), seed: uint64(100*i + k),
 			})
 		}
 	}

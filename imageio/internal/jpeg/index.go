@@ -20,7 +20,7 @@ func next(data []byte, bit int) uint64 {
 }
 
 // indexScan passes over the data of the only scan, which begin at a place. It keeps the place of each stretch and the mean of each
-// block.
+// block. What follows the last block, or the last one before a restart, is padding of some encoders.
 func (p *Picture) indexScan(ctx context.Context, file []byte, begin int) error {
 	end, err := p.take(file, begin, p.restart)
 	if err != nil || !ended(file, end) {
@@ -35,7 +35,7 @@ func (p *Picture) indexScan(ctx context.Context, file []byte, begin int) error {
 		}
 		for column := range p.across {
 			if p.restart > 0 && unit == p.restart {
-				if restarted == len(p.restarts) || (bit+7)/8 != int(p.restarts[restarted]) {
+				if restarted == len(p.restarts) || (bit+7)/8 > int(p.restarts[restarted]) {
 					return ErrOther
 				}
 				bit, unit, dc = 8*int(p.restarts[restarted]), 0, [3]int32{}
@@ -62,7 +62,7 @@ func (p *Picture) indexScan(ctx context.Context, file []byte, begin int) error {
 			}
 		}
 	}
-	if restarted != len(p.restarts) || (bit+7)/8 != p.bits/8 {
+	if restarted != len(p.restarts) {
 		return ErrOther
 	}
 	return nil

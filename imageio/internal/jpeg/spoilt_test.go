@@ -50,7 +50,8 @@ func TestSpoiltFiles(t *testing.T) {
 			whole = append(whole, file.Bytes())
 		}
 	}
-	for _, name := range []string{"formats/pillow/hopper_orientation_6.jpg", "charts/plantcv/colorchecker-classic-mini.jpg"} {
+	for _, name := range []string{"formats/pillow/hopper_orientation_6.jpg", "charts/plantcv/colorchecker-classic-mini.jpg",
+		"charts/plantcv/tobacco_leaves.jpg"} {
 		if file, err := os.ReadFile(fixture.Shared(name)); err == nil {
 			whole = append(whole, file)
 		}

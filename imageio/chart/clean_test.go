@@ -56,11 +56,11 @@ func TestFitLeavesBadPatchesOut(t *testing.T) {
 	for _, w := range chart.Warnings {
 		out[w.Values["patch"]] = w.Values["why"].(fault.Note).Code
 	}
-	require.Equal(t, map[any]fault.Code{"moderate red": "patch.uneven", "light grey": "patch.off"}, out)
+	require.Equal(t, map[any]fault.Code{"moderate red": "patch.glare", "light grey": "patch.off"}, out)
 	for i, p := range report.Patches {
 		require.Equal(t, i != moderateRed && i != lightGrey, p.Used, p.Name)
 	}
-	require.Equal(t, fault.Code("patch.uneven"), report.Patches[moderateRed].Why.Code)
+	require.Equal(t, fault.Code("patch.glare"), report.Patches[moderateRed].Why.Code)
 	require.Greater(t, report.Patches[lightGrey].LeftOut, 12.0)
 	require.Greater(t, report.LOOMean, cleanReport.LOOMean+0.5, "what was dropped counts")
 	wood := colour.LinearRGB{R: 0.3, G: 0.2, B: 0.1}

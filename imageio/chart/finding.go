@@ -3,6 +3,7 @@ package chart
 import (
 	"fmt"
 
+	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/internal/plane"
 )
@@ -30,6 +31,7 @@ type finding struct {
 	misfit  float64  // ΔE00: mean over the patches, any one counting at most mostMisfit
 	next    float64  // the same for the best of the other ways round
 	shown   int      // patches that show their colour
+	samples []camera.Sample
 }
 
 // mostHidden is how many patches may not show their colour before the chart counts as partly covered. The fit of

@@ -27,6 +27,7 @@ func Fit(
 	if usable := chart.usable(); usable < leastPatches {
 		return refuse(fault.New(fault.Photo, "chart.clipped", "have", usable, "of", len(chart.Samples), "need", leastPatches))
 	}
+	chart.evenOut()
 	fit := camera.FitError(chart.Samples)
 	if fit > surelyChart {
 		if err := otherOrder(ctx, p, corners, opt, fit); err != nil {

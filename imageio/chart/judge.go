@@ -51,6 +51,7 @@ func judge(ctx context.Context, p *imageio.Photo, q pose, edition camera.Edition
 	if best.shown < leastShown || best.misfit > perhapsChart+float64(chartPatches-best.shown) {
 		return best, false, nil
 	}
+	best.lookInTwoLights()
 	best.flaw = best.verdict(sharp)
 	return best, true, nil
 }
@@ -109,8 +110,32 @@ func (seen *seenPose) oneWay(way int, edition camera.Edition) finding {
 		cores[i], outside[i] = seen.cores[from], seen.outside[from]
 	}
 	samples := chartOf(cores, Options{Edition: edition}).Samples
-	misfits := robustMisfits(samples, outside[:])
-	for i, m := range misfits {
+	f.samples = samples
+	f.count(outside)
+	return f
+}
+
+// lookInTwoLights counts the patches again as one light would show them, where many do not show their colours and two lights explain why.
+func (f *finding) lookInTwoLights() {
+	if len(f.hidden) <= mostHidden || len(f.outside) > 0 {
+		return
+	}
+	lights, ok := camera.FindLights(f.samples)
+	if !ok {
+		return
+	}
+	relit := *f
+	relit.samples, relit.hidden, relit.shown, relit.misfit = lights.Relit(f.samples), nil, 0, 0
+	relit.count([chartPatches]bool{})
+	if len(relit.hidden) <= mostHidden && relit.misfit < f.misfit {
+		*f = relit
+	}
+}
+
+// count tells the patches that show their colours from those that do not.
+func (f *finding) count(outside [chartPatches]bool) {
+	samples := f.samples
+	for i, m := range robustMisfits(samples, outside[:]) {
 		switch {
 		case outside[i]:
 			f.outside = append(f.outside, samples[i].Name)
@@ -124,7 +149,6 @@ func (seen *seenPose) oneWay(way int, edition camera.Edition) finding {
 		}
 		f.misfit += min(m, mostMisfit) / chartPatches
 	}
-	return f
 }
 
 // shows reports whether all of a patch is in the picture.

@@ -31,6 +31,10 @@ var hinders = []struct {
 }{
 	{"photo.flash", Verdict{Again, fault.Say("verdict.flash")}},
 	{"photo.night-mode", Verdict{Again, fault.Say("verdict.night")}},
+	{"chart.shadow", Verdict{Again, fault.Say("verdict.shadow")}},
+	{"chart.second-light", Verdict{Again, fault.Say("verdict.second-light")}},
+	{"chart.hue-changes", Verdict{Again, fault.Say("verdict.second-light")}},
+	{"chart.light-changes", Verdict{Again, fault.Say("verdict.chart-uneven")}},
 	{"chart.not-used", Verdict{Again, fault.Say("verdict.not-used")}},
 	{"area.burnt-out", Verdict{Again, fault.Say("verdict.burnt-out")}},
 	{"area.hardly-grey", Verdict{Again, fault.Say("verdict.hardly-grey")}},

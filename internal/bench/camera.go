@@ -3,6 +3,8 @@ package bench
 import (
 	"math"
 	"math/rand/v2"
+
+	"huewright/colour/spectra"
 )
 
 // A Camera is a light, a sensor and what a phone's software does to its picture before it is
@@ -30,8 +32,9 @@ type Camera struct {
 	Quality    int     // of the JPEG, 1–100
 	Seed       uint64  // of the noise
 
-	red, green, blue [3]lobe    // sensitivities, a sum of lobes each
-	preference       preference // what the software does to some hues and not to others
+	red, green, blue [3]lobe        // sensitivities, a sum of lobes each
+	measured         *sensitivities // in their place; nil for none
+	preference       preference     // what the software does to some hues and not to others
 }
 
 // A lobe is one hump of a sensor's sensitivity.
@@ -47,6 +50,20 @@ func respond(lobes [3]lobe, nm float64) float64 {
 	}
 	cut := 1 / (1 + math.Exp((nm-672)/9)) // the filter against infrared
 	return sum * cut
+}
+
+// sensitivities are those of red, green and blue at each band, in any unit.
+type sensitivities [spectra.Bands]rgb
+
+// sensitivity is what the sensor makes of equal light at a band.
+func (c *Camera) sensitivity(band int) (s rgb) {
+	if c.measured != nil {
+		return c.measured[band]
+	}
+	for k, lobes := range [][3]lobe{c.red, c.green, c.blue} {
+		s[k] = respond(lobes, wavelength(band))
+	}
+	return s
 }
 
 // A preference is how far preferred colours are from true ones. Each pull goes one way for some
@@ -80,7 +97,7 @@ const (
 // No source gives such ranges. The curve is drawn so that the greys of a chart come out as they
 // do in the real photos by phones among the shared data, the rest so that a plain 3×3 matrix
 // fits the chart about as badly as there, 4.1–5.3 ΔE00 left out one by one (mean 4.4).
-// TestCamerasAreLikePhones holds both.
+// TestCamerasAreLikePhones holds both, TestMeasuredCameras the lobes to sensitivities that were measured.
 func DrawCamera(seed uint64, r Rendering) Camera {
 	rng := rand.New(rand.NewPCG(seed, 0xca3e7a))
 	between := func(low, high float64) float64 { return low + (high-low)*rng.Float64() }

@@ -31,8 +31,8 @@ func newSensor(c *Camera) *sensor {
 	s := &sensor{}
 	var white rgb
 	for band := range s.sees {
-		for k, lobes := range [][3]lobe{c.red, c.green, c.blue} {
-			s.sees[band][k] = c.Lamp.power[band] * respond(lobes, wavelength(band))
+		for k, v := range c.sensitivity(band) {
+			s.sees[band][k] = c.Lamp.power[band] * v
 			white[k] += s.sees[band][k]
 		}
 	}

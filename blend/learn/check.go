@@ -2,6 +2,7 @@ package learn
 
 import (
 	"math"
+	"slices"
 
 	"huewright/blend"
 	"huewright/internal/fault"
@@ -18,6 +19,9 @@ func (d *Dataset) check() error {
 		if err := d.Shelf[i].check(); err != nil {
 			return err
 		}
+		if err := d.checkParts(&d.Shelf[i]); err != nil {
+			return err
+		}
 	}
 	if problem := d.Bias.problem(); !problem.Empty() {
 		return fault.New(fault.Use, "learn.bad-bias", "problem", problem)
@@ -30,6 +34,18 @@ func (d *Dataset) check() error {
 	for i := range d.Colours {
 		if problem := d.Colours[i].Problem(); !problem.Empty() {
 			return fault.New(fault.Use, "learn.bad-colour", "nr", i+1, "problem", problem)
+		}
+	}
+	return nil
+}
+
+// checkParts returns the fault of the first impossible part of a mix, or nil.
+func (d *Dataset) checkParts(c *ShelfCoating) error {
+	for i, p := range c.Parts {
+		at := slices.IndexFunc(d.Shelf, func(k ShelfCoating) bool { return k.Name == p.Coating })
+		twice := slices.ContainsFunc(c.Parts[:i], func(o MixedPart) bool { return o.Coating == p.Coating })
+		if at < 0 || twice || len(d.Shelf[at].Parts) > 0 || !(p.Parts > 0) || math.IsInf(p.Parts, 1) {
+			return fault.In(fault.New(fault.Use, "learn.bad-part", "part", p.Coating), fault.Place{Area: c.Name})
 		}
 	}
 	return nil

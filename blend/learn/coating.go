@@ -149,18 +149,24 @@ func (v *observation) predict(p *point) (colour.Lab, *[3]point) {
 	return lab, &slopes
 }
 
-func (c *coatingComponent) sensitivity(i int, at []float64) (l sensitivity) {
+func (c *coatingComponent) sensitivity(i int, at []float64) sensitivity {
 	v := &c.seen[i]
 	p := c.pointOn(v.wood, at)
 	thickness, _, _, _ := p.thicknessSlopes(&v.application)
-	var after spectra.Spectrum
-	var byGround, byFilm [spectra.Bands]float64
 	surface, _ := shareOf(p[atSurface])
 	wetting := 0.0
 	if v.surface.Absorbs() {
 		wetting, _ = shareOf(p[atBareWetting])
 	}
-	for band, f := range p.films() {
+	films := p.films()
+	return v.sensitivity(&films, thickness, surface, wetting)
+}
+
+// sensitivity returns the sensitivity of what films of that thickness and surface make of the substrate, wetted so far.
+func (v *observation) sensitivity(films *[spectra.Bands]blend.Film, thickness, surface, wetting float64) (l sensitivity) {
+	var after spectra.Spectrum
+	var byGround, byFilm [spectra.Bands]float64
+	for band, f := range films {
 		ground, byDry, _ := blend.WettedSlopes(v.ground[band], wetting)
 		r, by := f.OverSlopes(ground, thickness, surface)
 		after[band], byFilm[band], byGround[band] = r, by.ByLogK+by.ByLogS, by.ByGround*byDry

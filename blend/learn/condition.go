@@ -76,7 +76,11 @@ func (f *solution) condition(errors *readingErrors, at []float64, shift *perturb
 
 // sample returns the sample that a draw makes.
 func (f *solution) sample(d *posteriorDraw) Sample {
-	s := Sample{Clear: clearCoat(f.unknownsOf(d.at, len(f.components)-1))}
+	s := Sample{Clear: clearCoat(f.unknownsOf(d.at, len(f.componentIndex)))}
+	var mixed []float64
+	if f.mixed != nil {
+		mixed = f.unknownsOf(d.at, len(f.componentIndex)+1)
+	}
 	for k, component := range f.componentIndex {
 		shelf := &f.dataset.Shelf[k]
 		p := point(f.unknownsOf(d.at, component))
@@ -84,6 +88,7 @@ func (f *solution) sample(d *posteriorDraw) Sample {
 		c.Family = shelf.Family
 		s.Coatings = append(s.Coatings, c)
 		s.BoardToPiece = append(s.BoardToPiece, math.Exp(p[atBoard]))
+		s.strengths = append(s.strengths, f.mixed.strengthOf(shelf.Name, &p, mixed))
 		s.absorption = append(s.absorption, f.components[component].(*coatingComponent).absorption(f.unknownsOf(d.at, component)))
 	}
 	f.fillSpectra(&s, &d.errors)

@@ -105,7 +105,7 @@ func (s *sampler) draw(ctx context.Context, i int, work *scratch) posteriorDraw 
 	errors := s.drawErrors(stream("readings"))
 	shift := perturbation{seen: make([]float64, s.rows)}
 	for k := range s.components {
-		d := stream("part", s.name(k))
+		d := stream(append([]string{"part"}, s.name(k)...)...)
 		for range s.priors[k].rows {
 			shift.prior = append(shift.prior, d.next())
 		}
@@ -114,7 +114,7 @@ func (s *sampler) draw(ctx context.Context, i int, work *scratch) posteriorDraw 
 	for n := range s.observations {
 		k := s.component[n]
 		if tests[k] == nil {
-			tests[k] = stream("tests", s.name(k))
+			tests[k] = stream(append([]string{"tests"}, s.name(k)...)...)
 		}
 		films[n] = tests[k].next()
 		s.perturb(n, &errors, films, tests[k], shift.seen)

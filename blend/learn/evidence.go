@@ -28,6 +28,15 @@ type ShelfCoating struct {
 	PutOn    blend.PutOn  // "" means brushed
 	Share    float64      // of the paint, by volume, in the mix to be planned, up to 1 for undiluted paint; 0 is not known
 	Evidence Evidence
+	// Parts are what it was stirred together of; nil for what comes out of a tin. Its evidence then tells of their strengths too.
+	Parts   []MixedPart
+	Weighed bool // Parts are by weight, else by volume
+}
+
+// A MixedPart is some parts of a coating of the shelf, as it comes out of its tin, in a mix.
+type MixedPart struct {
+	Coating string  // by name; itself no mix
+	Parts   float64 // more than 0
 }
 
 // Evidence is what was measured of a coating.

@@ -21,6 +21,10 @@ type posterior struct {
 func (q *problem) solve(ctx context.Context) (posterior, whitening, error) {
 	var start []float64
 	for _, c := range q.components {
+		if m, is := c.(*mixtures); is {
+			start = append(start, m.starts()[0]...)
+			continue
+		}
 		alone := newProblem(q.readings, c)
 		work, white := alone.scratch(), alone.plainWhitening()
 		best := posterior{cost: math.Inf(1)}

@@ -41,8 +41,7 @@ func (q *problem) normal(at []float64, white whitening, shift *perturbation, s *
 				continue
 			}
 			residual += w * s.residuals[k]
-			c := q.component[k/3]
-			first, last := q.offsets[c], q.offsets[c]+q.components[c].size()
+			first, last := q.reach(q.component[k/3])
 			low, high = min(low, first), max(high, last)
 			slopes := s.slopes[k]
 			for j := first; j < last; j++ {
@@ -85,7 +84,8 @@ func (q *problem) residualsAt(at []float64, shift *perturbation, s *scratch) {
 		v := &q.observations[i]
 		k := q.component[i]
 		slopes := [3][]float64{s.slopes[3*i], s.slopes[3*i+1], s.slopes[3*i+2]}
-		got := q.components[k].predict(q.index[i], q.unknownsOf(at, k), &slopes, q.offsets[k])
+		first, last := q.reach(k)
+		got := q.components[k].predict(q.index[i], at[first:last], &slopes, first)
 		for c, seen := range [3]float64{v.seen.L, v.seen.A, v.seen.B} {
 			s.residuals[3*i+c] = got[c] - seen
 			if shift != nil {

@@ -3,7 +3,8 @@ package learn
 import "gonum.org/v1/gonum/mat"
 
 // A problem is one regression: components, whose unknowns follow one another in one vector, and the readings that
-// were taken of them. Components depend on one another only through the errors that their readings share.
+// were taken of them. Components depend on one another only through the errors that their readings share, but for mixtures, whose
+// colours depend on the unknowns of their paints.
 type problem struct {
 	components   []component
 	readings     *readings
@@ -24,7 +25,7 @@ type component interface {
 	prior() linearPrior
 	starts() [][]float64 // points to start fits from
 	// predict returns the colour that at predicts for observation i, and writes its derivatives by the
-	// unknowns to slopes, from column from on.
+	// unknowns to slopes, from column from on. at are the component's own unknowns; to mixtures, all of them.
 	predict(i int, at []float64, slopes *[3][]float64, from int) [3]float64
 	sensitivity(i int, at []float64) sensitivity
 }
@@ -40,11 +41,24 @@ func newProblem(r *readings, components ...component) *problem {
 			q.component, q.index = append(q.component, k), append(q.index, i)
 		}
 	}
+	for _, c := range components {
+		if m, is := c.(*mixtures); is {
+			m.placeIn(q)
+		}
+	}
 	q.rows = 3 * len(q.observations)
 	if q.rows > 0 {
 		q.films = q.filmCovariance()
 	}
 	return q
+}
+
+// reach returns the first unknown that the observations of component k depend on, and the first beyond them.
+func (q *problem) reach(k int) (first, last int) {
+	if _, is := q.components[k].(*mixtures); is {
+		return 0, q.size
+	}
+	return q.offsets[k], q.offsets[k] + q.components[k].size()
 }
 
 // unknownsOf returns the unknowns of component k.

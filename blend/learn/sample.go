@@ -26,6 +26,7 @@ type Sample struct {
 	Seed         uint64             // of the application variability; 0 leaves it out
 
 	absorption  []absorption // of each coating of the shelf
+	strengths   []strength   // the same
 	variability float64      // factor on the usual application variability; less than 1 means 1
 }
 

@@ -14,7 +14,8 @@ import (
 type solution struct {
 	*problem
 	dataset        *Dataset
-	componentIndex []int // of each coating of the shelf among the components; the clear coat is the last
+	componentIndex []int     // of each coating of the shelf among the components; the clear coat comes next
+	mixed          *mixtures // the last component; nil where nothing was mixed
 	posterior      posterior
 	whitening      whitening
 	jacobian       jacobian
@@ -38,7 +39,11 @@ func (d *Dataset) solve(ctx context.Context) (*solution, error) {
 		f.componentIndex[k] = len(components)
 		components = append(components, newCoatingComponent(&d.Shelf[k], d.Bias, r))
 	}
-	f.problem = newProblem(r, append(components, newClearComponent(&d.Clear, r))...)
+	components = append(components, newClearComponent(&d.Clear, r))
+	if f.mixed = newMixtures(d.Shelf, f.componentIndex, r); f.mixed != nil {
+		components = append(components, f.mixed)
+	}
+	f.problem = newProblem(r, components...)
 	var err error
 	if f.posterior, f.whitening, err = f.problem.solve(ctx); err != nil {
 		return nil, err
@@ -48,12 +53,15 @@ func (d *Dataset) solve(ctx context.Context) (*solution, error) {
 	return f, nil
 }
 
-// name returns the name of a component, "" of the clear coat.
-func (f *solution) name(k int) string {
-	if c, ok := f.components[k].(*coatingComponent); ok {
-		return c.coating.Name
+// name returns what tells a component from others: the name of a coating, "" of the clear coat.
+func (f *solution) name(k int) []string {
+	switch c := f.components[k].(type) {
+	case *coatingComponent:
+		return []string{c.coating.Name}
+	case *mixtures:
+		return []string{"", "mixtures"}
 	}
-	return ""
+	return []string{""}
 }
 
 // report fills in a report for each coating of the shelf.

@@ -85,7 +85,8 @@ func (q *problem) jacobianAt(at []float64) jacobian {
 		if v.substrate < 0 {
 			continue
 		}
-		by := q.components[k].sensitivity(q.index[i], q.unknownsOf(at, k))
+		first, last := q.reach(k)
+		by := q.components[k].sensitivity(q.index[i], at[first:last])
 		g := &q.readings.priors[v.substrate]
 		for c := range 3 {
 			all[i].film[c] = by.film[c]

@@ -93,14 +93,14 @@ func (s *spot) bestWay(ctx context.Context, ways []way, wood []seenEnd) (best *w
 func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) error {
 	draws := len(s.drawn)
 	after, atEnd, lamp, first := make([]float64, draws), make([]float64, draws), make([]float64, draws), make([]float64, draws)
-	expected := s.touch(s.best, w, nil)
+	expected := s.touch(s.best, w)
 	if err := parallel.For(ctx, draws, func(n int) {
 		m := s.drawn[n]
 		touched := s.touchedIn(n, w)
 		end := s.end(m, touched)
 		after[n] = colour.DeltaE2000(m.sample.Colours[s.wood.Mean].Lab(), touched.Lab())
 		atEnd[n], lamp[n] = wood[n].dayFrom(&end), wood[n].lampFrom(&end)
-		mixed := s.touch(m, w, w.recipe.drawStrengths(m))
+		mixed := s.touch(m, w)
 		first[n] = colour.DeltaE2000(expected.Lab(), mixed.Lab())
 	}); err != nil {
 		return err

@@ -15,13 +15,19 @@ import (
 type MixAnswer struct {
 	OneMix    *MixPlan // one mix, with a count for each area
 	OneCount  *MixPlan // one count, with a dilution for each area
-	MixedMore bool     // more than one paint: a first guess, to be tried on scrap
+	MixedMore bool     // more than one paint
+}
+
+// FirstGuess reports whether paints are mixed of which no smear of a mix has told how strong they are in one.
+func (a *MixAnswer) FirstGuess() bool {
+	return a.OneMix != nil && a.OneMix.Guess || a.OneCount != nil && a.OneCount.Guess
 }
 
 // A MixPlan is what to stir together for all areas, and how many coats of it each gets.
 type MixPlan struct {
 	Parts  []MixPart
-	Water  int // parts of water, or of what the paints are thinned with, to those parts
+	Guess  bool // no smear of a mix told how strong its paints are in one
+	Water  int  // parts of water, or of what the paints are thinned with, to those parts
 	Areas  []MixArea
 	DeltaE Spread  // the largest difference then: of an area from its target, or of two areas
 	Grain  float64 // the least share that an area keeps; NaN where there is none
@@ -189,7 +195,7 @@ func (m *mixer) atWholeCounts(r recipe, water int) *searchSpace {
 		options = append(options, layers{{0, n}})
 	}
 	return m.space(options, func(a *Area) (all []appearance) {
-		mixture := m.mixture(m.best, a, r, nominal(r))
+		mixture := m.mixture(m.best, a, r)
 		for n := range options {
 			film := r.thinned(water) * mixture.Thickness(float64(n), surfaceUnderMix(a), nil)
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, n).coated(mixture, film)))
@@ -242,8 +248,10 @@ func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
 	p := &MixPlan{Water: d.water[0], Grain: math.NaN()}
 	for _, part := range d.recipe {
 		p.Parts = append(p.Parts, MixPart{m.shelf()[part.shelf].Name, part.parts})
+		_, told := m.best.sample.StrengthInMix(part.shelf)
+		p.Guess = p.Guess || len(d.recipe) > 1 && !told
 	}
-	finals := m.finals(m.best, d, nominal(d.recipe))
+	finals := m.finals(m.best, d)
 	for i, a := range m.areas {
 		before := m.best.baseline(a)
 		area := MixArea{Name: a.Name, Coats: d.coats[i], Water: d.water[i], Lab: finals[i].mean, Grain: finals[i].keeps(&before, a)}
@@ -255,7 +263,7 @@ func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
 	drawn := make([]float64, len(m.drawn))
 	if err := parallel.For(ctx, len(m.drawn), func(i int) {
 		in := m.drawn[i]
-		drawn[i] = m.deltaE(in, m.finals(in, d, d.recipe.drawStrengths(in)))
+		drawn[i] = m.deltaE(in, m.finals(in, d))
 	}); err != nil {
 		return nil, err
 	}
@@ -264,9 +272,9 @@ func (m *mixer) plan(ctx context.Context, d *dosage) (*MixPlan, error) {
 }
 
 // finals returns the appearance of each area at the end of a dosage, in one sample.
-func (m *mixer) finals(in model, d *dosage, strength []float64) (all []appearance) {
+func (m *mixer) finals(in model, d *dosage) (all []appearance) {
 	for i, a := range m.areas {
-		mixture := m.mixture(in, a, d.recipe, strength)
+		mixture := m.mixture(in, a, d.recipe)
 		factors := in.sample.FilmFactors(a.Name, d.recipe[0].shelf, d.coats[i])
 		film := d.recipe.thinned(d.water[i]) * mixture.Thickness(float64(d.coats[i]), surfaceUnderMix(a), factors)
 		all = append(all, in.appearanceOf(underMix(in, a, mixture, d.coats[i]).coated(mixture, film)))

@@ -18,6 +18,8 @@ type Problem struct {
 	Options  Options
 	// TouchUp are the coatings of the shelf that are kept for touching up: no area is coated with them unless Layers names them.
 	TouchUp []int
+	// Mixed are the coatings of the shelf that were stirred together of others: they are used as they are, and not mixed further.
+	Mixed []int
 }
 
 // coats reports whether coating k may be planned on areas where no layers are given.

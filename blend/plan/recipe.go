@@ -3,12 +3,9 @@ package plan
 import (
 	"cmp"
 	"context"
-	"math"
-	"math/rand/v2"
 	"slices"
 
 	"huewright/blend"
-	"huewright/blend/learn"
 	"huewright/internal/parallel"
 )
 
@@ -19,10 +16,6 @@ const (
 	mixShelf    = 4   // coatings that mixes are made of: more than that make too many mixes
 	mixesTried  = 8   // at whole counts and whole parts of water
 	worthAPaint = 0.5 // ΔE00 that a further paint in a mix must gain
-	// mixStrength is the standard deviation of the logarithm of how strong a paint is in a mix,
-	// over what its share by volume lets expect. In 14 measured mixtures it is 1.2 by weight, see
-	// TestStrengthsOfMeasuredMixtures; by volume, in which dense whites count for less, about 1.
-	mixStrength = 1.0
 )
 
 // A mixer is a planner for mixes.
@@ -108,19 +101,21 @@ func (m *mixer) mixable() []int {
 	return shelf[:mixShelf]
 }
 
-// compatible reports whether two coatings may be stirred together: they are thinned with the same, or one with
-// what is not known.
+// compatible reports whether two coatings may be stirred together: neither is a mix, and they are thinned with the same, or one with what
+// is not known.
 func (p *planner) compatible(a, b int) bool {
+	if a != b && (slices.Contains(p.problem.Mixed, a) || slices.Contains(p.problem.Mixed, b)) {
+		return false
+	}
 	f, g := p.shelf()[a].Family, p.shelf()[b].Family
 	return f == g || f == "" || g == ""
 }
 
-// mixture returns a recipe in a sample, as the wood of an area absorbs it: one coat of it as it comes out of the tins. strength is how
-// strong each paint turns out in it.
-func (m *mixer) mixture(in model, a *Area, r recipe, strength []float64) *blend.Coating {
+// mixture returns a recipe in a sample, as the wood of an area absorbs it: one coat of it as it comes out of the tins.
+func (m *mixer) mixture(in model, a *Area, r recipe) *blend.Coating {
 	parts := make([]blend.Part, len(r))
 	for i, p := range r {
-		pure := in.absorbed(p.shelf, a, surfaceUnderMix(a)).Strength(strength[i] / m.shareOf(p.shelf))
+		pure := in.absorbed(p.shelf, a, surfaceUnderMix(a)).Strength(r.strength(in, i) / m.shareOf(p.shelf))
 		parts[i] = blend.Part{Coating: pure, Parts: float64(p.parts)}
 	}
 	first := parts[0].Coating
@@ -134,20 +129,13 @@ func (m *mixer) shareOf(k int) float64 {
 	return 1
 }
 
-// nominal strengths make every paint as strong as its share.
-func nominal(r recipe) []float64 { return slices.Repeat([]float64{1}, len(r)) }
-
-// drawStrengths returns how strong each paint turns out in a mix in one sample. A paint by itself is as it was learned.
-func (r recipe) drawStrengths(in model) []float64 {
-	s := nominal(r)
-	if len(r) < 2 || in.sample.Seed == 0 {
-		return s
+// strength returns how strong paint i turns out in a sample. A paint by itself is as it was learned.
+func (r recipe) strength(in model, i int) float64 {
+	if len(r) < 2 {
+		return 1
 	}
-	for i, p := range r {
-		rng := rand.New(rand.NewPCG(in.sample.Seed, learn.SeedOf("mix", in.sample.Coatings[p.shelf].Name)))
-		s[i] = math.Exp(mixStrength * rng.NormFloat64())
-	}
-	return s
+	times, _ := in.sample.StrengthInMix(r[i].shelf)
+	return times
 }
 
 // thicknesses are what mixes are first tried at, in coats of what comes out of the tin: from a
@@ -168,7 +156,7 @@ func (m *mixer) costAtBestThickness(r recipe) float64 {
 		options[i] = layers{{0, i}}
 	}
 	s := m.space(options, func(a *Area) (all []appearance) {
-		mixture := m.mixture(m.best, a, r, nominal(r))
+		mixture := m.mixture(m.best, a, r)
 		for i, x := range thicknesses {
 			all = append(all, m.best.appearanceOf(underMix(m.best, a, mixture, i).coated(mixture, x)))
 		}

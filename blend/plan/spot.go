@@ -55,14 +55,11 @@ func (s *spot) mayTouch(k int) bool {
 	return ok
 }
 
-// touch returns the spot's spectrum under a way. strengths are how strong each tube turns out; nil is by its share.
-func (s *spot) touch(m model, w *way, strengths []float64) spectra.Spectrum {
+// touch returns the spot's spectrum under a way.
+func (s *spot) touch(m model, w *way) spectra.Spectrum {
 	parts := make([]blend.Part, len(w.recipe))
 	for i, of := range w.recipe {
-		c := m.absorbed(of.shelf, s.area, s.wet)
-		if strengths != nil {
-			c = c.Strength(strengths[i])
-		}
+		c := m.absorbed(of.shelf, s.area, s.wet).Strength(w.recipe.strength(m, i))
 		parts[i] = blend.Part{Coating: c, Parts: float64(of.parts)}
 	}
 	c := blend.Mix("", parts[0].Coating.Kind, parts...)
@@ -74,7 +71,7 @@ func (s *spot) touch(m model, w *way, strengths []float64) spectra.Spectrum {
 // touchedIn returns the spot's spectrum under a way in a drawn sample. A mix is that of the best sample, but for the error of the dab.
 func (s *spot) touchedIn(n int, w *way) spectra.Spectrum {
 	if len(w.recipe) == 1 {
-		return s.touch(s.drawn[n], w, nil)
+		return s.touch(s.drawn[n], w)
 	}
 	mixed := s.mended(w)
 	for i := range mixed {
@@ -86,7 +83,7 @@ func (s *spot) touchedIn(n int, w *way) spectra.Spectrum {
 // mended returns the spectrum, in the best sample, of a mix that is mended until it has the colour that the spot is to have, where it
 // comes near enough for that; elsewhere, and of a coating by itself, that of the way as it is.
 func (s *spot) mended(w *way) spectra.Spectrum {
-	mixed := s.touch(s.best, w, nil)
+	mixed := s.touch(s.best, w)
 	is := mixed.Lab()
 	if len(w.recipe) == 1 || colour.DeltaE2000(s.toLook, is) > mendable {
 		return mixed

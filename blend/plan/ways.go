@@ -115,7 +115,7 @@ func (s *spot) sort(ways []way) {
 
 // price works out what a way costs in the best sample, whose wood ends so.
 func (s *spot) price(w *way, wood *seenEnd) {
-	end := s.end(s.best, s.touch(s.best, w, nil))
+	end := s.end(s.best, s.touch(s.best, w))
 	w.cost = wood.dayFrom(&end) + lampWeight*wood.lampFrom(&end) + w.price()
 }
 

@@ -144,7 +144,7 @@ func TestMixOfOneOnItsOwnWood(t *testing.T) {
 	m.areas = m.areasOf([]int{0, 1})
 	one := recipe{{0, 1}}
 	for _, in := range append([]model{m.best}, m.drawn...) {
-		got := m.finals(in, &dosage{recipe: one, water: []int{0, 0}, coats: []int{2, 2}}, nominal(one))
+		got := m.finals(in, &dosage{recipe: one, water: []int{0, 0}, coats: []int{2, 2}})
 		for i, a := range m.areas {
 			require.InDelta(t, 0, colour.DeltaE2000(in.finals(a, []layers{{{0, 2}}})[0].mean, got[i].mean), 1e-9, a.Name)
 		}
@@ -169,7 +169,7 @@ func TestTouchOnItsOwnWood(t *testing.T) {
 	p := newPlanner(w, &problem)
 	p.best.sample.BoardToPiece[0] = 1 // a touch is no coat on the piece
 	s := &spot{planner: p, area: &problem.Areas[1], wood: &problem.Areas[0], wet: blend.Bare}
-	touched := s.touch(p.best, &way{recipe: recipe{{0, 1}}, touches: 1}, nil)
+	touched := s.touch(p.best, &way{recipe: recipe{{0, 1}}, touches: 1})
 	coat := p.best.lay(s.area, layers{{0, 1}}, nil).mean
 	require.InDelta(t, 0, colour.DeltaE2000(coat.Lab(), touched.Lab()), 1e-9)
 }

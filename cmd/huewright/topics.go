@@ -178,6 +178,7 @@ Some things may be written in one line:
     photo = "front.jpg"
     chip = "#7a5a40"
     dilution = "1 paint, 4 water"
+    parts = "5 titanium white, 1 burnt umber"
 
 Write photo so, above all headings, if file names are all that you say of your photos. A photo is then called by its
 file's name without the ending. Any colour may be a code, L*, a*, b* as "44, 14, 20", or an outline. A mix may also be
@@ -334,6 +335,12 @@ const pieceExample = `    name = "hall bench"
     dilution.water = 4
     # Its colour where nothing shows through: hex, lab or an outline.
     chip.hex = "#5a4030"
+    # What you stirred it together of, if it is a mix: other coatings of
+    # this file, undiluted, in parts by volume. Its chip is then the smear
+    # that you laid of it, and teaches how these paints mix.
+    # parts = "5 titanium white, 1 burnt umber"
+    # Were the parts weighed? Default: false.
+    # weighed = true
     # Only the log knows this coating.
     # earlier = true
     # Square metres that a litre covers in one coat.

@@ -30,6 +30,8 @@ const (
 	kind    = `kind = "wash"`
 	mix     = `dilution = { paint = 1, water = 4 }`
 
+	glaze     = "\n[[coating]]\nname = \"glaze\"\nkind = \"glaze\"\nchip = { hex = \"#5a4030\" }\n"
+	dye       = "[[coating]]\nname = \"dye\"\nkind = \"dye\"\nchip = { hex = \"#5a4030\" }\n"
 	alsoSame  = "photo = \"front\"\nalso = { front = \"1,1,50,50\" }"
 	laidGlaze = "[[area.laid]]\ncoating = \"glaze\"\ncoats = 1\nafter = { hex = \"#5a4030\" }\n[[coating]]"
 	laidNone  = "[[area.laid]]\ncoating = \"brown wash\"\ncoats = 0\nafter = { hex = \"#5a4030\" }\n[[coating]]"
@@ -108,6 +110,15 @@ var badPieces = map[string]badPiece{
 	"figures too light":    {from: chip, to: `chip = "144, 14, 20"`, code: "piece.lab-range", at: "19:1"},
 	"half an outline":      {from: `{ outline = "10,70,20,20" }`, to: `"10,70"`, code: "outline.numbers", at: "25:1"},
 	"no colour in quotes":  {from: chip, to: `chip = " "`, code: "piece.no-value", at: "19:1"},
+	"parts without names":  {from: mix, to: `parts = "5, 1"`, code: "piece.parts-text", at: "20:1"},
+	"parts of one":         {from: mix, to: `parts = "5 brown wash"`, code: "piece.one-part", at: "20:1"},
+	"parts of no coating":  {from: mix, to: `parts = "5 white, 1 umber"`, code: "piece.no-coating", at: "20:1"},
+	"parts of itself":      {from: mix, to: "parts = \"5 brown wash, 1 glaze\"" + glaze, code: "piece.part-is-mix", at: "20:1"},
+	"parts named twice":    {from: mix, to: "parts = \"5 glaze, 1 glaze\"" + glaze, code: "piece.part-twice", at: "20:1"},
+	"no parts of one":      {from: mix, to: "parts = \"5 glaze, 0 dye\"" + glaze + dye, code: "piece.parts", at: "20:1"},
+	"parts of a mix":       {from: mix, to: "parts = \"5 glaze, 1 dye\"" + glaze + dye + "parts = \"1 glaze, 1 dye\"\n", code: "piece.part-is-mix", at: "20:1"},
+	"weighed, no parts":    {from: mix, to: "weighed = true", code: "piece.weighed-without-parts", at: "20:1"},
+	"parts as a number":    {from: mix, to: "parts = 5", code: "piece.wrong-kind", at: "20:1"},
 	"mix without water":    {from: mix, to: `dilution = "1 paint"`, code: "piece.dilution-text", at: "20:1"},
 	"mix of two paints":    {from: mix, to: `dilution = "1 paint, 4 paint"`, code: "piece.dilution-text", at: "20:1"},
 	"mix in per cent":      {from: mix, to: `dilution = "20 %"`, code: "piece.dilution-text", at: "20:1"},

@@ -189,6 +189,7 @@ func (c *checker) coating(path string, k *Coating) {
 		c.source(path+".chip", k.Chip)
 	}
 	c.dilution(path+".dilution", k.Dilution)
+	c.parts(path, k)
 	for i := range k.Tests {
 		t, at := &k.Tests[i], fmt.Sprintf("%s.test[%d]", path, i)
 		if !(t.Coats > 0 && t.Coats <= 50) {
@@ -200,6 +201,33 @@ func (c *checker) coating(path string, k *Coating) {
 		}
 		c.source(at+".ground", &t.Ground)
 		c.source(at+".result", &t.Result)
+	}
+}
+
+// parts checks what a mix was stirred together of: two other coatings at least, each by itself and once.
+func (c *checker) parts(path string, k *Coating) {
+	switch {
+	case len(k.Parts) == 0 && k.Weighed:
+		c.fault(path+".weighed", "piece.weighed-without-parts")
+	case len(k.Parts) == 1:
+		c.fault(path+".parts", "piece.one-part")
+	}
+	seen := map[string]bool{}
+	for i, p := range k.Parts {
+		at := fmt.Sprintf("%s.parts[%d]", path, i)
+		names := namesOf(c.piece.Coatings, func(o *Coating) string { return o.Name })
+		switch other := c.piece.CoatingNamed(p.Coating); {
+		case other == nil:
+			c.keep(at+".coating", Unknown("piece.no-coating", p.Coating, names))
+		case other.Name == k.Name || len(other.Parts) > 0:
+			c.fault(at+".coating", "piece.part-is-mix", "name", p.Coating)
+		case seen[p.Coating]:
+			c.fault(at+".coating", "piece.part-twice", "name", p.Coating)
+		}
+		if !(p.Parts >= 0.001 && p.Parts <= 1000) {
+			c.fault(at+".parts", "piece.parts", "value", p.Parts, "name", p.Coating)
+		}
+		seen[p.Coating] = true
 	}
 }
 

@@ -206,8 +206,17 @@ type Coating struct {
 	Spread   float64       `toml:"spread" json:"spread,omitempty"`
 	Chip     *ColourSource `toml:"chip" json:"chip,omitempty"`
 	Dilution *Dilution     `toml:"dilution" json:"dilution,omitempty"` // as it will be used; none means as it comes
-	Tests    []TestCoat    `toml:"test" json:"tests,omitempty"`
+	// Parts are the coatings of the shelf that it was stirred together of, undiluted; none for what comes out of a tin.
+	Parts   []MixPart  `toml:"parts" json:"parts,omitempty"`
+	Weighed bool       `toml:"weighed" json:"weighed,omitempty"` // Parts are by weight, else by volume
+	Tests   []TestCoat `toml:"test" json:"tests,omitempty"`
 	DryingLabel
+}
+
+// A MixPart is some parts of a coating in a mix.
+type MixPart struct {
+	Coating string  `toml:"coating" json:"coating"`
+	Parts   float64 `toml:"parts" json:"parts"`
 }
 
 // HowPutOn is how a coating is put on: a stain is wiped where nothing else is said.

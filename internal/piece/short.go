@@ -48,6 +48,26 @@ func ParseDilution(text string) (Dilution, error) {
 	return Dilution{paint, water}, nil
 }
 
+var part = regexp.MustCompile(`^(\d+(?:\.\d+)?) (?:parts? (?:of )?)?(\S.*)$`)
+
+// ParseParts reads what a mix was stirred together of, as "5 titanium white, 1 burnt umber" or "5 parts of titanium white, 1 part of burnt
+// umber".
+func ParseParts(text string) (all []MixPart, err error) {
+	plain := strings.Join(strings.Fields(text), " ")
+	for each := range strings.SplitSeq(plain, ",") {
+		m := part.FindStringSubmatch(strings.TrimSpace(each))
+		if m == nil {
+			return nil, fault.New(fault.Use, "piece.parts-text", "text", text)
+		}
+		n, err := strconv.ParseFloat(m[1], 64)
+		if err != nil { // a number beyond all bounds
+			return nil, fault.New(fault.Use, "piece.parts-text", "text", text)
+		}
+		all = append(all, MixPart{m[2], n})
+	}
+	return all, nil
+}
+
 // ParseSource reads where a colour comes from: a code as "#7a5a40", L*, a*, b* as "44, 14, 20", or an outline.
 func ParseSource(text string) (ColourSource, error) {
 	text = strings.TrimSpace(text)
@@ -95,6 +115,10 @@ func (s *structure) short(path string, of reflect.Type, node *unstable.Node) boo
 		var d Dilution
 		d, err = ParseDilution(text)
 		group = fmt.Sprintf("{paint = %g, water = %g}", d.Paint, d.Water)
+	case reflect.TypeFor[[]MixPart]():
+		var parts []MixPart
+		parts, err = ParseParts(text)
+		group = partsGroup(parts)
 	case reflect.TypeFor[ColourSource]():
 		var c ColourSource
 		c, err = ParseSource(text)
@@ -136,6 +160,14 @@ func (c *ColourSource) group() string {
 		return fmt.Sprintf("{lab = [%g, %g, %g]}", c.Lab[0], c.Lab[1], c.Lab[2])
 	}
 	return "{outline = " + Quoted(c.Outline) + "}"
+}
+
+func partsGroup(all []MixPart) string {
+	var parts []string
+	for _, p := range all {
+		parts = append(parts, fmt.Sprintf("{coating = %s, parts = %g}", Quoted(p.Coating), p.Parts))
+	}
+	return "[" + strings.Join(parts, ", ") + "]"
 }
 
 func photoGroup(file string) string {

@@ -64,3 +64,18 @@ func TestParseDilution(t *testing.T) {
 		require.Error(t, err, text)
 	}
 }
+
+// Parts of a mix may be text, with names as the coatings have them.
+func TestPartsAsText(t *testing.T) {
+	want := []piece.MixPart{{Coating: "titanium white", Parts: 5}, {Coating: "burnt umber", Parts: 0.5}}
+	for _, text := range []string{"5 titanium white, 0.5 burnt umber", "5 parts titanium white,0.5 parts of burnt umber",
+		" 5  titanium white ,  0.5 burnt umber "} {
+		got, err := piece.ParseParts(text)
+		require.NoError(t, err, text)
+		require.Equal(t, want, got, text)
+	}
+	for _, text := range []string{"", "titanium white", "5, 1", "5 titanium white, burnt umber", "white 5", "5 white,", "-1 white, 2 umber"} {
+		_, err := piece.ParseParts(text)
+		require.Error(t, err, text)
+	}
+}

@@ -246,6 +246,8 @@ func wanted(of reflect.Type) fault.Note {
 	switch of {
 	case reflect.TypeFor[Dilution]():
 		return fault.Say("piece.kind-dilution")
+	case reflect.TypeFor[[]MixPart]():
+		return fault.Say("piece.kind-parts")
 	case reflect.TypeFor[ColourSource]():
 		return fault.Say("piece.kind-colour")
 	case reflect.TypeFor[Photo](), reflect.TypeFor[[]Photo]():

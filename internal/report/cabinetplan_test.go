@@ -215,7 +215,7 @@ func cabinetPlan() *workshop.PlanResult {
 				Parts: []plan.MixPart{{Coating: "nut-brown wash", Parts: 3}, {Coating: "amber glaze", Parts: 1}}, Water: 8,
 				Areas: []plan.MixArea{{Name: "frame", Coats: 3, Water: 8, Lab: ashWashed[2], Grain: 0.6},
 					{Name: "filled corner", Coats: 2, Water: 8, Lab: fillerWashed[1], Grain: math.NaN()}},
-				DeltaE: plan.Spread{Median: 4, Low: 2.8, High: 6.1}, Grain: 0.6,
+				DeltaE: plan.Spread{Median: 4, Low: 2.8, High: 6.1}, Grain: 0.6, Guess: true,
 			},
 			OneCount: &plan.MixPlan{
 				Parts: []plan.MixPart{{Coating: "nut-brown wash", Parts: 1}},

@@ -38,7 +38,7 @@ func mixesOf(r *workshop.PlanResult) *mixesJSON {
 	if r.Mix == nil {
 		return nil
 	}
-	return &mixesJSON{mixOf(r, r.Mix.OneMix), mixOf(r, r.Mix.OneCount), r.Mix.MixedMore}
+	return &mixesJSON{mixOf(r, r.Mix.OneMix), mixOf(r, r.Mix.OneCount), r.Mix.FirstGuess()}
 }
 
 func mixOf(r *workshop.PlanResult, m *plan.MixPlan) *mixJSON {

@@ -178,8 +178,11 @@ func (p *page) mixes(r *workshop.PlanResult) {
 	if m := r.Mix.OneCount; m != nil && len(m.Areas) > 1 {
 		p.wrapped("  ", p.mix(r, p.say("answer.one-count"), m))
 	}
-	if r.Mix.MixedMore {
+	switch {
+	case r.Mix.FirstGuess():
 		p.wrapped("  ", p.say("answer.mix-guess"))
+	case r.Mix.MixedMore:
+		p.wrapped("  ", p.say("answer.mix-told"))
 	}
 }
 

@@ -106,7 +106,7 @@ func (m *merger) into(merged any, path []part, base, mine, theirs any) {
 
 // wholes are values that make sense only as a whole, by their keys. Of coats laid too: what two people note at once is
 // likely the same coat.
-var wholes = []string{"target", "chip", "ground", "result", "before", "after", "dilution", "laid", "scale"}
+var wholes = []string{"target", "chip", "ground", "result", "before", "after", "dilution", "parts", "laid", "scale"}
 
 // byName are objects whose keys are names, by their own keys.
 var byName = []string{"in", "slips"}
@@ -213,7 +213,8 @@ func (m *merger) choose(path []part, mine, theirs any) any {
 var keyWords = map[string]string{
 	"areas": "area", "coatings": "coating", "photos": "photo", "ties": "what several photos show:", "repairs": "repair",
 	"tests": "test coats", "laid": "coats that are on", "chip": "dried chip", "family": "thinned with", "put_on": "how it is put on",
-	"batch": "can or mix", "dilution": "thinning", "size_m2": "size in m²", "shown": "all of it, for pictures", "also": "in other photos",
+	"batch": "can or mix", "dilution": "thinning", "parts": "what it is mixed of", "weighed": "parts by weight",
+	"size_m2": "size in m²", "shown": "all of it, for pictures", "also": "in other photos",
 	"clear": "clear coat", "year_made": "made about", "country": "where it was finished", "hours": "hours of work",
 	"old_finish": "old finish on it", "tolerance": "close enough",
 	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper", "in": "in photo",

@@ -45,6 +45,9 @@ func newPlanData(photos *Photos, read *readings, past *Past) (*planData, error) 
 		if p.ForTouchingUp(&p.Coatings[k]) {
 			d.problem.TouchUp = append(d.problem.TouchUp, k)
 		}
+		if len(p.Coatings[k].Parts) > 0 {
+			d.problem.Mixed = append(d.problem.Mixed, k)
+		}
 	}
 	if past == nil {
 		past = &Past{}
@@ -91,8 +94,13 @@ func shelfOf(photos *Photos, read *readings) (shelf []learn.ShelfCoating) {
 				e.Tests[i].Strip = "board " + t.Board
 			}
 		}
+		var parts []learn.MixedPart
+		for _, part := range k.Parts {
+			parts = append(parts, learn.MixedPart(part))
+		}
 		shelf = append(shelf, learn.ShelfCoating{
 			Name: k.Name, Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn(), Share: k.PaintShare(), Evidence: e,
+			Parts: parts, Weighed: k.Weighed,
 		})
 	}
 	return shelf

@@ -99,3 +99,49 @@ result = { lab = [69, 9, 22] }
 	require.Less(t, coats(seen), coats(bare), "a clear coat deepens: what is to look so under it needs fewer coats than what looks so dry")
 	require.Contains(t, fmt.Sprint(plan("lab = [78, 4, 19]", asSeen, "").Warnings), "reading.other-state")
 }
+
+// A mix that was smeared is a coating with parts: it can be laid, and its paints are mixed anew, better.
+func TestPlanWithASmearOfAMix(t *testing.T) {
+	plan := func(mix string) *workshop.PlanResult {
+		t.Helper()
+		files := inMemory{"piece.toml": `
+[target]
+lab = [62, 9, 20]
+[[area]]
+name = "door"
+lab = [30, 10, 12]
+surface = "non-absorbing"
+[[coating]]
+name = "white"
+kind = "paint"
+chip = "94, -1, 4"
+[[coating]]
+name = "ochre"
+kind = "paint"
+chip = "45, 16, 30"
+` + mix}
+		p, err := workshop.ReadPiece(files, "piece.toml")
+		require.NoError(t, err)
+		result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *p})
+		require.NoError(t, err)
+		return result
+	}
+	smear := func(parts string) string {
+		return "[[coating]]\nname = \"first mix\"\nkind = \"paint\"\nparts = " + parts + "\nchip = \"54, 13, 25\"\n"
+	}
+	before := plan("")
+	require.True(t, before.Mix.MixedMore)
+	require.True(t, before.Mix.FirstGuess())
+	after := plan(smear(`"3 white, 1 ochre"`))
+	require.Len(t, after.Coatings, 3, "the mix is on the shelf")
+	require.False(t, after.Mix.FirstGuess())
+	width := func(r *workshop.PlanResult) float64 { return r.Mix.OneMix.DeltaE.High - r.Mix.OneMix.DeltaE.Low }
+	require.Less(t, width(after), width(before))
+	for _, part := range after.Mix.OneMix.Parts {
+		require.True(t, len(after.Mix.OneMix.Parts) == 1 || part.Coating != "first mix", "mixes are made of paints")
+	}
+	inFull := plan(smear(`[{ coating = "white", parts = 3 }, { coating = "ochre", parts = 1 }]`))
+	require.Equal(t, after.Mix.OneMix.DeltaE, inFull.Mix.OneMix.DeltaE)
+	weighed := plan(smear("\"3 white, 1 ochre\"\nweighed = true"))
+	require.NotEqual(t, after.Mix.OneMix.DeltaE, weighed.Mix.OneMix.DeltaE)
+}

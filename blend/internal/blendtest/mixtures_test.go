@@ -10,7 +10,7 @@ import (
 
 // How strong one paint is in a mixture over the other, beside what their shares by weight let expect: the factor that brings
 // K/S of the mixture nearest to what was measured. Of two paints that are each off by so much, the spread is √2 of that; whites
-// are dense, so that shares by volume take a part of it away. plan.mixStrength is of one paint, by volume.
+// are dense, so that shares by volume take a part of it away. learn.strengthSD is of one paint.
 func TestStrengthsOfMeasuredMixtures(t *testing.T) {
 	p := ReadPalette(t)
 	var logs []float64

@@ -78,6 +78,38 @@ func (p palette) film(m Making, sample string, nm int) (blend.Film, bool) {
 	return twoGrounds(at("_b"), at("_w"), at("_ob"), at("_ow"))
 }
 
+// hides is how far a paint over white may differ from the same over black where it counts as opaque.
+const hides = 0.03
+
+// Chip returns the spectrum of a sample laid on until nothing shows through, its gloss in it as it was measured: of its film where it can be
+// inverted, of the sample itself where it is opaque, and beyond these and the ends as at the nearest wavelength. It is not ok where there is
+// none.
+func (p palette) Chip(sample string) (s spectra.Spectrum, ok bool) {
+	var at []int
+	limit := map[int]float64{}
+	for i, onBlack := range p[sample+"_ob"] {
+		nm, onWhite := 400+10*i, p[sample+"_ow"][i]
+		if f, inverts := p.Film(sample, nm); inverts {
+			limit[nm] = f.Limit()
+		} else if math.Abs(onWhite-onBlack) <= hides {
+			limit[nm] = (onBlack + onWhite) / 2
+		} else {
+			continue
+		}
+		at = append(at, nm)
+	}
+	for i := range s {
+		nearest, off := 0, math.Inf(1)
+		for _, nm := range at {
+			if d := math.Abs(float64(nm - spectra.FirstBand - i*spectra.BandStep)); d < off {
+				nearest, off = nm, d
+			}
+		}
+		s[i] = limit[nearest]
+	}
+	return s, len(at) > 0
+}
+
 // Paints returns every paint that can be inverted at all wavelengths, made so, as it was laid on the card and in
 // order of their names.
 func (p palette) Paints(m Making) (all []*blend.Coating) {

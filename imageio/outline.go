@@ -51,6 +51,50 @@ func (o Outline) Area() float64 {
 	return sum
 }
 
+// Within is what lies on a photo of that size. Parts and holes of which nothing does are left out; a part that the photo's edge cuts
+// in two stays one, along the edge.
+//
+// Source: Sutherland and Hodgman (1974), Reentrant polygon clipping, doi:10.1145/360767.360802.
+func (o Outline) Within(width, height int) Outline {
+	cut := func(ring []Point) []Point {
+		for _, e := range [4][3]float64{{1, 0, 0}, {-1, 0, float64(width)}, {0, 1, 0}, {0, -1, float64(height)}} {
+			inside := func(p Point) float64 { return e[0]*p.X + e[1]*p.Y + e[2] }
+			var kept []Point
+			for i, p := range ring {
+				q := ring[(i+1)%len(ring)]
+				a, b := inside(p), inside(q)
+				if a >= 0 {
+					kept = append(kept, p)
+				}
+				if (a >= 0) != (b >= 0) {
+					kept = append(kept, Point{p.X + (q.X-p.X)*a/(a-b), p.Y + (q.Y-p.Y)*a/(a-b)})
+				}
+			}
+			ring = slices.Compact(kept)
+			if n := len(ring); n > 1 && ring[0] == ring[n-1] {
+				ring = ring[:n-1]
+			}
+		}
+		return ring
+	}
+	var out Outline
+	for i, ring := range append([][]Point{o.Points}, o.More...) {
+		switch ring = cut(ring); {
+		case len(ring) < 3:
+		case i == 0 || out.Points == nil:
+			out.Points = ring
+		default:
+			out.More = append(out.More, ring)
+		}
+	}
+	for _, ring := range o.Holes {
+		if ring = cut(ring); len(ring) >= 3 {
+			out.Holes = append(out.Holes, ring)
+		}
+	}
+	return out
+}
+
 // Contains reports whether a place lies in one of the polygons and in no hole.
 func (o Outline) Contains(p Point) bool {
 	in := func(ring []Point) bool { return ringContains(ring, p) }

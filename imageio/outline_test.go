@@ -161,3 +161,38 @@ func FuzzParseOutline(f *testing.F) {
 		require.Equal(t, o.Spans(50, 50), back.Spans(50, 50))
 	})
 }
+
+func TestOutlineContains(t *testing.T) {
+	o := Rect(10, 10, 40, 30)
+	o.More = [][]Point{Rect(100, 0, 5, 5).Points}
+	o.Holes = [][]Point{Rect(20, 20, 10, 10).Points}
+	in := map[[2]int]bool{}
+	for _, s := range o.Spans(200, 100) {
+		for x := s.X0; x < s.X1; x++ {
+			in[[2]int{x, s.Y}] = true
+		}
+	}
+	for y := range 100 {
+		for x := range 200 {
+			require.Equal(t, in[[2]int{x, y}], o.Contains(Point{X: float64(x) + 0.5, Y: float64(y) + 0.5}), "%d,%d", x, y)
+		}
+	}
+}
+
+// What is cut off at the photo's edge covers the same pixels of the photo.
+func TestOutlineWithin(t *testing.T) {
+	o := Outline{
+		Points: []Point{{X: -20, Y: 5}, {X: 40, Y: -10}, {X: 130, Y: 30}, {X: 60, Y: 95}, {X: 20, Y: 40}},
+		More:   [][]Point{Rect(-30, -30, 10, 10).Points, Rect(-5, 70, 20, 20).Points},
+		Holes:  [][]Point{Rect(50, 20, 10, 10).Points, Rect(90, 10, 30, 30).Points},
+	}
+	in := o.Within(100, 80)
+	require.Equal(t, CountPixels(o.Spans(100, 80)), CountPixels(in.Spans(100, 80)))
+	require.Len(t, in.More, 1)
+	require.NoError(t, in.Check())
+	low, high := in.Bounds()
+	require.GreaterOrEqual(t, min(low.X, low.Y), 0.0)
+	require.LessOrEqual(t, high.X, 100.0)
+	require.LessOrEqual(t, high.Y, 80.0)
+	require.Empty(t, Rect(200, 200, 5, 5).Within(100, 80).Points)
+}

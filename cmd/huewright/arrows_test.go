@@ -43,7 +43,7 @@ var arrows = map[string][]string{
 	"imageio":                    {"colour", "imageio/internal/container", "imageio/internal/icc", "imageio/internal/jpeg", "internal/atomicfile", "internal/parallel"},
 	"imageio/internal/blob":      {"imageio", "internal/parallel"},
 	"imageio/sample":             {"colour", "colour/camera", "imageio", "internal/parallel", "internal/stat"},
-	"imageio/internal/plane":     {"imageio"},
+	"imageio/internal/plane":     {"imageio", "internal/stat"},
 	"imageio/internal/lattice":   {"imageio", "imageio/internal/blob", "imageio/internal/plane"},
 	"imageio/chart": {
 		"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/internal/lattice", "imageio/internal/plane",
@@ -55,6 +55,9 @@ var arrows = map[string][]string{
 	},
 	"imageio/slip": {
 		"colour", "colour/camera", "imageio", "imageio/internal/plane", "imageio/sample", "internal/fault", "internal/parallel", "internal/stat",
+	},
+	"imageio/carry": {
+		"imageio", "imageio/internal/plane", "imageio/slip", "internal/fault", "internal/lm", "internal/parallel", "internal/stat",
 	},
 	"imageio/region":   {"imageio", "internal/parallel", "internal/stat"},
 	"imageio/surround": {"colour", "colour/camera", "imageio", "imageio/sample", "internal/parallel"},
@@ -76,7 +79,7 @@ var arrows = map[string][]string{
 	},
 	"internal/workshop": {
 		"blend", "blend/learn", "blend/plan", "blend/repair", "blend/schedule", "colour", "colour/camera", "colour/spectra",
-		"imageio", "imageio/chart", "imageio/evenlight", "imageio/region", "imageio/render", "imageio/sample", "imageio/slip",
+		"imageio", "imageio/carry", "imageio/chart", "imageio/evenlight", "imageio/region", "imageio/render", "imageio/sample", "imageio/slip",
 		"imageio/surround", "internal/logbook", "internal/parallel", "internal/piece",
 	},
 	"internal/record": {

@@ -33,6 +33,7 @@ func TestAnswersFitTheirSchemas(t *testing.T) {
 		"measure-several": {"measure", demoPhoto, "side.jpg", "--area", frame, "--reference", "none"},
 		"compare":         {"compare", demoPhoto, "--area", frame, "--target", "#7a5a40"},
 		"compare-colours": {"compare", "44,14,20", "#7a5a40"},
+		"carry":           {"carry", demoPiece, "side.jpg"},
 		"plan":            {"plan", demoPiece},
 		"preview":         {"preview", demoPiece, "--out", "pictures", "--width", "300"},
 		"timetable":       {"timetable", demoPiece},

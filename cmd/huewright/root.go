@@ -31,7 +31,8 @@ photograph a piece of your own.`,
 	}
 	root.AddCommand(helpTopics()...)
 	root.AddCommand(
-		newDemo(stdout), newMeasure(stdout), newCompare(stdout), newPlan(stdout), newPreview(stdout), newTimetable(stdout), newCard(stdout),
+		newDemo(stdout), newMeasure(stdout), newCompare(stdout), newCarry(stdout), newPlan(stdout), newPreview(stdout), newTimetable(stdout),
+		newCard(stdout),
 		newSlips(stdout), newCheck(stdout), logcmd.New(stdout, version()), newServe(stdout),
 		newHelp(), newCompletion(stdout), newVersion(stdout), newManual(),
 	)

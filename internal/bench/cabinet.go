@@ -19,6 +19,8 @@ type CabinetOptions struct {
 	// Laid is the film of the wash on the woods of the Frame and of the Panel, over that of a coat laid evenly: the piece as it is
 	// later. Test coats then lie on that, and nothing is to be read of them.
 	Laid map[string]float64
+	// Elsewhere is the seed of another wall and floor, and moves the chart: the piece as somebody else sees it. 0 is where it was.
+	Elsewhere uint64
 }
 
 // Cabinet sets up a music cabinet with an ash frame, sapele panels and one corner rebuilt in
@@ -33,7 +35,7 @@ func Cabinet(opt CabinetOptions) *Scene {
 	if boards == nil {
 		boards = []SampleBoard{{Coats: 1}}
 	}
-	m.backdrop(m.rng)
+	m.backdrop(noise(m.rng.Uint64() ^ opt.Elsewhere))
 	m.contact(left+2, bottom-4, stile-14, 30)
 	m.contact(innerRight+14, bottom-4, stile-14, 30)
 	m.contact(118, 790, 118, 34)
@@ -46,7 +48,7 @@ func Cabinet(opt CabinetOptions) *Scene {
 	m.corner()
 	m.testCoats(opt.TestFilms)
 	m.besides(boards)
-	m.addChart(24, 128, -1.1)
+	m.addChart(24, 128+float64(opt.Elsewhere%97), -1.1)
 	m.slips(opt.Slips)
 	m.printed(opt.Printed)
 	return m.finish()

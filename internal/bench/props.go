@@ -57,8 +57,7 @@ var (
 )
 
 // backdrop is a limewashed block wall and a concrete floor.
-func (s *Scene) backdrop(rng *rand.Rand) {
-	n := noise(rng.Uint64())
+func (s *Scene) backdrop(n noise) {
 	const floorFrom, blockWide, blockHigh, joint = 752.0, 440.0, 215.0, 9.0
 	wall := func(x, y float64) float64 {
 		x, y = x+130+2*n.plane(x/70, y/70), y+75+1.5*(n+1).plane(x/90, y/90)

@@ -153,3 +153,22 @@ func BenchmarkShoot(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.N)*1.92/b.Elapsed().Seconds(), "Mpx/s")
 }
+
+// A place that a camera sees in perspective is seen where it is, and straight ahead without a turn it is the plain view.
+func TestPerspectiveAndBack(t *testing.T) {
+	v := View{Focal: 1300, Turn: 22, Nod: -9, RollDegrees: 4, CentreX: 500, CentreY: 400, Scale: 0.8}.orDefault()
+	for _, at := range []imageio.Point{{X: 0, Y: 0}, {X: 800, Y: 600}, {X: 1500, Y: 30}} {
+		back := v.pixel(v.spot(at))
+		require.InDelta(t, at.X, back.X, 1e-6)
+		require.InDelta(t, at.Y, back.Y, 1e-6)
+	}
+	require.InDelta(t, 500, v.spot(imageio.Point{X: 800, Y: 600}).x, 1e-9)
+	ahead, plain := View{Focal: 900}.orDefault(), View{}.orDefault()
+	at := imageio.Point{X: 300, Y: 1100}
+	require.InDelta(t, plain.spot(at).x, ahead.spot(at).x, 1e-9)
+	require.InDelta(t, plain.spot(at).y, ahead.spot(at).y, 1e-9)
+	// From the right the right half is nearer, and so larger.
+	turned := View{Focal: 900, Turn: -20}.orDefault()
+	middle := turned.pixel(spot{sceneWidth / 2, sceneHeight / 2})
+	require.Greater(t, turned.pixel(spot{sceneWidth/2 + 100, sceneHeight / 2}).X-middle.X, middle.X-turned.pixel(spot{sceneWidth/2 - 100, sceneHeight / 2}).X)
+}

@@ -16,6 +16,10 @@ type View struct {
 	TiltX, TiltY   float64 // 1/m
 	RollDegrees    float64
 	SamplesPerSide int // of each pixel, against jagged edges; 0 means 2
+
+	// A camera that sees in perspective, from any side; it has no tilts. Its axis meets the scene in the view's centre.
+	Focal     float64 // pixels; 0 means a camera as above
+	Turn, Nod float64 // degrees, to the side and down
 }
 
 func (v View) orDefault() View {
@@ -43,6 +47,9 @@ func (v View) sample(x, y, k int) imageio.Point {
 // spot is what a place on the picture shows. With p the place from the picture's middle in
 // millimetres at its scale, and t the tilt, it lies at p/(1 + t·p) from the view's centre.
 func (v View) spot(px imageio.Point) spot {
+	if v.Focal > 0 {
+		return v.seen(px)
+	}
 	sin, cos := math.Sincos(v.RollDegrees * math.Pi / 180)
 	a, b := v.Scale*(px.X-float64(v.Width)/2), v.Scale*(px.Y-float64(v.Height)/2)
 	x, y := a*cos-b*sin, a*sin+b*cos
@@ -52,9 +59,44 @@ func (v View) spot(px imageio.Point) spot {
 
 // pixel is the inverse of spot: q = p/(1 + t·p) gives p = q/(1 − t·q).
 func (v View) pixel(s spot) imageio.Point {
+	if v.Focal > 0 {
+		axes, away := v.axes(), v.Focal*v.Scale
+		var on [3]float64 // the spot from the camera, along its axes
+		for k, axis := range axes {
+			on[k] = axis[0]*(s.x-v.CentreX) + axis[1]*(s.y-v.CentreY)
+		}
+		on[2] += away
+		return imageio.Point{X: v.Focal*on[0]/on[2] + float64(v.Width)/2, Y: v.Focal*on[1]/on[2] + float64(v.Height)/2}
+	}
 	sin, cos := math.Sincos(v.RollDegrees * math.Pi / 180)
 	x, y := s.x-v.CentreX, s.y-v.CentreY
 	w := 1 - (v.TiltX*x+v.TiltY*y)/1000
 	x, y = x/w/v.Scale, y/w/v.Scale
 	return imageio.Point{X: x*cos + y*sin + float64(v.Width)/2, Y: y*cos - x*sin + float64(v.Height)/2}
+}
+
+// axes are the directions right, down and ahead of a camera that sees in perspective, in the scene's own right, down and into the wall.
+func (v View) axes() [3][3]float64 {
+	sr, cr := math.Sincos(v.RollDegrees * math.Pi / 180)
+	st, ct := math.Sincos(v.Turn * math.Pi / 180)
+	sn, cn := math.Sincos(v.Nod * math.Pi / 180)
+	right, down, ahead := [3]float64{ct, 0, -st}, [3]float64{-st * sn, cn, -ct * sn}, [3]float64{st * cn, sn, ct * cn}
+	var turned [3][3]float64
+	for k := range 3 {
+		turned[0][k], turned[1][k], turned[2][k] = cr*right[k]+sr*down[k], cr*down[k]-sr*right[k], ahead[k]
+	}
+	return turned
+}
+
+// seen is spot for a camera that sees in perspective.
+func (v View) seen(px imageio.Point) spot {
+	axes, away := v.axes(), v.Focal*v.Scale
+	x, y := px.X-float64(v.Width)/2, px.Y-float64(v.Height)/2
+	var along, camera [3]float64 // the ray, and where the camera stands from the centre
+	for k := range 3 {
+		along[k] = x*axes[0][k] + y*axes[1][k] + v.Focal*axes[2][k]
+		camera[k] = -away * axes[2][k]
+	}
+	reach := -camera[2] / along[2]
+	return spot{v.CentreX + camera[0] + reach*along[0], v.CentreY + camera[1] + reach*along[1]}
 }

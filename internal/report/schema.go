@@ -26,6 +26,7 @@ var JSONResults = []JSONResult{
 	{"measure-several", "measure PHOTO PHOTO …", reflect.TypeFor[severalJSON]()},
 	{"compare", "compare PHOTO", reflect.TypeFor[compareJSON]()},
 	{"compare-colours", "compare COLOUR COLOUR", reflect.TypeFor[twoColoursJSON]()},
+	{"carry", "carry", reflect.TypeFor[carryJSON]()},
 	{"plan", "plan, log again", reflect.TypeFor[planJSON]()},
 	{"preview", "preview", reflect.TypeFor[previewJSON]()},
 	{"timetable", "timetable", reflect.TypeFor[timetableJSON]()},

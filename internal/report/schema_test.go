@@ -17,7 +17,8 @@ import (
 
 // resultOf is the name of the result that a golden is one of, by how the golden's name begins.
 var resultOf = map[string]string{
-	"measure": "measure", "several": "measure-several", "compare": "compare", "difference": "compare-colours", "plan": "plan",
+	"measure": "measure", "several": "measure-several", "compare": "compare", "carry": "carry", "difference": "compare-colours",
+	"plan":    "plan",
 	"preview": "preview", "timetable": "timetable", "check": "check", "check-piece": "check-piece", "history": "log-show",
 	"pieces": "log-list", "found": "log-find", "scores": "log-scores", "label": "log-label", "drift": "log-drift",
 }

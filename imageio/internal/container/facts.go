@@ -20,6 +20,7 @@ type ShootingFacts struct {
 	Aperture     float64   // f-number
 	ISO          int
 	FocalLength  float64 // millimetres
+	FocalAs35    float64 // millimetres, of a lens that sees as much on a frame of 36 × 24
 	Flash        bool    // it fired
 	WhiteBalance string  // "auto" or "manual"
 	ExposureMode string  // "auto", "manual" or "bracket"
@@ -94,6 +95,8 @@ func (f *exifFacts) take(tag imagemeta.TagInfo) {
 		f.ISO = int(number(tag.Value))
 	case "FocalLength":
 		f.FocalLength = number(tag.Value)
+	case "FocalLengthIn35mmFormat":
+		f.FocalAs35 = number(tag.Value)
 	case "Flash":
 		f.Flash = int(number(tag.Value))&1 != 0
 	case "WhiteBalance":

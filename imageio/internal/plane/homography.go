@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/imageio"
+	"huewright/internal/stat"
 )
 
 // A Homography maps a place (u, v) on a flat face to x = (Au + Bv + C)/w, y = (Du + Ev + F)/w with
@@ -74,6 +75,34 @@ func Fit(places, seen []imageio.Point) (h Homography, ok bool) {
 		}
 	}
 	return h, true
+}
+
+// Then is the homography that takes a place to where g takes what h takes it to. Neither may have its first place, (0, 0), on the
+// horizon.
+func (h *Homography) Then(g *Homography) Homography { return product(g.matrix(), h.matrix()) }
+
+// Inverted is the homography that takes points back to their places.
+func (h *Homography) Inverted() Homography {
+	inverse, _ := stat.Inverse3(h.matrix())
+	return product(&inverse, &[3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}})
+}
+
+func (h *Homography) matrix() *[3][3]float64 {
+	return &[3][3]float64{{h.A, h.B, h.C}, {h.D, h.E, h.F}, {h.G, h.H, 1}}
+}
+
+// product is that of two matrices, as a homography.
+func product(a, b *[3][3]float64) Homography {
+	var m [3][3]float64
+	for i := range 3 {
+		for k := range 3 {
+			for j := range 3 {
+				m[i][j] += a[i][k] * b[k][j]
+			}
+		}
+	}
+	w := m[2][2]
+	return Homography{m[0][0] / w, m[0][1] / w, m[0][2] / w, m[1][0] / w, m[1][1] / w, m[1][2] / w, m[2][0] / w, m[2][1] / w}
 }
 
 // LeastSquares solves A·x = b by the normal equations, which are exact enough for unknowns and figures

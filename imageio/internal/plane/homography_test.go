@@ -53,3 +53,18 @@ func TestFit(t *testing.T) {
 	_, ok = Fit(places[:6], seen[:6])
 	require.False(t, ok, "six points on a line")
 }
+
+func TestThenAndInverted(t *testing.T) {
+	h := FromCorners([4]imageio.Point{{X: 120, Y: 80}, {X: 980, Y: 140}, {X: 900, Y: 660}, {X: 150, Y: 560}})
+	g := Homography{A: 0.9, B: 0.1, C: 30, D: -0.2, E: 1.1, F: -4, G: 1e-4, H: -2e-4}
+	both, back := h.Then(&g), h.Inverted()
+	for _, at := range []imageio.Point{{X: 0.1, Y: 0.2}, {X: 0.9, Y: 0.4}} {
+		first := h.Point(at.X, at.Y)
+		want, got := g.Point(first.X, first.Y), both.Point(at.X, at.Y)
+		require.InDelta(t, want.X, got.X, 1e-9)
+		require.InDelta(t, want.Y, got.Y, 1e-9)
+		again := back.Point(first.X, first.Y)
+		require.InDelta(t, at.X, again.X, 1e-9)
+		require.InDelta(t, at.Y, again.Y, 1e-9)
+	}
+}

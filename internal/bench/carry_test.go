@@ -1,0 +1,137 @@
+package bench
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	gonum "gonum.org/v1/gonum/stat"
+
+	"huewright/imageio"
+	"huewright/imageio/carry"
+	"huewright/imageio/slip"
+	"huewright/internal/fault"
+	"huewright/internal/figure"
+	"huewright/internal/stat"
+)
+
+// A carried is a cabinet in two photos.
+type carried struct {
+	from, to View
+	scene    *Scene
+	views    [2]carry.View
+}
+
+// aside is a camera that stands somewhat to the side, nearer or farther than another.
+func aside(rng *rand.Rand) View {
+	v := View{Width: 1600, Height: 1200, SamplesPerSide: 1}.orDefault()
+	v.Focal = (24 + 6*rng.Float64()) / math.Hypot(36, 24) * math.Hypot(1600, 1200)
+	v.Turn, v.Nod, v.RollDegrees = 11*rng.NormFloat64(), 5*rng.NormFloat64(), 1.5*rng.NormFloat64()
+	v.CentreX, v.CentreY = (left+right)/2+40*rng.NormFloat64(), (topEdge+bottom)/2+30*rng.NormFloat64()
+	v.Scale *= 0.85 + 0.35*rng.Float64()
+	return v
+}
+
+// twice draws a cabinet twice, by one camera from two places, with so many printed slips on it. With coats, the woods have had one in
+// between. The wall, the floor and the chart have changed too.
+func twice(t *testing.T, seed uint64, slips int, coated bool) *carried {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(seed, 0xca44))
+	opt := DrawCabinet(seed)
+	opt.Wash, opt.Printed = NewWash(seed, "nut brown", 6), nil
+	for k, at := range rng.Perm(len(printedSpots))[:slips] {
+		opt.Printed = append(opt.Printed, PrintedSlip{Design: slip.Design{Number: k + 1, Set: 1 + int(seed%90)}, Printer: int(seed) % 3, Spot: at})
+	}
+	c := &carried{from: aside(rng), to: aside(rng), scene: Cabinet(opt)}
+	c.to.Focal = c.from.Focal
+	opt.Elsewhere = 1 + seed
+	if coated {
+		opt.Laid = map[string]float64{Frame: 1, Panel: 1}
+	}
+	camera := DrawCamera(seed, Phone)
+	camera.Exposure = min(camera.Exposure, 0.85)
+	for i, s := range []*Shot{c.scene.Shoot(c.from, camera.again(rng)), Cabinet(opt).Shoot(c.to, camera.again(rng))} {
+		photo, err := imageio.Decode(t.Context(), s.JPEG, "cabinet.jpg")
+		require.NoError(t, err)
+		photo.Facts.FocalAs35 = c.from.Focal * math.Hypot(36, 24) / math.Hypot(1600, 1200)
+		found, err := slip.Find(t.Context(), photo)
+		require.NoError(t, err)
+		c.views[i] = carry.View{Photo: photo, Slips: slip.Once(found)}
+	}
+	return c
+}
+
+// off carries the outlines of both woods and says how far the worst corner is from where it belongs, as a share of the cabinet's width;
+// NaN where nothing was found.
+func (c *carried) off(t *testing.T) float64 {
+	t.Helper()
+	var all []imageio.Outline
+	var where []shape
+	for _, w := range c.scene.wholes {
+		if o := c.from.outline(w.shape, 1); o.CheckOn(c.views[0].Photo) == nil {
+			all, where = append(all, o), append(where, w.shape)
+		}
+	}
+	match, err := carry.Find(t.Context(), c.views[0], c.views[1], all)
+	if fault.Is(err, carry.NotFound) {
+		return math.NaN()
+	}
+	require.NoError(t, err)
+	a, b := c.to.pixel(spot{left, topEdge}), c.to.pixel(spot{right, topEdge})
+	wide, worst := math.Hypot(b.X-a.X, b.Y-a.Y), 0.0
+	for i, o := range all {
+		for k, p := range match.Outline(o).Points {
+			truth := c.to.pixel(where[i][k])
+			worst = max(worst, math.Hypot(p.X-truth.X, p.Y-truth.Y)/wide)
+		}
+	}
+	t.Logf("%.4f off by %d slips, %.2f of %d agree", worst, len(match.Slips), match.Agree, match.Places)
+	return worst
+}
+
+// A carriedRow is one way in which outlines are carried.
+type carriedRow struct {
+	name              string
+	slips             int
+	within            float64 // of where they belong, that is asked for
+	right, wrong, all float64 // counted
+	off               []float64
+}
+
+// Outlines are carried from one photo of a cabinet to another, taken from another place, with two printed slips, with one, and without.
+// Every other cabinet has had a coat in between.
+func TestOutlinesCarryOver(t *testing.T) {
+	first, cabinets := uint64(3000), figure.Draws(2, 40)
+	rows := []*carriedRow{{name: "two slips", slips: 2, within: 0.005}, {name: "one slip", slips: 1, within: 0.015}, {name: "no slip", within: 0.015}}
+	for seed := first; seed < first+uint64(cabinets); seed++ {
+		with := twice(t, seed, 2, seed%2 == 1)
+		for _, row := range rows {
+			c := with
+			switch row.slips {
+			case 0:
+				c = twice(t, seed, 0, seed%2 == 1)
+			case 1:
+				for i := range c.views {
+					c.views[i].Slips = c.views[i].Slips[:min(1, len(c.views[i].Slips))]
+				}
+			}
+			off := c.off(t)
+			row.all++
+			switch {
+			case math.IsNaN(off):
+				continue
+			case off <= row.within:
+				row.right++
+			default:
+				row.wrong++
+			}
+			row.off = append(row.off, off)
+		}
+	}
+	for _, row := range rows {
+		figure.Report(t, "carried/"+row.name, "%.0f %% right, %.0f %% wrong; off by %.2f %% (worst tenth %.2f %%)", 100*row.right/row.all,
+			100*row.wrong/row.all, 100*gonum.Mean(row.off, nil), 100*stat.Quantile(row.off, 0.9))
+		figure.AtLeast(t, 0.8, row.right/row.all, row.all, row.name)
+	}
+}

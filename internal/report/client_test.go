@@ -52,8 +52,8 @@ func TestClientIsToldInPlainWords(t *testing.T) {
 	for _, s := range []string{
 		"Frame: 3 thin coats of nut-brown wash (2 to 4).", "Panel: Stays as it is.", "At arm's length you will see a difference:",
 		"the filled corner will be clearly less red and a little lighter than the panel",
-		"The grain of the frame will be softer.", "By a warm lamp ", "How it looks by lamp is a guess", "Nut-brown wash (thinned), dewaxed shellac (as a sealer between) and water-borne clear.",
-		"Over all of it: 2 clear coats of water-borne clear.",
+		"Over all of it: 2 clear coats of water-borne clear.", "Nut-brown wash (thinned), dewaxed shellac (as a sealer between) and water-borne",
+		"The grain of the frame will be softer.", "By a warm lamp ", "How it looks by lamp is a guess",
 	} {
 		require.Contains(t, text, s)
 	}

@@ -42,6 +42,7 @@ var pageFunctions = template.FuncMap{
 		return partsOf(d.Paint, "paint") + " to " + partsOf(d.Water, "thinner")
 	},
 	"source": sourceWords,
+	"short":  func(text string) string { return atMost(120, text) },
 	"dict":   dict,
 	"outlineOf": func(s *piece.ColourSource) string {
 		if s == nil {

@@ -59,6 +59,7 @@ var steps = []step{
 		name: "laid", needs: "area", takes: "coating coats", colours: "after",
 		change: addLaid, replan: true, did: "a coat on {area}", at: "bench",
 	},
+	{name: "tick", needs: "step what", takes: "done", change: tick, did: "the tick at: {what}", at: "bench"},
 	{name: "repair", needs: "name outline", takes: "photo", change: setRepair, did: "the repair {name}", at: "repairs"},
 	{name: "check", needs: "name", act: (*Server).check, did: "checking {name}", at: "repairs"},
 	{name: "note", needs: "note", takes: "area", act: (*Server).note, at: "card"},

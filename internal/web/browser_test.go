@@ -390,6 +390,12 @@ func TestTheJobOnAPhone(t *testing.T) {
 		`n.naturalWidth && a.naturalHeight === n.naturalHeight && a.src !== n.src })()`))
 	b.shot("5-plan")
 
+	// A step is ticked where it stands.
+	b.tap(`document.querySelector("#bench .tick")`)
+	b.until(`document.querySelector("#bench .tick").ariaChecked === "true"`)
+	require.Equal(b.t, 1.0, js[float64](b, `document.querySelectorAll("#bench .tick[aria-checked=true]").length`))
+	b.shot("5-ticked")
+
 	// A coat on the frame, seen in the spot under one coat.
 	laid := fmt.Sprintf(`form[data-keep="laid %s"]`, bench.Frame)
 	b.drawRect(laid, "Photograph", bench.FrameTested)
@@ -422,6 +428,10 @@ func TestTheJobOnAPhone(t *testing.T) {
 	b.do(chromedp.Navigate("http://" + b.host + card))
 	b.until(`document.body.innerText.includes("nut-brown wash")`)
 	b.noSideways()
+	b.do(chromedp.Navigate("http://" + b.host + strings.TrimSuffix(card, "card") + "client"))
+	b.until(`document.body.innerText.includes("Over the years")`)
+	b.noSideways()
+	b.shot("7-client")
 	b.open("/log/music%20cabinet")
 	b.until(`document.body.innerText.includes("the left door drinks more")`)
 	b.noSideways()

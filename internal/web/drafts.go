@@ -29,7 +29,7 @@ type pieceDraft struct {
 	Read    map[string]workshop.SpotReading // last reading of each area, by name
 	Checks  map[string]repairAnswer         // last answer for each repair, by name
 	Slips   map[string]string               `json:",omitempty"` // the first slip of paper agreed to in each photo, until they tie
-	Ticked  map[string]bool                 `json:",omitempty"` // steps of the schedule that are done, by their keys; see stepKey
+	Ticked  map[string]bool                 `json:",omitempty"` // steps of the schedule that are done, by workshop.PlanResult.StepKeys
 	Changed time.Time
 	Did     string // what the last step did, for undoing it
 

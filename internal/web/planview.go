@@ -91,7 +91,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 		v.Mixes = append(v.Mixes, m.String())
 	}
 	v.Schedule = &scheduleView{
-		Days: benchDays(d, schedule.Steps, sheet.Days, m.result), Ready: sheet.Ready, First: sheet.First, Matters: sheet.Matters,
+		Days: benchDays(d, sheet.Days, m.result.StepKeys(schedule)), Ready: sheet.Ready, First: sheet.First, Matters: sheet.Matters,
 		Warnings: says.Warnings(schedule.Warnings),
 	}
 	if r.Pieces > 0 {

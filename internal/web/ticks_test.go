@@ -9,10 +9,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"huewright/blend/schedule"
-	"huewright/internal/piece"
-	"huewright/internal/workshop"
 )
 
 var ticksOf = regexp.MustCompile(`name="step" value="([0-9a-f]+)"><input type="hidden" name="what" value="([^"]*)"><button class="tick" ` +
@@ -67,23 +63,4 @@ func TestStepsAreTickedAndStay(t *testing.T) {
 	status, body = v.post(p+"/do", "do", "undo")
 	require.Equal(t, http.StatusOK, status)
 	require.Equal(t, []string{first[1], second[1]}, ticked(body))
-}
-
-// A coat that is to come is another step than one that lies there; what comes before all coats stays done.
-func TestStepsOfLaterCoatsAreOthers(t *testing.T) {
-	r := func(laid int) *workshop.PlanResult {
-		a := workshop.AreaPlan{Area: piece.Area{Name: "frame"}}
-		if laid > 0 {
-			a.Area.Laid = []piece.LaidCoats{{Coating: "wash", Coats: laid}}
-		}
-		return &workshop.PlanResult{Areas: []workshop.AreaPlan{a}}
-	}
-	coat := schedule.Step{Work: schedule.LayCoat, Coating: "wash", Coat: 1, Areas: []string{"frame"}}
-	require.NotEqual(t, stepKey(&coat, r(0)), stepKey(&coat, r(1)))
-	second := coat
-	second.Coat = 2
-	require.NotEqual(t, stepKey(&coat, r(0)), stepKey(&second, r(0)))
-	clean := schedule.Step{Work: schedule.Clean, Areas: []string{"frame"}}
-	require.Equal(t, stepKey(&clean, r(0)), stepKey(&clean, r(1)))
-	require.NotEqual(t, stepKey(&clean, r(0)), stepKey(&schedule.Step{Work: schedule.Sand, Areas: []string{"frame"}}, r(0)))
 }

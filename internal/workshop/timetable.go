@@ -2,6 +2,9 @@ package workshop
 
 import (
 	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
 	"slices"
 	"time"
 
@@ -217,4 +220,31 @@ func countOf(coats []plan.CoatCount, coating string) (n int) {
 		}
 	}
 	return n
+}
+
+// StepKeys tell the steps of a schedule apart, in their order. A schedule that is made again has the same steps at other times, so a step is
+// known by what is done, to what, and how many coats lie there already; what comes before the first coat is done once.
+func (r *PlanResult) StepKeys(s *Schedule) []string {
+	seen, keys := map[string]int{}, make([]string, len(s.Steps))
+	for i := range s.Steps {
+		key := r.stepWords(&s.Steps[i])
+		seen[key]++
+		sum := sha256.Sum256(fmt.Appendf(nil, "%s, time %d", key, seen[key])) // names may be long
+		keys[i] = hex.EncodeToString(sum[:8])
+	}
+	return keys
+}
+
+func (r *PlanResult) stepWords(step *schedule.Step) string {
+	laid := 0
+	if step.Coat > 0 || step.Work == schedule.Stop {
+		for _, name := range step.Areas {
+			if a := r.Named(name); a != nil {
+				for _, l := range a.Area.Laid {
+					laid += l.Coats
+				}
+			}
+		}
+	}
+	return fmt.Sprintf("%s: coat %d of %q (clear: %t) on %q over %d", step.Work, step.Coat, step.Coating, step.Clear, step.Areas, laid)
 }

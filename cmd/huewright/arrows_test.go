@@ -42,8 +42,8 @@ var arrows = map[string][]string{
 	"imageio/internal/container": {"imageio/internal/bigendian", "imageio/internal/icc", "imageio/internal/jpeg", "imageio/internal/sandbox"},
 	"imageio":                    {"colour", "imageio/internal/container", "imageio/internal/icc", "imageio/internal/jpeg", "internal/atomicfile", "internal/parallel"},
 	"imageio/internal/blob":      {"imageio", "internal/parallel"},
-	"imageio/sample":             {"colour", "colour/camera", "imageio", "internal/parallel", "internal/stat"},
 	"imageio/internal/plane":     {"imageio", "internal/stat"},
+	"imageio/sample":             {"colour", "colour/camera", "imageio", "imageio/internal/plane", "internal/parallel", "internal/stat"},
 	"imageio/internal/lattice":   {"imageio", "imageio/internal/blob", "imageio/internal/plane"},
 	"imageio/chart": {
 		"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/internal/lattice", "imageio/internal/plane",

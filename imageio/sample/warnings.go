@@ -38,7 +38,9 @@ func areaWarnings(wood imageio.Pixels, light []colour.XYZ, r colour.Reading) []f
 	if share := float64(clipped) / float64(len(light)); share > muchClipped {
 		warn(fault.Say("area.burnt-out", "share", share))
 	}
-	if tilt := unevenness(wood.At, luminances); tilt > muchTilt {
+	if two := parts(wood.At, light); !two.Empty() {
+		warn(two)
+	} else if tilt := unevenness(wood.At, luminances); tilt > muchTilt {
 		warn(fault.Say("area.uneven-light", "change", tilt))
 	} else if r.Sampling > muchGrain {
 		warn(fault.Say("area.varied", "delta", r.Sampling))

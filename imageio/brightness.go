@@ -26,6 +26,10 @@ func (p *Photo) Brightness(ctx context.Context, k int) (wide, high int, codes []
 	err = parallel.Ranges(ctx, high, rows, func(from, to int) {
 		sums, row := make([]uint32, wide), make([]uint8, r.width)
 		for y := from; y < to; y++ {
+			if each == 1 && lumaRow != nil && p.turned.number <= 1 && wide == r.width {
+				lumaRow(y, codes[y*wide:][:wide])
+				continue
+			}
 			clear(sums)
 			for line := y * each; line < (y+1)*each; line++ {
 				if lumaRow != nil && p.turned.number <= 1 {

@@ -50,6 +50,19 @@ func (p *Photo) MeanRootCodes(across int) (cell int, of func(places []Pixel) (r,
 	}
 }
 
+// LinearAbout returns Linear for a picture that is made smaller: each pixel stands for cell × cell of them round it, no more than so
+// many across.
+func (p *Photo) LinearAbout(across int) (cell int, of func(x, y int) colour.LinearRGB) {
+	pixels, shift := p.pixels.near(across)
+	if shift == 0 {
+		return 1, p.Linear
+	}
+	return 1 << shift, func(x, y int) colour.LinearRGB {
+		x, y = p.turned.stored(x, y)
+		return p.transfer.Linear(pixels.code(x>>shift, y>>shift))
+	}
+}
+
 // rootCode is the square root of light, 0–1, as a code.
 func rootCode(light float64) uint8 {
 	return rootCodes[int(min(max(light, 0), 1)*(lightSteps-1)+0.5)]

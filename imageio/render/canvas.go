@@ -26,7 +26,8 @@ func NewCanvas(ctx context.Context, p *imageio.Photo, most int) (*Canvas, error)
 	}
 	wide, high := max(1, int(float64(p.Width)/c.scale+0.5)), max(1, int(float64(p.Height)/c.scale+0.5))
 	c.img = image.NewNRGBA(image.Rect(0, 0, wide, high))
-	n := min(3, int(math.Ceil(c.scale)))
+	cell, light := p.LinearAbout(int(c.scale))
+	n := min(3, int(math.Ceil(c.scale/float64(cell))))
 	const rows = 16
 	if err := parallel.Ranges(ctx, high, rows, func(from, to int) {
 		for y := from; y < to; y++ {
@@ -35,7 +36,7 @@ func NewCanvas(ctx context.Context, p *imageio.Photo, most int) (*Canvas, error)
 				continue
 			}
 			for x := range wide {
-				r, g, b := shown(p, x, y, n, c.scale)
+				r, g, b := shown(p, light, x, y, n, c.scale)
 				row[4*x], row[4*x+1], row[4*x+2], row[4*x+3] = r, g, b, 0xff
 			}
 		}
@@ -46,12 +47,12 @@ func NewCanvas(ctx context.Context, p *imageio.Photo, most int) (*Canvas, error)
 }
 
 // shown is a pixel of a canvas: the mean light of n × n places in it.
-func shown(p *imageio.Photo, x, y, n int, scale float64) (r, g, b uint8) {
+func shown(p *imageio.Photo, light func(x, y int) colour.LinearRGB, x, y, n int, scale float64) (r, g, b uint8) {
 	var sum colour.LinearRGB
 	for i := range n * n {
 		px := min(p.Width-1, int(scale*(float64(x)+(float64(i%n)+0.5)/float64(n))))
 		py := min(p.Height-1, int(scale*(float64(y)+(float64(i/n)+0.5)/float64(n))))
-		l := p.Linear(px, py)
+		l := light(px, py)
 		sum.R, sum.G, sum.B = sum.R+l.R, sum.G+l.G, sum.B+l.B
 	}
 	k := 1 / float64(n*n)

@@ -15,8 +15,8 @@ type level struct {
 }
 
 const (
-	// longestSide is how long a photo may be to be searched as it is, in pixels; of a larger one 2 × 2 pixels are searched as one, or
-	// 3 × 3, and so on. A phone's 12 megapixels are searched at half their size.
+	// longestSide is how long a photo may be to be searched as it is, in pixels; of a larger one 2 × 2 pixels are searched as one, of
+	// one more than twice as long 4 × 4, and so on. A phone's 12 megapixels are searched at half their size.
 	longestSide = 2400
 	// smallestLevel is the side below which no slip would fit that a larger level has missed.
 	smallestLevel = 160
@@ -24,7 +24,10 @@ const (
 
 // levelsOf are a photo's levels, each half as large as the one before.
 func levelsOf(ctx context.Context, p *imageio.Photo) ([]*level, error) {
-	k := (max(p.Width, p.Height) + longestSide - 1) / longestSide
+	k := 1
+	for max(p.Width, p.Height) > longestSide*k {
+		k *= 2
+	}
 	wide, high, codes, err := p.Brightness(ctx, k)
 	if err != nil {
 		return nil, err

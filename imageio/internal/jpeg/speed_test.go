@@ -52,3 +52,19 @@ func BenchmarkAll(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkPixels reads single pixels of parts that are decoded already.
+func BenchmarkPixels(b *testing.B) {
+	p, err := Open(context.Background(), photograph(b))
+	require.NoError(b, err)
+	v, sum := p.View(0), 0
+	for b.Loop() {
+		for y := range 256 {
+			for x := range 256 {
+				luma, _, _ := v.YCC(x, y)
+				sum += int(luma)
+			}
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/(256*256), "ns/px")
+}

@@ -57,7 +57,7 @@ func (s Style) cardNote(r *workshop.PlanResult) string {
 	if r.Finished {
 		finished = s.say("answer.finished")
 	}
-	return sentences(s.asAsked(r), colours, finished, s.LampWords(r), s.say("card.printed"))
+	return sentences(s.asAsked(r), colours, finished, s.numbered(r, s.LampWords(r)), s.say("card.printed"))
 }
 
 func notEmpty(text string) []string {
@@ -116,9 +116,10 @@ func (s Style) cardArea(r *workshop.PlanResult, t *workshop.Schedule, i int) car
 		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("touch.its-wood"), Lab: a.Plan.Aim})
 	} else {
 		if pair := worstPair(&r.Choices[0], a.Area.Name); pair != nil {
-			out.Left, out.Short = s.PairWords(r, pair), s.pairByNumber(r, pair, i)
+			out.Left = s.PairWords(r, pair)
 		}
 		out.Swatches = append(out.Swatches, card.Swatch{Name: s.say("card.together"), Lab: a.Plan.Aim})
 	}
+	out.Short = s.numbered(r, out.Left)
 	return out
 }

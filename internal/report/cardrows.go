@@ -3,6 +3,7 @@ package report
 import (
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 	"unicode/utf8"
 
@@ -186,24 +187,21 @@ func (s Style) cardCoats(r *workshop.PlanResult, t *workshop.Schedule, a *worksh
 	return all
 }
 
-// pairByNumber is PairWords for the row of one of the two areas, the other by its number; "" where their names are short.
-func (s Style) pairByNumber(r *workshop.PlanResult, pair *plan.Pair, row int) string {
-	own, other := pair.Areas[0], pair.Areas[1]
-	if own != r.Areas[row].Area.Name {
-		own, other = other, own
+// numbered has long names of areas in a text by their numbers: "area 2 will differ" for "the left door … will differ".
+func (s Style) numbered(r *workshop.PlanResult, text string) string {
+	var long []string
+	for i := range r.Areas {
+		if name := r.Areas[i].Area.Name; utf8.RuneCountInString(name) >= longName {
+			long = append(long, name)
+		}
 	}
-	if max(utf8.RuneCountInString(own), utf8.RuneCountInString(other)) < longName {
-		return ""
+	slices.SortFunc(long, func(a, b string) int { return len(b) - len(a) }) // one name may begin another
+	var pairs []string
+	for _, name := range long {
+		number := s.say("card.area", "n", areaPlace(r, name)+1)
+		pairs = append(pairs, "The "+plainName(name), capital(number), "the "+plainName(name), number, name, number)
 	}
-	end := func(name string) []plan.Step { return r.Named(name).Plan.Path }
-	mine, others := end(own), end(other)
-	how := differs(others[len(others)-1].Lab, mine[len(mine)-1].Lab)
-	class, figure := seen(pair.After.Median), fromTo(pair.After.Median, pair.Before.Median)
-	beside := s.say("card.area", "n", areaPlace(r, other)+1)
-	if how == "" {
-		return s.say("card.pair-somehow", "seen", class, "other", beside, "figure", figure)
-	}
-	return s.say("card.pair", "seen", class, "how", how, "other", beside, "figure", figure)
+	return strings.NewReplacer(pairs...).Replace(text)
 }
 
 // otherPlan is another plan in a line: the first that comes to something else, or counts that are as good; "" where there is none.

@@ -65,7 +65,7 @@ type Area struct {
 	StopAt   int    // how many of Steps come before the stop
 	Steps    []Coat
 	Left     string // what is left over then, and from where it is seen
-	Short    string // Left by the areas' numbers, where their names are long; "" else
+	Short    string // the same, with areas of long names by their numbers
 	Swatches []Swatch
 }
 

@@ -35,7 +35,7 @@ type level struct {
 }
 
 // Levels, k from roomy to tight. Our own choice: letters of the smallest are read in the hand, counts from 1.5 m whatever the level.
-const tight, step, levels = 0.78, 0.03, 19
+const tight, step, levels = 0.75, 0.03, 20
 
 // base is a level with photos and swatches no larger than they must be.
 func base(k float64) level {

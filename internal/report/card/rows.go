@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/color"
 	"slices"
+	"strings"
 
 	"huewright/colour"
 )
@@ -52,9 +53,7 @@ func (c *canvas) row(a *Area, says speaker, y float64) float64 {
 	left := c.count(a, says, x, at)
 	in := x + countWide + 2
 	strip := c.strip(a, says, in, at, w-countWide-2)
-	if ends := cmp.Or(a.Short, a.Left); ends != "" {
-		strip += 0.4 + c.text(in, at+strip+0.4, w-countWide-2, c.letters(7.4), ends)
-	}
+	strip += 0.4 + c.foot(a, in, at+strip+0.4, w-countWide-2)
 	return at - y + max(left, strip) + 0.9*c.k
 }
 
@@ -188,7 +187,43 @@ func figuresIn(lab colour.Lab) []string {
 	}
 }
 
-// named is how roomy a card must be for coats to have the name of their mix beside its letter.
+// foot draws what is left over in the end, under the strip; before it, where the cells have no room, what is to be known of the coats.
+func (c *canvas) foot(a *Area, x, y, w float64) (h float64) {
+	l := c.letters(7.4)
+	small, in := 0.8*l.em(), 0.0
+	var line []run
+	for i := range a.Steps {
+		k := &a.Steps[i]
+		text := strings.Join(append(notEmpty(k.Seal), k.Notes...), " ")
+		if text == "" || c.k >= named {
+			continue
+		}
+		if line != nil {
+			h += c.write(x+in, y+h, w-in, line...)
+		}
+		line, in = []run{{l.heavy(), joined(fmt.Sprint(k.Number), k.Letter) + ":"}, {l, text}}, 0
+		if k.Seal != "" {
+			c.box(x, y+h+0.2*l.em(), small)
+			in = small + 0.7
+		}
+	}
+	if ends := cmp.Or(a.Short, a.Left); ends != "" {
+		line = append(line, run{l, ends})
+	}
+	if line == nil {
+		return h
+	}
+	return h + c.write(x+in, y+h, w-in, line...)
+}
+
+func notEmpty(text string) []string {
+	if text == "" {
+		return nil
+	}
+	return []string{text}
+}
+
+// named is how roomy a card must be for coats to have the name of their mix beside its letter, and their notes under them.
 const named = 0.88
 
 func joined(number, letter string) string {
@@ -231,6 +266,9 @@ func (c *canvas) coat(k *Coat, says speaker, x, y, w, right, points float64) flo
 	} else {
 		f = c.form(k, says, c.letters(formPoints).points)
 		h += f.narrow(in, y+h, w)
+	}
+	if c.k < named {
+		return h // its notes stand under the row
 	}
 	note := c.letters(6.6)
 	if k.Seal != "" {

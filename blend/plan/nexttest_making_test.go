@@ -217,8 +217,8 @@ func TestNextTestOfAnotherMaking(t *testing.T) {
 		follow(&last, &tests[len(tests)-1])
 	}
 	show := func(s *tally, n float64) string { return fmt.Sprintf("%.2f (%.2f)", s.worst/n, s.value/n) }
-	t.Logf("of %.0f pieces the worst two end apart (what is minimised): as it is %s, after the first test %s, the one that narrows the counts "+
-		"most %s, any one %s, the last %s; said to gain %.2f", trials, show(&without, trials), show(&first, trials), show(&width, trials),
+	t.Logf("of %.0f pieces the worst two end apart (what is minimised): as it is %s, after the first test %s, the one that narrows the "+
+		"counts most %s, any one %s, the last %s; said to gain %.2f", trials, show(&without, trials), show(&first, trials), show(&width, trials),
 		show(&any, trials), show(&last, trials), said/trials)
 	t.Logf("of %.0f where no test is advised: as it is %s, after the first %s", nones, show(&none, nones), show(&noneFirst, nones))
 	figure.Report(t, "next test/first", "%s of %.0f", show(&first, trials), trials)

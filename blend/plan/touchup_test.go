@@ -201,7 +201,8 @@ var repairTruths = []struct {
 	least float64
 }{
 	{truth{name: "sealed wood", making: blendtest.Making{Surface: true}, byHand: true}, false, false, 0.8},
-	{truth{name: "bare wood", making: blendtest.Making{Surface: true, Wets: 0.4, TakesUp: 0.25}, bare: true, byHand: true}, false, false, 0.25},
+	{truth{name: "bare wood", making: blendtest.Making{Surface: true, Wets: 0.4, TakesUp: 0.25}, bare: true, byHand: true}, false, false,
+		0.25},
 	{truth{name: "bare wood, sealed first", making: blendtest.Making{Surface: true, Wets: 0.4, TakesUp: 0.25}, bare: true, byHand: true},
 		false, true, 0.8},
 	{truth{name: "bare wood, again after the first coat", making: blendtest.Making{Surface: true, Wets: 0.4, TakesUp: 0.25}, bare: true,
@@ -227,6 +228,7 @@ func TestTouchUpsOfDrawnRepairs(t *testing.T) {
 					if advice, _ := b.advise(t, r, r.coats); advice.SealFirst() {
 						r, sealed = b.sealedFirst(r), sealed+1
 					}
+					b.reseed(10*k + j) // read and touched up with the draws of the others
 				}
 				touched, now := b.follow(t, r, r.coats), b.follow(t, r, 0)
 				left, matched = append(left, b.shows(r, &r.was)), append(matched, b.shows(r, &now))

@@ -37,14 +37,15 @@ func (s *spot) ways(shares []float64) (all []way) {
 	return append(all, mixes[:min(mixesMended, len(mixes))]...)
 }
 
-// descend moves a mix to its best neighbour, with a few drops of one tube more or less, until none costs less in the best sample.
+// descend moves a mix to its best neighbour, with a few drops of one tube more or less, or one more or less of twice as many, until none
+// costs less in the best sample.
 func (s *spot) descend(w *way, tubes []int) {
 	wood := s.woodEnd(s.best)
 	for {
 		best := *w
 		for _, k := range tubes {
-			for _, by := range []int{-3, -1, 1, 3} {
-				n := w.with(k, by)
+			for _, step := range []struct{ times, by int }{{1, -3}, {1, -1}, {1, 1}, {1, 3}, {2, -1}, {2, 1}} {
+				n := w.with(step.times, k, step.by)
 				if n.recipe == nil || slices.ContainsFunc(n.recipe, func(of paint) bool { return !s.compatible(of.shelf, k) }) {
 					continue
 				}
@@ -60,9 +61,12 @@ func (s *spot) descend(w *way, tubes []int) {
 	}
 }
 
-// with returns a mix with so many drops more of tube k, in its lowest terms; without a recipe where that cannot be.
-func (w *way) with(k, by int) (n way) {
+// with returns a mix of so many times the drops and so many more of tube k, in its lowest terms; without a recipe where that cannot be.
+func (w *way) with(times, k, by int) (n way) {
 	r := slices.Clone(w.recipe)
+	for i := range r {
+		r[i].parts *= times
+	}
 	at := slices.IndexFunc(r, func(of paint) bool { return of.shelf == k })
 	if at < 0 {
 		r, at = append(r, paint{k, 0}), len(r)

@@ -155,8 +155,8 @@ func planned(r *workshop.PlanResult) map[string]int {
 	return coats
 }
 
-// withStop follows a plan up to one coat before its end, photographs, and follows the plan from there. It returns the coats that then lie on
-// the piece, and that plan; nil where nothing is laid before the last coat.
+// withStop follows a plan up to one coat before its end, photographs, and follows the plan from there. It returns the coats that then lie
+// on the piece, and that plan; nil where nothing is laid before the last coat.
 func (f *finish) withStop(t *testing.T, extra string, first map[string]int) (map[string]int, *workshop.PlanResult) {
 	coats, laid := map[string]int{}, 0
 	for area, n := range first {
@@ -259,8 +259,8 @@ func TestPlanWithOneStopIsFollowed(t *testing.T) {
 		t.Logf("%s: within 1 of the best with a stop %.0f %%, %.1f coats, without %.0f %%, each by itself %.0f %%, %.1f coats, of %.0f; "+
 			"%.1f off on average, %.1f at most", c.name, 100*stop/trials, coats, 100*through/trials, 100*alone/trials,
 			coatsAlone, trials, mean, most)
-		t.Logf("%s: price and all, within 1 of the best with a stop %.0f %%, without %.0f %%; what is left is foretold at first %v, after the stop "+
-			"%v", c.name, 100*stopValue/trials, 100*throughValue/trials, &atFirst, &afterStop)
+		t.Logf("%s: price and all, within 1 of the best with a stop %.0f %%, without %.0f %%; what is left is foretold at first %v, after the "+
+			"stop %v", c.name, 100*stopValue/trials, 100*throughValue/trials, &atFirst, &afterStop)
 		if c.bound > 0 {
 			figure.AtLeast(t, c.bound-1e-9, stop/trials, trials, c.name)
 		}

@@ -23,9 +23,15 @@ func swatch(c colour.Lab) string { return terminal.Swatch(c.LinearRGB().Encode()
 type page struct {
 	Style
 	strings.Builder
+	brevity brevity
+	short   *strings.Replacer // of long names that stood whole; nil for none
+	run     []string          // paragraphs that are one with what follows
 }
 
-func (p *page) line(format string, args ...any) { fmt.Fprintf(p, format+"\n", args...) }
+func (p *page) line(format string, args ...any) {
+	p.endRun()
+	fmt.Fprintf(p, format+"\n", args...)
+}
 
 func (p *page) writeTo(w io.Writer) error {
 	_, err := io.WriteString(w, p.String())
@@ -43,7 +49,19 @@ func (s Style) Aside(w io.Writer, n fault.Note) error {
 // wrapped writes a paragraph with its first line after lead and the rest in line with it, or, where the lead takes more than two fifths
 // of the width, a little further in than the lead is.
 func (p *page) wrapped(lead, text string) {
+	if p.brevity >= runOn && lead == "" {
+		p.run = append(p.run, text)
+		return
+	}
 	p.hanging(lead, utf8.RuneCountInString(lead), text)
+}
+
+// endRun writes the paragraphs that are one.
+func (p *page) endRun() {
+	if text := sentences(p.run...); text != "" {
+		p.run = nil
+		p.hanging("", 0, text)
+	}
 }
 
 // hanging writes a paragraph whose first line comes after a lead that is as wide on the screen as
@@ -55,6 +73,10 @@ func (p *page) hanging(lead string, width int, text string) { p.hangingAt(lead, 
 func (p *page) hangingAt(lead string, width, in int, text string) {
 	if text == "" {
 		return
+	}
+	p.endRun()
+	if p.short != nil {
+		text = p.short.Replace(text)
 	}
 	if in > p.width()*2/5 {
 		in = len(lead) - len(strings.TrimLeft(lead, " ")) + 2

@@ -21,11 +21,58 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	if s.Quiet {
 		return s.quietPlan(w, r)
 	}
-	p := page{Style: s.Of(&r.Piece)}
+	p := s.shortPlan(r)
+	p.whatIf(r)
+	return p.writeTo(w)
+}
+
+// A brevity is how much a short plan leaves out, so that it is short: each leaves out what those before it do.
+type brevity int
+
+const (
+	everything  brevity = iota
+	noSameLamp          // no word of a lamp under which nothing is seen better than by day
+	noTargetToo         // nor of a target beside two areas
+	noOther             // nor of another choice
+	noMissing           // nor of what could be bought
+	noLamp              // nor of any lamp
+	noBlank             // and has no blank lines
+	runOn               // and what follows the counts is written in one go
+	briefest    = runOn
+)
+
+// shortPlan is a plan with so much left out that it is short; the whole of it where nothing makes it so, or where it is asked for.
+func (s Style) shortPlan(r *workshop.PlanResult) *page {
+	for b := everything; !s.Full && b <= briefest; b++ {
+		if p := s.planPage(r, b); strings.Count(p.String(), "\n") <= p.mostLines() {
+			return p
+		}
+	}
+	return s.planPage(r, everything)
+}
+
+// mostLines is how many lines a plan takes at most, where it can, on a screen as wide as is usual; a narrow one has more of them.
+func (p *page) mostLines() int { return 20 * UsualWidth / p.width() }
+
+// planPage is a plan without what somebody would lay instead.
+func (s Style) planPage(r *workshop.PlanResult, b brevity) *page {
+	p := &page{Style: s.Of(&r.Piece), brevity: b}
+	blank := func() {
+		if b < noBlank {
+			p.line("")
+		}
+	}
 	p.wrapped("", p.heading(r))
-	p.line("")
+	p.endRun()
+	blank()
+	if !p.Full { // coatings stand in the heading
+		p.shorten(coatingNames(r))
+	}
 	p.counts(r)
-	p.line("")
+	blank()
+	if !p.Full { // and areas before their counts
+		p.shorten(append(coatingNames(r), areaNames(r)...))
+	}
 	for i := range r.TouchUps {
 		p.wrapped("", p.TouchUpWords(&r.TouchUps[i]))
 	}
@@ -34,7 +81,9 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 		p.lastLaid(r)
 	}
 	p.ends(r)
-	p.ideal(r)
+	if b < noMissing {
+		p.ideal(r)
+	}
 	p.candidates(r)
 	for _, drift := range p.All(r.Drift()) {
 		p.wrapped("", drift)
@@ -46,8 +95,26 @@ func (s Style) PlanText(w io.Writer, r *workshop.PlanResult) error {
 	} else {
 		p.wrapped("", p.say("answer.more"))
 	}
-	p.whatIf(r)
-	return p.writeTo(w)
+	p.endRun()
+	return p
+}
+
+// coatingNames are the coatings that a plan is headed by.
+func coatingNames(r *workshop.PlanResult) (names []string) {
+	for i := range r.Coatings {
+		if !r.Piece.ForTouchingUp(&r.Piece.Coatings[i]) {
+			names = append(names, r.Coatings[i].Coating.Name)
+		}
+	}
+	return names
+}
+
+// areaNames are the areas that counts are told of.
+func areaNames(r *workshop.PlanResult) (names []string) {
+	for i := range r.Areas {
+		names = append(names, plainName(r.Areas[i].Area.Name))
+	}
+	return names
 }
 
 // heading is the piece with its coatings.
@@ -103,13 +170,20 @@ func (p *page) ends(r *workshop.PlanResult) {
 		case !a.ToTarget:
 		case pair == nil:
 			said = append(said, p.leftAfter(r, p.the(a.Name), a))
+		case p.brevity >= noTargetToo:
 		case a == worst: // the one that is furthest off tells enough beside a pair
 			said = append(said, p.leftToo(r, pair, a))
 		}
 	}
-	p.wrapped("", sentences(append(said, p.LampWords(r), p.grains(r))...))
+	if worst := p.worstByLamp(r); p.brevity < noLamp && (p.brevity < noSameLamp || worst != nil && worst.breaks()) {
+		said = append(said, p.LampWords(r))
+	}
+	p.wrapped("", sentences(append(said, p.grains(r))...))
 	choices := p.ChoiceWords(r)
-	if !p.Full {
+	switch {
+	case p.brevity >= noOther:
+		choices = nil
+	case !p.Full:
 		choices = choices[:min(shortChoices, len(choices))]
 	}
 	for _, text := range choices {

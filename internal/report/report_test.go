@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
@@ -109,6 +110,55 @@ func TestPlanIsShort(t *testing.T) {
 		var b bytes.Buffer
 		require.NoError(t, report.Style{}.PlanText(&b, r))
 		require.LessOrEqual(t, strings.Count(b.String(), "\n"), 20, b.String())
+	}
+}
+
+// It is short under long names too, each of which stands whole once.
+func TestPlanIsShortUnderLongNames(t *testing.T) {
+	names := map[string]string{
+		"nut-brown wash": "thinned nut-brown wash of last spring, stirred from two tins",
+		"amber glaze":    "amber glaze with a little black, from the shelf in the shed",
+		"frame":          "frame of the upper cabinet with both doors, all of it of ash",
+		"panel":          "panels of both doors and of both sides, of quartered sapele",
+		"filled corner":  "lower left corner that was broken off and rebuilt in filler",
+	}
+	for _, make := range []func() *workshop.PlanResult{planned, cabinetMeeting} {
+		r, short := make(), make()
+		rename(reflect.ValueOf(r), names)
+		var b, whole bytes.Buffer
+		require.NoError(t, report.Style{}.PlanText(&b, r))
+		require.LessOrEqual(t, strings.Count(b.String(), "\n"), 20, b.String())
+		require.NoError(t, report.Style{}.PlanText(&whole, short))
+		text := strings.Join(strings.Fields(b.String()), " ")
+		for name, long := range names {
+			if strings.Contains(whole.String(), name) {
+				require.Equal(t, 1, strings.Count(text, long), "%s in\n%s", long, b.String())
+			}
+		}
+	}
+}
+
+// rename writes other names in place of those that stand anywhere in a value that v points to.
+func rename(v reflect.Value, names map[string]string) {
+	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			rename(v.Elem(), names)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				rename(v.Field(i), names)
+			}
+		}
+	case reflect.Slice, reflect.Array:
+		for i := range v.Len() {
+			rename(v.Index(i), names)
+		}
+	case reflect.String:
+		if other, known := names[v.String()]; known {
+			v.SetString(other)
+		}
 	}
 }
 

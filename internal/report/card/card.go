@@ -3,8 +3,8 @@
 // a Sheet in.
 //
 // card.go is what a sheet holds. font.go measures letters, canvas.go has the marks on paper; layout.go places the parts of a card one
-// under another, top.go, rows.go and careful.go each part. pdf.go and svg.go write the marks, html.go the page with its template
-// card.html: for a screen in its own way, for paper the same marks as the PDF.
+// under another: top.go, rows.go with what is filled in, form.go, and careful.go. pdf.go and svg.go write the marks, html.go the page
+// with its template card.html: for a screen in its own way, for paper the same marks as the PDF.
 package card
 
 import (

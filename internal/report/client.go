@@ -51,11 +51,14 @@ func NewClientPage(
 	add("client.years", inLines(append(says.clientYears(r), says.say("client.light"))...)...)
 	add("client.materials", inLines(says.clientMaterials(r, s))...)
 	add("client.time", inLines(sentences(says.clientTime(r, s)...))...)
-	relative := ""
+	marked, relative := "", ""
+	if slices.ContainsFunc(r.Areas, func(a workshop.AreaPlan) bool { return a.Area.Typed() == nil && len(a.Area.Shown) == 0 }) {
+		marked = says.say("client.only-marked")
+	}
 	if r.Relative {
 		relative = says.say("client.relative")
 	}
-	p.Small = sentences(says.say("client.small"), relative)
+	p.Small = sentences(says.say("client.small"), marked, relative)
 	return p, nil
 }
 

@@ -157,12 +157,12 @@ func said(t *testing.T, key string) (uk, us string) {
 	return "", ""
 }
 
-// Sanded epoxy wants a mask, uncured epoxy nitrile gloves; rags lie flat outside or under water in a closed metal can; masks by class.
+// Sanded epoxy wants a mask, uncured epoxy nitrile gloves; rags lie flat outside or under water in a closed metal tin; masks by class.
 func TestCautionsSayWhatToDo(t *testing.T) {
 	for key, says := range map[string][]string{
 		"epoxy":       {"allergic", "nitrile gloves"},
 		"filler dust": {"epoxy", "silica", "mask"},
-		"rags":        {"flat", "outside", "under water", "closed metal can"},
+		"rags":        {"flat", "outside", "under water", "closed metal tin"},
 		"isocyanate":  {"trained sprayers", "supplied air"},
 		"pets":        {"children", "away"},
 		"silicone":    {"fish-eyes", "Clean"},

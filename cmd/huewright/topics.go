@@ -151,11 +151,12 @@ asbestos to people who are licensed for them.
   Dust      Wood dust causes cancer, and dust of filler and epoxy harms the lungs. Use extraction and an N95 or FFP2 mask that fits.
   Epoxy     Before it has set, it makes skin allergic. Wear nitrile gloves.
   Rags      Rags with drying oil catch fire by themselves. Lay each one flat, outside, until it is hard. ` +
-			`Or keep them under water in a closed metal can until they are disposed of.
-  Strippers  Methylene chloride has killed people. Do not use it. Wear gloves and goggles with any stripper, and let air through.
+			`Or keep them under water in a closed metal tin or can until they are disposed of.
+  Strippers  Methylene chloride (dichloromethane, DCM) has killed people. Do not use it. ` +
+			`Wear gloves and goggles with any stripper, and let air through.
   Spray     Mist can burn and harm your lungs. Wear a mask with filters for organic vapour and dust ` +
 			`(A2P3, or P100). Move the air. Allow no flame, pilot light or spark. Two-part lacquers are for trained sprayers with supplied air.
-  Bleach    Mixed bleaches make poison gas. Never mix two kinds, and never mix laundry bleach with acid. Neutralise as the label says.
+  Bleach    Mixed bleaches make poison gas. Never mix two kinds, and never mix household bleach with acid. Neutralise as the label says.
   Steel wool  Steel wool, or wire wool, leaves black stains under water-borne products on woods with tannin, as oak is. Use synthetic pads.
   Pets      Strippers and wet finishes poison pets and children. Keep both away.
 

@@ -56,7 +56,7 @@ func TestCardHasTheWholeTimetable(t *testing.T) {
 		{Time: "Sat 14 Mar 09:15", What: "Clean and degrease all areas; rinse, let dry",
 			Notes: []string{"Wax and silicone make fish-eyes. Wipe with white spirit first, then with soapy water."}},
 		{Time: "Sat 14 Mar 11:45", What: "Rub down areas 1 and 2 with 320 grit or a grey pad",
-			Notes: []string{"New coats need tooth. Work wet: there may be lead. Take the dust off."}},
+			Notes: []string{"New coats need a key. Work wet: there may be lead. Take the dust off."}},
 	}, c.Before)
 	var after []string
 	for _, s := range c.After {

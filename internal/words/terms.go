@@ -17,6 +17,9 @@ var terms = map[string][2]string{
 	"grit 100":  {"P100", "100 grit"},
 	"mask":      {"FFP2 mask", "N95 mask"},
 	"lead mask": {"an FFP3 mask", "a P100 mask"},
+	"tooth":     {"a key", "tooth"},
+	"vacuum":    {"an H-class (HEPA) vacuum", "a HEPA vacuum"},
+	"Alcohol":   {"Meths", "Denatured alcohol"},
 	"grey pad":  {"grey pad", "gray pad"},
 	"filter":    {"A2P3 filter", "organic vapor and P100 filter"},
 }

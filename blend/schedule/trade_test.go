@@ -157,12 +157,12 @@ func said(t *testing.T, key string) (uk, us string) {
 	return "", ""
 }
 
-// Sanded epoxy wants a mask, uncured epoxy nitrile gloves; rags lie flat outside or under water in a closed metal tin; masks by class.
+// Sanded epoxy wants a mask, uncured epoxy nitrile gloves; rags lie flat outside or under water in a closed metal can; masks by class.
 func TestCautionsSayWhatToDo(t *testing.T) {
 	for key, says := range map[string][]string{
 		"epoxy":       {"allergic", "nitrile gloves"},
 		"filler dust": {"epoxy", "silica", "mask"},
-		"rags":        {"flat", "outside", "under water", "closed metal tin"},
+		"rags":        {"flat", "outside", "under water", "closed metal "},
 		"isocyanate":  {"trained sprayers", "supplied air"},
 		"pets":        {"children", "away"},
 		"silicone":    {"fish-eyes", "Clean"},
@@ -177,7 +177,10 @@ func TestCautionsSayWhatToDo(t *testing.T) {
 			require.Contains(t, us, word, key)
 		}
 	}
-	uk, us := said(t, "masks")
+	uk, us := said(t, "rags")
+	require.Contains(t, uk, "closed metal tin")
+	require.Contains(t, us, "closed metal can")
+	uk, us = said(t, "masks")
 	for i, class := range []string{"FFP2", "FFP3", "A2P3"} {
 		require.Contains(t, uk, class)
 		require.Contains(t, us, []string{"N95", "P100", "organic vapor and P100"}[i])

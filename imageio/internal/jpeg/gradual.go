@@ -1,7 +1,12 @@
 package jpeg
 
+import "math/bits"
+
 // A gradualBlock is the coefficients of a block, in zig-zag order, as the scans make them.
-type gradualBlock [64]int32
+type gradualBlock struct {
+	of    [64]int32
+	known uint64 // which are not 0, besides the first
+}
 
 // decodeScans reads a stretch of a progressive picture from each of its scans in turn.
 func (v *View) decodeScans(i int, to *part) {
@@ -31,14 +36,13 @@ func (v *View) decodeScans(i int, to *part) {
 	for k := range v.components {
 		wide := units * p.components[k].h
 		for j := range blocks[k] {
-			n := 0
-			for at, value := range blocks[k][j] {
-				if value != 0 && at > 0 {
-					all[n&63] = coefficient{int32(at), value}
-					n++
-				}
+			b, n := &blocks[k][j], 0
+			for left := b.known; left != 0; left &= left - 1 {
+				at := bits.TrailingZeros64(left)
+				all[n&63] = coefficient{int32(at), b.of[at]}
+				n++
 			}
-			v.put(to, k, j%wide, j/wide, blocks[k][j][0], all[:n])
+			v.put(to, k, j%wide, j/wide, b.of[0], all[:n])
 		}
 	}
 }
@@ -74,11 +78,11 @@ func (p *Picture) readRow(s *scan, k int, begin place, blocks []gradualBlock) {
 // readFirst is passFirst for a block.
 func (s *scan) readFirst(data []byte, b *gradualBlock, k, bit int, dc int32) (int, int32) {
 	if s.refines {
-		b[0] |= oneBit(data, bit) << s.low
+		b.of[0] |= oneBit(data, bit) << s.low
 		return bit + 1, 0
 	}
 	bit, diff := s.dc[k].difference(data, bit)
-	b[0] = (dc + diff) << s.low
+	b.of[0] = (dc + diff) << s.low
 	return bit, dc + diff
 }
 
@@ -94,7 +98,8 @@ func (s *scan) readBand(data []byte, b *gradualBlock, bit int, none int32) (int,
 		switch {
 		case n > 0:
 			k += zero
-			b[k&63] = extend(uint32(some(data, bit, n)), n) << s.low
+			b.of[k&63] = extend(uint32(some(data, bit, n)), n) << s.low
+			b.known |= 1 << (k & 63)
 			bit += n
 		case zero < 15:
 			return bit + zero, 1<<zero + some(data, bit, zero) - 1
@@ -124,7 +129,8 @@ func (s *scan) readRefined(data []byte, b *gradualBlock, bit int, none int32) (i
 		}
 		k, bit = s.refine(data, b, bit, k, zero)
 		if value != 0 {
-			b[k&63] = value
+			b.of[k&63] = value
+			b.known |= 1 << (k & 63)
 		}
 	}
 	if none > 0 {
@@ -137,21 +143,17 @@ func (s *scan) readRefined(data []byte, b *gradualBlock, bit int, none int32) (i
 // refine reads a bit more of each coefficient that was known, up to one that was not after so many that were not; it returns the
 // place of that.
 func (s *scan) refine(data []byte, b *gradualBlock, bit, k, zero int) (at, after int) {
-	for ; k <= s.to; k++ {
-		switch {
-		case b[k] == 0:
-			if zero == 0 {
-				return k, bit
-			}
-			zero--
-			continue
-		case oneBit(data, bit) == 0:
-		case b[k] > 0:
-			b[k] += 1 << s.low
-		default:
-			b[k] -= 1 << s.low
+	zeros := ^b.known >> k << k
+	for ; zero > 0 && zeros != 0; zero-- {
+		zeros &= zeros - 1
+	}
+	at = min(bits.TrailingZeros64(zeros), s.to+1)
+	for left := b.known >> k << k & (1<<at - 1); left != 0; left &= left - 1 {
+		if oneBit(data, bit) != 0 {
+			v := &b.of[bits.TrailingZeros64(left)]
+			*v += (*v>>31 | 1) << s.low // away from 0
 		}
 		bit++
 	}
-	return k, bit
+	return at, bit
 }

@@ -27,7 +27,7 @@ const (
 type window struct{ first, size lattice.Cell }
 
 // candidates are the ways a chart may lie on a lattice, the best first.
-func candidates(t *blob.Downsampled, l *lattice.Lattice) []candidate {
+func candidates(t *blob.Downsampled, l *lattice.Lattice, want *wantedLogs) []candidate {
 	lo, hi := l.Bounds()
 	cells := map[lattice.Cell]logLight{}
 	var all []candidate
@@ -48,7 +48,7 @@ func candidates(t *blob.Downsampled, l *lattice.Lattice) []candidate {
 					for i := range lights {
 						lights[i] = lightAt(t, &l.Plane, w.cell(turnedPlace(i, way)), cells)
 					}
-					all = append(all, candidate{plane.Scaled(q.turned(way), t.Scale), logMisfit(lights)})
+					all = append(all, candidate{plane.Scaled(q.turned(way), t.Scale), logMisfit(lights, want)})
 				}
 			}
 		}

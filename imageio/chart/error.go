@@ -8,12 +8,13 @@ import (
 	"huewright/internal/fault"
 )
 
-// Codes of a search's faults that callers tell apart: there is no chart, there are several, or one that may be meant
-// either way round. The others say what is wrong with the only one.
+// Codes of a search's faults that callers tell apart: there is no chart, there are several, one that may be meant
+// either way round, or a card of other colours. The others say what is wrong with the only one.
 const (
 	None      fault.Code = "chart.none"
 	Several   fault.Code = "chart.several"
 	EitherWay fault.Code = "chart.either-way"
+	Another   fault.Code = "chart.another"
 )
 
 func noChart(p *imageio.Photo, at *imageio.Point) error {
@@ -34,11 +35,12 @@ func severalCharts(p *imageio.Photo, charts []finding) error {
 }
 
 // faulty is the fault of the only thing that was found.
-func faulty(p *imageio.Photo, f *finding) error {
-	return fault.In(f.refusal(), fault.Place{File: p.Path})
+func faulty(p *imageio.Photo, f *finding, valued bool) error {
+	return fault.In(f.refusal(valued), fault.Place{File: p.Path})
 }
 
-func (f *finding) refusal() *fault.Fault {
+// refusal says what is wrong with a finding. It is valued if the search was for a card of given values.
+func (f *finding) refusal(valued bool) *fault.Fault {
 	switch at := f.where(); f.flaw {
 	case mirrored:
 		return fault.New(fault.Photo, "chart.mirrored", "at", at)
@@ -55,10 +57,10 @@ func (f *finding) refusal() *fault.Fault {
 		return fault.New(fault.Photo, "chart.either-way", "misfit", f.misfit, "next", f.next,
 			"corners", cornersText(f.corners, "%.1f"), "other", cornersText(f.other, "%.1f"))
 	}
-	if f.shown > 0 {
-		return fault.New(fault.Photo, "chart.like-it", "at", f.where(), "misfit", f.misfit)
+	if valued {
+		return fault.New(fault.Photo, "chart.other-values", "at", f.where())
 	}
-	return fault.New(fault.Photo, "chart.other-card", "at", f.where())
+	return fault.New(fault.Photo, Another, "at", f.where())
 }
 
 // few are the first of many names, and more how many there are besides.

@@ -29,7 +29,7 @@ func Judged(ctx context.Context, p *imageio.Photo, k int) (w Work, err error) {
 		return w, err
 	}
 	lattices := lattice.Find(blobs)
-	poses, err := likeliest(ctx, t, lattices)
+	poses, err := likeliest(ctx, t, lattices, publishedLogs())
 	for _, all := range poses {
 		if len(all) > 0 {
 			w.Judged++

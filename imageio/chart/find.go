@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/internal/blob"
 	"huewright/imageio/internal/lattice"
@@ -16,8 +15,8 @@ import (
 
 // Search says which chart is looked for. The zero value looks for the only one there is.
 type Search struct {
-	At      *imageio.Point // of several charts, the one that has this point in its patch field
-	Edition camera.Edition // of its published values; default since November 2014
+	At *imageio.Point // of several charts, the one that has this point in its patch field
+	Options
 }
 
 // A Detection is a chart that was found in a photo.
@@ -61,12 +60,12 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error)
 			case side < rangesSide && !somewhere:
 				continue // a large chart would show its colours; a small one may have lost them here
 			case !somewhere:
-				return choose(p, all, opt.At)
+				return choose(p, all, opt)
 			case side >= rangesSide:
 				where = tiles
 			}
 		}
-		found, err := chartsOn(ctx, p, t, opt.Edition)
+		found, err := chartsOn(ctx, p, t, opt.Options)
 		if err != nil {
 			return nil, err
 		}
@@ -75,7 +74,7 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error)
 			break
 		}
 	}
-	return choose(p, all, opt.At)
+	return choose(p, all, opt)
 }
 
 // mostJudged of a picture's lattices are looked at in the full photo, those whose colours come nearest to a chart's. A
@@ -83,19 +82,19 @@ func Find(ctx context.Context, p *imageio.Photo, opt Search) (*Detection, error)
 const mostJudged = 12
 
 // chartsOn lists what is on a downsampled picture: charts, and cards that are not quite one.
-func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, edition camera.Edition) ([]finding, error) {
+func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, opt Options) ([]finding, error) {
 	var found []finding
 	blobs, err := t.Blobs(ctx)
 	if err != nil {
 		return nil, err
 	}
 	lattices := lattice.Find(blobs)
-	poses, err := likeliest(ctx, t, lattices)
+	poses, err := likeliest(ctx, t, lattices, opt.logs())
 	if err != nil {
 		return nil, err
 	}
 	for i := range lattices {
-		f, ok, err := judgePoses(ctx, p, poses[i], edition)
+		f, ok, err := judgePoses(ctx, p, poses[i], opt)
 		switch {
 		case err != nil:
 			return nil, err
@@ -109,9 +108,9 @@ func chartsOn(ctx context.Context, p *imageio.Photo, t *blob.Downsampled, editio
 }
 
 // likeliest lists the ways a chart may lie on each lattice; none for lattices that are not among the best.
-func likeliest(ctx context.Context, t *blob.Downsampled, lattices []lattice.Lattice) ([][]candidate, error) {
+func likeliest(ctx context.Context, t *blob.Downsampled, lattices []lattice.Lattice, want *wantedLogs) ([][]candidate, error) {
 	poses := make([][]candidate, len(lattices))
-	if err := parallel.For(ctx, len(lattices), func(i int) { poses[i] = candidates(t, &lattices[i]) }); err != nil {
+	if err := parallel.For(ctx, len(lattices), func(i int) { poses[i] = candidates(t, &lattices[i], want) }); err != nil {
 		return nil, err
 	}
 	var order []int
@@ -128,14 +127,14 @@ func likeliest(ctx context.Context, t *blob.Downsampled, lattices []lattice.Latt
 }
 
 // judgePoses judges the likeliest ways a chart may lie on a lattice, the best of which comes first.
-func judgePoses(ctx context.Context, p *imageio.Photo, all []candidate, edition camera.Edition) (finding, bool, error) {
+func judgePoses(ctx context.Context, p *imageio.Photo, all []candidate, opt Options) (finding, bool, error) {
 	const tries, likely = 3, 0.06
 	best, ok := finding{misfit: math.Inf(1)}, false
 	for i, q := range all[:min(len(all), tries)] {
 		if i > 0 && q.misfit > all[0].misfit+likely {
 			break
 		}
-		f, fits, err := judge(ctx, p, q.pose, edition)
+		f, fits, err := judge(ctx, p, q.pose, opt)
 		if err != nil {
 			return finding{}, false, err
 		}
@@ -147,7 +146,8 @@ func judgePoses(ctx context.Context, p *imageio.Photo, all []candidate, edition 
 }
 
 // choose picks the chart that is meant, or says why there is none.
-func choose(p *imageio.Photo, all []finding, at *imageio.Point) (*Detection, error) {
+func choose(p *imageio.Photo, all []finding, opt Search) (*Detection, error) {
+	at := opt.At
 	if at != nil {
 		all = slices.DeleteFunc(all, func(f finding) bool { return !plane.Encloses(f.corners, *at) })
 	}
@@ -164,7 +164,7 @@ func choose(p *imageio.Photo, all []finding, at *imageio.Point) (*Detection, err
 	case len(whole) > 1:
 		return nil, severalCharts(p, whole)
 	case len(all) > 0:
-		return nil, faulty(p, &all[0])
+		return nil, faulty(p, &all[0], opt.Values != nil)
 	}
 	return nil, noChart(p, at)
 }

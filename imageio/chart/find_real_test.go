@@ -87,7 +87,7 @@ func TestFindChartElsewhere(t *testing.T) {
 	all := fixture.NeedShared(t, "*/*/*")
 	want := map[string]string{
 		"sic.png": "", "source1_img.png": "", "target_img.png": "", "port.png": "", "-mini.jpg": "", "d3_wb.tif": "",
-		"mini_example.jpg": "chart.none", "normal_example.jpg": "chart.none", "x.png": "chart.like-it",
+		"mini_example.jpg": "chart.none", "normal_example.jpg": "chart.none", "x.png": "chart.another",
 		"source2_img.png": "chart.cut-off", "partial_card_rgb.png": "chart.covered",
 		"seedhead-rgb.jpg": "chart.covered", "tobacco_leaves.jpg": "chart.small",
 	}

@@ -219,7 +219,7 @@ func TestFindChartRefusesByName(t *testing.T) {
 		"cut off":      {with(func(c *drawnCard) { c.x = 1080 }), "chart.cut-off"},
 		"other colours": {with(func(c *drawnCard) {
 			c.paint = func(i int) colour.Lab { return camera.Chart24(camera.Since2014)[7*i%24].Lab }
-		}), "chart.other-card"},
+		}), "chart.another"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := chart.Find(t.Context(), drawnPhoto(t, c.card), chart.Search{})

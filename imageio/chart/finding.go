@@ -32,6 +32,8 @@ type finding struct {
 	next    float64  // the same for the best of the other ways round
 	shown   int      // patches that show their colour
 	samples []camera.Sample
+	logs    *wantedLogs
+	framed  [chartPatches]bool // patches whose edges were seen
 }
 
 // mostHidden is how many patches may not show their colour before the chart counts as partly covered. The fit of

@@ -1,7 +1,9 @@
 package chart
 
 import (
+	"cmp"
 	"context"
+	"math"
 
 	"huewright/colour/camera"
 	"huewright/imageio"
@@ -33,6 +35,9 @@ func Fit(
 		if err := otherOrder(ctx, p, corners, opt, fit); err != nil {
 			return fail(err)
 		}
+		if err := elsewhere(ctx, p, corners, opt, fit); err != nil {
+			return fail(err)
+		}
 	}
 	if fit > perhapsChart {
 		return refuse(fault.New(fault.Photo, "chart.unlike", "misfit", fit))
@@ -42,7 +47,7 @@ func Fit(
 		return refuse(fault.New(fault.Photo, "chart.no-fit").Because(err))
 	}
 	if err := chart.enough(p.Path); err != nil {
-		return fail(err)
+		return fail(cmp.Or(elsewhere(ctx, p, corners, opt, math.Inf(1)), err))
 	}
 	if fit > surelyChart && !chart.doubted() {
 		chart.Warnings = append(chart.Warnings, fault.Say("chart.poor-fit", "misfit", fit))

@@ -3,6 +3,7 @@ package chart
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"huewright/colour/camera"
@@ -23,13 +24,15 @@ const (
 	// patches all but touch must fit as well as a chart does in a good photo, or it is
 	// one that only resembles it.
 	touching, fitsTouching = 0.475, 3.0
+	// leastFrame is how many of the 20 profiles of a patch must show its edge where nothing lies over it.
+	leastFrame = 12
 	// clearlyBetter is how many times worse the next way round must fit.
 	clearlyBetter = 1.5
 )
 
 // judge reads a pose in the full photo, in each of the four ways its places may be meant, and returns the best
 // with its fault. It is not ok when the colours are no chart's whichever way.
-func judge(ctx context.Context, p *imageio.Photo, q pose, edition camera.Edition) (finding, bool, error) {
+func judge(ctx context.Context, p *imageio.Photo, q pose, opt Options) (finding, bool, error) {
 	laid, half, sharp, err := alongEdges(ctx, p, q)
 	if err != nil {
 		return finding{}, false, err
@@ -42,7 +45,7 @@ func judge(ctx context.Context, p *imageio.Photo, q pose, edition camera.Edition
 		return finding{}, false, err
 	}
 	var found [4]finding
-	if err := parallel.Ranges(ctx, len(found), 1, func(way, _ int) { found[way] = seen.oneWay(way, edition) }); err != nil {
+	if err := parallel.Ranges(ctx, len(found), 1, func(way, _ int) { found[way] = seen.oneWay(way, opt) }); err != nil {
 		return finding{}, false, err
 	}
 	slices.SortStableFunc(found[:], func(a, b finding) int { return cmp.Compare(a.misfit, b.misfit) })
@@ -61,6 +64,8 @@ func (f *finding) verdict(sharp bool) flaw {
 	// Patches that do not show count against every way round alike.
 	unseen := mostMisfit * float64(chartPatches-f.shown) / chartPatches
 	switch {
+	case len(f.outside) == 0 && sharp && f.ofOtherColours():
+		return otherCard
 	case f.next-unseen < clearlyBetter*max(f.misfit-unseen, 1):
 		return eitherWay
 	case pose(f.corners).mirrored():
@@ -77,12 +82,31 @@ func (f *finding) verdict(sharp bool) flaw {
 	return ""
 }
 
+// ofOtherColours reports whether too many patches lie open and yet have other colours than the chart's, or colours that fit it badly as a
+// whole. What only glares does not count.
+func (f *finding) ofOtherColours() bool {
+	framed, other := 0, 0
+	for i, s := range f.samples {
+		if !f.framed[i] || !s.Skip.Empty() {
+			continue
+		}
+		framed++
+		got := s.Camera.Lab()
+		glares := got.L > s.Want.L && paler(got, s.Want)
+		if slices.Contains(f.hidden, s.Name) && !glares {
+			other++
+		}
+	}
+	return other > mostHidden || framed >= chartPatches-mostHidden && other > 0 && f.misfit > surelyChart
+}
+
 // A seenPose is what the photo shows at the 24 places of a pose, whichever way they are meant.
 type seenPose struct {
 	pose
 	half    patchHalf
 	cores   [chartPatches]core
 	outside [chartPatches]bool
+	framed  [chartPatches]bool // the edges of the patch were seen where a chart has them
 }
 
 func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf) (*seenPose, error) {
@@ -93,6 +117,7 @@ func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf) (*s
 		for i := from; i < to; i++ {
 			seen.cores[i] = readCore(p, &face, i%chartColumns, i/chartColumns)
 			seen.outside[i] = !shows(p, &g, i, half)
+			seen.framed[i] = isFramed(edgesOf(p, &g, i), half)
 		}
 	}); err != nil {
 		return nil, err
@@ -101,16 +126,15 @@ func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf) (*s
 }
 
 // oneWay is what the pose is when its places are meant one of four ways.
-func (seen *seenPose) oneWay(way int, edition camera.Edition) finding {
-	f := finding{half: seen.half, corners: seen.turned(way).corners(seen.half)}
+func (seen *seenPose) oneWay(way int, opt Options) finding {
+	f := finding{half: seen.half, logs: opt.logs(), corners: seen.turned(way).corners(seen.half)}
 	var cores [chartPatches]core
 	var outside [chartPatches]bool
 	for i := range cores {
 		from := turnedPlace(i, way)
-		cores[i], outside[i] = seen.cores[from], seen.outside[from]
+		cores[i], outside[i], f.framed[i] = seen.cores[from], seen.outside[from], seen.framed[from]
 	}
-	samples := chartOf(cores, Options{Edition: edition}).Samples
-	f.samples = samples
+	f.samples = chartOf(cores, opt).Samples
 	f.count(outside)
 	return f
 }
@@ -135,7 +159,7 @@ func (f *finding) lookInTwoLights() {
 // count tells the patches that show their colours from those that do not.
 func (f *finding) count(outside [chartPatches]bool) {
 	samples := f.samples
-	for i, m := range robustMisfits(samples, outside[:]) {
+	for i, m := range robustMisfits(samples, outside[:], f.logs) {
 		switch {
 		case outside[i]:
 			f.outside = append(f.outside, samples[i].Name)
@@ -149,6 +173,22 @@ func (f *finding) count(outside [chartPatches]bool) {
 		}
 		f.misfit += min(m, mostMisfit) / chartPatches
 	}
+}
+
+// isFramed reports whether most of the edges of a patch lie where they are on a chart with patches of that size.
+func isFramed(edges []edge, half patchHalf) bool {
+	const off = 0.06 // pitches
+	n := 0
+	for _, e := range edges {
+		d := math.Abs(e.at.Y-e.middle) - half.v
+		if e.upward {
+			d = math.Abs(e.at.X-e.middle) - half.u
+		}
+		if math.Abs(d) < off {
+			n++
+		}
+	}
+	return n >= leastFrame
 }
 
 // shows reports whether all of a patch is in the picture.

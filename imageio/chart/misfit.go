@@ -26,7 +26,7 @@ const (
 
 // robustMisfits fits the camera model to the patches that agree with one another and returns
 // the misfit of all in ΔE00.
-func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
+func robustMisfits(samples []camera.Sample, outside []bool, want *wantedLogs) []float64 {
 	var seen [chartPatches]logLight
 	for i, s := range samples {
 		seen[i].inside = !outside[i]
@@ -36,7 +36,7 @@ func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
 	}
 	const oddLog, rounds = 0.5, 3
 	use := make([]bool, len(samples))
-	for i, m := range logMisfits(seen) {
+	for i, m := range logMisfits(seen, want) {
 		use[i] = m < oddLog && samples[i].Skip.Empty()
 	}
 	chosen := slices.Clone(samples)
@@ -72,22 +72,36 @@ func robustMisfits(samples []camera.Sample, outside []bool) []float64 {
 	return misfits
 }
 
-// wantedLogs are the published colours as logarithms of linear sRGB.
-var wantedLogs = sync.OnceValue(func() (logs [chartPatches][3]float64) {
-	for i, patch := range camera.Chart24(camera.Since2014) {
+// wantedLogs are the colours of a chart's patches as logarithms of linear sRGB.
+type wantedLogs [chartPatches][3]float64
+
+// publishedLogs are those of the published colours.
+var publishedLogs = sync.OnceValue(func() *wantedLogs { return logsOf(camera.Chart24(camera.Since2014)) })
+
+func logsOf(patches [chartPatches]camera.ChartPatch) *wantedLogs {
+	logs := &wantedLogs{}
+	for i, patch := range patches {
 		c := patch.Lab.LinearRGB()
 		for k, v := range [3]float64{c.R, c.G, c.B} {
 			logs[i][k] = math.Log(max(v, 0.02))
 		}
 	}
 	return logs
-})
+}
+
+// logs are those that a search looks for.
+func (o Options) logs() *wantedLogs {
+	if o.Values != nil {
+		return logsOf(*o.Values)
+	}
+	return publishedLogs()
+}
 
 // logMisfit is how far the colours at 24 places are from the chart's after the linear map of
 // logarithms that suits most of them. Patches that something else covers count at most
 // worstLog each, and so do those outside the picture.
-func logMisfit(seen [chartPatches]logLight) float64 {
-	misfits := logMisfits(seen)
+func logMisfit(seen [chartPatches]logLight, want *wantedLogs) float64 {
+	misfits := logMisfits(seen, want)
 	sum := 0.0
 	for _, m := range misfits {
 		sum += min(m, worstLog)
@@ -97,9 +111,8 @@ func logMisfit(seen [chartPatches]logLight) float64 {
 
 // logMisfits are the same patch by patch; +Inf outside the picture. Each patch is weighed by
 // its own misfit in the round before, so that a few odd ones have no say.
-func logMisfits(seen [chartPatches]logLight) [chartPatches]float64 {
+func logMisfits(seen [chartPatches]logLight, want *wantedLogs) [chartPatches]float64 {
 	const rounds, soft = 8, 0.12
-	want := wantedLogs()
 	var misfits, weight [chartPatches]float64
 	for i := range weight {
 		if seen[i].inside {
@@ -130,7 +143,7 @@ func logMisfits(seen [chartPatches]logLight) [chartPatches]float64 {
 
 // weightedMap is the affine map from seen to wanted by weighted least squares, held softly to
 // the identity so that few or equal colours cannot make it run wild.
-func weightedMap(seen [chartPatches]logLight, want [chartPatches][3]float64, weight [chartPatches]float64) [3][4]float64 {
+func weightedMap(seen [chartPatches]logLight, want *wantedLogs, weight [chartPatches]float64) [3][4]float64 {
 	const hold = 0.05
 	var normal [4][4]float64
 	var right [3][4]float64

@@ -2,9 +2,11 @@ package chart
 
 import (
 	"context"
+	"math"
 
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/internal/plane"
 	"huewright/internal/fault"
 )
 
@@ -60,4 +62,26 @@ func otherOrder(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point,
 		wrong = fault.New(fault.Use, "chart.corners-mirrored", "first", seen[0], "second", seen[1], "order", order)
 	}
 	return fault.In(wrong, fault.Place{File: p.Path})
+}
+
+// cornersAstray is how far corners must be from those that are found, in patches, to be refused. Another detector's are 0.36 off at most.
+const cornersAstray = 0.4
+
+// elsewhere returns a fault, where the corners were given, if the chart is found elsewhere and fits clearly better there.
+func elsewhere(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point, opt Options, given float64) error {
+	middle := plane.Centre(corners)
+	found, err := Find(ctx, p, Search{At: &middle, Options: opt})
+	if err != nil {
+		if found, err = Find(ctx, p, Search{Options: opt}); err != nil {
+			return ctx.Err()
+		}
+	}
+	astray, patch := 0.0, shortestSide(found.Corners)
+	for i, c := range found.Corners {
+		astray = max(astray, math.Hypot(c.X-corners[i].X, c.Y-corners[i].Y))
+	}
+	if astray < cornersAstray*patch || found.misfit > given/1.5 {
+		return nil
+	}
+	return fault.In(fault.New(fault.Use, "chart.corners-off", "order", cornersText(found.Corners, "%.1f")), fault.Place{File: p.Path})
 }

@@ -202,7 +202,7 @@ func TestFitKnowsTheRightOrder(t *testing.T) {
 	}
 }
 
-func TestFitRefusesWhatIsNoChart(t *testing.T) {
+func TestFitRefusesCornersBesideTheChart(t *testing.T) {
 	corners := chartCorners(t, "jtvd/")
 	for _, name := range sortedNames(corners) {
 		photo, err := imageio.Open(t.Context(), name)
@@ -210,6 +210,7 @@ func TestFitRefusesWhatIsNoChart(t *testing.T) {
 		w, h := float64(photo.Width), float64(photo.Height)
 		away := [4]imageio.Point{{X: 0.05 * w, Y: 0.02 * h}, {X: 0.45 * w, Y: 0.02 * h}, {X: 0.45 * w, Y: 0.12 * h}, {X: 0.05 * w, Y: 0.12 * h}}
 		_, report, _, err := chart.Fit(t.Context(), photo, away, chart.Options{})
-		require.Equal(t, fault.Photo, fault.KindOf(err), "%s fits at %.1f", name, report.MeanDeltaE)
+		require.Equal(t, fault.Use, fault.KindOf(err), "%s fits at %.1f", name, report.MeanDeltaE)
+		require.Equal(t, fault.Code("chart.corners-off"), fault.Of(err).Code)
 	}
 }

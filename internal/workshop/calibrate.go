@@ -47,11 +47,9 @@ func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref pi
 	switch cal.Reference {
 	case "chart":
 		var seen *chart.Chart
-		opt := chart.Options{Edition: ref.ChartEdition()}
-		if ref.ChartValues != "" {
-			if opt.Values, err = readChartValues(files, ref.ChartValues); err != nil {
-				return nil, cal, err
-			}
+		var opt chart.Options
+		if opt, err = chartOptions(files, ref); err != nil {
+			return nil, cal, err
 		}
 		correction, cal.Report, seen, err = chart.Fit(ctx, photo, *ref.Corners, opt)
 		if err != nil {
@@ -81,6 +79,15 @@ func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref pi
 		correction, cal.Report, err = camera.Fit(nil)
 	}
 	return correction, cal, err
+}
+
+// chartOptions are the values of the chart's patches, as the reference has them.
+func chartOptions(files Files, ref piece.Reference) (opt chart.Options, err error) {
+	opt.Edition = ref.ChartEdition()
+	if ref.ChartValues != "" {
+		opt.Values, err = readChartValues(files, ref.ChartValues)
+	}
+	return opt, err
 }
 
 // readCard reads a grey card or a sheet of paper as a surface of known lightness and no hue. Where its lightness is not said it is that of
@@ -130,12 +137,16 @@ func (c *Calibration) Place() string {
 // findChart is a reference whose chart was looked for where its corners were not given. With
 // "chart" it must be there; with "auto" a photo without one goes on as it is, a chart that
 // cannot be used is a warning, and one of several that was not named is an error.
-func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (ref piece.Reference, found bool,
+func findChart(ctx context.Context, files Files, photo *imageio.Photo, r piece.Reference) (ref piece.Reference, found bool,
 	warnings []fault.Note, err error) {
 	if !r.Searches() {
 		return r, false, nil, nil
 	}
-	seen, err := chart.Find(ctx, photo, chart.Search{At: r.ChartAt, Edition: r.ChartEdition()})
+	opt, err := chartOptions(files, r)
+	if err != nil {
+		return r, false, nil, err
+	}
+	seen, err := chart.Find(ctx, photo, chart.Search{At: r.ChartAt, Options: opt})
 	if err == nil {
 		r.Kind, r.Corners = "chart", &seen.Corners
 		return r, true, nil, nil
@@ -147,8 +158,12 @@ func findChart(ctx context.Context, photo *imageio.Photo, r piece.Reference) (re
 	case refused.Code == chart.None:
 		return r, false, nil, r.NeedsChart()
 	}
-	if err := r.NeedsChart(); err != nil {
+	why := fault.Note{Code: refused.Code, Values: refused.Values}
+	switch {
+	case r.NeedsChart() != nil:
 		return r, false, nil, err
+	case refused.Code == chart.Another:
+		return r, false, []fault.Note{why}, nil
 	}
-	return r, false, []fault.Note{fault.Say("chart.not-used", "why", fault.Note{Code: refused.Code, Values: refused.Values})}, nil
+	return r, false, []fault.Note{fault.Say("chart.not-used", "why", why)}, nil
 }

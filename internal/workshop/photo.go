@@ -36,7 +36,7 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	if err != nil {
 		return nil, err
 	}
-	ref, found, warnings, err := findChart(ctx, photo, ref)
+	ref, found, warnings, err := findChart(ctx, files, photo, ref)
 	if err != nil {
 		return nil, err
 	}

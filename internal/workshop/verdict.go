@@ -1,6 +1,7 @@
 package workshop
 
 import (
+	"huewright/imageio/chart"
 	"huewright/internal/fault"
 )
 
@@ -36,6 +37,7 @@ var hinders = []struct {
 	{"chart.hue-changes", Verdict{Again, fault.Say("verdict.second-light")}},
 	{"chart.light-changes", Verdict{Again, fault.Say("verdict.chart-uneven")}},
 	{"chart.not-used", Verdict{Again, fault.Say("verdict.not-used")}},
+	{chart.Another, Verdict{Again, fault.Say("verdict.another-card")}},
 	{"area.burnt-out", Verdict{Again, fault.Say("verdict.burnt-out")}},
 	{"area.hardly-grey", Verdict{Again, fault.Say("verdict.hardly-grey")}},
 	{"neutral.doubtful", Verdict{Again, fault.Say("verdict.hardly-grey")}},

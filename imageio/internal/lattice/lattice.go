@@ -38,11 +38,15 @@ func (l *Lattice) Bounds() (lo, hi Cell) {
 }
 
 // IsCard reports whether the lattice is surely some colour card: full enough, of many colours, and some of
-// them red, some green, some blue. Keyboards, tiles, perforated boards and collections of woods are not.
-// The blobs are those that it was found among.
+// them red, some green, some blue; those of a lattice of 4 rows of 6 may be paler. Keyboards, tiles, perforated boards and
+// collections of woods are not. The blobs are those that it was found among.
 func (l *Lattice) IsCard(blobs []blob.Blob) bool {
-	const leastPatches, leastColours, fill, unlike = 15, 9, 0.7, 28.0 // of 255, in square roots of light
+	const leastPatches, leastColours, fill, unlike, pale = 15, 9, 0.7, 28.0, 12.0 // of 255, in square roots of light
 	lo, hi := l.Bounds()
+	leastStrong := unlike
+	if wide, high := hi.Column-lo.Column+1, hi.Row-lo.Row+1; wide*high == 24 && max(wide, high) == 6 && len(l.At) >= 20 {
+		leastStrong = pale
+	}
 	if n := float64(len(l.At)); n < leastPatches || n < fill*float64((hi.Column-lo.Column+1)*(hi.Row-lo.Row+1)) {
 		return false
 	}
@@ -52,7 +56,7 @@ next:
 	for _, i := range l.At {
 		c := blobs[i].Colour
 		for k := range c {
-			strong[k] = strong[k] || c[k] > max(c[(k+1)%3], c[(k+2)%3])+unlike
+			strong[k] = strong[k] || c[k] > max(c[(k+1)%3], c[(k+2)%3])+leastStrong
 		}
 		for _, k := range kinds {
 			if max(math.Abs(c[0]-k[0]), math.Abs(c[1]-k[1]), math.Abs(c[2]-k[2])) < unlike {

@@ -81,7 +81,7 @@ func TestAnotherCard(t *testing.T) {
 	figure.Report(t, "another card/called mirrored or either way round", "%d of %d", misnamed, n)
 	figure.Report(t, "another card/used with its values", "%d of %d", found, n)
 	require.Zero(t, misnamed)
-	figure.AtLeast(t, 0.9, float64(told)/float64(n), float64(n))
+	figure.AtLeast(t, 0.75, float64(told)/float64(n), float64(n), "muted ones are not known for cards")
 	figure.AtLeast(t, 0.9, float64(found)/float64(n), float64(n))
 }
 

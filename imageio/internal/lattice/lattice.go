@@ -38,23 +38,28 @@ func (l *Lattice) Bounds() (lo, hi Cell) {
 }
 
 // IsCard reports whether the lattice is surely some colour card: full enough, of many colours, and some of
-// them red, some green, some blue; those of a lattice of 4 rows of 6 may be paler. Keyboards, tiles, perforated boards and
-// collections of woods are not. The blobs are those that it was found among.
+// them red, some green, some blue. Keyboards, tiles, perforated boards and collections of woods are not. Of 4 rows of 6, one more at most,
+// the colours may be paler, and count beside the mean of all, so that a lamp's hue does not hide them.
+// The blobs are those that it was found among.
 func (l *Lattice) IsCard(blobs []blob.Blob) bool {
-	const leastPatches, leastColours, fill, unlike, pale = 15, 9, 0.7, 28.0, 12.0 // of 255, in square roots of light
+	const leastPatches, leastColours, fill, unlike = 15, 9, 0.7, 28.0 // of 255, in square roots of light
 	lo, hi := l.Bounds()
-	leastStrong := unlike
-	if wide, high := hi.Column-lo.Column+1, hi.Row-lo.Row+1; wide*high == 24 && max(wide, high) == 6 && len(l.At) >= 20 {
-		leastStrong = pale
-	}
-	if n := float64(len(l.At)); n < leastPatches || n < fill*float64((hi.Column-lo.Column+1)*(hi.Row-lo.Row+1)) {
+	wide, high := hi.Column-lo.Column+1, hi.Row-lo.Row+1
+	if n := float64(len(l.At)); n < leastPatches || n < fill*float64(wide*high) {
 		return false
+	}
+	balance, leastStrong := [3]float64{1, 1, 1}, unlike
+	if len(l.At) >= 20 && wide*high <= 30 && min(wide, high) >= 4 {
+		balance, leastStrong = l.balance(blobs), unlike/2
 	}
 	var kinds [][3]float64
 	var strong [3]bool
 next:
 	for _, i := range l.At {
 		c := blobs[i].Colour
+		for k := range c {
+			c[k] *= balance[k]
+		}
 		for k := range c {
 			strong[k] = strong[k] || c[k] > max(c[(k+1)%3], c[(k+2)%3])+leastStrong
 		}
@@ -66,6 +71,20 @@ next:
 		kinds = append(kinds, c)
 	}
 	return len(kinds) >= leastColours && strong == [3]bool{true, true, true}
+}
+
+// balance are factors of the channels that make the mean of all patches grey.
+func (l *Lattice) balance(blobs []blob.Blob) (by [3]float64) {
+	var sum [3]float64
+	for _, i := range l.At {
+		for k, v := range blobs[i].Colour {
+			sum[k] += v
+		}
+	}
+	for k := range by {
+		by[k] = (sum[0] + sum[1] + sum[2]) / 3 / max(sum[k], 1)
+	}
+	return by
 }
 
 // Outline returns the quadrilateral round all patches, in pixels of the photo: scale is how many of them one

@@ -81,8 +81,8 @@ const (
 	woodColours    = 3   // clusters of a wood
 	restColours    = 10  // clusters of all that is not
 	takeRounds     = 4   // of colours and cut
-	nearReach      = 2.5 // reach within which cells are taken for the wood at first
-	leastCells     = 16  // that are taken at first
+	nearReach      = 4.0 // reach within which cells are taken for the wood at first
+	leastCells     = 32  // that are taken at first
 	reachWeight    = 1.5 // of being far from the taps, against likelihood
 	borderWeight   = 5.0 // of a border between cells that look alike, against likelihood
 	borderSD       = 1.2 // how unlike cells are between which a border costs little

@@ -44,7 +44,7 @@ func tapOn(rng *rand.Rand, p *imageio.Photo, truth func(imageio.Point) bool) ima
 }
 
 // unseen is the first seed of cabinets that nothing was tuned on.
-const unseen = 2000
+const unseen = 3000
 
 // All of a wood is taken from one tap: the frame, and the panel of the door that was tapped. A panel that a test coat cuts in two is
 // taken in part. 0.7 is a guard; 0.90 and 0.97 were asked, and how near it comes is a figure.

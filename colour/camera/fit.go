@@ -5,6 +5,7 @@ import (
 
 	"huewright/colour"
 	"huewright/internal/fault"
+	"huewright/internal/lm"
 	"huewright/internal/parallel"
 )
 
@@ -41,16 +42,20 @@ func Fit(samples []Sample) (*Correction, Report, error) {
 }
 
 func fitSamples(used []Sample, start *cameraParams) *Correction {
-	c := &Correction{params: identity, known: len(used), samples: used}
 	if len(used) == 0 {
-		c.posterior = nothingPrior.covariance()
-		return c
+		return &Correction{params: identity, posterior: nothingPrior.covariance()}
 	}
-	fit := solve(used, start)
-	copy(c.params[:], fit.X)
-	c.residuals = residualsOf(&c.params, used)
+	c, fit := mostProbable(used, start)
 	c.posterior = inverseOf(fit.Curvature)
 	return c
+}
+
+// mostProbable is the fit to samples, of which there is one or more, without its posterior.
+func mostProbable(used []Sample, start *cameraParams) (*Correction, lm.Result) {
+	fit := solve(used, start)
+	c := &Correction{params: cameraParams(fit.X), known: len(used), samples: used}
+	c.residuals = residualsOf(&c.params, used)
+	return c, fit
 }
 
 // leaveOneOut predicts every sample from all the others. Each fit starts from the fit to
@@ -59,7 +64,8 @@ func leaveOneOut(samples []Sample, start *cameraParams) []leftOutError {
 	left := make([]leftOutError, len(samples))
 	_ = parallel.For(context.Background(), len(samples), func(i int) {
 		others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
-		left[i] = fitSamples(others, start).errorAt(&samples[i])
+		c, _ := mostProbable(others, start)
+		left[i] = c.errorAt(&samples[i])
 	})
 	return left
 }

@@ -13,6 +13,7 @@ import (
 // sum.
 type fitProblem struct {
 	samples []Sample
+	weights []float64    // of the samples
 	prior   cameraParams // standard deviations, tone bends apart
 	tones   [nBend]float64
 	white   [nBend][nBend]float64 // of the tone bends
@@ -29,7 +30,10 @@ func solve(samples []Sample, start *cameraParams) lm.Result {
 
 // solveUnder is solve under a given prior.
 func solveUnder(prior *cameraPrior, samples []Sample, start *cameraParams) lm.Result {
-	p := fitProblem{samples, prior.deviations(), prior.tones.mean, prior.tones.whitening()}
+	p := fitProblem{samples, make([]float64, len(samples)), prior.deviations(), prior.tones.mean, prior.tones.whitening()}
+	for i := range samples {
+		p.weights[i] = samples[i].weight()
+	}
 	problem := lm.Residuals(3*len(samples)+nCamera+3, nCamera, p.evaluate)
 	return lm.Minimise(context.Background(), problem, start[:], lm.Options{Steps: fitSteps})
 }
@@ -38,7 +42,7 @@ func (f fitProblem) evaluate(params, r []float64, j *mat.Dense) {
 	p, w := (*cameraParams)(params), newRows(r, j)
 	for i := range f.samples {
 		s := &f.samples[i]
-		w.sample(p, s, [3]float64{s.Want.L, s.Want.A, s.Want.B}, s.weight(), 0, -1)
+		w.sample(p, s, [3]float64{s.Want.L, s.Want.A, s.Want.B}, f.weights[i], 0, -1)
 	}
 	for k := range p {
 		if k < atBend || k >= atField {

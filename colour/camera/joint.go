@@ -57,7 +57,7 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	j.covariance = inverseOf(problem.precision(best.X))
+	j.covariance = inverseOf(best.Curvature)
 	for i := range photos {
 		own := j.covariance.SliceSym(i*nCamera, (i+1)*nCamera).(*mat.SymDense)
 		j.camera = append(j.camera, photos[i].Camera)

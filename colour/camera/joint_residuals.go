@@ -119,15 +119,3 @@ func (f *jointProblem) addCameraPrior(w *rows, params []float64, camera int) {
 		w.slope(at+k, 1/sd)
 	}
 }
-
-// precision is the inverse of the posterior covariance that is stated of a solution.
-func (f *jointProblem) precision(params []float64) *mat.SymDense {
-	wide := *f
-	wide.perPhoto.tones, wide.perPhoto.prim = plainTones(statedBend, statedBend), statedMixing
-	residuals := make([]float64, f.residuals)
-	slopes := mat.NewDense(f.residuals, f.parameters, nil)
-	wide.evaluate(params, residuals, slopes)
-	precision := mat.NewSymDense(f.parameters, nil)
-	precision.SymOuterK(1, slopes.T())
-	return precision
-}

@@ -25,18 +25,18 @@ func newPins(c *Correction, at []colour.Lab) *pins {
 	for _, l := range at {
 		p.saturation = append(p.saturation, c.saturationSlope(l))
 	}
-	precision := mat.NewSymDense(3*len(at), nil)
+	covariance := mat.NewSymDense(3*len(at), nil)
 	for i, l := range at {
 		row := p.covariance(l, p.saturation[i])
 		for a := range 3 {
 			for k := 3*i + a; k < 3*len(at); k++ {
-				precision.SetSym(3*i+a, k, row.At(a, k))
+				covariance.SetSym(3*i+a, k, row.At(a, k))
 			}
 			off := residualSD * discount(l)
-			precision.SetSym(3*i+a, 3*i+a, precision.At(3*i+a, 3*i+a)+off*off)
+			covariance.SetSym(3*i+a, 3*i+a, covariance.At(3*i+a, 3*i+a)+off*off)
 		}
 	}
-	p.known = inverseOf(precision)
+	p.known = inverseOf(covariance)
 	return p
 }
 

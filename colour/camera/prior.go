@@ -34,17 +34,6 @@ var (
 // Our own choice; no source gives such figures.
 var perPhotoPrior = cameraPrior{tones: plainTones(0.06, 0.06), field: 0.12, prim: 0.005, root: 0.003}
 
-// statedBend is the standard deviation of a photo's bend about its camera's in what is stated of the solution. A
-// phone's curve makes more of what differs between photos in some tones and less in others, which one bend cannot
-// follow: with that of the fit, drawn photos tied by a slip alone lay within the stated radius in 82 % instead of 95.
-const statedBend = 0.09
-
-// statedMixing is the standard deviation of how a photo mixes channels about how its camera does, in what is stated of the solution.
-// White is balanced before a camera's matrix, so that photos balanced otherwise mix their channels otherwise, which no grey tells. With
-// that of the fit, drawn photos tied by slips in four greys lay within the stated radius in 81 % instead of 95; slips with browns tell
-// the mixing, and their radius hardly changes. Our own choice, on seeds that no test uses.
-const statedMixing = 0.008
-
 // tieOnlyPrior is that of a camera of which no photo shows anything known. Tie points cannot tell what
 // the camera does to tones in all of its photos alike, only what differs between them; left
 // wide, its bend takes up what belongs to single photos.

@@ -307,6 +307,18 @@ func TestCardsOfAnything(t *testing.T) {
 	}
 }
 
+// Lists of steps that are longer than a page go on over the next.
+func TestLongListsGoOn(t *testing.T) {
+	s := cardOf(2, "frame")
+	long := Step{"Sat 14 Mar 09:00", strings.Repeat("Rub all of it down along the grain. ", 20), []string{strings.Repeat("New coats need tooth. ", 20)}}
+	for range 30 {
+		s.Before, s.After = append(s.Before, long), append(s.After, long)
+	}
+	c := layOut(s, "Letter")
+	nothingOverAnything(t, c)
+	require.Equal(t, 60, strings.Count(together(strings.Join(textsOf(c), "")), together(long.What)))
+}
+
 // together is a text without spaces: lines may end anywhere.
 func together(text string) string { return strings.ReplaceAll(text, " ", "") }
 

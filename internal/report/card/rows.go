@@ -300,8 +300,12 @@ func (c *canvas) after(s *Sheet, says speaker) {
 			h := c.heading(c.paper.x, c.y, c.paper.w, says.say("card.afterwards"))
 			return h + c.steps(c.paper.x, c.y+h, c.paper.w, s.After)
 		}
-		c.need(c.height(high))
-		c.y += high() + 0.5*c.k
+		if h := c.height(high); h > c.paper.h {
+			c.longList(says.say("card.afterwards"), s.After)
+		} else {
+			c.need(h)
+			c.y += high() + 0.5*c.k
+		}
 	}
 	said := []string{s.Other}
 	if len(s.After) == 0 {

@@ -68,11 +68,32 @@ func (c *canvas) top(s *Sheet, says speaker) {
 			at += c.mix(x, at, w, m) + 1.1*c.k
 		}
 	}
-	if len(s.Before) > 0 {
-		at += c.heading(x, at, w, says.say("card.before"))
-		at += c.steps(x, at, w, s.Before)
+	before := func(y float64) float64 {
+		h := c.heading(x, y, w, says.say("card.before"))
+		return h + c.steps(x, y+h, w, s.Before)
+	}
+	switch {
+	case len(s.Before) == 0:
+	case at+c.height(func() float64 { return before(at) }) > c.paper.bottom(): // longer than a page
+		c.y = max(at, photos)
+		c.longList(says.say("card.before"), s.Before)
+		c.y += 1.2 * c.k
+		return
+	default:
+		at += before(at)
 	}
 	c.y = max(at, photos) + 1.2*c.k
+}
+
+// longList draws steps over as many pages as they need.
+func (c *canvas) longList(title string, all []Step) {
+	var blocks []block
+	for _, step := range all {
+		blocks = append(blocks, func(x, y, w float64) float64 { return c.step(x, y, w, step) })
+	}
+	c.need(15)
+	c.y += c.heading(c.paper.x, c.y, c.paper.w, title)
+	c.flow(2, 4, blocks)
 }
 
 // photos draws up to two, one under the other, and returns how much room they take.

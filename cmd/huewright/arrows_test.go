@@ -97,7 +97,7 @@ var arrows = map[string][]string{
 		"internal/report/clientpage", "internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
-		"blend", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report",
+		"blend", "imageio", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report",
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {

@@ -3,6 +3,9 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"huewright/blend/plan"
 	"huewright/colour"
@@ -39,6 +42,13 @@ func otherWay(c, first *plan.Choice) string {
 		return "grain"
 	}
 	return "fewer"
+}
+
+// HeadlineWords are the counts of all areas, in a line.
+func (s Style) HeadlineWords(r *workshop.PlanResult) string {
+	line := strings.Join(s.choiceAreas(r, &r.Choices[0], nil), "; ")
+	first, size := utf8.DecodeRuneInString(line)
+	return string(unicode.ToUpper(first)) + line[size:]
 }
 
 // choiceAreas are the coats that a choice lays on its areas, "frame and panel 3 coats"; beside a plan, which may be nil, only on the areas

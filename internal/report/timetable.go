@@ -150,6 +150,15 @@ func (s Style) caution(c *schedule.Caution) string {
 	return sentences(s.Say(c.Danger), s.Hint(c.Danger))
 }
 
+// CoatCaution is the caution that matters most while a coat is laid: its danger in a word or two, and what to do. Both are "" for none.
+func (s Style) CoatCaution(all []schedule.Caution) (danger, says string) {
+	most := schedule.MattersMost(schedule.LayCoat, all)
+	if len(most) == 0 {
+		return "", ""
+	}
+	return most[0].Key, s.caution(&most[0])
+}
+
 type timedStepJSON struct {
 	At       time.Time  `json:"at"`
 	Earliest *time.Time `json:"earliest"`

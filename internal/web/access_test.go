@@ -40,64 +40,82 @@ func TestTheJobByKeys(t *testing.T) {
 	b := newBrowser(t, 1100, 850)
 	b.do(chromedp.EmulateViewport(1100, 850))
 	b.open("/")
+	b.tabTo(`[...document.querySelectorAll("summary")].find((s) => s.textContent.startsWith("Begin one"))`)
+	b.keys(kb.Enter)
 	b.tabTo(`document.querySelector("input[name=name]")`)
 	b.keys("music cabinet" + kb.Enter)
 	b.until(`location.pathname.startsWith("/piece/")`)
 	b.addPhoto()
-	for i, name := range []string{bench.Frame, bench.Panel} {
-		const form = `document.querySelector('form[data-keep="area"]')`
-		b.tabTo(`[...document.querySelectorAll("#areas summary")].find((s) => s.textContent === "Add an area")`)
-		if js[bool](b, `!document.activeElement.parentElement.open`) {
-			b.keys(kb.Enter)
-		}
-		b.tabTo(form + `.querySelector("[name=name]")`)
-		b.keys(name)
-		b.tabTo(form + `.querySelector(".drawit")`)
+	for i, name := range []string{bench.Frame, bench.Panel} { // with the arrows and Enter: the mark begins in the middle
+		b.tabTo(`document.querySelector("svg.tapped")`)
+		at := middleOf(drawnCabinet().Area(name).Outline, t)
+		b.arrows(at, `document.querySelector("svg.tapped")`, `(document.querySelector("svg.tapped").dataset.at ?? "")`)
 		b.keys(kb.Enter)
-		b.until(`document.activeElement?.classList.contains("photo-svg") && document.activeElement.viewBox.baseVal.width > 0`)
-		low, high := boxOf(drawnCabinet().Area(name).Outline.String(), t)
-		if i == 0 { // with the arrows and Enter: the mark begins in the middle
-			b.arrows(low)
-			b.keys(kb.Enter)
-			b.arrows(high)
-			b.keys(kb.Enter)
-		} else { // or as figures
-			b.tabTo(`document.querySelector("dialog input")`)
-			b.keys(fmt.Sprintf("%.0f,%.0f,%.0f,%.0f\t", low.X, low.Y, high.X-low.X, high.Y-low.Y))
-		}
-		b.until(`!!document.querySelector("dialog p svg.swatch")`)
-		b.tabTo(button("dialog", "Done"))
+		b.taken("name-it")
+		b.tabTo(button(".foot", "That is it"))
 		b.keys(kb.Enter)
-		b.until(`!document.querySelector("dialog")`)
-		b.tabTo(`[...` + form + `.querySelectorAll("button")].at(-1)`)
-		b.keys(kb.Enter)
-		b.until(fmt.Sprintf(`document.querySelectorAll("#areas article.area").length === %d`, i+1))
+		b.until(fmt.Sprintf(`document.querySelectorAll(".stage text").length === %d`, i+1))
 	}
-	const coating = `document.querySelector('form[data-keep="coating"]')`
-	b.tabTo(coating + `.querySelector("[name=name]")`)
-	b.keys("nut-brown wash")
-	b.tabTo(coating + `.querySelector("[name=chip-colour]")`)
-	b.keys("#5a4030" + kb.Enter)
-	b.until(`document.querySelectorAll("#coatings article").length === 1`)
-	b.tabTo(button("#plan", "Plan the coats"))
+	b.tabTo(link("main", "Draw or type")) // or as figures
 	b.keys(kb.Enter)
-	b.until(`document.querySelectorAll("#plan article.planned svg.chart").length === 2`)
+	b.screen("outlines")
+	const form = `document.querySelector('form[data-keep="area"]')`
+	b.tabTo(`document.querySelector("#add summary")`)
+	b.keys(kb.Enter)
+	b.tabTo(form + `.querySelector("[name=name]")`)
+	b.keys("drawn")
+	b.tabTo(form + `.querySelector(".drawit")`)
+	b.keys(kb.Enter)
+	b.until(`document.activeElement?.classList.contains("photo-svg") && document.activeElement.viewBox.baseVal.width > 0`)
+	low, high := boxOf(drawnCabinet().Area(bench.FrameBare).Outline.String(), t)
+	b.arrows(low, `document.querySelector("svg.photo-svg")`, `document.querySelector("dialog p").textContent`)
+	b.keys(kb.Enter)
+	b.tabTo(`document.querySelector("dialog input")`)
+	b.do(chromedp.KeyEvent("a", chromedp.KeyModifiers(chromedp.ModifierCtrl)))
+	b.keys(fmt.Sprintf("%.0f,%.0f,%.0f,%.0f\t", low.X, low.Y, high.X-low.X, high.Y-low.Y))
+	b.until(`!!document.querySelector("dialog p svg.swatch")`)
+	b.tabTo(button("dialog", "Done"))
+	b.keys(kb.Enter)
+	b.until(`!document.querySelector("dialog")`)
+	b.tabTo(`[...` + form + `.querySelectorAll("button")].at(-1)`)
+	b.keys(kb.Enter)
+	b.screen("woods")
+	b.until(`document.querySelectorAll("details.area").length === 3`)
+	b.tabTo(link(".foot", "Next"))
+	b.keys(kb.Enter)
+	b.screen("goal")
+	b.tabTo(button(".foot", "Make them meet"))
+	b.keys(kb.Enter)
+	b.screen("shelf")
+	b.tabTo(link(".foot", "Add a coating"))
+	b.keys(kb.Enter)
+	b.screen("coating")
+	b.tabTo(`document.querySelector("#coating [name=name]")`)
+	b.keys("nut-brown wash")
+	b.tabTo(`document.querySelector("#coating [name=chip-colour]")`)
+	b.keys("#5a4030" + kb.Enter)
+	b.screen("shelf")
+	b.until(`document.querySelectorAll("article.coating").length === 1`)
+	b.tabTo(button(".foot", "See the answer"))
+	b.keys(kb.Enter)
+	b.screen("answer")
+	b.until(`document.querySelectorAll(".ladder").length === 3`)
 	b.quiet()
 }
 
-// arrows brings the mark to a place on the photo by the arrow keys, with Shift for far steps.
-func (b *browser) arrows(to spotOnScreen) {
+// arrows brings the mark to a place on a photo by the arrow keys, with Shift for far steps; at is an expression for where it is.
+func (b *browser) arrows(to spotOnScreen, photo, at string) {
 	b.t.Helper()
-	at := func() spotOnScreen {
-		return js[spotOnScreen](b, `(() => { const m = /^([\d.]+), ([\d.]+)$/.exec(document.querySelector("dialog p").textContent); `+
-			`return m ? {X: +m[1], Y: +m[2]} : {X: -1, Y: -1} })()`)
+	marked := func() spotOnScreen {
+		return js[spotOnScreen](b, fmt.Sprintf(`(() => { const m = /^([\d.]+), ?([\d.]+)$/.exec(%s); `+
+			`return m ? {X: +m[1], Y: +m[2]} : {X: -1, Y: -1} })()`, at))
 	}
 	b.keys(kb.ArrowLeft)
 	for range 200 {
-		now := at()
+		now := marked()
 		dx, dy := to.X-now.X, to.Y-now.Y
-		step := 4 * js[float64](b, `(() => { const s = document.querySelector("svg.photo-svg"); return s.viewBox.baseVal.width / `+
-			`s.getBoundingClientRect().width })()`)
+		step := js[float64](b, fmt.Sprintf(`(() => { const s = %s; return s.classList.contains("tapped") ? s.viewBox.baseVal.width / 200 `+
+			`: 4 * s.viewBox.baseVal.width / s.getBoundingClientRect().width })()`, photo))
 		press := func(key string, d float64) bool {
 			switch {
 			case d > 10*step || d < -10*step:
@@ -134,7 +152,7 @@ func TestNoBarriers(t *testing.T) {
 	b := newBrowser(t, 390, 844)
 	b.begin("music cabinet")
 	b.addPhoto()
-	piece := js[string](b, "location.pathname")
+	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
 	frame, high := boxOf(drawnCabinet().Area(bench.Frame).Outline.String(), t)
 	for _, form := range []string{
 		fmt.Sprintf(
@@ -153,9 +171,13 @@ func TestNoBarriers(t *testing.T) {
 			emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}},
 		)
 		require.NoError(t, err)
-		for _, path := range []string{
-			"/", piece, piece + "/card", piece + "/client", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help", "/browsers", "/pair", "/nothing",
-		} {
+		paths := []string{
+			"/", piece + "/card", piece + "/client", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help", "/browsers", "/pair", "/nothing",
+		}
+		for i := range screens {
+			paths = append(paths, piece+"/"+screens[i].name+"?coating=wash&look=1")
+		}
+		for _, path := range paths {
 			b.open(path)
 			js[bool](b, `[...document.querySelectorAll("details")].forEach((d) => d.open = true), true`)
 			js[bool](b, string(script)+"; true")

@@ -29,10 +29,17 @@ func setArea(d *pieceDraft, f form) error {
 	}
 	a := piece.Area{
 		Name: name, Photo: f.text("photo"), Outline: outline, Wood: f.text("wood"), Surface: f.text("surface"), SizeM2: size,
+		PartOf: f.text("part-of"),
+	}
+	if shown := f.text("shown"); shown != "" {
+		a.Shown = []string{shown}
 	}
 	delete(d.Read, name)
 	if was != nil {
-		a.Laid, a.Also, a.Shown, a.Target = was.Laid, was.Also, was.Shown, was.Target
+		a.Laid, a.Also, a.Target = was.Laid, was.Also, was.Target
+		if a.Shown == nil && a.Outline == was.Outline {
+			a.Shown = was.Shown
+		}
 		*was = a
 	} else {
 		d.Piece.Areas = append(d.Piece.Areas, a)
@@ -70,6 +77,32 @@ func setTarget(d *pieceDraft, f form) error {
 	return err
 }
 
+// putOn notes a further coat on an area, which need not be measured yet.
+func putOn(d *pieceDraft, f form) error {
+	a := d.area(f.text("area"))
+	if a == nil {
+		return errNoArea
+	}
+	coating, err := f.required("coating", "the coating")
+	if err != nil {
+		return err
+	}
+	temperature, err := f.optionalNumber("temperature", "temperature")
+	if err != nil {
+		return err
+	}
+	on := d.On[a.Name]
+	if on.Coating != coating {
+		on = coatsOn{Coating: coating}
+	}
+	on.Coats, on.At, on.Temperature = on.Coats+1, d.Changed, temperature
+	if d.On == nil {
+		d.On = map[string]coatsOn{}
+	}
+	d.On[a.Name] = on
+	return nil
+}
+
 // addLaid adds coats that were laid on an area, with how it looks now.
 func addLaid(d *pieceDraft, f form) error {
 	a := d.area(f.text("area"))
@@ -87,6 +120,7 @@ func addLaid(d *pieceDraft, f form) error {
 	if err != nil {
 		return err
 	}
+	delete(d.On, a.Name)
 	a.Laid = append(a.Laid, piece.LaidCoats{Coating: f.text("coating"), Coats: int(coats), After: after})
 	return nil
 }

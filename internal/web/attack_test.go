@@ -74,7 +74,7 @@ func (v *visitor) begin(name string) string {
 	v.t.Helper()
 	status, body := v.post("/piece", "name", name)
 	require.Equal(v.t, http.StatusOK, status, body)
-	return "/" + regexp.MustCompile(`piece/[a-z0-9]+`).FindString(body[strings.Index(body, "/do")-40:])
+	return "/" + regexp.MustCompile(`piece/[a-z0-9]{8,}`).FindString(body)
 }
 
 func (v *visitor) upload(path, name string, data []byte) (int, string) {
@@ -169,7 +169,7 @@ func TestScriptsInFieldsAreText(t *testing.T) {
 	require.Equal(t, http.StatusOK, status)
 	low, high := boxOf("485,193 549,193 552,567 489,567", t)
 	outline := fmt.Sprintf("%.0f,%.0f,%.0f,%.0f", low.X, low.Y, high.X-low.X, high.Y-low.Y)
-	_, body := v.get(p)
+	_, body := v.get(p + "/outlines")
 	photo := regexp.MustCompile(`<option value="([^"]+)" data-hash`).FindStringSubmatch(body)[1]
 	photo = strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&amp;", "&").Replace(photo)
 	for _, form := range [][]string{
@@ -185,10 +185,15 @@ func TestScriptsInFieldsAreText(t *testing.T) {
 		require.NotContains(t, body, "<script>alert", "%v", form)
 		require.NotContains(t, body, "<img src=x", "%v", form)
 	}
-	for _, path := range []string{
+	paths := []string{
 		p, "/", "/log", "/shelf", "/log/" + url.PathEscape(script),
 		"/log?text=" + url.QueryEscape(script) + "&colour=" + url.QueryEscape(script),
-	} {
+	}
+	asked := url.Values{"photo": {photo}, "coating": {script}, "area": {script}, "look": {"1"}}.Encode()
+	for i := range screens {
+		paths = append(paths, p+"/"+screens[i].name+"?"+asked)
+	}
+	for _, path := range paths {
 		_, body := v.get(path)
 		require.NotContains(t, body, "<script>alert", path)
 		require.NotContains(t, body, "<img src=x", path)
@@ -306,7 +311,7 @@ func BenchmarkPlanPage(b *testing.B) {
 		m, err := s.planned(ctx, d)
 		require.NoError(b, err)
 		var out strings.Builder
-		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(ctx, d, m)))
+		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece-answer", screenOf(screenNamed("answer"), s.pieceView(ctx, d, m), nil)))
 		require.Contains(b, out.String(), "<svg class=\"chart\"")
 	}
 }

@@ -27,15 +27,31 @@ type pieceDraft struct {
 	Piece   piece.Piece
 	Photos  map[string]workshop.PhotoLook   // by name
 	Read    map[string]workshop.SpotReading // last reading of each area, by name
+	Chips   map[string]workshop.SpotReading `json:",omitempty"` // readings of chips on photos, by chipKey
 	Checks  map[string]repairAnswer         // last answer for each repair, by name
 	Slips   map[string]string               `json:",omitempty"` // the first slip of paper agreed to in each photo, until they tie
 	Ticked  map[string]bool                 `json:",omitempty"` // steps of the schedule that are done, by workshop.PlanResult.StepKeys
+	On      map[string]coatsOn              `json:",omitempty"` // coats that are on and not measured yet, by area
 	Changed time.Time
 	Did     string // what the last step did, for undoing it
 
 	step    int    // its number; 0 for a draft that is not kept yet
 	key     string // tells it from every other step, also from one that had its number and was undone
 	damaged int    // later steps that cannot be read
+}
+
+// readAgain forgets all readings.
+func (d *pieceDraft) readAgain() { d.Read, d.Chips = map[string]workshop.SpotReading{}, nil }
+
+// chipKey tells chips on photos apart.
+func chipKey(s *piece.ColourSource) string { return s.Photo + ": " + s.Outline }
+
+// coatsOn are coats that somebody has put on and not measured yet.
+type coatsOn struct {
+	Coating     string
+	Coats       int
+	At          time.Time // of the last
+	Temperature *float64  `json:",omitempty"` // then, in the units of the piece; nil is not known
 }
 
 // A repairAnswer is what was found of a repair.
@@ -177,11 +193,10 @@ func (d *draftStore) change(id, did string, now time.Time, do func(*pieceDraft) 
 		if err != nil {
 			return nil, err
 		}
-		draft.Did = did
+		draft.Did, draft.Changed = did, now
 		if err := do(draft); err != nil {
 			return nil, err
 		}
-		draft.Changed = now
 		d.mutex.Lock()
 		err = d.keep(draft)
 		d.mutex.Unlock()

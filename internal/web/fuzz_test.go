@@ -80,8 +80,11 @@ func FuzzForm(f *testing.F) {
 				d.Piece.Coatings = slices.Clone(d.Piece.Coatings)
 				d.Read = map[string]workshop.SpotReading{}
 				if err := st.change(&d, form{values}.only(st.fields())); err == nil && d.Piece.ValidateWithin(piece.Limits{}) == nil {
-					var out strings.Builder
-					require.NoError(t, s.pages.ExecuteTemplate(&out, "piece", s.pieceView(t.Context(), &d, nil)))
+					for i := range screens {
+						var out strings.Builder
+						page := screenOf(&screens[i], s.pieceView(t.Context(), &d, nil), values)
+						require.NoError(t, s.pages.ExecuteTemplate(&out, "piece-"+screens[i].name, page))
+					}
 				}
 			}
 			if values.Get("do") == "undo" || len(body) > 2000 {
@@ -89,7 +92,7 @@ func FuzzForm(f *testing.F) {
 			}
 		}
 		// And through the front door.
-		for _, path := range []string{"/piece/abcdefgh/do", "/piece/abcdefgh/spot"} {
+		for _, path := range []string{"/piece/abcdefgh/do", "/piece/abcdefgh/spot", "/piece/abcdefgh/tap"} {
 			answered(t, handler, cookie, path, "application/x-www-form-urlencoded", body)
 		}
 	})

@@ -9,7 +9,7 @@ import (
 
 // contentPolicy lets our pages show what comes from here, and nothing else.
 const contentPolicy = "default-src 'none'; img-src 'self' data: blob:; script-src 'self'; style-src 'self'; " +
-	"connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+	"connect-src 'self'; manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 
 // headers say what a browser may do with our pages.
 func headers(next http.Handler) http.Handler {

@@ -236,7 +236,7 @@ func TestKilledWhileServing(t *testing.T) {
 		k.holds(log)
 		cmd, k.base, _ = childServer(t, log)
 	}
-	status, body = k.get(k.path)
+	status, body = k.get(k.path + "/answer")
 	require.Equal(t, http.StatusOK, status, "it is still paired")
 	if k.plans {
 		require.Contains(t, body, `<svg class="chart"`)

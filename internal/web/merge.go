@@ -36,6 +36,7 @@ func mergeDrafts(base, mine, theirs *pieceDraft, preferMine bool) (*pieceDraft, 
 	m.into(&merged.Piece, nil, base.Piece, mine.Piece, theirs.Piece)
 	m.into(&merged.Slips, []part{{word: "slips"}}, base.Slips, mine.Slips, theirs.Slips)
 	m.into(&merged.Ticked, []part{{word: "ticked"}}, base.Ticked, mine.Ticked, theirs.Ticked)
+	m.into(&merged.On, []part{{word: "on"}}, base.On, mine.On, theirs.On)
 	for i := range merged.Piece.Coatings {
 		k := &merged.Piece.Coatings[i]
 		k.Earlier = k.Chip == nil && len(k.Tests) == 0
@@ -110,7 +111,7 @@ func (m *merger) into(merged any, path []part, base, mine, theirs any) {
 var wholes = []string{"target", "chip", "ground", "result", "before", "after", "dilution", "parts", "laid", "scale"}
 
 // byName are objects whose keys are names, by their own keys.
-var byName = []string{"in", "slips", "ticked"}
+var byName = []string{"in", "slips", "on", "ticked"}
 
 // merge merges three values; nil is one that is not there.
 func (m *merger) merge(path []part, base, mine, theirs any) any {
@@ -219,7 +220,8 @@ var keyWords = map[string]string{
 	"clear": "clear coat", "year_made": "made about", "country": "where it was finished", "hours": "hours of work",
 	"old_finish": "old finish on it", "tolerance": "close enough",
 	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper", "in": "in photo",
-	"slips": "slip of paper in photo", "ticked": "done:",
+	"slips": "slip of paper in photo", "on": "coats that are on", "Coating": "which coating", "Coats": "how many", "At": "since when",
+	"ticked": "done:",
 	"start": "work begins", "opens": "each day from", "closes": "each day until", "children": "children about",
 }
 

@@ -3,8 +3,12 @@ package web
 import (
 	"fmt"
 	"html/template"
+	"math"
+	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"huewright/blend"
 	"huewright/internal/logbook"
@@ -31,7 +35,7 @@ var pageFunctions = template.FuncMap{
 	"when":  func(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") },
 	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },
 	"join":  strings.Join,
-	"lower": strings.ToLower,
+	"lower": strings.ToLower, "capital": capital,
 	"tell":  tellEntry,
 	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
 	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
@@ -80,9 +84,9 @@ var pageFunctions = template.FuncMap{
 		}
 		return "no"
 	},
-	"plural": plural,
-	"list":   func(s ...string) []string { return s },
-	"fault":  func(err error) string { return faultWords(words.Speaker{Voice: words.Page}, err) },
+	"path": pathOf, "plural": plural,
+	"list":  func(s ...string) []string { return s },
+	"fault": func(err error) string { return faultWords(words.Speaker{Voice: words.Page}, err) },
 }
 
 // phoneColumns is how many columns of text of one width a phone shows beside one another.
@@ -152,4 +156,16 @@ func withoutEscapes(text string) string {
 		}
 		text = text[i+end+1:]
 	}
+}
+
+// short is a number without more figures than a drawing needs.
+func short(v float64) string { return strconv.FormatFloat(math.Round(10*v)/10, 'g', -1, 64) }
+
+// capital is a text with a capital letter at its beginning.
+func capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	if size == 0 {
+		return text
+	}
+	return string(unicode.ToUpper(first)) + text[size:]
 }

@@ -30,14 +30,12 @@ func TestSlipsAreTapped(t *testing.T) {
 		status, body := v.upload(path, fmt.Sprintf("side %d.jpg", i+1), scene.Shoot(view, camera).JPEG)
 		require.Equal(t, 200, status, body)
 	}
-	b.open(path)
-	require.Equal(t, 6, js[int](b, `document.querySelectorAll(".proposed polygon.maybe").length`), "three slips in each")
-	js[bool](b, `document.querySelectorAll("#reference details").forEach(d => d.open = true), true`)
-	b.shot("slips proposed")
 	for photo := range 2 {
-		b.tap(button(fmt.Sprintf(`#reference details:nth-of-type(%d)`, photo+1), "1 is paper"))
-		b.until(fmt.Sprintf(`document.querySelectorAll(".proposed polygon.agreed").length === %d`, photo+1))
-		js[bool](b, `document.querySelectorAll("#reference details").forEach(d => d.open = true), true`)
+		b.open(fmt.Sprintf("%s/light?photo=side%%20%d", path, photo+1))
+		require.Equal(t, 3, js[int](b, `document.querySelectorAll(".proposed polygon.maybe").length`), "three slips in each")
+		b.shot(fmt.Sprintf("slips proposed %d", photo+1))
+		b.tap(button(".proposed", "1 is paper"))
+		b.until(`document.querySelectorAll(".proposed polygon.agreed").length === 1`)
 	}
 	b.shot("slips agreed")
 	d, err := v.s.drafts.load(path[len("/piece/"):])

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"huewright/internal/piece"
-	"huewright/internal/workshop"
 )
 
 // setReference says what in a photo has a known colour; nothing, where no kind is given.
@@ -32,7 +31,7 @@ func setReference(d *pieceDraft, f form) error {
 			p.GreyLightness = 50
 		}
 	}
-	d.Read = map[string]workshop.SpotReading{}
+	d.readAgain()
 	return nil
 }
 
@@ -43,7 +42,7 @@ func addSlip(d *pieceDraft, f form) error {
 		return err
 	}
 	p.Neutrals = append(p.Neutrals, outline)
-	d.Read = map[string]workshop.SpotReading{}
+	d.readAgain()
 	return nil
 }
 
@@ -72,7 +71,7 @@ func agreePaper(d *pieceDraft, f form) error {
 	} else if d.Piece.Ties[i].In[p.Name] == "" {
 		d.Piece.Ties[i].In[p.Name] = outline
 	}
-	d.Read = map[string]workshop.SpotReading{}
+	d.readAgain()
 	return nil
 }
 

@@ -13,6 +13,7 @@ import (
 	"huewright/internal/report/card"
 	"huewright/internal/report/clientpage"
 	"huewright/internal/report/picture"
+	"huewright/internal/workshop"
 )
 
 var errNoPlan = fault.New(fault.Use, "page.no-plan")
@@ -79,14 +80,22 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) error {
 		return failed(http.StatusServiceUnavailable, err)
 	}
 	defer release()
+	shown := m.preview
+	if i, err := strconv.Atoi(r.URL.Query().Get("choice")); err == nil {
+		other := m.result.Choosing(i)
+		if other == nil {
+			return failed(http.StatusNotFound, errNoPlan)
+		}
+		shown = workshop.NewPreview(m.photos, other, workshop.PreviewOptions{Width: 500, Clear: true})
+	}
 	var img image.Image
 	switch asked := r.URL.Query(); {
 	case asked.Has("now"):
 		img, err = m.preview.Before(r.Context(), photo)
 	case asked.Has("lamp"):
-		img, _, err = m.preview.AfterByLamp(r.Context(), photo)
+		img, _, err = shown.AfterByLamp(r.Context(), photo)
 	default:
-		img, _, err = m.preview.After(r.Context(), photo)
+		img, _, err = shown.After(r.Context(), photo)
 	}
 	if err != nil {
 		return unprocessable(err)

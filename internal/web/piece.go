@@ -1,8 +1,10 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
@@ -16,7 +18,7 @@ import (
 )
 
 type homePage struct {
-	Drafts  []*pieceDraft
+	Drafts  []draftView
 	Damaged []error         // drafts that cannot be read
 	Logged  []logbook.Piece // that have no draft
 }
@@ -32,8 +34,43 @@ func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	logged = slices.DeleteFunc(logged, func(p logbook.Piece) bool { return draftNamed(drafts, p.Name) != nil })
-	s.show(w, r, http.StatusOK, "home", homePage{drafts, damaged, logged})
+	page := homePage{Damaged: damaged, Logged: logged}
+	for _, d := range drafts {
+		page.Drafts = append(page.Drafts, s.draftView(d))
+	}
+	s.show(w, r, http.StatusOK, "home", page)
 	return nil
+}
+
+// A draftView is a piece in the list of all.
+type draftView struct {
+	*pieceDraft
+	Thumb string // the photo that stands for it; "" for none
+	Next  string // what comes next, in words
+}
+
+func (s *Server) draftView(d *pieceDraft) draftView {
+	v := draftView{pieceDraft: d}
+	if len(d.Piece.Photos) > 0 {
+		v.Thumb = d.Piece.Photos[0].File
+	}
+	coats := 0
+	for _, on := range d.On {
+		coats += on.Coats
+	}
+	next := "answer"
+	switch {
+	case len(d.Piece.Photos) == 0:
+		next = "photos"
+	case len(d.Piece.Areas) == 0:
+		next = "woods"
+	case len(d.Piece.Coatings) == 0:
+		next = "shelf"
+	case coats > 0:
+		next = "bench"
+	}
+	v.Next = speakerOf(d).Say(fault.Say("page.next", "what", next, "coats", coats))
+	return v
 }
 
 // draftNamed is the draft of a piece, whatever the case of its name; nil for none.
@@ -62,16 +99,51 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) error {
 	}
 	d := draftNamed(drafts, name)
 	if d == nil {
-		if err := s.log.Write(r.Context(), func(w *logbook.Writer) error { return w.BeginOnce(name) }); err != nil {
-			return err
-		}
-		d = &pieceDraft{ID: randomText(8), Piece: piece.Piece{Name: name}, Changed: s.now(), Did: "beginning"}
-		if err := s.drafts.begin(d); err != nil {
+		if d, err = s.newDraft(r.Context(), name); err != nil {
 			return err
 		}
 	}
 	http.Redirect(w, r, "/piece/"+d.ID, http.StatusSeeOther)
 	return nil
+}
+
+func (s *Server) newDraft(ctx context.Context, name string) (*pieceDraft, error) {
+	if err := s.log.Write(ctx, func(w *logbook.Writer) error { return w.BeginOnce(name) }); err != nil {
+		return nil, err
+	}
+	d := &pieceDraft{ID: randomText(8), Piece: piece.Piece{Name: name}, Changed: s.now(), Did: "beginning"}
+	return d, s.drafts.begin(d)
+}
+
+// beginWithPhotos begins a piece with its first photos; it is called after the day.
+func (s *Server) beginWithPhotos(w http.ResponseWriter, r *http.Request) error {
+	drafts, _, err := s.drafts.all()
+	if err != nil {
+		return err
+	}
+	logged, err := s.log.Pieces(r.Context())
+	if err != nil {
+		return err
+	}
+	taken := func(name string) bool {
+		return draftNamed(drafts, name) != nil ||
+			slices.ContainsFunc(logged, func(p logbook.Piece) bool { return strings.EqualFold(p.Name, name) })
+	}
+	day := s.now().Local().Format("piece of 2 January")
+	name := day
+	for n := 2; taken(name); n++ {
+		name = fmt.Sprintf("%s, %d", day, n)
+	}
+	return s.takePhotos(w, r, func(ctx context.Context, sent []*sentPhoto) (string, error) {
+		if err := s.admits(ctx, sent[0]); err != nil { // no piece is begun with what is no photo
+			return "", unprocessable(err)
+		}
+		d, err := s.newDraft(ctx, name)
+		if err != nil {
+			return "", err
+		}
+		return d.ID, nil
+	})
 }
 
 // draftOf finds the draft of a request.
@@ -81,20 +153,6 @@ func (s *Server) draftOf(r *http.Request) (*pieceDraft, error) {
 		return nil, failed(http.StatusNotFound, err)
 	}
 	return d, err
-}
-
-// piece shows the page of a piece.
-func (s *Server) piece(w http.ResponseWriter, r *http.Request) error {
-	d, err := s.draftOf(r)
-	if err != nil {
-		return err
-	}
-	m, err := s.planned(r.Context(), d)
-	if err != nil {
-		m = &shownPlan{fault: err} // there is still the piece, to be planned again
-	}
-	s.show(w, r, http.StatusOK, "piece", s.pieceView(r.Context(), d, m))
-	return nil
 }
 
 // do does what a form of a piece's page asks for, and shows the piece again.
@@ -112,9 +170,11 @@ func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case errors.As(err, &both):
 		says, hint := s.speaker(r).Fault(err)
+		again := r.URL.Query()
+		again.Set("over", both.over)
 		s.show(w, r, http.StatusConflict, "conflict", conflictPage{
 			Problem: says, Hint: hint, Conflicts: both.all, Fields: f.Values, Back: backOf(r),
-			Action: r.URL.Path + "?" + url.Values{"seen": r.URL.Query()["seen"], "over": {both.over}}.Encode(),
+			Action: r.URL.Path + "?" + again.Encode(),
 		})
 		return nil
 	case errors.Is(err, errChangedSince), errors.Is(err, errPageTooOld):
@@ -124,7 +184,7 @@ func (s *Server) do(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return unprocessable(err)
 	}
-	http.Redirect(w, r, "/piece/"+id+"#"+st.at, http.StatusSeeOther)
+	http.Redirect(w, r, "/piece/"+id+"/"+st.leadsTo(r.URL.Query(), f), http.StatusSeeOther)
 	return nil
 }
 
@@ -144,6 +204,68 @@ type spotAnswer struct {
 	Hint    string `json:"hint,omitempty"`
 }
 
+// tap takes the wood under a tap, and answers a script. Without a tap it gets the photo ready for one.
+func (s *Server) tap(w http.ResponseWriter, r *http.Request) error {
+	f, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	var answer tapAnswer
+	if wood, err := s.takeWood(r, f); err != nil {
+		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
+	} else if wood != nil {
+		answer.spotAnswer = s.spotAnswerOf(r, &wood.SpotReading)
+		answer.Outline, answer.Shown, answer.Path = wood.Outline, wood.Shown, pathOf(wood.Shown)
+	}
+	writeJSON(w, answer)
+	return nil
+}
+
+type tapAnswer struct {
+	spotAnswer
+	Outline string `json:"outline,omitempty"` // to be measured
+	Shown   string `json:"shown,omitempty"`   // all of it
+	Path    string `json:"path,omitempty"`    // the same, to be drawn
+}
+
+// takeWood is the wood that a form taps; nil where it taps none.
+func (s *Server) takeWood(r *http.Request, f form) (*workshop.TakenWood, error) {
+	d, err := s.drafts.load(r.PathValue("id"))
+	if err != nil {
+		return nil, err
+	}
+	release, err := s.acquire(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	if f.text("taps") == "" {
+		return nil, s.woods.Ready(r.Context(), s.album, &d.Piece, f.text("photo"))
+	}
+	if f.text("what") == "spot" {
+		return s.woods.Spot(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("taps"))
+	}
+	return s.woods.Take(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("name"), f.text("taps"))
+}
+
+func writeJSON(w http.ResponseWriter, answer any) {
+	w.Header().Set("Content-Type", "application/json")
+	_ = json.NewEncoder(w).Encode(answer) // whoever asked may be gone
+}
+
+// spotAnswerOf is what is said of a reading.
+func (s *Server) spotAnswerOf(r *http.Request, spot *workshop.SpotReading) spotAnswer {
+	says := s.speaker(r)
+	answer := spotAnswer{
+		Says:    strings.Join(says.Warnings(spot.Warnings), " "),
+		Figures: report.Style{Speaker: says}.LabWords(spot.Lab, spot.PlusMinus), Hex: spot.Lab.Hex(),
+	}
+	if answer.Says == "" {
+		answer.Says = says.Say(fault.Say("page.good-sample"))
+	}
+	return answer
+}
+
 // spot reads an outline that has just been drawn, and answers a script.
 func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	f, err := readForm(w, r)
@@ -154,14 +276,9 @@ func (s *Server) spot(w http.ResponseWriter, r *http.Request) error {
 	if spot, err := s.readSpot(r, f); err != nil {
 		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
 	} else {
-		says := s.speaker(r)
-		answer.Figures, answer.Hex = report.Style{Speaker: says}.LabWords(spot.Lab, spot.PlusMinus), spot.Lab.Hex()
-		if answer.Says = strings.Join(says.Warnings(spot.Warnings), " "); answer.Says == "" {
-			answer.Says = says.Say(fault.Say("page.good-sample"))
-		}
+		answer = s.spotAnswerOf(r, &spot)
 	}
-	w.Header().Set("Content-Type", "application/json")
-	_ = json.NewEncoder(w).Encode(answer) // whoever asked may be gone
+	writeJSON(w, answer)
 	return nil
 }
 

@@ -5,7 +5,6 @@ import (
 
 	"huewright/internal/fault"
 	"huewright/internal/piece"
-	"huewright/internal/workshop"
 )
 
 // describePiece sets what is said of the whole piece.
@@ -57,6 +56,7 @@ func remove(d *pieceDraft, f form) error {
 	case "area":
 		d.Piece.Areas = slices.DeleteFunc(d.Piece.Areas, func(a piece.Area) bool { return a.Name == name })
 		delete(d.Read, name)
+		delete(d.On, name)
 	case "coating":
 		d.Piece.Coatings = slices.DeleteFunc(d.Piece.Coatings, func(k piece.Coating) bool { return k.Name == name })
 	case "test":
@@ -67,7 +67,7 @@ func remove(d *pieceDraft, f form) error {
 	case "slip":
 		if p := d.photo(name); p != nil && len(p.Neutrals) > 0 {
 			p.Neutrals = p.Neutrals[:len(p.Neutrals)-1]
-			d.Read = map[string]workshop.SpotReading{}
+			d.readAgain()
 		}
 	case "tie":
 		d.Piece.Ties = slices.DeleteFunc(d.Piece.Ties, func(t piece.Tie) bool { return t.Name == name })
@@ -76,6 +76,13 @@ func remove(d *pieceDraft, f form) error {
 		}
 	case "repair":
 		d.Piece.Repairs = slices.DeleteFunc(d.Piece.Repairs, func(r piece.Repair) bool { return r.Name == name })
+	case "on":
+		if on, some := d.On[name]; some && on.Coats > 1 {
+			on.Coats--
+			d.On[name] = on
+		} else {
+			delete(d.On, name)
+		}
 	case "laid":
 		if a := d.area(name); a != nil && len(a.Laid) > 0 {
 			a.Laid = a.Laid[:len(a.Laid)-1]

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"huewright/imageio"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/report"
@@ -25,7 +26,6 @@ type pieceView struct {
 	Clear  piece.Clear // the clear coat to come; no name for none
 	Apart  []string    // how far areas are from one another
 	Plan   *planView
-	Next   string // what to do next
 }
 
 type photoView struct {
@@ -56,8 +56,58 @@ func proposed(p *photoView) (all []paperView) {
 
 type areaView struct {
 	piece.Area
-	Spot *workshop.SpotReading
+	Spot       *workshop.SpotReading
+	Shape      []string // all of it, as paths of a drawing
+	TagX, TagY string   // where its name stands
 }
+
+// areaViewOf is an area as it lies on its photo.
+func areaViewOf(d *pieceDraft, a piece.Area) areaView {
+	v := areaView{Area: a}
+	if spot, ok := d.Read[a.Name]; ok {
+		v.Spot = &spot
+	}
+	for _, outline := range a.Shown {
+		v.Shape = append(v.Shape, pathOf(outline))
+	}
+	if len(v.Shape) == 0 {
+		v.Shape = append(v.Shape, pathOf(a.Outline))
+	}
+	if o, err := imageio.ParseOutline(a.Outline); err == nil {
+		look := d.Photos[a.Photo]
+		at := within(o, look.Width, look.Height)
+		v.TagX, v.TagY = short(at.X), short(at.Y)
+	}
+	return v
+}
+
+// within is a place well within an outline on a photo of a size: the middle of one of its longest rows.
+func within(o imageio.Outline, width, height int) imageio.Point {
+	longest := 0
+	var rows []imageio.Span
+	for _, row := range o.Spans(width, height) {
+		switch long := row.X1 - row.X0; {
+		case 20*long > 21*longest:
+			longest, rows = long, append(rows[:0], row)
+		case 21*long >= 20*longest:
+			rows = append(rows, row)
+		}
+	}
+	if len(rows) == 0 {
+		return o.Centre()
+	}
+	row := rows[len(rows)/2]
+	return imageio.Point{X: float64(row.X0+row.X1) / 2, Y: float64(row.Y)}
+}
+
+// Letters are how large a name stands on a photo, in its pixels.
+func (p *photoView) Letters() int { return max(p.Width, p.Height) / 24 }
+
+// Good reports whether nothing is wrong with a photo.
+func (p *photoView) Good() bool { return len(p.Warnings) == 0 }
+
+// Set reports whether something in a photo has a known colour.
+func (p *photoView) Set() bool { return p.Reference != "none" }
 
 // pieceView is the page of a piece, with its plan where it has one.
 func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pieceView {
@@ -82,11 +132,7 @@ func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pi
 		v.Photos = append(v.Photos, view)
 	}
 	for _, a := range d.Piece.Areas {
-		view := areaView{Area: a}
-		if spot, ok := d.Read[a.Name]; ok {
-			view.Spot = &spot
-		}
-		v.Areas = append(v.Areas, view)
+		v.Areas = append(v.Areas, areaViewOf(d, a))
 	}
 	for i := range v.Areas {
 		for k := i + 1; k < len(v.Areas) && len(v.Apart) < 6; k++ {
@@ -98,7 +144,6 @@ func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pi
 	if m != nil {
 		v.Plan = s.planView(ctx, d, m)
 	}
-	v.Next = nextTask(v)
 	return v
 }
 
@@ -134,19 +179,4 @@ func (v *pieceView) BatchLabel() string { return v.Says.Say(fault.Say("page.batc
 // MayPlan reports whether a plan of the piece as it now is must be asked for.
 func (v *pieceView) MayPlan() bool {
 	return v.Plan == nil || v.Plan.Outdated != "" || v.Plan.Fault != ""
-}
-
-// nextTask says what to do next.
-func nextTask(v *pieceView) string {
-	switch {
-	case len(v.Photos) == 0:
-		return "photos"
-	case len(v.Areas) == 0:
-		return "areas"
-	case len(v.Piece.Coatings) == 0:
-		return "coatings"
-	case v.MayPlan():
-		return "plan"
-	}
-	return "bench"
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 	"time"
 
@@ -20,9 +21,13 @@ type planView struct {
 	Stored         []string // what the log has of it, where Fault says why there is nothing else to show
 	Fault          string
 	Warnings       []string
+	Headline       string        // the counts, in a line
+	Wide           bool          // the counts are known so badly that a test coat comes first
+	Care           *card.Caution // what matters most while a coat is laid; nil for nothing
 	Areas          []areaPlanView
 	Apart, Choices []string // how far areas are apart then; other ways to colour the piece
 	Lamp           string   // how far then by a warm lamp
+	Pictured       []picturedChoice
 	Mixes          []string
 	Tests          []string
 	Habit          string
@@ -31,6 +36,13 @@ type planView struct {
 	Key            string // changes when the plan does: browsers then ask anew
 	Text           string // all of it, as the terminal has it
 	Schedule       *scheduleView
+}
+
+// A picturedChoice is another way to colour the piece, with a picture of it.
+type picturedChoice struct {
+	previewed
+	Number int // of the plan's choices
+	Says   string
 }
 
 // A previewed photo has the size of the photo itself, so that its place on the page is known before the picture comes.
@@ -50,7 +62,25 @@ type areaPlanView struct {
 	NeedsNoCoats  bool
 	PredictedNext string // its colour after one more coat, in figures
 	NextHex       string
+	LadderWidth   int    // the same for all areas, so that more coats are seen to be more
+	Rungs         []rung // as it is, and after each coat
+	Total, Stop1  int    // coats of the plan; that after which to stop and look
+	Aim           string // the colour that it is to come to
+	Mix           string // of the next coating
+	On            coatsOn
+	Dry           time.Time // when the next coat may go on; zero where none is on, or nothing is known
+	Due           string    // what comes at the bench: "coat", "look" at it, or "stop"
+	Measured      *laidView // the last coats that were measured
 }
+
+// A rung is the colour of an area after some coats.
+type rung struct {
+	Hex, Name string
+	Coats     int
+}
+
+// A laidView is what was predicted of coats, and what was measured.
+type laidView struct{ Predicted, Measured, Says string }
 
 type scheduleView struct {
 	Days     []benchDay
@@ -106,14 +136,63 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	for i := range r.Choices[0].Pairs {
 		v.Apart = append(v.Apart, said.PairWords(r, &r.Choices[0].Pairs[i]))
 	}
-	v.Lamp, v.Choices = said.LampWords(r), said.ChoiceWords(r)
-	for i := range r.Areas {
-		v.Areas = append(v.Areas, areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i]))
+	v.Headline, v.Lamp, v.Choices = said.HeadlineWords(r), said.LampWords(r), said.ChoiceWords(r)
+	v.Wide = len(r.Tests) > 0 && wide(r)
+	if danger, text := said.CoatCaution(schedule.Cautions); danger != "" {
+		v.Care = &card.Caution{Key: danger, Text: text}
 	}
+	for i := range r.Areas {
+		a := areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i])
+		if slices.Contains(v.Apart, a.Left) {
+			a.Left = "" // it stands above
+		}
+		a.atTheBench(r, d.On[a.Name], schedule)
+		for _, m := range sheet.Mixes {
+			if m.Coating == a.NextCoating {
+				a.Mix = m.String()
+			}
+		}
+		v.Areas = append(v.Areas, a)
+	}
+	widest := 0
+	for i := range v.Areas {
+		widest = max(widest, len(v.Areas[i].Rungs))
+	}
+	for i := range v.Areas {
+		v.Areas[i].LadderWidth = widest*(rungWide+rungGap) + stopWide
+	}
+	v.picture(r)
 	return v
 }
 
+// wideRange is how many coats apart the ends of a range are from which on a test coat is worth more than the count. Our own choice.
+const wideRange = 2
+
+func wide(r *workshop.PlanResult) bool {
+	for i := range r.Areas {
+		for _, k := range r.Areas[i].Plan.Coats {
+			if k.Range[1]-k.Range[0] >= wideRange {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// picture shows the other choices on the first photo, as many as ChoiceWords tells of.
+func (v *planView) picture(r *workshop.PlanResult) {
+	says := v.Choices[min(len(r.AsGood), len(v.Choices)):]
+	for i := 1; i < len(r.Choices) && len(says) > 0 && len(v.Photos) > 0; i++ {
+		if r.Choices[i].Untouched() {
+			continue
+		}
+		v.Pictured = append(v.Pictured, picturedChoice{v.Photos[0], i, says[0]})
+		says = says[1:]
+	}
+}
+
 func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaPlan, on card.Area) areaPlanView {
+	on.Coats = strings.TrimSuffix(on.Coats, ".")
 	v := areaPlanView{
 		Area: on, Chart: template.HTML(picture.Plan(r, a)), // of our own making: names in it are escaped
 		Laid: said.LaidWords(a), LaidSoFar: a.LaidCoats(), NeedsNoCoats: a.Planned() == 0,
@@ -127,6 +206,15 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 			break
 		}
 	}
+	v.Stop1, v.Aim = a.Plan.StopAfter, a.Plan.Aim.Hex()
+	for _, step := range a.Plan.Path {
+		v.Rungs = append(v.Rungs, rung{Hex: step.Lab.Hex(), Name: step.Coating, Coats: step.Coats})
+	}
+	v.Total = len(v.Rungs) - 1
+	if n := len(a.Laid); n > 0 && len(v.Laid) > 0 {
+		p := &a.Laid[n-1].Prediction
+		v.Measured = &laidView{Predicted: p.Predicted.Hex(), Measured: p.Measured.Hex(), Says: v.Laid[len(v.Laid)-1]}
+	}
 	if len(a.Expected) > 0 {
 		e := a.Expected[0]
 		v.PredictedNext, v.NextHex = said.LabWords(e.Lab, e.PlusMinus), e.Lab.Hex()
@@ -136,3 +224,85 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 	}
 	return v
 }
+
+// atTheBench says how far the work on an area has come.
+func (v *areaPlanView) atTheBench(r *workshop.PlanResult, on coatsOn, s *workshop.Schedule) {
+	v.On = on
+	if wait := s.DryAfter(r, on.Coating); on.Coats > 0 && wait > 0 {
+		v.Dry = on.At.Add(wait)
+	}
+	switch {
+	case v.Total == 0:
+		v.Due = "stop"
+	case on.Coats >= v.Stop1 && on.Coats > 0:
+		v.Due = "look"
+	default:
+		v.Due = "coat"
+	}
+	v.NextCoating = ""
+	laid := 0
+	for _, k := range r.Named(v.Name).Plan.Coats {
+		if laid += k.Count; laid > on.Coats {
+			v.NextCoating = k.Coating
+			break
+		}
+	}
+}
+
+// A bar is a part of a ladder: the colour after a coat, or the mark where to stop.
+type bar struct {
+	X, Wide int
+	Hex     string
+	Stop    bool
+}
+
+const (
+	rungWide, rungGap = 40, 3 // of a ladder, in its own units
+	stopWide          = 8
+)
+
+// Bars are the ladder of an area: as it is, then a bar a coat, and a black one where to stop and look.
+func (v *areaPlanView) Bars() (bars []bar) {
+	x := 0
+	for i, r := range v.Rungs {
+		bars = append(bars, bar{X: x, Wide: rungWide, Hex: r.Hex})
+		x += rungWide + rungGap
+		if i == v.Stop1 {
+			bars = append(bars, bar{X: x, Wide: stopWide, Hex: "#000", Stop: true})
+			x += stopWide + rungGap
+		}
+	}
+	return bars
+}
+
+// HereX is where on its ladder an area stands.
+func (v *areaPlanView) HereX() int {
+	x := v.On.Coats*(rungWide+rungGap) + rungWide/2
+	if v.On.Coats > v.Stop1 {
+		x += stopWide + rungGap
+	}
+	return x
+}
+
+// NextOrLast is the coating that comes, or the last one where no more is planned.
+func (v *areaPlanView) NextOrLast() string {
+	if v.NextCoating != "" || len(v.Rungs) == 0 {
+		return v.NextCoating
+	}
+	return v.Rungs[len(v.Rungs)-1].Name
+}
+
+// Coat is the number of the coat that comes, of All that the area then has had.
+func (v *areaPlanView) Coat() int { return v.LaidSoFar + v.On.Coats + 1 }
+
+// All is how many coats the area has when the plan is done.
+func (v *areaPlanView) All() int { return v.LaidSoFar + v.Total }
+
+// Is and Becomes are the colours of the area under the coats that are on, and after the next.
+func (v *areaPlanView) Is() string { return v.Rungs[min(v.On.Coats, v.Total)].Hex }
+
+// Becomes is the colour of the area after the next coat.
+func (v *areaPlanView) Becomes() string { return v.Rungs[min(v.On.Coats+1, v.Total)].Hex }
+
+// Waits reports whether the last coat is not dry yet.
+func (v *areaPlanView) Waits(now time.Time) bool { return v.Dry.After(now) }

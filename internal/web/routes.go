@@ -49,10 +49,13 @@ func (s *Server) handler() http.Handler {
 	for pattern, page := range map[string]page{
 		"GET /{$}":                        s.home,
 		"POST /piece":                     s.begin,
+		"POST /begin":                     s.beginWithPhotos,
 		"GET /piece/{id}":                 s.piece,
+		"GET /piece/{id}/{screen}":        s.screen,
 		"POST /piece/{id}/do":             s.do,
 		"POST /piece/{id}/photo":          s.addPhotos,
 		"POST /piece/{id}/spot":           s.spot,
+		"POST /piece/{id}/tap":            s.tap,
 		"GET /piece/{id}/preview/{photo}": s.preview,
 		"GET /piece/{id}/strip/{area}":    s.strip,
 		"GET /piece/{id}/card":            s.card,

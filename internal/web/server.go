@@ -14,6 +14,7 @@ import (
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/record"
+	"huewright/internal/workshop"
 )
 
 //go:embed static pages
@@ -25,6 +26,7 @@ type Server struct {
 	album   *record.Album
 	drafts  *draftStore
 	plans   *planCache
+	woods   workshop.Taker
 	program string
 	pages   *template.Template
 	now     func() time.Time

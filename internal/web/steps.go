@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"fmt"
+	"net/url"
 	"strings"
 
 	"huewright/internal/fault"
@@ -23,8 +24,9 @@ type step struct {
 	act    func(s *Server, ctx context.Context, a stepRequest) error
 	replan bool // the piece is planned again after it
 
-	did string // what it is called where it is undone, with fields in braces; change may put it otherwise
-	at  string // where on the page what was done is seen; "" for its top
+	did  string // what it is called where it is undone, with fields in braces; change may put it otherwise
+	at   string // the screen on which what was done is seen; "" for the one that it was asked on
+	with string // names of fields that the address of that screen keeps
 }
 
 // steps are all that a piece's page may ask for, in the order of the page. A further step is added here.
@@ -32,37 +34,44 @@ var steps = []step{
 	{name: "remove", needs: "what name", change: remove, did: "taking away {what} {name}"},
 	{
 		name: "reference", needs: "photo", takes: "kind corners outline",
-		change: setReference, did: "the reference of photo {photo}", at: "reference",
+		change: setReference, did: "the reference of photo {photo}", at: "light", with: "photo",
 	},
-	{name: "slip", needs: "photo outline", change: addSlip, did: "a slip of paper in photo {photo}", at: "reference"},
-	{name: "paper", needs: "photo outline", change: agreePaper, did: "a slip of paper in photo {photo}", at: "reference"},
-	{name: "tie", needs: "name photo outline", change: addTie, did: "{name} in photo {photo}", at: "reference"},
-	{name: "area", needs: "name outline", takes: "photo wood surface size", change: setArea, did: "the area {name}", at: "areas"},
-	{name: "also", needs: "area outline", takes: "photo", change: addToArea, did: "the area {area} in photo {photo}", at: "areas"},
-	{name: "target", colours: "target", change: setTarget, did: "the target", at: "areas"},
+	{name: "slip", needs: "photo outline", change: addSlip, did: "a slip of paper in photo {photo}", at: "light", with: "photo"},
+	{name: "paper", needs: "photo outline", change: agreePaper, did: "a slip of paper in photo {photo}", at: "light", with: "photo"},
+	{name: "tie", needs: "name photo outline", change: addTie, did: "{name} in photo {photo}", at: "light", with: "photo"},
+	{
+		name: "area", needs: "name outline", takes: "photo shown part-of wood surface size", change: setArea,
+		did: "the area {name}", at: "woods", with: "photo",
+	},
+	{name: "also", needs: "area outline", takes: "photo", change: addToArea, did: "the area {area} in photo {photo}", at: "outlines"},
+	{name: "target", colours: "target", change: setTarget, did: "the target", at: "shelf"},
 	{
 		name: "coating", needs: "name", takes: "kind family put-on batch paint thinner recoat-after", colours: "chip",
-		change: setCoating, did: "the coating {name}", at: "coatings",
+		change: setCoating, did: "the coating {name}", at: "shelf",
 	},
 	{
 		name: "test", needs: "coating", takes: "coats", colours: "ground result",
-		change: addTest, did: "a test coat of {coating}", at: "coatings",
+		change: addTest, did: "a test coat of {coating}", at: "test", with: "coating",
 	},
-	{name: "clear", takes: "name family coats", change: setClear, did: "the clear coat", at: "coatings"},
+	{name: "clear", takes: "name family coats", change: setClear, did: "the clear coat", at: "shelf"},
 	{
 		name: "room", takes: "start opens closes indoors children temperature humidity",
-		change: setRoom, did: "the room", at: "plan",
+		change: setRoom, did: "the room", at: "room",
 	},
-	{name: "piece", takes: "year country old-finish hours tolerance units", change: describePiece, did: "what is said of the piece", at: "piece"},
-	{name: "plan", act: (*Server).planAsked, at: "plan"},
+	{
+		name: "piece", takes: "year country old-finish hours tolerance units",
+		change: describePiece, did: "what is said of the piece", at: "room",
+	},
+	{name: "plan", act: (*Server).planAsked, at: "answer"},
+	{name: "on", needs: "area coating", takes: "temperature", change: putOn, did: "a coat on {area}", at: "bench", with: "area"},
 	{
 		name: "laid", needs: "area", takes: "coating coats", colours: "after",
-		change: addLaid, replan: true, did: "a coat on {area}", at: "bench",
+		change: addLaid, replan: true, did: "how {area} looks under its coats", at: "bench", with: "area",
 	},
 	{name: "tick", needs: "step what", takes: "done", change: tick, did: "the tick at: {what}", at: "bench"},
 	{name: "repair", needs: "name outline", takes: "photo", change: setRepair, did: "the repair {name}", at: "repairs"},
 	{name: "check", needs: "name", act: (*Server).check, did: "checking {name}", at: "repairs"},
-	{name: "note", needs: "note", takes: "area", act: (*Server).note, at: "card"},
+	{name: "note", needs: "note", takes: "area", act: (*Server).note, at: "papers"},
 	{name: "undo", act: (*Server).undo},
 }
 
@@ -80,6 +89,30 @@ func (st *step) fields() []string {
 		}
 	}
 	return all
+}
+
+// leadsTo is the screen that comes after a step: the one that its button names, its own, or the one that it was asked on.
+func (st *step) leadsTo(asked url.Values, f form) string {
+	if to := screenNamed(asked.Get("to")); to != nil {
+		return to.name
+	}
+	at := st.at
+	if at == "" {
+		at = "photos"
+		if from := screenNamed(asked.Get("from")); from != nil {
+			at = from.name
+		}
+	}
+	kept := url.Values{}
+	for _, field := range strings.Fields(st.with) {
+		if v := f.text(field); v != "" {
+			kept.Set(field, v)
+		}
+	}
+	if len(kept) == 0 {
+		return at
+	}
+	return at + "?" + kept.Encode()
 }
 
 // says is what a step is called, done with a form.
@@ -113,7 +146,7 @@ func (s *Server) change(ctx context.Context, a stepRequest, change func(*pieceDr
 		if err := d.Piece.ValidateWithin(s.album.Limits); err != nil {
 			return err
 		}
-		return s.readAreas(ctx, d)
+		return s.readAll(ctx, d)
 	})
 	return err
 }
@@ -128,7 +161,7 @@ func (s *Server) changeSeen(d *pieceDraft, a stepRequest, change func(*pieceDraf
 	if base == nil || mine == nil {
 		return errPageTooOld
 	}
-	mine.Did = a.did
+	mine.Did, mine.Changed = a.did, d.Changed
 	if err := change(mine, a.form); err != nil {
 		return err
 	}
@@ -143,23 +176,45 @@ func (s *Server) changeSeen(d *pieceDraft, a stepRequest, change func(*pieceDraf
 // errPageTooOld reports a form of a page of which is not known any more what it showed.
 var errPageTooOld = fault.New(fault.Use, "page.page-too-old")
 
-// readAreas reads the areas that have no reading yet.
-func (s *Server) readAreas(ctx context.Context, d *pieceDraft) error {
+// readAll reads the areas and the chips on photos that have no reading yet.
+func (s *Server) readAll(ctx context.Context, d *pieceDraft) error {
 	for i := range d.Piece.Areas {
 		a := &d.Piece.Areas[i]
-		if _, known := d.Read[a.Name]; known {
+		if _, known := d.Read[a.Name]; known || a.Outline == "" {
 			continue
 		}
-		release, err := s.acquire(ctx)
-		if err != nil {
-			return err
-		}
-		spot, err := workshop.ReadSpot(ctx, s.album, &d.Piece, a.Photo, a.Outline)
-		release()
+		spot, err := s.readAt(ctx, d, a.Photo, a.Outline)
 		if err != nil {
 			return fmt.Errorf("%s: %w", a.Name, err)
 		}
 		d.Read[a.Name] = spot
 	}
+	chips := map[string]workshop.SpotReading{}
+	for i := range d.Piece.Coatings {
+		chip := d.Piece.Coatings[i].Chip
+		if chip == nil || chip.Outline == "" {
+			continue
+		}
+		key := chipKey(chip)
+		spot, known := d.Chips[key]
+		if !known {
+			var err error
+			if spot, err = s.readAt(ctx, d, chip.Photo, chip.Outline); err != nil {
+				return fmt.Errorf("%s: %w", d.Piece.Coatings[i].Name, err)
+			}
+		}
+		chips[key] = spot
+	}
+	d.Chips = chips
 	return nil
+}
+
+// readAt reads an outline, in its turn.
+func (s *Server) readAt(ctx context.Context, d *pieceDraft, photo, outline string) (workshop.SpotReading, error) {
+	release, err := s.acquire(ctx)
+	if err != nil {
+		return workshop.SpotReading{}, err
+	}
+	defer release()
+	return workshop.ReadSpot(ctx, s.album, &d.Piece, photo, outline)
 }

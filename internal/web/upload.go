@@ -6,6 +6,7 @@ import (
 	"io"
 	"mime/multipart"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -27,9 +28,15 @@ var errNothingSent = failed(http.StatusBadRequest, fault.New(fault.Use, "page.no
 // addPhotos takes the photos of a form into a piece: first all of them to the disk, as slowly as they come, then one
 // after the other, each in its turn.
 func (s *Server) addPhotos(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.draftOf(r); err != nil {
+	d, err := s.draftOf(r)
+	if err != nil {
 		return err
 	}
+	return s.takePhotos(w, r, func(context.Context, []*sentPhoto) (string, error) { return d.ID, nil })
+}
+
+// takePhotos takes the photos of a form into a piece, whose id it asks for when they have arrived.
+func (s *Server) takePhotos(w http.ResponseWriter, r *http.Request, into func(context.Context, []*sentPhoto) (id string, err error)) error {
 	done, err := s.startReceiving(r.Context())
 	if err != nil {
 		return err
@@ -59,14 +66,36 @@ func (s *Server) addPhotos(w http.ResponseWriter, r *http.Request) error {
 	if len(sent) == 0 {
 		return errNothingSent
 	}
-	id := r.PathValue("id")
+	id, err := into(r.Context(), sent)
+	if err != nil {
+		return err
+	}
 	for _, p := range sent {
 		if err := s.admitPhoto(r.Context(), id, p.name, p.read); err != nil {
 			return unprocessable(err)
 		}
 	}
-	http.Redirect(w, r, "/piece/"+id+"#photos", http.StatusSeeOther)
+	d, err := s.drafts.load(id)
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/piece/"+id+"/"+afterPhotos(d, r.URL.Query()), http.StatusSeeOther)
 	return nil
+}
+
+// afterPhotos is the screen that photos lead to: the one that asked for them; else on to the woods where the first is good, and where
+// something is wrong with it, back to the photos.
+func afterPhotos(d *pieceDraft, asked url.Values) string {
+	last := d.Piece.Photos[len(d.Piece.Photos)-1].Name
+	if st := screenNamed(asked.Get("to")); st != nil {
+		asked.Del("to")
+		asked.Set("photo", last)
+		return st.name + "?" + asked.Encode()
+	}
+	if len(d.Piece.Areas) == 0 && len(d.Photos[last].Warnings) == 0 {
+		return "woods?" + url.Values{"photo": {last}}.Encode()
+	}
+	return "photos"
 }
 
 // startReceiving waits until fewer than mostReceived uploads are on their way; done lets the next one begin. The error is
@@ -142,6 +171,20 @@ func (p *sentPhoto) read() ([]byte, error) { return os.ReadFile(p.file.Name()) }
 func (p *sentPhoto) drop() {
 	_ = p.file.Close()
 	_ = os.Remove(p.file.Name()) // one that stays is tidied away later
+}
+
+// admits makes sure that what was sent is a photo that can be read.
+func (s *Server) admits(ctx context.Context, p *sentPhoto) error {
+	release, err := s.takeTurn(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
+	data, err := p.read()
+	if err != nil {
+		return err
+	}
+	return s.album.Admit(ctx, data, p.name)
 }
 
 // admitPhoto keeps one photo, looks at it and adds it to the piece.

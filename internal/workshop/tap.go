@@ -2,7 +2,6 @@ package workshop
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"huewright/imageio"
@@ -67,7 +66,6 @@ func (s *calibratedPhoto) grow(ctx context.Context, areas []AreaOutline, also []
 	if err != nil {
 		return nil, err
 	}
-	inside := math.Round(insideEdge * float64(max(s.photo.Width, s.photo.Height)))
 	for i := range areas {
 		if !toGrow(areas[i]) {
 			continue
@@ -76,10 +74,7 @@ func (s *calibratedPhoto) grow(ctx context.Context, areas []AreaOutline, also []
 		if err != nil {
 			return nil, err
 		}
-		all[i] = grown{mask.Outline(inside), mask.Outline(0)}
-		if len(all[i].inside.Points) == 0 {
-			all[i].inside = all[i].whole // too narrow to be drawn in
-		}
+		all[i] = grown{drawnIn(mask, s.photo), mask.Outline(0)}
 	}
 	return all, s.checkShared(areas, all)
 }
@@ -116,10 +111,7 @@ func (s *calibratedPhoto) obstacles(areas []AreaOutline) (all []obstacle) {
 // checkTaps refuses taps outside the photo, and those that are meant for a wood and lie on something else.
 func (s *calibratedPhoto) checkTaps(a *AreaOutline, obstacles []obstacle) error {
 	for _, t := range a.Taps {
-		var f *fault.Fault
-		if t.At.X < 0 || t.At.Y < 0 || t.At.X >= float64(s.photo.Width) || t.At.Y >= float64(s.photo.Height) {
-			f = fault.New(fault.Use, "tap.beyond", "x", t.At.X, "y", t.At.Y, "wide", s.photo.Width, "high", s.photo.Height)
-		}
+		f := beyond(t, s.photo)
 		for _, o := range obstacles {
 			if f == nil && !t.No && o.Contains(t.At) {
 				f = fault.New(fault.Use, "tap.on-other", "x", t.At.X, "y", t.At.Y, "other", o.on)

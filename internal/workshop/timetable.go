@@ -58,6 +58,15 @@ func (r *PlanResult) Schedule(start, now time.Time) (*Schedule, error) {
 	return s, nil
 }
 
+// DryAfter is how long a coat of a coating of the piece dries before the next of it may go on; 0 where nothing is known.
+func (s *Schedule) DryAfter(r *PlanResult, coating string) time.Duration {
+	k := r.shelfPlace(coating)
+	if k < 0 {
+		return 0
+	}
+	return schedule.DryAfter(r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel), s.Bench.Room)
+}
+
 // taskOf is what the suggested plan lays on an area.
 func (r *PlanResult) taskOf(a *AreaPlan) schedule.Task {
 	task := schedule.Task{Area: a.Area.Name, Surface: blend.Surface(a.Area.Surface)}

@@ -75,6 +75,20 @@ func (r *PlanResult) with(what *WhatIf) *PlanResult {
 	return &other
 }
 
+// Choosing returns the plan with another of its Choices in the place of the suggested one, to be shown on photos; nil where there is none
+// of that number.
+func (r *PlanResult) Choosing(i int) *PlanResult {
+	if i < 0 || i >= len(r.Choices) {
+		return nil
+	}
+	other := *r
+	other.Areas = slices.Clone(r.Areas)
+	for k := range other.Areas {
+		other.Areas[k].Plan = &r.Choices[i].Areas[k]
+	}
+	return &other
+}
+
 // AsAsked returns the plan with the coats that somebody named in the place of those that are suggested, to be shown on photos, laid out in
 // time and printed; Suggested are those it suggests. Where nobody named any it is the plan itself.
 func (r *PlanResult) AsAsked() *PlanResult {

@@ -1,6 +1,7 @@
 // What the pages do beyond plain forms: send them without losing the place, keep what is typed, show how
 // far a photo has come, and draw on it.
 import { drawOn } from "./draw.js";
+import { tappable } from "./tap.js";
 
 const says = document.getElementById("says");
 
@@ -59,49 +60,52 @@ function forget(form) {
   if (key) try { localStorage.removeItem(key); } catch { /* nothing was kept */ }
 }
 
-// show puts a page that came in the place of this one, and keeps the place.
+// show puts a page that came in the place of this one. Another screen begins at its top; the same one keeps its place.
 function show(html, url, sent) {
   const page = new DOMParser().parseFromString(html, "text/html");
-  const main = page.querySelector("main");
-  if (!main) { location.reload(); return; }
+  const screen = page.getElementById("screen");
+  if (!screen) { location.reload(); return; }
+  const old = document.getElementById("screen"), same = old.dataset.screen === screen.dataset.screen && !sent?.closest(".foot");
   // What somebody opened stays open, but for what has just been sent: that is done.
   const closed = sent?.closest("details");
-  const open = new Set([...document.querySelectorAll("main details[open]:not([data-came-open]) > summary")].filter((s) => s.parentElement !== closed).map((s) => s.textContent));
+  const open = new Set(same ? [...document.querySelectorAll("main details[open]:not([data-came-open]) > summary")].filter((s) => s.parentElement !== closed).map((s) => s.textContent) : []);
   const at = scrollY;
   document.title = page.title;
-  document.querySelector("main").replaceWith(main);
-  ready(main);
-  for (const s of main.querySelectorAll("details:not([open]) > summary")) if (open.has(s.textContent)) s.parentElement.open = true;
+  old.replaceWith(screen);
   const to = new URL(url, location.href);
   if (to.pathname + to.search !== location.pathname + location.search) history.pushState(null, "", to);
-  const target = to.hash && document.getElementById(to.hash.slice(1));
-  if (target && (target.getBoundingClientRect().top > innerHeight || target.getBoundingClientRect().bottom < 0)) target.scrollIntoView();
-  else scrollTo(0, at);
+  ready(screen);
+  for (const s of screen.querySelectorAll("main details:not([open]) > summary")) if (open.has(s.textContent)) s.parentElement.open = true;
+  scrollTo(0, same ? at : 0);
+  if (!same) document.getElementById("main").focus({ preventScroll: true });
 }
 
+// send sends a form, and reports whether that was done.
 async function send(form, submitter) {
   const stop = new AbortController();
   const body = new URLSearchParams(new FormData(form, submitter));
-  const hash = { plan: "#plan", laid: "#bench" }[body.get("do")] || "";
   say("Working on it …", "Cancel", () => stop.abort());
   form.setAttribute("aria-busy", "true");
   try {
-    const answer = await fetch(form.action, { method: "POST", body, signal: stop.signal, redirect: "follow" });
+    const to = submitter?.hasAttribute("formaction") ? submitter.formAction : form.action;
+    const answer = await fetch(to, { method: "POST", body, signal: stop.signal, redirect: "follow" });
     const html = await answer.text();
-    if (answer.status === 409) { say(""); show(html, location.href); return; }
+    if (answer.status === 409) { say(""); show(html, location.href); return false; }
     if (!answer.ok) {
       const page = new DOMParser().parseFromString(html, "text/html");
       const problem = page.querySelector(".problem")?.textContent || "That did not work.";
       const hint = page.querySelector(".problem + p:not(:has(a))")?.textContent || "";
       say(problem + " " + hint, "Close", () => say(""));
-      return;
+      return false;
     }
     forget(form);
     say("");
-    show(html, answer.url + hash, form);
+    show(html, answer.url, form);
+    return true;
   } catch (fault) {
     if (stop.signal.aborted) say("Cancelled. Nothing was changed.", "Close", () => say(""));
     else say("No connection. What you typed is kept.", "Send again", () => send(form, submitter));
+    return false;
   } finally {
     form.removeAttribute("aria-busy");
   }
@@ -110,7 +114,7 @@ async function send(form, submitter) {
 // upload sends photos one after the other and shows how far each has come; one that breaks off is
 // asked for again.
 async function upload(form) {
-  const input = form.querySelector("input[type=file]"), bar = form.querySelector("progress");
+  const input = form.querySelector("input[type=file]"), bar = document.getElementById("coming");
   const photos = [...input.files];
   let last = "", url = "";
   for (let i = 0; i < photos.length; i++) {
@@ -119,7 +123,7 @@ async function upload(form) {
       const data = new FormData();
       data.append("photo", photos[i], photos[i].name);
       const request = new XMLHttpRequest();
-      request.open("POST", form.action);
+      request.open("POST", i > 0 && form.action.endsWith("/begin") ? url.split("?")[0].replace(/[^/]*$/, "photo") : form.action);
       request.upload.addEventListener("progress", (e) => { if (e.lengthComputable) bar.value = (i + 0.9 * e.loaded / e.total) / photos.length; });
       request.addEventListener("load", () => done(request));
       for (const fault of ["error", "abort", "timeout"]) request.addEventListener(fault, () => failed(new Error(fault)));
@@ -156,7 +160,7 @@ async function upload(form) {
   }
   say("");
   bar.hidden = true;
-  show(last, url + "#photos");
+  show(last, url);
 }
 
 document.addEventListener("submit", (e) => {
@@ -197,13 +201,40 @@ function ready(within) {
       written.dispatchEvent(new Event("change", { bubbles: true }));
     });
   }
-  const upload = within.querySelector("form.upload input[type=file]");
-  if (upload) upload.addEventListener("change", () => { if (upload.files.length) upload.form.requestSubmit(); });
+  for (const input of within.querySelectorAll("form.upload input[type=file]")) input.addEventListener("change", () => { if (input.files.length) input.form.requestSubmit(); });
+  for (const svg of within.querySelectorAll("svg.tapped")) tappable(svg, send);
+  for (const field of within.querySelectorAll("input[data-steps]")) stepper(field);
+  for (const clock of within.querySelectorAll("[data-until]")) countDown(clock);
+}
+
+// stepper puts a button for fewer and one for more beside a number.
+function stepper(field) {
+  const set = Object.assign(document.createElement("span"), { className: "steps" });
+  const by = (d, text, label) => {
+    const b = Object.assign(document.createElement("button"), { type: "button", textContent: text });
+    b.setAttribute("aria-label", label);
+    b.addEventListener("click", () => { field.value = Math.max(0, (Number(field.value || field.placeholder) || 0) + d); keep(field.form); });
+    return b;
+  };
+  field.replaceWith(set);
+  set.append(by(-1, "−", "Fewer"), field, by(1, "+", "More"));
+}
+
+// countDown shows how long something still takes, until it is over.
+function countDown(clock) {
+  const until = Number(clock.dataset.until) * 1000;
+  const tick = () => {
+    if (!clock.isConnected) return;
+    const minutes = Math.ceil((until - Date.now()) / 60000);
+    clock.textContent = minutes <= 0 ? "dry now" : "dry in " + [minutes >= 60 && Math.floor(minutes / 60) + " h", minutes % 60 && minutes % 60 + " min"].filter(Boolean).join(" ");
+    if (minutes > 0) setTimeout(tick, 10000);
+  };
+  tick();
 }
 
 // spotOf asks what an outline reads.
 async function spotOf(photo, outline) {
-  const answer = await fetch(location.pathname + "/spot", { method: "POST", body: new URLSearchParams({ photo, outline }) });
+  const answer = await fetch(location.pathname.split("/").slice(0, 3).join("/") + "/spot", { method: "POST", body: new URLSearchParams({ photo, outline }) });
   return answer.ok ? answer.json() : null;
 }
 
@@ -215,4 +246,20 @@ document.addEventListener("input", (event) => {
   if (!slide.matches?.("[data-slide]")) return;
   const now = slide.closest("figure").querySelector(".now");
   now.style.clipPath = `inset(0 0 0 ${slide.value}%)`;
+});
+
+// By lamp, the picture is that of the piece when done; as it is now stands aside.
+document.addEventListener("click", (event) => {
+  const lamp = event.target.closest?.("[data-lamp]");
+  if (!lamp) return;
+  event.preventDefault();
+  const figure = lamp.closest("figure"), done = figure.querySelector(".over img"), slide = figure.querySelector("[data-slide]");
+  const lit = lamp.dataset.lit !== "true";
+  done.dataset.day ??= done.src;
+  done.src = lit ? lamp.href : done.dataset.day;
+  lamp.dataset.lit = lit;
+  lamp.textContent = lit ? "By day" : "By lamp";
+  slide.value = 100;
+  slide.dispatchEvent(new Event("input", { bubbles: true }));
+  slide.disabled = lit;
 });

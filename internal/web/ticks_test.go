@@ -20,7 +20,7 @@ func TestStepsAreTickedAndStay(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "log.db")
 	v := restarted(t, path)
 	p := plannedCabinet(t, v, "desk")
-	_, body := v.get(p)
+	_, body := v.get(p + "/bench")
 	boxes := ticksOf.FindAllStringSubmatch(body, -1)
 	require.Equal(t, strings.Count(body, `class="tick"`), len(boxes))
 	require.Greater(t, len(boxes), 5)
@@ -45,22 +45,24 @@ func TestStepsAreTickedAndStay(t *testing.T) {
 		status, body := v.post(old, "do", "tick", "step", b[1], "what", html.UnescapeString(b[2]), "done", "yes") // from one page, seen before both
 		require.Equal(t, http.StatusOK, status, body)
 	}
-	_, body = v.get(p)
+	_, body = v.get(p + "/bench")
 	require.Equal(t, []string{first[1], second[1]}, ticked(body))
 	require.Contains(t, body, "Undo: the tick at: "+second[2])
 
-	status, body := v.post(p+"/do", "do", "room", "temperature", "21", "start", "2027-01-04T08:00")
+	status, _ := v.post(p+"/do", "do", "room", "temperature", "21", "start", "2027-01-04T08:00")
 	require.Equal(t, http.StatusOK, status)
+	_, body = v.get(p + "/bench")
 	require.Equal(t, []string{first[1], second[1]}, ticked(body), "the same work at other times")
 	v.end()
 	v = restarted(t, path)
-	_, body = v.get(p)
+	_, body = v.get(p + "/bench")
 	require.Equal(t, []string{first[1], second[1]}, ticked(body), "after the program has ended")
 
 	status, body = v.post(p+"/do", "do", "tick", "step", first[1], "what", first[2], "done", "no")
 	require.Equal(t, http.StatusOK, status)
 	require.Equal(t, []string{second[1]}, ticked(body))
-	status, body = v.post(p+"/do", "do", "undo")
+	status, _ = v.post(p+"/do", "do", "undo")
 	require.Equal(t, http.StatusOK, status)
+	_, body = v.get(p + "/bench")
 	require.Equal(t, []string{first[1], second[1]}, ticked(body))
 }

@@ -97,7 +97,8 @@ var arrows = map[string][]string{
 		"internal/report/clientpage", "internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
-		"blend", "imageio", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record", "internal/report",
+		"blend", "colour", "imageio", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record",
+		"internal/report",
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {

@@ -77,7 +77,7 @@ func (t *Taker) Take(ctx context.Context, files Files, p *piece.Piece, photo, na
 	if err != nil {
 		return nil, err
 	}
-	whole, outline := mask.Outline(0), drawnIn(mask, opened)
+	whole, outline := mask.Outline(0), shrunk(mask, opened)
 	spot, err := ReadSpot(ctx, files, p, photo, outline.String())
 	if err != nil {
 		return nil, err
@@ -204,8 +204,8 @@ func notOf(p *piece.Piece, photo, area string) (all []imageio.Outline) {
 	return all
 }
 
-// drawnIn outlines a wood that was tapped, drawn in from its edges, for measuring.
-func drawnIn(mask *region.Mask, photo *imageio.Photo) imageio.Outline {
+// shrunk outlines a wood that was tapped, drawn in from its edges, for measuring.
+func shrunk(mask *region.Mask, photo *imageio.Photo) imageio.Outline {
 	inside := math.Round(insideEdge * float64(max(photo.Width, photo.Height)))
 	if o := mask.Outline(inside); len(o.Points) > 0 {
 		return o

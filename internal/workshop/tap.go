@@ -74,7 +74,7 @@ func (s *calibratedPhoto) grow(ctx context.Context, areas []AreaOutline, also []
 		if err != nil {
 			return nil, err
 		}
-		all[i] = grown{drawnIn(mask, s.photo), mask.Outline(0)}
+		all[i] = grown{shrunk(mask, s.photo), mask.Outline(0)}
 	}
 	return all, s.checkShared(areas, all)
 }

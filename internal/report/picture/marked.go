@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/disintegration/imaging"
@@ -185,7 +186,7 @@ func (m *marked) fill(r image.Rectangle, c color.Color) {
 
 // outline draws the edge of an area.
 func (m *marked) outline(o imageio.Outline) {
-	rings := append([][]imageio.Point{o.Points}, o.Holes...)
+	rings := slices.Concat([][]imageio.Point{o.Points}, o.More, o.Holes)
 	for _, pen := range []struct {
 		width float64
 		ink   color.Color

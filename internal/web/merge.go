@@ -222,7 +222,7 @@ var keyWords = map[string]string{
 	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper", "in": "in photo",
 	"slips": "slip of paper in photo", "on": "coats that are on", "Coating": "which coating", "Coats": "how many", "At": "since when",
 	"ticked": "done:",
-	"start": "work begins", "opens": "each day from", "closes": "each day until", "children": "children about",
+	"start":  "work begins", "opens": "each day from", "closes": "each day until", "children": "children about",
 }
 
 // placeWords says where in a piece something is.

@@ -71,7 +71,7 @@ func CarryOutlines(ctx context.Context, files Files, req CarryRequest) (*CarryRe
 	if len(req.Areas) == 0 {
 		return nil, fault.New(fault.Use, "piece.nothing-to-measure")
 	}
-	areas, from, err := drawnIn(ctx, files, req)
+	areas, from, err := inFirstPhoto(ctx, files, req)
 	if err != nil {
 		return nil, err
 	}
@@ -99,8 +99,8 @@ func CarryOutlines(ctx context.Context, files Files, req CarryRequest) (*CarryRe
 	return result, err
 }
 
-// drawnIn are the areas of the first photo with their outlines, and what is to be known of that photo.
-func drawnIn(ctx context.Context, files Files, req CarryRequest) (areas []AreaOutline, from carry.View, err error) {
+// inFirstPhoto are the areas of the first photo with their outlines, and what is to be known of that photo.
+func inFirstPhoto(ctx context.Context, files Files, req CarryRequest) (areas []AreaOutline, from carry.View, err error) {
 	areas = append(areas, req.Areas...)
 	for _, a := range areas {
 		if len(a.Taps) > 0 && len(a.Outline.Points) == 0 {

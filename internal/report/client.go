@@ -9,6 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"huewright/blend"
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
@@ -228,10 +229,13 @@ func (s Style) clientYears(r *workshop.PlanResult) (all []string) {
 // clientMaterials names all that goes onto the piece, each once.
 func (s Style) clientMaterials(r *workshop.PlanResult, t *workshop.Schedule) string {
 	var all []string
-	for _, used := range t.Used {
+	isClear := func(c *blend.Coating) bool { return c.Kind == schedule.Clear }
+	clearLast := slices.Concat(slices.DeleteFunc(slices.Clone(t.Used), isClear),
+		slices.DeleteFunc(slices.Clone(t.Used), func(c *blend.Coating) bool { return !isClear(c) }))
+	for _, used := range clearLast {
 		k, says := r.Piece.CoatingNamed(used.Name), used.Name
 		switch {
-		case k == nil && used.Kind != schedule.Clear:
+		case k == nil && !isClear(used):
 			says = s.say("client.sealer", "coating", used.Name)
 		case k == nil || k.Dilution == nil || k.Dilution.Water == 0:
 		case k.Family == "":

@@ -38,7 +38,8 @@ func told(p *clientpage.Page) string {
 
 func clientTold(t *testing.T, r *workshop.PlanResult) string {
 	s := cabinetSchedule()
-	s.Used = []*blend.Coating{{Name: "water-borne clear", Kind: schedule.Clear}, {Name: "nut-brown wash", Kind: "wash"}, {Name: "dewaxed shellac", Kind: "paint"},
+	s.Used = []*blend.Coating{{Name: "water-borne clear", Kind: schedule.Clear}, {Name: "nut-brown wash", Kind: "wash"},
+		{Name: "dewaxed shellac", Kind: "paint"},
 		{Name: "nut-brown wash", Kind: "wash"}, {Name: "water-borne clear", Kind: schedule.Clear}}
 	p, err := report.NewClientPage(context.Background(), nil, r, s, morning)
 	require.NoError(t, err)

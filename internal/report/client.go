@@ -9,7 +9,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"huewright/blend"
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/colour"
@@ -229,22 +228,28 @@ func (s Style) clientYears(r *workshop.PlanResult) (all []string) {
 // clientMaterials names all that goes onto the piece, each once.
 func (s Style) clientMaterials(r *workshop.PlanResult, t *workshop.Schedule) string {
 	var all []string
-	isClear := func(c *blend.Coating) bool { return c.Kind == schedule.Clear }
-	clearLast := slices.Concat(slices.DeleteFunc(slices.Clone(t.Used), isClear),
-		slices.DeleteFunc(slices.Clone(t.Used), func(c *blend.Coating) bool { return !isClear(c) }))
-	for _, used := range clearLast {
-		k, says := r.Piece.CoatingNamed(used.Name), used.Name
-		switch {
-		case k == nil && !isClear(used):
-			says = s.say("client.sealer", "coating", used.Name)
-		case k == nil || k.Dilution == nil || k.Dilution.Water == 0:
-		case k.Family == "":
-			says = s.say("client.thinned-somehow", "coating", used.Name)
-		default:
-			says = s.say("client.thinned", "coating", used.Name, "with", s.say("answer.thinner", "family", k.Family))
-		}
+	add := func(says string) {
 		if !slices.Contains(all, says) {
 			all = append(all, says)
+		}
+	}
+	for _, used := range t.Used {
+		k := r.Piece.CoatingNamed(used.Name)
+		switch {
+		case used.Kind == schedule.Clear:
+		case k == nil:
+			add(s.say("client.sealer", "coating", used.Name))
+		case k.Dilution == nil || k.Dilution.Water == 0:
+			add(used.Name)
+		case k.Family == "":
+			add(s.say("client.thinned-somehow", "coating", used.Name))
+		default:
+			add(s.say("client.thinned", "coating", used.Name, "with", s.say("answer.thinner", "family", k.Family)))
+		}
+	}
+	for _, used := range t.Used {
+		if used.Kind == schedule.Clear {
+			add(used.Name)
 		}
 	}
 	if len(all) == 0 {

@@ -22,6 +22,7 @@ type PhotoLook struct {
 	Format        string
 	Warnings      []fault.Note
 	Chart         string        // corners of a chart that was found, as a piece file has them; "" for none
+	Unfit         fault.Note    `json:",omitzero"`  // the line about a photo with a chart that is less than good to measure from
 	Slips         []slip.Design `json:",omitempty"` // printed slips that were found, by set and number
 	// Papers are outlines of what may be slips of white paper, from left to right.
 	Papers []PaperLook `json:",omitempty"`
@@ -43,10 +44,10 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 		return PhotoLook{}, err
 	}
 	look := PhotoLook{Width: p.Width, Height: p.Height, Format: p.Format, Warnings: slices.Clone(p.Warnings)}
-	chart, none := chart.Find(ctx, p, chart.Search{})
+	found, none := chart.Find(ctx, p, chart.Search{})
 	var where *[4]imageio.Point
 	if none == nil {
-		where = &chart.Corners
+		where = &found.Corners
 	}
 	papers, err := evenlight.FindPaper(ctx, p, where)
 	if err != nil {
@@ -56,8 +57,8 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 	if err != nil {
 		return PhotoLook{}, err
 	}
-	for _, found := range slip.Once(slips) {
-		look.Slips = append(look.Slips, found.Design)
+	for _, s := range slip.Once(slips) {
+		look.Slips = append(look.Slips, s.Design)
 	}
 	papers = slices.DeleteFunc(papers, func(paper evenlight.Paper) bool {
 		return slices.ContainsFunc(slips, func(s slip.Slip) bool { return s.Covers(paper.Outline.Centre()) })
@@ -81,11 +82,26 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 		return look, nil
 	}
 	var corners []string
-	for _, c := range chart.Corners {
+	for _, c := range found.Corners {
 		corners = append(corners, fmt.Sprintf("%.1f,%.1f", c.X, c.Y))
 	}
 	look.Chart = strings.Join(corners, " ")
-	return look, nil
+	look.Unfit, err = unfit(ctx, p, found.Corners)
+	return look, err
+}
+
+// unfit is the line about a photo that is less than good to measure from by its chart; empty for a good one, or where the chart cannot be
+// used. The error is the context's.
+func unfit(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point) (fault.Note, error) {
+	_, report, seen, err := chart.Fit(ctx, p, corners, chart.Options{})
+	if err != nil {
+		return fault.Note{}, ctx.Err()
+	}
+	c := Calibration{Reference: "chart", Report: report, Warnings: append(seen.Warnings, p.Warnings...)}
+	if v := c.Verdict(); v.Answer != Good {
+		return fault.Say("verdict.line", "answer", v.Answer, "why", v.Why), nil
+	}
+	return fault.Note{}, nil
 }
 
 // A SpotReading is the colour of one outline, for somebody who has just drawn it.

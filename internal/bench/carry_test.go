@@ -41,7 +41,7 @@ func twice(t *testing.T, seed uint64, slips int, coated bool) *carried {
 	opt := DrawCabinet(seed)
 	opt.Wash, opt.Printed = NewWash(seed, "nut brown", 6), nil
 	for k, at := range rng.Perm(len(printedSpots))[:slips] {
-		opt.Printed = append(opt.Printed, PrintedSlip{Design: slip.Design{Number: k + 1, Set: 1 + int(seed%90)}, Printer: int(seed) % 3, Spot: at})
+		opt.Printed = append(opt.Printed, PrintedSlip{Design: slip.Design{Number: k + 1, Set: 1 + int(seed%slip.Sets)}, Printer: int(seed) % 3, Spot: at})
 	}
 	c := &carried{from: aside(rng), to: aside(rng), scene: Cabinet(opt)}
 	c.to.Focal = c.from.Focal

@@ -15,18 +15,21 @@ type level struct {
 }
 
 const (
-	// longestSide is how long a photo may be to be searched as it is, in pixels; of a larger one 2 × 2 pixels are searched as one, of
-	// one more than twice as long 4 × 4, and so on. A phone's 12 megapixels are searched at half their size.
+	// longestSide is how long a photo may be to be searched as it is, in pixels; of a larger one 2 × 2 pixels are searched as one. A phone's
+	// 12 megapixels are searched at half their size.
 	longestSide = 2400
+	// longestHalf is how long the picture of 2 × 2 pixels may be; of a larger photo 4 × 4 are searched as one, and so on.
+	longestHalf = 3600
 	// smallestLevel is the side below which no slip would fit that a larger level has missed.
 	smallestLevel = 160
 )
 
 // levelsOf are a photo's levels, each half as large as the one before.
 func levelsOf(ctx context.Context, p *imageio.Photo) ([]*level, error) {
-	k := 1
-	for max(p.Width, p.Height) > longestSide*k {
-		k *= 2
+	k, longest := 1, max(p.Width, p.Height)
+	if longest > longestSide {
+		for k = 2; longest > longestHalf*k; k *= 2 {
+		}
 	}
 	wide, high, codes, err := p.Brightness(ctx, k)
 	if err != nil {

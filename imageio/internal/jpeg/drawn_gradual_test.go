@@ -105,10 +105,9 @@ func (d *drawing) order(of []int) (all []blockAt) {
 // runs writes bands of blocks, those without anything new together.
 type runs struct {
 	*writer
-	ac    *codes
-	n     int    // blocks without anything new
-	bits  []bool // of known coefficients of these
-	known int
+	ac   *codes
+	n    int    // blocks without anything new
+	bits []bool // of known coefficients of these
 }
 
 func (r *runs) end() {

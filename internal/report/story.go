@@ -18,27 +18,51 @@ func (s Style) Described(e *logbook.Entry) string {
 // day is a date as people say it.
 func day(t time.Time, zone *time.Location) string { return t.In(zone).Format("2 January 2006") }
 
-// story tells what was done to each area, in order, and what came out of it.
-func (p *page) story(h *record.History, zone *time.Location) {
-	p.wrapped("  ", p.say("story.begun", "date", day(h.Piece.BegunAt, zone)))
+// A Chapter is the story of one area: what was done to it, in order, and what came out of it.
+type Chapter struct {
+	Area   string       // "" for the whole piece
+	Colour *colour.Lab  // as it was last measured; nil where it never was
+	Told   []ToldOfADay // the earliest first
+}
+
+// A ToldOfADay is what a chapter tells of a day, or a part of it.
+type ToldOfADay struct {
+	Day  string // "" for the day of what stands before
+	Text string
+}
+
+// Story are the chapters of a piece, that of the whole piece last.
+func (s Style) Story(h *record.History, zone *time.Location) (all []Chapter) {
 	stands := h.Stands()
 	for _, area := range areasOf(stands) {
-		p.line("")
-		t := chapter{page: p, zone: zone}
+		t := chapter{Style: s, zone: zone}
 		for i := range stands {
 			if stands[i].Area == area {
 				t.entries = append(t.entries, &stands[i])
 			}
 		}
-		title := area
-		if area == "" {
+		t.tell()
+		all = append(all, Chapter{area, t.lastColour(), t.told})
+	}
+	return all
+}
+
+// story writes the story of a piece.
+func (p *page) story(h *record.History, zone *time.Location) {
+	p.wrapped("  ", p.say("story.begun", "date", day(h.Piece.BegunAt, zone)))
+	for _, c := range p.Story(h, zone) {
+		p.line("")
+		title := c.Area
+		if title == "" {
 			title = p.say("story.whole")
 		}
-		if c := t.lastColour(); c != nil {
-			title += " " + swatch(*c)
+		if c.Colour != nil {
+			title += " " + swatch(*c.Colour)
 		}
 		p.line("  %s", title)
-		t.tell()
+		for _, t := range c.Told {
+			p.wrapped("    "+pad(t.Day, 17)+" ", t.Text)
+		}
 	}
 	p.line("")
 	gone := 0
@@ -71,13 +95,14 @@ func areasOf(entries []logbook.Entry) (areas []string) {
 	return areas
 }
 
-// A chapter is the story of one area.
+// A chapter tells the story of one area.
 type chapter struct {
-	*page
+	Style
 	zone    *time.Location
 	entries []*logbook.Entry // that stand, the earliest first
 	last    *colour.Lab      // as the area was last measured
-	said    string           // the day that was last written
+	said    string           // the day that was last told of
+	told    []ToldOfADay
 }
 
 // lastColour is the area's colour as it was last measured.
@@ -93,7 +118,7 @@ func (t *chapter) lastColour() (c *colour.Lab) {
 	return c
 }
 
-// sentences writes sentences beside their day.
+// sentences tells sentences of their day.
 func (t *chapter) sentences(at time.Time, all ...string) {
 	lead := day(at, t.zone)
 	if lead == t.said {
@@ -101,7 +126,7 @@ func (t *chapter) sentences(at time.Time, all ...string) {
 	} else {
 		t.said = lead
 	}
-	t.wrapped("    "+pad(lead, 17)+" ", strings.Join(all, " "))
+	t.told = append(t.told, ToldOfADay{lead, strings.Join(all, " ")})
 }
 
 func (t *chapter) tell() {

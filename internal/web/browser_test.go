@@ -627,6 +627,7 @@ func TestTheJobByHand(t *testing.T) {
 	b.tap(`document.querySelector("#times .tick")`)
 	b.until(`document.querySelector("#times .tick").ariaChecked === "true"`)
 	require.Equal(b.t, 1.0, js[float64](b, `document.querySelectorAll("#times .tick[aria-checked=true]").length`))
+	require.True(b.t, js[bool](b, `document.querySelector("#times").open`), "what was ticked stays in sight")
 	b.shot("6-ticked")
 
 	b.open(piece + "/repairs")

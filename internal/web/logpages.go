@@ -65,7 +65,9 @@ func (s *Server) find(ctx context.Context, f form, v *logView) (err error) {
 
 type historyView struct {
 	*record.History
+	Story  []report.Chapter
 	Labels []string // for sample boards, one to an area
+	Draft  string   // of the piece, where it is on the bench; "" where it is not
 }
 
 // history shows all that was seen and done on a piece.
@@ -74,8 +76,13 @@ func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return failed(http.StatusNotFound, err)
 	}
-	v := historyView{History: h}
 	style := report.Style{Speaker: s.speaker(r), Width: phoneColumns}
+	v := historyView{History: h, Story: style.Story(h, time.Local)}
+	if drafts, _, err := s.drafts.all(); err == nil {
+		if d := draftNamed(drafts, h.Piece.Name); d != nil {
+			v.Draft = d.ID
+		}
+	}
 	seen := map[string]bool{}
 	for _, e := range h.Stands() {
 		if e.Facts == nil || seen[e.Area] {

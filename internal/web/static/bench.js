@@ -67,7 +67,7 @@ function show(html, url, sent) {
   if (!screen) { location.reload(); return; }
   const old = document.getElementById("screen"), same = old.dataset.screen === screen.dataset.screen && !sent?.closest(".foot");
   // What somebody opened stays open, but for what has just been sent: that is done.
-  const closed = sent?.closest("details");
+  const closed = sent && !("stays" in sent.dataset) ? sent.closest("details") : null;
   const open = new Set(same ? [...document.querySelectorAll("main details[open]:not([data-came-open]) > summary")].filter((s) => s.parentElement !== closed).map((s) => s.textContent) : []);
   const at = scrollY;
   document.title = page.title;

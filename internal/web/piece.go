@@ -239,10 +239,17 @@ func (s *Server) takeWood(r *http.Request, f form) (*workshop.TakenWood, error) 
 		return nil, err
 	}
 	defer release()
-	if f.text("taps") == "" {
+	if f.text("taps") == "" && f.text("what") != "carried" {
 		return nil, s.woods.Ready(r.Context(), s.album, &d.Piece, f.text("photo"))
 	}
-	if f.text("what") == "spot" {
+	switch f.text("what") {
+	case "carried":
+		a := d.area(f.text("name"))
+		if a == nil {
+			return nil, errNoArea
+		}
+		return s.woods.Carry(r.Context(), s.album, &d.Piece, a, f.text("photo"))
+	case "spot":
 		return s.woods.Spot(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("taps"))
 	}
 	return s.woods.Take(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("name"), f.text("taps"))

@@ -148,6 +148,40 @@ func (t *Taker) Spot(ctx context.Context, files Files, p *piece.Piece, photo, ta
 	}, nil
 }
 
+// Carry proposes where an area of a piece lies in another of its photos, and reads it there; nil where it is not found for sure enough.
+// Every error but that of the context is a fault.
+func (t *Taker) Carry(ctx context.Context, files Files, p *piece.Piece, a *piece.Area, photo string) (*TakenWood, error) {
+	from, to := p.FileOf(a.Photo), p.FileOf(photo)
+	if from == "" || to == "" {
+		return nil, noPhoto(p, photo)
+	}
+	req := CarryRequest{From: from, To: to}
+	for i, text := range append([]string{a.Outline}, a.Shown...) {
+		o, err := imageio.ParseOutline(text)
+		if err != nil {
+			return nil, err
+		}
+		name := a.Name
+		if i > 0 {
+			name = "all of it"
+		}
+		req.Areas = append(req.Areas, AreaOutline{Name: name, Outline: o})
+	}
+	found, err := CarryOutlines(ctx, files, req)
+	if err != nil {
+		return nil, err
+	}
+	if s := found.Areas[0].Sure; s != Sure && s != Likely {
+		return nil, nil
+	}
+	taken := &TakenWood{Outline: found.Areas[0].Outline.String(), Shown: found.Areas[0].Outline.String()}
+	if len(found.Areas) > 1 && found.Areas[1].Sure != Beside {
+		taken.Shown = found.Areas[1].Outline.String()
+	}
+	taken.SpotReading, err = ReadSpot(ctx, files, p, photo, taken.Outline)
+	return taken, err
+}
+
 // squareAt is a square round a place, as far as it lies on the photo.
 func squareAt(at imageio.Point, half float64, photo *imageio.Photo) imageio.Outline {
 	left, top := math.Round(max(0, at.X-half)), math.Round(max(0, at.Y-half))

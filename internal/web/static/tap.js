@@ -149,6 +149,17 @@ export function tappable(svg, send) {
   });
   for (const c of form?.querySelectorAll("[data-name]") ?? []) c.setAttribute("aria-pressed", String(c.dataset.name === form.elements.namedItem("name").value));
 
+  // An area of an earlier photo is looked for, and proposed where it was found; a tap says otherwise.
+  async function carried() {
+    const mine = ++asking, was = tell.textContent;
+    tell.textContent = "Looking for the " + svg.dataset.carry + " …";
+    const answer = await ask({ what: "carried", name: svg.dataset.carry }).then((r) => r.ok ? r.json() : null).catch(() => null);
+    if (mine !== asking) return;
+    tell.textContent = was;
+    if (answer?.outline) { found(answer); tell.textContent = "Found where it was. Tap if it is elsewhere."; }
+  }
+  if (svg.dataset.carry) carried();
+
   const waiting = sessionStorage.getItem("next tap");
   if (waiting) {
     sessionStorage.removeItem("next tap");

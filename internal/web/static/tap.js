@@ -23,7 +23,9 @@ export function tappable(svg, send) {
   let taps = [], not = [], shape = null, next = "", cursor = null, asking = 0, turn = 0;
 
   const ask = (body) => fetch(piece() + "/tap", { method: "POST", body: new URLSearchParams({ photo, ...body }) });
-  ask({}).catch(() => {}); // the photo is made ready for the first tap
+  // When the photo is seen, it is made ready for the first tap.
+  const seen = fetch(svg.querySelector("image").getAttribute("href")).catch(() => {});
+  seen.then(() => svg.dataset.carry ? carried() : ask({})).catch(() => {});
 
   const field = (prefix, name) => form.elements.namedItem(prefix + name);
   const text = () => taps.map((t) => t.join(",")).join(" ") + (not.length ? " not " + not.map((t) => t.join(",")).join(" ") : "");
@@ -158,7 +160,6 @@ export function tappable(svg, send) {
     tell.textContent = was;
     if (answer?.outline) { found(answer); tell.textContent = "Found where it was. Tap if it is elsewhere."; }
   }
-  if (svg.dataset.carry) carried();
 
   const waiting = sessionStorage.getItem("next tap");
   if (waiting) {

@@ -95,6 +95,7 @@ func sameName(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a),
 type KnownCoating struct {
 	Coating
 	Chip    *colour.Lab // its own colour as last read; nil not read
+	Share   float64     // of it in the mix when it was last laid, 0–1; 0 never
 	Results int         // test coats and coats on pieces whose outcome was measured
 	Pieces  int         // that it was used on
 	Last    time.Time   // it was used; zero never
@@ -115,6 +116,10 @@ func (l *Log) Coatings(ctx context.Context) ([]KnownCoating, error) {
 				SELECT t.entry FROM test_coat t JOIN batch b ON b.id = t.batch WHERE b.coating = k.id
 				UNION SELECT c.entry FROM coats c JOIN batch b ON b.id = c.batch WHERE b.coating = k.id
 				UNION SELECT r.entry FROM reading r WHERE r.coating = k.id)), ''),
+			coalesce((SELECT share FROM (
+				SELECT t.entry, t.share FROM test_coat t JOIN batch b ON b.id = t.batch WHERE b.coating = k.id
+				UNION ALL SELECT c.entry, c.share FROM coats c JOIN batch b ON b.id = c.batch WHERE b.coating = k.id)
+				ORDER BY entry DESC LIMIT 1), 0),
 			h.l, h.a, h.b
 		FROM coating k LEFT JOIN reading h ON h.entry = (
 			SELECT max(r.entry) FROM reading r
@@ -123,7 +128,7 @@ func (l *Log) Coatings(ctx context.Context) ([]KnownCoating, error) {
 	all, err := collect(ctx, l.db, query, func(scan func(...any) error) (k KnownCoating, err error) {
 		var chip lab
 		var last string
-		err = scan(&k.Name, &k.Kind, &k.Family, &k.PutOn, &k.Results, &k.Pieces, &last, &chip.l, &chip.a, &chip.b)
+		err = scan(&k.Name, &k.Kind, &k.Family, &k.PutOn, &k.Results, &k.Pieces, &last, &k.Share, &chip.l, &chip.a, &chip.b)
 		k.Chip, k.Last = chip.colour(), parsed(last)
 		return k, err
 	})

@@ -172,7 +172,8 @@ func TestNoBarriers(t *testing.T) {
 		)
 		require.NoError(t, err)
 		paths := []string{
-			"/", piece + "/card", piece + "/client", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help", "/browsers", "/pair", "/nothing",
+			"/", piece + "/card", piece + "/client", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help",
+			"/browsers", "/pair", "/nothing",
 		}
 		for i := range screens {
 			paths = append(paths, piece+"/"+screens[i].name+"?coating=wash&look=1")

@@ -84,6 +84,12 @@ var pageFunctions = template.FuncMap{
 		}
 		return "no"
 	},
+	"thinner": func(share float64) string { // parts to one of paint; "" for none
+		if share <= 0 || share >= 1 {
+			return ""
+		}
+		return short(1/share - 1)
+	},
 	"path": pathOf, "plural": plural,
 	"list":  func(s ...string) []string { return s },
 	"fault": func(err error) string { return faultWords(words.Speaker{Voice: words.Page}, err) },

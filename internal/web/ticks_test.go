@@ -42,7 +42,8 @@ func TestStepsAreTickedAndStay(t *testing.T) {
 	first, second := boxes[0], boxes[1]
 	old := v.asks(p)
 	for _, b := range [][]string{first, second} {
-		status, body := v.post(old, "do", "tick", "step", b[1], "what", html.UnescapeString(b[2]), "done", "yes") // from one page, seen before both
+		// from one page, seen before both
+		status, body := v.post(old, "do", "tick", "step", b[1], "what", html.UnescapeString(b[2]), "done", "yes")
 		require.Equal(t, http.StatusOK, status, body)
 	}
 	_, body = v.get(p + "/bench")

@@ -691,6 +691,8 @@ func TestPagesInTheDarkAndWide(t *testing.T) {
 	require.NoError(t, err)
 	b.begin("desk")
 	b.addPhoto()
+	b.tapPhoto(bench.Frame)
+	b.taken("name-it")
 	b.view("dark")
 	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
 	b.do(chromedp.EmulateViewport(360, 640, chromedp.EmulateMobile, chromedp.EmulateTouch))

@@ -186,7 +186,8 @@ func TestMixturesFromTheirPaints(t *testing.T) {
 		t.Logf("%s after a smear of %s: off by %.1f, from chips alone %.1f", m.Name, pair[0].Name, colour.DeltaE2000(p.best, truth),
 			colour.DeltaE2000(chips.best, truth))
 	}
-	for key, s := range map[string]*mixScore{"chips alone": &alone, "K/S averaged": &ks, "Lab averaged": &lab, "in other parts/smear": &smeared,
+	for key, s := range map[string]*mixScore{"chips alone": &alone, "K/S averaged": &ks, "Lab averaged": &lab,
+		"in other parts/smear":       &smeared,
 		"in other parts/chips alone": &pairAlone, "in other parts/K/S averaged": &pairKS, "in other parts/K/S and shift": &shifted} {
 		figure.Report(t, "mixtures/"+key, "%v of %d", s, len(s.off))
 	}
@@ -196,8 +197,8 @@ func TestMixturesFromTheirPaints(t *testing.T) {
 	require.GreaterOrEqual(t, smeared.holds/float64(len(smeared.off)), 0.7)
 }
 
-// TestStrengthRisesWithRatio fits what the strength of a paint in a mixture rises by with its K/S, on all mixtures but those of one family of
-// paints, and all families in turn: the factor that brings the mixture nearest to what was measured, the paints known by their chips.
+// TestStrengthRisesWithRatio fits what the strength of a paint in a mixture rises by with its K/S, on all mixtures but those of one family
+// of paints, and all families in turn: the factor that brings the mixture nearest to what was measured, the paints known by their chips.
 func TestStrengthRisesWithRatio(t *testing.T) {
 	b := newMixBench(t)
 	type row struct {
@@ -212,7 +213,8 @@ func TestStrengthRisesWithRatio(t *testing.T) {
 		of, and := &w.Best.Coatings[0], &w.Best.Coatings[1]
 		best, at := math.Inf(1), 0.0
 		for x := -6.0; x <= 6; x += 0.05 {
-			limit := blend.Mix("", "paint", blend.Part{Coating: of, Parts: m.Share * math.Exp(x)}, blend.Part{Coating: and, Parts: 1 - m.Share}).Limit()
+			limit := blend.Mix("", "paint", blend.Part{Coating: of, Parts: m.Share * math.Exp(x)},
+				blend.Part{Coating: and, Parts: 1 - m.Share}).Limit()
 			if d := colour.DeltaE2000(limit.Lab(), b.lab(m.Name)); d < best {
 				best, at = d, x
 			}
@@ -279,8 +281,8 @@ func TestMixtureSlopes(t *testing.T) {
 	}
 }
 
-// A smear that is darker than its paints let expect makes the dark one stronger and the white one weaker, whatever the order of the shelf. A
-// mix that was weighed tells less of parts by volume.
+// A smear that is darker than its paints let expect makes the dark one stronger and the white one weaker, whatever the order of the shelf.
+// A mix that was weighed tells less of parts by volume.
 func TestSmearTellsStrengths(t *testing.T) {
 	chip := func(c colour.Lab) Evidence { return Evidence{Chip: &Measured{Lab: c}} }
 	white := ShelfCoating{Name: "white", Kind: "paint", Evidence: chip(colour.Lab{L: 95, B: 3})}

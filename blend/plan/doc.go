@@ -22,8 +22,8 @@
 // problem.go, model.go (what coats do to an area in one sample), planner.go (the same in all samples), order.go
 // (which layers are looked at), searchspace.go (the best counts in one sample), candidate.go (what is minimised in
 // all of them), choose.go (the plans that none beats), path.go and plan.go (what is said of them), whatif.go (the
-// same of counts that somebody names); nexttest.go, ends.go (what plans come to after a test) and regression.go; shortfall.go and infeasible.go for targets out of reach; recipe.go and mix.go
-// for mixes; held.go (areas brought to one colour), ideal.go and candidates.go for what to buy; touchup.go, spot.go
-// (a spot under the coats to come), ways.go (what is tried on it) and bestway.go (what is chosen) for filled spots.
-// The other files stand by themselves.
+// same of counts that somebody names); nexttest.go, ends.go (what plans come to after a test) and regression.go; shortfall.go and
+// infeasible.go for targets out of reach; recipe.go and mix.go for mixes; held.go (areas brought to one colour), ideal.go and candidates.go
+// for what to buy; touchup.go, spot.go (a spot under the coats to come), ways.go (what is tried on it) and bestway.go (what is chosen) for
+// filled spots. The other files stand by themselves.
 package plan

@@ -42,7 +42,8 @@ func BenchmarkNextTests(b *testing.B) {
 	woods := []wood{paleFrame, redPanel, {"rail", blend.Sealed, blendtest.Oak, colour.Lab{L: 60, A: 9, B: 24}},
 		{"foot", blend.NonAbsorbing, blendtest.Walnut, colour.Lab{L: 42, A: 7, B: 14}}}
 	problem, colours := pieceOf(woods)
-	plan, err := Make(b.Context(), scattered(64, 0.15, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash}, colours), problem)
+	plan, err := Make(b.Context(), scattered(64, 0.15, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash},
+		colours), problem)
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -75,8 +75,8 @@ func (b *smearBench) propose(t testing.TB, target spectra.Spectrum, smeared ...[
 	return parts, colour.DeltaE2000(target.Lab(), end.Lab()), mix
 }
 
-// TestSmearMendsTheNextMix asks for a mix of two paints whose strengths in mixes are not what their chips let expect, lays a smear of what is
-// proposed, tells of it, and asks again. What is said of how far the mix may end holds before and after.
+// TestSmearMendsTheNextMix asks for a mix of two paints whose strengths in mixes are not what their chips let expect, lays a smear of what
+// is proposed, tells of it, and asks again. What is said of how far the mix may end holds before and after.
 func TestSmearMendsTheNextMix(t *testing.T) {
 	b := &smearBench{makingBench: newMakingBench(t, &truth{})}
 	all := blendtest.ReadPalette(t).Paints(blendtest.Making{})

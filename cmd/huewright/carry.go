@@ -43,7 +43,8 @@ huewright carry front.jpg front.jpg --area "frame=490,200,55,360" --area "panel=
 	}
 	cmd.Flags().SortFlags = false
 	flags.registerAreas(cmd)
-	cmd.Flags().StringVar(&flags.from, "from", "", "The `PHOTO` of the piece file whose outlines are carried. Default: that of its first area.")
+	cmd.Flags().StringVar(&flags.from, "from", "",
+		"The `PHOTO` of the piece file whose outlines are carried. Default: that of its first area.")
 	cmd.Flags().StringVar(&flags.overlay, "overlay", "", "Draw the new photo with the outlines. The `FILE` ends in .png or .jpg.")
 	flags.overwrite = shell.OverwriteFlag(cmd)
 	flags.write.register(cmd, "the new photo and its outlines", flags.overwrite)

@@ -51,7 +51,8 @@ func TestCarryOutlines(t *testing.T) {
 		"There is no photo \"side\"":  {begun, front(), "--from", "side"},
 		"needs two":                   {front()},
 		"outside the photo":           {front(), later, "--area", "frame=5000,20,30,30"},
-		"lies on the area \"frame\"":  {front(), later, "--area", area(bench.Frame), "--tap", "x=" + strings.Split(area(bench.Frame), " ")[0][6:]},
+		"lies on the area \"frame\"": {front(), later, "--area", area(bench.Frame), "--tap", "x=" +
+			strings.Split(area(bench.Frame), " ")[0][6:]},
 	} {
 		code, _, stderr := huewright(append([]string{"carry"}, args...)...)
 		require.NotZero(t, code, says)

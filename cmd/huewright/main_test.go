@@ -303,7 +303,8 @@ func TestBadInput(t *testing.T) {
 		"corner not a number":  {2, "NaN", []string{"measure", front(), good, "--corners=NaN,1 2,2 3,3 4,4"}},
 		"corners outside":      {2, "outside", []string{"measure", front(), good, "--corners=1,1 5000,1 5000,900 1,900"}},
 		"corners cross":        {2, "rectangle", []string{"measure", front(), good, "--corners=50,199 407,423 400,190 58,432"}},
-		"corners on no chart":  {2, "do not lie on the colour chart", []string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
+		"corners on no chart": {2, "do not lie on the colour chart",
+			[]string{"measure", front(), good, "--corners=600,200 900,200 900,400 600,400"}},
 		"chart that is not there": {
 			3, "No colour chart was found", []string{"measure", file("plain.png", blank.String()), "--area=a=4,4,60,60", "--reference=chart"},
 		},

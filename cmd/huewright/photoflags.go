@@ -74,8 +74,9 @@ func (f *photoFlags) registerReference(cmd *cobra.Command, answer string) {
 	flags.StringVar(&f.chartAt, "chart-at", "", "A `POINT` on the chart to use, \"x,y\", if the photo shows several.")
 	flags.StringVar(&f.edition, "chart-edition", "", "When the chart was made: `YEARS` is since-2014 or before-2014. "+
 		"Default: since-2014.")
-	flags.StringVar(&f.chartValues, "chart-values", "", "A `FILE` of values measured on your own chart, or those of another card of 24 patches. It begins with a line \"white,D50\" "+
-		"(or D65, or A). Then come 24 lines of patch, L*, a*, b*.")
+	flags.StringVar(&f.chartValues, "chart-values", "",
+		"A `FILE` of values measured on your own chart, or those of another card of 24 patches. It begins with a line \"white,D50\" "+
+			"(or D65, or A). Then come 24 lines of patch, L*, a*, b*.")
 	flags.StringVar(&f.grey, "grey", "", "The `OUTLINE` of a grey card or a sheet of paper, \"x,y,w,h\".")
 	flags.Float64Var(&f.greyLightness, "grey-lightness", 0, "The lightness `L*` of the card or paper. "+
 		"Default: as it looks, 94 for white paper or 50 for a mid-grey card.")

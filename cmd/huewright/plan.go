@@ -48,7 +48,8 @@ The piece file names the photos, areas, targets and coatings. "huewright demo --
 and "huewright help piece-file" shows every key.
 
 For a first answer you need no piece file. Name a photo, its areas and a coating: its chip, and how it is thinned.
-Photos and areas are given as "huewright measure" takes them, also by a place on each wood. With --write all of it is kept in a piece file.`,
+Photos and areas are given as "huewright measure" takes them, also by a place on each wood. With --write all of it is kept in a
+piece file.`,
 		Example: `huewright plan cabinet.toml
 huewright plan cabinet.toml --json
 huewright plan cabinet.toml --coats "frame=2 panel=1"

@@ -27,7 +27,8 @@ type shortFlags struct {
 }
 
 // shortOnly are the flags that a piece file takes the place of.
-const shortOnly = "area tap tie chip thinned kind target reference corners chart-at chart-edition chart-values grey grey-lightness neutral " +
+const shortOnly = "area tap tie chip thinned kind target reference corners chart-at chart-edition chart-values grey grey-lightness " +
+	"neutral " +
 	"neutral-lightness flat chart-width length"
 
 func (f *shortFlags) register(cmd *cobra.Command) {

@@ -119,8 +119,8 @@ func (c *Correction) Covariance(a, b colour.Lab) [3][3]float64 {
 	return cov
 }
 
-// misfit is the covariance of what is left wrong beyond the posterior's at colour a in this photo and at b in another by the same camera, or
-// in the same. What a chart shows holds for its photo alone; where none is, that is what cameras do.
+// misfit is the covariance of what is left wrong beyond the posterior's at colour a in this photo and at b in another by the same camera,
+// or in the same. What a chart shows holds for its photo alone; where none is, that is what cameras do.
 func (c *Correction) misfit(a colour.Lab, other *Correction, b colour.Lab) (cov [3][3]float64) {
 	switch {
 	case len(c.leftOut) == 0 && len(other.leftOut) == 0:

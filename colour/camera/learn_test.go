@@ -68,9 +68,9 @@ func (k *learned) use(t *testing.T) {
 	cardPrior.tones, learnedMisfit, nothingPrior.tones = k.tones, k.misfit, k.tones
 }
 
-// weights are those of photos. Photos of one repository are alike: n of them count as n/(1 + (n−1)/2), which is what they are worth where two of
-// them are correlated by a half; the three bends of these are, by 0.2, 0.65 and 0.6. Scans count for nothing. squares is the sum of squares of the
-// repositories' shares.
+// weights are those of photos. Photos of one repository are alike: n of them count as n/(1 + (n−1)/2), which is what they are worth where
+// two of them are correlated by a half; the three bends of these are, by 0.2, 0.65 and 0.6. Scans count for nothing. squares is the sum of
+// squares of the repositories' shares.
 func weights(photos []chartPhoto) (w []float64, groups int, squares float64) {
 	n := map[string]float64{}
 	for _, p := range photos {
@@ -96,7 +96,8 @@ func weights(photos []chartPhoto) (w []float64, groups int, squares float64) {
 	return w, len(n), squares
 }
 
-// learnFrom learns from photos: the tone bends by expectation and maximisation, then the misfit by the likelihood of what cards leave wrong.
+// learnFrom learns from photos: the tone bends by expectation and maximisation, then the misfit by the likelihood of what cards leave
+// wrong.
 func learnFrom(t *testing.T, photos []chartPhoto) *learned {
 	w, groups, squares := weights(photos)
 	k := &learned{tones: plainTones(0.3, 0.3), groups: groups}

@@ -24,8 +24,8 @@ var (
 	learnedMisfit = cameraMisfit{saturation: 0.172, size: 1.68, length: 24.5, rough: 1.23}
 )
 
-// A cameraMisfit says how far colours lie from what the model makes of them, beyond the uncertainty of its parameters, where no chart shows it:
-// they are stronger or weaker altogether, and beside that off by something that is smooth in colour.
+// A cameraMisfit says how far colours lie from what the model makes of them, beyond the uncertainty of its parameters, where no chart shows
+// it: they are stronger or weaker altogether, and beside that off by something that is smooth in colour.
 type cameraMisfit struct {
 	saturation float64 // standard deviation of all colours' strength, as a share
 	size       float64 // of the rest, in each of L*, a*, b* of a grey
@@ -33,15 +33,15 @@ type cameraMisfit struct {
 	rough      float64 // of what only like colours share, in each of L*, a*, b* of a grey
 }
 
-// roughLength is the distance in Lab over which rough misfits stay alike. Our own choice: patches of the chart lie 13 and more apart, so that all
-// that is known of it is that it is less.
+// roughLength is the distance in Lab over which rough misfits stay alike. Our own choice: patches of the chart lie 13 and more apart, so
+// that all that is known of it is that it is less.
 const roughLength = 5.0
 
-// saturationSlope is the derivative of the parameters by a factor of saturation about grey of the same luminance: of B·(s + (1−s)·1·wᵀ), where
-// w is how much each primary weighs in luminance.
+// saturationSlope is the derivative of the parameters by a factor of saturation about grey of the same luminance: of B·(s + (1−s)·1·wᵀ),
+// where w is how much each primary weighs in luminance.
 //
-// Note: saturation is no parameter of a fit to neutrals. Weaker colours make every neutral nearer to grey, so that it was fitted to what neutrals
-// are off by.
+// Note: saturation is no parameter of a fit to neutrals. Weaker colours make every neutral nearer to grey, so that it was fitted to what
+// neutrals are off by.
 var saturationSlope = func() (slope cameraParams) {
 	luminance := identity[atMatrix+nTerms : atMatrix+nTerms+3]
 	for row := atMatrix; row < nCamera; row += nTerms {

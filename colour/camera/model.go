@@ -48,8 +48,8 @@ var identity = func() (p cameraParams) {
 const leastLight = 1e-4
 
 // fadeLight is the recorded light below which a tone bend fades out: there stray light and noise rule, and sRGB's own curve is a straight
-// line. Without it a bend that fits the greys makes the darkest channel of a strong colour ten times too light. Our own choice: from 0.002 to
-// 0.05 the errors of left-out patches change by 0.1.
+// line. Without it a bend that fits the greys makes the darkest channel of a strong colour ten times too light. Our own choice: from 0.002
+// to 0.05 the errors of left-out patches change by 0.1.
 const fadeLight = 0.01
 
 // A Position is a place on the chart in its own plane: −½ to ½ from left to right and from

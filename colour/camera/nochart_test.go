@@ -153,7 +153,8 @@ func TestNoChart(t *testing.T) {
 			figure.Report(t, "no chart, "+key+", near wood", "%v → %v", &b.near, &a.near)
 			figure.Report(t, "no chart, "+key+", two near wood", "%v → %v", &b.between, &a.between)
 			figure.Report(t, "no chart, "+key+", far from neutral", "%v → %v", &b.vivid, &a.vivid)
-			t.Logf("%s: in colour near wood %v → %v; one far from neutral and another %v → %v", key, &b.coloured, &a.coloured, &b.toVivid, &a.toVivid)
+			t.Logf("%s: in colour near wood %v → %v; one far from neutral and another %v → %v", key, &b.coloured, &a.coloured, &b.toVivid,
+				&a.toVivid)
 		}
 	}
 	for _, cards := range knowns {

@@ -63,8 +63,8 @@ func (p *pins) lessen(cov *[3][3]float64, a, b colour.Lab, saturationA, saturati
 	}
 }
 
-// pin pins the misfits of photos without a chart, by the charts that other photos by the same camera show, and by ties to a chart in a photo by
-// another.
+// pin pins the misfits of photos without a chart, by the charts that other photos by the same camera show, and by ties to a chart in a
+// photo by another.
 func (j *Joint) pin(photos []PhotoView, fitted []colour.Lab) {
 	hasChart := func(photo int) bool { return len(j.corrections[photo].leftOut) > 0 }
 	byCamera := map[string][]colour.Lab{}

@@ -8,8 +8,9 @@ import (
 	"huewright/internal/fault"
 )
 
-// explainsBetter is how much of the error of patches left out of the fit may be left, at most, where a chart in two lights is read as in one
-// of them, over leaving out the patches that are worst. Our own choice: glare on two patches looks like a second light until it is read as one.
+// explainsBetter is how much of the error of patches left out of the fit may be left, at most, where a chart in two lights is read as in
+// one of them, over leaving out the patches that are worst. Our own choice: glare on two patches looks like a second light until it is read
+// as one.
 const explainsBetter = 0.9
 
 // evenOut reads a chart that lies in two lights as it would be in the first alone, and warns of the second. It does nothing where one light

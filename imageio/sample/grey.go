@@ -33,8 +33,8 @@ func castOf(c colour.LinearRGB) float64 {
 	return math.Log(high / low)
 }
 
-// CheckGrey refuses, as a fault of kind Photo, a patch that is not grey, be it wood or a card of another colour. A patch that may be grey in
-// coloured light is a warning. The other error is the context's.
+// CheckGrey refuses, as a fault of kind Photo, a patch that is not grey, be it wood or a card of another colour. A patch that may be grey
+// in coloured light is a warning. The other error is the context's.
 func CheckGrey(ctx context.Context, p *imageio.Photo, patch Patch) (fault.Note, error) {
 	cast := castOf(patch.Mean)
 	if cast < doubtfulCast {

@@ -41,7 +41,8 @@ func twice(t *testing.T, seed uint64, slips int, coated bool) *carried {
 	opt := DrawCabinet(seed)
 	opt.Wash, opt.Printed = NewWash(seed, "nut brown", 6), nil
 	for k, at := range rng.Perm(len(printedSpots))[:slips] {
-		opt.Printed = append(opt.Printed, PrintedSlip{Design: slip.Design{Number: k + 1, Set: 1 + int(seed%slip.Sets)}, Printer: int(seed) % 3, Spot: at})
+		opt.Printed = append(opt.Printed, PrintedSlip{Design: slip.Design{Number: k + 1, Set: 1 + int(seed%slip.Sets)},
+			Printer: int(seed) % 3, Spot: at})
 	}
 	c := &carried{from: aside(rng), to: aside(rng), scene: Cabinet(opt)}
 	c.to.Focal = c.from.Focal
@@ -103,7 +104,8 @@ type carriedRow struct {
 // Every other cabinet has had a coat in between.
 func TestOutlinesCarryOver(t *testing.T) {
 	first, cabinets := uint64(3000), figure.Draws(2, 40)
-	rows := []*carriedRow{{name: "two slips", slips: 2, within: 0.005}, {name: "one slip", slips: 1, within: 0.015}, {name: "no slip", within: 0.015}}
+	rows := []*carriedRow{{name: "two slips", slips: 2, within: 0.005}, {name: "one slip", slips: 1, within: 0.015},
+		{name: "no slip", within: 0.015}}
 	for seed := first; seed < first+uint64(cabinets); seed++ {
 		with := twice(t, seed, 2, seed%2 == 1)
 		for _, row := range rows {

@@ -100,7 +100,8 @@ func measuredLamps(t *testing.T, kind string) (lamps []Lamp) {
 	return lamps
 }
 
-// measuredCameras are published sensitivities, in order of their names: every third for figures, the others for whoever wants to tune the bench.
+// measuredCameras are published sensitivities, in order of their names: every third for figures, the others for whoever wants to tune the
+// bench.
 func measuredCameras(t *testing.T) (forFigures, forTuning []*sensitivities) {
 	t.Helper()
 	paths := fixture.NeedShared(t, "spectra/cameras/*_380_780_5.json")
@@ -218,8 +219,9 @@ func (row *lampRow) String() string {
 		row.off/row.patches, 100*row.held/row.patches, 100*row.pairsHeld/row.pairs, row.charts)
 }
 
-// TestMeasuredCameras takes the chart by cameras and lamps that were measured, beside drawn ones, rendered as phones render: what is left out
-// of a chart, and what a grey card leaves wrong near wood. Colours are those in daylight, so that lamps of few lines cost what they cost.
+// TestMeasuredCameras takes the chart by cameras and lamps that were measured, beside drawn ones, rendered as phones render: what is left
+// out of a chart, and what a grey card leaves wrong near wood. Colours are those in daylight, so that lamps of few lines cost what they
+// cost.
 //
 // The drawn ones were made before any was measured, so that nothing was tuned to these; they are to be no further from them than they are.
 func TestMeasuredCameras(t *testing.T) {

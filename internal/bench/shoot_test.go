@@ -170,5 +170,6 @@ func TestPerspectiveAndBack(t *testing.T) {
 	// From the right the right half is nearer, and so larger.
 	turned := View{Focal: 900, Turn: -20}.orDefault()
 	middle := turned.pixel(spot{sceneWidth / 2, sceneHeight / 2})
-	require.Greater(t, turned.pixel(spot{sceneWidth/2 + 100, sceneHeight / 2}).X-middle.X, middle.X-turned.pixel(spot{sceneWidth/2 - 100, sceneHeight / 2}).X)
+	require.Greater(t, turned.pixel(spot{sceneWidth/2 + 100, sceneHeight / 2}).X-middle.X,
+		middle.X-turned.pixel(spot{sceneWidth/2 - 100, sceneHeight / 2}).X)
 }

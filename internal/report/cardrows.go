@@ -10,6 +10,7 @@ import (
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
 	"huewright/internal/report/card"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -199,7 +200,7 @@ func (s Style) numbered(r *workshop.PlanResult, text string) string {
 	var pairs []string
 	for _, name := range long {
 		number := s.say("card.area", "n", areaPlace(r, name)+1)
-		pairs = append(pairs, "The "+plainName(name), capital(number), "the "+plainName(name), number, name, number)
+		pairs = append(pairs, "The "+plainName(name), words.Capital(number), "the "+plainName(name), number, name, number)
 	}
 	return strings.NewReplacer(pairs...).Replace(text)
 }

@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"huewright/blend/plan"
 	"huewright/blend/schedule"
@@ -87,7 +85,7 @@ func (s Style) clientPhoto(ctx context.Context, preview *workshop.Preview, name 
 // clientPart is what is done to an area, and its colour now and then.
 func (s Style) clientPart(r *workshop.PlanResult, a *workshop.AreaPlan) clientpage.Part {
 	path := a.Plan.Path
-	p := clientpage.Part{Name: capital(a.Area.Name), Now: path[0].Lab, After: path[len(path)-1].Lab, Do: s.say("client.leave")}
+	p := clientpage.Part{Name: words.Capital(a.Area.Name), Now: path[0].Lab, After: path[len(path)-1].Lab, Do: s.say("client.leave")}
 	var coats []string
 	for _, c := range a.Plan.Coats {
 		if c.Count > 0 {
@@ -255,16 +253,7 @@ func (s Style) clientMaterials(r *workshop.PlanResult, t *workshop.Schedule) str
 	if len(all) == 0 {
 		return ""
 	}
-	return capital(s.say("client.material", "materials", all))
-}
-
-// capital is a text whose first letter is large.
-func capital(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	if size == 0 || first == utf8.RuneError {
-		return text
-	}
-	return string(unicode.ToUpper(first)) + text[size:]
+	return words.Capital(s.say("client.material", "materials", all))
 }
 
 // clientClear says what clear coats come over all.

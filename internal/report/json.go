@@ -111,7 +111,8 @@ type patchJSON struct {
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
 	j := calibrationJSON{
-		Verdict: verdictOf(c.Verdict(), &c), Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light), Warnings: warningsOf(c.Warnings),
+		Verdict: verdictOf(c.Verdict(), &c), Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light),
+		Warnings: warningsOf(c.Warnings),
 	}
 	for _, d := range c.Slips {
 		j.Slips = append(j.Slips, slipJSON{d.Number, d.Set, d.Grey})

@@ -4,13 +4,12 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"huewright/blend/plan"
 	"huewright/colour"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
+	"huewright/internal/words"
 	"huewright/internal/workshop"
 )
 
@@ -46,9 +45,7 @@ func otherWay(c, first *plan.Choice) string {
 
 // HeadlineWords are the counts of all areas, in a line.
 func (s Style) HeadlineWords(r *workshop.PlanResult) string {
-	line := strings.Join(s.choiceAreas(r, &r.Choices[0], nil), "; ")
-	first, size := utf8.DecodeRuneInString(line)
-	return string(unicode.ToUpper(first)) + line[size:]
+	return words.Capital(strings.Join(s.choiceAreas(r, &r.Choices[0], nil), "; "))
 }
 
 // choiceAreas are the coats that a choice lays on its areas, "frame and panel 3 coats"; beside a plan, which may be nil, only on the areas
@@ -207,7 +204,8 @@ func (s Style) testedOn(t *plan.TestAdvice) string {
 
 // TestWords say what to test next, and what it is expected to give.
 func (s Style) TestWords(t *plan.TestAdvice) string {
-	do := map[plan.TestWay]fault.Code{plan.TestCoats: "answer.test-coats", plan.TestStrip: "answer.test-strip", plan.TestChip: "answer.test-chip",
+	do := map[plan.TestWay]fault.Code{plan.TestCoats: "answer.test-coats", plan.TestStrip: "answer.test-strip",
+		plan.TestChip:  "answer.test-chip",
 		plan.TestPhoto: "answer.test-photo"}[t.Way]
 	return sentences(s.say(do, "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t)), s.testGives(t))
 }

@@ -15,7 +15,8 @@ const (
 // shorten writes long names with "…" in their middle from here on. Names stay apart: those that would read alike keep more.
 func (p *page) shorten(names []string) {
 	long := slices.DeleteFunc(slices.Clone(names), func(n string) bool { return utf8.RuneCountInString(n) <= mostShortened })
-	slices.SortFunc(long, func(a, b string) int { return cmp.Or(cmp.Compare(len(b), len(a)), cmp.Compare(a, b)) }) // the longest is found first
+	// The longest is found first.
+	slices.SortFunc(long, func(a, b string) int { return cmp.Or(cmp.Compare(len(b), len(a)), cmp.Compare(a, b)) })
 	var pairs []string
 	used := map[string]bool{}
 	for _, name := range slices.Compact(long) {

@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"huewright/blend"
 	"huewright/internal/logbook"
@@ -35,7 +33,7 @@ var pageFunctions = template.FuncMap{
 	"when":  func(t time.Time) string { return t.Local().Format("2 Jan 2006, 15:04") },
 	"day":   func(t time.Time) string { return t.Local().Format("2 Jan 2006") },
 	"join":  strings.Join,
-	"lower": strings.ToLower, "capital": capital,
+	"lower": strings.ToLower, "capital": words.Capital,
 	"tell":  tellEntry,
 	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
 	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
@@ -166,12 +164,3 @@ func withoutEscapes(text string) string {
 
 // short is a number without more figures than a drawing needs.
 func short(v float64) string { return strconv.FormatFloat(math.Round(10*v)/10, 'g', -1, 64) }
-
-// capital is a text with a capital letter at its beginning.
-func capital(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	if size == 0 {
-		return text
-	}
-	return string(unicode.ToUpper(first)) + text[size:]
-}

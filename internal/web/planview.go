@@ -54,23 +54,21 @@ type previewed struct {
 // An areaPlanView is the plan of one area: as its card has it, and what a page shows beside that.
 type areaPlanView struct {
 	card.Area
-	Chart         template.HTML
-	Why           string // the target is out of reach; "" where it is not
-	Laid          []string
-	NextCoating   string
-	LaidSoFar     int
-	NeedsNoCoats  bool
-	PredictedNext string // its colour after one more coat, in figures
-	NextHex       string
-	LadderWidth   int    // the same for all areas, so that more coats are seen to be more
-	Rungs         []rung // as it is, and after each coat
-	Total, Stop1  int    // coats of the plan; that after which to stop and look
-	Aim           string // the colour that it is to come to
-	Mix           string // of the next coating
-	On            coatsOn
-	Dry           time.Time // when the next coat may go on; zero where none is on, or nothing is known
-	Due           string    // what comes at the bench: "coat", "look" at it, or "stop"
-	Measured      *laidView // the last coats that were measured
+	Chart        template.HTML
+	Why          string // the target is out of reach; "" where it is not
+	Laid         []string
+	NextCoating  string
+	LaidSoFar    int
+	NeedsNoCoats bool
+	LadderWidth  int    // the same for all areas, so that more coats are seen to be more
+	Rungs        []rung // as it is, and after each coat
+	Total, Stop1 int    // coats of the plan; that after which to stop and look
+	Aim          string // the colour that it is to come to
+	Mix          string // of the next coating
+	On           coatsOn
+	Dry          time.Time // when the next coat may go on; zero where none is on, or nothing is known
+	Due          string    // what comes at the bench: "coat", "look" at it, or "stop"
+	Measured     *laidView // the last coats that were measured
 }
 
 // A rung is the colour of an area after some coats.
@@ -200,12 +198,6 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 	if a.Plan.ToTarget && !a.Plan.Reachable {
 		v.Why = strings.Join(said.Warnings(a.Plan.Why), " ")
 	}
-	for _, k := range a.Plan.Coats {
-		if k.Count > 0 {
-			v.NextCoating = k.Coating
-			break
-		}
-	}
 	v.Stop1, v.Aim = a.Plan.StopAfter, a.Plan.Aim.Hex()
 	for _, step := range a.Plan.Path {
 		v.Rungs = append(v.Rungs, rung{Hex: step.Lab.Hex(), Name: step.Coating, Coats: step.Coats})
@@ -214,13 +206,6 @@ func areaPlanViewOf(said report.Style, r *workshop.PlanResult, a *workshop.AreaP
 	if n := len(a.Laid); n > 0 && len(v.Laid) > 0 {
 		p := &a.Laid[n-1].Prediction
 		v.Measured = &laidView{Predicted: p.Predicted.Hex(), Measured: p.Measured.Hex(), Says: v.Laid[len(v.Laid)-1]}
-	}
-	if len(a.Expected) > 0 {
-		e := a.Expected[0]
-		v.PredictedNext, v.NextHex = said.LabWords(e.Lab, e.PlusMinus), e.Lab.Hex()
-		if v.NextCoating == "" {
-			v.NextCoating = r.Piece.Coatings[e.Coating].Name
-		}
 	}
 	return v
 }
@@ -239,7 +224,6 @@ func (v *areaPlanView) atTheBench(r *workshop.PlanResult, on coatsOn, s *worksho
 	default:
 		v.Due = "coat"
 	}
-	v.NextCoating = ""
 	laid := 0
 	for _, k := range r.Named(v.Name).Plan.Coats {
 		if laid += k.Count; laid > on.Coats {

@@ -55,8 +55,7 @@ type wayStep struct {
 type screenView struct {
 	*pieceView
 	Name, Title    string
-	Here           string // its address
-	Number, Of     int    // on the way; 0 beside it
+	Number, Of     int // on the way; 0 beside it
 	Back, BackName string
 	Way            []wayStep
 	Aside          []wayStep
@@ -127,7 +126,7 @@ func (p *screenView) Changed() piece.Coating {
 // screenOf is a page of a piece.
 func screenOf(st *screen, v *pieceView, asked url.Values) *screenView {
 	address := func(name string) string { return "/piece/" + v.ID + "/" + name }
-	p := &screenView{pieceView: v, Name: st.name, Title: st.title, Here: address(st.name), Asked: asked, Back: "/", BackName: "Pieces"}
+	p := &screenView{pieceView: v, Name: st.name, Title: st.title, Asked: asked, Back: "/", BackName: "Pieces"}
 	if st.back != "" {
 		p.Back, p.BackName = address(st.back), screenNamed(st.back).title
 	}

@@ -17,7 +17,8 @@ import (
 
 // A shadow over half of the chart is told as soon as the photo is there.
 func TestLookAtAChartInShadow(t *testing.T) {
-	shot := bench.Cabinet(bench.CabinetOptions{Seed: 6}).Shoot(bench.View{Width: 1000, Height: 750, SamplesPerSide: 1}, bench.DrawCamera(6, bench.Mild))
+	shot := bench.Cabinet(bench.CabinetOptions{Seed: 6}).Shoot(bench.View{Width: 1000, Height: 750, SamplesPerSide: 1},
+		bench.DrawCamera(6, bench.Mild))
 	drawn, err := jpeg.Decode(bytes.NewReader(shot.JPEG))
 	require.NoError(t, err)
 	middle := (shot.Corners[0].X + shot.Corners[1].X) / 2

@@ -31,9 +31,8 @@ const keptPhotos = 4
 // A TakenWood is a wood that was tapped.
 type TakenWood struct {
 	SpotReading
-	Outline string  // the part of it to be measured, drawn in from its edges, as a piece file has it
-	Shown   string  // all of it
-	Share   float64 // of the photo, 0–1
+	Outline string // the part of it to be measured, drawn in from its edges, as a piece file has it
+	Shown   string // all of it
 }
 
 // Ready divides a photo of a piece beforehand, so that the first tap on it is quick too.
@@ -82,11 +81,7 @@ func (t *Taker) Take(ctx context.Context, files Files, p *piece.Piece, photo, na
 	if err != nil {
 		return nil, err
 	}
-	pixels := imageio.CountPixels(whole.Spans(opened.Width, opened.Height))
-	return &TakenWood{
-		SpotReading: spot, Outline: outline.String(), Shown: whole.String(),
-		Share: float64(pixels) / float64(opened.Width*opened.Height),
-	}, nil
+	return &TakenWood{SpotReading: spot, Outline: outline.String(), Shown: whole.String()}, nil
 }
 
 // What a spot is grown by round a tap: as long as it keeps its colour. Our own choices.
@@ -140,11 +135,10 @@ func (t *Taker) Spot(ctx context.Context, files Files, p *piece.Piece, photo, ta
 		}
 	}
 	r, o := &result.Areas[best].Reading, req.Areas[best].Outline
-	pixels := float64(imageio.CountPixels(o.Spans(opened.Width, opened.Height)))
 	by := &result.Calibration
 	return &TakenWood{
 		SpotReading: SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, by.Reference, by.Relative},
-		Outline:     o.String(), Shown: o.String(), Share: pixels / float64(opened.Width*opened.Height),
+		Outline:     o.String(), Shown: o.String(),
 	}, nil
 }
 

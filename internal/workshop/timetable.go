@@ -231,8 +231,8 @@ func countOf(coats []plan.CoatCount, coating string) (n int) {
 	return n
 }
 
-// StepKeys tell the steps of a schedule apart, in their order. A schedule that is made again has the same steps at other times, so a step is
-// known by what is done, to what, and how many coats lie there already; what comes before the first coat is done once.
+// StepKeys tell the steps of a schedule apart, in their order. A schedule that is made again has the same steps at other times, so a step
+// is known by what is done, to what, and how many coats lie there already; what comes before the first coat is done once.
 func (r *PlanResult) StepKeys(s *Schedule) []string {
 	seen, keys := map[string]int{}, make([]string, len(s.Steps))
 	for i := range s.Steps {

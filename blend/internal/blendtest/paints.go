@@ -81,9 +81,9 @@ func (p palette) film(m Making, sample string, nm int) (blend.Film, bool) {
 // hides is how far a paint over white may differ from the same over black where it counts as opaque.
 const hides = 0.03
 
-// Chip returns the spectrum of a sample laid on until nothing shows through, its gloss in it as it was measured: of its film where it can be
-// inverted, of the sample itself where it is opaque, and beyond these and the ends as at the nearest wavelength. It is not ok where there is
-// none.
+// Chip returns the spectrum of a sample laid on until nothing shows through, its gloss in it as it was measured: of its film where it can
+// be inverted, of the sample itself where it is opaque, and beyond these and the ends as at the nearest wavelength. It is not ok where
+// there is none.
 func (p palette) Chip(sample string) (s spectra.Spectrum, ok bool) {
 	var at []int
 	limit := map[int]float64{}

@@ -231,7 +231,8 @@ func drawings() (all []*drawing) {
 			rng := rand.New(rand.NewPCG(uint64(i), uint64(k)))
 			all = append(all, &drawing{
 				wide: 1 + rng.IntN(300), high: 1 + rng.IntN(90), sampling: sampling, restart: []int{0, 0, 1, 3, 7, 40}[k],
-				steep: k%2 == 1, gradual: (k == 3 || k == 4) && !odd, busy: []float64{0, 0.1, 0.4, 1, 0.3, 0.8}[k], steps: byte(1 + 3*k), seed: uint64(100*i + k),
+				steep: k%2 == 1, gradual: (k == 3 || k == 4) && !odd, busy: []float64{0, 0.1, 0.4, 1, 0.3, 0.8}[k], steps: byte(1 + 3*k),
+				seed: uint64(100*i + k),
 			})
 		}
 	}

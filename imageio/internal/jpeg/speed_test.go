@@ -64,7 +64,8 @@ func BenchmarkPhotograph(b *testing.B) {
 		{"pass", func() { open() }},
 		{"measured", func() {
 			p := open()
-			for _, part := range []image.Rectangle{image.Rect(500, 500, 800, 800), image.Rect(2500, 1800, 2800, 2100), image.Rect(1500, 1000, 2300, 1600)} {
+			for _, part := range []image.Rectangle{image.Rect(500, 500, 800, 800), image.Rect(2500, 1800, 2800, 2100),
+				image.Rect(1500, 1000, 2300, 1600)} {
 				read(p, 0, part)
 			}
 		}},

@@ -66,7 +66,8 @@ func TestSpoiltFiles(t *testing.T) {
 			refused++
 		}
 	}
-	t.Logf("of 3000 spoilt files %d are read in parts, and the same, %d are refused; the others only the standard library reads", taken, refused)
+	t.Logf("of 3000 spoilt files %d are read in parts, and the same, %d are refused; the others only the standard library reads", taken,
+		refused)
 	require.Greater(t, taken, 250)
 	require.Greater(t, refused, 1000)
 }

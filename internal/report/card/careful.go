@@ -2,9 +2,8 @@ package card
 
 import (
 	"image/color"
-	"strings"
-	"unicode"
-	"unicode/utf8"
+
+	"huewright/internal/words"
 )
 
 // inFull is how many cautions stand in larger letters. Our own choice: more are not read.
@@ -41,15 +40,10 @@ func (c *canvas) cautions(all []Caution, points float64) (blocks []block) {
 	l := c.letters(points)
 	for _, k := range all {
 		blocks = append(blocks, func(x, y, w float64) float64 {
-			return c.write(x, y, w, run{l.heavy(), capital(k.Key) + ":"}, run{l, k.Text}) + 0.5*c.k
+			return c.write(x, y, w, run{l.heavy(), words.Capital(k.Key) + ":"}, run{l, k.Text}) + 0.5*c.k
 		})
 	}
 	return blocks
-}
-
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return strings.ToUpper(string(unicode.ToUpper(r))) + s[n:]
 }
 
 // end draws the last line, how it looks when all is done, at the foot of the page; and above it room for notes, where there is some.

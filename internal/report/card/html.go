@@ -12,6 +12,7 @@ import (
 	"rsc.io/qr"
 
 	"huewright/internal/fault"
+	"huewright/internal/words"
 )
 
 //go:embed card.html
@@ -20,7 +21,7 @@ var page string
 var pageTemplate = template.Must(template.New("card").Funcs(template.FuncMap{
 	"photo":   photoURL,
 	"code":    codeURL,
-	"capital": capital,
+	"capital": words.Capital,
 	"inFull":  func(i int) bool { return i < inFull },
 	"stop":    func(a Area, i int) bool { return a.StopAt == i+1 },
 	"ends":    func(a Area) []Swatch { return []Swatch{a.Swatches[0], a.Swatches[len(a.Swatches)-1]} },

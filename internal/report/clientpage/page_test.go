@@ -44,7 +44,8 @@ func pageOf(parts int, name string) *Page {
 			Now: colour.Lab{L: 77, A: 4, B: 23}, After: colour.Lab{L: 44, A: 14, B: 24},
 		})
 		if i < 5 {
-			seen.Items = append(seen.Items, fmt.Sprintf("the %s %d will be a little lighter and a touch yellower than the colour aimed at", name, i+1))
+			seen.Items = append(seen.Items, fmt.Sprintf("the %s %d will be a little lighter and a touch yellower than the colour aimed at",
+				name, i+1))
 		}
 	}
 	p.Sections = []Section{

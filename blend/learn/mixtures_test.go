@@ -241,7 +241,7 @@ func TestStrengthRisesWithRatio(t *testing.T) {
 	}
 	each := math.Sqrt(left / float64(2*len(rows)))
 	t.Logf("n = %d: %.2f; beside it each paint ±%.2f, families left out in turn", len(rows), slope(""), each)
-	require.InDelta(t, 1.2, each, 0.3)
+	require.InDelta(t, strengthSD, each, 0.3)
 }
 
 // What a mix predicts, by small steps of every unknown: of its paints, of their strengths, and of their densities where it was weighed.

@@ -153,8 +153,7 @@ const usualRoom = 21.0 // °C, at which labels give their times
 // DryAfter is how long a coat dries before the next of the same may go over it, by the label or else as usual in such a room; 0 where
 // nothing is known.
 func DryAfter(k *blend.Coating, l Label, room Room) time.Duration {
-	d := dryingOf(k, nil, l, room)
-	return d.after
+	return dryingOf(k, nil, l, room).after
 }
 
 // known reports whether there is a figure for when the next coat may go on.

@@ -146,7 +146,7 @@ Follow the label, the safety data sheet and your local rules before anything tha
 asbestos to people who are licensed for them.
 
   Lead      It poisons. Assume it in any finish from before 1978 in the US, 1992 in the UK, and later elsewhere, in varnish too. ` +
-			`Test every layer. Do not sand it dry or heat it. Work wet, use a HEPA vacuum and a P100 or FFP3 mask. ` +
+			`Test every layer. Do not sand it dry or heat it. Work wet, use an H-class (HEPA) vacuum and a P100 or FFP3 mask. ` +
 			`Keep children and pregnant people away.
   Dust      Wood dust causes cancer, and dust of filler and epoxy harms the lungs. Use extraction and an N95 or FFP2 mask that fits.
   Epoxy     Before it has set, it makes skin allergic. Wear nitrile gloves.
@@ -155,7 +155,8 @@ asbestos to people who are licensed for them.
   Strippers  Methylene chloride (dichloromethane, DCM) has killed people. Do not use it. ` +
 			`Wear gloves and goggles with any stripper, and let air through.
   Spray     Mist can burn and harm your lungs. Wear a mask with filters for organic vapour and dust ` +
-			`(A2P3, or P100). Move the air. Allow no flame, pilot light or spark. Two-part lacquers are for trained sprayers with supplied air.
+			`(A2P3, or P100). Move the air. Allow no flame, pilot light or spark. Two-part lacquers are for trained sprayers ` +
+			`who breathe supplied air (an air-fed mask).
   Bleach    Mixed bleaches make poison gas. Never mix two kinds, and never mix household bleach with acid. Neutralise as the label says.
   Steel wool  Steel wool, or wire wool, leaves black stains under water-borne products on woods with tannin, as oak is. Use synthetic pads.
   Pets      Strippers and wet finishes poison pets and children. Keep both away.
@@ -209,7 +210,7 @@ const pieceExample = `    name = "hall bench"
     max_coats = 12
     # The share of each batch to spare for touch-ups. Default: 0.15.
     spare = 0.15
-    # For the client's page: hours of work.
+    # For the owner's page: hours of work.
     hours = 14
     # For the cautions: about when the piece was made.
     year_made = 1930

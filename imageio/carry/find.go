@@ -109,11 +109,12 @@ func (m *Match) bySlips(ctx context.Context, a *aligner, slips []both, from, to 
 			starts = append(starts, h)
 		}
 	}
+	starts = slices.DeleteFunc(starts, func(h plane.Homography) bool { return !sensible(&h, a.face) })
+	if len(starts) == 0 {
+		return fault.New(fault.Photo, NotFound)
+	}
 	var best *laid
 	for _, start := range starts {
-		if !sensible(&start, a.face) {
-			continue
-		}
 		l, err := a.align(ctx, start, reachBySlips)
 		if err != nil {
 			return err

@@ -135,8 +135,13 @@ func ReadSpot(ctx context.Context, files Files, p *piece.Piece, photo, outline s
 		if err != nil {
 			return s, err
 		}
-		r := &result.Areas[0].Reading
-		return SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, result.Calibration.Reference, result.Calibration.Relative}, nil
+		return spotReading(result, 0), nil
 	}
 	return s, noPhoto(p, photo)
+}
+
+// spotReading is one of the areas that were measured.
+func spotReading(m *MeasureResult, i int) SpotReading {
+	r := &m.Areas[i].Reading
+	return SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, m.Calibration.Reference, m.Calibration.Relative}
 }

@@ -134,12 +134,8 @@ func (t *Taker) Spot(ctx context.Context, files Files, p *piece.Piece, photo, ta
 			break
 		}
 	}
-	r, o := &result.Areas[best].Reading, req.Areas[best].Outline
-	by := &result.Calibration
-	return &TakenWood{
-		SpotReading: SpotReading{r.Mean, r.PlusMinus, r.Spread[0], r.Pixels, r.Warnings, by.Reference, by.Relative},
-		Outline:     o.String(), Shown: o.String(),
-	}, nil
+	outline := req.Areas[best].Outline.String()
+	return &TakenWood{SpotReading: spotReading(result, best), Outline: outline, Shown: outline}, nil
 }
 
 // Carry proposes where an area of a piece lies in another of its photos, and reads it there; nil where it is not found for sure enough.
@@ -204,29 +200,24 @@ func (t *Taker) cells(ctx context.Context, file string, photo *imageio.Photo) (*
 }
 
 // notOf outlines what a piece says that is in a photo and is no part of an area.
-func notOf(p *piece.Piece, photo, area string) (all []imageio.Outline) {
-	add := func(text string) {
-		if o, err := imageio.ParseOutline(text); err == nil {
-			all = append(all, o)
-		}
-	}
+func notOf(p *piece.Piece, photo, area string) []imageio.Outline {
+	all := notWood(p, photo)
 	for i := range p.Photos {
 		if f := &p.Photos[i]; f.Name == photo {
-			add(f.Corners)
-			add(f.Grey)
-			for _, slip := range f.Neutrals {
-				add(slip)
+			if c, err := imageio.ParseOutline(f.Corners); err == nil {
+				all = append(all, c)
 			}
 		}
 	}
 	for i := range p.Areas {
 		a := &p.Areas[i]
-		if a.Photo != photo || a.Name == area {
+		if a.Photo != photo && a.Photo != "" || a.Name == area {
 			continue
 		}
-		add(a.Outline)
-		for _, more := range a.Shown {
-			add(more)
+		for _, text := range append([]string{a.Outline}, a.Shown...) {
+			if o, err := imageio.ParseOutline(text); err == nil {
+				all = append(all, o)
+			}
 		}
 	}
 	return all

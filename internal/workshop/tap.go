@@ -177,7 +177,7 @@ func (p *Photos) growTaps(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		all, err := s.grow(ctx, areas, s.notWood(&outlined))
+		all, err := s.grow(ctx, areas, notWood(&outlined, s.name))
 		if err != nil {
 			return err
 		}
@@ -221,10 +221,10 @@ func (s *calibratedPhoto) areasIn(p *piece.Piece) (areas []AreaOutline, of []int
 // is reports whether this is the photo of a name; "" is the only one.
 func (s *calibratedPhoto) is(name string) bool { return name == "" || name == s.name }
 
-// notWood outlines what the piece file marks in this photo beside its areas: slips, cards, ties, repairs, chips, test coats and targets.
-func (s *calibratedPhoto) notWood(p *piece.Piece) (all []imageio.Outline) {
-	add := func(photo, text string) {
-		if o, err := imageio.ParseOutline(text); err == nil && s.is(photo) { // "" is none, and a piece is checked when it is read
+// notWood outlines what a piece marks in a photo beside its areas: slips, cards, ties, repairs, chips, test coats and targets.
+func notWood(p *piece.Piece, photo string) (all []imageio.Outline) {
+	add := func(of, text string) {
+		if o, err := imageio.ParseOutline(text); err == nil && (of == "" || of == photo) { // "" is none, and a piece is checked when it is read
 			all = append(all, o)
 		}
 	}
@@ -244,7 +244,7 @@ func (s *calibratedPhoto) notWood(p *piece.Piece) (all []imageio.Outline) {
 		add(r.Photo, r.Outline)
 	}
 	for _, t := range p.Ties {
-		add(s.name, t.In[s.name])
+		add(photo, t.In[photo])
 	}
 	for i := range p.Coatings {
 		k := &p.Coatings[i]
@@ -253,7 +253,7 @@ func (s *calibratedPhoto) notWood(p *piece.Piece) (all []imageio.Outline) {
 			source(&k.Tests[t].Result)
 		}
 	}
-	if at := slices.IndexFunc(p.Photos, func(f piece.Photo) bool { return f.Name == s.name }); at >= 0 {
+	if at := slices.IndexFunc(p.Photos, func(f piece.Photo) bool { return f.Name == photo }); at >= 0 {
 		ref, err := p.Photos[at].ReadReference()
 		if err == nil && ref.Grey != nil {
 			all = append(all, *ref.Grey)

@@ -47,7 +47,7 @@ var hinders = []struct {
 	{"reading.uneven-light-few-slips", Verdict{Fair, fault.Say("verdict.uneven")}},
 	{"area.uneven-light", Verdict{Fair, fault.Say("verdict.uneven")}},
 	{"area.two-woods", Verdict{Fair, fault.Say("verdict.two-woods")}},
-	{"area.two-parts", Verdict{Fair, fault.Say("verdict.uneven")}},
+	{"area.two-parts", Verdict{Fair, fault.Say("verdict.two-parts")}},
 	{"area.glare", Verdict{Fair, fault.Say("verdict.glare")}},
 	{"patch.left-out", Verdict{Fair, fault.Say("verdict.left-out")}},
 }

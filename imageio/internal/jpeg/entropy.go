@@ -45,14 +45,14 @@ func (c *coded) take(file []byte, begin, restart int) (end int, err error) {
 	}
 }
 
-// ended reports whether nothing follows the data but notes and the end of the picture.
+// ended reports whether nothing follows the data but notes that do not bear on colours, and the end of the picture.
 func ended(file []byte, at int) bool {
 	for {
 		if at+1 < len(file) && file[at] == 0xff && file[at+1] == endOfImage {
 			return true
 		}
 		marker, body, next := segment(file, at)
-		if body == nil || !(marker >= firstApp && marker <= lastApp || marker == comment) {
+		if body == nil || marker == firstApp || marker == adobeApp || !(marker > firstApp && marker <= lastApp || marker == comment) {
 			return false
 		}
 		at = next

@@ -1,6 +1,7 @@
 package jpeg
 
 import (
+	"context"
 	"errors"
 
 	"huewright/imageio/internal/bigendian"
@@ -57,12 +58,15 @@ type header struct {
 }
 
 // read goes through the segments from the start of the file to the first scan. It returns where its coded data begin, or, of
-// a progressive file, its header.
-func (h *header) read(data []byte) (begin int, err error) {
+// a progressive file, its header. The error is ErrOther or that of the context.
+func (h *header) read(ctx context.Context, data []byte) (begin int, err error) {
 	if len(data) < 2 || data[0] != 0xff || data[1] != startOfImage {
 		return 0, ErrOther
 	}
 	for at := 2; ; {
+		if err := ctx.Err(); err != nil {
+			return 0, err
+		}
 		marker, body, next := segment(data, at)
 		if body == nil {
 			return 0, ErrOther

@@ -30,7 +30,7 @@ type plane struct {
 // Open passes over a file. The error is ErrOther, or that of the context.
 func Open(ctx context.Context, file []byte) (*Picture, error) {
 	p := new(Picture)
-	begin, err := p.read(file)
+	begin, err := p.read(ctx, file)
 	if err != nil {
 		return nil, err
 	}

@@ -28,8 +28,10 @@ func (p *Picture) indexScans(ctx context.Context, file []byte, at int) error {
 		return ErrOther
 	}
 	g := newGradual(p)
-	quants := p.quants
 	for {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		if at+1 < len(file) && file[at] == 0xff && file[at+1] == endOfImage {
 			break
 		}
@@ -57,12 +59,12 @@ func (p *Picture) indexScans(ctx context.Context, file []byte, at int) error {
 			if !p.huffman(body) {
 				return ErrOther
 			}
-		case !(marker >= firstApp && marker <= lastApp || marker == comment) || !p.application(marker, body):
+		case !p.application(marker, body):
 			return ErrOther
 		}
 		at = next
 	}
-	if p.inRGB() || quants != p.quants {
+	if p.inRGB() {
 		return ErrOther
 	}
 	return g.finish()

@@ -7,6 +7,7 @@ import (
 	standard "image/jpeg"
 	"math/rand/v2"
 	"os"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -133,5 +134,21 @@ func TestDrawnFilesAreAsTheStandardLibraryHasThem(t *testing.T) {
 		require.NoError(t, err, "%+v", d)
 		require.Equal(t, image.Rect(0, 0, d.wide, d.high), p.Bounds())
 		requireEqual(t, want, p, "drawn")
+	}
+}
+
+// What stands behind the coded data and would bear on colours is heeded as the standard library heeds it.
+func TestLateNotesAreHeeded(t *testing.T) {
+	var out bytes.Buffer
+	img := image.NewRGBA(image.Rect(0, 0, 40, 30))
+	for i := range img.Pix {
+		img.Pix[i] = uint8(37 * i)
+	}
+	require.NoError(t, standard.Encode(&out, img, nil))
+	file := out.Bytes()
+	require.True(t, requireAgreed(t, file))
+	body, end := file[:len(file)-2], file[len(file)-2:]
+	for _, note := range []string{"\xff\xee\x00\x0eAdobe\x00\x64\x00\x00\x00\x00\x00", "\xff\xe0\x00\x07JFIF\x00", "\xff\xfe\x00\x04hi"} {
+		requireAgreed(t, slices.Concat(body, []byte(note), end))
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"context"
 	"sync/atomic"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -43,13 +42,4 @@ func RequireStops(t *testing.T, work func(ctx context.Context) error) {
 		stopped++
 	}
 	require.Positive(t, stopped)
-}
-
-// RequireStopsAfterAMoment ends the context in the middle of work that takes longer.
-func RequireStopsAfterAMoment(t *testing.T, work func(ctx context.Context) error) {
-	t.Helper()
-	ctx, cancel := context.WithCancel(t.Context())
-	defer cancel()
-	time.AfterFunc(5*time.Millisecond, cancel)
-	require.Equal(t, context.Canceled, work(ctx))
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/bench"
+	"huewright/internal/contexttest"
 	"huewright/internal/workshop"
 )
 
@@ -41,10 +42,7 @@ func TestUseCasesStop(t *testing.T) {
 			require.ErrorIs(t, err, context.Canceled)
 			require.Nil(t, result)
 
-			soon, cancel := context.WithCancel(t.Context())
-			defer cancel()
-			time.AfterFunc(10*time.Millisecond, cancel) // decoding alone takes longer
-			result, err = use(soon)
+			result, err = use(contexttest.NewEndsAfter(t, 3)) // as decoding asks
 			require.ErrorIs(t, err, context.Canceled)
 			require.Nil(t, result)
 		})
@@ -65,10 +63,7 @@ func TestPreviewStops(t *testing.T) {
 	} {
 		require.Equal(t, context.Canceled, show(ended), name)
 	}
-	soon, cancel := context.WithCancel(t.Context())
-	defer cancel()
-	time.AfterFunc(time.Millisecond, cancel)
-	picture, _, err := whole.After(soon, "front")
+	picture, _, err := whole.After(contexttest.NewEndsAfter(t, 3), "front")
 	require.Equal(t, context.Canceled, err)
 	require.Nil(t, picture)
 

@@ -32,6 +32,9 @@ func worstPictures(t *testing.T) map[string][]byte {
 	pictures := map[string][]byte{
 		"JPEG, progressive":        imagetest.BlankJPEG(8400, 8400, 58, false),
 		"JPEG, fine":               imagetest.BlankJPEG(5900, 5900, 100, true),
+		"JPEG, in parts":           imagetest.BlankInParts(10_800, 10_800, 3, 0),
+		"JPEG, grey, in parts":     imagetest.BlankInParts(10_900, 10_900, 1, 0),
+		"JPEG, by and by in parts": imagetest.BlankInParts(5900, 5900, 3, 100),
 		"PNG, 16 bits":             imagetest.BlankPNG(t, 8100, 8100),
 		"TIFF, 16 bits":            imagetest.BlankTIFF(t, 8100, 8100, 16),
 		"TIFF, 16 bits, one strip": imagetest.BlankTIFF(t, 4050, 4050, 4050),
@@ -61,7 +64,7 @@ func TestMain(m *testing.M) {
 	}
 }
 
-// openAlone opens a photo and prints how long it took, ms, and the most memory that this process had, kB.
+// openAlone opens a photo and prints how long it took, ms; then it reads all of it, and prints the most memory that this process had, kB.
 func openAlone(path string) error {
 	end := 24 * time.Hour
 	if ms, err := strconv.Atoi(os.Getenv(openVariable + "_END")); err == nil {
@@ -70,7 +73,7 @@ func openAlone(path string) error {
 	ctx, cancel := context.WithTimeout(context.Background(), end)
 	defer cancel()
 	start := time.Now()
-	_, err := imageio.Open(ctx, path)
+	photo, err := imageio.Open(ctx, path)
 	took := time.Since(start)
 	if errors.Is(err, context.DeadlineExceeded) {
 		fmt.Printf("ended %d\n", (took - end).Milliseconds())
@@ -79,12 +82,25 @@ func openAlone(path string) error {
 	if err != nil {
 		return err
 	}
+	readAll(photo)
 	status, err := os.ReadFile("/proc/self/status")
 	if err != nil {
 		return err
 	}
 	fmt.Printf("opened %d %s\n", took.Milliseconds(), regexp.MustCompile(`VmHWM:\s*(\d+) kB`).FindSubmatch(status)[1])
 	return nil
+}
+
+// readAll has every part of a photo decoded, at each size that its file gives.
+func readAll(p *imageio.Photo) {
+	for across := 1; across <= 4; across *= 2 {
+		_, light := p.LinearAbout(across)
+		for y := 0; y < p.Height; y += 8 {
+			for x := 0; x < p.Width; x += 8 {
+				light(x, y)
+			}
+		}
+	}
 }
 
 // The worst pictures open in bounded memory and time, each in a process of its own, and let go soon when they are

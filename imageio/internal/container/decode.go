@@ -141,7 +141,7 @@ func readEnvelope(format Format, data []byte) (*Picture, *fault.Fault) {
 	}
 	p.width, p.height = config.Width, config.Height
 	if p.memory = memoryOf(format, data, config); format == formatJPEG {
-		p.memory = p.frame.memory(int64(p.width) * int64(p.height))
+		p.memory = p.frame.memory(int64(p.width)*int64(p.height), int64(len(data)))
 		return p, p.frame.check()
 	}
 	return p, nil

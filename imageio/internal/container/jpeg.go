@@ -17,6 +17,8 @@ func readJPEG(data []byte, p *Picture) {
 		switch {
 		case marker == startOfScan:
 			p.frame.readScan(body)
+		case marker == restartEvery:
+			p.frame.restarts = true
 		case isFrame(marker):
 			p.frame.readFrame(marker, body)
 			p.Inks = p.Inks || len(body) >= 6 && body[5] == 4
@@ -34,8 +36,9 @@ func readJPEG(data []byte, p *Picture) {
 }
 
 const (
-	startOfScan = 0xda
-	endOfImage  = 0xd9
+	startOfScan  = 0xda
+	endOfImage   = 0xd9
+	restartEvery = 0xdd
 )
 
 // eachSegment calls f for each marker segment up to the end of the image. It finds what the decoder finds: that passes

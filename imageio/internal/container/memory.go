@@ -94,8 +94,12 @@ func stripOf(data []byte, config image.Config) int64 {
 type jpegFrame struct {
 	progressive bool
 	components  []jpegComponent
+	across      int64 // units in a row
+	down        int64
+	restarts    bool
 	scans       int
 	work        int64 // blocks that the scans go over, all together
+	places      int64 // that are kept of the scans, where parts are decoded when they are asked for
 }
 
 type jpegComponent struct {
@@ -117,10 +121,20 @@ func (f *jpegFrame) readFrame(marker byte, body []byte) {
 		mostH, mostV = max(mostH, one.h), max(mostV, one.v)
 		f.components = append(f.components, one)
 	}
+	if len(f.components) == 1 { // one block in each unit, whatever the file says
+		f.components[0].h, f.components[0].v, mostH, mostV = 1, 1, 1, 1
+	}
+	f.across, f.down = (wide+8*mostH-1)/(8*mostH), (high+8*mostV-1)/(8*mostV)
 	for i := range f.components {
 		c := &f.components[i]
-		c.blocks = (wide + 8*mostH - 1) / (8 * mostH) * c.h * ((high + 8*mostV - 1) / (8 * mostV) * c.v)
+		c.blocks = f.across * c.h * f.down * c.v
 	}
+}
+
+// stretches is how many parts of the picture are decoded together: of 8 blocks of luma in a row, with what belongs to them.
+func (f *jpegFrame) stretches() int64 {
+	each := max(1, 8/f.components[0].h) // units
+	return (f.across + each - 1) / each * f.down
 }
 
 // readScan takes a scan's header.
@@ -129,12 +143,19 @@ func (f *jpegFrame) readScan(body []byte) {
 	if len(body) < 1 {
 		return
 	}
+	rows := int64(1)                           // of blocks that are gone over one after another in a row of units
 	for c := body[1:]; len(c) > 4; c = c[2:] { // two bytes a component, and three at the end
 		for _, of := range f.components {
 			if of.name == c[0] {
 				f.work += of.blocks
+				if body[0] == 1 {
+					rows = of.v
+				}
 			}
 		}
+	}
+	if len(f.components) > 0 {
+		f.places += rows * f.stretches()
 	}
 }
 
@@ -145,16 +166,48 @@ func (f *jpegFrame) blocks() (n int64) {
 	return n
 }
 
-// memory is what the decoder takes: a byte for each sample, four more where it keeps the coefficients of all blocks
-// between scans, and four a pixel where it joins print colours or red, green and blue.
-func (f *jpegFrame) memory(pixels int64) int64 {
-	const samples = 64
+// memory is what reading takes of a file of so many bytes: the more of what both readers take, since which one it will be is not known
+// before.
+func (f *jpegFrame) memory(pixels, size int64) int64 {
+	if len(f.components) == 0 {
+		return 0
+	}
+	return max(f.wholeMemory(pixels), f.memoryOfParts(size))
+}
+
+// samples in a block.
+const samples = 64
+
+// wholeMemory is what the standard library's decoder takes: a byte for each sample, four more where it keeps the coefficients of all
+// blocks between scans, and four a pixel where it joins print colours or red, green and blue.
+func (f *jpegFrame) wholeMemory(pixels int64) int64 {
 	n := samples * f.blocks()
 	if f.progressive {
 		n *= 5
 	}
 	if len(f.components) == 4 || len(f.components) == 3 && f.inRGB() {
 		n += 4 * pixels
+	}
+	return n
+}
+
+// memoryOfParts is what imageio/internal/jpeg takes once somebody has asked for every pixel, at full size, a half and a quarter. Beside
+// the samples it keeps the coded data, the mean of each block, and where it was in the scans.
+func (f *jpegFrame) memoryOfParts(size int64) int64 {
+	const (
+		ofPart     = 80 + 8 // and the pointer to it
+		ofPlace    = 16
+		ofRestart  = 4
+		ofGradual  = 4 + 8 // of a block, between the scans
+		ofSamples  = samples + samples/4 + samples/16
+		ofSmallest = 1
+	)
+	n := f.blocks()*(ofSamples+ofSmallest) + 3*ofPart*f.stretches() + ofPlace*f.places + size
+	if f.restarts {
+		n += ofRestart * f.across * f.down
+	}
+	if f.progressive {
+		n += ofGradual * f.blocks()
 	}
 	return n
 }

@@ -5,6 +5,7 @@ import (
 	"compress/zlib"
 	"encoding/binary"
 	"hash/crc32"
+	mathbits "math/bits"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -39,6 +40,58 @@ func BlankJPEG(wide, high, scans int, fine bool) []byte {
 	for range scans {
 		segment(0xda, 1, 1, 0, 1, 63, 0)
 		b.Write(make([]byte, 15*(luma/16384+1)/8+1))
+	}
+	b.Write([]byte{0xff, 0xd9})
+	return b.Bytes()
+}
+
+// BlankInParts is a JPEG of which parts are decoded when they are asked for, of one block of each component to a unit: grey, or with colour
+// as fine as luma. With scans it is progressive, of one scan of the mean of each block and so many of nothing new.
+func BlankInParts(wide, high, components, scans int) []byte {
+	blocks := (wide + 7) / 8 * ((high + 7) / 8)
+	var b bytes.Buffer
+	segment := func(marker byte, body ...byte) {
+		b.Write([]byte{0xff, marker, byte((len(body) + 2) >> 8), byte(len(body) + 2)})
+		b.Write(body)
+	}
+	frame, scan := []byte{8, byte(high >> 8), byte(high), byte(wide >> 8), byte(wide), byte(components)}, []byte{byte(components)}
+	for i := range byte(components) {
+		frame, scan = append(frame, i+1, 0x11, 0), append(scan, i+1, 0)
+	}
+	b.Write([]byte{0xff, 0xd8})
+	segment(0xdb, append([]byte{0}, bytes.Repeat([]byte{1}, 64)...)...)
+	one := append([]byte{1}, make([]byte, 15)...)             // one code, of one bit
+	segment(0xc4, append(append([]byte{0x00}, one...), 0)...) // no change of the mean
+	if scans == 0 {
+		segment(0xc4, append(append([]byte{0x10}, one...), 0)...) // the end of the block
+		segment(0xc0, frame...)
+		segment(0xda, append(scan, 0, 63, 0)...)
+		b.Write(make([]byte, (2*blocks*components+7)/8))
+		b.Write([]byte{0xff, 0xd9})
+		return b.Bytes()
+	}
+	segment(0xc4, append(append([]byte{0x10, 0, 0, 0, 15}, make([]byte, 12)...), // 15 codes of four bits: so many blocks of nothing
+		0x00, 0x10, 0x20, 0x30, 0x40, 0x50, 0x60, 0x70, 0x80, 0x90, 0xa0, 0xb0, 0xc0, 0xd0, 0xe0)...)
+	segment(0xc2, frame...)
+	segment(0xda, append(scan, 0, 0, 0)...)
+	b.Write(make([]byte, (blocks*components+7)/8))
+	var nothing []byte
+	bits, n := uint64(0), 0
+	for left := blocks; left > 0; {
+		k := min(mathbits.Len(uint(left))-1, 14)
+		run := min(left, 2<<k-1)
+		bits, n = bits<<(4+k)|uint64(k)<<k|uint64(run-1<<k), n+4+k
+		for ; n >= 8; n -= 8 {
+			if nothing = append(nothing, byte(bits>>(n-8))); nothing[len(nothing)-1] == 0xff {
+				nothing = append(nothing, 0)
+			}
+		}
+		left -= run
+	}
+	nothing = append(nothing, byte(bits<<(8-n)))
+	for range scans {
+		segment(0xda, 1, 1, 0, 1, 63, 0)
+		b.Write(nothing)
 	}
 	b.Write([]byte{0xff, 0xd9})
 	return b.Bytes()

@@ -4,21 +4,26 @@ import "bytes"
 
 // coded is the data of the scans without the bytes that keep them apart from markers, and without these.
 type coded struct {
-	data     []byte   // with slack bytes of zeros behind each scan
-	bits     int      // up to the end of the last one that was taken
+	data     []byte   // of one scan after another, and slack bytes of zeros
+	bits     int      // up to the end of the last scan that was taken
 	restarts []uint32 // where each part after a restart begins, bytes
 }
 
 // slack is more than the longest block can take: 64 codes of 16 bits with 16 more each.
 const slack = 272
 
-// take appends the data of a scan that begin at a place, and returns where the marker stands that ends them.
+// take appends the data of a scan that begin at a place, and returns where the marker stands that ends them. Between them stand
+// restarts after each so many units of all, 0 for none.
 //
 // Source: ITU-T T.81, B.1.1.5 and F.1.2.3.
-func (c *coded) take(file []byte, begin, restart int) (end int, err error) {
+func (c *coded) take(file []byte, begin, restart, units int) (end int, err error) {
 	if c.data == nil {
 		c.data = make([]byte, 0, len(file)-begin+slack)
 	}
+	if restart > 0 {
+		c.restarts = make([]uint32, 0, (units-1)/restart)
+	}
+	c.data = c.data[:c.bits/8]
 	for at := begin; ; {
 		n := bytes.IndexByte(file[at:], 0xff)
 		if n < 0 || at+n+1 >= len(file) {
@@ -30,7 +35,7 @@ func (c *coded) take(file []byte, begin, restart int) (end int, err error) {
 		case marker == 0:
 			c.data = append(c.data, 0xff)
 		case marker >= firstRestart && marker <= lastRestart:
-			if restart == 0 || int(marker-firstRestart) != len(c.restarts)%8 {
+			if len(c.restarts) == cap(c.restarts) || int(marker-firstRestart) != len(c.restarts)%8 {
 				return 0, ErrOther
 			}
 			c.restarts = append(c.restarts, uint32(len(c.data)))

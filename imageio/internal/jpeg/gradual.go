@@ -1,6 +1,10 @@
 package jpeg
 
-import "math/bits"
+import (
+	"math/bits"
+	"slices"
+	"sync"
+)
 
 // A gradualBlock is the coefficients of a block, in zig-zag order, as the scans make them.
 type gradualBlock struct {
@@ -8,20 +12,35 @@ type gradualBlock struct {
 	known uint64 // which are not 0, besides the first
 }
 
-// decodeScans reads a stretch of a progressive picture from each of its scans in turn.
-func (v *View) decodeScans(i int, to *part) {
+// A gradualStretch is the blocks of each component of a stretch.
+type gradualStretch [3][]gradualBlock
+
+// of makes room for so many units of blocks without anything.
+func (s *gradualStretch) of(components []component, units int) {
+	for k, c := range components {
+		n := units * c.h * c.v
+		s[k] = slices.Grow(s[k][:0], n)[:n]
+		clear(s[k])
+	}
+}
+
+// gradualStretches are no longer used: their memory, many times that of the samples, is used again.
+var gradualStretches = sync.Pool{New: func() any { return new(gradualStretch) }}
+
+// decodeScans reads the components of a stretch of a progressive picture from the first that is wanted on, from each of its scans in
+// turn.
+func (v *View) decodeScans(i, wanted int, to *part) {
 	p := v.p
 	row, first := i/p.stretches, i%p.stretches*p.stretch
 	units := min(p.stretch, p.across-first)
-	var blocks [3][]gradualBlock
-	for k := range p.components {
-		blocks[k] = make([]gradualBlock, units*p.components[k].h*p.components[k].v)
-	}
+	blocks := gradualStretches.Get().(*gradualStretch)
+	defer gradualStretches.Put(blocks)
+	blocks.of(p.components, units)
 	for _, s := range p.scans {
 		switch {
 		case !s.single():
-			p.readUnits(s, i, units, &blocks)
-		case s.components[0] < v.components:
+			p.readUnits(s, i, units, blocks)
+		case s.components[0] >= wanted && s.components[0] < v.components:
 			k := s.components[0]
 			c := &p.components[k]
 			wide, high := p.blocksOf(k)
@@ -33,7 +52,7 @@ func (v *View) decodeScans(i int, to *part) {
 		}
 	}
 	var all [64]coefficient
-	for k := range v.components {
+	for k := wanted; k < v.components; k++ {
 		wide := units * p.components[k].h
 		for j := range blocks[k] {
 			b, n := &blocks[k][j], 0
@@ -48,7 +67,7 @@ func (v *View) decodeScans(i int, to *part) {
 }
 
 // readUnits reads the first coefficients of several components.
-func (p *Picture) readUnits(s *scan, i, units int, blocks *[3][]gradualBlock) {
+func (p *Picture) readUnits(s *scan, i, units int, blocks *gradualStretch) {
 	bit, dc := int(s.places[i].bit), s.places[i].dc
 	for unit := range units {
 		for _, k := range s.components {

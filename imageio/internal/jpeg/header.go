@@ -54,7 +54,7 @@ type header struct {
 	transform     byte // as the Adobe segment says
 
 	quants [4]*[64]int32
-	tables [2][4]*table // DC and AC
+	tables [2][4]*definition // DC and AC
 }
 
 // read goes through the segments from the start of the file to the first scan. It returns where its coded data begin, or, of
@@ -203,11 +203,11 @@ func (h *header) huffman(body []byte) bool {
 		if class > 1 || number > 3 || n == 0 || n > 256 || len(body) < 17+n {
 			return false
 		}
-		t, ok := newTable([16]byte(body[1:17]), body[17:17+n], class == 0)
+		d, ok := newDefinition([16]byte(body[1:17]), body[17:17+n], class == 0)
 		if !ok {
 			return false
 		}
-		h.tables[class][number] = t
+		h.tables[class][number] = d
 		body = body[17+n:]
 	}
 	return true
@@ -228,7 +228,7 @@ func (h *header) scan(body []byte) bool {
 		if name != c.name || dc > 3 || ac > 3 {
 			return false
 		}
-		c.dc, c.ac, c.steps = h.tables[0][dc], h.tables[1][ac], h.quants[c.quant]
+		c.dc, c.ac, c.steps = h.tables[0][dc].table(), h.tables[1][ac].table().passing(), h.quants[c.quant]
 		if c.dc == nil || c.ac == nil || c.steps == nil {
 			return false
 		}

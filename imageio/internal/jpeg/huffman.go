@@ -3,6 +3,15 @@ package jpeg
 // lookBits of the data are looked up at once.
 const lookBits = 11
 
+// A definition is what a file says of the codes of one kind of symbol. What it takes to read them is derived where a scan uses them,
+// once: a file may define thousands that none does.
+type definition struct {
+	counts [16]byte // of the codes of each length, from 1
+	values []byte
+	dc     bool
+	of     *table
+}
+
 // A table holds the codes of one kind of symbol.
 //
 // A symbol of the kind AC is a number of zeros, in its upper half, and the number of bits that follow the code and say the
@@ -10,8 +19,8 @@ const lookBits = 11
 type table struct {
 	// one is what the next bits say, up to the end of a symbol or of its code.
 	one [1 << lookBits]symbol
-	// many passes over as many symbols of the kind AC as have their codes within the next bits.
-	many [1 << lookBits]passed
+	// many passes over as many symbols of the kind AC as have their codes within the next bits; nil where nobody asked for it.
+	many *[1 << lookBits]passed
 
 	// Codes that are longer: the largest of each length, −1 for none, and what it takes to get from a code to its value.
 	largest, toValue [17]int32
@@ -32,36 +41,61 @@ type passed struct {
 	ends               bool // the last symbol ends the block
 }
 
-// newTable derives the codes; ok tells whether they are codes, none the beginning of another.
+// newDefinition reports whether what is said are codes, none the beginning of another.
 //
 // Source: ITU-T T.81, annex C.
-func newTable(counts [16]byte, values []byte, dc bool) (t *table, ok bool) {
-	t = &table{values: append([]byte(nil), values...)}
+func newDefinition(counts [16]byte, values []byte, dc bool) (d *definition, ok bool) {
+	code := 0
+	for i, n := range counts {
+		code += int(n)
+		if code > 2<<i {
+			return nil, false
+		}
+		code <<= 1
+	}
+	return &definition{counts: counts, values: values, dc: dc}, true
+}
+
+// table derives the codes; nil of none.
+//
+// Source: ITU-T T.81, annex C.
+func (d *definition) table() *table {
+	switch {
+	case d == nil:
+		return nil
+	case d.of != nil:
+		return d.of
+	}
+	t := &table{values: d.values}
+	d.of = t
 	code, index := 0, 0
 	for length := 1; length <= 16; length++ {
-		n := int(counts[length-1])
+		n := int(d.counts[length-1])
 		t.largest[length] = int32(code + n - 1)
 		t.toValue[length] = int32(index - code)
 		if n == 0 {
 			t.largest[length] = -1
 		}
-		if code+n > 1<<length {
-			return nil, false
-		}
 		for ; n > 0; n-- {
 			if length <= lookBits {
-				t.fill(code, length, values[index], dc)
+				t.fill(code, length, d.values[index], d.dc)
 			}
 			code, index = code+1, index+1
 		}
 		code <<= 1
 	}
-	if !dc {
+	return t
+}
+
+// passing is the table with what it takes to pass over many symbols of the kind AC at once.
+func (t *table) passing() *table {
+	if t != nil && t.many == nil {
+		t.many = new([1 << lookBits]passed)
 		for i := range t.many {
 			t.many[i] = t.pass(uint32(i))
 		}
 	}
-	return t, true
+	return t
 }
 
 // fill enters a code wherever it stands first.

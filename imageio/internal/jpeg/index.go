@@ -22,7 +22,7 @@ func next(data []byte, bit int) uint64 {
 // indexScan passes over the data of the only scan, which begin at a place. It keeps the place of each stretch and the mean of each
 // block. What follows the last block, or the last one before a restart, is padding of some encoders.
 func (p *Picture) indexScan(ctx context.Context, file []byte, begin int) error {
-	end, err := p.take(file, begin, p.restart)
+	end, err := p.take(file, begin, p.restart, p.across*p.down)
 	if err != nil || !ended(file, end) {
 		return ErrOther
 	}
@@ -82,7 +82,7 @@ func skip(data []byte, bit int, c *component) (after int, diff int32) {
 	if bit < 0 {
 		return -1, 0
 	}
-	many := &c.ac.many
+	many := c.ac.many
 	for k := 1; ; {
 		bits := next(data, bit)
 		for range 2 { // lookups take at most lookBits + 15 bits each

@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/color"
 	"math/bits"
+	"sync/atomic"
 )
 
 // A Picture is a JPEG that has been passed over. It does not change for whoever reads it, and any number of goroutines may.
@@ -19,6 +20,7 @@ type Picture struct {
 	means        []plane // of the blocks of each component
 	views        [4]View
 	lumas        [4]View
+	parts        [3][]atomic.Pointer[part] // decoded so far, at full size, a half and a quarter
 }
 
 // A plane is samples, row by row.
@@ -55,6 +57,9 @@ func Open(ctx context.Context, file []byte) (*Picture, error) {
 		return nil, err
 	}
 	for shift := range p.views {
+		if shift < 3 {
+			p.parts[shift] = make([]atomic.Pointer[part], p.stretches*p.down)
+		}
 		p.views[shift].of(p, shift, len(p.components))
 		p.lumas[shift].of(p, shift, 1)
 	}

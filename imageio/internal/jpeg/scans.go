@@ -45,9 +45,9 @@ func (p *Picture) indexScans(ctx context.Context, file []byte, at int) error {
 			if s == nil {
 				return ErrOther
 			}
-			s.begin = 8 * len(p.data)
+			s.begin = p.bits
 			var err error
-			if next, err = p.take(file, next, 0); err != nil {
+			if next, err = p.take(file, next, 0, 0); err != nil {
 				return err
 			}
 			s.end = p.bits
@@ -108,7 +108,7 @@ func (p *Picture) newScan(body []byte) *scan {
 		}
 		after = k
 		s.components = append(s.components, k)
-		s.dc[k], s.ac = p.tables[0][dc], p.tables[1][ac]
+		s.dc[k], s.ac = p.tables[0][dc].table(), p.tables[1][ac].table()
 		if s.from == 0 && !s.refines && s.dc[k] == nil || s.from > 0 && s.ac == nil {
 			return nil
 		}

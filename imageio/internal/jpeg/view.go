@@ -16,8 +16,11 @@ type View struct {
 	parts            []atomic.Pointer[part]
 }
 
-// A part is the samples of a stretch.
+// A part is the samples of a stretch: its luma, and blue and red where somebody asked for them and the picture has them.
 type part struct{ luma, blue, red []uint8 }
+
+// has reports whether the view finds in a part all that it shows.
+func (v *View) has(s *part) bool { return s != nil && (s.blue != nil || v.components == 1) }
 
 func (v *View) of(p *Picture, shift, components int) {
 	whole := 1<<shift - 1
@@ -30,7 +33,7 @@ func (v *View) of(p *Picture, shift, components int) {
 		v.chromaX, v.chromaY = log(luma.h/p.components[1].h), log(luma.v/p.components[1].v)
 	}
 	if shift < 3 {
-		v.parts = make([]atomic.Pointer[part], p.stretches*p.down)
+		v.parts = p.parts[shift]
 	}
 }
 
@@ -56,12 +59,12 @@ func (v *View) YCC(x, y int) (luma, blue, red uint8) {
 	wide, high, chromaX, chromaY := v.wide&short, v.high&short, v.chromaX&short, v.chromaY&short
 	i := y>>high*v.stretches + x>>wide
 	s := v.parts[i].Load()
-	if s == nil {
+	if !v.has(s) {
 		s = v.part(i)
 	}
 	x, y = x&(1<<wide-1), y&(1<<high-1)
 	luma = s.luma[y<<wide|x]
-	if s.blue == nil {
+	if v.components == 1 {
 		return luma, Neutral, Neutral
 	}
 	at := y>>chromaY<<((wide-chromaX)&short) | x>>chromaX
@@ -86,52 +89,49 @@ func (v *View) Run(x, y int) (luma, blue, red []uint8, across uint) {
 	s := v.part(y>>v.high*v.p.stretches + x>>v.wide)
 	y &= 1<<v.high - 1
 	luma = s.luma[y<<v.wide:][:min(1<<v.wide, v.Width-x)]
-	if s.blue != nil {
+	if v.components > 1 {
 		at := y >> v.chromaY << (v.wide - v.chromaX)
 		blue, red = s.blue[at:], s.red[at:]
 	}
 	return luma, blue, red, v.chromaX
 }
 
-// part is the stretch of a number. Two who ask for it at once may both decode it; one of them is kept.
+// part is the stretch of a number. Two who ask for it at once may both decode it; one of them is kept, with colour if either has it.
 func (v *View) part(i int) *part {
-	if s := v.parts[i].Load(); s != nil {
-		return s
+	before := v.parts[i].Load()
+	for !v.has(before) {
+		s := v.decode(i, before)
+		if v.parts[i].CompareAndSwap(before, s) {
+			return s
+		}
+		before = v.parts[i].Load()
 	}
-	s := v.decode(i)
-	if v.parts[i].CompareAndSwap(nil, s) {
-		return s
-	}
-	return v.parts[i].Load()
+	return before
 }
 
-// decode reads a stretch.
-func (v *View) decode(i int) *part {
-	s := v.blank()
-	if v.p.progressive {
-		v.decodeScans(i, s)
+// decode reads what the view shows of a stretch, but its luma where that is there already.
+func (v *View) decode(i int, before *part) *part {
+	s, first := new(part), 0
+	if before != nil {
+		s.luma, first = before.luma, 1
 	} else {
-		v.decodeScan(i, s)
+		s.luma = make([]uint8, 1<<(v.wide+v.high))
+	}
+	if v.components > 1 {
+		n := 1 << (v.wide + v.high - v.chromaX - v.chromaY)
+		samples := make([]uint8, 2*n)
+		s.blue, s.red = samples[:n:n], samples[n:]
+	}
+	if v.p.progressive {
+		v.decodeScans(i, first, s)
+	} else {
+		v.decodeScan(i, first, s)
 	}
 	return s
 }
 
-// blank is a part without anything on it.
-func (v *View) blank() *part {
-	luma, colour := 1<<(v.wide+v.high), 0
-	if v.components > 1 {
-		colour = luma >> (v.chromaX + v.chromaY)
-	}
-	samples := make([]uint8, luma+2*colour)
-	s := &part{luma: samples[:luma:luma]}
-	if v.components > 1 {
-		s.blue, s.red = samples[luma:luma+colour:luma+colour], samples[luma+colour:]
-	}
-	return s
-}
-
-// decodeScan reads a stretch of a picture that has only one scan.
-func (v *View) decodeScan(i int, s *part) {
+// decodeScan reads the components of a stretch from the first that is wanted on, of a picture that has only one scan.
+func (v *View) decodeScan(i, wanted int, s *part) {
 	p := v.p
 	row, first := i/p.stretches, i%p.stretches*p.stretch
 	bit, dc := int(p.places[i].bit), p.places[i].dc
@@ -142,7 +142,7 @@ func (v *View) decodeScan(i int, s *part) {
 		}
 		for k := range p.components {
 			c := &p.components[k]
-			if k >= v.components {
+			if k < wanted || k >= v.components {
 				for range c.h * c.v {
 					bit, _ = skip(p.data, bit, c)
 				}

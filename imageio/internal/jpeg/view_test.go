@@ -1,10 +1,14 @@
 package jpeg
 
 import (
+	"bytes"
 	"context"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"huewright/imageio/internal/imagetest"
 )
 
 // A pixel of a smaller view is the mean of those that it stands for, to what rounding these leaves: luma everywhere, colour at its own
@@ -90,4 +94,42 @@ func TestOpenStops(t *testing.T) {
 	cancel()
 	_, err := Open(ctx, drawings()[0].draw())
 	require.ErrorIs(t, err, context.Canceled)
+}
+
+// Who has asked for brightness and then asks for colour gets the same as who asked for colour at once; what is there is not decoded again.
+func TestBrightnessAndColourAreOnePart(t *testing.T) {
+	for _, d := range drawings() {
+		file := d.draw()
+		once, err := Open(context.Background(), file)
+		require.NoError(t, err)
+		twice, err := Open(context.Background(), file)
+		require.NoError(t, err)
+		for shift := range 4 {
+			v, want := twice.View(shift), once.View(shift)
+			for y := range v.Height {
+				for x := range v.Width {
+					luma, _, _ := twice.Luma(shift).YCC(x, y)
+					l, b, r := v.YCC(x, y)
+					wantL, wantB, wantR := want.YCC(x, y)
+					require.Equal(t, [4]uint8{wantL, wantL, wantB, wantR}, [4]uint8{luma, l, b, r})
+				}
+			}
+			for i := range v.parts {
+				before := v.parts[i].Load()
+				require.Same(t, before, twice.Luma(shift).part(i))
+				require.Same(t, before, v.part(i))
+			}
+		}
+	}
+}
+
+// Tables of codes that no scan uses cost little: each took 20 kB and as long as a thousand blocks.
+func TestUnusedTablesCostLittle(t *testing.T) {
+	file := drawings()[0].draw()
+	unused := appendSegment(nil, huffmanTables, append([]byte{0x11, 0, 0, 0, 0, 0, 0, 0, 200}, make([]byte, 208)...))
+	many := slices.Concat(file[:2], bytes.Repeat(unused, 3000), file[2:])
+	before := imagetest.Allocated()
+	_, err := Open(context.Background(), many)
+	require.NoError(t, err)
+	require.Less(t, imagetest.Allocated()-before, uint64(2*len(many)))
 }

@@ -30,15 +30,21 @@ var arrows = map[string][]string{
 	"internal/figure":      {},
 	"internal/fixture":     {},
 	"internal/contexttest": {},
+	"internal/rawfile":     {},
 
 	"colour":         {"internal/stat", "internal/parallel"},
 	"colour/spectra": {"colour", "internal/stat"},
+	"colour/sensor":  {"colour"},
 	"colour/camera":  {"colour", "internal/lm", "internal/parallel", "internal/stat"},
 
-	"imageio/internal/bigendian": {},
-	"imageio/internal/icc":       {"colour", "imageio/internal/bigendian"},
-	"imageio/internal/sandbox":   {},
-	"imageio/internal/jpeg":      {"imageio/internal/bigendian"},
+	"imageio/internal/bigendian":    {},
+	"imageio/internal/icc":          {"colour", "imageio/internal/bigendian"},
+	"imageio/internal/sandbox":      {},
+	"imageio/internal/jpeg":         {"imageio/internal/bigendian"},
+	"imageio/internal/losslessjpeg": {"imageio/internal/bigendian"},
+	"imageio/internal/dng": {
+		"colour", "colour/sensor", "imageio/internal/bigendian", "imageio/internal/losslessjpeg", "internal/parallel",
+	},
 	"imageio/internal/container": {"imageio/internal/bigendian", "imageio/internal/icc", "imageio/internal/jpeg", "imageio/internal/sandbox"},
 	"imageio": {"colour", "imageio/internal/container", "imageio/internal/icc", "imageio/internal/jpeg",
 		"internal/atomicfile", "internal/parallel"},
@@ -198,7 +204,7 @@ func testMayImport(pkg, imported string) bool {
 		return true
 	}
 	besides := append([]string{
-		"internal/bench", "internal/figure", "internal/fixture", "internal/rival", "internal/contexttest", "internal/words", pkg,
+		"internal/bench", "internal/figure", "internal/fixture", "internal/rawfile", "internal/rival", "internal/contexttest", "internal/words", pkg,
 	}, testArrows[pkg]...)
 	return slices.Contains(besides, imported)
 }

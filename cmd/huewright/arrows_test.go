@@ -89,6 +89,7 @@ var arrows = map[string][]string{
 		"imageio", "imageio/carry", "imageio/chart", "imageio/evenlight", "imageio/region", "imageio/render", "imageio/sample", "imageio/slip",
 		"imageio/surround", "internal/logbook", "internal/parallel", "internal/piece",
 	},
+	"internal/demo": {"imageio", "internal/bench", "internal/piece", "internal/workshop"},
 	"internal/record": {
 		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
 	},
@@ -104,8 +105,8 @@ var arrows = map[string][]string{
 		"internal/report/clientpage", "internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
-		"blend", "colour", "imageio", "internal/atomicfile", "internal/fault", "internal/logbook", "internal/piece", "internal/record",
-		"internal/report",
+		"blend", "colour", "imageio", "internal/atomicfile", "internal/demo", "internal/fault", "internal/logbook", "internal/piece",
+		"internal/record", "internal/report",
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/words", "internal/workshop",
 	},
 	"cmd/huewright/internal/shell": {
@@ -123,7 +124,7 @@ var arrows = map[string][]string{
 		"internal/words",
 		"cmd/huewright/internal/complete", "cmd/huewright/internal/help", "cmd/huewright/internal/lan", "cmd/huewright/internal/logcmd",
 		"cmd/huewright/internal/shell", "colour", "imageio", "imageio/chart", "imageio/region", "imageio/slip",
-		"internal/atomicfile", "internal/bench", "internal/logbook", "internal/piece", "internal/record", "internal/report",
+		"internal/atomicfile", "internal/bench", "internal/demo", "internal/logbook", "internal/piece", "internal/record", "internal/report",
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/report/slipsheet",
 		"internal/terminal", "internal/web", "internal/workshop",
 	},

@@ -4,20 +4,17 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"huewright/cmd/huewright/internal/shell"
 	"huewright/colour"
-	"huewright/imageio"
 	"huewright/internal/atomicfile"
 	"huewright/internal/bench"
+	"huewright/internal/demo"
 	"huewright/internal/fault"
 	"huewright/internal/report"
 	"huewright/internal/report/picture"
@@ -26,8 +23,8 @@ import (
 )
 
 const (
-	demoPhoto = "front.jpg"
-	demoPiece = "cabinet.toml"
+	demoPhoto = demo.Photo
+	demoPiece = demo.PieceFile
 )
 
 type demoFlags struct {
@@ -63,31 +60,22 @@ huewright demo --out try && huewright plan try/cabinet.toml`,
 }
 
 func runDemo(ctx context.Context, stdout io.Writer, flags *demoFlags) error {
-	draw := bench.DemoPiece
-	if flags.hard {
-		draw = bench.HardPieceContext
-	}
-	drawn, err := draw(ctx)
+	cabinet, err := demo.Draw(ctx, flags.hard)
 	if err != nil {
 		return err
 	}
-	files := drawnFiles{demoPhoto: drawn.JPEG, demoPiece: []byte(demoPieceFile(drawn))}
 	if flags.out != "" {
-		if err := files.writeTo(flags.out); err != nil {
+		if err := writeDrawn(cabinet.Files, flags.out); err != nil {
 			return err
 		}
 	}
-	piece, err := workshop.ReadPiece(files, demoPiece)
+	plan, err := workshop.Plan(ctx, cabinet.Files, workshop.PlanRequest{Piece: *cabinet.Piece})
 	if err != nil {
 		return err
 	}
-	plan, err := workshop.Plan(ctx, files, workshop.PlanRequest{Piece: *piece})
-	if err != nil {
-		return err
-	}
-	result := demoResult{drawn: drawn, plan: plan, hard: flags.hard, folder: flags.out}
+	result := demoResult{drawn: cabinet.Drawn, plan: plan, hard: flags.hard, folder: flags.out}
 	if flags.out != "" {
-		if err := result.pictures(ctx, files); err != nil {
+		if err := result.pictures(ctx, cabinet.Files); err != nil {
 			return err
 		}
 	}
@@ -164,7 +152,7 @@ func (r *demoResult) off() (most float64) {
 }
 
 // pictures leaves in the folder the piece before and after its coats, and the frame after each of them.
-func (r *demoResult) pictures(ctx context.Context, files drawnFiles) error {
+func (r *demoResult) pictures(ctx context.Context, files demo.Files) error {
 	photos, err := workshop.OpenPhotos(ctx, files, &r.plan.Piece)
 	if err != nil {
 		return err
@@ -219,125 +207,9 @@ func demoJSON(w io.Writer, r *demoResult) error {
 	return shell.WriteJSON(w, map[string]any{"folder": r.folder, "plan": json.RawMessage(plan.Bytes()), "truth": r.truths()})
 }
 
-// demoPieceFile is the demo's piece as its owner would have written it.
-func demoPieceFile(d *bench.Demo) string {
-	outline := func(name string) string { return d.Area(name).Outline.String() }
-	var corners []string
-	for _, c := range d.Corners {
-		corners = append(corners, fmt.Sprintf("%.0f,%.0f", c.X, c.Y))
-	}
-	file := fmt.Sprintf(demoBeginning, outline(bench.Target), demoPhoto, strings.Join(corners, " "))
-	for _, a := range []struct {
-		name, wood, surface string
-		size                float64
-	}{{bench.Frame, "ash", "sealed", 0.62}, {bench.Panel, "sapele", "sealed", 0.31}, {bench.Corner, "filler", "non-absorbing", 0.01}} {
-		var whole []string
-		for _, o := range d.Wholes[a.name] {
-			whole = append(whole, fmt.Sprintf("\n    %q,", o.String()))
-		}
-		file += fmt.Sprintf(demoArea, a.name, a.wood, a.surface, outline(a.name), a.size, strings.Join(whole, ""))
-	}
-	file += fmt.Sprintf(demoRepair, outline(bench.Corner))
-	file += fmt.Sprintf(demoWash, d.Paint, d.Water, outline(bench.Chip), outline(bench.FrameBare), outline(bench.FrameTested),
-		outline(bench.PanelBare), outline(bench.PanelTested))
-	if d.Glaze != nil {
-		file += fmt.Sprintf(demoGlaze, outline(bench.GlazeBare), outline(bench.GlazeTested), outline(bench.GlazePanelBare),
-			outline(bench.GlazePanelTested))
-	}
-	return file
-}
-
-// The parts of that file.
-const (
-	demoBeginning = `# A music cabinet: ash frame, sapele panels, one corner rebuilt in filler.
-# All of it is to come to the sample board that stands beside it.
-
-name = "music cabinet"
-
-[target]
-outline = %q
-
-[[photo]]
-name    = "front"
-file    = %q
-corners = %q    # of the chart, from the dark-brown patch along its row of six, then round
-`
-	demoArea = `
-[[area]]
-name    = %q
-wood    = %q
-surface = %q
-outline = %q
-size_m2 = %.2f
-shown   = [    # all of it, for pictures%s
-]
-`
-	demoRepair = `
-[[repair]]
-name    = "filled corner"    # for huewright check
-outline = %q
-`
-	demoTests = `
-[[coating.test]]
-coats  = 1
-ground = { outline = %q }    # ash beside the test coat
-result = { outline = %q }    # ash under it
-
-[[coating.test]]
-coats  = 1
-ground = { outline = %q }    # sapele beside the test coat
-result = { outline = %q }    # sapele under it
-`
-	demoWash = `
-[[coating]]
-name     = "nut-brown wash"
-kind     = "wash"
-family   = "water"
-dilution = { paint = %d, water = %d }
-chip     = { outline = %q }    # a dried blob of the paint
-` + demoTests
-	demoGlaze = `
-[[coating]]
-name     = "red-brown glaze"
-kind     = "glaze"
-family   = "water"
-dilution = { paint = 1, water = 0 }    # not thinned
-` + demoTests + `
-# The glaze first, on the pale wood alone; then one coat of the wash over all.
-
-[[layer]]
-coating = "red-brown glaze"
-areas   = ["frame", "filled corner"]
-coats   = "plan"
-
-[[layer]]
-coating = "nut-brown wash"
-coats   = 1
-`
-)
-
-// drawnFiles are files that exist in memory only.
-type drawnFiles map[string][]byte
-
-func (f drawnFiles) ReadFile(path string) ([]byte, error) {
-	data, ok := f[path]
-	if !ok {
-		return nil, fs.ErrNotExist
-	}
-	return data, nil
-}
-
-func (f drawnFiles) OpenPhoto(ctx context.Context, path string) (*imageio.Photo, error) {
-	data, err := f.ReadFile(path)
-	if err != nil {
-		return nil, fault.In(fault.New(fault.Photo, "photo.no-file").Because(err), fault.Place{File: path})
-	}
-	return imageio.Decode(ctx, data, path)
-}
-
-// writeTo leaves the files in a folder. It does not write over files that are there: they
+// writeDrawn leaves the files in a folder. It does not write over files that are there: they
 // may be somebody's work by now.
-func (f drawnFiles) writeTo(folder string) error {
+func writeDrawn(files demo.Files, folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fault.New(fault.Use, "use.folder", "folder", folder, "cause", shell.Cause(err)).Because(err)
 	}
@@ -347,7 +219,7 @@ func (f drawnFiles) writeTo(folder string) error {
 		}
 	}
 	for _, name := range []string{demoPhoto, demoPiece} {
-		if err := atomicfile.WriteBytes(filepath.Join(folder, name), f[name]); err != nil {
+		if err := atomicfile.WriteBytes(filepath.Join(folder, name), files[name]); err != nil {
 			return err
 		}
 	}

@@ -13,7 +13,7 @@ import (
 )
 
 // A page answers a request, or returns why it cannot: a *failure, or, for a fault of ours, any other error.
-type page func(w http.ResponseWriter, r *http.Request) error
+type page func(s *Server, w http.ResponseWriter, r *http.Request) error
 
 // A failure is an error with the HTTP status that it is answered with.
 type failure struct {
@@ -37,8 +37,14 @@ func unprocessable(err error) error { return failed(http.StatusUnprocessableEnti
 // answer answers with a page, or says why there is none.
 func (s *Server) answer(p page) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		if err := p(w, r); err != nil {
+		at, leave, err := s.serving(r)
+		if err != nil {
 			s.fail(w, r, err)
+			return
+		}
+		defer leave()
+		if err := p(at, w, r); err != nil {
+			at.fail(w, r, err)
 		}
 	}
 }

@@ -72,7 +72,20 @@ type historyView struct {
 
 // history shows all that was seen and done on a piece.
 func (s *Server) history(w http.ResponseWriter, r *http.Request) error {
-	h, err := record.HistoryOf(r.Context(), s.log, r.PathValue("piece"))
+	return s.historyOf(w, r, r.PathValue("piece"))
+}
+
+// historyOfDraft is the history of a piece that is on the bench.
+func (s *Server) historyOfDraft(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.draftOf(r)
+	if err != nil {
+		return err
+	}
+	return s.historyOf(w, r, d.Piece.Name)
+}
+
+func (s *Server) historyOf(w http.ResponseWriter, r *http.Request, name string) error {
+	h, err := record.HistoryOf(r.Context(), s.log, name)
 	if err != nil {
 		return failed(http.StatusNotFound, err)
 	}

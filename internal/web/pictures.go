@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"image/jpeg"
 	"net/http"
@@ -28,13 +29,27 @@ func (s *Server) photo(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return failed(http.StatusServiceUnavailable, err)
 	}
-	img, err := s.album.Picture(r.Context(), r.PathValue("hash"), longest)
+	img, err := s.picture(r.Context(), r.PathValue("hash"), longest)
 	release()
 	if err != nil {
 		return failed(http.StatusNotFound, err)
 	}
 	w.Header().Set("Cache-Control", "private, max-age=86400, immutable") // its name is its content
 	return writeJPEG(w, img)
+}
+
+// picture is a photo of the log, or else of the demo's.
+func (s *Server) picture(ctx context.Context, hash string, longest int) (image.Image, error) {
+	img, err := s.album.Picture(ctx, hash, longest)
+	if err == nil {
+		return img, nil
+	}
+	d, leave, none := s.enterDemo(ctx, false)
+	if none != nil || d == nil {
+		return nil, err
+	}
+	defer leave()
+	return d.album.Picture(ctx, hash, longest)
 }
 
 func writeJPEG(w http.ResponseWriter, img image.Image) error {

@@ -19,6 +19,7 @@ import (
 
 type homePage struct {
 	Drafts  []draftView
+	Demo    *draftView      // the demo's cabinet; nil where nobody has begun it
 	Damaged []error         // drafts that cannot be read
 	Logged  []logbook.Piece // that have no draft
 }
@@ -38,8 +39,24 @@ func (s *Server) home(w http.ResponseWriter, r *http.Request) error {
 	for _, d := range drafts {
 		page.Drafts = append(page.Drafts, s.draftView(d))
 	}
+	page.Demo = s.demoView(r.Context())
 	s.show(w, r, http.StatusOK, "home", page)
 	return nil
+}
+
+// demoView is the demo in the list of all pieces; nil where nobody has begun it, or it cannot be opened.
+func (s *Server) demoView(ctx context.Context) *draftView {
+	d, leave, err := s.enterDemo(ctx, false)
+	if err != nil || d == nil {
+		return nil
+	}
+	defer leave()
+	draft, err := d.drafts.load(demoID)
+	if err != nil {
+		return nil
+	}
+	v := d.draftView(draft)
+	return &v
 }
 
 // A draftView is a piece in the list of all.

@@ -20,6 +20,7 @@ type pieceView struct {
 	Undo   string
 	Do     string // where forms ask for a step
 	Lost   int    // steps at the end that cannot be read
+	Demo   bool   // it is the demo's cabinet
 	Photos []photoView
 	Areas  []areaView
 	Room   piece.Room  // as it is set; the zero value for none
@@ -113,6 +114,7 @@ func (p *photoView) Set() bool { return p.Reference != "none" }
 func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pieceView {
 	v := &pieceView{
 		pieceDraft: d, Says: speakerOf(d), Undo: s.drafts.canUndo(d.ID), Lost: d.damaged, Do: "/piece/" + d.ID + "/do?seen=" + d.key,
+		Demo: d.ID == demoID,
 	}
 	v.Clear.Coats = 2
 	if d.Piece.Clear != nil {

@@ -17,6 +17,7 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 		Handler: s.handler(), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 3 * time.Minute,
 		WriteTimeout: 5 * time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 15,
 	}
+	defer s.tryout.end()
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(l) }()
 	select {
@@ -47,30 +48,33 @@ func (s *Server) handler() http.Handler {
 	paired := http.NewServeMux()
 	mux.Handle("/", s.needPairing(paired))
 	for pattern, page := range map[string]page{
-		"GET /{$}":                        s.home,
-		"POST /piece":                     s.begin,
-		"POST /begin":                     s.beginWithPhotos,
-		"GET /piece/{id}":                 s.piece,
-		"GET /piece/{id}/{screen}":        s.screen,
-		"POST /piece/{id}/do":             s.do,
-		"POST /piece/{id}/photo":          s.addPhotos,
-		"POST /piece/{id}/spot":           s.spot,
-		"POST /piece/{id}/tap":            s.tap,
-		"GET /piece/{id}/preview/{photo}": s.preview,
-		"GET /piece/{id}/strip/{area}":    s.strip,
-		"GET /piece/{id}/card":            s.card,
-		"GET /piece/{id}/client":          s.client,
-		"GET /piece/{id}/client.pdf":      s.clientPDF,
-		"GET /piece/{id}/card.pdf":        s.cardPDF,
-		"GET /piece/{id}/coats.ics":       s.calendar,
-		"GET /photo/{hash}":               s.photo,
-		"GET /log":                        s.logPage,
-		"GET /log/{piece}":                s.history,
-		"GET /shelf":                      s.shelf,
-		"GET /help":                       s.help,
-		"GET /browsers":                   s.browsersPage,
-		"POST /browsers":                  s.forget,
-		"/": func(http.ResponseWriter, *http.Request) error {
+		"GET /{$}":                        (*Server).home,
+		"POST /piece":                     (*Server).begin,
+		"POST /begin":                     (*Server).beginWithPhotos,
+		"POST /demo":                      (*Server).beginDemo,
+		"POST /demo/remove":               (*Server).removeDemo,
+		"GET /piece/{id}":                 (*Server).piece,
+		"GET /piece/{id}/{screen}":        (*Server).screen,
+		"POST /piece/{id}/do":             (*Server).do,
+		"POST /piece/{id}/photo":          (*Server).addPhotos,
+		"POST /piece/{id}/spot":           (*Server).spot,
+		"POST /piece/{id}/tap":            (*Server).tap,
+		"GET /piece/{id}/preview/{photo}": (*Server).preview,
+		"GET /piece/{id}/strip/{area}":    (*Server).strip,
+		"GET /piece/{id}/log":             (*Server).historyOfDraft,
+		"GET /piece/{id}/card":            (*Server).card,
+		"GET /piece/{id}/client":          (*Server).client,
+		"GET /piece/{id}/client.pdf":      (*Server).clientPDF,
+		"GET /piece/{id}/card.pdf":        (*Server).cardPDF,
+		"GET /piece/{id}/coats.ics":       (*Server).calendar,
+		"GET /photo/{hash}":               (*Server).photo,
+		"GET /log":                        (*Server).logPage,
+		"GET /log/{piece}":                (*Server).history,
+		"GET /shelf":                      (*Server).shelf,
+		"GET /help":                       (*Server).help,
+		"GET /browsers":                   (*Server).browsersPage,
+		"POST /browsers":                  (*Server).forget,
+		"/": func(*Server, http.ResponseWriter, *http.Request) error {
 			return failed(http.StatusNotFound, fault.New(fault.Use, "page.no-page"))
 		},
 	} {

@@ -27,6 +27,7 @@ type Server struct {
 	drafts  *draftStore
 	plans   *planCache
 	woods   workshop.Taker
+	tryout  tryout
 	program string
 	pages   *template.Template
 	now     func() time.Time
@@ -78,6 +79,8 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 	if s.browsers, err = openBrowsers(browsersOf(log.Path()), opt.Now); err != nil {
 		return nil, err
 	}
+	s.tryout.folder = demoFolderOf(log.Path())
+	s.tryout.sweep()
 	s.plans = newPlanCache(planPixels)
 	s.pages, err = template.New("").Funcs(pageFunctions).ParseFS(files, "pages/*.html")
 	return s, err

@@ -1,6 +1,5 @@
 // What the pages do beyond plain forms: send them without losing the place, keep what is typed, show how
 // far a photo has come, and draw on it.
-import { drawOn } from "./draw.js";
 import { tappable } from "./tap.js";
 
 const says = document.getElementById("says");
@@ -193,6 +192,7 @@ function ready(within) {
     tell();
     button.after(drawn);
     button.addEventListener("click", async () => {
+      const { drawOn } = await import("./draw.js"); // not before somebody draws: the first screen is light
       const outline = await drawOn(photo, written.value, set.dataset.draw, set.querySelector("legend").textContent, spotOf);
       button.focus();
       if (outline === null) return;

@@ -105,7 +105,7 @@ var arrows = map[string][]string{
 		"internal/report/clientpage", "internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
-		"blend", "colour", "imageio", "internal/atomicfile", "internal/demo", "internal/fault", "internal/logbook", "internal/piece",
+		"blend", "blend/plan", "colour", "imageio", "internal/atomicfile", "internal/demo", "internal/fault", "internal/logbook", "internal/piece",
 		"internal/record", "internal/report",
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/words", "internal/workshop",
 	},

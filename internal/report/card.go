@@ -19,7 +19,7 @@ import (
 func NewCard(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time,
 ) (*card.Sheet, error) {
-	says := Style{Speaker: words.Speaker{Voice: words.Page}}.Of(&r.Piece) // paper knows no flags either
+	says := Style{Speaker: words.Speaker{Voice: words.Page, Plain: true}}.Of(&r.Piece) // paper knows no flags either
 	c := &card.Sheet{
 		Title: r.Piece.Name, Date: date, Ref: ref, US: says.US, First: says.say(schedule.LabelFirst), Note: says.cardNote(r),
 		Mixes: says.cardMixes(r), Other: says.otherPlan(r), Days: says.cardDays(s), Warnings: says.Warnings(s.Warnings),

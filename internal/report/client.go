@@ -25,7 +25,7 @@ const (
 func NewClientPage(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, date time.Time,
 ) (*clientpage.Page, error) {
-	says := Style{Speaker: words.Speaker{Voice: words.Page}}.Of(&r.Piece)
+	says := Style{Speaker: words.Speaker{Voice: words.Page, Plain: true}}.Of(&r.Piece)
 	p := &clientpage.Page{Title: r.Piece.Name, Date: date, Colours: [2]string{says.say("client.now"), says.say("client.then")},
 		About: says.say("client.about", "date", date.Format("2 January 2006"))}
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: clientWidth, Clear: true})

@@ -119,11 +119,11 @@ func (s *Server) speaker(r *http.Request) words.Speaker {
 			return speakerOf(d)
 		}
 	}
-	return words.Speaker{Voice: words.Page}
+	return words.Speaker{Voice: words.Page, Plain: true}
 }
 
 func speakerOf(d *pieceDraft) words.Speaker {
-	return words.Speaker{Voice: words.Page, US: d.Piece.Units == "us"}
+	return words.Speaker{Voice: words.Page, Plain: true, US: d.Piece.Units == "us"}
 }
 
 func backOf(r *http.Request) string {

@@ -176,9 +176,12 @@ func (b *browser) until(expression string) {
 		`document.body).innerText`))
 }
 
+// shotsFolder is where pictures of the pages are kept; "" where they are not.
+func shotsFolder() string { return os.Getenv("HUEWRIGHT_SHOTS") }
+
 // shot takes a picture, to be looked at, where HUEWRIGHT_SHOTS names a folder.
 func (b *browser) shot(name string) {
-	dir := os.Getenv("HUEWRIGHT_SHOTS")
+	dir := shotsFolder()
 	if dir == "" {
 		return
 	}

@@ -23,7 +23,7 @@ type toldEntry struct {
 }
 
 func tellEntry(e logbook.Entry) toldEntry {
-	s := report.Style{Speaker: words.Speaker{Voice: words.Page}}
+	s := report.Style{Speaker: words.Speaker{Voice: words.Page, Plain: true}}
 	return toldEntry{record.Describe(&e), s.Described(&e)}
 }
 

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"html/template"
@@ -8,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"huewright/blend/plan"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
 	"huewright/internal/report/picture"
@@ -16,26 +18,28 @@ import (
 
 // A planView is a plan as a page shows it.
 type planView struct {
-	Outdated       string // why it is out of date; "" where it is not
-	Made           time.Time
-	Stored         []string // what the log has of it, where Fault says why there is nothing else to show
-	Fault          string
-	Warnings       []string
-	Headline       string        // the counts, in a line
-	Wide           bool          // the counts are known so badly that a test coat comes first
-	Care           *card.Caution // what matters most while a coat is laid; nil for nothing
-	Areas          []areaPlanView
-	Apart, Choices []string // how far areas are apart then; other ways to colour the piece
-	Lamp           string   // how far then by a warm lamp
-	Pictured       []picturedChoice
-	Mixes          []string
-	Tests          []string
-	Habit          string
-	Earlier        []string
-	Photos         []previewed
-	Key            string // changes when the plan does: browsers then ask anew
-	Text           string // all of it, as the terminal has it
-	Schedule       *scheduleView
+	Outdated string // why it is out of date; "" where it is not
+	Made     time.Time
+	Stored   []string // what the log has of it, where Fault says why there is nothing else to show
+	Fault    string
+	Warnings []string
+	Headline string        // the counts, in a line
+	Wide     bool          // the counts are known so badly that a test coat comes first
+	Care     *card.Caution // what matters most while a coat is laid; nil for nothing
+	Areas    []areaPlanView
+	Apart    []string // how far areas are apart then, the furthest first
+	Short    []string // areas that the coatings do not bring to their target
+	Choices  []string // other ways to colour the piece
+	Lamp     string   // how far then by a warm lamp
+	Pictured []picturedChoice
+	Mixes    []string
+	Tests    []string
+	Habit    string
+	Earlier  []string
+	Photos   []previewed
+	Key      string // changes when the plan does: browsers then ask anew
+	Text     string // all of it, as the terminal has it
+	Schedule *scheduleView
 }
 
 // A picturedChoice is another way to colour the piece, with a picture of it.
@@ -97,7 +101,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	r := m.result
 	said := report.Style{Speaker: says}
 	full := said
-	full.Full, full.Width = true, phoneColumns
+	full.Full, full.Width, full.Plain = true, phoneColumns, false
 	v := &planView{
 		Outdated: says.Say(m.outdated), Made: m.at, Warnings: says.Warnings(r.Warnings),
 		Key: fmt.Sprintf("%x%x", m.key.piece[:4], m.key.past[:4]),
@@ -131,8 +135,11 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	for i := range r.Tests {
 		v.Tests = append(v.Tests, said.TestWords(&r.Tests[i]))
 	}
-	for i := range r.Choices[0].Pairs {
-		v.Apart = append(v.Apart, said.PairWords(r, &r.Choices[0].Pairs[i]))
+	pairs := slices.SortedStableFunc(slices.Values(r.Choices[0].Pairs), func(a, b plan.Pair) int {
+		return cmp.Compare(b.After.Median, a.After.Median)
+	})
+	for i := range pairs {
+		v.Apart = append(v.Apart, said.PairWords(r, &pairs[i]))
 	}
 	v.Headline, v.Lamp, v.Choices = said.HeadlineWords(r), said.LampWords(r), said.ChoiceWords(r)
 	v.Wide = len(r.Tests) > 0 && wide(r)
@@ -143,6 +150,9 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 		a := areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i])
 		if slices.Contains(v.Apart, a.Left) {
 			a.Left = "" // it stands above
+		}
+		if a.Why != "" {
+			v.Short = append(v.Short, a.Name)
 		}
 		a.atTheBench(r, d.On[a.Name], schedule)
 		for _, m := range sheet.Mixes {

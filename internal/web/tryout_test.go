@@ -90,14 +90,17 @@ func firstPicture(t *testing.T, name string, drawn image.Image) {
 // firstLadder compares the ladders of frame and panel.
 func firstLadder(t *testing.T, p *planView) {
 	var svg strings.Builder
-	_, _ = fmt.Fprintf(&svg, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d 82">`, p.Areas[0].LadderWidth)
+	const left = 70 // for the names
+	_, _ = fmt.Fprintf(&svg, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d 82" font-family="system-ui, sans-serif" `+
+		`font-size="18" fill="#fff">`, left+p.Areas[0].LadderWidth)
 	for i := range p.Areas[:2] {
+		_, _ = fmt.Fprintf(&svg, `<text y="%d">%s</text>`, 26+42*i, p.Areas[i].Name)
 		for _, b := range p.Areas[i].Bars() {
 			stroke := ""
 			if b.Stop {
 				stroke = ` stroke="#fff"`
 			}
-			_, _ = fmt.Fprintf(&svg, `<rect x="%d" y="%d" width="%d" height="36" fill="%s"%s/>`, b.X, 2+42*i, b.Wide, b.Hex, stroke)
+			_, _ = fmt.Fprintf(&svg, `<rect x="%d" y="%d" width="%d" height="36" fill="%s"%s/>`, left+b.X, 2+42*i, b.Wide, b.Hex, stroke)
 		}
 	}
 	svg.WriteString("</svg>\n")

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -21,6 +22,9 @@ const (
 type Speaker struct {
 	Voice Voice
 	US    bool // US units and terms
+	// Plain leaves out differences and colours in figures that stand in brackets behind their words: "(ΔE00 1.9)". It is for a page that
+	// has them folded away.
+	Plain bool
 }
 
 // Say is what a note says: whole sentences, with the place before them where there is one; "" for the empty note.
@@ -93,8 +97,15 @@ func (s Speaker) text(n fault.Note, values fault.Values, which func(Text) string
 	if !known {
 		return clean(n.String())
 	}
-	return s.fill(which(t), values)
+	says := s.fill(which(t), values)
+	if s.Plain {
+		says = bracketed.ReplaceAllString(says, "")
+	}
+	return says
 }
+
+// bracketed are differences and colours in figures, in brackets.
+var bracketed = regexp.MustCompile(`\s*\([^()]*(ΔE00|L\*)[^()]*\)`)
 
 // place writes where something is. A page has no piece file, and so no line in it.
 func (s Speaker) place(p fault.Place) string {

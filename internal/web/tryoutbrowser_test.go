@@ -1,0 +1,79 @@
+package web
+
+import (
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+
+	"huewright/internal/figure"
+)
+
+// inLight shows the pages in a light or a dark scheme.
+func (b *browser) inLight(scheme string) {
+	b.t.Helper()
+	_, err := chromedp.Call(
+		b.ctx, emulation.SetEmulatedMedia,
+		emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}},
+	)
+	require.NoError(b.t, err)
+}
+
+// lookAt takes pictures of a screen on a phone and on a desktop, light and dark, where HUEWRIGHT_SHOTS names a folder.
+func (b *browser) lookAt(name string) {
+	b.t.Helper()
+	if shotsFolder() == "" {
+		return
+	}
+	for _, scheme := range []string{"light", "dark"} {
+		b.inLight(scheme)
+		b.shot(name + " phone " + scheme)
+		b.do(chromedp.EmulateViewport(1280, 800))
+		b.view(name + " desktop " + scheme)
+		b.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	}
+	b.inLight("light")
+}
+
+// TestTheDemoByTouch tries the music cabinet, from the first screen to a coat at its bench, and takes it away.
+func TestTheDemoByTouch(t *testing.T) {
+	b := newBrowser(t, 390, 844)
+	b.open("/")
+	b.until(`[...document.querySelectorAll("main img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.fits("first")
+	b.lookAt("first")
+	b.taps = 0
+	b.tap(button("main", "Try the music cabinet"))
+	b.screen("woods")
+	require.Equal(t, 3, js[int](b, `document.querySelectorAll(".stage text").length`))
+	b.fits("woods of the demo")
+	b.lookAt("woods")
+	b.tap(link(".foot", "Next: where to"))
+	b.screen("goal")
+	b.lookAt("goal")
+	b.tap(link(".foot", "Next: the shelf"))
+	b.screen("shelf")
+	b.fits("shelf of the demo")
+	b.lookAt("shelf")
+	b.tap(button(".foot", "See the answer"))
+	b.screen("answer")
+	b.until(`document.querySelectorAll(".ladder").length === 3`)
+	figure.Report(t, "taps from the first screen to the answer of the demo", "%d of 4", b.taps)
+	require.LessOrEqual(t, b.taps, 4)
+	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.lookAt("answer")
+	b.fits("answer of the demo")
+	b.tap(link(".foot", "Go to the bench"))
+	b.screen("bench")
+	b.tap(button(".foot", "Coat 1 is on"))
+	b.until(`document.querySelector("main").textContent.includes("The last coat went on")`)
+	b.fits("bench of the demo")
+	b.lookAt("bench")
+	b.open("/")
+	b.until(`document.querySelector("main").textContent.includes("music cabinet (demo)")`)
+	b.lookAt("first with demo")
+	b.tap(button("main", "Take it away"))
+	b.until(`!document.querySelector("main").textContent.includes("music cabinet (demo)")`)
+	b.quiet()
+}

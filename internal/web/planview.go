@@ -151,7 +151,7 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 		if slices.Contains(v.Apart, a.Left) {
 			a.Left = "" // it stands above
 		}
-		if a.Why != "" {
+		if a.Why != "" && plan.Visibility(r.Areas[i].Plan.After.Median) > sideBySide {
 			v.Short = append(v.Short, a.Name)
 		}
 		a.atTheBench(r, d.On[a.Name], schedule)
@@ -172,6 +172,9 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	v.picture(r)
 	return v
 }
+
+// sideBySide is the step of plan.Visibility of a difference that is seen side by side and no further off.
+const sideBySide = 2
 
 // wideRange is how many coats apart the ends of a range are from which on a test coat is worth more than the count. Our own choice.
 const wideRange = 2

@@ -128,6 +128,7 @@ var arrows = map[string][]string{
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/report/slipsheet",
 		"internal/terminal", "internal/web", "internal/workshop",
 	},
+	"cmd/huewright-phone": {"internal/logbook", "internal/web"},
 
 	// What only tests import.
 	"blend/internal/blendtest":   {"blend", "colour", "colour/spectra", "internal/bench", "internal/fixture", "internal/words"},

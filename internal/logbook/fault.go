@@ -1,15 +1,30 @@
 package logbook
 
 import (
+	"context"
 	"errors"
 	"io/fs"
 	"os"
 	"syscall"
 
-	"modernc.org/sqlite"
-	lib "modernc.org/sqlite/lib"
-
 	"huewright/internal/fault"
+)
+
+// Primary result codes of SQLite.
+//
+// Source: SQLite, Result and Error Codes, section 4.
+const (
+	codePerm       = 3
+	codeBusy       = 5
+	codeLocked     = 6
+	codeReadOnly   = 8
+	codeInterrupt  = 9
+	codeIOErr      = 10
+	codeCorrupt    = 11
+	codeFull       = 13
+	codeCantOpen   = 14
+	codeConstraint = 19
+	codeNotADB     = 26
 )
 
 // wrong is a fault in what was asked of the log.
@@ -28,30 +43,28 @@ func faultOf(path string, err error) error {
 	if err == nil || fault.Of(err) != nil {
 		return err
 	}
-	code := 0
-	database := (*sqlite.Error)(nil)
-	if errors.As(err, &database) {
-		code = database.Code() & 0xff // without the extended part
-	}
+	code := codeOf(err)
 	say := func(code fault.Code) error { return faulty(path, code).Because(err) }
 	switch {
-	case code == lib.SQLITE_FULL, errors.Is(err, syscall.ENOSPC):
+	case code == codeInterrupt: // nothing else interrupts a statement
+		return context.Canceled
+	case code == codeFull, errors.Is(err, syscall.ENOSPC):
 		return say("logbook.full")
-	case code == lib.SQLITE_NOTADB:
+	case code == codeNotADB:
 		return say("logbook.no-log")
-	case code == lib.SQLITE_CORRUPT:
+	case code == codeCorrupt:
 		return say("logbook.damaged")
-	case code == lib.SQLITE_READONLY, code == lib.SQLITE_PERM, errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+	case code == codeReadOnly, code == codePerm, errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return say("logbook.read-only")
-	case code == lib.SQLITE_CANTOPEN:
+	case code == codeCantOpen:
 		return say("logbook.not-opened")
-	case code == lib.SQLITE_BUSY, code == lib.SQLITE_LOCKED:
+	case code == codeBusy, code == codeLocked:
 		return say("logbook.busy")
-	case code == lib.SQLITE_CONSTRAINT:
+	case code == codeConstraint:
 		return wrong("logbook.refused").Because(err)
-	case code == lib.SQLITE_IOERR, isOfFiles(err):
+	case code == codeIOErr, isOfFiles(err):
 		return say("logbook.disk")
-	case database != nil:
+	case code != 0:
 		return say("logbook.unknown")
 	}
 	return err

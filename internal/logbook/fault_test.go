@@ -27,7 +27,7 @@ func TestNoLogYet(t *testing.T) {
 func TestAnotherProgramsFile(t *testing.T) {
 	folder := t.TempDir()
 	foreign := filepath.Join(folder, "recipes.db")
-	db, err := sql.Open("sqlite", foreign)
+	db, err := sql.Open(driver, foreign)
 	require.NoError(t, err)
 	_, err = db.Exec("CREATE TABLE recipe (name TEXT); INSERT INTO recipe VALUES ('soup')")
 	require.NoError(t, err)

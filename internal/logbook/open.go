@@ -176,7 +176,7 @@ func (l *Log) connectTo(ctx context.Context, query string) (err error) {
 	if l.db != nil {
 		_ = l.db.Close()
 	}
-	if l.db, err = sql.Open("sqlite", addressOf(runtime.GOOS, l.path, query)); err != nil {
+	if l.db, err = sql.Open(driver, addressOf(runtime.GOOS, l.path, query)); err != nil {
 		return err
 	}
 	return l.db.PingContext(ctx)

@@ -59,7 +59,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, status int, name s
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
 	if r.Method != http.MethodHead {
-		_, _ = fmt.Fprint(w, out.String()) // whoever asked may be gone
+		_, _ = fmt.Fprint(w, s.placed(out.String())) // whoever asked may be gone
 	}
 }
 

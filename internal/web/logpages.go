@@ -124,7 +124,11 @@ func (s *Server) shelf(w http.ResponseWriter, r *http.Request) error {
 	return err
 }
 
+type helpPage struct {
+	Alone bool // the program runs in this browser
+}
+
 func (s *Server) help(w http.ResponseWriter, r *http.Request) error {
-	s.show(w, r, http.StatusOK, "help", nil)
+	s.show(w, r, http.StatusOK, "help", helpPage{Alone: s.single})
 	return nil
 }

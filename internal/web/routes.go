@@ -42,11 +42,17 @@ func (s *Server) handler() http.Handler {
 		panic(err) // it is built in
 	}
 	mux.Handle("GET /static/", http.StripPrefix("/static/", cached(filesOnly(static))))
-	mux.HandleFunc("GET /pair", s.pair)
-	mux.HandleFunc("POST /pair", s.pair)
 
 	paired := http.NewServeMux()
-	mux.Handle("/", s.needPairing(paired))
+	if s.single {
+		mux.Handle("/", paired)
+	} else {
+		mux.HandleFunc("GET /pair", s.pair)
+		mux.HandleFunc("POST /pair", s.pair)
+		paired.HandleFunc("GET /browsers", s.answer((*Server).browsersPage))
+		paired.HandleFunc("POST /browsers", s.answer((*Server).forget))
+		mux.Handle("/", s.needPairing(paired))
+	}
 	for pattern, page := range map[string]page{
 		"GET /{$}":                        (*Server).home,
 		"POST /piece":                     (*Server).begin,
@@ -72,8 +78,6 @@ func (s *Server) handler() http.Handler {
 		"GET /log/{piece}":                (*Server).history,
 		"GET /shelf":                      (*Server).shelf,
 		"GET /help":                       (*Server).help,
-		"GET /browsers":                   (*Server).browsersPage,
-		"POST /browsers":                  (*Server).forget,
 		"/": func(*Server, http.ResponseWriter, *http.Request) error {
 			return failed(http.StatusNotFound, fault.New(fault.Use, "page.no-page"))
 		},
@@ -81,6 +85,9 @@ func (s *Server) handler() http.Handler {
 		paired.HandleFunc(pattern, s.answer(page))
 	}
 
-	guarded := http.NewCrossOriginProtection().Handler(mux)
+	var guarded http.Handler = http.NewCrossOriginProtection().Handler(mux)
+	if s.single {
+		guarded = s.alone(guarded)
+	}
 	return s.knownHost(headers(guarded))
 }

@@ -31,6 +31,8 @@ type Server struct {
 	program string
 	pages   *template.Template
 	now     func() time.Time
+	under   string // the path below which the pages lie, as /tools; "" for the root
+	single  bool   // one person alone can ask: nobody is paired
 
 	hosts    sync.Map // host:port that requests may name
 	codes    *codes
@@ -50,6 +52,8 @@ type Options struct {
 	NewCode func(string)     // shows a new code for pairing where the program was started; nil shows none
 	Now     func() time.Time // the clock; nil means time.Now
 	Limits  piece.Limits     // of photos and pieces
+	Alone   bool             // one person alone can ask, as in a browser that runs the program itself: nobody is paired
+	Under   string           // where Alone, the path below which the pages lie, such as /tools; none means the root
 }
 
 const (
@@ -67,6 +71,9 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 		log: log, album: record.NewAlbum(log, openPhotos), program: opt.Program, now: opt.Now, say: opt.NewCode,
 		codes: &codes{now: opt.Now, until: map[string]time.Time{}},
 		heavy: make(chan struct{}, 1), waiting: make(chan struct{}, mostWaits), receiving: make(chan struct{}, mostReceived),
+	}
+	if opt.Alone {
+		s.single, s.under = true, strings.TrimSuffix(opt.Under, "/")
 	}
 	for _, h := range opt.Hosts {
 		s.AllowHost(h)

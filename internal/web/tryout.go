@@ -78,7 +78,7 @@ func (s *Server) openDemo(ctx context.Context) error {
 	}
 	d := &Server{
 		log: log, album: record.NewAlbum(log, openPhotos), plans: newPlanCache(planPixels), program: s.program, pages: s.pages, now: s.now,
-		heavy: s.heavy, waiting: s.waiting, receiving: s.receiving,
+		heavy: s.heavy, waiting: s.waiting, receiving: s.receiving, under: s.under, single: s.single,
 	}
 	d.album.Limits = s.album.Limits
 	if d.drafts, err = openDrafts(log.DraftFolder()); err != nil {

@@ -169,6 +169,9 @@ func (p *Picture) check(size int, limits Limits) *fault.Fault {
 	return nil
 }
 
+// decoderSemaphore lets one picture at a time into the decoders of HEIC and AVIF, which take much memory.
+var decoderSemaphore = make(semaphore, 1)
+
 // decodeWithin decodes within the time that there is for it. The memory that it took beside the picture, which may be
 // several times as much, goes back to the system at once.
 func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) *fault.Fault {
@@ -235,11 +238,4 @@ func decodeJPEG(ctx context.Context, data []byte) (image.Image, error) {
 		return nil, err
 	}
 	return p, nil
-}
-
-func decodeInSandbox(ctx context.Context, format Format, data []byte, most uint64) (image.Image, error) {
-	if format == formatAVIF {
-		return decodeAVIF(ctx, data, most)
-	}
-	return decodeHEIC(ctx, data, most)
 }

@@ -15,6 +15,9 @@ import (
 // errUndecodable is all that the decoders of HEIC and AVIF say.
 var errUndecodable = errors.New("container: the decoder cannot decode it")
 
+// errNoDecoder is that of a format that cannot be decoded where the program runs.
+var errNoDecoder = errors.New("container: there is no decoder here")
+
 // damaged refuses a file that is broken; why is for developers.
 func damaged(format Format, why error) *fault.Fault {
 	return fault.New(fault.Photo, "photo.damaged", "format", string(format)).Because(why)
@@ -31,6 +34,8 @@ func undecoded(format Format, err error) *fault.Fault {
 	var inPNG png.UnsupportedError
 	var inTIFF tiff.UnsupportedError
 	switch {
+	case errors.Is(err, errNoDecoder):
+		return fault.New(fault.Photo, "photo.no-decoder", "format", string(format)).Because(err)
 	case errors.Is(err, errUndecodable), errors.Is(err, sandbox.ErrTrap):
 		return fault.New(fault.Photo, "photo.undecodable", "format", string(format)).Because(err)
 	case errors.As(err, &inJPEG), errors.As(err, &inPNG), errors.As(err, &inTIFF):

@@ -1,3 +1,5 @@
+//go:build !js
+
 package container
 
 import (
@@ -24,8 +26,12 @@ var heicModule []byte
 
 var heicDecoder = sandbox.New(&heicModule)
 
-// decoderSemaphore lets one picture at a time into the decoders of HEIC and AVIF, which take much memory.
-var decoderSemaphore = make(semaphore, 1)
+func decodeInSandbox(ctx context.Context, format Format, data []byte, most uint64) (image.Image, error) {
+	if format == formatAVIF {
+		return decodeAVIF(ctx, data, most)
+	}
+	return decodeHEIC(ctx, data, most)
+}
 
 // decodeHEIC returns the upright picture, with its transparency where it has some.
 func decodeHEIC(ctx context.Context, data []byte, most uint64) (image.Image, error) {

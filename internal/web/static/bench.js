@@ -1,6 +1,6 @@
 // What the pages do beyond plain forms: send them without losing the place, keep what is typed, show how
 // far a photo has come, and draw on it.
-import { tappable } from "./tap.js";
+import { piece, tappable } from "./tap.js";
 
 const says = document.getElementById("says");
 
@@ -234,7 +234,7 @@ function countDown(clock) {
 
 // spotOf asks what an outline reads.
 async function spotOf(photo, outline) {
-  const answer = await fetch(location.pathname.split("/").slice(0, 3).join("/") + "/spot", { method: "POST", body: new URLSearchParams({ photo, outline }) });
+  const answer = await fetch(piece() + "/spot", { method: "POST", body: new URLSearchParams({ photo, outline }) });
   return answer.ok ? answer.json() : null;
 }
 

@@ -75,7 +75,7 @@ export function drawOn(select, before, kind, title, spotOf) {
       for (const i of [image, loupeImage]) {
         i.setAttribute("width", width);
         i.setAttribute("height", height);
-        i.setAttribute("href", `/photo/${option.dataset.hash}?w=1600`);
+        i.setAttribute("href", new URL(`../photo/${option.dataset.hash}?w=1600`, import.meta.url));
       }
       if (kind === "corners" && points.length !== 4) points = [[0.1, 0.1], [0.5, 0.1], [0.5, 0.4], [0.1, 0.4]].map(([x, y]) => [round(x * width), round(y * height)]);
     }

@@ -12,7 +12,7 @@ const swatch = (hex) => {
   make("rect", { width: 10, height: 10, fill: hex }, patch);
   return patch;
 };
-const piece = () => location.pathname.split("/").slice(0, 3).join("/");
+export const piece = () => location.pathname.match(/^.*?\/piece\/[^/]+/)?.[0] ?? "";
 
 // tappable makes a photo take taps. send sends a form and resolves when its answer is shown.
 export function tappable(svg, send) {

@@ -1,0 +1,155 @@
+// Command huewright-phone is the pages with nobody behind them: a browser runs it as WebAssembly in a worker, and hands
+// it every request of the pages. internal/phone/site is what surrounds it there, and .ci/site builds both.
+//
+// It asks what surrounds it for these, on the global object: huewrightPlace, the address of the folder that the site lies in,
+// and huewrightReady(version), which it calls when it answers. It sets there huewrightServe(id, request, answer) and
+// huewrightCancel(id).
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"net/http"
+	"net/url"
+	"os"
+	"sync"
+	"syscall/js"
+
+	"huewright/internal/logbook"
+	"huewright/internal/web"
+)
+
+// released is the version, set when the site is built.
+var released = "development"
+
+const logFile = "/log/log.db"
+
+func main() {
+	if err := run(context.Background(), js.Global()); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+}
+
+func run(ctx context.Context, world js.Value) error {
+	place, err := url.Parse(world.Get("huewrightPlace").String())
+	if err != nil {
+		return err
+	}
+	log, err := logbook.Open(ctx, logFile, logbook.Options{Make: true})
+	if err != nil {
+		return err
+	}
+	pages, err := web.New(log, web.Options{Hosts: []string{place.Host}, Program: released, Alone: true, Under: place.Path})
+	if err != nil {
+		return err
+	}
+	d := &door{ctx: ctx, place: place, pages: pages.Handler(), asked: map[int]context.CancelFunc{}}
+	world.Set("huewrightServe", js.FuncOf(d.serve))
+	world.Set("huewrightCancel", js.FuncOf(d.cancel))
+	world.Call("huewrightReady", released)
+	select {} // it ends with the worker
+}
+
+// A door lets requests of the browser in.
+type door struct {
+	ctx   context.Context
+	place *url.URL
+	pages http.Handler
+
+	mutex sync.Mutex
+	asked map[int]context.CancelFunc // requests that are being answered
+}
+
+// serve answers a request by calling its last argument with a status, pairs of header names and values, and the body.
+func (d *door) serve(_ js.Value, args []js.Value) any {
+	id, asked, answer := args[0].Int(), args[1], args[2]
+	ctx, cancel := context.WithCancel(d.ctx)
+	d.mutex.Lock()
+	d.asked[id] = cancel
+	d.mutex.Unlock()
+	req, err := d.request(ctx, asked)
+	go func() {
+		defer func() {
+			cancel()
+			d.mutex.Lock()
+			delete(d.asked, id)
+			d.mutex.Unlock()
+		}()
+		w := &answered{header: http.Header{}}
+		if err == nil {
+			d.pages.ServeHTTP(w, req)
+		} else {
+			http.Error(w, err.Error(), http.StatusBadRequest)
+		}
+		answer.Invoke(w.status, w.pairs(), bytesOf(w.body.Bytes()))
+	}()
+	return nil
+}
+
+// cancel ends a request that nobody waits for any more.
+func (d *door) cancel(_ js.Value, args []js.Value) any {
+	d.mutex.Lock()
+	defer d.mutex.Unlock()
+	if cancel := d.asked[args[0].Int()]; cancel != nil {
+		cancel()
+	}
+	return nil
+}
+
+func (d *door) request(ctx context.Context, asked js.Value) (*http.Request, error) {
+	var body []byte
+	if sent := asked.Get("body"); sent.Truthy() {
+		array := js.Global().Get("Uint8Array").New(sent)
+		body = make([]byte, array.Length())
+		js.CopyBytesToGo(body, array)
+	}
+	target := asked.Get("target").String()
+	req, err := http.NewRequestWithContext(ctx, asked.Get("method").String(), d.place.Scheme+"://"+d.place.Host+target, bytes.NewReader(body))
+	if err != nil {
+		return nil, err
+	}
+	req.RequestURI = target
+	headers := asked.Get("headers")
+	for i := range headers.Length() {
+		req.Header.Add(headers.Index(i).Index(0).String(), headers.Index(i).Index(1).String())
+	}
+	return req, nil
+}
+
+func bytesOf(data []byte) js.Value {
+	array := js.Global().Get("Uint8Array").New(len(data))
+	js.CopyBytesToJS(array, data)
+	return array
+}
+
+// answered is a response that is kept until it is whole.
+type answered struct {
+	header http.Header
+	status int
+	body   bytes.Buffer
+}
+
+func (w *answered) Header() http.Header { return w.header }
+
+func (w *answered) WriteHeader(status int) {
+	if w.status == 0 {
+		w.status = status
+	}
+}
+
+func (w *answered) Write(data []byte) (int, error) {
+	w.WriteHeader(http.StatusOK)
+	return w.body.Write(data)
+}
+
+func (w *answered) pairs() (pairs []any) {
+	w.WriteHeader(http.StatusOK)
+	for name, values := range w.header {
+		for _, value := range values {
+			pairs = append(pairs, []any{name, value})
+		}
+	}
+	return pairs
+}

@@ -1,0 +1,63 @@
+package web
+
+import (
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestAlone asks the pages as a browser does that runs the program itself, below a path of a host.
+func TestAlone(t *testing.T) {
+	log := emptyLog(t)
+	t.Cleanup(func() { require.NoError(t, log.Close()) })
+	s, err := New(log, Options{Hosts: []string{"wood.example"}, Program: "test", Alone: true, Under: "/tools/"})
+	require.NoError(t, err)
+	pages := s.Handler()
+	ask := func(method, target, form string) *http.Response {
+		r := httptest.NewRequest(method, "https://wood.example"+target, strings.NewReader(form))
+		if form != "" {
+			r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		}
+		w := httptest.NewRecorder()
+		pages.ServeHTTP(w, r)
+		return w.Result()
+	}
+	text := func(r *http.Response) string {
+		body, err := io.ReadAll(r.Body)
+		require.NoError(t, err)
+		return string(body)
+	}
+
+	begun := ask("POST", "/tools/piece", url.Values{"name": {`a chest ="/of drawers" ="/`}}.Encode())
+	require.Equal(t, http.StatusSeeOther, begun.StatusCode)
+	piece := begun.Header.Get("Location")
+	require.Regexp(t, `^/tools/piece/[a-z0-9]+$`, piece)
+
+	address := regexp.MustCompile(` (?:href|src|action|formaction|data-[a-z]+)="(/[^"]*)"`)
+	for _, path := range []string{
+		"/tools/", "/tools/log", "/tools/shelf", "/tools/help", piece + "/photos", piece + "/woods", piece + "/goal",
+		piece + "/shelf", piece + "/answer", piece + "/bench", piece + "/papers",
+	} {
+		page := ask("GET", path, "")
+		require.Equal(t, http.StatusOK, page.StatusCode, path)
+		require.Contains(t, page.Header.Get("Content-Security-Policy"), "frame-ancestors 'self'")
+		found := address.FindAllStringSubmatch(text(page), -1)
+		require.NotEmpty(t, found, path)
+		for _, a := range found {
+			require.True(t, strings.HasPrefix(a[1], "/tools/"), "%s has %s", path, a[1])
+			require.NotContains(t, a[1], "/browsers")
+		}
+	}
+	require.Contains(t, text(ask("GET", "/tools/", "")), `a chest =&#34;/of drawers&#34; =&#34;/`, "what was typed stays as it is")
+	require.Contains(t, text(ask("GET", "/tools/help", "")), "stay on this phone")
+
+	for _, path := range []string{"/", "/log", "/tools/pair", "/tools/browsers", "/elsewhere/log"} {
+		require.Equal(t, http.StatusNotFound, ask("GET", path, "").StatusCode, path)
+	}
+}

@@ -6,5 +6,5 @@
 //
 // The files in the order of the work: small.go (a small picture in linear light), cells.go (its cells), graph.go (which cells touch, and
 // how unlike they are), mixture.go (the colours of the wood and of the rest), cut.go (the cheapest border between them), take.go (taps to
-// mask), outline.go (mask to polygons).
+// mask), spots.go (filler and old repairs within it), outline.go (mask to polygons).
 package region

@@ -123,7 +123,7 @@ func (c *Cells) Take(ctx context.Context, taps []Tap, leave []imageio.Outline) (
 		}
 		in = c.round(in, fixed, near, far, reach)
 	}
-	return &Mask{cells: c, in: c.hangTogether(in, yes)}, nil
+	return &Mask{cells: c, in: c.withoutSpots(c.hangTogether(in, yes), yes)}, nil
 }
 
 // tapped returns the cells under taps.

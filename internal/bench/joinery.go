@@ -112,11 +112,11 @@ func (m *maker) shelves() {
 			m.whole(Frame, rect(innerLeft, floor-thick, w/2-4, thick), rect(innerLeft+w/2+4, floor-thick, w/2-4, thick))
 			m.stick(ash, quarterSawn, rect(innerLeft, floor-thick, w, thick), 300, func(_, y float64) float64 {
 				return 0.86 - 0.30*ramp(floor-thick*0.4, floor, y) + 0.08*ramp(floor-thick+1.5, floor-thick, y)
-			})
+			}).wood = Frame
 		}
 	}
 	m.whole(Frame, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop))
-	m.stick(ash, quarterSawn, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop), 300, func(float64, float64) float64 { return 0.82 })
+	m.stick(ash, quarterSawn, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop), 300, func(float64, float64) float64 { return 0.82 }).wood = Frame
 }
 
 // music is a pile of sheets, some of them proud of the rest.

@@ -43,11 +43,16 @@ func tapOn(rng *rand.Rand, p *imageio.Photo, truth func(imageio.Point) bool) ima
 	}
 }
 
+// panelTold is the panel, of which the test coats are told.
+const panelTold = "panel, coats told"
+
 // unseen is the first seed of cabinets that nothing was tuned on.
 const unseen = 3000
 
-// All of a wood is taken from one tap: the frame, and the panel of the door that was tapped. A panel that a test coat cuts in two is
-// taken in part. 0.7 is a guard; 0.90 and 0.97 were asked, and how near it comes is a figure.
+// All of a wood is taken from one tap: the frame, and the panel of the door that was tapped, once when nothing is known of the photo and
+// once, as where a piece file names them, when the test coats' areas are known to be no bare wood. Of test coats on the panel two in five
+// are of its own colour, and no less even than it is: nobody sees them, and they are taken with it unless they are told. 0.7 is a guard;
+// 0.93 and 0.97 were asked, and how near it comes is a figure.
 func TestTapTakesTheWood(t *testing.T) {
 	of := map[string][]float64{}
 	var corners []float64 // the share of the filled corner that is taken with the frame
@@ -75,12 +80,18 @@ func TestTapTakesTheWood(t *testing.T) {
 			} else {
 				corners = append(corners, taken(mask, shot.Area(Corner).Outline.Spans(photo.Width, photo.Height)))
 			}
+			if wood == Panel {
+				coats := []imageio.Outline{shot.Area(PanelTested).Outline, shot.Area(FrameTested).Outline}
+				told, err := cells.Take(t.Context(), []region.Tap{tap}, coats)
+				require.NoError(t, err)
+				of[panelTold] = append(of[panelTold], overlap(told, photo, truth))
+			}
 			iou := overlap(mask, photo, truth)
 			t.Logf("%s of cabinet %d from %.0f: %.2f", wood, seed, tap.At, iou)
 			of[wood] = append(of[wood], iou)
 		}
 	}
-	for _, wood := range []string{Frame, Panel} {
+	for _, wood := range []string{Frame, Panel, panelTold} {
 		worst := stat.Quantile(of[wood], 0.1)
 		figure.Report(t, "taps/"+wood, "%.2f (worst tenth %.2f)", gonum.Mean(of[wood], nil), worst)
 		require.Greater(t, worst, 0.7)
@@ -92,6 +103,7 @@ func TestTapTakesTheWood(t *testing.T) {
 		}
 	}
 	figure.Report(t, "taps/corner left out", "%.0f %%", 100*out/float64(len(corners)))
+	figure.AtLeast(t, 0.5, out/float64(len(corners)), float64(len(corners)))
 }
 
 // taken is the share of some pixels that a mask covers.

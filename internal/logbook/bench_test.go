@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -31,8 +32,12 @@ func BenchmarkLog(b *testing.B) {
 			if _, err := w.Begin(name, ""); err != nil {
 				return err
 			}
-			for range min(1000, *readings-1000*p) {
-				if _, err := w.Add(Entry{Piece: name, Area: "frame", Reading: readingOf(woodColour(rng))}); err != nil {
+			for i := range min(1000, *readings-1000*p) {
+				note := ""
+				if i%10 == 0 {
+					note = fmt.Sprintf("looked at again after %d hours, somewhat darker at the left", rng.IntN(100))
+				}
+				if _, err := w.Add(Entry{Piece: name, Area: "frame", Note: note, Reading: readingOf(woodColour(rng))}); err != nil {
 					return err
 				}
 			}
@@ -46,14 +51,22 @@ func BenchmarkLog(b *testing.B) {
 			require.NoError(b, err)
 		}
 	})
-	b.Run("NearAll", func(b *testing.B) {
-		n := 0
+	b.Run("NearAll", func(b *testing.B) { // beside counting what lies in the same box, in turn with it
+		n, finding, counting := 0, 0.0, 0.0
 		for b.Loop() {
-			found, err := l.candidates(ctx, woodColour(rng), 0, 3)
+			near, start := woodColour(rng), time.Now()
+			found, err := l.candidates(ctx, near, 0, 3)
 			require.NoError(b, err)
-			n += len(found)
+			n, finding = n+len(found), finding+time.Since(start).Seconds()
+			box, all := boxAround(near, 3), 0
+			start = time.Now()
+			require.NoError(b, l.db.QueryRow("SELECT count(*) FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? "+
+				"AND b1 >= ? AND b0 <= ?", box.Low.L, box.High.L, box.Low.A, box.High.A, box.Low.B, box.High.B).Scan(&all))
+			counting += time.Since(start).Seconds()
 		}
 		b.ReportMetric(float64(n)/float64(b.N), "found/op")
+		b.ReportMetric(1000*finding/float64(b.N), "ms")
+		b.ReportMetric(finding/counting, "×counting")
 	})
 	b.Run("Timeline", func(b *testing.B) {
 		for b.Loop() {
@@ -73,10 +86,27 @@ func BenchmarkLog(b *testing.B) {
 			require.NoError(b, err)
 		}
 	})
-	b.Run("FindText", func(b *testing.B) {
-		for b.Loop() {
-			_, err := l.Find(ctx, Query{Text: "no such word"})
-			require.NoError(b, err)
-		}
-	})
+	for name, q := range map[string]Query{"FindText": {Text: "no such word"}, "FindTextOfMany": {Text: "frame"}, "FindLatest": {}} {
+		b.Run(name, func(b *testing.B) { // beside looking at every entry, in turn with it
+			finding, looking := 0.0, 0.0
+			for b.Loop() {
+				start := time.Now()
+				_, err := l.Find(ctx, q)
+				require.NoError(b, err)
+				finding += time.Since(start).Seconds()
+				start = time.Now()
+				_, err = oneByOne(l, q)
+				require.NoError(b, err)
+				looking += time.Since(start).Seconds()
+			}
+			b.ReportMetric(1000*finding/float64(b.N), "ms")
+			b.ReportMetric(finding/looking, "×looking-at-all")
+		})
+	}
+}
+
+// oneByOne is Find without a colour as it would be without indexes: every entry is looked at.
+func oneByOne(l *Log, q Query) ([]Entry, error) {
+	where, args := q.where()
+	return l.entries(context.Background(), "WHERE "+where+" ORDER BY +e.at DESC, +e.id DESC LIMIT ?", append(args, q.Limit)...)
 }

@@ -33,6 +33,9 @@ func TestMain(m *testing.M) {
 		os.Exit(m.Run())
 	case "write":
 		writeForEver(os.Getenv(placeVariable))
+	case "open":
+		l, err := Open(context.Background(), os.Getenv(placeVariable), Options{})
+		fmt.Println(l != nil, err)
 	case "read only":
 		os.Exit(writeWhereNothingMay(os.Getenv(placeVariable)))
 	}

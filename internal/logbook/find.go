@@ -3,6 +3,8 @@ package logbook
 import (
 	"cmp"
 	"context"
+	"database/sql/driver"
+	"errors"
 	"slices"
 	"strings"
 	"time"
@@ -58,8 +60,11 @@ func (l *Log) Find(ctx context.Context, q Query) ([]Found, error) {
 	if q.Near != nil {
 		return l.near(ctx, &q)
 	}
-	where, args := q.where()
-	entries, err := l.entries(ctx, "WHERE "+where+" ORDER BY e.at DESC, e.id DESC LIMIT ?", append(args, q.Limit)...)
+	where, args, err := l.whereLatest(ctx, &q)
+	if err != nil {
+		return nil, faultOf(l.path, err)
+	}
+	entries, err := l.entries(ctx, "WHERE "+where+" LIMIT ?", append(args, q.Limit)...)
 	var all []Found
 	for _, e := range entries {
 		all = append(all, Found{Entry: e})
@@ -78,9 +83,7 @@ func (q *Query) where() (string, []any) {
 		WHERE oe.piece = e.piece AND oe.area = e.area AND o.wood LIKE ? ESCAPE '\' AND ` + standing("oe.id") + `)`
 	if q.Text != "" {
 		like := containing(q.Text)
-		hold(`(e.note LIKE ? ESCAPE '\' OR e.area LIKE ? ESCAPE '\' OR p.name LIKE ? ESCAPE '\'
-			OR k.name LIKE ? ESCAPE '\' OR f.wood LIKE ? ESCAPE '\' OR r.stack LIKE ? ESCAPE '\')`,
-			like, like, like, like, like, like)
+		hold(withText, like, like, like, like, like, like)
 	}
 	if q.Piece != "" {
 		hold("e.piece = (SELECT id FROM piece WHERE name = ?)", strings.TrimSpace(q.Piece))
@@ -108,6 +111,10 @@ func (q *Query) where() (string, []any) {
 	}
 	return strings.Join(conditions, " AND "), args
 }
+
+// withText holds of entries with a text in what a person reads of them, one by one.
+const withText = `(e.note LIKE ? ESCAPE '\' OR e.area LIKE ? ESCAPE '\' OR p.name LIKE ? ESCAPE '\'
+	OR k.name LIKE ? ESCAPE '\' OR f.wood LIKE ? ESCAPE '\' OR r.stack LIKE ? ESCAPE '\')`
 
 // containing is a pattern for texts with another in them.
 func containing(text string) string {
@@ -158,18 +165,27 @@ const (
 )
 
 // candidates are readings further away than from and not further than to, the nearest first.
-func (l *Log) candidates(ctx context.Context, near colour.Lab, from, to float64) ([]candidate, error) {
+func (l *Log) candidates(ctx context.Context, near colour.Lab, from, to float64) (all []candidate, err error) {
 	b := boxAround(near, to)
-	read := func(scan func(...any) error) (found candidate, err error) {
-		var c colour.Lab
-		err = scan(&found.entry, &c.L, &c.A, &c.B)
-		found.deltaE = colour.DeltaE2000(near, c)
-		return found, err
-	}
-	all, err := collect(ctx, l.db,
-		"SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?", read,
-		b.Low.L, b.High.L, b.Low.A, b.High.A, b.Low.B, b.High.B)
-	all = slices.DeleteFunc(all, func(c candidate) bool { return !(c.deltaE <= to+inexact && (c.deltaE > from+inexact || from == 0)) })
+	wideL, wideAB := (b.High.L-b.Low.L)/2, (b.High.A-b.Low.A)/2
+	err = l.eachRow(ctx,
+		"SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?",
+		func(row []driver.Value) error {
+			entry, ok := row[0].(int64)
+			c, okToo := labOf(row[1:])
+			if !ok || !okToo {
+				return errors.New("the index of colours holds something else")
+			}
+			// Half of the box lies outside the ellipsoid in it, which the bounds of boxAround hold for too.
+			l, a, b := (c.L-near.L)/wideL, (c.A-near.A)/wideAB, (c.B-near.B)/wideAB
+			if l*l+a*a+b*b > 1 {
+				return nil
+			}
+			if d := colour.DeltaE2000(near, c); d <= to+inexact && (d > from+inexact || from == 0) {
+				all = append(all, candidate{entry, d})
+			}
+			return nil
+		}, b.Low.L, b.High.L, b.Low.A, b.High.A, b.Low.B, b.High.B)
 	slices.SortFunc(all, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(a.deltaE, b.deltaE), cmp.Compare(a.entry, b.entry))
 	})

@@ -13,9 +13,12 @@ var schema1 string
 //go:embed schema/0002.sql
 var schema2 string
 
+//go:embed schema/0003.sql
+var schema3 string
+
 // steps are all of them, the first from nothing to version 1. A step that has been released is
 // never changed: add another, and a database of the version before it to testdata.
-var steps = []step{{schema1}, {schema2}}
+var steps = []step{{schema1}, {schema2}, {schema3}}
 
 // migrate brings the log from a version to the latest, all at once or not at all. A copy of a log
 // that had a version is left beside it.

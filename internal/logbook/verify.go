@@ -61,6 +61,7 @@ func (l *Log) verifyTables(ctx context.Context) (faults []fault.Note, err error)
 	}{
 		{"SELECT count(*) FROM pragma_foreign_key_check", "logbook.rows-loose"},
 		{"SELECT count(*) FROM reading WHERE entry NOT IN (SELECT entry FROM reading_near)", "logbook.readings-lost"},
+		{"SELECT count(*) FROM entry WHERE note <> '' AND id NOT IN (SELECT id FROM note_text_docsize)", "logbook.notes-lost"},
 		{"SELECT count(*) FROM entry e WHERE " + withoutDetail, "logbook.entries-bare"},
 	} {
 		n, err := collect(ctx, l.db, c.query, value[int])

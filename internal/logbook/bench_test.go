@@ -86,7 +86,8 @@ func BenchmarkLog(b *testing.B) {
 			require.NoError(b, err)
 		}
 	})
-	for name, q := range map[string]Query{"FindText": {Text: "no such word"}, "FindTextOfMany": {Text: "frame"}, "FindLatest": {}} {
+	for name, q := range map[string]Query{"FindText": {Text: "no such word", Limit: 50}, "FindTextOfMany": {Text: "frame", Limit: 50},
+		"FindLatest": {Limit: 50}} {
 		b.Run(name, func(b *testing.B) { // beside looking at every entry, in turn with it
 			finding, looking := 0.0, 0.0
 			for b.Loop() {

@@ -3,7 +3,7 @@ package logbook
 import (
 	"cmp"
 	"context"
-	"database/sql/driver"
+	sqldriver "database/sql/driver"
 	"errors"
 	"slices"
 	"strings"
@@ -170,7 +170,7 @@ func (l *Log) candidates(ctx context.Context, near colour.Lab, from, to float64)
 	wideL, wideAB := (b.High.L-b.Low.L)/2, (b.High.A-b.Low.A)/2
 	err = l.eachRow(ctx,
 		"SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?",
-		func(row []driver.Value) error {
+		func(row []sqldriver.Value) error {
 			entry, ok := row[0].(int64)
 			c, okToo := labOf(row[1:])
 			if !ok || !okToo {

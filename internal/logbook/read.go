@@ -3,7 +3,7 @@ package logbook
 import (
 	"context"
 	"database/sql"
-	"database/sql/driver"
+	sqldriver "database/sql/driver"
 	"encoding/json"
 	"errors"
 	"io"
@@ -39,23 +39,28 @@ func collect[T any](
 
 // eachRow calls f with the values of each row as the database's driver has them, until f is done. Of many thousand rows, what database/sql
 // does with each takes longer than the search.
-func (l *Log) eachRow(ctx context.Context, query string, f func(row []driver.Value) error, args ...any) error {
+func (l *Log) eachRow(ctx context.Context, query string, f func(row []sqldriver.Value) error, args ...any) error {
 	conn, err := l.db.Conn(ctx)
 	if err != nil {
 		return err
 	}
 	defer func() { _ = conn.Close() }()
-	values := make([]driver.NamedValue, len(args))
+	values := make([]sqldriver.NamedValue, len(args))
 	for i, v := range args {
-		values[i] = driver.NamedValue{Ordinal: i + 1, Value: v}
+		values[i] = sqldriver.NamedValue{Ordinal: i + 1, Value: v}
 	}
 	return conn.Raw(func(of any) error {
-		rows, err := of.(driver.QueryerContext).QueryContext(ctx, query, values)
+		query, err := of.(sqldriver.ConnPrepareContext).PrepareContext(ctx, query)
+		if err != nil {
+			return err
+		}
+		defer func() { _ = query.Close() }()
+		rows, err := query.(sqldriver.StmtQueryContext).QueryContext(ctx, values)
 		if err != nil {
 			return err
 		}
 		defer func() { _ = rows.Close() }()
-		row := make([]driver.Value, len(rows.Columns()))
+		row := make([]sqldriver.Value, len(rows.Columns()))
 		for {
 			switch err := rows.Next(row); {
 			case errors.Is(err, io.EOF):
@@ -71,7 +76,7 @@ func (l *Log) eachRow(ctx context.Context, query string, f func(row []driver.Val
 }
 
 // labOf takes three values as a colour.
-func labOf(row []driver.Value) (c colour.Lab, ok bool) {
+func labOf(row []sqldriver.Value) (c colour.Lab, ok bool) {
 	l, ok1 := row[0].(float64)
 	a, ok2 := row[1].(float64)
 	b, ok3 := row[2].(float64)

@@ -11,6 +11,7 @@ import (
 
 	"huewright/imageio"
 	"huewright/imageio/render"
+	"huewright/imageio/slip"
 	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
@@ -25,8 +26,9 @@ type Album struct {
 	Limits piece.Limits // set them before the first photo is opened
 
 	mutex   sync.Mutex
-	opened  []*openPhoto  // the last used last
-	opening chan struct{} // holds one while one is being opened
+	slips   map[string][]slip.Slip // found in photos, by hash
+	opened  []*openPhoto           // the last used last
+	opening chan struct{}          // holds one while one is being opened
 }
 
 type openPhoto struct {
@@ -87,6 +89,27 @@ func (a *Album) has(hash string) *imageio.Photo {
 		}
 	}
 	return nil
+}
+
+// mostSlips are how many photos the slips are known of: a kilobyte each.
+const mostSlips = 1000
+
+// SlipsOf are the slips that were found in a photo: see workshop.SlipKeeper.
+func (a *Album) SlipsOf(hash string) (slips []slip.Slip, known bool) {
+	a.mutex.Lock()
+	defer a.mutex.Unlock()
+	slips, known = a.slips[hash]
+	return slips, known
+}
+
+// KeepSlips keeps the slips that were found in a photo.
+func (a *Album) KeepSlips(hash string, slips []slip.Slip) {
+	a.mutex.Lock()
+	defer a.mutex.Unlock()
+	if a.slips == nil || len(a.slips) >= mostSlips {
+		a.slips = map[string][]slip.Slip{}
+	}
+	a.slips[hash] = slips
 }
 
 // Picture renders a photo upright, at most so many pixels on its longer side; 0 is full size.

@@ -19,21 +19,27 @@ import (
 func NewCard(
 	ctx context.Context, photos *workshop.Photos, r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time,
 ) (*card.Sheet, error) {
-	says := Style{Speaker: words.Speaker{Voice: words.Page, Plain: true}}.Of(&r.Piece) // paper knows no flags either
-	c := &card.Sheet{
-		Title: r.Piece.Name, Date: date, Ref: ref, US: says.US, First: says.say(schedule.LabelFirst), Note: says.cardNote(r),
-		Mixes: says.cardMixes(r), Other: says.otherPlan(r), Days: says.cardDays(s), Warnings: says.Warnings(s.Warnings),
-	}
+	c := CardWords(r, s, ref, date)
 	preview := workshop.NewPreview(photos, r, workshop.PreviewOptions{Width: 1100})
-	for i := range r.Areas {
-		c.Areas = append(c.Areas, says.cardArea(r, s, i))
-	}
 	for _, photo := range preview.Photos() {
 		numbered, err := picture.Numbered(ctx, r, preview, photo)
 		if err != nil {
 			return nil, err
 		}
 		c.Photos = append(c.Photos, numbered)
+	}
+	return c, nil
+}
+
+// CardWords is NewCard without its photos, which take longer than all else.
+func CardWords(r *workshop.PlanResult, s *workshop.Schedule, ref string, date time.Time) *card.Sheet {
+	says := Style{Speaker: words.Speaker{Voice: words.Page, Plain: true}}.Of(&r.Piece) // paper knows no flags either
+	c := &card.Sheet{
+		Title: r.Piece.Name, Date: date, Ref: ref, US: says.US, First: says.say(schedule.LabelFirst), Note: says.cardNote(r),
+		Mixes: says.cardMixes(r), Other: says.otherPlan(r), Days: says.cardDays(s), Warnings: says.Warnings(s.Warnings),
+	}
+	for i := range r.Areas {
+		c.Areas = append(c.Areas, says.cardArea(r, s, i))
 	}
 	c.Before, c.After = says.cardSteps(r, s)
 	if !s.Ready.IsZero() {
@@ -44,7 +50,7 @@ func NewCard(
 			c.Matters = append(c.Matters, card.Caution{Key: k.Key, Text: says.caution(k)})
 		}
 	}
-	return c, nil
+	return c
 }
 
 // cardNote says what the colours of a card hold for.

@@ -25,7 +25,7 @@ import (
 
 // A visitor asks a server as a browser does.
 type visitor struct {
-	t    *testing.T
+	t    testing.TB
 	s    *Server
 	base string
 	http *http.Client
@@ -33,10 +33,10 @@ type visitor struct {
 }
 
 // paired is a visitor whose browser is paired, of a server with an empty log.
-func paired(t *testing.T) *visitor { return visit(t, emptyLog(t)) }
+func paired(t testing.TB) *visitor { return visit(t, emptyLog(t)) }
 
 // visit is a visitor whose browser is paired, of a server over a log.
-func visit(t *testing.T, log *logbook.Log) *visitor {
+func visit(t testing.TB, log *logbook.Log) *visitor {
 	s, host, end := serve(t, log)
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)
@@ -311,7 +311,7 @@ func BenchmarkPlanPage(b *testing.B) {
 		m, err := s.planned(ctx, d)
 		require.NoError(b, err)
 		var out strings.Builder
-		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece-answer", screenOf(screenNamed("answer"), s.pieceView(ctx, d, m), nil)))
+		require.NoError(b, s.pages.ExecuteTemplate(&out, "piece-answer", screenOf(screenNamed("answer"), s.pieceView(d, m), nil)))
 		require.Contains(b, out.String(), "<svg class=\"chart\"")
 	}
 }

@@ -26,12 +26,12 @@ import (
 )
 
 // served is a server on a port of its own, with an empty log.
-func served(t *testing.T) (s *Server, host string) {
+func served(t testing.TB) (s *Server, host string) {
 	s, host, _ = serve(t, emptyLog(t))
 	return s, host
 }
 
-func emptyLog(t *testing.T) *logbook.Log {
+func emptyLog(t testing.TB) *logbook.Log {
 	log, err := openLog(filepath.Join(t.TempDir(), "log.db"))
 	require.NoError(t, err)
 	return log
@@ -42,7 +42,7 @@ func openLog(path string) (*logbook.Log, error) {
 }
 
 // serve serves a log on a port of its own; end ends that and closes the log, and comes by itself when the test ends.
-func serve(t *testing.T, log *logbook.Log) (s *Server, host string, end func()) {
+func serve(t testing.TB, log *logbook.Log) (s *Server, host string, end func()) {
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	host = l.Addr().String()
@@ -62,7 +62,7 @@ func serve(t *testing.T, log *logbook.Log) (s *Server, host string, end func()) 
 
 // A browser is a real one, showing the pages as a phone does.
 type browser struct {
-	t    *testing.T
+	t    testing.TB
 	ctx  context.Context
 	s    *Server
 	host string
@@ -76,7 +76,7 @@ type browser struct {
 
 var drawnCabinet = sync.OnceValue(bench.HardPiece)
 
-func newBrowser(t *testing.T, width, height int64) *browser {
+func newBrowser(t testing.TB, width, height int64) *browser {
 	var chromium string
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
 		if path, err := exec.LookPath(name); err == nil {
@@ -287,7 +287,7 @@ func (b *browser) drawRect(form, legend, area string) {
 }
 
 // boxOf is a rectangle well within an outline.
-func boxOf(outline string, t *testing.T) (low, high spotOnScreen) {
+func boxOf(outline string, t testing.TB) (low, high spotOnScreen) {
 	var xs, ys []float64
 	for _, pair := range strings.Fields(outline) {
 		var x, y, w, h float64
@@ -361,13 +361,19 @@ func (b *browser) tapPhoto(area string) {
 		`{x: %f, y: %f}).matrixTransform(s.getScreenCTM()); return {X: p.x, Y: p.y} })()`, at.X, at.Y))
 	hit := js[string](b, fmt.Sprintf(`document.elementFromPoint(%f, %f)?.closest("svg")?.getAttribute("class") ?? ""`, spot.X, spot.Y))
 	require.Equal(b.t, "tapped", hit, "nothing lies over the %s on the photo", area)
-	b.touch("touchStart", &input.TouchPoint{X: spot.X, Y: spot.Y})
+	b.tapAt(spot)
+}
+
+// tapAt taps a place on the screen.
+func (b *browser) tapAt(at spotOnScreen) {
+	b.t.Helper()
+	b.touch("touchStart", &input.TouchPoint{X: at.X, Y: at.Y})
 	b.touch("touchEnd")
 	b.taps++
 }
 
 // middleOf is a place well within an outline.
-func middleOf(o imageio.Outline, t *testing.T) spotOnScreen {
+func middleOf(o imageio.Outline, t testing.TB) spotOnScreen {
 	low, high := o.Bounds()
 	at := within(o, int(high.X)+1, int(high.Y)+1)
 	require.Greater(t, at.X, low.X)

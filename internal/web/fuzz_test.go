@@ -82,7 +82,7 @@ func FuzzForm(f *testing.F) {
 				if err := st.change(&d, form{values}.only(st.fields())); err == nil && d.Piece.ValidateWithin(piece.Limits{}) == nil {
 					for i := range screens {
 						var out strings.Builder
-						page := screenOf(&screens[i], s.pieceView(t.Context(), &d, nil), values)
+						page := screenOf(&screens[i], s.pieceView(&d, nil), values)
 						require.NoError(t, s.pages.ExecuteTemplate(&out, "piece-"+screens[i].name, page))
 					}
 				}

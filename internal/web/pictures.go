@@ -151,7 +151,7 @@ func (s *Server) card(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	c, _, err := s.cardOf(r.Context(), d, m)
+	c, err := s.cardOf(r.Context(), d, m)
 	if err != nil {
 		return err
 	}
@@ -171,7 +171,7 @@ func (s *Server) cardPDF(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	c, _, err := s.cardOf(r.Context(), d, m)
+	c, err := s.cardOf(r.Context(), d, m)
 	if err != nil {
 		return err
 	}
@@ -234,7 +234,7 @@ func (s *Server) calendar(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	_, schedule, err := s.cardOf(r.Context(), d, m)
+	_, schedule, err := s.scheduled(d, m)
 	if err != nil {
 		return err
 	}

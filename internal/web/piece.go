@@ -259,17 +259,27 @@ func (s *Server) takeWood(r *http.Request, f form) (*workshop.TakenWood, error) 
 	if f.text("taps") == "" && f.text("what") != "carried" {
 		return nil, s.woods.Ready(r.Context(), s.album, &d.Piece, f.text("photo"))
 	}
+	wood, err := s.takenBy(r.Context(), d, f)
+	if p := d.photo(f.text("photo")); p != nil && wood != nil && err == nil {
+		s.spots.keep(spotKeyOf(p, wood.Outline), wood.SpotReading)
+	}
+	return wood, err
+}
+
+// takenBy is what a form taps, in the turn that its request has.
+func (s *Server) takenBy(ctx context.Context, d *pieceDraft, f form) (*workshop.TakenWood, error) {
+	photo, taps := f.text("photo"), f.text("taps")
 	switch f.text("what") {
 	case "carried":
 		a := d.area(f.text("name"))
 		if a == nil {
 			return nil, errNoArea
 		}
-		return s.woods.Carry(r.Context(), s.album, &d.Piece, a, f.text("photo"))
+		return s.woods.Carry(ctx, s.album, &d.Piece, a, photo)
 	case "spot":
-		return s.woods.Spot(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("taps"))
+		return s.woods.Spot(ctx, s.album, &d.Piece, photo, taps)
 	}
-	return s.woods.Take(r.Context(), s.album, &d.Piece, f.text("photo"), f.text("name"), f.text("taps"))
+	return s.woods.Take(ctx, s.album, &d.Piece, photo, f.text("name"), taps)
 }
 
 func writeJSON(w http.ResponseWriter, answer any) {

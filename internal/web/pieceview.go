@@ -1,7 +1,6 @@
 package web
 
 import (
-	"context"
 	"slices"
 	"strconv"
 
@@ -111,7 +110,7 @@ func (p *photoView) Good() bool { return len(p.Warnings) == 0 }
 func (p *photoView) Set() bool { return p.Reference != "none" }
 
 // pieceView is the page of a piece, with its plan where it has one.
-func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pieceView {
+func (s *Server) pieceView(d *pieceDraft, m *shownPlan) *pieceView {
 	v := &pieceView{
 		pieceDraft: d, Says: speakerOf(d), Undo: s.drafts.canUndo(d.ID), Lost: d.damaged, Do: "/piece/" + d.ID + "/do?seen=" + d.key,
 		Demo: d.ID == demoID,
@@ -144,7 +143,7 @@ func (s *Server) pieceView(ctx context.Context, d *pieceDraft, m *shownPlan) *pi
 		}
 	}
 	if m != nil {
-		v.Plan = s.planView(ctx, d, m)
+		v.Plan = s.planView(d, m)
 	}
 	return v
 }

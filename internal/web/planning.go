@@ -98,14 +98,14 @@ func (s *Server) clientPageOf(ctx context.Context, d *pieceDraft, m *shownPlan) 
 }
 
 // cardOf gathers the card of a planned piece.
-func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *shownPlan) (*card.Sheet, *workshop.Schedule, error) {
+func (s *Server) cardOf(ctx context.Context, d *pieceDraft, m *shownPlan) (*card.Sheet, error) {
 	result, schedule, err := s.scheduled(d, m)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	sheet, err := report.NewCard(ctx, m.photos, result, schedule, "huewright log show "+strconv.Quote(d.Piece.Name), s.now())
 	if err == nil && !m.outdated.Empty() {
 		sheet.Warnings = append([]string{speakerOf(d).Say(m.outdated)}, sheet.Warnings...)
 	}
-	return sheet, schedule, err
+	return sheet, err
 }

@@ -2,7 +2,6 @@ package web
 
 import (
 	"cmp"
-	"context"
 	"fmt"
 	"html/template"
 	"slices"
@@ -93,7 +92,7 @@ type scheduleView struct {
 }
 
 // planView is a plan on the page of its piece. Where the card cannot be made, it says why among its warnings.
-func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *planView {
+func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	says := speakerOf(d)
 	if m.cachedPlan == nil {
 		return &planView{Outdated: says.Say(m.outdated), Made: m.at, Stored: m.stored, Fault: faultWords(says, m.fault)}
@@ -114,11 +113,12 @@ func (s *Server) planView(ctx context.Context, d *pieceDraft, m *shownPlan) *pla
 	if err := full.PlanText(&text, r); err == nil {
 		v.Text = withoutEscapes(text.String())
 	}
-	sheet, schedule, err := s.cardOf(ctx, d, m)
+	whole, schedule, err := s.scheduled(d, m)
 	if err != nil {
 		v.Warnings = append(v.Warnings, faultWords(says, err))
 		return v
 	}
+	sheet := report.CardWords(whole, schedule, "", s.now())
 	for _, m := range sheet.Mixes {
 		v.Mixes = append(v.Mixes, m.String())
 	}

@@ -186,7 +186,7 @@ func (s *Server) piece(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		m = &shownPlan{fault: err}
 	}
-	next := nextScreen(s.pieceView(r.Context(), d, m))
+	next := nextScreen(s.pieceView(d, m))
 	http.Redirect(w, r, "/piece/"+d.ID+"/"+next, http.StatusSeeOther)
 	return nil
 }
@@ -205,7 +205,7 @@ func (s *Server) screen(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		m = &shownPlan{fault: err} // there is still the piece, to be planned again
 	}
-	page := screenOf(st, s.pieceView(r.Context(), d, m), r.URL.Query())
+	page := screenOf(st, s.pieceView(d, m), r.URL.Query())
 	page.Now = s.now()
 	if st.name == "shelf" {
 		known, err := s.log.Coatings(r.Context())

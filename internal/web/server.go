@@ -28,6 +28,7 @@ type Server struct {
 	plans   *planCache
 	woods   workshop.Taker
 	tryout  tryout
+	spots   spotCache
 	program string
 	pages   *template.Template
 	now     func() time.Time

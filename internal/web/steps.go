@@ -209,12 +209,22 @@ func (s *Server) readAll(ctx context.Context, d *pieceDraft) error {
 	return nil
 }
 
-// readAt reads an outline, in its turn.
+// readAt reads an outline, in its turn, unless it has been read.
 func (s *Server) readAt(ctx context.Context, d *pieceDraft, photo, outline string) (workshop.SpotReading, error) {
+	p := d.photo(photo)
+	if p != nil {
+		if r, known := s.spots.of(spotKeyOf(p, outline)); known {
+			return r, nil
+		}
+	}
 	release, err := s.acquire(ctx)
 	if err != nil {
 		return workshop.SpotReading{}, err
 	}
 	defer release()
-	return workshop.ReadSpot(ctx, s.album, &d.Piece, photo, outline)
+	r, err := workshop.ReadSpot(ctx, s.album, &d.Piece, photo, outline)
+	if err == nil {
+		s.spots.keep(spotKeyOf(p, outline), r)
+	}
+	return r, err
 }

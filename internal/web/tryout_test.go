@@ -39,7 +39,7 @@ func TestFirstPicturesAreOfTheDemo(t *testing.T) {
 	require.NoError(t, err)
 	firstPicture(t, "before.jpg", before)
 	firstPicture(t, "after.jpg", after)
-	firstLadder(t, v.s.tryout.server.planView(context.Background(), d, m))
+	firstLadder(t, v.s.tryout.server.planView(d, m))
 
 	total := 0
 	for _, path := range []string{

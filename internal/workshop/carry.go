@@ -126,7 +126,7 @@ func viewOf(ctx context.Context, files Files, path string) (v carry.View, err er
 	if v.Photo, err = files.OpenPhoto(ctx, path); err != nil {
 		return v, err
 	}
-	slips, err := slip.Find(ctx, v.Photo)
+	slips, err := slipsIn(ctx, files, path, v.Photo)
 	v.Slips = slip.Once(slips)
 	return v, err
 }

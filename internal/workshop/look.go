@@ -53,7 +53,7 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 	if err != nil {
 		return PhotoLook{}, err
 	}
-	slips, err := slip.Find(ctx, p)
+	slips, err := slipsIn(ctx, files, path, p)
 	if err != nil {
 		return PhotoLook{}, err
 	}

@@ -44,7 +44,7 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	if err != nil {
 		return nil, err
 	}
-	slips, err := slip.Find(ctx, photo)
+	slips, err := slipsIn(ctx, files, path, photo)
 	if err != nil {
 		return nil, err
 	}

@@ -7,11 +7,34 @@ import (
 	"slices"
 
 	"huewright/colour/camera"
+	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
 	"huewright/imageio/slip"
 	"huewright/internal/fault"
 )
+
+// A SlipKeeper is Files whose paths name one content for ever, and that keep which printed slips were found there: to look for them takes
+// longer than all else that a photo is read for. Whoever gets slips from it does not change them.
+type SlipKeeper interface {
+	SlipsOf(path string) (slips []slip.Slip, known bool)
+	KeepSlips(path string, slips []slip.Slip)
+}
+
+// slipsIn are the printed slips that an open photo shows.
+func slipsIn(ctx context.Context, files Files, path string, photo *imageio.Photo) ([]slip.Slip, error) {
+	keeper, keeps := files.(SlipKeeper)
+	if keeps {
+		if slips, known := keeper.SlipsOf(path); known {
+			return slips, nil
+		}
+	}
+	slips, err := slip.Find(ctx, photo)
+	if err == nil && keeps {
+		keeper.KeepSlips(path, slips)
+	}
+	return slips, err
+}
 
 // SlipsNote says which printed slips a photo shows; it says nothing where there are none.
 func (c *Calibration) SlipsNote() fault.Note { return slipsNote(c.Slips) }

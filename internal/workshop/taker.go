@@ -35,7 +35,7 @@ type TakenWood struct {
 	Shown   string // all of it
 }
 
-// Ready divides a photo of a piece beforehand, so that the first tap on it is quick too.
+// Ready divides a photo of a piece and looks for its slips beforehand, so that the first tap on it is quick too.
 func (t *Taker) Ready(ctx context.Context, files Files, p *piece.Piece, photo string) error {
 	file := p.FileOf(photo)
 	if file == "" {
@@ -44,6 +44,9 @@ func (t *Taker) Ready(ctx context.Context, files Files, p *piece.Piece, photo st
 	opened, err := files.OpenPhoto(ctx, file)
 	if err == nil {
 		_, err = t.cells(ctx, file, opened)
+	}
+	if err == nil {
+		_, err = slipsIn(ctx, files, file, opened)
 	}
 	return err
 }

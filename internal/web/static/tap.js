@@ -25,7 +25,7 @@ export function tappable(svg, send) {
   const ask = (body) => fetch(piece() + "/tap", { method: "POST", body: new URLSearchParams({ photo, ...body }) });
   // When the photo is seen, it is made ready for the first tap.
   const seen = fetch(svg.querySelector("image").getAttribute("href")).catch(() => {});
-  seen.then(() => svg.dataset.carry ? carried() : ask({})).catch(() => {});
+  seen.then(() => svg.dataset.carry ? carried() : ask({}).then((answer) => answer.text())).catch(() => {});
 
   const field = (prefix, name) => form.elements.namedItem(prefix + name);
   const text = () => taps.map((t) => t.join(",")).join(" ") + (not.length ? " not " + not.map((t) => t.join(",")).join(" ") : "");

@@ -91,7 +91,8 @@ var arrows = map[string][]string{
 	},
 	"internal/demo": {"imageio", "internal/bench", "internal/piece", "internal/workshop"},
 	"internal/record": {
-		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "internal/logbook", "internal/piece", "internal/workshop",
+		"blend", "blend/learn", "blend/plan", "colour", "imageio", "imageio/render", "imageio/slip", "internal/logbook", "internal/piece",
+		"internal/workshop",
 	},
 	"internal/report/slipsheet":  {"imageio/slip", "internal/report/card"},
 	"internal/report/card":       {"internal/words", "colour"},

@@ -41,7 +41,9 @@ func Make(ctx context.Context, w *learn.Samples, problem Problem) (*Plan, error)
 	if plan.Choices, err = p.choices(ctx, front, closest, plan.Single); err != nil {
 		return nil, err
 	}
-	plan.AsGood, err = p.choices(ctx, p.asGoodAs(front[0]), closest, plan.Single)
+	asGood := p.asGoodAs(front[0])
+	plan.others = slices.Concat(front, asGood)
+	plan.AsGood, err = p.choices(ctx, asGood, closest, plan.Single)
 	return plan, err
 }
 

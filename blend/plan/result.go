@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"slices"
+
 	"huewright/colour"
 	"huewright/internal/fault"
 )
@@ -15,8 +17,29 @@ type Plan struct {
 	// Single are the best of every coating by itself, by area: those that may be laid first, nearest first.
 	Single [][]Option
 
-	by    *planner
-	first *candidate // the first choice, on the areas that stand for others
+	by     *planner
+	first  *candidate   // the first choice, on the areas that stand for others
+	others []*candidate // the same of all Choices, and then of AsGood, as Make found them
+}
+
+// Choose returns the plan with another of its choices, or, by a number behind those, one of AsGood, in the place of the suggested one:
+// tests and touch-ups then serve that. What is as good as the suggested one is told of that alone. It panics for a number that there is
+// not.
+func (p *Plan) Choose(i int) *Plan {
+	all := slices.Concat(p.Choices, p.AsGood)
+	other := *p
+	other.first, other.Choices = p.others[i], []Choice{all[i]}
+	for n := range p.Choices {
+		if n != i {
+			other.Choices = append(other.Choices, p.Choices[n])
+		}
+	}
+	if i > 0 {
+		other.AsGood = nil
+	}
+	other.others = nil
+	other.Choices[0].Areas = slices.Clone(all[i].Areas)
+	return &other
 }
 
 // A Choice is one way to colour a piece.

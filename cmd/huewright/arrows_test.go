@@ -106,7 +106,8 @@ var arrows = map[string][]string{
 		"internal/report/clientpage", "internal/report/picture", "internal/terminal", "internal/workshop",
 	},
 	"internal/web": {
-		"blend", "blend/plan", "colour", "imageio", "internal/atomicfile", "internal/demo", "internal/fault", "internal/logbook", "internal/piece",
+		"blend", "blend/plan", "colour", "imageio", "internal/atomicfile", "internal/demo", "internal/fault", "internal/logbook",
+			"internal/piece",
 		"internal/record", "internal/report",
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/words", "internal/workshop",
 	},
@@ -207,7 +208,8 @@ func testMayImport(pkg, imported string) bool {
 		return true
 	}
 	besides := append([]string{
-		"internal/bench", "internal/figure", "internal/fixture", "internal/rawfile", "internal/rival", "internal/contexttest", "internal/words", pkg,
+		"internal/bench", "internal/figure", "internal/fixture", "internal/rawfile", "internal/rival", "internal/contexttest",
+			"internal/words", pkg,
 	}, testArrows[pkg]...)
 	return slices.Contains(besides, imported)
 }

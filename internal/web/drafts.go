@@ -32,6 +32,7 @@ type pieceDraft struct {
 	Slips   map[string]string               `json:",omitempty"` // the first slip of paper agreed to in each photo, until they tie
 	Ticked  map[string]bool                 `json:",omitempty"` // steps of the schedule that are done, by workshop.PlanResult.StepKeys
 	On      map[string]coatsOn              `json:",omitempty"` // coats that are on and not measured yet, by area
+	Choice  []workshop.ChosenCoats          `json:",omitempty"` // of the plan that was chosen; none is the suggested one
 	Changed time.Time
 	Did     string // what the last step did, for undoing it
 

@@ -37,6 +37,7 @@ func mergeDrafts(base, mine, theirs *pieceDraft, preferMine bool) (*pieceDraft, 
 	m.into(&merged.Slips, []part{{word: "slips"}}, base.Slips, mine.Slips, theirs.Slips)
 	m.into(&merged.Ticked, []part{{word: "ticked"}}, base.Ticked, mine.Ticked, theirs.Ticked)
 	m.into(&merged.On, []part{{word: "on"}}, base.On, mine.On, theirs.On)
+	m.into(&merged.Choice, []part{{word: "choice"}}, base.Choice, mine.Choice, theirs.Choice)
 	for i := range merged.Piece.Coatings {
 		k := &merged.Piece.Coatings[i]
 		k.Earlier = k.Chip == nil && len(k.Tests) == 0
@@ -108,7 +109,7 @@ func (m *merger) into(merged any, path []part, base, mine, theirs any) {
 
 // wholes are values that make sense only as a whole, by their keys. Of coats laid too: what two people note at once is
 // likely the same coat.
-var wholes = []string{"target", "chip", "ground", "result", "before", "after", "dilution", "parts", "laid", "scale"}
+var wholes = []string{"target", "chip", "ground", "result", "before", "after", "dilution", "parts", "laid", "scale", "choice"}
 
 // byName are objects whose keys are names, by their own keys.
 var byName = []string{"in", "slips", "on", "ticked"}
@@ -221,8 +222,8 @@ var keyWords = map[string]string{
 	"old_finish": "old finish on it", "tolerance": "close enough",
 	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper", "in": "in photo",
 	"slips": "slip of paper in photo", "on": "coats that are on", "Coating": "which coating", "Coats": "how many", "At": "since when",
-	"ticked": "done:",
-	"start":  "work begins", "opens": "each day from", "closes": "each day until", "children": "children about",
+	"ticked": "done:", "choice": "which plan",
+	"start": "work begins", "opens": "each day from", "closes": "each day until", "children": "children about",
 }
 
 // placeWords says where in a piece something is.

@@ -29,11 +29,11 @@ type cachedPlan struct {
 
 func newPlanCache(mostPixels int64) *planCache { return &planCache{mostPixels: mostPixels} }
 
-// A planKey tells plans apart by what they stand on: the piece, and what the log tells of other pieces.
-type planKey struct{ piece, past [sha256.Size]byte }
+// A planKey tells plans apart by what they stand on: the piece, what the log tells of other pieces, and which plan was chosen.
+type planKey struct{ piece, past, chosen [sha256.Size]byte }
 
 func planKeyOf(req *workshop.PlanRequest) planKey {
-	return planKey{pieceKey(&req.Piece), hashOf(req.Past)}
+	return planKey{pieceKey(&req.Piece), hashOf(req.Past), hashOf(req.Chosen)}
 }
 
 // pieceKey tells pieces apart, as far as that bears on counts: repairs, the room and the years do not.
@@ -58,6 +58,18 @@ func (p *planCache) of(key planKey) *cachedPlan {
 	for i, m := range p.all {
 		if m.key == key {
 			p.all = append(append(p.all[:i:i], p.all[i+1:]...), m)
+			return m
+		}
+	}
+	return nil
+}
+
+// like is a plan that differs from one of a key in what was chosen alone; nil where none is kept.
+func (p *planCache) like(key planKey) *cachedPlan {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	for _, m := range p.all {
+		if m.key.piece == key.piece && m.key.past == key.past {
 			return m
 		}
 	}

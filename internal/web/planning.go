@@ -3,9 +3,11 @@ package web
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"strconv"
 	"time"
 
+	"huewright/internal/fault"
 	"huewright/internal/record"
 	"huewright/internal/report"
 	"huewright/internal/report/card"
@@ -52,24 +54,57 @@ func (s *Server) plan(ctx context.Context, id string) error {
 
 // planRequest is what a plan of a piece as it now is stands on.
 func (s *Server) planRequest(ctx context.Context, d *pieceDraft) (workshop.PlanRequest, error) {
-	req := workshop.PlanRequest{Piece: d.Piece}
+	req := workshop.PlanRequest{Piece: d.Piece, Chosen: d.Choice}
 	var err error
 	req.Past, err = record.Recall(ctx, s.log, &req.Piece, req.Piece.Name)
 	return req, err
 }
 
-// makePlan makes a plan, and keeps its photos open for pictures.
+// makePlan makes a plan, and keeps its photos open for pictures. Where only another plan is chosen, it stands on what that was made from.
 func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*cachedPlan, error) {
 	m := &cachedPlan{key: planKeyOf(&req), request: req}
 	var err error
+	if like := s.plans.like(m.key); like != nil {
+		m.photos = like.photos
+		if m.result, err = like.result.Rechoose(ctx, &req); err != nil {
+			return nil, err
+		}
+		m.preview = newPreview(m)
+		return m, nil
+	}
 	if m.photos, err = workshop.OpenPhotos(ctx, s.album, &m.request.Piece); err != nil {
 		return nil, err
 	}
 	if m.result, err = workshop.PlanFrom(ctx, m.photos, &req); err != nil {
 		return nil, err
 	}
-	m.preview = workshop.NewPreview(m.photos, m.result, workshop.PreviewOptions{Width: 1200, Clear: true})
+	m.preview = newPreview(m)
 	return m, nil
+}
+
+func newPreview(m *cachedPlan) *workshop.Preview {
+	return workshop.NewPreview(m.photos, m.result, workshop.PreviewOptions{Width: 1200, Clear: true})
+}
+
+// chooseAnother takes another of the plans that were put forward; the suggested one, where nothing is said of coats.
+func chooseAnother(d *pieceDraft, f form) error {
+	d.Choice = nil
+	text := f.Get("coats")
+	if text == "" {
+		d.Did = "taking the suggested plan"
+		return nil
+	}
+	var chosen []workshop.ChosenCoats
+	if err := json.Unmarshal([]byte(text), &chosen); err != nil || len(chosen) != len(d.Piece.Areas) {
+		return fault.New(fault.Use, "page.no-step")
+	}
+	for i := range chosen {
+		if chosen[i].Area != d.Piece.Areas[i].Name {
+			return fault.New(fault.Use, "page.no-step")
+		}
+	}
+	d.Choice = chosen
+	return nil
 }
 
 // planAsked plans a piece as its page asks for it.

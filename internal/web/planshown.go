@@ -51,6 +51,8 @@ func (s *Server) planned(ctx context.Context, d *pieceDraft) (*shownPlan, error)
 		p.outdated = fault.Say("page.outdated-piece")
 	case key.past != now.past:
 		p.outdated = fault.Say("page.outdated-log")
+	case key.chosen != now.chosen:
+		p.outdated = fault.Say("page.outdated-chosen")
 	}
 	p.cachedPlan, p.fault = s.remake(ctx, *past)
 	if p.fault != nil && ctx.Err() == nil {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"encoding/json"
 	"fmt"
 	"html/template"
 	"slices"
@@ -31,6 +32,7 @@ type planView struct {
 	Choices  []string // other ways to colour the piece
 	Lamp     string   // how far then by a warm lamp
 	Pictured []picturedChoice
+	Chosen   bool // it is not the suggested one
 	Mixes    []string
 	Tests    []string
 	Habit    string
@@ -44,8 +46,10 @@ type planView struct {
 // A picturedChoice is another way to colour the piece, with a picture of it.
 type picturedChoice struct {
 	previewed
-	Number int // of the plan's choices
-	Says   string
+	Number    int // of the plan's choices
+	Says      string
+	Coats     string // by which it is asked for
+	Suggested bool   // it was put forward first, and another was chosen
 }
 
 // A previewed photo has the size of the photo itself, so that its place on the page is known before the picture comes.
@@ -103,7 +107,7 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	full.Full, full.Width, full.Plain = true, phoneColumns, false
 	v := &planView{
 		Outdated: says.Say(m.outdated), Made: m.at, Warnings: says.Warnings(r.Warnings),
-		Key: fmt.Sprintf("%x%x", m.key.piece[:4], m.key.past[:4]),
+		Key: fmt.Sprintf("%x%x%x", m.key.piece[:4], m.key.past[:4], m.key.chosen[:4]), Chosen: r.Chosen,
 	}
 	for _, name := range m.preview.Photos() {
 		look := d.Photos[name]
@@ -190,15 +194,26 @@ func wide(r *workshop.PlanResult) bool {
 	return false
 }
 
-// picture shows the other choices on the first photo, as many as ChoiceWords tells of.
+// mostOthers is how many other plans are shown as cards. Our own choice: what a phone shows without losing the first.
+const mostOthers = 3
+
+// picture shows other choices on the first photo: those that differ, and then those that are as good.
 func (v *planView) picture(r *workshop.PlanResult) {
-	says := v.Choices[min(len(r.AsGood), len(v.Choices)):]
-	for i := 1; i < len(r.Choices) && len(says) > 0 && len(v.Photos) > 0; i++ {
-		if r.Choices[i].Untouched() {
+	says := slices.Concat(v.Choices[min(len(r.AsGood), len(v.Choices)):], v.Choices[:min(len(r.AsGood), len(v.Choices))])
+	for i := 1; i < len(r.Choices)+len(r.AsGood) && len(v.Photos) > 0 && len(v.Pictured) < mostOthers; i++ {
+		if i < len(r.Choices) && r.Choices[i].Untouched() {
 			continue
 		}
-		v.Pictured = append(v.Pictured, picturedChoice{v.Photos[0], i, says[0]})
+		one := picturedChoice{previewed: v.Photos[0], Number: i, Says: says[0], Suggested: r.Chosen && i == 1}
 		says = says[1:]
+		if !one.Suggested { // that one is asked for by naming none
+			coats, err := json.Marshal(r.ChosenCoats(i))
+			if err != nil {
+				panic(err) // plain data
+			}
+			one.Coats = string(coats)
+		}
+		v.Pictured = append(v.Pictured, one)
 	}
 }
 

@@ -63,6 +63,7 @@ var steps = []step{
 		change: describePiece, did: "what is said of the piece", at: "room",
 	},
 	{name: "plan", act: (*Server).planAsked, at: "answer"},
+	{name: "choose", takes: "coats", change: chooseAnother, replan: true, did: "choosing another plan", at: "answer"},
 	{name: "on", needs: "area coating", takes: "temperature", change: putOn, did: "a coat on {area}", at: "bench", with: "area"},
 	{
 		name: "laid", needs: "area", takes: "coating coats", colours: "after",

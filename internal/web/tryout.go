@@ -128,7 +128,7 @@ func (s *Server) beginDemo(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if err != nil { // what cannot be opened is no loss
-		if err := s.tryout.remove(r.Context()); err != nil {
+		if err := s.tryout.takeAway(r.Context()); err != nil {
 			return err
 		}
 	}
@@ -220,15 +220,15 @@ func (s *Server) lookAt(ctx context.Context, hash string) (workshop.PhotoLook, e
 
 // removeDemo takes the demo away, with all that was done on it.
 func (s *Server) removeDemo(w http.ResponseWriter, r *http.Request) error {
-	if err := s.tryout.remove(r.Context()); err != nil {
+	if err := s.tryout.takeAway(r.Context()); err != nil {
 		return err
 	}
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 	return nil
 }
 
-// remove takes the folder away once no page of the demo is being answered; the error is errBusy where that takes too long.
-func (t *tryout) remove(ctx context.Context) error {
+// takeAway removes the folder once no page of the demo is being answered; the error is errBusy where that takes too long.
+func (t *tryout) takeAway(ctx context.Context) error {
 	turn, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
 	for !t.mutex.TryLock() {

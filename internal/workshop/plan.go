@@ -18,6 +18,8 @@ type PlanRequest struct {
 	// WhatIf are coats that are to be shown beside the plan's own, as in "frame=1 panel=2 pale wash + 1 brown glaze"; "" for none. They
 	// change nothing of the plan.
 	WhatIf string `json:"what_if,omitempty"`
+	// Chosen are the coats of the plan that somebody chose among those that were put forward; none is the suggested one.
+	Chosen []ChosenCoats `json:"chosen,omitempty"`
 }
 
 // Plan measures a piece, learns its coatings and plans every area: to its target, or, where no
@@ -32,43 +34,61 @@ func Plan(ctx context.Context, files Files, req PlanRequest) (*PlanResult, error
 
 // PlanFrom is Plan for photos that are open already, those of the piece of a request, and stay so for previews.
 func PlanFrom(ctx context.Context, photos *Photos, req *PlanRequest) (*PlanResult, error) {
-	past := req.Past
-	read, err := readPiece(ctx, photos)
+	g := &groundwork{photos: photos, past: req.Past}
+	var err error
+	if g.read, err = readPiece(ctx, photos); err != nil {
+		return nil, err
+	}
+	if g.data, err = newPlanData(photos, g.read, req.Past); err != nil {
+		return nil, err
+	}
+	if g.predicted, err = predictLaid(ctx, photos.piece, g.data, g.read); err != nil {
+		return nil, err
+	}
+	if g.samples, err = g.data.dataset.Draw(ctx, learn.Options{}); err != nil {
+		return nil, err
+	}
+	if g.planned, err = plan.Make(ctx, g.samples, g.data.problem); err != nil {
+		return nil, err
+	}
+	return g.result(ctx, req)
+}
+
+// A groundwork is what all choices of one plan stand on.
+type groundwork struct {
+	photos    *Photos
+	past      *Past
+	read      *readings
+	data      *planData
+	predicted [][]plan.Prediction
+	samples   *learn.Samples
+	planned   *plan.Plan
+}
+
+// result is what comes of the choice that a request asks for.
+func (g *groundwork) result(ctx context.Context, req *PlanRequest) (*PlanResult, error) {
+	photos, data, read := g.photos, g.data, g.read
+	at, gone := chosenPlace(req.Chosen, photos.piece, g.planned)
+	found, err := findCounts(ctx, photos.piece, data, g.samples, g.planned.Choose(at), photos.candidates)
 	if err != nil {
 		return nil, err
 	}
-	data, err := newPlanData(photos, read, past)
-	if err != nil {
-		return nil, err
-	}
-	predicted, err := predictLaid(ctx, photos.piece, data, read)
-	if err != nil {
-		return nil, err
-	}
-	samples, err := data.dataset.Draw(ctx, learn.Options{})
-	if err != nil {
-		return nil, err
-	}
-	found, err := findCounts(ctx, photos.piece, data, samples, photos.candidates)
-	if err != nil {
-		return nil, err
-	}
-	samples = found.samples
+	samples := found.samples
 	result := &PlanResult{
 		Piece: *photos.piece, Finished: data.problem.Finished, Coatings: learned(samples), Best: samples.Best,
 		Choices: found.plan.Choices, AsGood: found.plan.AsGood, TouchUps: found.touchUps, Mix: found.mix, Tests: found.tests, Ideal: found.ideal,
-		Candidates: found.candidates,
-		Between:    photos.between, Earlier: data.earlier, Readings: read.all,
+		Candidates: found.candidates, Chosen: at > 0,
+		Between: photos.between, Earlier: data.earlier, Readings: read.all, groundwork: g,
 	}
-	if past != nil {
-		result.Bias, result.Pieces = past.Bias, past.Pieces
+	if g.past != nil {
+		result.Bias, result.Pieces = g.past.Bias, g.past.Pieces
 	}
 	for _, s := range photos.opened() {
 		result.Photos = append(result.Photos, PhotoCalibration{s.name, s.calibration})
 		result.Relative = result.Relative || s.calibration.Relative
 	}
 	for i := range photos.piece.Areas {
-		result.Areas = append(result.Areas, areaPlan(&photos.piece.Areas[i], data, i, read, predicted, found))
+		result.Areas = append(result.Areas, areaPlan(&photos.piece.Areas[i], data, i, read, g.predicted, found))
 	}
 	result.Batches = batches(result)
 	for i := range result.Areas {
@@ -79,7 +99,7 @@ func PlanFrom(ctx context.Context, photos *Photos, req *PlanRequest) (*PlanResul
 	if result.WhatIf, err = whatIf(ctx, req.WhatIf, data, samples, found.plan, result); err != nil {
 		return nil, err
 	}
-	result.Warnings = fault.Once(slices.Concat(photos.piece.Notes(), photos.warnings, read.warnings, photos.unlike()))
+	result.Warnings = fault.Once(slices.Concat(gone, photos.piece.Notes(), photos.warnings, read.warnings, photos.unlike()))
 	return result, nil
 }
 
@@ -108,12 +128,9 @@ type finding struct {
 }
 
 func findCounts(
-	ctx context.Context, p *piece.Piece, d *planData, w *learn.Samples, candidates []plan.Candidate,
+	ctx context.Context, p *piece.Piece, d *planData, w *learn.Samples, planned *plan.Plan, candidates []plan.Candidate,
 ) (*finding, error) {
-	planned, err := plan.Make(ctx, w, d.problem)
-	if err != nil {
-		return nil, err
-	}
+	var err error
 	systematic := map[string]float64{}
 	for i, a := range d.areas {
 		systematic[p.Areas[i].Name] = a.now.Systematic

@@ -23,6 +23,7 @@ type PlanResult struct {
 	WhatIf   *WhatIf       // what comes of coats that somebody named; nil where nobody did
 	// Suggested is what the plan suggests, in a result that shows other coats; else nil. See AsAsked.
 	Suggested *plan.Choice
+	Chosen    bool              // the first choice is one that somebody took in the place of the suggested one
 	TouchUps  []plan.TouchUp    // what to touch spots up with first; none where there is no spot
 	Mix       *plan.MixAnswer   // what could be mixed from the shelf instead
 	Batches   []schedule.Batch  // how much of each coating that takes
@@ -43,6 +44,8 @@ type PlanResult struct {
 
 	// Best is the most probable sample: previews are made from it.
 	Best learn.Sample
+
+	groundwork *groundwork // that other choices are made from
 }
 
 // A PhotoCalibration is what the reference in one photo of the piece taught.

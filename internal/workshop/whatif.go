@@ -75,16 +75,17 @@ func (r *PlanResult) with(what *WhatIf) *PlanResult {
 	return &other
 }
 
-// Choosing returns the plan with another of its Choices in the place of the suggested one, to be shown on photos; nil where there is none
-// of that number.
+// Choosing returns the plan with another of its Choices, or, by a number behind those, of AsGood, in the place of the suggested one, to be
+// shown on photos; nil where there is none of that number.
 func (r *PlanResult) Choosing(i int) *PlanResult {
-	if i < 0 || i >= len(r.Choices) {
+	c := r.choice(i)
+	if c == nil {
 		return nil
 	}
 	other := *r
 	other.Areas = slices.Clone(r.Areas)
 	for k := range other.Areas {
-		other.Areas[k].Plan = &r.Choices[i].Areas[k]
+		other.Areas[k].Plan = &c.Areas[k]
 	}
 	return &other
 }

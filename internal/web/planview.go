@@ -194,6 +194,11 @@ func wide(r *workshop.PlanResult) bool {
 	return false
 }
 
+// OffersSuggested reports whether the suggested plan stands among the others.
+func (v *planView) OffersSuggested() bool {
+	return slices.ContainsFunc(v.Pictured, func(c picturedChoice) bool { return c.Suggested })
+}
+
 // mostOthers is how many other plans are shown as cards. Our own choice: what a phone shows without losing the first.
 const mostOthers = 3
 

@@ -64,7 +64,7 @@ function show(html, url, sent) {
   const page = new DOMParser().parseFromString(html, "text/html");
   const screen = page.getElementById("screen");
   if (!screen) { location.reload(); return; }
-  const old = document.getElementById("screen"), same = old.dataset.screen === screen.dataset.screen && !sent?.closest(".foot");
+  const old = document.getElementById("screen"), same = old.dataset.screen === screen.dataset.screen && !sent?.closest(".foot, [data-top]");
   // What somebody opened stays open, but for what has just been sent: that is done.
   const closed = sent && !("stays" in sent.dataset) ? sent.closest("details") : null;
   const open = new Set(same ? [...document.querySelectorAll("main details[open]:not([data-came-open]) > summary")].filter((s) => s.parentElement !== closed).map((s) => s.textContent) : []);

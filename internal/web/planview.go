@@ -194,6 +194,28 @@ func wide(r *workshop.PlanResult) bool {
 	return false
 }
 
+// A stopView is where to stop and look, on areas where that is the same.
+type stopView struct {
+	Areas []string
+	Says  string
+}
+
+// Stops are where to stop and look.
+func (v *planView) Stops() (all []stopView) {
+	for i := range v.Areas {
+		a := &v.Areas[i]
+		at := slices.IndexFunc(all, func(s stopView) bool { return s.Says == a.Stop })
+		switch {
+		case a.Stop == "":
+		case at >= 0:
+			all[at].Areas = append(all[at].Areas, a.Name)
+		default:
+			all = append(all, stopView{[]string{a.Name}, a.Stop})
+		}
+	}
+	return all
+}
+
 // OffersSuggested reports whether the suggested plan stands among the others.
 func (v *planView) OffersSuggested() bool {
 	return slices.ContainsFunc(v.Pictured, func(c picturedChoice) bool { return c.Suggested })

@@ -174,7 +174,7 @@ func TestTheDemoTeachesNothing(t *testing.T) {
 	for _, st := range screens {
 		status, body := v.get(path + "/" + st.name + "?coating=nut-brown+wash")
 		require.Equal(t, http.StatusOK, status, st.name)
-		require.Contains(t, body, "A demo: the cabinet is drawn.", st.name)
+		require.Contains(t, body, "A drawn demo. Your log learns nothing.", st.name)
 		require.Contains(t, body, demoName, st.name)
 	}
 	for _, paper := range []string{"card", "client", "coats.ics", "log"} {

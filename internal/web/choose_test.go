@@ -18,7 +18,7 @@ func (v *visitor) othersOn() (others [][]workshop.ChosenCoats, now []workshop.Ch
 	v.t.Helper()
 	d, m := v.demoPlan()
 	require.Empty(v.t, m.outdated)
-	for _, c := range v.s.tryout.server.planView(context.Background(), d, m).Pictured {
+	for _, c := range v.s.tryout.server.planView(d, m).Pictured {
 		var coats []workshop.ChosenCoats
 		if c.Coats != "" {
 			require.NoError(v.t, json.Unmarshal([]byte(c.Coats), &coats))

@@ -107,7 +107,7 @@ var arrows = map[string][]string{
 	},
 	"internal/web": {
 		"blend", "blend/plan", "colour", "imageio", "internal/atomicfile", "internal/demo", "internal/fault", "internal/logbook",
-			"internal/piece",
+		"internal/piece",
 		"internal/record", "internal/report",
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/words", "internal/workshop",
 	},
@@ -209,7 +209,7 @@ func testMayImport(pkg, imported string) bool {
 	}
 	besides := append([]string{
 		"internal/bench", "internal/figure", "internal/fixture", "internal/rawfile", "internal/rival", "internal/contexttest",
-			"internal/words", pkg,
+		"internal/words", pkg,
 	}, testArrows[pkg]...)
 	return slices.Contains(besides, imported)
 }

@@ -53,6 +53,9 @@ func (s *Server) picture(ctx context.Context, hash string, longest int) (image.I
 }
 
 func writeJPEG(w http.ResponseWriter, img image.Image) error {
+	if n, ok := img.(*image.NRGBA); ok && n.Opaque() { // the same pixels, of a kind that the encoder is four times as quick with
+		img = &image.RGBA{Pix: n.Pix, Stride: n.Stride, Rect: n.Rect}
+	}
 	var out bytes.Buffer
 	if err := jpeg.Encode(&out, img, &jpeg.Options{Quality: 85}); err != nil {
 		return err
@@ -115,7 +118,15 @@ func (s *Server) preview(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return unprocessable(err)
 	}
+	m.cache(w, r)
 	return writeJPEG(w, img)
+}
+
+// cache lets a browser keep a picture whose address names the plan that it is of.
+func (p *cachedPlan) cache(w http.ResponseWriter, r *http.Request) {
+	if r.URL.Query().Has(p.key.short()) {
+		w.Header().Set("Cache-Control", "private, max-age=86400, immutable")
+	}
 }
 
 // strip shows an area after each coat.
@@ -137,6 +148,7 @@ func (s *Server) strip(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return unprocessable(err)
 	}
+	m.cache(w, r)
 	return writeJPEG(w, picture.Strip(pictures, shown, a.Planned()))
 }
 

@@ -3,6 +3,7 @@ package web
 import (
 	"crypto/sha256"
 	"encoding/json"
+	"fmt"
 	"sync"
 
 	"huewright/internal/piece"
@@ -31,6 +32,9 @@ func newPlanCache(mostPixels int64) *planCache { return &planCache{mostPixels: m
 
 // A planKey tells plans apart by what they stand on: the piece, what the log tells of other pieces, and which plan was chosen.
 type planKey struct{ piece, past, chosen [sha256.Size]byte }
+
+// short tells the plans of a piece apart in the addresses of their pictures.
+func (k planKey) short() string { return fmt.Sprintf("%x%x%x", k.piece[:4], k.past[:4], k.chosen[:4]) }
 
 func planKeyOf(req *workshop.PlanRequest) planKey {
 	return planKey{pieceKey(&req.Piece), hashOf(req.Past), hashOf(req.Chosen)}

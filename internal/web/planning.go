@@ -83,7 +83,7 @@ func (s *Server) makePlan(ctx context.Context, req workshop.PlanRequest) (*cache
 }
 
 func newPreview(m *cachedPlan) *workshop.Preview {
-	return workshop.NewPreview(m.photos, m.result, workshop.PreviewOptions{Width: 1200, Clear: true})
+	return workshop.NewPreview(m.photos, m.result, workshop.PreviewOptions{Width: 1600, Clear: true})
 }
 
 // chooseAnother takes another of the plans that were put forward; the suggested one, where nothing is said of coats.

@@ -3,7 +3,6 @@ package web
 import (
 	"cmp"
 	"encoding/json"
-	"fmt"
 	"html/template"
 	"slices"
 	"strings"
@@ -107,7 +106,7 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	full.Full, full.Width, full.Plain = true, phoneColumns, false
 	v := &planView{
 		Outdated: says.Say(m.outdated), Made: m.at, Warnings: says.Warnings(r.Warnings),
-		Key: fmt.Sprintf("%x%x%x", m.key.piece[:4], m.key.past[:4], m.key.chosen[:4]), Chosen: r.Chosen,
+		Key: m.key.short(), Chosen: r.Chosen,
 	}
 	for _, name := range m.preview.Photos() {
 		look := d.Photos[name]

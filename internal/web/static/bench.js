@@ -73,6 +73,7 @@ function show(html, url, sent) {
   old.replaceWith(screen);
   const to = new URL(url, location.href);
   if (to.pathname + to.search !== location.pathname + location.search) history.pushState(null, "", to);
+  shown = addressNow();
   ready(screen);
   for (const s of screen.querySelectorAll("main details:not([open]) > summary")) if (open.has(s.textContent)) s.parentElement.open = true;
   scrollTo(0, same ? at : 0);
@@ -171,7 +172,36 @@ document.addEventListener("submit", (e) => {
   else send(form, e.submitter);
 });
 document.addEventListener("input", (e) => { if (e.target.form) keep(e.target.form); });
-addEventListener("popstate", () => location.reload());
+
+// Another screen of a piece comes in the place of this one: what all share is not read again.
+const isScreen = (url) => url.origin === location.origin && /\/piece\/[a-z0-9]+\/(?!card$|client$)[a-z]+$/.test(url.pathname);
+const addressNow = () => location.pathname + location.search;
+let going = 0, shown = addressNow();
+
+async function go(url) {
+  const mine = ++going, late = setTimeout(() => say("Loading …"), 400);
+  try {
+    const answer = await fetch(url), html = await answer.text();
+    if (mine !== going) return;
+    if (!answer.ok) throw new Error(answer.statusText);
+    say("");
+    show(html, answer.url);
+  } catch {
+    if (mine === going) location.assign(url); // the browser says what is wrong
+  } finally { clearTimeout(late); }
+}
+
+document.addEventListener("click", (e) => {
+  const link = e.target.closest?.("#screen.step a[href]");
+  if (!link || e.defaultPrevented || e.button || e.metaKey || e.ctrlKey || e.shiftKey || e.altKey || link.target || !isScreen(link)) return;
+  e.preventDefault();
+  go(link.href);
+});
+addEventListener("popstate", () => {
+  if (addressNow() === shown) return; // a place on the same screen
+  if (isScreen(location)) go(location.href);
+  else location.reload();
+});
 addEventListener("offline", () => say("No connection. What you type is kept."));
 addEventListener("online", () => say(""));
 

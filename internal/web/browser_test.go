@@ -76,35 +76,57 @@ type browser struct {
 
 var drawnCabinet = sync.OnceValue(bench.HardPiece)
 
+// newBrowser opens a browser on a server of its own, and pairs the two.
 func newBrowser(t testing.TB, width, height int64) *browser {
-	var chromium string
+	path := chromium(t)
+	s, host := served(t)
+	b := openBrowser(t, path, host, width, height)
+	b.s = s
+	b.pair(s.NewCode())
+	return b
+}
+
+// chromium is where a browser is; without one the test is skipped.
+func chromium(t testing.TB) string {
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
 		if path, err := exec.LookPath(name); err == nil {
-			chromium = path
-			break
+			return path
 		}
 	}
-	if chromium == "" {
-		t.Skip("no Chromium here: the pages are not tried in a browser")
-	}
-	s, host := served(t)
-	b := &browser{t: t, s: s, host: host, name: strings.ReplaceAll(t.Name(), "/", "-")}
+	t.Skip("no Chromium here: the pages are not tried in a browser")
+	return ""
+}
+
+// openBrowser opens a browser for the pages of a host.
+func openBrowser(t testing.TB, path, host string, width, height int64) *browser {
 	options := append(
-		chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(chromium), chromedp.NoSandbox, chromedp.UserDataDir(t.TempDir()),
+		chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.UserDataDir(t.TempDir()),
 	)
 	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewExecAllocator(ctx, options...)
 	t.Cleanup(cancel)
-	b.ctx, cancel = chromedp.NewContext(ctx, chromedp.WithListener(b.hear))
+	return tabOf(ctx, t, host, width, height)
+}
+
+// tabOf opens a page within a context.
+func tabOf(ctx context.Context, t testing.TB, host string, width, height int64, options ...chromedp.ContextOption) *browser {
+	b := &browser{t: t, host: host, name: strings.ReplaceAll(t.Name(), "/", "-")}
+	var cancel context.CancelFunc
+	b.ctx, cancel = chromedp.NewContext(ctx, append(options, chromedp.WithListener(b.hear))...)
 	t.Cleanup(cancel)
 	if err := chromedp.Do(b.ctx, chromedp.EmulateViewport(width, height, chromedp.EmulateMobile, chromedp.EmulateTouch)); err != nil {
 		t.Skipf("Chromium does not start here: %v", err)
 	}
-	b.open("/pair?code=" + s.NewCode())
+	return b
+}
+
+// pair pairs a browser by a code.
+func (b *browser) pair(code string) {
+	b.t.Helper()
+	b.open("/pair?code=" + code)
 	js[bool](b, `(document.querySelector("form[action='/pair']").submit(), true)`)
 	b.until(`document.querySelector("h1")?.textContent === "Paired"`)
-	return b
 }
 
 // hear notes what should not be: errors and warnings, and requests to elsewhere.

@@ -3,6 +3,7 @@ package web
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"math/rand/v2"
@@ -24,7 +25,10 @@ import (
 )
 
 // What this binary serves when it is started by a test of itself: the log of that path.
-const servedLog = "WEB_TEST_SERVES"
+const (
+	servedLog = "WEB_TEST_SERVES"
+	servedAt  = "WEB_TEST_AT" // host and port; any where it is empty
+)
 
 func TestMain(m *testing.M) {
 	if path := os.Getenv(servedLog); path != "" {
@@ -38,7 +42,7 @@ func serveUntilKilled(path string) int {
 	log, err := openLog(path)
 	if err == nil {
 		var l net.Listener
-		if l, err = net.Listen("tcp", "127.0.0.1:0"); err == nil {
+		if l, err = net.Listen("tcp", cmp.Or(os.Getenv(servedAt), "127.0.0.1:0")); err == nil {
 			var s *Server
 			if s, err = New(log, Options{Hosts: []string{l.Addr().String()}}); err == nil {
 				fmt.Println(l.Addr(), s.NewCode())
@@ -50,12 +54,12 @@ func serveUntilKilled(path string) int {
 	return 1
 }
 
-// childServer is a server in a process of its own, and its address and a code.
-func childServer(t *testing.T, path string) (cmd *exec.Cmd, base, code string) {
+// childServer is a server in a process of its own, at an address or at any, and its address and a code.
+func childServer(t *testing.T, path, at string) (cmd *exec.Cmd, base, code string) {
 	self, err := os.Executable()
 	require.NoError(t, err)
 	cmd = exec.Command(self)
-	cmd.Env = append(os.Environ(), servedLog+"="+path)
+	cmd.Env = append(os.Environ(), servedLog+"="+path, servedAt+"="+at)
 	out, err := cmd.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())
@@ -208,7 +212,7 @@ func TestKilledWhileServing(t *testing.T) {
 	}
 	var cmd *exec.Cmd
 	var code string
-	cmd, k.base, code = childServer(t, log)
+	cmd, k.base, code = childServer(t, log, "")
 	require.True(t, k.try("/pair", "code", code))
 	k.path = k.begin("desk")
 	status, body := k.upload(k.path, "front.jpg", drawnCabinet().JPEG)
@@ -234,7 +238,7 @@ func TestKilledWhileServing(t *testing.T) {
 		<-gone
 		k.asks.CloseIdleConnections()
 		k.holds(log)
-		cmd, k.base, _ = childServer(t, log)
+		cmd, k.base, _ = childServer(t, log, "")
 	}
 	status, body = k.get(k.path + "/answer")
 	require.Equal(t, http.StatusOK, status, "it is still paired")

@@ -4,7 +4,10 @@ import (
 	"fmt"
 	"testing"
 
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+
+	"huewright/internal/bench"
 )
 
 // A phone shows a page while another changes the piece: what was typed is merged, a conflict is shown and chosen about, and
@@ -44,4 +47,68 @@ func TestTwoPhonesAndOnePiece(t *testing.T) {
 	b.until(`document.getElementById("says").innerText.includes("was typed here and not sent")`)
 	require.Equal(t, "wax", js[string](b, fmt.Sprintf(`document.querySelector(%q).value`, clear+" [name=name]")))
 	require.Equal(t, "2", js[string](b, fmt.Sprintf(`document.querySelector(%q).value`, clear+" [name=coats]")))
+}
+
+// other is another page of the same browser program: of another phone, paired by a code, or where code is "" another tab of the same.
+func (b *browser) other(code string) *browser {
+	b.t.Helper()
+	var options []chromedp.ContextOption
+	if code != "" {
+		options = append(options, chromedp.WithNewBrowserContext())
+	}
+	o := tabOf(b.ctx, b.t, b.host, 390, 844, options...)
+	o.s = b.s
+	if code != "" {
+		o.pair(code)
+	}
+	return o
+}
+
+// Two phones, and two tabs of one of them, work on one piece, each from a page that knows nothing of what the others have done since: woods
+// tapped on each are all kept, an undoing of what is no longer the last step is refused in plain words, and what a page shows when it is
+// asked again is what there is.
+func TestTwoTabsAndTwoPhones(t *testing.T) {
+	one := newBrowser(t, 390, 844)
+	one.begin("cabinet")
+	one.addPhoto()
+	path := js[string](one, `location.pathname.split("/").slice(0, 3).join("/")`)
+	tab, phone := one.other(""), one.other(one.s.NewCode())
+	for _, b := range []*browser{tab, phone} {
+		b.open(path + "/woods")
+		b.screen("woods")
+	}
+	name := func(b *browser, area, as string) {
+		b.tapPhoto(area)
+		b.taken("name-it")
+		b.fill("#name-it [name=name]", as)
+		b.tap(button(".foot", "That is it"))
+		b.until(fmt.Sprintf(`[...document.querySelectorAll(".stage text")].some((x) => x.textContent === %q)`, as))
+	}
+	name(one, bench.Frame, "frame")
+	name(phone, bench.Panel, "panel")
+	require.Len(t, must(one.s.drafts.load(path[len("/piece/"):])).Piece.Areas, 2, "the other phone's wood is kept too")
+	require.Equal(t, 2, js[int](phone, `document.querySelectorAll(".stage text").length`))
+
+	// The first page still shows the frame as the last step.
+	one.tap(`document.querySelector('.bar button[aria-label^="Undo"]')`)
+	one.until(`document.body.innerText.includes("changed elsewhere since this page was shown")`)
+	require.Len(t, must(one.s.drafts.load(path[len("/piece/"):])).Piece.Areas, 2, "nothing was undone")
+	one.open(path + "/woods")
+	one.until(`document.querySelectorAll(".stage text").length === 2`)
+
+	// The tab knows of no wood yet. What it names anew is no second frame, and the panel stays.
+	tab.tapPhoto(bench.Frame)
+	tab.taken("name-it")
+	tab.fill("#name-it [name=name]", "frame")
+	tab.tap(button(".foot", "That is it"))
+	tab.until(`document.querySelector("h1").textContent === "Changed twice" || document.querySelectorAll(".stage text").length === 2`)
+	if js[bool](tab, `document.querySelector("h1").textContent === "Changed twice"`) {
+		require.Contains(t, js[string](tab, "document.body.innerText"), "frame")
+		tab.noSideways()
+		tab.shot("changed-twice")
+		tab.tap(button("main", "Keep mine"))
+		tab.until(`document.querySelectorAll(".stage text").length === 2`)
+	}
+	require.Len(t, must(one.s.drafts.load(path[len("/piece/"):])).Piece.Areas, 2)
+	phone.quiet()
 }

@@ -183,11 +183,11 @@ async function go(url) {
   try {
     const answer = await fetch(url), html = await answer.text();
     if (mine !== going) return;
-    if (!answer.ok) throw new Error(answer.statusText);
+    if (!answer.ok) { location.assign(url); return; } // which says what is wrong
     say("");
     show(html, answer.url);
   } catch {
-    if (mine === going) location.assign(url); // the browser says what is wrong
+    if (mine === going) say("No connection. What you typed is kept.", "Try again", () => go(url));
   } finally { clearTimeout(late); }
 }
 

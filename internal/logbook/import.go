@@ -27,6 +27,7 @@ type Imported struct {
 	Second  int          // entries that put right what another entry here had put right before: they are kept, and do not stand
 	Refused []fault.Note // lines that make no sense
 	Photos  []string     // hashes of photos that are named and not there
+	Brought int          // photos that came with a bundle; see TakeBundle
 }
 
 // Import takes in what Export has written. Rows that are there already are left as they are. A piece whose name another

@@ -29,8 +29,7 @@ func (w *Writer) KeepPhoto(data []byte, facts PhotoFacts) (string, error) {
 	if len(data) == 0 {
 		return "", fault.In(wrong("logbook.empty-photo"), fault.Place{File: facts.Name})
 	}
-	sum := sha256.Sum256(data)
-	hash := hex.EncodeToString(sum[:])
+	hash := hashOfPhoto(data)
 	if err := w.log.store(hash, data); err != nil {
 		return "", err
 	}
@@ -52,7 +51,7 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 	if err != nil {
 		return nil, faultOf(l.path, err)
 	}
-	if sum := sha256.Sum256(data); hex.EncodeToString(sum[:]) != hash {
+	if hashOfPhoto(data) != hash {
 		return nil, faulty(l.path, "logbook.photo-changed", "photo", shortHash(hash), "file", path)
 	}
 	return data, nil
@@ -63,6 +62,11 @@ func (l *Log) PhotoFolder() string { return PhotosOf(l.path) }
 
 // PhotosOf is where the photos of a log lie.
 func PhotosOf(path string) string { return stem(path) + "-photos" }
+
+func hashOfPhoto(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
 
 func isHash(name string) bool {
 	return len(name) == 2*sha256.Size && strings.Trim(name, "0123456789abcdef") == ""

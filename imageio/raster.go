@@ -6,6 +6,7 @@ import (
 	"image/color"
 
 	"huewright/imageio/internal/container"
+	"huewright/imageio/internal/dng"
 	"huewright/imageio/internal/icc"
 	"huewright/imageio/internal/jpeg"
 )
@@ -31,6 +32,8 @@ type raster struct {
 	parts *jpeg.Picture
 	// smaller are the same picture at a half, a quarter and an eighth, where its file gives these for less than the whole.
 	smaller []*raster
+	// full is the code of a channel of a raw photo that the sensor could not hold; 0 for others.
+	full uint16
 }
 
 // codeAt gives the codes of a stored pixel, counted from the picture's own corner.
@@ -39,6 +42,9 @@ type codeAt func(x, y int) (r, g, b uint16)
 // nearClip is the code from which a channel counts as clipped: 250 of 255, since a JPEG's
 // rounding and a camera's shoulder keep burnt-out light a little below the end of the scale.
 func (r *raster) nearClip() uint16 {
+	if r.full > 0 {
+		return r.full
+	}
 	if r.bits == 16 {
 		return 250 * 257
 	}
@@ -62,6 +68,8 @@ func newRaster(img image.Image, rule *icc.YCCRule) (*raster, error) {
 			r.smaller = append(r.smaller, &raster{width: v.Width, height: v.Height, bits: 8})
 			r.smaller[shift-1].readView(v, rule)
 		}
+	case *dng.Picture:
+		r.readRaw(img)
 	case *image.NYCbCrA:
 		r.code = codeOfYCC(&img.YCbCr, rule)
 		if !img.Opaque() {

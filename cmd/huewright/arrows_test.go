@@ -35,7 +35,7 @@ var arrows = map[string][]string{
 	"colour":         {"internal/stat", "internal/parallel"},
 	"colour/spectra": {"colour", "internal/stat"},
 	"colour/sensor":  {"colour"},
-	"colour/camera":  {"colour", "internal/lm", "internal/parallel", "internal/stat"},
+	"colour/camera":  {"colour", "colour/sensor", "internal/lm", "internal/parallel", "internal/stat"},
 
 	"imageio/internal/bigendian":    {},
 	"imageio/internal/icc":          {"colour", "imageio/internal/bigendian"},
@@ -45,15 +45,18 @@ var arrows = map[string][]string{
 	"imageio/internal/dng": {
 		"colour", "colour/sensor", "imageio/internal/bigendian", "imageio/internal/losslessjpeg", "internal/parallel",
 	},
-	"imageio/internal/container": {"imageio/internal/bigendian", "imageio/internal/icc", "imageio/internal/jpeg", "imageio/internal/sandbox"},
-	"imageio": {"colour", "imageio/internal/container", "imageio/internal/icc", "imageio/internal/jpeg",
-		"internal/atomicfile", "internal/parallel"},
+	"imageio/internal/container": {
+		"colour/sensor", "imageio/internal/bigendian", "imageio/internal/dng", "imageio/internal/icc", "imageio/internal/jpeg",
+		"imageio/internal/sandbox",
+	},
+	"imageio": {"colour", "colour/sensor", "imageio/internal/container", "imageio/internal/dng", "imageio/internal/icc", "imageio/internal/jpeg",
+		"internal/atomicfile", "internal/parallel", "internal/stat"},
 	"imageio/internal/blob":    {"imageio", "internal/parallel"},
 	"imageio/internal/plane":   {"imageio", "internal/stat"},
-	"imageio/sample":           {"colour", "colour/camera", "imageio", "imageio/internal/plane", "internal/parallel", "internal/stat"},
+	"imageio/sample":           {"colour", "colour/camera", "colour/sensor", "imageio", "imageio/internal/plane", "internal/parallel", "internal/stat"},
 	"imageio/internal/lattice": {"imageio", "imageio/internal/blob", "imageio/internal/plane"},
 	"imageio/chart": {
-		"colour", "colour/camera", "imageio", "imageio/internal/blob", "imageio/internal/lattice", "imageio/internal/plane",
+		"colour", "colour/camera", "colour/sensor", "imageio", "imageio/internal/blob", "imageio/internal/lattice", "imageio/internal/plane",
 		"imageio/sample", "internal/parallel", "internal/stat",
 	},
 	"imageio/evenlight": {
@@ -76,8 +79,10 @@ var arrows = map[string][]string{
 	"blend/repair":   {"blend", "colour", "colour/spectra", "internal/stat"},
 	"blend/schedule": {"blend"},
 
-	"internal/terminal":      {"colour"},
-	"internal/bench":         {"blend", "colour", "colour/camera", "colour/spectra", "imageio", "imageio/slip", "internal/parallel"},
+	"internal/terminal": {"colour"},
+	"internal/bench": {
+		"blend", "colour", "colour/camera", "colour/sensor", "colour/spectra", "imageio", "imageio/slip", "internal/parallel", "internal/rawfile",
+	},
 	"internal/bench/figures": {"internal/figure"},
 	"internal/rival":         {"blend", "blend/learn", "colour"},
 	"internal/logbook":       {"blend", "blend/learn", "colour", "internal/atomicfile", "internal/spelling"},
@@ -85,7 +90,7 @@ var arrows = map[string][]string{
 		"blend", "blend/schedule", "colour", "colour/camera", "imageio", "imageio/evenlight", "imageio/region", "internal/spelling",
 	},
 	"internal/workshop": {
-		"blend", "blend/learn", "blend/plan", "blend/repair", "blend/schedule", "colour", "colour/camera", "colour/spectra",
+		"blend", "blend/learn", "blend/plan", "blend/repair", "blend/schedule", "colour", "colour/camera", "colour/sensor", "colour/spectra",
 		"imageio", "imageio/carry", "imageio/chart", "imageio/evenlight", "imageio/region", "imageio/render", "imageio/sample", "imageio/slip",
 		"imageio/surround", "internal/logbook", "internal/parallel", "internal/piece",
 	},

@@ -19,6 +19,10 @@ see [[tie]] in "huewright help piece-file".
 Light that is stronger on one side spoils colours, and no chart makes up for it. Tape three or more slips of the same
 paper round the piece to even it out.
 
+A raw photo holds what the sensor saw, before the camera made it look well. In the shade, with one slip of white paper
+beside the wood, its colours are truer than those of a JPEG. Save it as DNG, uncompressed or without losses. Many phones
+can, once you turn on raw photos in the camera's settings. Convert a camera's own kind of raw to DNG first.
+
 Wood shines along its grain. Stand where you see no glare. Then look from the other side: what changes is shine, not
 colour.`},
 		{"chart", "what a colour chart is for", `

@@ -6,11 +6,13 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
+	"huewright/colour/sensor"
 )
 
 // A Correction takes what one photo recorded to what was there. Any number of goroutines may
 // use it at once.
 type Correction struct {
+	light     sensor.Light // that a raw photo was taken in
 	params    cameraParams
 	residuals residualField
 	table     *cubeTable // of the two above; nil when they are cheap enough as they are
@@ -123,9 +125,11 @@ func (c *Correction) Covariance(a, b colour.Lab) [3][3]float64 {
 // or in the same. What a chart shows holds for its photo alone; where none is, that is what cameras do.
 func (c *Correction) misfit(a colour.Lab, other *Correction, b colour.Lab) (cov [3][3]float64) {
 	switch {
+	case c.light != other.light:
+		return cov
 	case len(c.leftOut) == 0 && len(other.leftOut) == 0:
 		first, second := c.saturationSlope(a), other.saturationSlope(b)
-		cov = learnedMisfit.covariance(a, b, first, second)
+		cov = priorOf(c.light).misfit.covariance(a, b, first, second)
 		if c.pins != nil {
 			c.pins.lessen(&cov, a, b, first, second)
 		}

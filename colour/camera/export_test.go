@@ -41,7 +41,7 @@ func RequireJointSlopes(t *testing.T, rng *rand.Rand, photos []PhotoView) {
 	t.Helper()
 	alone := make([]*Correction, len(photos))
 	for i := range photos {
-		alone[i] = fitSamples(photos[i].Known, &identity)
+		alone[i] = fitSamples(photos[i].Light, photos[i].Known, &identity)
 	}
 	f := newJointProblem(photos, alone)
 	at := f.start()

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"huewright/colour"
+	"huewright/colour/sensor"
 	"huewright/internal/fault"
 	"huewright/internal/lm"
 	"huewright/internal/parallel"
@@ -13,14 +14,23 @@ import (
 // others must still be fitted as a chart.
 const leastForLeaveOneOut = leastOfChart + 1
 
-// Fit finds the correction that takes the samples to what they should be: one fit for
+// Fit is [FitAs] of a picture that a camera rendered.
+func Fit(samples []Sample) (*Correction, Report, error) { return FitAs(sensor.Rendered, samples) }
+
+// FitAs finds the correction that takes the samples to what they should be: one fit for
 // a chart, a few neutrals, a single grey card, or nothing at all, as the priors hold
 // whatever the samples leave open. A sample that is not finite is an error.
-func Fit(samples []Sample) (*Correction, Report, error) {
+//
+// The light is that of a raw photo, whose samples were read by its file's matrices and balanced for the white it shows; of any other it
+// is [sensor.Rendered].
+func FitAs(light sensor.Light, samples []Sample) (*Correction, Report, error) {
 	var used, doubted []Sample
 	for _, s := range samples {
 		if !s.Want.IsFinite() || !isFinite(s.Camera) {
 			return nil, Report{}, fault.New(fault.Photo, "colour.no-number", "name", s.Name)
+		}
+		if light != sensor.Rendered && len(samples) < leastOfChart && s.SD == 0 {
+			s.SD = rawSD
 		}
 		switch {
 		case !s.Skip.Empty():
@@ -30,9 +40,9 @@ func Fit(samples []Sample) (*Correction, Report, error) {
 			used = append(used, s)
 		}
 	}
-	c := fitSamples(used, &identity)
+	c := fitSamples(light, used, &identity)
 	if len(used) >= leastForLeaveOneOut {
-		c.leftOut = leaveOneOut(used, &c.params)
+		c.leftOut = leaveOneOut(light, used, &c.params)
 		for i := range doubted {
 			c.leftOut = append(c.leftOut, c.errorAt(&doubted[i]))
 		}
@@ -41,30 +51,30 @@ func Fit(samples []Sample) (*Correction, Report, error) {
 	return c, newReport(c, samples), nil
 }
 
-func fitSamples(used []Sample, start *cameraParams) *Correction {
+func fitSamples(light sensor.Light, used []Sample, start *cameraParams) *Correction {
 	if len(used) == 0 {
-		return &Correction{params: identity, posterior: nothingPrior.covariance()}
+		return &Correction{light: light, params: identity, posterior: priorOf(light).nothing.covariance()}
 	}
-	c, fit := mostProbable(used, start)
+	c, fit := mostProbable(light, used, start)
 	c.posterior = inverseOf(fit.Curvature)
 	return c
 }
 
 // mostProbable is the fit to samples, of which there is one or more, without its posterior.
-func mostProbable(used []Sample, start *cameraParams) (*Correction, lm.Result) {
-	fit := solve(used, start)
-	c := &Correction{params: cameraParams(fit.X), known: len(used), samples: used}
+func mostProbable(light sensor.Light, used []Sample, start *cameraParams) (*Correction, lm.Result) {
+	fit := solve(light, used, start)
+	c := &Correction{light: light, params: cameraParams(fit.X), known: len(used), samples: used}
 	c.residuals = residualsOf(&c.params, used)
 	return c, fit
 }
 
 // leaveOneOut predicts every sample from all the others. Each fit starts from the fit to
 // all, which is only a faster way to the same minimum; nothing else of the sample is used.
-func leaveOneOut(samples []Sample, start *cameraParams) []leftOutError {
+func leaveOneOut(light sensor.Light, samples []Sample, start *cameraParams) []leftOutError {
 	left := make([]leftOutError, len(samples))
 	_ = parallel.For(context.Background(), len(samples), func(i int) {
 		others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
-		c, _ := mostProbable(others, start)
+		c, _ := mostProbable(light, others, start)
 		left[i] = c.errorAt(&samples[i])
 	})
 	return left
@@ -85,7 +95,7 @@ func FitError(samples []Sample) float64 {
 // Misfits fits the model to the samples that may be used, as [FitError] does, and returns for
 // every sample, also those to be skipped, how far in ΔE00 it lies from the prediction.
 func Misfits(samples []Sample) []float64 {
-	p := (*cameraParams)(solve(notSkipped(samples), &identity).X)
+	p := (*cameraParams)(solve(sensor.Rendered, notSkipped(samples), &identity).X)
 	misfits := make([]float64, len(samples))
 	for i, s := range samples {
 		misfits[i] = colour.DeltaE2000(s.Want, p.xyz(s.Camera, s.At).Lab())

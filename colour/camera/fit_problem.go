@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"huewright/colour/sensor"
 	"huewright/internal/lm"
 )
 
@@ -24,8 +25,8 @@ type fitProblem struct {
 const fitSteps = 25
 
 // solve fits the model to the samples from the given start.
-func solve(samples []Sample, start *cameraParams) lm.Result {
-	return solveUnder(priorFor(len(samples)), samples, start)
+func solve(light sensor.Light, samples []Sample, start *cameraParams) lm.Result {
+	return solveUnder(priorOf(light).of(len(samples)), samples, start)
 }
 
 // solveUnder is solve under a given prior.

@@ -45,7 +45,7 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		c, _, err := Fit(photos[i].Known)
+		c, _, err := FitAs(photos[i].Light, photos[i].Known)
 		if err != nil {
 			return nil, fault.In(err, fault.Place{File: photos[i].Name})
 		}
@@ -60,7 +60,7 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 	j.covariance = inverseOf(best.Curvature)
 	for i := range photos {
 		own := j.covariance.SliceSym(i*nCamera, (i+1)*nCamera).(*mat.SymDense)
-		j.camera = append(j.camera, photos[i].Camera)
+		j.camera = append(j.camera, photos[i].cameraName())
 		j.corrections = append(j.corrections, problem.correction(i, best.X, alone[i], own))
 	}
 	j.ties = problem.reports(best.X)

@@ -1,9 +1,11 @@
 package camera
 
 import (
+	"fmt"
 	"slices"
 
 	"huewright/colour"
+	"huewright/colour/sensor"
 	"huewright/internal/fault"
 )
 
@@ -15,11 +17,16 @@ type PhotoView struct {
 	// what it does to colours, but for a little; gains are each photo's own. Equal names are
 	// one camera, so photos that do not say are taken to be by one.
 	Camera string
+	// Light is that of a raw photo; see [FitAs]. What cameras do is told of each kind of light apart.
+	Light sensor.Light
 	// Known are a chart's patches, cards, paper of known lightness. What has the same Name
 	// and Want in two photos is taken to be one surface, off in both by the same.
 	Known []Sample
 	Ties  []TiePoint
 }
+
+// cameraName tells cameras apart, and for raw photos the lights that they were taken in: their matrices are each light's own.
+func (p *PhotoView) cameraName() string { return fmt.Sprint(p.Camera, " ", int(p.Light)) }
 
 // A TiePoint is something unchanged, of no known colour, as one photo shows it: a slip of
 // paper, an untouched spot of wood, a handle.

@@ -21,16 +21,15 @@ type jointProblem struct {
 
 	atCameras, atTies, atShared int // where each begins among the parameters
 	residuals, parameters       int
-
-	perPhoto cameraPrior
 }
 
 type jointPhoto struct {
-	camera  int
-	start   cameraParams
-	gains   cameraPrior // gain and exposure only
-	samples []jointSample
-	ties    []tieObservation
+	camera   int
+	start    cameraParams
+	gains    cameraPrior // gain and exposure only
+	perPhoto *cameraPrior
+	samples  []jointSample
+	ties     []tieObservation
 }
 
 type jointSample struct {
@@ -59,24 +58,25 @@ const perPhotoShare = 0.6
 const photoPriorTerms = nCamera + 1 + 3
 
 func newJointProblem(photos []PhotoView, alone []*Correction) *jointProblem {
-	f := &jointProblem{photos: make([]jointPhoto, len(photos)), perPhoto: perPhotoPrior}
+	f := &jointProblem{photos: make([]jointPhoto, len(photos))}
 	cameras := map[string]int{}
 	for i := range photos {
 		p := &f.photos[i]
-		name := photos[i].Camera
+		name, prior := photos[i].cameraName(), priorOf(photos[i].Light)
 		if _, known := cameras[name]; !known {
 			cameras[name] = len(f.cameras)
-			f.cameras = append(f.cameras, tieOnlyPrior)
+			f.cameras = append(f.cameras, *prior.tieOnly)
 		}
 		p.camera = cameras[name]
 		p.start = alone[i].params
-		p.gains = nothingPrior
+		p.gains = *prior.nothing
+		p.perPhoto = prior.perPhoto
 		if alone[i].known > 0 {
-			p.gains = cameraPrior{gain: cardPrior.gain}
-			f.cameras[p.camera].tones = cardPrior.tones
+			p.gains = cameraPrior{gain: prior.card.gain}
+			f.cameras[p.camera].tones = prior.card.tones
 		}
 		if alone[i].known >= leastOfChart {
-			f.cameras[p.camera] = chartPrior
+			f.cameras[p.camera] = *prior.chart
 		}
 	}
 	f.gatherSamples(photos)
@@ -176,7 +176,7 @@ func (f *jointProblem) photoParams(params []float64, photo int) *cameraParams {
 
 // correction is that of a photo in the solution. The left-out errors of its chart stay those of the photo alone.
 func (f *jointProblem) correction(photo int, params []float64, alone *Correction, posterior *mat.SymDense) *Correction {
-	c := &Correction{known: alone.known + len(f.photos[photo].ties), leftOut: alone.leftOut, posterior: posterior}
+	c := &Correction{light: alone.light, known: alone.known + len(f.photos[photo].ties), leftOut: alone.leftOut, posterior: posterior}
 	c.params = *f.photoParams(params, photo)
 	for _, s := range f.photos[photo].samples {
 		c.samples = append(c.samples, s.Sample)

@@ -72,7 +72,7 @@ func (f *jointProblem) addPhotoPrior(w *rows, params []float64, photo int) {
 		w.slope(at+i, one*2/3)
 		w.slope(camera+atBend, -steep*off)
 	}
-	own := f.perPhoto.deviations()
+	own := f.photos[photo].perPhoto.deviations()
 	for k := atBend; k < nCamera; k++ {
 		scale := 1 / own[k]
 		if k < atField {

@@ -13,6 +13,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
+	"huewright/colour/sensor"
 	"huewright/internal/fixture"
 )
 
@@ -183,7 +184,7 @@ func (k *known) without(p *chartPhoto) (*Correction, []left) {
 		}
 		cards = append(cards, card)
 	}
-	c := fitSamples(cards, &identity)
+	c := fitSamples(sensor.Rendered, cards, &identity)
 	var all []left
 	for i, s := range p.patches {
 		if !s.Skip.Empty() || slices.Contains(k.patches, i) {

@@ -11,6 +11,7 @@ import (
 //
 // Source of the method: Rasmussen, Williams (2006), Gaussian Processes for Machine Learning, chapter 2.
 type pins struct {
+	misfit     *cameraMisfit
 	at         []colour.Lab
 	saturation [][3]float64
 	known      *mat.SymDense // inverse covariance of the misfits at the pins and of what a patch is off by
@@ -21,7 +22,7 @@ func newPins(c *Correction, at []colour.Lab) *pins {
 	if len(at) == 0 {
 		return nil
 	}
-	p := &pins{at: at}
+	p := &pins{at: at, misfit: priorOf(c.light).misfit}
 	for _, l := range at {
 		p.saturation = append(p.saturation, c.saturationSlope(l))
 	}
@@ -44,7 +45,7 @@ func newPins(c *Correction, at []colour.Lab) *pins {
 func (p *pins) covariance(l colour.Lab, saturation [3]float64) *mat.Dense {
 	cov := mat.NewDense(3, 3*len(p.at), nil)
 	for k, at := range p.at {
-		for i, row := range learnedMisfit.covariance(l, at, saturation, p.saturation[k]) {
+		for i, row := range p.misfit.covariance(l, at, saturation, p.saturation[k]) {
 			for m, v := range row {
 				cov.Set(i, 3*k+m, v)
 			}
@@ -71,16 +72,16 @@ func (j *Joint) pin(photos []PhotoView, fitted []colour.Lab) {
 	for i, c := range j.corrections {
 		if hasChart(i) {
 			for _, s := range c.samples {
-				byCamera[photos[i].Camera] = append(byCamera[photos[i].Camera], s.Want)
+				byCamera[photos[i].cameraName()] = append(byCamera[photos[i].cameraName()], s.Want)
 			}
 		}
 	}
 	for t, tie := range j.ties {
 		shown, charted := map[string]bool{}, map[string]bool{}
 		for _, photo := range tie.Photos {
-			shown[photos[photo].Camera] = true
+			shown[photos[photo].cameraName()] = true
 			if hasChart(photo) {
-				charted[photos[photo].Camera] = true
+				charted[photos[photo].cameraName()] = true
 			}
 		}
 		for name := range shown {
@@ -91,7 +92,7 @@ func (j *Joint) pin(photos []PhotoView, fitted []colour.Lab) {
 	}
 	pinned := map[string]*pins{}
 	for i, c := range j.corrections {
-		name := photos[i].Camera
+		name := photos[i].cameraName()
 		if hasChart(i) {
 			continue
 		}

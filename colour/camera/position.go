@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+
+	"huewright/colour/sensor"
 )
 
 // By position residuals are held against a fit that is surer of itself than the one that corrects: this share of the deviations of
@@ -32,7 +34,7 @@ func newPositionTest(all []Sample) (*positionTest, bool) {
 	if n < leastOfChart {
 		return nil, false
 	}
-	p := (*cameraParams)(solve(t.samples, &identity).X)
+	p := (*cameraParams)(solve(sensor.Rendered, t.samples, &identity).X)
 	moved := mat.NewVecDense(nCamera, nil)
 	for k := range p {
 		moved.SetVec(k, p[k]-identity[k])
@@ -60,7 +62,7 @@ func newPositionTest(all []Sample) (*positionTest, bool) {
 // covariance is that of the residuals.
 func (t *positionTest) covariance(j *mat.Dense, alike *residualField) *mat.SymDense {
 	var byModel mat.Dense
-	byModel.Product(j, inverseOf(priorFor(len(t.samples)).precision()), j.T())
+	byModel.Product(j, inverseOf(priorOf(sensor.Rendered).of(len(t.samples)).precision()), j.T())
 	n := len(t.samples)
 	cov := mat.NewSymDense(3*n, nil)
 	for i := range 3 * n {

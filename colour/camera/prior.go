@@ -43,13 +43,6 @@ var tieOnlyPrior = func() cameraPrior {
 	return p
 }()
 
-func priorFor(samples int) *cameraPrior {
-	if samples < leastOfChart {
-		return &cardPrior
-	}
-	return &chartPrior
-}
-
 // greySD is the standard deviation of the sum of each row of B. Gains and the sum of a row do the same to
 // a grey, so without it a lone grey card would turn part of a colour cast into a change of colours.
 const greySD = 0.02

@@ -1,6 +1,7 @@
 package camera
 
 import (
+	"cmp"
 	"math"
 
 	"huewright/colour"
@@ -12,6 +13,7 @@ type Sample struct {
 	Name   string
 	Camera colour.LinearRGB // averaged in linear light
 	Want   colour.Lab
+	SD     float64    // of its own deviation from Want, in each of L*, a*, b* of a grey; default 1.5, and 0.5 of a card or paper in a raw photo
 	At     Position   // on the chart; zero for anything that is not part of one
 	Skip   fault.Note // why it must not be used; empty means use it
 	Doubt  fault.Note // why it takes no part in the fit though its error counts; empty means it does
@@ -24,8 +26,12 @@ const leastOfChart = 12
 // models: print tolerance, fading, gloss.
 const residualSD = 1.5
 
+// rawSD is the same for a card or paper in a raw photo, which no camera rendered. Our own choice: papers differ by more in b*, but wood
+// hardly changes as fast as they do, and with more the stated radius held in all cases of TestRawSensors.
+const rawSD = 0.5
+
 // weight is one over the standard deviation of the sample's error.
-func (s *Sample) weight() float64 { return 1 / (residualSD * discount(s.Want)) }
+func (s *Sample) weight() float64 { return 1 / (cmp.Or(s.SD, residualSD) * discount(s.Want)) }
 
 // discount is how many times further off a colour may be than a grey: more in strong colours, where a step of Lab
 // is less to the eye and a phone is least to be trusted.

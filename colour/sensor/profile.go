@@ -139,7 +139,8 @@ func (p *Profile) ToXYZ(n Neutral) colour.Matrix {
 	// What is left of the neutral's own error is taken off, so that it becomes exactly white.
 	got := m.Apply(colour.XYZ{X: n[0], Y: n[1], Z: n[2]})
 	want := colour.WhiteD65
-	return diagonal([3]float64{want.X / got.X, want.Y / got.Y, want.Z / got.Z}).Mul(m)
+	exact := diagonal([3]float64{want.X / got.X, want.Y / got.Y, want.Z / got.Z})
+	return tendencyAt(kelvin).Mul(exact).Mul(m)
 }
 
 // OfWhite is what a neutral surface looks like to the sensor in light of chromaticity x, y, its largest channel 1.

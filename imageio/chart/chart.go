@@ -16,7 +16,9 @@ package chart
 import (
 	"context"
 
+	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/colour/sensor"
 	"huewright/imageio"
 	"huewright/imageio/internal/plane"
 	"huewright/internal/fault"
@@ -41,6 +43,17 @@ type Chart struct {
 	Samples  []camera.Sample // patch by patch, from the dark brown to the black
 	Warnings []fault.Note
 	change   [chartPatches]float64 // of luminance over each patch, as a share
+	light    sensor.Light          // of a raw photo
+}
+
+// White is the lightest grey patch that the fit uses, as recorded and as it is.
+func (c *Chart) White() (seen colour.LinearRGB, is colour.Lab) {
+	for _, s := range c.Samples[firstGrey:] {
+		if s.Skip.Empty() && s.Doubt.Empty() {
+			return s.Camera, s.Want
+		}
+	}
+	return c.Samples[firstGrey].Camera, c.Samples[firstGrey].Want
 }
 
 const (
@@ -63,7 +76,9 @@ func readPatches(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point
 	}); err != nil {
 		return nil, err
 	}
-	return chartOf(cores, opt), nil
+	chart := chartOf(cores, opt)
+	chart.light = p.Light()
+	return chart, nil
 }
 
 // chartOf pairs 24 cores with the published values and marks those that cannot be used: near-clipped ones are

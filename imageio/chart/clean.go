@@ -31,7 +31,7 @@ const (
 // fitClean fits the correction to a chart, leaves out the patch that the others predict worst, if it is far off,
 // and fits again. The chart's warnings list what was left out, and why.
 func (c *Chart) fitClean() (*camera.Correction, camera.Report, error) {
-	correction, report, err := camera.Fit(c.Samples)
+	correction, report, err := camera.FitAs(c.light, c.Samples)
 	for range mostPatchesOff {
 		if err != nil {
 			return nil, report, err
@@ -41,7 +41,7 @@ func (c *Chart) fitClean() (*camera.Correction, camera.Report, error) {
 			break
 		}
 		c.Samples[i].Doubt = fault.Say("patch.off", "delta", off)
-		correction, report, err = camera.Fit(c.Samples)
+		correction, report, err = camera.FitAs(c.light, c.Samples)
 	}
 	if err == nil {
 		c.sayLeftOut(report)

@@ -20,7 +20,7 @@ func (c *Chart) evenOut() {
 	if !ok {
 		return
 	}
-	even := Chart{Samples: lights.Relit(c.Samples), change: c.change}
+	even := Chart{Samples: lights.Relit(c.Samples), change: c.change, light: c.light}
 	if even.leftOut() > explainsBetter*c.leftOut() {
 		return
 	}
@@ -30,7 +30,7 @@ func (c *Chart) evenOut() {
 
 // leftOut is the mean error of the patches when each is left out of the fit, bad ones out of all.
 func (c *Chart) leftOut() float64 {
-	alone := Chart{Samples: slices.Clone(c.Samples), change: c.change}
+	alone := Chart{Samples: slices.Clone(c.Samples), change: c.change, light: c.light}
 	_, report, err := alone.fitClean()
 	if err != nil {
 		return math.Inf(1)

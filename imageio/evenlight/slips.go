@@ -1,6 +1,7 @@
 package evenlight
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -218,7 +219,7 @@ func FitSlips(p *imageio.Photo, slips []SeenSlip) (*camera.Correction, camera.Re
 	var light *SlipLight
 	for range 3 {
 		samples := slipSamples(slips, light)
-		correction, report, err := camera.Fit(samples)
+		correction, report, err := camera.FitAs(p.Light(), samples)
 		if err != nil {
 			return nil, report, nil, fault.In(fault.New(fault.Photo, "neutral.no-fit").Because(err), fault.Place{File: p.Path})
 		}
@@ -227,8 +228,16 @@ func FitSlips(p *imageio.Photo, slips []SeenSlip) (*camera.Correction, camera.Re
 			return correction, report, light, nil
 		}
 	}
-	correction, report, err := camera.Fit(slipSamples(slips, light))
+	correction, report, err := camera.FitAs(p.Light(), slipSamples(slips, light))
 	return correction, report, light, err
+}
+
+// White is what slips show of the light: the mean of the lightest sheet as recorded, and the colour that it is taken to have. There must
+// be a slip.
+func White(slips []SeenSlip) (seen colour.LinearRGB, is colour.Lab) {
+	samples := slipSamples(slips, nil)
+	lightest := slices.MaxFunc(samples, func(a, b camera.Sample) int { return cmp.Compare(a.Want.L, b.Want.L) })
+	return lightest.Camera, lightest.Want
 }
 
 // slipSamples makes one sample of each lightness: its slips' mean as recorded, and what that

@@ -3,10 +3,10 @@ package sample
 import (
 	"context"
 	"math"
-	"sync"
 
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/colour/sensor"
 	"huewright/imageio"
 	"huewright/internal/fault"
 	"huewright/internal/parallel"
@@ -36,19 +36,20 @@ const defaultMaxPixels = 40_000
 // Photo when too little can be measured inside it.
 func Read(ctx context.Context, p *imageio.Photo, o imageio.Outline, correction *camera.Correction, opt Options) (colour.Reading, error) {
 	if correction == nil {
-		correction = NoReference()
+		correction = NoReference(p.Light())
 	}
 	return readBy(ctx, p, o, correction, opt)
 }
 
-// NoReference is the correction of a photo without any reference: as the camera recorded it, with a wide ±.
-var NoReference = sync.OnceValue(func() *camera.Correction {
-	correction, _, err := camera.Fit(nil)
+// NoReference is the correction of a photo without any reference: as the camera recorded it, with a wide ±. The light is that of a raw
+// photo; see [camera.FitAs].
+func NoReference(light sensor.Light) *camera.Correction {
+	correction, _, err := camera.FitAs(light, nil)
 	if err != nil {
 		panic(err) // it is for samples that are not colours
 	}
 	return correction
-})
+}
 
 // A corrector is what a reading needs of a correction.
 type corrector interface {

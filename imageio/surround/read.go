@@ -47,7 +47,7 @@ func Read(
 		}
 	}
 	if correction == nil {
-		correction = sample.NoReference()
+		correction = sample.NoReference(p.Light())
 	}
 	n := imageio.CountPixels(repair.Spans(p.Width, p.Height))
 	if n < sample.LeastPixels {

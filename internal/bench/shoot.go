@@ -15,6 +15,7 @@ import (
 // A Shot is a photo of a scene and the truth about it.
 type Shot struct {
 	JPEG          []byte
+	Raw           []byte // the file of a shot that was taken raw; else nil
 	Width, Height int
 	Corners       [4]imageio.Point // of the chart's patch field, in the order ReadChart takes them
 	Areas         []Area           // those that are wholly in the picture
@@ -53,7 +54,7 @@ func (s *Scene) ShootContext(ctx context.Context, v View, c Camera) (*Shot, erro
 	for _, w := range s.wholes {
 		shot.Wholes[w.name] = append(shot.Wholes[w.name], v.outline(w.shape, 100))
 	}
-	film, err := s.expose(ctx, v, &c)
+	film, err := s.expose(ctx, v, &c, newSensor(&c))
 	if err != nil {
 		return nil, err
 	}
@@ -73,8 +74,7 @@ type film struct {
 	light      []float32
 }
 
-func (s *Scene) expose(ctx context.Context, v View, c *Camera) (*film, error) {
-	sees := newSensor(c)
+func (s *Scene) expose(ctx context.Context, v View, c *Camera, sees *sensor) (*film, error) {
 	colours := map[*palette]*[levels]rgb{}
 	for _, f := range s.surfaces {
 		if colours[f.palette] == nil {

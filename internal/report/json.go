@@ -50,10 +50,11 @@ func nonNil(s []string) []string {
 type calibrationJSON struct {
 	Verdict   verdictJSON `json:"verdict"`
 	Reference string      `json:"reference"`
-	Corners   *[4][2]num  `json:"corners"`     // of the chart's patch field; null without a chart
-	Found     bool        `json:"found"`       // the corners were found in the photo, not given
-	FitDE     *num        `json:"fit_delta_e"` // null without a reference
-	LOODE     *num        `json:"loo_delta_e"` // null without a chart
+	White     string      `json:"white,omitempty"` // what a raw photo is balanced by
+	Corners   *[4][2]num  `json:"corners"`         // of the chart's patch field; null without a chart
+	Found     bool        `json:"found"`           // the corners were found in the photo, not given
+	FitDE     *num        `json:"fit_delta_e"`     // null without a reference
+	LOODE     *num        `json:"loo_delta_e"`     // null without a chart
 	LOOP95    *num        `json:"loo_p95"`
 	Patches   []patchJSON `json:"patches"`
 	Light     *lightJSON  `json:"light"`           // null when nothing tells of it
@@ -111,7 +112,7 @@ type patchJSON struct {
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
 	j := calibrationJSON{
-		Verdict: verdictOf(c.Verdict(), &c), Reference: c.Reference, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light),
+		Verdict: verdictOf(c.Verdict(), &c), Reference: c.Reference, White: c.White, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light),
 		Warnings: warningsOf(c.Warnings),
 	}
 	for _, d := range c.Slips {

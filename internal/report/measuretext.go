@@ -17,6 +17,9 @@ const paperFrom = 80.0
 
 // reference says what a photo's colours stand on.
 func (s Style) reference(c *workshop.Calibration) string {
+	if c.White != "" && c.Reference != "chart" {
+		return s.rawWhite(c)
+	}
 	switch c.Reference {
 	case "chart":
 		how := "badly"
@@ -46,6 +49,18 @@ func (s Style) reference(c *workshop.Calibration) string {
 	return s.say("measure.none")
 }
 
+// rawWhite says what the white of a raw photo was told by; "" of other photos.
+func (s Style) rawWhite(c *workshop.Calibration) string {
+	by := c.White
+	switch {
+	case by == "":
+		return ""
+	case by == "neutral", by == "grey" && c.Card >= paperFrom:
+		by = "paper"
+	}
+	return s.say("measure.raw", "by", by)
+}
+
 // light says how even the light on a photo was.
 func (s Style) light(l *workshop.LightReport) string {
 	if l == nil || !s.Full && l.Left < unevenLeft {
@@ -61,7 +76,7 @@ func (s Style) light(l *workshop.LightReport) string {
 func (s Style) verdict(v workshop.Verdict, c *workshop.Calibration) string {
 	line := s.say("verdict.line", "answer", v.Answer, "why", v.Why)
 	if v.Why.Code == "verdict.relative" {
-		return line
+		return sentences(line, s.rawWhite(c))
 	}
 	return sentences(line, s.reference(c))
 }

@@ -19,6 +19,7 @@ import (
 // A Calibration says by what a photo's colours were corrected, and how well.
 type Calibration struct {
 	Reference string                // chart, grey, neutral or none
+	White     string                // what a raw photo is balanced by: chart, grey, neutral, slips or as-shot; else ""
 	Relative  bool                  // colours hold only beside one another: no reference, nor a tie to a photo that has one
 	Corners   *[4]imageio.Point     // of the chart's patch field; nil without one
 	Found     bool                  // the corners were found, not given
@@ -62,7 +63,7 @@ func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref pi
 			return nil, cal, err
 		}
 		cal.Card = card.Want.L
-		correction, cal.Report, err = camera.Fit([]camera.Sample{card})
+		correction, cal.Report, err = camera.FitAs(photo.Light(), []camera.Sample{card})
 	case "neutral":
 		slips, _ := ref.Slips()
 		var seen []evenlight.SeenSlip
@@ -76,7 +77,7 @@ func fitReference(ctx context.Context, files Files, photo *imageio.Photo, ref pi
 	default:
 		cal.Relative = true
 		cal.Warnings = []fault.Note{fault.Say(relativeOnly)}
-		correction, cal.Report, err = camera.Fit(nil)
+		correction, cal.Report, err = camera.FitAs(photo.Light(), nil)
 	}
 	return correction, cal, err
 }

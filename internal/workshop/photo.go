@@ -40,14 +40,19 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	if err != nil {
 		return nil, err
 	}
-	correction, calibration, err := fitReference(ctx, files, photo, ref)
-	if err != nil {
-		return nil, err
-	}
 	slips, err := slipsIn(ctx, files, path, photo)
 	if err != nil {
 		return nil, err
 	}
+	photo, white, err := balanceRaw(ctx, files, photo, ref, slips)
+	if err != nil {
+		return nil, err
+	}
+	correction, calibration, err := fitReference(ctx, files, photo, ref)
+	if err != nil {
+		return nil, err
+	}
+	calibration.White = white
 	s := &calibratedPhoto{name: path, photo: photo, correction: correction, scale: scaleOf(ref), slips: slip.Once(slips)}
 	if s.scale == nil {
 		s.scale = scaleBySlips(slips)
@@ -72,7 +77,7 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 		warnings = append(warnings, light.warnings...)
 	}
 	calibration.Found, calibration.Facts = found, photo.Facts
-	calibration.Warnings = append(warnings, photo.Warnings...)
+	calibration.Warnings = slices.Concat(warnings, photo.Warnings, sayLight(photo))
 	s.calibration = calibration
 	return s, nil
 }

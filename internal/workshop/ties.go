@@ -35,7 +35,7 @@ func viewsOf(ctx context.Context, photos []*calibratedPhoto, ties []piece.Tie) (
 	at := map[string]int{}
 	for i, s := range photos {
 		facts := s.photo.Facts
-		views[i] = camera.PhotoView{Name: s.name, Camera: facts.Make + " " + facts.Model, Known: s.correction.Samples()}
+		views[i] = camera.PhotoView{Name: s.name, Camera: facts.Make + " " + facts.Model, Light: s.photo.Light(), Known: s.correction.Samples()}
 		at[s.name] = i
 	}
 	for _, tie := range ties {

@@ -34,6 +34,12 @@ var twice = sync.OnceValue(func() (shots [2]*bench.Shot) {
 // in the other. extra goes under the photos, area under the frame.
 func across(t *testing.T, extra, area string) *workshop.PlanResult {
 	t.Helper()
+	return acrossFiles(t, [2][]byte{twice()[0].JPEG, twice()[1].JPEG}, extra, area)
+}
+
+// acrossFiles is across, of other files of the same two views.
+func acrossFiles(t *testing.T, photos [2][]byte, extra, area string) *workshop.PlanResult {
+	t.Helper()
 	of := func(photo int, name string) string { return twice()[photo].Area(name).Outline.String() }
 	text := fmt.Sprintf(`name = "cabinet"
 [target]
@@ -66,7 +72,7 @@ ground = { photo = "front", outline = %q }
 result = { photo = "bench", outline = %q }
 `, of(1, bench.Target), extra, of(0, bench.Frame), area, of(1, bench.Frame), of(1, bench.Chip), of(0, bench.FrameBare), of(1,
 		bench.FrameTested))
-	files := inMemory{"front.jpg": string(twice()[0].JPEG), "bench.jpg": string(twice()[1].JPEG), "cabinet.toml": text}
+	files := inMemory{"front.jpg": string(photos[0]), "bench.jpg": string(photos[1]), "cabinet.toml": text}
 	piece, err := workshop.ReadPiece(files, "cabinet.toml")
 	require.NoError(t, err)
 	result, err := workshop.Plan(t.Context(), files, workshop.PlanRequest{Piece: *piece})

@@ -128,6 +128,8 @@ func readEnvelope(format Format, data []byte) (*Picture, *fault.Fault) {
 		wrong = readWebP(data, p)
 	case formatHEIC, formatAVIF:
 		return p, readHEIF(data, p)
+	case formatDNG:
+		return p, readRaw(data, p)
 	}
 	if wrong != nil {
 		return nil, wrong
@@ -186,9 +188,12 @@ func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) 
 	defer stop()
 	limited := limitedContext{timed, ctx}
 	var err error
-	if inSandbox {
+	switch {
+	case p.raw != nil:
+		p.Image, err = decodeRaw(limited, p.raw)
+	case inSandbox:
 		p.Image, err = decodeInSandbox(limited, p.Format, data, p.sandboxMemory(data, limits))
-	} else {
+	default:
 		p.Image, err = interruptibly(limited, func() (image.Image, error) { return decodePixels(limited, p.Format, data) })
 	}
 	if _, inParts := p.Image.(*jpeg.Picture); p.memory > muchMemory && !inParts {

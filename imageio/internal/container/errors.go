@@ -33,6 +33,9 @@ func undecoded(format Format, err error) *fault.Fault {
 	var inJPEG jpeg.UnsupportedError
 	var inPNG png.UnsupportedError
 	var inTIFF tiff.UnsupportedError
+	if format == formatDNG {
+		return unread(err)
+	}
 	switch {
 	case errors.Is(err, errNoDecoder):
 		return fault.New(fault.Photo, "photo.no-decoder", "format", string(format)).Because(err)

@@ -10,6 +10,7 @@ const (
 	formatWebP Format = "WebP"
 	formatHEIC Format = "HEIC"
 	formatAVIF Format = "AVIF"
+	formatDNG  Format = "DNG"
 )
 
 // pixelsInByte is more pixels than a byte of a file can hold, whatever they show, so that a
@@ -22,6 +23,8 @@ func (f Format) pixelsInByte() int64 {
 		return 8 * 64
 	case formatPNG:
 		return 8 * 1032
+	case formatDNG:
+		return 8 // a bit for each sample, at least
 	case formatTIFF:
 		return 8 * 3838
 	}

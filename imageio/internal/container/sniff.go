@@ -26,7 +26,10 @@ func sniff(data []byte) (Format, *fault.Fault) {
 	case has(4, "ftyp"):
 		return sniffBrands(data)
 	}
-	if isRaw(data) {
+	switch raw, open := isRaw(data); {
+	case open:
+		return formatDNG, nil
+	case raw:
 		return "", fault.New(fault.Photo, "photo.raw")
 	}
 	switch {
@@ -97,30 +100,30 @@ func looksLikeText(data []byte) bool {
 	return true
 }
 
-// isRaw tells camera raw files from other ones, by structure. Many are built like a TIFF
+// isRaw tells camera raw files from other ones, by structure, and those in the open format from makers' own. Many are built like a TIFF
 // and open as one, but what opens is a thumbnail.
-func isRaw(data []byte) bool {
+func isRaw(data []byte) (raw, open bool) {
 	if len(data) < 16 {
-		return false
+		return false, false
 	}
 	switch string(data[:4]) {
 	case "IIRO", "IIRS", "MMOR", "IIU\x00":
-		return true // TIFF with numbers of their own in place of 42
+		return true, false // TIFF with numbers of their own in place of 42
 	case "II*\x00", "MM\x00*":
 	default:
-		return string(data[8:15]) == "CCD-RAW"
+		return string(data[8:15]) == "CCD-RAW", false
 	}
 	if string(data[8:10]) == "CR" {
-		return true // a second signature behind the header, where plain TIFF has data
+		return true, false // a second signature behind the header, where plain TIFF has data
 	}
 	dirs, _ := tiffDirs(data)
 	for _, dir := range dirs {
 		if _, found := dir[tagDNGVersion]; found {
-			return true
+			return true, true
 		}
 		if p := dir.first(tagPhotometric, 0); p == photometricCFA || p == photometricRaw {
-			return true
+			raw = true
 		}
 	}
-	return false
+	return raw, false
 }

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/tiff"
 
+	"huewright/internal/figure"
 	"huewright/internal/rawfile"
 )
 
@@ -179,7 +180,9 @@ func TestStoredSamplesAreThoseOfOthers(t *testing.T) {
 	if len(compared) == 0 {
 		t.Skip("neither dcraw nor LibRaw's unprocessed_raw is here (Debian dcraw, libraw-bin)")
 	}
-	t.Log(compared)
+	for name, files := range compared {
+		figure.Report(t, "raw samples/"+name, "%d", files)
+	}
 }
 
 func requireSame(t *testing.T, name string, r *Raw, stored []uint16, others image.Image, area rect) {

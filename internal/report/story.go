@@ -12,7 +12,32 @@ import (
 
 // Described is what an entry says, in one line.
 func (s Style) Described(e *logbook.Entry) string {
-	return strings.Join(s.All(record.Describe(e).Parts), ", ")
+	parts := record.Describe(e).Parts
+	if s.Plain {
+		parts = withoutFigures(parts)
+	}
+	return strings.Join(s.All(parts), ", ")
+}
+
+// withoutFigures are the parts of an entry that say more than figures; a colour is for its swatch to show.
+func withoutFigures(parts []fault.Note) (kept []fault.Note) {
+	for _, n := range parts {
+		switch n.Code {
+		case "entry.off", "entry.off-now", "entry.off-then", "entry.came":
+			continue
+		case "entry.reading":
+			if what, is := n.Values["what"].(fault.Note); is {
+				n = what
+			}
+		}
+		kept = append(kept, n)
+	}
+	return kept
+}
+
+// NearWords say how visible a difference is.
+func (s Style) NearWords(off float64) string {
+	return s.say("compare.visible", "seen", seen(off), "figure", deltaE(off))
 }
 
 // day is a date as people say it.

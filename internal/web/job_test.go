@@ -277,7 +277,7 @@ func TestTheJobByHand(t *testing.T) {
 	b.noSideways()
 	b.shot("8-log")
 	b.open("/log?colour=47,18,22")
-	b.until(`document.body.innerText.includes("ΔE00")`)
+	b.until(`document.body.innerText.includes("Like this colour")`)
 	b.open("/shelf")
 	b.until(`document.body.innerText.includes("nut-brown wash")`)
 	b.noSideways()

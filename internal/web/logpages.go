@@ -1,11 +1,14 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
+	"huewright/colour"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/record"
@@ -14,10 +17,12 @@ import (
 
 type logView struct {
 	Query  logQuery
-	Found  []logbook.Found
-	Near   bool
+	Found  []nearEntry
+	Like   string        // the colour that was asked for, as a code; "" for none
+	Chips  []nearCoating // coatings of that colour
 	Asked  bool
 	Pieces []logbook.Piece
+	Photos []tappedPhoto // whose colours can be looked for
 	Scores *record.Scores
 	Habit  string
 	Saved  string   // when the log was last saved elsewhere
@@ -25,6 +30,22 @@ type logView struct {
 }
 
 type logQuery struct{ Text, Colour, Within, Wood, Coating string }
+
+// A nearEntry is an entry that was found; Says is how far it is from the colour that was asked for, "" where none was.
+type nearEntry struct {
+	logbook.Found
+	Says string
+}
+
+// A nearCoating is a coating whose own colour is like the one that was asked for.
+type nearCoating struct {
+	logbook.KnownCoating
+	DeltaE float64
+	Says   string
+}
+
+// A tappedPhoto is a photo of a piece on the bench.
+type tappedPhoto struct{ Piece, Name, Photo, File string }
 
 // logPage finds entries of the log, and says how good predictions have been.
 func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
@@ -39,24 +60,35 @@ func (s *Server) showLog(w http.ResponseWriter, r *http.Request, f form, told []
 	if v.Pieces, err = s.log.Pieces(r.Context()); err != nil {
 		return err
 	}
+	style := report.Style{Speaker: s.speaker(r)}
 	if v.Asked {
-		if err := s.find(r.Context(), f, &v); err != nil {
+		if err := s.find(r.Context(), f, &v, style); err != nil {
 			return unprocessable(err)
 		}
 	}
 	if v.Scores, err = record.ScoresOf(r.Context(), s.log); err != nil {
 		return err
 	}
-	if v.Saved, err = s.savedWords(s.speaker(r)); err != nil {
+	if v.Saved, err = s.savedWords(style.Speaker); err != nil {
 		return err
 	}
-	v.Habit = report.Style{Speaker: s.speaker(r)}.BiasWords(v.Scores.Bias.Film, v.Scores.Bias.Wider, v.Scores.Pieces)
+	drafts, _, err := s.drafts.all()
+	if err != nil {
+		return err
+	}
+	for _, d := range drafts {
+		if n := len(d.Piece.Photos); n > 0 {
+			last := d.Piece.Photos[n-1]
+			v.Photos = append(v.Photos, tappedPhoto{d.ID, d.Piece.Name, last.Name, last.File})
+		}
+	}
+	v.Habit = style.BiasWords(v.Scores.Bias.Film, v.Scores.Bias.Wider, v.Scores.Pieces)
 	s.show(w, r, http.StatusOK, "log", v)
 	return nil
 }
 
 // find looks for what a form asks for.
-func (s *Server) find(ctx context.Context, f form, v *logView) (err error) {
+func (s *Server) find(ctx context.Context, f form, v *logView, says report.Style) (err error) {
 	q := logbook.Query{Text: v.Query.Text, Wood: v.Query.Wood, Coating: v.Query.Coating}
 	if q.Within, err = f.number("within", "how near"); err != nil {
 		return err
@@ -66,9 +98,37 @@ func (s *Server) find(ctx context.Context, f form, v *logView) (err error) {
 		if err != nil {
 			return err
 		}
-		q.Near, v.Near = &near, true
+		q.Near, v.Like, q.Within = &near, near.Hex(), cmp.Or(q.Within, likeWithin)
+		if err := s.findCoatings(ctx, near, q.Within, v, says); err != nil {
+			return err
+		}
 	}
-	v.Found, err = s.log.Find(ctx, q)
+	found, err := s.log.Find(ctx, q)
+	for i := range found {
+		one := nearEntry{Found: found[i]}
+		if q.Near != nil {
+			one.Says = says.NearWords(found[i].DeltaE)
+		}
+		v.Found = append(v.Found, one)
+	}
+	return err
+}
+
+// likeWithin is how far a colour may be from one that was tapped and still be like it, ΔE00: they pass for one at arm's length.
+const likeWithin = 4
+
+// findCoatings finds coatings whose own colour is near one.
+func (s *Server) findCoatings(ctx context.Context, near colour.Lab, within float64, v *logView, says report.Style) error {
+	all, err := s.log.Coatings(ctx)
+	for _, k := range all {
+		if k.Chip == nil {
+			continue
+		}
+		if d := colour.DeltaE2000(near, *k.Chip); d <= within {
+			v.Chips = append(v.Chips, nearCoating{k, d, says.NearWords(d)})
+		}
+	}
+	slices.SortStableFunc(v.Chips, func(a, b nearCoating) int { return cmp.Compare(a.DeltaE, b.DeltaE) })
 	return err
 }
 

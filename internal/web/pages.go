@@ -27,6 +27,12 @@ func tellEntry(e logbook.Entry) toldEntry {
 	return toldEntry{record.Describe(&e), s.Described(&e)}
 }
 
+// rawEntry is an entry in words and figures.
+func rawEntry(e logbook.Entry) toldEntry {
+	s := report.Style{Speaker: words.Speaker{}}
+	return toldEntry{record.Describe(&e), s.Described(&e)}
+}
+
 // pageFunctions are what pages may call.
 var pageFunctions = template.FuncMap{
 	"lab":   report.Style{}.LabWords,
@@ -35,6 +41,7 @@ var pageFunctions = template.FuncMap{
 	"join":  strings.Join,
 	"lower": strings.ToLower, "capital": words.Capital,
 	"tell":  tellEntry,
+	"raw":   rawEntry,
 	"kinds": func() []string { return blend.Kinds }, "families": func() []string { return blend.Families },
 	"putons": func() []string { return blend.PutOns }, "surfaces": func() []string { return piece.Surfaces },
 	"dilution": func(d *piece.Dilution) string {
@@ -90,7 +97,7 @@ var pageFunctions = template.FuncMap{
 	},
 	"path": pathOf, "plural": plural,
 	"list":  func(s ...string) []string { return s },
-	"fault": func(err error) string { return faultWords(words.Speaker{Voice: words.Page}, err) },
+	"fault": func(err error) string { return faultWords(words.Speaker{Voice: words.Page, Plain: true}, err) },
 }
 
 // phoneColumns is how many columns of text of one width a phone shows beside one another.

@@ -33,6 +33,7 @@ var screens = []screen{
 	{name: "bench", title: "At the bench", back: "answer"},
 	{name: "light", title: "Paper or chart", aside: true, back: "photos"},
 	{name: "outlines", title: "Outlines by hand", aside: true, back: "woods"},
+	{name: "like", title: "Find a colour", aside: true, back: "woods"},
 	{name: "coating", title: "A coating", aside: true, back: "shelf"},
 	{name: "test", title: "A test coat", aside: true, back: "shelf"},
 	{name: "repairs", title: "Does it show?", aside: true, back: "bench"},

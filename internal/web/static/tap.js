@@ -60,7 +60,7 @@ export function tappable(svg, send) {
   function found(answer) {
     const prefix = prefixes[turn];
     light(answer.path);
-    for (const [name, value] of [["photo", photo], ["outline", answer.outline], ["shown", answer.shown]]) if (field(prefix, name)) field(prefix, name).value = value;
+    for (const [name, value] of [["photo", photo], ["outline", answer.outline], ["shown", answer.shown], ...(form.id === "like" ? [["colour", answer.hex]] : [])]) if (field(prefix, name)) field(prefix, name).value = value;
     const patch = form.querySelector(`.patch[data-of="${prefix}"]`) ?? form.querySelector(".patch");
     patch?.replaceChildren(swatch(answer.hex));
     const says = form.querySelector(".found");

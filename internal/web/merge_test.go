@@ -15,6 +15,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"huewright/colour"
 	"huewright/internal/bench"
 	"huewright/internal/piece"
 )
@@ -166,7 +167,7 @@ func TestWhatIsWholeIsNotMixed(t *testing.T) {
 	mine.Piece.Areas[0].Laid, theirs.Piece.Areas[0].Laid = laid("#504030"), laid("#504031")
 	merged, conflicts := mergeDrafts(base, mine, theirs, false)
 	require.Equal(t, []conflict{
-		{"area x coats that are on", "1 of them", "1 of them"}, {"target", "L* 50 a* 10 b* 20", "marked in photo x"},
+		{"area x coats that are on", "1 of them", "1 of them"}, {"target", colour.Lab{L: 50, A: 10, B: 20}.Hex(), "marked in photo x"},
 	}, conflicts)
 	require.Equal(t, theirs.Piece, merged.Piece)
 	merged, _ = mergeDrafts(base, mine, theirs, true)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"huewright/blend"
+	"huewright/colour"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/record"
@@ -148,7 +149,7 @@ func sourceWords(s *piece.ColourSource) string {
 	case s.Area != "":
 		return "the area " + s.Area
 	}
-	return fmt.Sprintf("L* %g a* %g b* %g", s.Lab[0], s.Lab[1], s.Lab[2])
+	return colour.Lab{L: s.Lab[0], A: s.Lab[1], B: s.Lab[2]}.Hex()
 }
 
 // withoutEscapes is a text without the colours of a terminal.

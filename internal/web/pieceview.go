@@ -148,6 +148,30 @@ func (s *Server) pieceView(d *pieceDraft, m *shownPlan) *pieceView {
 	return v
 }
 
+// A tolerance is a difference that may be called close enough.
+type tolerance struct {
+	Value, Says string
+	Now         bool
+}
+
+// Tolerances are what may be called close enough. One that was set otherwise, by a piece file, is among them as it is.
+func (v *pieceView) Tolerances() []tolerance {
+	all := []tolerance{
+		{"", "is close side by side", false}, {"0.8", "nobody sees side by side", false}, {"4", "passes at arm's length", false},
+		{"8", "passes from across the room", false},
+	}
+	set := ""
+	if v.Piece.Tolerance != 0 {
+		set = short(v.Piece.Tolerance)
+	}
+	at := slices.IndexFunc(all, func(t tolerance) bool { return t.Value == set })
+	if at < 0 {
+		at, all = len(all), append(all, tolerance{Value: set, Says: "was set before"})
+	}
+	all[at].Now = true
+	return all
+}
+
 // AreaUnit is what sizes are given in.
 func (v *pieceView) AreaUnit() string {
 	if v.Says.US {

@@ -85,7 +85,7 @@ func Once(slips []Slip) (once []Slip) {
 // slip is the slip whose frame has about these corners, or nil.
 func (s scene) slip(corners [4]imageio.Point) *Slip {
 	f := faceOf(corners, [4]float64{})
-	if !f.convex() || !s.framed(&f) {
+	if !f.convex() || !s.framed(&f) || !s.perhapsRing(&f) {
 		return nil
 	}
 	f, off, ok := s.fitted(f)

@@ -34,24 +34,55 @@ func place(side int, along, inwards float64) (x, y float64) {
 	return inwards, Side - along
 }
 
-// framed reports whether a dark frame with paper round it lies on a face: a quick look.
-func (s scene) framed(f *face) bool {
-	const places = 10
-	good := 0
-	for k := range 4 * places {
-		along := Side * (float64(k%places) + 0.5) / places
-		x, y := place(k/places, along, module/2)
-		ink, ok := s.luminance(f.point(x, y))
-		x, y = place(k/places, along, -module/2)
-		white, okToo := s.luminance(f.point(x, y))
-		if !ok || !okToo {
-			return false
-		}
-		if white > frameContrast*ink {
-			good++
+// quickPlaces are looked at on each side before a frame is fitted.
+const quickPlaces = 10
+
+// around calls f with a place in the ink of a frame and one on the paper beside it, as a face has them: one on each side in turn, all over the
+// side before long. It stops where f wants no more.
+func (f *face) around(see func(ink, white imageio.Point) bool) {
+	for i := range 4 * quickPlaces {
+		side := i % 4
+		along := Side * (float64((3*(i/4)+side)%quickPlaces) + 0.5) / quickPlaces
+		x, y := place(side, along, module/2)
+		ink := f.point(x, y)
+		x, y = place(side, along, -module/2)
+		if !see(ink, f.point(x, y)) {
+			return
 		}
 	}
-	return float64(good) >= framePlaces*4*places
+}
+
+// framed reports whether a dark frame with paper round it lies on a face, and paper among its patches: a quick look.
+func (s scene) framed(f *face) bool {
+	const most = 4*quickPlaces - int(framePlaces*4*quickPlaces)
+	without := 0
+	inks := make([]float64, 0, 4*quickPlaces)
+	f.around(func(at, beside imageio.Point) bool {
+		ink, ok := s.luminance(at)
+		white, okToo := s.luminance(beside)
+		switch {
+		case !ok || !okToo:
+			without = most + 1
+		case white <= frameContrast*ink:
+			without++
+		}
+		inks = append(inks, ink)
+		return without <= most
+	})
+	return without <= most && s.papered(f, stat.Quantile(inks, 0.5))
+}
+
+// papered reports whether as many patches as are bare paper on every slip are lighter than ink.
+func (s scene) papered(f *face, ink float64) bool {
+	const bare = 2
+	lighter := 0
+	for i := range Patches {
+		at := patch(i)
+		if light, ok := s.luminance(f.point(at.X+patchSide/2, at.Y+patchSide/2)); ok && light > frameContrast*ink {
+			lighter++
+		}
+	}
+	return lighter >= bare
 }
 
 // fitted is a face fitted to the outer edge of the frame, and how far off the edge is from it, root mean square in millimetres. It

@@ -1,6 +1,9 @@
 package slip
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 const (
 	// cellCore is the share of a cell, along each side, that is read.
@@ -31,6 +34,14 @@ func (s scene) ring(f *face) (word uint64, ok bool) {
 		}
 	}
 	return word, true
+}
+
+// perhapsRing reports whether a face that is known to a pixel or so has about as many dark cells as a slip.
+func (s scene) perhapsRing(f *face) bool {
+	const doubtful = 6 // cells
+	word, ok := s.ring(f)
+	dark := bits.OnesCount64(word)
+	return ok && dark >= fewestDark-doubtful && dark <= mostDark+doubtful
 }
 
 // patchesFit reports whether the patches lie on a face as a design has them: by the correlation of the roots of their luminance,

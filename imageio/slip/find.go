@@ -53,7 +53,7 @@ func Find(ctx context.Context, p *imageio.Photo) ([]Slip, error) {
 		all := slices.Concat(frames[:]...)
 		seen := make([]*Slip, len(all))
 		if err := parallel.For(ctx, len(all), func(i int) {
-			if q, ok := quadOf(all[i]); ok {
+			if q, ok := quadOf(all[i]); ok && l.perhapsFramed(q) {
 				seen[i] = s.slip(plane.Scaled(q, l.scale))
 			}
 		}); err != nil {

@@ -52,6 +52,31 @@ func (f *face) around(see func(ink, white imageio.Point) bool) {
 	}
 }
 
+const (
+	// perhapsContrast is how much lighter the paper is than the frame at least in the codes of a level, where a pixel may be half of each:
+	// of paper twice as light as ink it is then 4/3 as light, and 1.14 times in codes. Our own choice.
+	perhapsContrast = 1.12
+	// perhapsPlaces is the share of places round the frame that must have it. Our own choice.
+	perhapsPlaces = 0.7
+)
+
+// perhapsFramed reports whether a dark frame with paper round it may lie between corners on a level, as far as the level shows it. No part of the
+// photo has to be decoded for that.
+func (l *level) perhapsFramed(corners [4]imageio.Point) bool {
+	f := faceOf(corners, [4]float64{})
+	const most = 4*quickPlaces - int(perhapsPlaces*4*quickPlaces)
+	without := 0
+	f.around(func(ink, white imageio.Point) bool {
+		i, ok := l.at(ink)
+		w, okToo := l.at(white)
+		if !ok || !okToo || float64(w) <= perhapsContrast*float64(i) {
+			without++
+		}
+		return without <= most
+	})
+	return without <= most
+}
+
 // framed reports whether a dark frame with paper round it lies on a face, and paper among its patches: a quick look.
 func (s scene) framed(f *face) bool {
 	const most = 4*quickPlaces - int(framePlaces*4*quickPlaces)

@@ -43,6 +43,14 @@ func levelsOf(ctx context.Context, p *imageio.Photo) ([]*level, error) {
 	return all, nil
 }
 
+// at is the brightness of a place, in pixels of the level; false beyond its edge.
+func (l *level) at(p imageio.Point) (code uint8, ok bool) {
+	if !(p.X >= 0 && p.Y >= 0 && p.X < float64(l.wide) && p.Y < float64(l.high)) {
+		return 0, false
+	}
+	return l.codes[int(p.Y)*l.wide+int(p.X)], true
+}
+
 func (l *level) half() *level {
 	h := &level{wide: l.wide / 2, high: l.high / 2, scale: 2 * l.scale}
 	h.codes = make([]uint8, h.wide*h.high)
@@ -88,6 +96,19 @@ func (l *level) dark(ctx context.Context) ([len(darkness)][]run, error) {
 	return all, err
 }
 
+// lightRun is how many pixels of a row are not even somewhat dark, from the first on. Each times a factor is compared with what lies round it:
+// the difference of two sums, 2 × reach + 1 apart.
+func lightRun(line []uint8, sums []uint32, factor uint32) (n int) {
+	far := sums[2*reach+1:][:len(line)]
+	near := sums[:len(line)]
+	for i, v := range line {
+		if uint32(v)*factor < darkness[0]*(far[i]-near[i]) {
+			return i
+		}
+	}
+	return len(line)
+}
+
 func (l *level) darkRows(from, to int) (found [len(darkness)][]run) {
 	columns := make([]uint32, l.wide) // sums of the rows within reach
 	add := func(y int) {
@@ -111,7 +132,11 @@ func (l *level) darkRows(from, to int) (found [len(darkness)][]run) {
 		rows := uint32(min(l.high, y+reach+1) - max(0, y-reach))
 		line := l.codes[y*l.wide:][:l.wide]
 		var open, none [len(darkness)]int32 // where a run began, plus 1; 0 for none
-		for x, v := range line {
+		for x := 0; x < len(line); x++ {
+			if open == none && x >= reach && x+reach+1 < l.wide {
+				x += lightRun(line[x:l.wide-reach-1], sums[x-reach:], 64*rows*(2*reach+1))
+			}
+			v := line[x]
 			left, right := max(0, x-reach), min(l.wide, x+reach+1)
 			mean64 := uint32(v) * 64 * rows * uint32(right-left)
 			around := sums[right] - sums[left]

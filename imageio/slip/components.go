@@ -30,7 +30,8 @@ func (c *component) mayBeFrame() bool {
 //
 // Source: Rosenfeld, Pfaltz (1966), J. ACM 13(4), 471–494, on runs instead of pixels.
 func components(runs []run) [][]imageio.Point {
-	parent := make([]int32, len(runs))
+	parent := parentsUsed.take(len(runs))
+	defer parentsUsed.putBack(parent)
 	root := func(i int32) int32 {
 		for parent[i] != i {
 			parent[i] = parent[parent[i]]
@@ -58,28 +59,38 @@ func components(runs []run) [][]imageio.Point {
 			}
 		}
 	}
-	all := make([]component, len(runs))
+	// Each run's component takes the place of its parent: a root comes before what hangs on it.
+	all := componentsUsed.take(0)
 	for i, r := range runs {
-		c := &all[root(int32(i))]
-		if c.runs == 0 {
-			c.x0, c.y0, c.x1 = r.from, r.y, r.to
+		if up := parent[i]; int(up) == i {
+			parent[i] = int32(len(all))
+			all = append(all, component{x0: int32(r.from), y0: int32(r.y), x1: int32(r.to)})
+		} else {
+			parent[i] = parent[up]
 		}
-		c.x0, c.x1, c.y1 = min(c.x0, r.from), max(c.x1, r.to), r.y+1
-		c.pixels += r.to - r.from
+		c := &all[parent[i]]
+		c.x0, c.x1, c.y1 = min(c.x0, int32(r.from)), max(c.x1, int32(r.to)), int32(r.y)+1
+		c.pixels += int32(r.to - r.from)
 		c.runs++
 	}
+	defer func() { componentsUsed.putBack(all) }()
 	var ends [][]imageio.Point
 	for i := range all {
-		if c := &all[i]; c.runs > 0 && c.mayBeFrame() {
+		if c := &all[i]; c.mayBeFrame() {
 			ends = append(ends, make([]imageio.Point, 0, 2*c.runs))
 			c.number = int32(len(ends))
 		}
 	}
 	for i, r := range runs {
-		if k := all[root(int32(i))].number; k > 0 {
+		if k := all[parent[i]].number; k > 0 {
 			y := float64(r.y) + 0.5
 			ends[k-1] = append(ends[k-1], imageio.Point{X: float64(r.from), Y: y}, imageio.Point{X: float64(r.to), Y: y})
 		}
 	}
 	return ends
 }
+
+var (
+	parentsUsed    shelf[int32]
+	componentsUsed shelf[component]
+)

@@ -2,6 +2,8 @@ package slip
 
 import (
 	"context"
+	"slices"
+	"sync"
 
 	"huewright/imageio"
 	"huewright/internal/parallel"
@@ -66,8 +68,23 @@ func (l *level) half() *level {
 
 // A run is a part of a row that is darker than what lies round it.
 type run struct {
-	y, from, to int32 // from ≤ x < to
+	y, from, to uint16 // from ≤ x < to; no level is larger
 }
+
+// A shelf holds what was made room for and is no longer used, to be used again: it is megabytes for each level of a busy photo.
+type shelf[T any] struct{ pool sync.Pool }
+
+// take is room for n, with anything in it.
+func (s *shelf[T]) take(n int) []T {
+	if used, ok := s.pool.Get().(*[]T); ok && cap(*used) >= n {
+		return (*used)[:n]
+	}
+	return make([]T, n)
+}
+
+func (s *shelf[T]) putBack(room []T) { s.pool.Put(&room) }
+
+var runsUsed shelf[run]
 
 // reach is how far round a pixel brightness is averaged, in pixels each way: somewhat less than half a slip, of the 30 to 120
 // pixels that a level is there for.
@@ -81,7 +98,14 @@ var darkness = [2]uint32{55, 36}
 func (l *level) dark(ctx context.Context) ([len(darkness)][]run, error) {
 	const band = 64 // rows
 	bands := make([][len(darkness)][]run, (l.high+band-1)/band)
-	err := parallel.Ranges(ctx, l.high, band, func(from, to int) { bands[from/band] = l.darkRows(from, to) })
+	err := parallel.Ranges(ctx, l.high, band, func(from, to int) {
+		rows := [len(darkness)][]run{runsUsed.take(0), runsUsed.take(0)}
+		l.darkRows(from, to, &rows)
+		for k, found := range rows {
+			bands[from/band][k] = slices.Clone(found)
+			runsUsed.putBack(found)
+		}
+	})
 	var all [len(darkness)][]run
 	for k := range all {
 		n := 0
@@ -109,7 +133,7 @@ func lightRun(line []uint8, sums []uint32, factor uint32) (n int) {
 	return len(line)
 }
 
-func (l *level) darkRows(from, to int) (found [len(darkness)][]run) {
+func (l *level) darkRows(from, to int, found *[len(darkness)][]run) {
 	columns := make([]uint32, l.wide) // sums of the rows within reach
 	add := func(y int) {
 		for x, v := range l.codes[y*l.wide:][:l.wide] {
@@ -149,14 +173,14 @@ func (l *level) darkRows(from, to int) (found [len(darkness)][]run) {
 				case is && open[k] == 0:
 					open[k] = int32(x) + 1
 				case !is && open[k] != 0:
-					found[k] = append(found[k], run{int32(y), open[k] - 1, int32(x)})
+					found[k] = append(found[k], run{uint16(y), uint16(open[k] - 1), uint16(x)})
 					open[k] = 0
 				}
 			}
 		}
 		for k, began := range open {
 			if began != 0 {
-				found[k] = append(found[k], run{int32(y), began - 1, int32(l.wide)})
+				found[k] = append(found[k], run{uint16(y), uint16(began - 1), uint16(l.wide)})
 			}
 		}
 		if y-reach >= 0 {
@@ -165,5 +189,4 @@ func (l *level) darkRows(from, to int) (found [len(darkness)][]run) {
 			}
 		}
 	}
-	return found
 }

@@ -27,7 +27,7 @@ reached = "{statements run/a}"
 command = ".ci/coverage"
 [[group]]
 title = "Speed"
-timed = true
+part = "speed"
 [[group.figure]]
 what = "one"
 reached = "{BenchmarkOne/Some ms/op} ms"
@@ -51,14 +51,14 @@ func TestTableIsWritten(t *testing.T) {
 	require.NoError(t, err)
 	got, err := collect(printed)
 	require.NoError(t, err)
-	first, err := l.write(false, got, "")
+	first, err := l.write(accuracy, got, "")
 	require.NoError(t, err)
 	require.Contains(t, first, "| areas | 2.0 | 1.75; 98 % [1] | `go test ./a -run TestA` |")
 	require.Contains(t, first, "\n1. Of 30 areas.\n")
 	require.Contains(t, first, "| covered | – | 96.5 % | `.ci/coverage` |")
 	require.Contains(t, first, "## Speed\n\nNot measured yet.\n")
 	got.printed = nil
-	second, err := l.write(true, got, first)
+	second, err := l.write(speed, got, first)
 	require.NoError(t, err)
 	require.Contains(t, second, "12.3 ms | `go test ./a -run xxx -bench 'One' -benchtime 2x` |")
 	require.Equal(t, section(first, "Accuracy"), section(second, "Accuracy"), "kept as it stood")
@@ -71,11 +71,11 @@ func TestWhatIsMissingIsAnError(t *testing.T) {
 	require.NoError(t, err)
 	got, err := collect(strings.Replace(printed, "FIGURE\tn\t", "", 1))
 	require.NoError(t, err)
-	_, err = l.write(false, got, "")
+	_, err = l.write(accuracy, got, "")
 	require.ErrorContains(t, err, "no test printed: n")
 	got, err = collect(printed + "    a_test.go:9: FIGURE\tmore\t1\n")
 	require.NoError(t, err)
-	_, err = l.write(false, got, "")
+	_, err = l.write(accuracy, got, "")
 	require.ErrorContains(t, err, `no use for "more"`)
 	_, err = collect(printed + "    a_test.go:9: FIGURE\tareas\t2\n")
 	require.ErrorContains(t, err, "printed twice")
@@ -88,8 +88,8 @@ func TestCommands(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, [][]string{
 		{"go", "test", "./a", "-count=1", "-timeout=2h", "-v", "-run", "^(TestA)$"}, {".ci/coverage"},
-	}, l.commands(false))
-	require.Equal(t, [][]string{{"go", "test", "./a", "-timeout=2h", "-run", "xxx", "-bench", "One", "-benchtime", "2x"}}, l.commands(true))
+	}, l.commands(accuracy))
+	require.Equal(t, [][]string{{"go", "test", "./a", "-timeout=2h", "-run", "xxx", "-bench", "One", "-benchtime", "2x"}}, l.commands(speed))
 }
 
 // Every test and benchmark of the list is there.
@@ -98,7 +98,7 @@ func TestListNamesWhatThereIs(t *testing.T) {
 	require.NoError(t, err)
 	for _, g := range l.Groups {
 		for _, r := range g.Figures {
-			require.False(t, g.Timed && r.Test != "", "%s: tests are not timed", r.What)
+			require.False(t, g.Part == speed && r.Test != "", "%s: tests are not timed", r.What)
 			if r.Command != "" {
 				continue
 			}

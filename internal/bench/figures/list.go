@@ -22,8 +22,8 @@ type list struct {
 // A group is one table under one heading.
 type group struct {
 	Title   string `toml:"title"`
-	Note    string `toml:"note"`  // stands above the table
-	Timed   bool   `toml:"timed"` // by -time
+	Note    string `toml:"note"` // stands above the table
+	Part    string `toml:"part"` // that is measured by itself: accuracy, or one of the others
 	Figures []row  `toml:"figure"`
 }
 
@@ -41,12 +41,22 @@ type row struct {
 	Command string `toml:"command"`
 }
 
+// The parts of the file. Each is measured by itself.
+const (
+	accuracy = ""
+	speed    = "speed"
+	others   = "others" // other programs at the same work
+)
+
 func readList(data []byte) (*list, error) {
 	l := &list{}
 	if err := toml.Unmarshal(data, l); err != nil {
 		return nil, fmt.Errorf("figures.toml: %w", err)
 	}
 	for _, g := range l.Groups {
+		if g.Part != accuracy && g.Part != speed && g.Part != others {
+			return nil, fmt.Errorf("figures.toml: there is no part %q", g.Part)
+		}
 		for _, r := range g.Figures {
 			ways := 0
 			for _, way := range []string{r.Test, r.Bench, r.Command} {

@@ -2,6 +2,7 @@
 //
 //	go run ./internal/bench/figures          # accuracy and robustness, by the long tests
 //	go run ./internal/bench/figures -time    # speed and memory, by the benchmarks; on an idle machine
+//	go run ./internal/bench/figures -others  # the same work by other programs, as far as they are installed
 //	go run ./internal/bench/figures out.txt  # from the output of tests run before, with -v and HUEWRIGHT_LONG=1
 //
 // It runs from the root of the checkout. figures.toml lists the rows. Tests print their figures through the
@@ -21,14 +22,22 @@ const path = "internal/bench/FIGURES.md"
 
 func main() {
 	timed := flag.Bool("time", false, "measure speed and memory instead of accuracy")
+	beside := flag.Bool("others", false, "measure other programs at the same work instead of accuracy")
 	flag.Parse()
-	if err := run(*timed, flag.Args(), os.Stdout); err != nil {
+	part := accuracy
+	switch {
+	case *timed:
+		part = speed
+	case *beside:
+		part = others
+	}
+	if err := run(part, flag.Args(), os.Stdout); err != nil {
 		fmt.Fprintln(os.Stderr, "figures:", err)
 		os.Exit(1)
 	}
 }
 
-func run(timed bool, outputs []string, progress io.Writer) error {
+func run(part string, outputs []string, progress io.Writer) error {
 	l, err := readList(listed)
 	if err != nil {
 		return err
@@ -42,7 +51,7 @@ func run(timed bool, outputs []string, progress io.Writer) error {
 		text.Write(data)
 	}
 	if len(outputs) == 0 {
-		if err := l.measure(timed, io.MultiWriter(&text, progress)); err != nil {
+		if err := l.measure(part, io.MultiWriter(&text, progress)); err != nil {
 			return err
 		}
 	}
@@ -54,7 +63,7 @@ func run(timed bool, outputs []string, progress io.Writer) error {
 	if err != nil && !os.IsNotExist(err) {
 		return err
 	}
-	table, err := l.write(timed, got, string(before))
+	table, err := l.write(part, got, string(before))
 	if err != nil {
 		return err
 	}

@@ -13,11 +13,11 @@ import (
 
 // commands are the commands that measure the groups, each once: the tests of a package together, then each
 // benchmark, then what is no go test.
-func (l *list) commands(timed bool) (all [][]string) {
+func (l *list) commands(part string) (all [][]string) {
 	tests := map[string][]string{}
 	var packages []string
 	for _, g := range l.Groups {
-		if g.Timed != timed {
+		if g.Part != part {
 			continue
 		}
 		for _, r := range g.Figures {
@@ -37,7 +37,7 @@ func (l *list) commands(timed bool) (all [][]string) {
 		for _, r := range g.Figures {
 			var words []string
 			switch {
-			case g.Timed != timed || r.Test != "":
+			case g.Part != part || r.Test != "":
 				continue
 			case r.Bench != "":
 				words = append([]string{"go", "test", r.Package, "-timeout=2h", "-run", "xxx", "-bench", r.Bench}, strings.Fields(r.Flags)...)
@@ -53,8 +53,8 @@ func (l *list) commands(timed bool) (all [][]string) {
 }
 
 // measure runs them and writes what they print. A test that fails is named later, when its figures are known.
-func (l *list) measure(timed bool, out io.Writer) error {
-	for _, words := range l.commands(timed) {
+func (l *list) measure(part string, out io.Writer) error {
+	for _, words := range l.commands(part) {
 		fmt.Fprintln(out, "==", strings.Join(words, " "))
 		cmd := exec.Command(words[0], words[1:]...)
 		cmd.Env = append(os.Environ(), "CGO_ENABLED=0")

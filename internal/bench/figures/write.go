@@ -8,20 +8,20 @@ import (
 )
 
 const header = "# Figures\n\n" +
-	"Written by `.ci/figures` from what the tests print, and, where a heading says so, by `.ci/figures -time`. Do not edit it:\n" +
+	"Written by `.ci/figures` from what the tests print, and, where a heading says so, by `.ci/figures -time` or `.ci/speed`. Do not edit it:\n" +
 	"the rows stand in `internal/bench/figures/figures.toml`. The tests are run with `-v` and `HUEWRIGHT_LONG=1`;\n" +
 	"without it they draw fewer cases. \"Asked\" is what we set out to reach, \"–\" where nothing was\n" +
 	"asked. A figure that falls short is in bold.\n"
 
 // write is the whole file: the groups that were measured now, and the others as they stood.
-func (l *list) write(timed bool, got *collection, before string) (string, error) {
+func (l *list) write(part string, got *collection, before string) (string, error) {
 	var missing, used []string
 	text := header
 	for _, g := range l.Groups {
 		for _, r := range g.Figures {
 			used = append(used, r.keys()...)
 		}
-		if g.Timed != timed {
+		if g.Part != part {
 			kept := section(before, g.Title)
 			if kept == "" {
 				kept = "\n## " + g.Title + "\n\nNot measured yet.\n"
@@ -50,7 +50,7 @@ func (g *group) table(got *collection) (text string, missing []string) {
 	if g.Note != "" {
 		text += g.Note + "\n\n"
 	}
-	if g.Timed {
+	if g.Part != accuracy {
 		text += fmt.Sprintf("Measured on %d cores, %s/%s, %s.\n\n", runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version())
 	}
 	text += "| what | asked | reached | printed by |\n|---|---|---|---|\n"

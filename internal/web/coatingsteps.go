@@ -19,6 +19,9 @@ func setCoating(d *pieceDraft, f form) error {
 	k := piece.Coating{
 		Name: name, Kind: f.text("kind"), Family: f.text("family"), PutOn: f.text("put-on"), Batch: f.text("batch"), Chip: chip, Dilution: mix,
 	}
+	if k.Parts, k.Weighed, err = f.mixed(); err != nil {
+		return err
+	}
 	if k.RecoatAfter, err = f.number("recoat-after", "hours to the next coat"); err != nil {
 		return err
 	}
@@ -27,14 +30,18 @@ func setCoating(d *pieceDraft, f form) error {
 		if k.Chip == nil {
 			k.Chip = was.Chip
 		}
-		k.Earlier = k.Chip == nil && len(k.Tests) == 0
+		k.Earlier = fromLogAlone(&k)
 		*was = k
 	} else {
-		k.Earlier = k.Chip == nil // until a test coat comes; the log may know it
+		k.Earlier = fromLogAlone(&k) // until a test coat comes; the log may know it
 		d.Piece.Coatings = append(d.Piece.Coatings, k)
 	}
 	return nil
 }
+
+// fromLogAlone reports whether nothing tells of a coating but what the log knows. The parts of a mix tell how strong its paints are, and
+// nothing without a colour of its own.
+func fromLogAlone(k *piece.Coating) bool { return k.Chip == nil && len(k.Tests) == 0 }
 
 // addTest adds a test coat to a coating.
 func addTest(d *pieceDraft, f form) error {

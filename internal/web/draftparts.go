@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"huewright/internal/fault"
@@ -24,6 +25,16 @@ func (d *pieceDraft) area(name string) *piece.Area {
 
 func (d *pieceDraft) coating(name string) *piece.Coating {
 	return first(d.Piece.Coatings, func(one *piece.Coating) bool { return one.Name == name })
+}
+
+// mixWith is a mix that a coating is part of; "" for none.
+func (d *pieceDraft) mixWith(coating string) string {
+	for _, k := range d.Piece.Coatings {
+		if slices.ContainsFunc(k.Parts, func(p piece.MixPart) bool { return p.Coating == coating }) {
+			return k.Name
+		}
+	}
+	return ""
 }
 
 // first is the first item of which that holds; nil where there is none.

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"errors"
 	"net/http"
 	"net/url"
@@ -152,6 +153,24 @@ func (f form) dilution() (*piece.Dilution, error) {
 		paint = 1
 	}
 	return &piece.Dilution{Paint: paint, Water: thinner}, nil
+}
+
+// mixed is what a coating was stirred together of, and whether that was weighed; nothing for what comes out of a tin.
+func (f form) mixed() (parts []piece.MixPart, weighed bool, err error) {
+	for _, part := range []struct{ coating, parts string }{
+		{f.text("part-1"), f.text("parts-1")}, {f.text("part-2"), f.text("parts-2")}, {f.text("part-3"), f.text("parts-3")},
+	} {
+		if part.coating == "" {
+			continue
+		}
+		count := form{url.Values{"parts": {cmp.Or(part.parts, "1")}}}
+		n, err := count.number("parts", "parts of "+part.coating)
+		if err != nil {
+			return nil, false, err
+		}
+		parts = append(parts, piece.MixPart{Coating: part.coating, Parts: n})
+	}
+	return parts, len(parts) > 0 && f.text("weighed") == "yes", nil
 }
 
 // yesNo is yes, no, or not known.

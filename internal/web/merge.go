@@ -40,7 +40,7 @@ func mergeDrafts(base, mine, theirs *pieceDraft, preferMine bool) (*pieceDraft, 
 	m.into(&merged.Choice, []part{{word: "choice"}}, base.Choice, mine.Choice, theirs.Choice)
 	for i := range merged.Piece.Coatings {
 		k := &merged.Piece.Coatings[i]
-		k.Earlier = k.Chip == nil && len(k.Tests) == 0
+		k.Earlier = fromLogAlone(k)
 	}
 	merged.Photos = maps.Clone(theirs.Photos)
 	for name, look := range mine.Photos {

@@ -52,6 +52,7 @@ var pageFunctions = template.FuncMap{
 		return partsOf(d.Paint, "paint") + " to " + partsOf(d.Water, "thinner")
 	},
 	"source": sourceWords,
+	"mixed":  mixedWords,
 	"short":  func(text string) string { return atMost(120, text) },
 	"dict":   dict,
 	"outlineOf": func(s *piece.ColourSource) string {
@@ -127,6 +128,22 @@ func partsOf(n float64, of string) string {
 		return "1 part " + of
 	}
 	return fmt.Sprintf("%g parts %s", n, of)
+}
+
+// mixedWords is what a mix was stirred together of; "" for what came out of a tin.
+func mixedWords(k piece.Coating) string {
+	if len(k.Parts) == 0 {
+		return ""
+	}
+	var all []string
+	for _, p := range k.Parts {
+		all = append(all, partsOf(p.Parts, p.Coating))
+	}
+	by := "by volume"
+	if k.Weighed {
+		by = "by weight"
+	}
+	return strings.Join(all[:len(all)-1], ", ") + " and " + all[len(all)-1] + ", " + by
 }
 
 // dict is a map of its arguments, a key and a value in turn, for a part of a page that needs several.

@@ -58,11 +58,14 @@ func remove(d *pieceDraft, f form) error {
 		delete(d.Read, name)
 		delete(d.On, name)
 	case "coating":
+		if mix := d.mixWith(name); mix != "" {
+			return fault.New(fault.Use, "page.coating-in-mix", "name", name, "mix", mix)
+		}
 		d.Piece.Coatings = slices.DeleteFunc(d.Piece.Coatings, func(k piece.Coating) bool { return k.Name == name })
 	case "test":
 		if k := d.coating(name); k != nil && len(k.Tests) > 0 {
 			k.Tests = k.Tests[:len(k.Tests)-1]
-			k.Earlier = k.Chip == nil && len(k.Tests) == 0
+			k.Earlier = fromLogAlone(k)
 		}
 	case "slip":
 		if p := d.photo(name); p != nil && len(p.Neutrals) > 0 {

@@ -124,6 +124,30 @@ func (p *screenView) Changed() piece.Coating {
 	return piece.Coating{}
 }
 
+// A mixRow is a part of a mix, to be filled in.
+type mixRow struct{ Coating, Parts string }
+
+// MixRows are the parts of the coating that is changed, and empty ones up to three.
+func (p *screenView) MixRows() (rows []mixRow) {
+	for _, part := range p.Changed().Parts {
+		rows = append(rows, mixRow{part.Coating, strconv.FormatFloat(part.Parts, 'g', -1, 64)})
+	}
+	for len(rows) < 3 {
+		rows = append(rows, mixRow{})
+	}
+	return rows
+}
+
+// Mixable are the coatings of the shelf that a mix may be stirred together of: those that came out of tins, but for the one that is changed.
+func (p *screenView) Mixable() (names []string) {
+	for _, k := range p.Piece.Coatings {
+		if len(k.Parts) == 0 && k.Name != p.Coating {
+			names = append(names, k.Name)
+		}
+	}
+	return names
+}
+
 // screenOf is a page of a piece.
 func screenOf(st *screen, v *pieceView, asked url.Values) *screenView {
 	address := func(name string) string { return "/piece/" + v.ID + "/" + name }

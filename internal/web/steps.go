@@ -46,7 +46,8 @@ var steps = []step{
 	{name: "also", needs: "area outline", takes: "photo", change: addToArea, did: "the area {area} in photo {photo}", at: "outlines"},
 	{name: "target", colours: "target", change: setTarget, did: "the target", at: "shelf"},
 	{
-		name: "coating", needs: "name", takes: "kind family put-on batch paint thinner recoat-after", colours: "chip",
+		name: "coating", needs: "name", takes: "kind family put-on batch paint thinner recoat-after part-1 parts-1 part-2 parts-2 part-3 " +
+			"parts-3 weighed", colours: "chip",
 		change: setCoating, did: "the coating {name}", at: "shelf",
 	},
 	{

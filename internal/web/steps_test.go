@@ -187,6 +187,11 @@ func fieldsRead(t *testing.T) map[string]map[string]bool {
 				switch method.Sel.Name {
 				case "slip":
 					read["photo"], read["outline"] = true, true
+				case "mixed":
+					for _, n := range []string{"1", "2", "3"} {
+						read["part-"+n], read["parts-"+n] = true, true
+					}
+					read["weighed"] = true
 				case "dilution":
 					read["paint"], read["thinner"] = true, true
 				case "text", "required", "outline", "number", "optionalNumber", "yesNo", "Get", "source", "requiredSource":

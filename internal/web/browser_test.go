@@ -333,7 +333,8 @@ func boxOf(outline string, t testing.TB) (low, high spotOnScreen) {
 // noSideways makes sure that nothing is wider than the screen.
 func (b *browser) noSideways() {
 	b.t.Helper()
-	require.LessOrEqual(b.t, js[float64](b, "document.documentElement.scrollWidth"), js[float64](b, "innerWidth"), "no scrolling sideways")
+	require.LessOrEqual(b.t, js[float64](b, "document.documentElement.scrollWidth"),
+		js[float64](b, "document.documentElement.clientWidth"), "no scrolling sideways")
 }
 
 // begin begins a piece by its name, and stays on its page.

@@ -50,7 +50,8 @@ func (m *mortal) start() {
 func (m *mortal) says() string {
 	m.t.Helper()
 	return js[string](m.browser, `[document.querySelector("#screen").dataset.screen, document.querySelector(".bar").innerText,
-		...[...document.querySelectorAll("main *")].filter((e) => !e.closest(".clock, #times, noscript, .sub .note") && !e.children.length).map((e) => e.textContent.trim()),
+		...[...document.querySelectorAll("main *")].filter((e) => !e.closest(".clock, #times, noscript, .sub .note") && !e.children.length)
+			.map((e) => e.textContent.trim()),
 		...[...document.querySelectorAll("main input:not([type=file]):not([type=hidden]), main select")].map((e) => e.name + "=" + e.value),
 		...[...document.querySelectorAll(".rungs rect, ul.pair rect")].map((e) => e.getAttribute("fill"))].join("\n")`)
 }
@@ -113,7 +114,8 @@ func TestKilledAtEveryStep(t *testing.T) {
 	m.step("what is typed", again, press(button(".foot", "Put it on the shelf")), on("shelf"))
 	m.step("the answer", again, press(button(".foot", "See the answer")), on("answer")+` && !!document.querySelector(".ladder")`)
 	m.step("the bench", again, press(`document.querySelector(".foot a[href=bench]")`), on("bench"))
-	m.step("a coat", again, press(button(".foot", "Coat 1 is on")), `document.querySelector("main").textContent.includes("The last coat went on")`)
+	m.step("a coat", again, press(button(".foot", "Coat 1 is on")),
+		`document.querySelector("main").textContent.includes("The last coat went on")`)
 	m.step("a look", send, func() {
 		text := "Photograph it"
 		if js[bool](m.browser, `[...document.querySelectorAll("label.file")].some((l) => l.textContent.trim() === "Look")`) {

@@ -138,7 +138,8 @@ func (s *Server) pieceView(d *pieceDraft, m *shownPlan) *pieceView {
 	for i := range v.Areas {
 		for k := i + 1; k < len(v.Areas) && len(v.Apart) < 6; k++ {
 			if a, b := v.Areas[i].Spot, v.Areas[k].Spot; a != nil && b != nil {
-				v.Apart = append(v.Apart, report.Style{Speaker: v.Says}.ApartWords(v.Areas[k].Name, b.Lab, v.Areas[i].Name, a.Lab))
+				apart := report.Style{Speaker: v.Says}.ApartWords(v.Areas[k].Name, b.Lab, v.Areas[i].Name, a.Lab)
+				v.Apart = append(v.Apart, isolated(apart, d.Piece.Areas))
 			}
 		}
 	}

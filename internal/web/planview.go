@@ -144,7 +144,7 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	for i := range pairs {
 		v.Apart = append(v.Apart, said.PairWords(r, &pairs[i]))
 	}
-	v.Headline, v.Lamp, v.Choices = said.HeadlineWords(r), said.LampWords(r), said.ChoiceWords(r)
+	v.Headline, v.Lamp, v.Choices = isolated(said.HeadlineWords(r), d.Piece.Areas), said.LampWords(r), said.ChoiceWords(r)
 	v.Wide = len(r.Tests) > 0 && wide(r)
 	if danger, text := said.CoatCaution(schedule.Cautions); danger != "" {
 		v.Care = &card.Caution{Key: danger, Text: text}
@@ -171,6 +171,9 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	}
 	for i := range v.Areas {
 		v.Areas[i].LadderWidth = widest*(rungWide+rungGap) + stopWide
+	}
+	for i := range v.Apart {
+		v.Apart[i] = isolated(v.Apart[i], d.Piece.Areas)
 	}
 	v.picture(r)
 	return v

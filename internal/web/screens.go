@@ -38,7 +38,7 @@ var screens = []screen{
 	{name: "test", title: "A test coat", aside: true, back: "shelf"},
 	{name: "repairs", title: "Does it show?", aside: true, back: "bench"},
 	{name: "papers", title: "Card and log", aside: true, back: "bench"},
-	{name: "room", title: "The piece and the room", aside: true, back: "bench"},
+	{name: "room", title: "Piece and room", aside: true, back: "bench"},
 }
 
 // screenNamed is the screen of a name; nil for none.

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"huewright/internal/piece"
 )
 
 // cleaned is a text without what cannot be seen and does harm: bytes that are no text, control characters, line ends of
@@ -33,6 +35,23 @@ func severalLines(text string) string {
 		lines[i] = strings.TrimRight(cleaned(line), " ")
 	}
 	return strings.TrimSpace(strings.Join(lines, "\n"))
+}
+
+// isolated is a text in which names that are written from right to left stand apart from the words and numbers round them.
+//
+// Source: Unicode Standard Annex #9, 2.4, for the isolates.
+func isolated(text string, areas []piece.Area) string {
+	const isolate, end = "\u2068", "\u2069"
+	for i := range areas {
+		name := areas[i].Name
+		if strings.ContainsFunc(name, func(r rune) bool {
+			return unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac,
+				unicode.Thaana, unicode.Nko)
+		}) {
+			text = strings.ReplaceAll(text, name, isolate+name+end)
+		}
+	}
+	return text
 }
 
 // atMost is the beginning of a text, so many letters at most.

@@ -9,15 +9,15 @@ package main
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"net/http"
 	"net/url"
-	"os"
+	"strings"
 	"sync"
 	"syscall/js"
 
 	"huewright/internal/logbook"
 	"huewright/internal/web"
+	"huewright/internal/words"
 )
 
 // released is the version, set when the site is built.
@@ -27,8 +27,9 @@ const logFile = "/log/log.db"
 
 func main() {
 	if err := run(context.Background(), js.Global()); err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		os.Exit(1)
+		says, hint := words.Speaker{Voice: words.Page}.Fault(err)
+		js.Global().Call("huewrightFailed", strings.TrimSpace(says+" "+hint))
+		select {} // who runs it ends it
 	}
 }
 

@@ -135,7 +135,8 @@ var arrows = map[string][]string{
 		"internal/report/card", "internal/report/clientpage", "internal/report/picture", "internal/report/slipsheet",
 		"internal/terminal", "internal/web", "internal/workshop",
 	},
-	"cmd/huewright-phone": {"internal/logbook", "internal/web"},
+	"internal/phone":      {},
+	"cmd/huewright-phone": {"internal/logbook", "internal/web", "internal/words"},
 
 	// What only tests import.
 	"blend/internal/blendtest":   {"blend", "colour", "colour/spectra", "internal/bench", "internal/fixture", "internal/words"},

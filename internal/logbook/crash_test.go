@@ -86,8 +86,8 @@ func writeForEver(path string) {
 // TestKilledWhileWriting kills a writer at moments of chance, 200 times in the long run: every entry it was
 // told of is there, with its whole photo.
 func TestKilledWhileWriting(t *testing.T) {
-	if runtime.GOOS == "windows" {
-		t.Skip("processes are not killed like this on Windows")
+	if runtime.GOOS == "windows" || runtime.GOOS == "js" {
+		t.Skip("processes are not killed like this on Windows, and there are none in a browser")
 	}
 	runs := figure.Draws(40, 200)
 	path := filepath.Join(t.TempDir(), fileName)
@@ -179,6 +179,9 @@ func TestTwoWritersAtOnce(t *testing.T) {
 // TestOneWaitsAndSaysSo holds the log for longer than a second: the other says that it waits, and
 // gives up when its patience ends.
 func TestOneWaitsAndSaysSo(t *testing.T) {
+	if runtime.GOOS == "js" {
+		t.Skip("in a browser one program alone has the log")
+	}
 	path := filepath.Join(t.TempDir(), fileName)
 	var waiting atomic.Int32
 	opt := Options{Make: true, Patience: 2500 * time.Millisecond, Waiting: func() { waiting.Add(1) }}

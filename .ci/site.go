@@ -1,0 +1,25 @@
+//go:build ignore
+
+// Command site builds the folder of static files with which a browser runs the program: go run .ci/site.go VERSION FOLDER.
+package main
+
+import (
+	"context"
+	"fmt"
+	"log"
+	"os"
+
+	"huewright/internal/phone"
+)
+
+func main() {
+	log.SetFlags(0)
+	if len(os.Args) != 3 {
+		log.Fatal("go run .ci/site.go VERSION FOLDER")
+	}
+	s, err := phone.Build(context.Background(), os.Args[2], os.Args[1])
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Printf("site %s: the program has %.1f MB, a first visit fetches %.1f MB\n", s.Version, float64(s.Program)/1e6, float64(s.Visit)/1e6)
+}

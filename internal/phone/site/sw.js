@@ -1,0 +1,61 @@
+"use strict";
+// Between the pages and the program: what is a file of the site comes from the browser's cache, what is a page goes to the program.
+const version = "VERSION";
+const place = new URL(".", location.href);
+const FILES = new Set(LIST);
+
+addEventListener("install", () => skipWaiting()); // it is asked for by the shell alone, which has fetched everything before
+addEventListener("activate", (event) => event.waitUntil((async () => {
+  for (const name of await caches.keys()) if (name.startsWith("huewright-") && name !== "huewright-" + version) await caches.delete(name);
+  await clients.claim();
+})()));
+
+let port = null, number = 0;
+const asked = new Map(), wanting = [];
+addEventListener("message", ({ data }) => {
+  if (data.question === "asked") { data.port.postMessage(asked.size); return; }
+  port = data.port;
+  port.onmessage = ({ data: answer }) => { asked.get(answer.id)?.(answer); asked.delete(answer.id); };
+  for (const go of wanting.splice(0)) go(port);
+});
+
+// program is a line to the program; the tab that has it is asked where there is none, as when this worker was stopped meanwhile.
+async function program() {
+  if (port) return port;
+  const came = new Promise((ok) => wanting.push(ok));
+  for (const c of await clients.matchAll({ type: "window", includeUncontrolled: true })) if (c.frameType === "top-level") c.postMessage("port");
+  return came;
+}
+
+async function ask(request, url) {
+  const body = ["GET", "HEAD"].includes(request.method) ? null : await request.arrayBuffer();
+  const line = await program(), id = ++number;
+  const answer = await new Promise((ok, no) => {
+    asked.set(id, ok);
+    const cancel = () => { asked.delete(id); line.postMessage({ cancel: id }); no(new DOMException("cancelled", "AbortError")); };
+    if (request.signal.aborted) { cancel(); return; }
+    request.signal.addEventListener("abort", cancel);
+    line.postMessage({ id, method: request.method, target: url.pathname + url.search, headers: [...request.headers], body }, body ? [body] : []);
+  });
+  const empty = [101, 204, 205, 304].includes(answer.status);
+  return new Response(empty ? null : answer.body, { status: answer.status, headers: answer.headers });
+}
+
+const kept = async (path) => (await (await caches.open("huewright-" + version)).match(new URL(path, place))) || fetch(new URL(path, place));
+
+addEventListener("fetch", (event) => {
+  const { request } = event, url = new URL(request.url);
+  if (url.origin !== place.origin || !url.pathname.startsWith(place.pathname)) return;
+  const path = url.pathname.slice(place.pathname.length);
+  if (request.mode === "navigate" && request.destination === "document") {
+    // A page of the program is shown in the shell's frame. Nothing is sent to it from other sites.
+    if (path === "" || path === "index.html") event.respondWith(kept("index.html"));
+    else if (!FILES.has(path)) event.respondWith(Response.redirect(new URL(request.method === "GET" ? "#" + path + url.search : "", place), 303));
+    return;
+  }
+  if (FILES.has(path) && path !== "index.html") { event.respondWith(kept(path)); return; }
+  if (path === "version.json" || /^(sw-)?[0-9a-f]{12}(\.js|\/)/.test(path)) return; // of a newer version
+  // What changes something comes from our own pages, which alone name themselves so.
+  if (!["GET", "HEAD"].includes(request.method) && !request.referrer.startsWith(place.href)) { event.respondWith(new Response("this comes from another site", { status: 403 })); return; }
+  event.respondWith(ask(request, url));
+});

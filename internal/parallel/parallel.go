@@ -106,6 +106,7 @@ func (p *pool) work() {
 
 // take returns the next item, if any is left to do.
 func (p *pool) take() (i int, ok bool) {
+	breathe()
 	p.lock.Lock()
 	defer p.lock.Unlock()
 	if p.next >= p.n || p.failed < p.n || p.panicked != nil || p.ctx.Err() != nil {

@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/dom"
 	"github.com/chromedp/cdproto/input"
 	cdplog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
@@ -70,7 +71,9 @@ type browser struct {
 
 	taps int // that it has made
 
+	framed bool // the pages are in a frame of the site that runs the program
 	mutex  sync.Mutex
+	inside cdpruntime.ExecutionContextID // of the page in the frame; 0 for none
 	faults []string // what its console says, and requests to elsewhere
 }
 
@@ -99,10 +102,15 @@ func chromium(t testing.TB) string {
 
 // openBrowser opens a browser for the pages of a host.
 func openBrowser(t testing.TB, path, host string, width, height int64) *browser {
+	return openProfile(t, path, t.TempDir(), host, 3*time.Minute, width, height)
+}
+
+// openProfile is openBrowser with what a browser kept in a folder; it ends with the test or after some time.
+func openProfile(t testing.TB, path, profile, host string, patience time.Duration, width, height int64) *browser {
 	options := append(
-		chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.UserDataDir(t.TempDir()),
+		chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.UserDataDir(profile),
 	)
-	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewExecAllocator(ctx, options...)
 	t.Cleanup(cancel)
@@ -133,6 +141,8 @@ func (b *browser) pair(code string) {
 func (b *browser) hear(event any) {
 	fault := ""
 	switch e := event.(type) {
+	case *cdpruntime.EventExecutionContextCreated:
+		b.entered(e.Context)
 	case *cdpruntime.EventExceptionThrown:
 		fault = "exception: " + e.ExceptionDetails.Text
 		if e.ExceptionDetails.Exception != nil {
@@ -172,13 +182,17 @@ func (b *browser) do(actions ...chromedp.Action[chromedp.Void]) {
 
 func (b *browser) open(path string) {
 	b.t.Helper()
+	if b.framed {
+		b.openInside(path)
+		return
+	}
 	b.do(chromedp.Navigate("http://" + b.host + path))
 }
 
 // js evaluates an expression.
 func js[T any](b *browser, expression string) T {
 	b.t.Helper()
-	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression))
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression, b.onPage))
 	require.NoError(b.t, err, expression)
 	return v
 }
@@ -187,7 +201,7 @@ func js[T any](b *browser, expression string) T {
 func (b *browser) until(expression string) {
 	b.t.Helper()
 	for range 600 {
-		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](expression)); err == nil && v {
+		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](expression, b.onPage)); err == nil && v {
 			return
 		}
 		time.Sleep(50 * time.Millisecond)
@@ -264,7 +278,7 @@ func (b *browser) tap(element string) {
 	// A headless browser does not always make a click of a touch that follows a pull.
 	for range 8 {
 		if tapped, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("window.tapped === true || window.tapped === "+
-			"undefined")); err == nil && tapped {
+			"undefined", b.onPage)); err == nil && tapped {
 			return
 		}
 		time.Sleep(40 * time.Millisecond)
@@ -356,7 +370,9 @@ func (b *browser) choose(text, file string, photo []byte) {
 	b.until(place + " >= 0")
 	require.True(b.t, js[bool](b, fmt.Sprintf(`(() => { [...document.querySelectorAll("label.file input")].forEach((i) => `+
 		`i.removeAttribute("id")); document.querySelectorAll("label.file")[%s].querySelector("input").id = "chosen"; return true })()`, place)))
-	b.do(chromedp.SetUploadFiles("#chosen", []string{path}))
+	chosen := js[*cdpruntime.RemoteObject](b, `document.querySelector("#chosen")`)
+	_, err := chromedp.Call(b.ctx, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, ObjectID: chosen.ObjectID})
+	require.NoError(b.t, err)
 	b.taps++
 }
 

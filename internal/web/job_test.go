@@ -17,7 +17,10 @@ import (
 // TestFirstCountsOnAPhone comes from the first screen to counts with a coating that the log knows, by touch, and counts the taps;
 // nothing is typed or drawn. Then with test coats on both woods, and through a coat at the bench.
 func TestFirstCountsOnAPhone(t *testing.T) {
-	b := newBrowser(t, 390, 844)
+	newBrowser(t, 390, 844).firstCounts(t)
+}
+
+func (b *browser) firstCounts(t *testing.T) {
 	b.anEarlierPiece()
 	b.open("/")
 	b.fits("pieces")
@@ -133,7 +136,10 @@ func link(within, text string) string {
 
 // TestTheJobByHand does the whole job by touch, with outlines that are drawn: of chart, woods, target, chip, test coat and repair.
 func TestTheJobByHand(t *testing.T) {
-	b := newBrowser(t, 390, 844)
+	newBrowser(t, 390, 844).jobByHand(t)
+}
+
+func (b *browser) jobByHand(t *testing.T) {
 	b.begin("music cabinet")
 	b.screen("photos")
 	b.fits("photos")
@@ -265,10 +271,10 @@ func TestTheJobByHand(t *testing.T) {
 	b.until(fmt.Sprintf(`%s.getAttribute("aria-label") !== %q`, undo, was))
 
 	card := js[string](b, `[...document.querySelectorAll("main a")].find((a) => a.textContent.includes("to print")).getAttribute("href")`)
-	b.do(chromedp.Navigate("http://" + b.host + card))
+	b.open(card)
 	b.until(`document.body.innerText.includes("nut-brown wash")`)
 	b.noSideways()
-	b.do(chromedp.Navigate("http://" + b.host + strings.TrimSuffix(card, "card") + "client"))
+	b.open(strings.TrimSuffix(card, "card") + "client")
 	b.until(`document.body.innerText.includes("Over the years")`)
 	b.noSideways()
 	b.shot("7-client")

@@ -86,7 +86,7 @@ globalThis.huewrightFiles = (() => {
         const to = bytes.indexOf(10, from);
         if (to < 0) break;
         const line = bytes.subarray(from, to);
-        if (decoder.decode(line.subarray(0, 8)) !== crc(line.subarray(9))) break;
+        if (decoder.decode(line.subarray(0, 9)) !== crc(line.subarray(9)) + " ") break;
         all.push(JSON.parse(decoder.decode(line.subarray(9))));
         end = from = to + 1;
       }

@@ -1,0 +1,111 @@
+package phone
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"io"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"huewright/internal/figure"
+)
+
+func hasNode(t *testing.T) {
+	if _, err := exec.LookPath("node"); err != nil {
+		t.Skip("no Node.js here: the scripts of the site are not tried by themselves")
+	}
+}
+
+// TestFileSystem holds the file system of a browser to what a disk does, with what was not flushed lost at moments of chance.
+func TestFileSystem(t *testing.T) {
+	hasNode(t)
+	runs := figure.Draws(200, 5000)
+	out, err := exec.Command("node", "testdata/check.js", "20", strconv.Itoa(runs)).CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	require.Contains(t, string(out), "as a disk does")
+}
+
+// TestSiteIsWhole looks whether a browser finds all that it is told of, and that what changed is another version.
+func TestSiteIsWhole(t *testing.T) {
+	write := func(program string) (string, Site) {
+		folder := filepath.Join(t.TempDir(), "site")
+		s, err := Write(folder, []byte(program), []byte("// support"))
+		require.NoError(t, err)
+		return folder, s
+	}
+	folder, s := write("a program")
+	read := func(name string) []byte {
+		data, err := os.ReadFile(filepath.Join(folder, name))
+		require.NoError(t, err)
+		return data
+	}
+	var list fileList
+	require.NoError(t, json.Unmarshal(read(s.Version+"/files.json"), &list))
+	require.Equal(t, s.Version, list.Version)
+	size, listed := 0, map[string]bool{}
+	for _, f := range list.Files {
+		size += f.Size
+		if f.Packed == "" {
+			require.Len(t, read(f.Path), f.Size, f.Path)
+			listed[f.Path] = true
+			continue
+		}
+		packed, err := gzip.NewReader(bytes.NewReader(read(f.Packed)))
+		require.NoError(t, err)
+		program, err := io.ReadAll(packed)
+		require.NoError(t, err)
+		require.Equal(t, "a program", string(program))
+		listed[f.Packed] = true
+	}
+	require.Equal(t, size, s.Visit)
+	require.Equal(t, size, list.Size)
+	// Nothing lies there that nobody fetches.
+	for _, other := range []string{"version.json", "sw-" + s.Version + ".js", s.Version + "/files.json"} {
+		read(other)
+		listed[other] = true
+	}
+	require.NoError(t, filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
+		name, _ := filepath.Rel(folder, path)
+		require.True(t, d.IsDir() || listed[filepath.ToSlash(name)], name)
+		return err
+	}))
+	for _, name := range []string{"index.html", "sw-" + s.Version + ".js"} {
+		text := string(read(name))
+		require.Contains(t, text, s.Version)
+		require.NotContains(t, text, "VERSION")
+		require.NotContains(t, text, "LIST")
+	}
+	// Under any path of a host: no address begins at its root.
+	require.NotContains(t, string(read("index.html")), `="/`)
+	require.NotContains(t, string(read("manifest.webmanifest")), `"/`)
+
+	_, same := write("a program")
+	require.Equal(t, s, same)
+	_, other := write("another program")
+	require.NotEqual(t, s.Version, other.Version)
+}
+
+// TestScriptsParse has each script of the site read by Node.js, which runs none.
+func TestScriptsParse(t *testing.T) {
+	hasNode(t)
+	folder := filepath.Join(t.TempDir(), "site")
+	s, err := Write(folder, []byte("a program"), []byte("// support"))
+	require.NoError(t, err)
+	scripts, err := filepath.Glob(filepath.Join(folder, s.Version, "*.js"))
+	require.NoError(t, err)
+	scripts = append(scripts, filepath.Join(folder, "sw-"+s.Version+".js"))
+	require.Greater(t, len(scripts), 4)
+	for _, script := range scripts {
+		out, err := exec.Command("node", "--check", script).CombinedOutput()
+		require.NoError(t, err, "%s", out)
+	}
+	require.True(t, strings.HasPrefix(s.Version, filepath.Base(filepath.Dir(scripts[0]))))
+}

@@ -1,0 +1,169 @@
+package web
+
+import (
+	"encoding/json"
+	"net"
+	"net/http"
+	"os"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	cdpruntime "github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+
+	"huewright/internal/bench"
+	"huewright/internal/figure"
+)
+
+// A staticHost serves the folder that HUEWRIGHT_SITE names, as .ci/site builds it, under a path.
+type staticHost struct {
+	host  string
+	asked atomic.Int64 // requests
+	came  atomic.Int64 // bytes
+	stop  func()
+}
+
+func hostSite(t *testing.T, under string) *staticHost {
+	folder := os.Getenv("HUEWRIGHT_SITE")
+	if folder == "" {
+		t.Skip("HUEWRIGHT_SITE names no folder that .ci/site built")
+	}
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	h := &staticHost{host: l.Addr().String()}
+	files := http.StripPrefix(under, http.FileServer(http.Dir(folder)))
+	server := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h.asked.Add(1)
+		files.ServeHTTP(&counted{w, &h.came}, r)
+	})}
+	go func() { _ = server.Serve(l) }()
+	h.stop = func() { _ = server.Close() }
+	t.Cleanup(h.stop)
+	return h
+}
+
+type counted struct {
+	http.ResponseWriter
+	bytes *atomic.Int64
+}
+
+func (c *counted) Write(data []byte) (int, error) {
+	c.bytes.Add(int64(len(data)))
+	return c.ResponseWriter.Write(data)
+}
+
+// visit starts a browser and comes to the site for the first time.
+func (h *staticHost) visit(t *testing.T, under string, patience time.Duration) *browser {
+	b := &browser{t: t, host: h.host}
+	b.start(chromiumHere(t), 390, 844, patience)
+	b.framed = true
+	b.startSite(under)
+	return b
+}
+
+// startSite loads the site, and waits until the program shows a page.
+func (b *browser) startSite(under string) time.Duration {
+	b.t.Helper()
+	began := time.Now()
+	b.mutex.Lock()
+	b.inside = 0
+	b.mutex.Unlock()
+	b.do(chromedp.Navigate("http://" + b.host + under + "/"))
+	b.untilShell(`!!document.querySelector("iframe")`)
+	b.until(`document.readyState === "complete" && !!document.querySelector("#main")`)
+	return time.Since(began)
+}
+
+// shell evaluates an expression in the page that holds the frame.
+func shell[T any](b *browser, expression string) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression))
+	require.NoError(b.t, err, expression)
+	return v
+}
+
+func (b *browser) untilShell(expression string) {
+	b.t.Helper()
+	for range 2400 {
+		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](expression)); err == nil && v {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	b.shot("stuck")
+	require.Fail(b.t, "it never came to pass", "%s\n%s\n%v", expression, shell[string](b, "document.body.innerText"), b.faults)
+}
+
+// entered notes the page that has come into the frame.
+func (b *browser) entered(c *cdpruntime.ExecutionContextDescription) {
+	var about struct {
+		IsDefault bool   `json:"isDefault"`
+		Frame     string `json:"frameId"`
+	}
+	if !b.framed || json.Unmarshal(c.AuxData, &about) != nil || !about.IsDefault || about.Frame == string(chromedp.FromContext(b.ctx).Target.TargetID) {
+		return
+	}
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	b.inside = c.ID
+}
+
+// onPage has an expression evaluated in the page of the program.
+func (b *browser) onPage(p *cdpruntime.EvaluateParams) {
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	if b.framed && b.inside != 0 {
+		p.ContextID = b.inside
+	}
+}
+
+// openInside goes to another page within the frame.
+func (b *browser) openInside(path string) {
+	b.t.Helper()
+	js[bool](b, `(window.left = true, location.assign(`+string(must(json.Marshal(path)))+`), true)`)
+	b.until(`!window.left && document.readyState === "complete"`)
+}
+
+// TestASiteByItself begins a piece where a browser runs the program, from a folder of static files under a path, and goes on with it
+// when the host is gone.
+func TestASiteByItself(t *testing.T) {
+	h := hostSite(t, "/tools/wood")
+	b := h.visit(t, "/tools/wood", 8*time.Minute)
+	figure.Report(t, "first visit of the site", "%.1f MB", float64(h.came.Load())/1e6)
+	b.open("/tools/wood/help")
+	require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "stay on this phone")
+	b.open("/tools/wood/")
+	js[bool](b, `document.querySelectorAll("main details").forEach((d) => d.open = true), true`)
+	b.fill("input[name=name]", "a chest")
+	b.tap(button("main", "Begin"))
+	b.until(`location.pathname.startsWith("/tools/wood/piece/")`)
+	b.choose("Choose", "front.jpg", drawnCabinet().JPEG)
+	b.screen("woods")
+	b.tapPhoto(bench.Frame)
+	b.taken("name-it")
+	b.tap(button(".foot", "That is it"))
+	b.until(`document.querySelectorAll(".stage text").length === 1`)
+	b.shot("woods")
+	b.untilShell(`location.hash.startsWith("#piece/")`) // so that a reload comes back to it
+	where := shell[string](b, `location.hash`)
+
+	asked := h.asked.Load()
+	h.stop()
+	b.mutex.Lock()
+	b.inside = 0
+	b.mutex.Unlock()
+	shell[bool](b, `(location.reload(), true)`)
+	b.until(`document.querySelectorAll(".stage text").length === 1`)
+	require.Equal(t, where, shell[string](b, `location.hash`))
+	require.Equal(t, asked, h.asked.Load())
+	b.startSite("/tools/wood")
+	require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "a chest")
+	// The shell asks for a newer version when it has started, and there is nobody to answer.
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	for _, fault := range b.faults {
+		require.Contains(t, fault, "version.json")
+	}
+}

@@ -199,7 +199,7 @@ func awaited(p *cdpruntime.EvaluateParams) { p.AwaitPromise = new(true) }
 func post(b *browser, path, form string) string {
 	b.t.Helper()
 	said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", headers: {"Content-Type": `+
-		`"application/x-www-form-urlencoded"}, body: %q}).then((r) => r.ok ? "ok" : r.text())`, path, form), awaited))
+		`"application/x-www-form-urlencoded"}, body: %q}).then((r) => r.ok ? "ok" : r.text())`, path, form), awaited, b.onPage))
 	require.NoError(b.t, err)
 	return said
 }

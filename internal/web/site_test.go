@@ -2,6 +2,8 @@ package web
 
 import (
 	"encoding/json"
+	"fmt"
+	"math/rand/v2"
 	"net"
 	"net/http"
 	"os"
@@ -56,8 +58,7 @@ func (c *counted) Write(data []byte) (int, error) {
 
 // visit starts a browser and comes to the site for the first time.
 func (h *staticHost) visit(t *testing.T, under string, patience time.Duration) *browser {
-	b := &browser{t: t, host: h.host}
-	b.start(chromiumHere(t), 390, 844, patience)
+	b := openProfile(t, chromium(t), t.TempDir(), h.host, patience, 390, 844)
 	b.framed = true
 	b.startSite(under)
 	return b
@@ -166,4 +167,87 @@ func TestASiteByItself(t *testing.T) {
 	for _, fault := range b.faults {
 		require.Contains(t, fault, "version.json")
 	}
+}
+
+// TestTheJobOnASite does the whole job by touch as the pages' own tests do, where a browser runs the program; the host is gone for half
+// of it.
+func TestTheJobOnASite(t *testing.T) {
+	if !figure.Long() {
+		t.Skip("it takes minutes")
+	}
+	h := hostSite(t, "")
+	b := h.visit(t, "", 30*time.Minute)
+	b.firstCounts(t)
+	h.stop()
+	b.startSite("")
+	b.faults = nil // a newer version was asked for, where nobody answers
+	b.jobByHand(t)
+}
+
+// TestASecondTab opens the site in a second tab, which says so, and takes over.
+func TestASecondTab(t *testing.T) {
+	h := hostSite(t, "")
+	b := h.visit(t, "", 8*time.Minute)
+	b.begin("before")
+	second := tabOf(b.ctx, t, h.host, 390, 844)
+	second.framed = true
+	second.do(chromedp.Navigate("http://" + h.host + "/"))
+	second.untilShell(`document.querySelector("#tell").textContent.includes("in another tab") && !document.querySelector("iframe")`)
+	second.untilShell(`document.querySelector("#do").checkVisibility()`)
+	shell[bool](second, `(document.querySelector("#do").click(), true)`)
+	second.untilShell(`!!document.querySelector("iframe")`)
+	second.until(`!!document.querySelector("main")?.innerText.includes("before")`)
+	b.untilShell(`!document.querySelector("iframe") && document.querySelector("#tell").textContent.includes("in another tab")`)
+	second.begin("after")
+	shell[bool](b, `(document.querySelector("#do").click(), true)`)
+	b.untilShell(`!!document.querySelector("iframe")`)
+	b.until(`!!document.querySelector("main")?.innerText.includes("before")`)
+	b.open("/")
+	b.until(`!!document.querySelector("main")?.innerText.includes("after")`)
+}
+
+// TestKilledOnASite ends the worker, by a reload, or the whole browser at moments of chance while notes are kept: each note that was
+// answered is there.
+func TestKilledOnASite(t *testing.T) {
+	h := hostSite(t, "")
+	path, profile := chromium(t), t.TempDir()
+	b := openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
+	b.framed = true
+	b.startSite("")
+	b.begin("a chest")
+	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	var told []string
+	// writeUntil keeps notes until the program is ended.
+	writeUntil := func(end func()) {
+		time.AfterFunc(time.Duration(rand.IntN(3000))*time.Millisecond, end)
+		for {
+			note := fmt.Sprintf("note <%d>", len(told))
+			said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", headers: {"Content-Type": `+
+				`"application/x-www-form-urlencoded"}, body: "do=note&note=" + encodeURIComponent(%q)}).then((r) => r.ok ? "ok" : r.text())`,
+				piece+"/do", note), awaited, b.onPage))
+			if err != nil || said != "ok" {
+				return
+			}
+			told = append(told, note)
+		}
+	}
+	runs := figure.Draws(4, 100)
+	for run := range runs {
+		if run%10 == 3 {
+			process := chromedp.FromContext(b.ctx).Browser.Process()
+			writeUntil(func() { _ = process.Kill() })
+			b = openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
+			b.framed = true
+		} else {
+			writeUntil(func() { _ = chromedp.Do(b.ctx, chromedp.Reload()) })
+		}
+		b.startSite("")
+	}
+	b.open("/log/a%20chest")
+	text := js[string](b, `document.querySelector("main").innerText`)
+	for _, note := range told {
+		require.Contains(t, text, note)
+	}
+	figure.Report(t, "killed in a browser", "none of %d notes in %d kills", len(told), runs)
+	require.Greater(t, len(told), runs)
 }

@@ -200,7 +200,11 @@ func js[T any](b *browser, expression string) T {
 // until waits until an expression holds.
 func (b *browser) until(expression string) {
 	b.t.Helper()
-	for range 600 {
+	tries := 600
+	if b.framed {
+		tries *= 5 // the program takes longer there
+	}
+	for range tries {
 		if v, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](expression, b.onPage)); err == nil && v {
 			return
 		}

@@ -103,7 +103,8 @@ func (b *browser) entered(c *cdpruntime.ExecutionContextDescription) {
 		IsDefault bool   `json:"isDefault"`
 		Frame     string `json:"frameId"`
 	}
-	if !b.framed || json.Unmarshal(c.AuxData, &about) != nil || !about.IsDefault || about.Frame == string(chromedp.FromContext(b.ctx).Target.TargetID) {
+	if !b.framed || json.Unmarshal(c.AuxData, &about) != nil || !about.IsDefault ||
+		about.Frame == string(chromedp.FromContext(b.ctx).Target.TargetID) {
 		return
 	}
 	b.mutex.Lock()
@@ -201,7 +202,7 @@ func TestASecondTab(t *testing.T) {
 	second.begin("after")
 	shell[bool](b, `(document.querySelector("#do").click(), true)`)
 	b.untilShell(`!!document.querySelector("iframe")`)
-	b.until(`!!document.querySelector("main")?.innerText.includes("before")`)
+	b.until(`!!document.body?.innerText.includes("before")`)
 	b.open("/")
 	b.until(`!!document.querySelector("main")?.innerText.includes("after")`)
 }

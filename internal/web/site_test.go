@@ -220,21 +220,27 @@ func TestKilledOnASite(t *testing.T) {
 	var told []string
 	// writeUntil keeps notes until the program is ended.
 	writeUntil := func(end func()) {
-		time.AfterFunc(time.Duration(rand.IntN(3000))*time.Millisecond, end)
-		for {
+		for n := 0; ; n++ {
+			if n == 1 {
+				time.AfterFunc(time.Duration(rand.IntN(1500))*time.Millisecond, end)
+			}
 			note := fmt.Sprintf("note <%d>", len(told))
 			said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", headers: {"Content-Type": `+
 				`"application/x-www-form-urlencoded"}, body: "do=note&note=" + encodeURIComponent(%q)}).then((r) => r.ok ? "ok" : r.text())`,
 				piece+"/do", note), awaited, b.onPage))
-			if err != nil || said != "ok" {
+			if err != nil {
+				return // it was ended
+			}
+			if said != "ok" {
+				require.Contains(t, said, "started again")
 				return
 			}
 			told = append(told, note)
 		}
 	}
-	runs := figure.Draws(4, 100)
+	runs := figure.Draws(2, 100)
 	for run := range runs {
-		if run%10 == 3 {
+		if run%10 == 1 {
 			process := chromedp.FromContext(b.ctx).Browser.Process()
 			writeUntil(func() { _ = process.Kill() })
 			b = openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
@@ -250,5 +256,5 @@ func TestKilledOnASite(t *testing.T) {
 		require.Contains(t, text, note)
 	}
 	figure.Report(t, "killed in a browser", "none of %d notes in %d kills", len(told), runs)
-	require.Greater(t, len(told), runs)
+	require.GreaterOrEqual(t, len(told), runs)
 }

@@ -63,13 +63,17 @@
     });
   }
 
-  let worker = null, frame = null, moved = false;
-  // connect gives the service worker a line to the program.
-  function connect() {
+  let worker = null, frame = null, moved = false, showed = false;
+  // connect gives the service worker a line to the program, and waits until it has it: a page that asks sooner would ask a
+  // program that another tab had.
+  async function connect() {
     if (!worker) return;
-    const { port1, port2 } = new MessageChannel();
+    const { port1, port2 } = new MessageChannel(), taken = new MessageChannel();
     worker.postMessage({ port: port1 }, [port1]);
-    navigator.serviceWorker.controller.postMessage({ port: port2 }, [port2]);
+    await new Promise((ok) => {
+      taken.port1.onmessage = ok;
+      navigator.serviceWorker.controller.postMessage({ line: port2, taken: taken.port2 }, [port2, taken.port2]);
+    });
   }
   function start() {
     return new Promise((ok, no) => {
@@ -100,6 +104,8 @@
     frame.src = new URL(wanted() || ".", place).href;
     frame.addEventListener("load", () => { moved = false; mirror(); });
     document.body.append(frame);
+    if (showed) return;
+    showed = true;
     setInterval(mirror, 500);
     addEventListener("hashchange", () => { if (frame && wanted() !== shown()) { moved = true; frame.contentWindow.location.assign(new URL(wanted() || ".", place)); } });
   }
@@ -129,7 +135,7 @@
   async function own() {
     say("Getting ready …");
     await start();
-    connect();
+    await connect();
     navigator.storage?.persist?.();
     show();
     offer();

@@ -14,8 +14,12 @@ let port = null, number = 0;
 const asked = new Map(), wanting = [];
 addEventListener("message", ({ data }) => {
   if (data.question === "asked") { data.port.postMessage(asked.size); return; }
-  port = data.port;
+  // What the program before was asked and did not answer, nobody answers any more.
+  for (const answer of asked.values()) answer({ status: 503, headers: [["Content-Type", "text/plain"], ["Retry-After", "1"]], body: "the program was started again" });
+  asked.clear();
+  port = data.line;
   port.onmessage = ({ data: answer }) => { asked.get(answer.id)?.(answer); asked.delete(answer.id); };
+  data.taken.postMessage(true);
   for (const go of wanting.splice(0)) go(port);
 });
 

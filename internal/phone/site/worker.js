@@ -38,9 +38,10 @@ onmessage = ({ data: { port } }) => {
     if (data.cancel) { if (numbers.has(data.cancel)) huewrightCancel(numbers.get(data.cancel)); return; }
     const n = ++number;
     numbers.set(data.id, n);
-    huewrightServe(n, data, (status, headers, body) => {
+    const answer = (status, headers, body) => {
       numbers.delete(data.id);
       port.postMessage({ id: data.id, status, headers, body }, [body.buffer]);
-    });
+    };
+    try { huewrightServe(n, data, answer); } catch (e) { answer(500, [["Content-Type", "text/plain"]], new TextEncoder().encode(String(e))); }
   };
 };

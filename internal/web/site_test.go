@@ -204,6 +204,9 @@ func TestASecondTab(t *testing.T) {
 // TestKilledOnASite ends the worker, by a reload, or the whole browser at moments of chance while notes are kept: each note that was
 // answered is there.
 func TestKilledOnASite(t *testing.T) {
+	if !figure.Long() {
+		t.Skip("it takes minutes")
+	}
 	h := hostSite(t, "")
 	path, profile := chromium(t), t.TempDir()
 	b := openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
@@ -232,7 +235,7 @@ func TestKilledOnASite(t *testing.T) {
 			told = append(told, note)
 		}
 	}
-	runs := figure.Draws(2, 100)
+	const runs = 100
 	for run := range runs {
 		if run%10 == 1 {
 			process := chromedp.FromContext(b.ctx).Browser.Process()

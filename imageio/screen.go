@@ -3,6 +3,8 @@ package imageio
 import (
 	"image"
 	"image/color"
+
+	"huewright/colour"
 )
 
 // upright is a photo as a picture of the standard library, in sRGB.
@@ -35,4 +37,28 @@ func (p *Photo) ScreenRow(y int, rgba []uint8) bool {
 		rgba[4*x], rgba[4*x+1], rgba[4*x+2], rgba[4*x+3] = uint8(r), uint8(g), uint8(b), 0xff
 	}
 	return true
+}
+
+// AsSmallerImage is the photo as a picture of the standard library that is at least so many pixels wide or high, or full size: as small
+// as its file gives it for less than the whole. Each pixel is about the mean of those that it stands for; what is left over at the right and
+// below is cut off.
+func (p *Photo) AsSmallerImage(least int) image.Image {
+	cell, light := p.LinearAbout(max(p.Width, p.Height) / max(least, 1))
+	return smaller{cell, image.Rect(0, 0, max(1, p.Width/cell), max(1, p.Height/cell)), light}
+}
+
+// A smaller photo has cell × cell pixels as one.
+type smaller struct {
+	cell   int
+	bounds image.Rectangle
+	light  func(x, y int) colour.LinearRGB
+}
+
+func (s smaller) ColorModel() color.Model { return color.NRGBAModel }
+
+func (s smaller) Bounds() image.Rectangle { return s.bounds }
+
+func (s smaller) At(x, y int) color.Color {
+	c := s.light(s.cell*x+s.cell/2, s.cell*y+s.cell/2).Encode()
+	return color.NRGBA{c.R, c.G, c.B, 255}
 }

@@ -24,7 +24,7 @@ const overlaySide = 1600
 // its edge, the part of each patch that is read, and the patch's name or, where that has no
 // room, its number from 1, the dark brown, to 24, the black.
 func Overlay(p *imageio.Photo, corners [4]imageio.Point) image.Image {
-	img := imaging.Fit(p.AsImage(), overlaySide, overlaySide, imaging.Box)
+	img := imaging.Fit(p.AsSmallerImage(overlaySide), overlaySide, overlaySide, imaging.Box)
 	scale := float64(img.Rect.Dx()) / float64(p.Width)
 	q := plane.Scaled(corners, scale)
 	face := plane.FromCorners(q)

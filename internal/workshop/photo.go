@@ -44,7 +44,7 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	if err != nil {
 		return nil, err
 	}
-	photo, white, err := balanceRaw(ctx, files, photo, ref, slips)
+	photo, white, doubts, err := balanceRaw(ctx, files, photo, ref, slips)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +60,7 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	for _, found := range s.slips {
 		calibration.Slips = append(calibration.Slips, found.Design)
 	}
-	warnings = slices.Concat(warnings, calibration.Warnings)
+	warnings = slices.Concat(warnings, doubts, calibration.Warnings)
 	printed, numbers, err := s.slipPapers(ctx)
 	if err != nil {
 		return nil, err

@@ -9,6 +9,7 @@ import (
 	"huewright/colour"
 	"huewright/imageio"
 	"huewright/internal/bench"
+	"huewright/internal/fault"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -56,6 +57,24 @@ func TestMeasureRawPhoto(t *testing.T) {
 	require.Less(t, plusMinus["raw, grey"], plusMinus["JPEG, chart"])
 	require.Less(t, plusMinus["raw, grey"], plusMinus["JPEG, grey"]/2)
 	require.Less(t, plusMinus["raw, none"], plusMinus["JPEG, grey"]*2)
+}
+
+// Wood that is marked as white paper would look grey once the photo is balanced by it: it is refused as in any photo.
+func TestWoodIsNoWhiteOfRawPhotos(t *testing.T) {
+	c := bench.DrawCamera(5, bench.Phone)
+	profile := bench.MakersProfile(c)
+	scene := bench.Cabinet(bench.CabinetOptions{Seed: 5, Wash: bench.NewWash(5, "nut brown", 14.5)})
+	raw := scene.ShootRaw(bench.View{Width: 480, Height: 360, SamplesPerSide: 1}, c, &profile)
+	files := inMemory{"raw.dng": string(raw.Raw)}
+	wood := raw.Area(bench.Panel).Outline
+	for name, by := range map[string]piece.Reference{
+		"grey": {Grey: &wood}, "neutral": {Kind: "neutral", Neutrals: []piece.Neutral{{Outline: wood}}},
+	} {
+		areas := []workshop.AreaOutline{{Name: bench.Frame, Outline: raw.Area(bench.Frame).Outline}}
+		_, err := workshop.Measure(t.Context(), files, workshop.MeasureRequest{Photo: "raw.dng", Reference: by, Areas: areas})
+		require.NotNil(t, fault.Of(err), name)
+		require.Contains(t, err.Error(), "not-grey", name)
+	}
 }
 
 // A raw photo with a slip of paper reaches a JPEG of the same piece over their ties.

@@ -21,8 +21,8 @@ type rawColours struct {
 // IsRaw reports whether the photo is what a sensor recorded, which no camera rendered.
 func (p *Photo) IsRaw() bool { return p.raw != nil }
 
-// dimLight is the exposure value, at a speed of 100, below which what looks like daylight may be a cool lamp: rooms are lit to 5 to 8 by lamps,
-// and to more by an open door. Common practice, no source.
+// dimLight is the exposure value, at a speed of 100, below which what looks like daylight may be a cool lamp: rooms are lit to 5 to 8 by
+// lamps, and to more by an open door. Common practice, no source.
 const dimLight = 7.5
 
 // Light tells the kind of light that a raw photo was taken in, by the white that it is balanced for; of other photos it is
@@ -49,21 +49,27 @@ func (p *Photo) BalancedBy(seen colour.LinearRGB, is colour.Lab) *Photo {
 		return p
 	}
 	back := p.raw.toLinear.Inverse()
-	want := is.XYZ()
-	recorded, expected, white := onSensor(&back, seen), onSensor(&back, want.LinearRGB()), onSensor(&back, colour.WhiteD65.LinearRGB())
-	var neutral sensor.Neutral
-	for k := range neutral {
-		const dark = 1e-4
-		if recorded[k] < dark || expected[k] < dark*want.Y {
+	recorded, want := onSensor(&back, seen), is.XYZ()
+	out, raw := *p, *p.raw
+	const rounds = 4 // what a colour is to the sensor depends on the light; a grey takes one
+	for range rounds {
+		expected, white := onSensor(&back, want.LinearRGB()), onSensor(&back, colour.WhiteD65.LinearRGB())
+		var neutral sensor.Neutral
+		for k := range neutral {
+			const dark = 1e-4
+			if recorded[k] < dark || expected[k] < dark*want.Y {
+				return p
+			}
+			neutral[k] = recorded[k] * white[k] / expected[k]
+		}
+		raw.balance(neutral, 1)
+		if got := raw.light(recorded).Luminance(); got > 0 {
+			raw.balance(neutral, want.Y/got)
+		}
+		if !(math.Abs(raw.toLinear.Determinant()) > 0) {
 			return p
 		}
-		neutral[k] = recorded[k] * white[k] / expected[k]
-	}
-	out := *p
-	raw := *p.raw
-	raw.balance(neutral, 1)
-	if got := raw.light(recorded).Luminance(); got > 0 {
-		raw.balance(neutral, want.Y/got)
+		back = raw.toLinear.Inverse()
 	}
 	out.raw, out.transfer = &raw, raw.transfer()
 	return &out

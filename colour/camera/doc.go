@@ -1,8 +1,8 @@
 // Package camera corrects what a photo recorded, by surfaces in it whose colour is known.
 //
 // [Fit] takes a [Sample] for each known surface: the patches of a chart, a grey card, or none. It returns a [Correction]
-// and a [Report] of how well that fits and predicts. Every case is the same model (model.go) under priors (prior.go),
-// fitted as least squares (fit.go, fit_problem.go) and refined by what the fit left over (residual.go). The
+// and a [Report] of how well that fits and predicts. Every case is the same model (model.go) under priors (prior.go,
+// recording.go for raw photos), fitted as least squares (fit.go, fit_problem.go) and refined by what the fit left over (residual.go). The
 // correction (correct.go) is applied to pixels through a table (table.go), states its own uncertainty, and can be undone
 // (invert.go). Published values of the chart are in chart.go.
 //

@@ -11,6 +11,7 @@ import (
 
 	"huewright/colour"
 	"huewright/colour/camera"
+	"huewright/colour/sensor"
 	"huewright/internal/figure"
 )
 
@@ -246,7 +247,9 @@ func TestJointSlopes(t *testing.T) {
 	a.Known, b.Known = chartBy(warm), chartBy(warm)[:3]
 	c := drawSnap(rng).take(rng, ties)
 	c.Camera = "another"
-	camera.RequireJointSlopes(t, rng, []camera.PhotoView{a, b, c})
+	d := drawSnap(rng).take(rng, ties)
+	d.Light, d.Known = sensor.Daylight, chartBy(warm)[:2]
+	camera.RequireJointSlopes(t, rng, []camera.PhotoView{a, b, c, d})
 }
 
 func TestFitJointStops(t *testing.T) {

@@ -13,7 +13,7 @@ type Sample struct {
 	Name   string
 	Camera colour.LinearRGB // averaged in linear light
 	Want   colour.Lab
-	SD     float64    // of its own deviation from Want, in each of L*, a*, b* of a grey; default 1.5, and 0.5 of a card or paper in a raw photo
+	SD     float64    // of its own deviation from Want, in L*, a*, b* of a grey; default 1.5, of a card in a raw photo 0.5
 	At     Position   // on the chart; zero for anything that is not part of one
 	Skip   fault.Note // why it must not be used; empty means use it
 	Doubt  fault.Note // why it takes no part in the fit though its error counts; empty means it does

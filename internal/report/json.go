@@ -112,7 +112,8 @@ type patchJSON struct {
 
 func calibrationOf(c workshop.Calibration) calibrationJSON {
 	j := calibrationJSON{
-		Verdict: verdictOf(c.Verdict(), &c), Reference: c.Reference, White: c.White, Found: c.Found, Patches: []patchJSON{}, Light: lightOf(c.Light),
+		Verdict: verdictOf(c.Verdict(), &c), Reference: c.Reference, White: c.White, Found: c.Found, Patches: []patchJSON{},
+		Light:    lightOf(c.Light),
 		Warnings: warningsOf(c.Warnings),
 	}
 	for _, d := range c.Slips {

@@ -44,7 +44,7 @@ func mergeDrafts(base, mine, theirs *pieceDraft, preferMine bool) (*pieceDraft, 
 	}
 	merged.Photos = maps.Clone(theirs.Photos)
 	for name, look := range mine.Photos {
-		if _, there := merged.Photos[name]; !there {
+		if _, there := merged.Photos[name]; !there || !reflect.DeepEqual(look, base.Photos[name]) {
 			merged.Photos[name] = look
 		}
 	}

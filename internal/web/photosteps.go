@@ -26,7 +26,7 @@ func setReference(d *pieceDraft, f form) error {
 		if err != nil {
 			return err
 		}
-		p.Reference, p.Grey, p.GreyLightness = "grey", outline, 94
+		p.Reference, p.Grey, p.GreyLightness = "grey", outline, paperLightness
 		if f.text("kind") == "grey card" {
 			p.GreyLightness = 50
 		}
@@ -34,6 +34,9 @@ func setReference(d *pieceDraft, f form) error {
 	d.readAgain()
 	return nil
 }
+
+// paperLightness is the L* that white printer paper is taken for, as in a piece file.
+const paperLightness = 94
 
 // addSlip adds a slip of one paper to a photo, against uneven light.
 func addSlip(d *pieceDraft, f form) error {
@@ -57,7 +60,7 @@ func agreePaper(d *pieceDraft, f form) error {
 		p.Neutrals = append(p.Neutrals, outline)
 	}
 	if p.Reference == "none" && p.Corners == "" && p.Grey == "" {
-		p.Reference, p.Grey, p.GreyLightness = "grey", outline, 94
+		p.Reference, p.Grey, p.GreyLightness = "grey", outline, paperLightness
 	}
 	i := slices.IndexFunc(d.Piece.Ties, func(t piece.Tie) bool { return t.Name == slipOfPaper })
 	if i < 0 {

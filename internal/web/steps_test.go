@@ -118,6 +118,9 @@ func TestStepsNeedTheirFields(t *testing.T) {
 		if st.name == "remove" {
 			full.Set("what", "area")
 		}
+		if st.name == "move" {
+			full.Set("outline", "1,2,30,40")
+		}
 		require.NoError(t, st.change(aDraft(), form{full}), st.name)
 		require.NotContains(t, st.says(form{full}), "{", st.name)
 		for _, field := range strings.Fields(st.needs) {

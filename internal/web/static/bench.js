@@ -233,6 +233,7 @@ function ready(within) {
   }
   for (const input of within.querySelectorAll("form.upload input[type=file]")) input.addEventListener("change", () => { if (input.files.length) input.form.requestSubmit(); });
   for (const svg of within.querySelectorAll("svg.tapped")) tappable(svg, send);
+  for (const svg of within.querySelectorAll("svg.proposed")) import("./drag.js").then((drag) => drag.adjustable(svg, fitOf));
   for (const field of within.querySelectorAll("input[data-steps]")) stepper(field);
   for (const clock of within.querySelectorAll("[data-until]")) countDown(clock);
 }
@@ -260,6 +261,12 @@ function countDown(clock) {
     if (minutes > 0) setTimeout(tick, 10000);
   };
   tick();
+}
+
+// fitOf asks how well a chart or a slip fits where it is.
+async function fitOf(marked) {
+  const answer = await fetch(piece() + "/fit", { method: "POST", body: new URLSearchParams(marked) });
+  return answer.ok ? answer.json() : null;
 }
 
 // spotOf asks what an outline reads.

@@ -26,6 +26,11 @@ func (s *Server) fit(w http.ResponseWriter, r *http.Request) error {
 	}
 	var answer fitAnswer
 	if line, err := s.fitOf(r, f); err != nil {
+		if f := fault.Of(err); f != nil {
+			here := *f
+			here.Place = fault.Place{} // the photo is in sight
+			err = &here
+		}
 		answer.Problem, answer.Hint = s.speaker(r).Fault(err)
 	} else {
 		answer.Says = s.speaker(r).Say(line)

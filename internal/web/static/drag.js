@@ -35,6 +35,7 @@ export function adjustable(svg, ask) {
     const g = make("g", { class: i === 0 && shape.dataset.fit === "chart" ? "handle first" : "handle", tabindex: 0, role: "button", "aria-label": `Corner ${i + 1} of ${what}. Arrows move it.` }, layer);
     for (const name of ["line", "circle", "circle", "path"]) make(name, {}, g);
     let hold = null;
+    g.addEventListener("touchstart", (e) => e.preventDefault(), { passive: false }); // else the page is scrolled
     g.addEventListener("pointerdown", (e) => {
       e.preventDefault();
       try { g.setPointerCapture(e.pointerId); } catch { /* a pointer that a test made */ }

@@ -37,6 +37,7 @@ func (b *browser) tabTo(element string) {
 
 // TestTheJobByKeys does the job by keyboard alone, but for choosing the photo's file.
 func TestTheJobByKeys(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1100, 850)
 	b.do(chromedp.EmulateViewport(1100, 850))
 	b.open("/")
@@ -145,6 +146,7 @@ func (b *browser) arrows(to spotOnScreen, photo, at string) {
 // TestNoBarriers has an accessibility checker look at every page, light and dark. HUEWRIGHT_AXE is the
 // checker's script, axe-core 4.10 from npm; .ci/run fetches it.
 func TestNoBarriers(t *testing.T) {
+	t.Parallel()
 	script, err := os.ReadFile(os.Getenv("HUEWRIGHT_AXE"))
 	if err != nil {
 		t.Skip("no accessibility checker here: HUEWRIGHT_AXE names none")

@@ -69,7 +69,8 @@ type browser struct {
 	host string
 	name string
 
-	taps int // that it has made
+	mouse bool // in place of a finger
+	taps  int  // that it has made, or clicks
 
 	framed bool // the pages are in a frame of the site that runs the program
 	mutex  sync.Mutex
@@ -279,9 +280,7 @@ func (b *browser) tap(element string) {
 	require.True(b.t, js[bool](b, fmt.Sprintf("((e, hit) => { window.tapped = false; e.addEventListener('click', () => "+
 		"window.tapped = true, {once: true}); return e === hit || e.contains(hit) })(%s, "+
 		"document.elementFromPoint(%f, %f))", element, x, y)), "nothing lies over %s", element)
-	b.taps++
-	b.touch("touchStart", &input.TouchPoint{X: x, Y: y})
-	b.touch("touchEnd")
+	b.tapAt(spotOnScreen{x, y})
 	// A headless browser does not always make a click of a touch that follows a pull.
 	for range 8 {
 		if tapped, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool]("window.tapped === true || window.tapped === "+
@@ -410,12 +409,16 @@ func (b *browser) tapPhoto(area string) {
 	b.tapAt(spot)
 }
 
-// tapAt taps a place on the screen.
+// tapAt taps a place on the screen, or clicks there.
 func (b *browser) tapAt(at spotOnScreen) {
 	b.t.Helper()
+	b.taps++
+	if b.mouse {
+		b.do(chromedp.MouseClickXY(at.X, at.Y))
+		return
+	}
 	b.touch("touchStart", &input.TouchPoint{X: at.X, Y: at.Y})
 	b.touch("touchEnd")
-	b.taps++
 }
 
 // middleOf is a place well within an outline.

@@ -17,10 +17,26 @@ import (
 // TestFirstCountsOnAPhone comes from the first screen to counts with a coating that the log knows, by touch, and counts the taps;
 // nothing is typed or drawn. Then with test coats on both woods, and through a coat at the bench.
 func TestFirstCountsOnAPhone(t *testing.T) {
-	newBrowser(t, 390, 844).firstCounts(t)
+	t.Parallel()
+	b := newBrowser(t, 390, 844)
+	b.firstCounts(func(what string, taps, most int) {
+		figure.Report(t, what, "%d of %d", taps, most)
+		require.LessOrEqual(t, taps, most, what)
+	})
 }
 
-func (b *browser) firstCounts(t *testing.T) {
+// TestTheJobOnADesktop is the same with a mouse, on a desktop's screen.
+func TestTheJobOnADesktop(t *testing.T) {
+	t.Parallel()
+	b := newBrowser(t, 1280, 800)
+	b.do(chromedp.EmulateViewport(1280, 800))
+	b.mouse = true
+	b.firstCounts(func(what string, clicks, most int) { require.LessOrEqual(t, clicks, most, what) })
+}
+
+// firstCounts does the job from the first screen to a coat that is photographed, and has what it took counted.
+func (b *browser) firstCounts(counted func(what string, taps, most int)) {
+	t := b.t
 	b.anEarlierPiece()
 	b.open("/")
 	b.fits("pieces")
@@ -57,13 +73,12 @@ func (b *browser) firstCounts(t *testing.T) {
 	b.tap(button(".foot", "See the answer"))
 	b.screen("answer")
 	b.until(`document.querySelectorAll(".ladder").length === 2`)
-	figure.Report(t, "taps to first counts", "%d of 9", b.taps)
-	require.LessOrEqual(t, b.taps, 9)
+	counted("taps to first counts", b.taps, 9)
 	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
 	b.fits("answer")
 	b.shot("8-answer")
 
-	counted := b.taps
+	before := b.taps
 	b.open(js[string](b, `location.pathname.replace("answer", "shelf")`))
 	b.tap(link("article.coating", "Add a test coat"))
 	b.screen("test")
@@ -80,21 +95,21 @@ func (b *browser) firstCounts(t *testing.T) {
 	b.tap(button(".foot", "Keep it"))
 	b.screen("shelf")
 	b.until(`document.querySelector("article.coating").textContent.includes("2 test coats")`)
-	figure.Report(t, "taps to counts with test coats on two woods", "%d of 15", b.taps) // the answer was asked for before
-	require.LessOrEqual(t, b.taps, 15)
-	require.Greater(t, b.taps, counted)
+	counted("taps to counts with test coats on two woods", b.taps, 15) // the answer was asked for before
+	require.Greater(t, b.taps, before)
 	b.tap(button(".foot", "See the answer"))
 	b.screen("answer")
 	b.until(`document.querySelectorAll(".ladder").length === 2 && !!document.querySelector(".foot .main[href=bench]")`)
 	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
 	b.fits("answer after test coats")
 	b.view("a-answer")
-	b.aCoat(t)
+	b.aCoat(counted)
 	b.quiet()
 }
 
 // aCoat lays the coats of the first wood up to its stop, and looks at it.
-func (b *browser) aCoat(t *testing.T) {
+func (b *browser) aCoat(counted func(what string, taps, most int)) {
+	t := b.t
 	b.tap(link(".foot", "Go to the bench"))
 	b.screen("bench")
 	b.fits("bench")
@@ -122,8 +137,7 @@ func (b *browser) aCoat(t *testing.T) {
 	b.view("e-look")
 	b.tap(button(".foot", "That is it"))
 	b.until(`!document.querySelector("form#looked") && document.querySelector("#screen").dataset.screen === "bench"`)
-	figure.Report(t, "taps of a coat that is photographed", "%d of 3", b.taps)
-	require.LessOrEqual(t, b.taps, 3)
+	counted("taps of a coat that is photographed", b.taps, 3)
 	b.fits("bench after looking")
 	b.view("f-looked")
 }
@@ -136,6 +150,7 @@ func link(within, text string) string {
 
 // TestTheJobByHand does the whole job by touch, with outlines that are drawn: of chart, woods, target, chip, test coat and repair.
 func TestTheJobByHand(t *testing.T) {
+	t.Parallel()
 	newBrowser(t, 390, 844).jobByHand(t)
 }
 
@@ -293,6 +308,7 @@ func (b *browser) jobByHand(t *testing.T) {
 
 // TestPagesInTheDarkAndWide looks at the pages as a desktop has them, dark, and narrow.
 func TestPagesInTheDarkAndWide(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 1280, 900)
 	_, err := chromedp.Call(
 		b.ctx, emulation.SetEmulatedMedia,

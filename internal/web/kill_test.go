@@ -197,6 +197,7 @@ func (k *killed) holds(log string) {
 // TestKilledWhileServing kills the program that serves the pages at moments of chance: whatever it had answered is there, the
 // browser is still paired, and nothing is damaged.
 func TestKilledWhileServing(t *testing.T) {
+	t.Parallel()
 	if runtime.GOOS == "windows" {
 		t.Skip("processes are not killed like this on Windows")
 	}

@@ -85,6 +85,7 @@ const tapAgain = "Tap again"
 // TestKilledAtEveryStep kills the server before every step of the job, and while nobody answers lets the step be asked for: the page says
 // so, and when the server lives again nothing is lost and one tap goes on.
 func TestKilledAtEveryStep(t *testing.T) {
+	t.Parallel()
 	m := newMortal(t)
 	m.begin("music cabinet")
 	m.screen("photos")

@@ -55,6 +55,7 @@ func TestTheLogFindsAColour(t *testing.T) {
 
 // TestAColourIsFoundByTouch taps a wood on a photo and finds what is like it in the log.
 func TestAColourIsFoundByTouch(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	b.anEarlierPiece()
 	b.open("/log")

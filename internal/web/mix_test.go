@@ -68,6 +68,7 @@ func TestAMixIsMadeOfTheShelf(t *testing.T) {
 
 // TestAMixByTouch makes a mix with the steppers.
 func TestAMixByTouch(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	b.begin("desk")
 	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)

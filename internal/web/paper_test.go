@@ -16,6 +16,7 @@ import (
 // Slips that the program proposes are agreed to by a tap each; the first in each of two photos ties them, and
 // all of it can be undone.
 func TestSlipsAreTapped(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	jar, err := cookiejar.New(nil)
 	require.NoError(t, err)

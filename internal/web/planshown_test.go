@@ -38,6 +38,7 @@ func plannedCabinet(t *testing.T, v *visitor, name string) string {
 
 // A plan outlives the program: text, pictures, card and all. Nothing more comes into the log by looking at it.
 func TestPlansOutliveTheProgram(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "log.db")
 	v := restarted(t, path)
 	p := plannedCabinet(t, v, "desk")
@@ -87,6 +88,7 @@ func must[T any](v T, err error) T {
 
 // What a plan stands on may change: it is then marked and stays, and is right again when the change is undone.
 func TestPlansGoOutOfDateAndStay(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "log.db")
 	v := restarted(t, path)
 	p := plannedCabinet(t, v, "desk")

@@ -164,6 +164,7 @@ func TestASaveThatFailsIsNoFile(t *testing.T) {
 
 // TestTheLogIsSavedByTouch looks at the page of the log, saves it and takes it in.
 func TestTheLogIsSavedByTouch(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	b.begin("desk")
 	b.open("/log")

@@ -107,6 +107,7 @@ func (b *browser) as(s size) {
 
 // TestScreensAtEverySize looks at every screen of a piece and every page beside it, small and large, and with the text twice as large.
 func TestScreensAtEverySize(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	piece := b.filled()
 	paths := map[string]string{
@@ -139,4 +140,59 @@ func TestScreensAtEverySize(t *testing.T) {
 		}
 	}
 	figure.Report(t, "screens that fit", "%d at %d sizes", len(paths), looked/len(paths)/2)
+}
+
+// TestScreensWithRealPhotos goes the way with photos of real cameras, of a chart on wood and of what somebody had before them, and looks at
+// each screen as a phone and a desktop have it.
+func TestScreensWithRealPhotos(t *testing.T) {
+	if !figure.Long() {
+		t.Skip("only in the long run")
+	}
+	t.Parallel()
+	for name, p := range map[string]timedPhoto{
+		"chart": realPhoto(t, "charts/jarrelscy/IMG_20140613_203438.jpg", [2]spotOnScreen{{0.1, 0.1}, {0.9, 0.9}}),
+		"tall":  realPhoto(t, "charts/jarrelscy/IMG_20140613_203518.jpg", [2]spotOnScreen{{0.1, 0.1}, {0.9, 0.9}}),
+		"large": realPhoto(t, "formats/exif/iphone_13_pro_max.HEIC", [2]spotOnScreen{{0.5, 0.5}, {0.3, 0.8}}),
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBrowser(t, 390, 844)
+			look := func(screen string) {
+				t.Helper()
+				for _, s := range sizes {
+					if s.wide == 390 || s.wide == 1280 {
+						b.as(s)
+						b.view(s.name + " " + screen)
+						require.Empty(t, js[[]string](b, misfits), "%s at %s", screen, s.name)
+					}
+				}
+				b.as(sizes[2])
+			}
+			b.open("/")
+			b.choose("Photograph a piece", p.file, p.data)
+			b.until(`!!document.querySelector("#screen[data-screen]")`)
+			piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+			b.open(piece + "/photos")
+			look("photos")
+			b.open(piece + "/light")
+			look("light")
+			b.open(piece + "/woods")
+			for i, at := range p.taps {
+				b.tapShare(at)
+				b.taken("name-it")
+				look(fmt.Sprintf("tapped %d", i+1))
+				b.tap(button(".foot", "That is it"))
+				b.until(fmt.Sprintf(`document.querySelectorAll(".stage text").length === %d`, i+1))
+			}
+			look("woods")
+			for _, form := range []string{"do=coating&name=wash&kind=wash&paint=1&thinner=4&chip-colour=%235a4030", "do=plan"} {
+				require.Equal(t, "ok", post(b, piece+"/do", form))
+			}
+			for _, screen := range []string{"answer", "bench", "shelf"} {
+				b.open(piece + "/" + screen)
+				b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
+				look(screen)
+			}
+			b.quiet()
+		})
+	}
 }

@@ -13,6 +13,7 @@ import (
 // A phone shows a page while another changes the piece: what was typed is merged, a conflict is shown and chosen about, and
 // what was typed and not sent does not come back over what is newer.
 func TestTwoPhonesAndOnePiece(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	b.begin("desk")
 	b.addPhoto()
@@ -68,6 +69,7 @@ func (b *browser) other(code string) *browser {
 // tapped on each are all kept, an undoing of what is no longer the last step is refused in plain words, and what a page shows when it is
 // asked again is what there is.
 func TestTwoTabsAndTwoPhones(t *testing.T) {
+	t.Parallel()
 	one := newBrowser(t, 390, 844)
 	one.begin("cabinet")
 	one.addPhoto()

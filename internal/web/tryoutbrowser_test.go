@@ -44,6 +44,7 @@ func (b *browser) lookAt(name string) {
 
 // TestTheDemoByTouch tries the music cabinet, from the first screen to a coat at its bench, and takes it away.
 func TestTheDemoByTouch(t *testing.T) {
+	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	b.open("/")
 	b.until(`[...document.querySelectorAll("main img")].every((i) => i.complete && i.naturalWidth > 0)`)

@@ -1,10 +1,12 @@
 package colour
 
 import (
+	"bytes"
 	"encoding/json"
 	"math/rand/v2"
 	"os"
 	"os/exec"
+	"syscall"
 	"testing"
 	"time"
 
@@ -43,6 +45,13 @@ except ImportError: pass
 print(json.dumps(out))
 `
 
+// processorTime is what this process has taken.
+func processorTime(t *testing.T) time.Duration {
+	var used syscall.Rusage
+	require.NoError(t, syscall.Getrusage(syscall.RUSAGE_SELF, &used))
+	return time.Duration(used.Utime.Nano() + used.Stime.Nano())
+}
+
 // TestBesideOtherLibraries times CIEDE2000 and sRGB codes to Lab beside other libraries at the same colours, on one core.
 func TestBesideOtherLibraries(t *testing.T) {
 	if os.Getenv("HUEWRIGHT_OTHERS") != "1" {
@@ -63,9 +72,9 @@ func TestBesideOtherLibraries(t *testing.T) {
 	timed := func(work func()) float64 {
 		best := time.Hour
 		for range 5 {
-			start := time.Now()
+			start := processorTime(t)
 			work()
-			best = min(best, time.Since(start))
+			best = min(best, processorTime(t)-start)
 		}
 		return best.Seconds() / n
 	}
@@ -95,16 +104,15 @@ func TestBesideOtherLibraries(t *testing.T) {
 		}
 	})})
 	var theirs struct{ Skimage, Colour, Differences []float64 }
-	python := exec.Command("python3", "-c", inPython)
-	python.Env = append(os.Environ(), "OMP_NUM_THREADS=1", "OPENBLAS_NUM_THREADS=1")
-	in, err := python.StdinPipe()
+	input, err := json.Marshal(given)
 	require.NoError(t, err)
-	go func() {
-		_ = json.NewEncoder(in).Encode(given) // what is cut short the other end tells
-		_ = in.Close()
-	}()
-	if out, err := python.Output(); err == nil {
-		require.NoError(t, json.Unmarshal(out, &theirs))
+	for _, path := range []string{"python3", "/usr/bin/python3"} { // the system's has its packages, whichever comes first
+		python := exec.Command(path, "-c", inPython)
+		python.Env = append(os.Environ(), "OMP_NUM_THREADS=1", "OPENBLAS_NUM_THREADS=1")
+		python.Stdin = bytes.NewReader(input)
+		if out, err := python.Output(); err == nil && theirs.Skimage == nil && theirs.Colour == nil {
+			require.NoError(t, json.Unmarshal(out, &theirs))
+		}
 	}
 	for i, d := range theirs.Differences {
 		require.InDelta(t, d, DeltaE2000(first[i], second[i]), 1e-6)

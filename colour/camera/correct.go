@@ -112,13 +112,7 @@ func ofDifference(first, second, shared [3][3]float64) (cov [3][3]float64) {
 
 // Covariance is that of the errors, in L*, a*, b*, that the correction makes in two readings of one photo, of colours a and b.
 func (c *Correction) Covariance(a, b colour.Lab) [3][3]float64 {
-	cov, misfit := propagate(c.jacobian(a), c.posterior, c.jacobian(b)), c.misfit(a, c, b)
-	for i := range cov {
-		for k := range cov {
-			cov[i][k] += misfit[i][k]
-		}
-	}
-	return cov
+	return sum(propagate(c.jacobian(a), c.posterior, c.jacobian(b)), c.misfit(a, c, b))
 }
 
 // misfit is the covariance of what is left wrong beyond the posterior's at colour a in this photo and at b in another by the same camera,

@@ -54,6 +54,8 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 	problem := newJointProblem(photos, alone)
 	squares := lm.Residuals(problem.residuals, problem.parameters, problem.evaluate)
 	best := lm.Minimise(ctx, squares, problem.start(), lm.Options{Steps: jointSteps})
+	problem.tieNoise = problem.noiseOfTies(best.X, inverseOf(best.Curvature))
+	best = lm.Minimise(ctx, squares, best.X, lm.Options{Steps: jointSteps})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

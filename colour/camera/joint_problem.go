@@ -21,6 +21,7 @@ type jointProblem struct {
 
 	atCameras, atTies, atShared int // where each begins among the parameters
 	residuals, parameters       int
+	tieNoise float64 // how much tie points are off by, against what is stated of them
 }
 
 type jointPhoto struct {
@@ -58,7 +59,7 @@ const perPhotoShare = 0.6
 const photoPriorTerms = nCamera + 1 + 3
 
 func newJointProblem(photos []PhotoView, alone []*Correction) *jointProblem {
-	f := &jointProblem{photos: make([]jointPhoto, len(photos))}
+	f := &jointProblem{photos: make([]jointPhoto, len(photos)), tieNoise: 1}
 	cameras := map[string]int{}
 	for i := range photos {
 		p := &f.photos[i]

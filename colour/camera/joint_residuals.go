@@ -43,7 +43,7 @@ func (f *jointProblem) addTies(w *rows, params []float64, photo int) {
 	for i := range f.photos[photo].ties {
 		o := &f.photos[photo].ties[i]
 		at := f.atTies + 3*o.tie
-		o.addTo(w, f.photoParams(params, photo), [3]float64(params[at:]), photo*nCamera, at)
+		o.addTo(w, f.photoParams(params, photo), [3]float64(params[at:]), f.tieNoise, photo*nCamera, at)
 	}
 }
 

@@ -117,6 +117,28 @@ func TestBetweenPhotosCovers(t *testing.T) {
 	}
 }
 
+// Where photos agree about many tie points better than was stated of them, what is stated of the photos is narrower, and wider where they
+// agree less; two tie points tell little of it.
+func TestTiesTellTheirNoise(t *testing.T) {
+	radius := func(ties int, sd float64) float64 {
+		rng := rand.New(rand.NewPCG(5, 17))
+		photos := make([]camera.PhotoView, 3)
+		for i := range photos {
+			s := drawSnap(rng)
+			for k := range ties {
+				is := colour.Lab{L: 35 + 55*float64(k)/float64(ties), A: 4 + 3*float64(k%3), B: 6 + 4*float64(k%4)}
+				photos[i].Ties = append(photos[i].Ties, camera.TiePoint{Name: fmt.Sprint(k), Camera: s.record(noisy(rng, is, sd))})
+			}
+		}
+		j, err := camera.FitJoint(t.Context(), photos)
+		require.NoError(t, err)
+		return j.PlusMinusBetween(0, pale, 1, pale)
+	}
+	require.Less(t, radius(16, 0.1), 0.75*radius(16, 0.5))
+	require.Greater(t, radius(16, 1.5), 1.5*radius(16, 0.5))
+	require.Greater(t, radius(2, 0.1), 0.75*radius(2, 0.5))
+}
+
 // A tally counts how often a stated radius held what went wrong.
 type tally struct{ held, trials, off, radius float64 }
 

@@ -32,7 +32,7 @@ var (
 // perPhotoPrior is how one photo of a camera differs from the next: the software bends tones and pushes
 // colours a little by what it takes the scene to be. Gains are each photo's own altogether.
 // Our own choice; no source gives such figures.
-var perPhotoPrior = cameraPrior{tones: plainTones(0.06, 0.06), field: 0.12, prim: 0.005, root: 0.003}
+var perPhotoPrior = cameraPrior{tones: plainTones(0.08, 0.06), field: 0.12, prim: 0.005, root: 0.003}
 
 // tieOnlyPrior is that of a camera of which no photo shows anything known. Tie points cannot tell what
 // the camera does to tones in all of its photos alike, only what differs between them; left

@@ -52,28 +52,10 @@ func agreed(ctx context.Context, all []pair, face [4]imageio.Point, within float
 // through is the homography nearest to pairs.
 func through(all []pair) (plane.Homography, bool) {
 	from, to := make([]imageio.Point, len(all)), make([]imageio.Point, len(all))
-	if len(all) < 4 {
-		return plane.Homography{}, false
-	}
-	// Places near 1 keep the equations exact.
-	var middle imageio.Point
-	for _, p := range all {
-		middle.X, middle.Y = middle.X+p.from.X/float64(len(all)), middle.Y+p.from.Y/float64(len(all))
-	}
-	reach := 1e-9
-	for _, p := range all {
-		reach = max(reach, math.Abs(p.from.X-middle.X), math.Abs(p.from.Y-middle.Y))
-	}
 	for i, p := range all {
-		from[i] = imageio.Point{X: (p.from.X - middle.X) / reach, Y: (p.from.Y - middle.Y) / reach}
-		to[i] = p.to
+		from[i], to[i] = p.from, p.to
 	}
-	near, ok := plane.Fit(from, to)
-	if !ok {
-		return near, false
-	}
-	unit := plane.Homography{A: 1 / reach, C: -middle.X / reach, E: 1 / reach, F: -middle.Y / reach}
-	return unit.Then(&near), true
+	return plane.Fit(from, to)
 }
 
 // sensible reports whether a face is seen by a homography as two photos may show it: not mirrored, not much larger or smaller, not from

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"huewright/imageio"
-	"huewright/internal/parallel"
 )
 
 const (
@@ -21,29 +20,13 @@ type picture struct {
 	of         []float32
 }
 
-// pictureOf makes the small picture of a photo: each pixel is the mean of up to nine of the photo's.
+// pictureOf makes the small picture of a photo.
 func pictureOf(ctx context.Context, p *imageio.Photo) (*picture, error) {
-	scale := max(1, math.Sqrt(float64(p.Width)*float64(p.Height)/mostPixels))
-	s := &picture{photo: p, wide: max(1, int(float64(p.Width)/scale)), high: max(1, int(float64(p.Height)/scale)), scale: scale}
-	s.of = make([]float32, s.wide*s.high)
-	cell, _ := p.MeanRootCodes(int(scale))
-	side := min(3, int(math.Ceil(scale/float64(cell))))
-	err := parallel.Ranges(ctx, s.high, 16, func(from, to int) {
-		_, mean := p.MeanRootCodes(int(scale))
-		places := make([]imageio.Pixel, side*side)
-		light := func(code uint8) float64 { return float64(code) * float64(code) / (255 * 255) }
-		for y := from; y < to; y++ {
-			for x := range s.wide {
-				for k := range places {
-					places[k] = imageio.Pixel{
-						X: int32(min(p.Width-1, int(scale*(float64(x)+(float64(k%side)+0.5)/float64(side))))),
-						Y: int32(min(p.Height-1, int(scale*(float64(y)+(float64(k/side)+0.5)/float64(side))))),
-					}
-				}
-				r, g, b := mean(places)
-				s.of[y*s.wide+x] = float32(math.Log(0.2126*light(r) + 0.7152*light(g) + 0.0722*light(b) + darkestLight))
-			}
-		}
+	d := p.Downsampling(mostPixels)
+	s := &picture{photo: p, wide: d.Width, high: d.Height, scale: d.Step, of: make([]float32, d.Width*d.Height)}
+	light := func(code uint8) float64 { return float64(code) * float64(code) / (255 * 255) }
+	err := p.Downsample(ctx, d, func(i int, r, g, b uint8) {
+		s.of[i] = float32(math.Log(0.2126*light(r) + 0.7152*light(g) + 0.0722*light(b) + darkestLight))
 	})
 	return s, err
 }

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"huewright/imageio"
-	"huewright/internal/parallel"
 )
 
 // mostSmall is the most pixels of the small picture: enough for the edge of a stile, few enough to be quick. Our own choice.
@@ -30,33 +29,17 @@ type small struct {
 	of         [contrast][]float32 // features, by pixel
 }
 
-// shrink makes the small picture of a photo: each pixel is the mean of up to nine of the photo's.
+// shrink makes the small picture of a photo.
 func shrink(ctx context.Context, p *imageio.Photo) (*small, error) {
-	step := max(1, math.Sqrt(float64(p.Width)*float64(p.Height)/mostSmall))
-	s := &small{wide: max(1, int(float64(p.Width)/step)), high: max(1, int(float64(p.Height)/step)), step: step}
+	d := p.Downsampling(mostSmall)
+	s := &small{wide: d.Width, high: d.Height, step: d.Step}
 	for f := range s.of {
 		s.of[f] = make([]float32, s.wide*s.high)
 	}
-	cell, _ := p.MeanRootCodes(int(step))
-	side := min(3, int(math.Ceil(step/float64(cell))))
-	err := parallel.Ranges(ctx, s.high, 16, func(from, to int) {
-		_, mean := p.MeanRootCodes(int(step))
-		places := make([]imageio.Pixel, side*side)
-		for y := from; y < to; y++ {
-			for x := range s.wide {
-				for k := range places {
-					places[k] = imageio.Pixel{
-						X: int32(min(p.Width-1, int(step*(float64(x)+(float64(k%side)+0.5)/float64(side))))),
-						Y: int32(min(p.Height-1, int(step*(float64(y)+(float64(k/side)+0.5)/float64(side))))),
-					}
-				}
-				r, g, b := mean(places)
-				i := y*s.wide + x
-				red, green, blue := rootLog[r], rootLog[g], rootLog[b]
-				s.of[redGreen][i], s.of[blueGreen][i] = red-green, blue-green
-				s.of[lightness][i] = float32(math.Log(0.2126*rootLight(r) + 0.7152*rootLight(g) + 0.0722*rootLight(b)))
-			}
-		}
+	err := p.Downsample(ctx, d, func(i int, r, g, b uint8) {
+		red, green, blue := rootLog[r], rootLog[g], rootLog[b]
+		s.of[redGreen][i], s.of[blueGreen][i] = red-green, blue-green
+		s.of[lightness][i] = float32(math.Log(0.2126*rootLight(r) + 0.7152*rootLight(g) + 0.0722*rootLight(b)))
 	})
 	return s, err
 }

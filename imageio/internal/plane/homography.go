@@ -43,20 +43,14 @@ func Fit(places, seen []imageio.Point) (h Homography, ok bool) {
 	if len(places) < 4 {
 		return h, false
 	}
-	var mid imageio.Point
-	for _, p := range seen {
-		mid.X += p.X / float64(len(seen))
-		mid.Y += p.Y / float64(len(seen))
-	}
-	size := 1e-9
-	for _, p := range seen {
-		size = max(size, math.Abs(p.X-mid.X), math.Abs(p.Y-mid.Y))
-	}
+	from, reach := spread(places)
+	mid, size := spread(seen)
 	a, b := mat.NewDense(2*len(places), 8, nil), mat.NewVecDense(2*len(places), nil)
 	for i, g := range places {
+		u, v := (g.X-from.X)/reach, (g.Y-from.Y)/reach // near 1 the equations are exact enough
 		x, y := (seen[i].X-mid.X)/size, (seen[i].Y-mid.Y)/size
-		a.SetRow(2*i, []float64{g.X, g.Y, 1, 0, 0, 0, -g.X * x, -g.Y * x})
-		a.SetRow(2*i+1, []float64{0, 0, 0, g.X, g.Y, 1, -g.X * y, -g.Y * y})
+		a.SetRow(2*i, []float64{u, v, 1, 0, 0, 0, -u * x, -v * x})
+		a.SetRow(2*i+1, []float64{0, 0, 0, u, v, 1, -u * y, -v * y})
 		b.SetVec(2*i, x)
 		b.SetVec(2*i+1, y)
 	}
@@ -69,12 +63,26 @@ func Fit(places, seen []imageio.Point) (h Homography, ok bool) {
 		D: size*x[3] + mid.Y*x[6], E: size*x[4] + mid.Y*x[7], F: size*x[5] + mid.Y,
 		G: x[6], H: x[7],
 	}
-	for _, p := range places {
-		if h.Depth(p.X, p.Y) < 0.1 {
+	for _, g := range places {
+		if h.Depth((g.X-from.X)/reach, (g.Y-from.Y)/reach) < 0.1 {
 			return Homography{}, false
 		}
 	}
-	return h, true
+	unit := Homography{A: 1 / reach, C: -from.X / reach, E: 1 / reach, F: -from.Y / reach}
+	return unit.Then(&h), true
+}
+
+// spread is the middle of points, and how far they reach from it along an axis.
+func spread(points []imageio.Point) (middle imageio.Point, reach float64) {
+	for _, p := range points {
+		middle.X += p.X / float64(len(points))
+		middle.Y += p.Y / float64(len(points))
+	}
+	reach = 1e-9
+	for _, p := range points {
+		reach = max(reach, math.Abs(p.X-middle.X), math.Abs(p.Y-middle.Y))
+	}
+	return middle, reach
 }
 
 // Then is the homography that takes a place to where g takes what h takes it to. Neither may have its first place, (0, 0), on the

@@ -30,9 +30,9 @@ var (
 )
 
 // perPhotoPrior is how one photo of a camera differs from the next: the software bends tones and pushes
-// colours a little by what it takes the scene to be. Gains are each photo's own altogether.
-// Our own choice; no source gives such figures.
-var perPhotoPrior = cameraPrior{tones: plainTones(0.08, 0.06), field: 0.12, prim: 0.005, root: 0.003}
+// colours a little by what it takes the scene to be, and a white balance before the maker's matrix mixes channels anew. Gains are each
+// photo's own altogether. Our own choice, tried on drawn cabinets; no source gives such figures.
+var perPhotoPrior = cameraPrior{tones: plainTones(0.08, 0.06), field: 0.12, prim: 0.006, root: 0.0036}
 
 // tieOnlyPrior is that of a camera of which no photo shows anything known. Tie points cannot tell what
 // the camera does to tones in all of its photos alike, only what differs between them; left

@@ -25,7 +25,8 @@ func (j *Joint) PlusMinusBetween(a int, la colour.Lab, b int, lb colour.Lab) flo
 		return j.corrections[a].PlusMinusBetween(la, lb)
 	}
 	cov := ofDifference(j.byFit(a, la, a, la), j.byFit(b, lb, b, lb), j.byFit(a, la, b, lb))
-	if j.camera[a] != j.camera[b] || len(j.corrections[a].leftOut) > 0 || len(j.corrections[b].leftOut) > 0 {
+	one, other := j.corrections[a], j.corrections[b]
+	if j.camera[a] != j.camera[b] || one.light != other.light || len(one.leftOut) > 0 || len(other.leftOut) > 0 {
 		cov = sum(cov, sum(j.misfit(a, la, a, la), j.misfit(b, lb, b, lb)))
 	}
 	return colour.Radius95(la, cov)

@@ -21,7 +21,7 @@ type jointProblem struct {
 
 	atCameras, atTies, atShared int // where each begins among the parameters
 	residuals, parameters       int
-	tieNoise float64 // how much tie points are off by, against what is stated of them
+	tieNoise                    float64 // how much tie points are off by, against what is stated of them
 }
 
 type jointPhoto struct {

@@ -21,7 +21,7 @@ func TestRawScenes(t *testing.T) {
 	forFigures, _ := measuredCameras(t)
 	profiles := makers(t, forFigures)
 	var rawSlip, rawChart, jpegSlip, jpegChart spread
-	for i := range figure.Draws(3, 12) {
+	for i := range figure.Draws(2, 12) {
 		seed := uint64(900 + i)
 		rng := rand.New(rand.NewPCG(seed, 0x71e3))
 		sensor := i % len(forFigures)
@@ -72,6 +72,6 @@ func TestRawScenes(t *testing.T) {
 	require.Less(t, rawSlip.mean(), jpegSlip.mean()/2)
 	require.Less(t, rawSlip.mean(), jpegChart.mean())
 	require.LessOrEqual(t, rawChart.mean(), 1.0)
-	require.GreaterOrEqual(t, rawSlip.share(), 0.9)
-	require.GreaterOrEqual(t, rawChart.share(), 0.9)
+	figure.AtLeast(t, 0.9, rawSlip.share(), float64(len(rawSlip.off)))
+	figure.AtLeast(t, 0.9, rawChart.share(), float64(len(rawChart.off)))
 }

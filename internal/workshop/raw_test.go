@@ -8,6 +8,7 @@ import (
 
 	"huewright/colour"
 	"huewright/imageio"
+	"huewright/imageio/slip"
 	"huewright/internal/bench"
 	"huewright/internal/fault"
 	"huewright/internal/piece"
@@ -97,6 +98,30 @@ func TestRawAndJPEGTogether(t *testing.T) {
 		require.Less(t, off, 3.5)
 	}
 	require.Contains(t, fmt.Sprint(result.Photos[0].Calibration.Warnings), "tie.by-ties photo=bench")
+}
+
+// Printed slips are found on raw photos; their paper tells the white where nothing else does, and colours stay relative.
+func TestPrintedSlipsOnRawPhotos(t *testing.T) {
+	c := bench.DrawCamera(6, bench.Phone)
+	c.Balance = [3]float64{1.15, 1, 0.85} // the camera takes something else for white
+	profile := bench.MakersProfile(c)
+	opt := bench.CabinetOptions{Seed: 6, Wash: bench.NewWash(6, "nut brown", 14.5)}
+	for spot := range 2 {
+		opt.Printed = append(opt.Printed, bench.PrintedSlip{Design: slip.Design{Number: 1 + spot, Set: 2}, Spot: spot})
+	}
+	raw := bench.Cabinet(opt).ShootRaw(bench.View{Width: 1280, Height: 960, SamplesPerSide: 1}, c, &profile)
+	req := workshop.MeasureRequest{Photo: "raw.dng", Reference: piece.Reference{Kind: "none"}}
+	for _, area := range []string{bench.Frame, bench.Panel} {
+		req.Areas = append(req.Areas, workshop.AreaOutline{Name: area, Outline: raw.Area(area).Outline})
+	}
+	result, err := workshop.Measure(t.Context(), inMemory{"raw.dng": string(raw.Raw)}, req)
+	require.NoError(t, err)
+	require.Len(t, result.Calibration.Slips, 2)
+	require.Equal(t, "slips", result.Calibration.White)
+	require.True(t, result.Calibration.Relative)
+	for _, area := range result.Areas {
+		require.Less(t, colour.DeltaE2000(raw.Area(area.Name).Lab, area.Reading.Mean), 4.0)
+	}
 }
 
 // White paper on a raw photo looks white, whatever its exposure.

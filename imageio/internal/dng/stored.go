@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"sync"
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/losslessjpeg"
@@ -77,14 +78,14 @@ func (r *Raw) stored(ctx context.Context) ([]uint16, error) {
 	l := &r.parts
 	count := l.across * l.down
 	failed := make([]error, count)
-	err := parallel.Ranges(ctx, count, 1, func(from, to int) {
-		var buffer []uint16
-		for i := from; i < to; i++ {
-			if ctx.Err() != nil {
-				return
-			}
-			buffer, failed[i] = r.part(ctx, i, buffer, out)
+	var buffers sync.Pool // of parts that do not lie whole in the picture
+	err := parallel.For(ctx, count, func(i int) {
+		buffer, _ := buffers.Get().(*[]uint16)
+		if buffer == nil {
+			buffer = new([]uint16)
 		}
+		*buffer, failed[i] = r.part(ctx, i, *buffer, out)
+		buffers.Put(buffer)
 	})
 	if err == nil {
 		err = ctx.Err()

@@ -1,12 +1,15 @@
 package web
 
 import (
+	"compress/gzip"
 	"encoding/json"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"net"
 	"net/http"
 	"os"
+	"path/filepath"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -17,14 +20,21 @@ import (
 
 	"huewright/internal/bench"
 	"huewright/internal/figure"
+	"huewright/internal/phone"
 )
 
 // A staticHost serves the folder that HUEWRIGHT_SITE names, as .ci/site builds it, under a path.
 type staticHost struct {
 	host  string
+	files atomic.Pointer[http.Handler]
 	asked atomic.Int64 // requests
 	came  atomic.Int64 // bytes
 	stop  func()
+}
+
+func (h *staticHost) serve(under, folder string) {
+	files := http.StripPrefix(under, http.FileServer(http.Dir(folder)))
+	h.files.Store(&files)
 }
 
 func hostSite(t *testing.T, under string) *staticHost {
@@ -35,10 +45,10 @@ func hostSite(t *testing.T, under string) *staticHost {
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	h := &staticHost{host: l.Addr().String()}
-	files := http.StripPrefix(under, http.FileServer(http.Dir(folder)))
+	h.serve(under, folder)
 	server := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h.asked.Add(1)
-		files.ServeHTTP(&counted{w, &h.came}, r)
+		(*h.files.Load()).ServeHTTP(&counted{w, &h.came}, r)
 	})}
 	go func() { _ = server.Serve(l) }()
 	h.stop = func() { _ = server.Close() }
@@ -54,6 +64,13 @@ type counted struct {
 func (c *counted) Write(data []byte) (int, error) {
 	c.bytes.Add(int64(len(data)))
 	return c.ResponseWriter.Write(data)
+}
+
+// inTheLongRun skips a test in the short one, for which the program starts too slowly in a browser.
+func inTheLongRun(t *testing.T) {
+	if !figure.Long() {
+		t.Skip("only with " + figure.Variable + "=1")
+	}
 }
 
 // visit starts a browser and comes to the site for the first time.
@@ -168,9 +185,7 @@ func TestASiteByItself(t *testing.T) {
 // TestTheJobOnASite does the whole job by touch as the pages' own tests do, where a browser runs the program; the host is gone for half
 // of it.
 func TestTheJobOnASite(t *testing.T) {
-	if !figure.Long() {
-		t.Skip("it takes minutes")
-	}
+	inTheLongRun(t)
 	h := hostSite(t, "")
 	b := h.visit(t, "", 30*time.Minute)
 	b.firstCounts(func(what string, taps, most int) { require.LessOrEqual(t, taps, most, what) })
@@ -181,6 +196,7 @@ func TestTheJobOnASite(t *testing.T) {
 
 // TestASecondTab opens the site in a second tab, which says so, and takes over.
 func TestASecondTab(t *testing.T) {
+	inTheLongRun(t)
 	h := hostSite(t, "")
 	b := h.visit(t, "", 8*time.Minute)
 	b.begin("before")
@@ -204,9 +220,7 @@ func TestASecondTab(t *testing.T) {
 // TestKilledOnASite ends the worker, by a reload, or the whole browser at moments of chance while notes are kept: each note that was
 // answered is there.
 func TestKilledOnASite(t *testing.T) {
-	if !figure.Long() {
-		t.Skip("it takes minutes")
-	}
+	inTheLongRun(t)
 	h := hostSite(t, "")
 	path, profile := chromium(t), t.TempDir()
 	b := openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
@@ -254,4 +268,68 @@ func TestKilledOnASite(t *testing.T) {
 	}
 	figure.Report(t, "killed in a browser", "none of %d notes in %d kills", len(told), runs)
 	require.GreaterOrEqual(t, len(told), runs)
+}
+
+// newerSite is the site that HUEWRIGHT_SITE names, as if something in it had changed.
+func newerSite(t *testing.T) (folder, version string) {
+	packed, err := filepath.Glob(filepath.Join(os.Getenv("HUEWRIGHT_SITE"), "*", "huewright.packed"))
+	require.NoError(t, err)
+	require.Len(t, packed, 1)
+	file, err := os.Open(packed[0])
+	require.NoError(t, err)
+	defer func() { _ = file.Close() }()
+	unpacked, err := gzip.NewReader(file)
+	require.NoError(t, err)
+	program, err := io.ReadAll(unpacked)
+	require.NoError(t, err)
+	support, err := os.ReadFile(filepath.Join(filepath.Dir(packed[0]), "wasm_exec.js"))
+	require.NoError(t, err)
+	folder = filepath.Join(t.TempDir(), "newer")
+	s, err := phone.Write(folder, program, append(support, "// newer\n"...))
+	require.NoError(t, err)
+	return folder, s.Version
+}
+
+// TestANewerVersion has the host serve a newer site: it is taken when that is asked for, and not before.
+func TestANewerVersion(t *testing.T) {
+	inTheLongRun(t)
+	h := hostSite(t, "")
+	b := h.visit(t, "", 8*time.Minute)
+	const version = `document.querySelector("script").dataset.version`
+	older := shell[string](b, version)
+	b.begin("a chest")
+	folder, newer := newerSite(t)
+	h.serve("", folder)
+	b.startSite("")
+	b.untilShell(`document.querySelector("#newer").checkVisibility()`)
+	require.Equal(t, older, shell[string](b, version), "it is not taken by itself")
+	b.startSite("")
+	require.Equal(t, older, shell[string](b, version), "nor by another start")
+	b.untilShell(`document.querySelector("#newer").checkVisibility()`)
+	shell[bool](b, `(document.querySelector("#take").click(), true)`)
+	b.untilShell(fmt.Sprintf(`%s === %q && !!document.querySelector("iframe")`, version, newer))
+	b.untilShell(`!document.querySelector("#newer").checkVisibility()`)
+	b.startSite("")
+	require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "a chest")
+	kept, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`caches.keys().then((all) => all.join())`, awaited))
+	require.NoError(t, err)
+	require.Equal(t, "huewright-"+newer, kept, "the older one is let go of")
+}
+
+// TestASiteAnswersInBetween has the demo drawn, which takes long: other pages are answered meanwhile, and the end of the request is heard.
+func TestASiteAnswersInBetween(t *testing.T) {
+	h := hostSite(t, "")
+	b := h.visit(t, "", 8*time.Minute)
+	order, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](`(async () => {
+		const stop = new AbortController(), order = [];
+		const demo = fetch("/demo", {method: "POST", signal: stop.signal}).then(() => order.push("demo"), (e) => order.push(e.name));
+		for (let i = 0; i < 2; i++) { await (await fetch("/help")).text(); order.push("help"); }
+		stop.abort();
+		await demo;
+		return order.join();
+	})()`, awaited, b.onPage))
+	require.NoError(t, err)
+	require.Equal(t, "help,help,AbortError", order)
+	b.open("/")
+	require.Zero(t, js[int](b, `document.querySelectorAll("a[href^='/piece/']").length`), "nothing is left of what was cancelled")
 }

@@ -24,7 +24,9 @@
     for (const { path, size, packed } of list.files) {
       const to = new URL(path, place);
       if (await cache.match(to)) { come += size; continue; }
-      const answer = await fetch(new URL(packed || path, place), { cache: "no-cache" });
+      const from = new URL(packed || path, place);
+      from.search = "?fetch=" + list.version; // from the host, past the service worker
+      const answer = await fetch(from, { cache: "no-cache" });
       if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
       const counted = answer.body.pipeThrough(new TransformStream({ transform(part, to) {
         come += part.length;

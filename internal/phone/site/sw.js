@@ -51,6 +51,7 @@ addEventListener("fetch", (event) => {
   const { request } = event, url = new URL(request.url);
   if (url.origin !== place.origin || !url.pathname.startsWith(place.pathname)) return;
   const path = url.pathname.slice(place.pathname.length);
+  if (/^\?fetch=[0-9a-f]{12}$/.test(url.search)) return; // the shell fetches a version
   if (request.mode === "navigate" && request.destination === "document") {
     // A page of the program is shown in the shell's frame. Nothing is sent to it from other sites.
     if (path === "" || path === "index.html") event.respondWith(kept("index.html"));

@@ -40,8 +40,8 @@ func (p *Photo) ScreenRow(y int, rgba []uint8) bool {
 }
 
 // AsSmallerImage is the photo as a picture of the standard library that is at least so many pixels wide or high, or full size: as small
-// as its file gives it for less than the whole. Each pixel is about the mean of those that it stands for; what is left over at the right and
-// below is cut off.
+// as its file gives it for less than the whole. Each pixel is about the mean of those that it stands for; what is left over at the right
+// and below is cut off.
 func (p *Photo) AsSmallerImage(least int) image.Image {
 	cell, light := p.LinearAbout(max(p.Width, p.Height) / max(least, 1))
 	return smaller{cell, image.Rect(0, 0, max(1, p.Width/cell), max(1, p.Height/cell)), light}

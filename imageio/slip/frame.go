@@ -37,8 +37,8 @@ func place(side int, along, inwards float64) (x, y float64) {
 // quickPlaces are looked at on each side before a frame is fitted.
 const quickPlaces = 10
 
-// around calls f with a place in the ink of a frame and one on the paper beside it, as a face has them: one on each side in turn, all over the
-// side before long. It stops where f wants no more.
+// around calls f with a place in the ink of a frame and one on the paper beside it, as a face has them: one on each side in turn, all over
+// the side before long. It stops where f wants no more.
 func (f *face) around(see func(ink, white imageio.Point) bool) {
 	for i := range 4 * quickPlaces {
 		side := i % 4
@@ -60,8 +60,8 @@ const (
 	perhapsPlaces = 0.7
 )
 
-// perhapsFramed reports whether a dark frame with paper round it may lie between corners on a level, as far as the level shows it. No part of the
-// photo has to be decoded for that.
+// perhapsFramed reports whether a dark frame with paper round it may lie between corners on a level, as far as the level shows it. No part
+// of the photo has to be decoded for that.
 func (l *level) perhapsFramed(corners [4]imageio.Point) bool {
 	f := faceOf(corners, [4]float64{})
 	const most = 4*quickPlaces - int(perhapsPlaces*4*quickPlaces)

@@ -120,8 +120,8 @@ func (l *level) dark(ctx context.Context) ([len(darkness)][]run, error) {
 	return all, err
 }
 
-// lightRun is how many pixels of a row are not even somewhat dark, from the first on. Each times a factor is compared with what lies round it:
-// the difference of two sums, 2 × reach + 1 apart.
+// lightRun is how many pixels of a row are not even somewhat dark, from the first on. Each times a factor is compared with what lies round
+// it: the difference of two sums, 2 × reach + 1 apart.
 func lightRun(line []uint8, sums []uint32, factor uint32) (n int) {
 	far := sums[2*reach+1:][:len(line)]
 	near := sums[:len(line)]

@@ -16,9 +16,9 @@ type CabinetOptions struct {
 	// TestFilms is the film of the test coat on the frame and on the panel, over that of a coat
 	// laid evenly; 0 means 1.
 	TestFilms [2]float64
-	// Laid is the film of the wash on the woods of the Frame and of the Panel, over that of a coat laid evenly: the piece as it is
-	// later. Test coats then lie on that, and nothing is to be read of them.
-	Laid map[string]float64
+	// Laid is the film of the wash on the woods of the Frame and of the Panel and on the Corner, over that of a coat laid evenly: the piece
+	// as it is later. Glazed is the same of the glaze under it. Test coats then lie on that, and nothing is to be read of them.
+	Laid, Glazed map[string]float64
 	// Elsewhere is the seed of another wall and floor, and moves the chart: the piece as somebody else sees it. 0 is where it was.
 	Elsewhere uint64
 }
@@ -27,7 +27,8 @@ type CabinetOptions struct {
 // filler, in front of a garage wall, with a chart, a slip of paper, test coats on both woods,
 // a chip of the dried paint and one or two boards to come to.
 func Cabinet(opt CabinetOptions) *Scene {
-	m := &maker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash, glaze: opt.Glaze, laid: opt.Laid}
+	m := &maker{Scene: &Scene{}, rng: rand.New(rand.NewPCG(opt.Seed, 0xcab)), wash: opt.Wash, glaze: opt.Glaze, laid: opt.Laid,
+		glazed: opt.Glazed}
 	if m.wash == nil {
 		m.wash = NewWash(opt.Seed, "nut brown", 6)
 	}
@@ -44,8 +45,8 @@ func Cabinet(opt CabinetOptions) *Scene {
 	m.shelves()
 	m.door(409, 644, 627)
 	m.door(646, 881, 663)
-	m.laid = nil
 	m.corner()
+	m.laid, m.glazed = nil, nil
 	m.testCoats(opt.TestFilms)
 	m.besides(boards)
 	m.addChart(24, 128+float64(opt.Elsewhere%97), -1.1)

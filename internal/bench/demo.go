@@ -51,10 +51,7 @@ func HardPieceContext(ctx context.Context) (*Demo, error) {
 }
 
 func drawDemo(ctx context.Context, wash, glaze *Wash) (*Demo, error) {
-	scene := Cabinet(CabinetOptions{Seed: 1, Wash: wash, Glaze: glaze, Boards: []SampleBoard{{Coats: 1}}})
-	camera := DrawCamera(1, Mild)
-	camera.Gradient, camera.Towards = 0.03, 20 // an even spot by the door, as the advice says
-	shot, err := scene.ShootContext(ctx, View{TiltX: 0.01, TiltY: -0.02, RollDegrees: 0.3}, camera)
+	shot, err := shootDemo(ctx, CabinetOptions{Wash: wash, Glaze: glaze})
 	if err != nil {
 		return nil, err
 	}
@@ -64,6 +61,23 @@ func drawDemo(ctx context.Context, wash, glaze *Wash) (*Demo, error) {
 		d.Answers = append(d.Answers, d.Area(name).answer(wash, target))
 	}
 	return d, nil
+}
+
+// DemoLater draws the photo of DemoPiece when coats are on it: so many of the glaze, and then of the wash, by area. The error is the
+// context's.
+func DemoLater(ctx context.Context, glaze, wash map[string]float64) ([]byte, error) {
+	shot, err := shootDemo(ctx, CabinetOptions{Wash: NewWash(1, "nut brown", 14.5), Glaze: NewGlaze(14), Glazed: glaze, Laid: wash})
+	if err != nil {
+		return nil, err
+	}
+	return shot.JPEG, nil
+}
+
+func shootDemo(ctx context.Context, opt CabinetOptions) (*Shot, error) {
+	opt.Seed, opt.Boards = 1, []SampleBoard{{Coats: 1}}
+	camera := DrawCamera(1, Mild)
+	camera.Gradient, camera.Towards = 0.03, 20 // an even spot by the door, as the advice says
+	return Cabinet(opt).ShootContext(ctx, View{TiltX: 0.01, TiltY: -0.02, RollDegrees: 0.3}, camera)
 }
 
 // Under is the true mean colour of an area under coats of the glaze and then of the wash.

@@ -116,7 +116,8 @@ func (m *maker) shelves() {
 		}
 	}
 	m.whole(Frame, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop))
-	m.stick(ash, quarterSawn, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop), 300, func(float64, float64) float64 { return 0.82 }).wood = Frame
+	m.stick(ash, quarterSawn, rect(innerLeft+w/2-4, bayTop, 8, bayEnd-bayTop), 300,
+		func(float64, float64) float64 { return 0.82 }).wood = Frame
 }
 
 // music is a pile of sheets, some of them proud of the rest.

@@ -49,8 +49,20 @@ type maker struct {
 	*Scene
 	rng   *rand.Rand
 	wash  *Wash
-	glaze *Wash              // nil for none
-	laid  map[string]float64 // film of the wash on what is still to be put together, by area
+	glaze *Wash // nil for none
+	// Films of the wash, and of the glaze under it, on what is still to be put together, by area.
+	laid, glazed map[string]float64
+}
+
+// coated is what is seen of an area under the coats that are on it.
+func (m *maker) coated(p *palette, area string) *palette {
+	if film := m.glazed[area]; film > 0 {
+		p = m.glaze.over(p, film)
+	}
+	if film := m.laid[area]; film > 0 {
+		p = m.wash.over(p, film)
+	}
+	return p
 }
 
 // stick is a straight piece of wood, its grain along its longer side. Boards of one species
@@ -67,9 +79,7 @@ func (m *maker) stick(sp species, c cut, s shape, height float64, shade func(x, 
 		grain:   func(x, y float64) float64 { return sp.grain(wood, x, y) },
 		palette: sp.palette(math.Exp(0.07*m.rng.NormFloat64()), math.Exp(0.10*m.rng.NormFloat64())),
 	}
-	if film := m.laid[sp.area]; film > 0 {
-		f.palette = m.wash.over(f.palette, film)
-	}
+	f.palette = m.coated(f.palette, sp.area)
 	m.add(f)
 	return f
 }

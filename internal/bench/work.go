@@ -19,7 +19,7 @@ func (m *maker) corner() {
 	s := shape{{right, bottom}, {right, 689}, {937, 694}, {930, 704}, {921, 707}, {914, 718}, {907, 721},
 		{903, 733}, {896, 739}, {894, 751}, {889, 757}, {888.6, 768},
 		{innerRight + 14*(768-topEdge)/(bottom-topEdge) + 1, 772}, {innerRight + 14, bottom}}
-	m.add(&surface{shape: s, height: coatFace, palette: speckled(filler, fillerInk), grain: painted, thin: true,
+	m.add(&surface{shape: s, height: coatFace, palette: m.coated(speckled(filler, fillerInk), Corner), grain: painted, thin: true,
 		shade: func(x, _ float64) float64 { return 1 - 0.22*ramp(right-2.5, right, x) }})
 	m.whole(Corner, s)
 	m.name(Corner, shape{{right - 9, bottom - 9}, {right - 9, 716}, {917, 730}, {906, 756}, {904, bottom - 9}})

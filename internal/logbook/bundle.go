@@ -13,8 +13,8 @@ import (
 	"huewright/internal/fault"
 )
 
-// A bundle is a backup as one file: a zip archive of a folder with the log, its photos and its drafts, as Backup makes them. Unpacked, it is
-// a log like any other. Its list of contents comes last, so that one that was cut short is none.
+// A bundle is a backup as one file: a zip archive of a folder with the log, its photos and its drafts, as Backup makes them. Unpacked, it
+// is a log like any other. Its list of contents comes last, so that one that was cut short is none.
 
 const (
 	// bundleLog is what the log is called in a bundle.

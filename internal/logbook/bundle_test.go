@@ -35,8 +35,8 @@ func filledWithDraft(t testing.TB) *Log {
 	return l
 }
 
-// Unpacked, it is what Backup makes: a log that opens, is whole and says the same. Taken in by an empty log, all of it is there, photos too;
-// taken in twice, nothing comes twice.
+// Unpacked, it is what Backup makes: a log that opens, is whole and says the same. Taken in by an empty log, all of it is there, photos
+// too; taken in twice, nothing comes twice.
 func TestABundleIsABackupInOneFile(t *testing.T) {
 	ctx, l := context.Background(), filledWithDraft(t)
 	before := exportOf(t, l)

@@ -79,7 +79,8 @@ func (l *Log) whereLatest(ctx context.Context, q *Query) (string, []any, error) 
 		return where + oneByOne, args, nil
 	}
 	query, values := withTextOf(q.Text)
-	n, err := collect(ctx, l.db, "SELECT count(*) FROM (SELECT 1 FROM ("+query+") LIMIT ?)", value[int], append(slices.Clone(values), common)...)
+	n, err := collect(ctx, l.db, "SELECT count(*) FROM (SELECT 1 FROM ("+query+") LIMIT ?)", value[int],
+		append(slices.Clone(values), common)...)
 	if err != nil {
 		return "", nil, err
 	}

@@ -64,6 +64,7 @@ func (s *Server) handler() http.Handler {
 		"POST /piece/{id}/do":             (*Server).do,
 		"POST /piece/{id}/photo":          (*Server).addPhotos,
 		"POST /piece/{id}/spot":           (*Server).spot,
+		"POST /piece/{id}/drawn":          (*Server).drawDemo,
 		"POST /piece/{id}/fit":            (*Server).fit,
 		"POST /piece/{id}/tap":            (*Server).tap,
 		"GET /piece/{id}/preview/{photo}": (*Server).preview,

@@ -138,7 +138,8 @@ func (p *screenView) MixRows() (rows []mixRow) {
 	return rows
 }
 
-// Mixable are the coatings of the shelf that a mix may be stirred together of: those that came out of tins, but for the one that is changed.
+// Mixable are the coatings of the shelf that a mix may be stirred together of: those that came out of tins, but for the one that is
+// changed.
 func (p *screenView) Mixable() (names []string) {
 	for _, k := range p.Piece.Coatings {
 		if len(k.Parts) == 0 && k.Name != p.Coating {

@@ -3,8 +3,10 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,6 +14,7 @@ import (
 	"time"
 
 	"huewright/internal/demo"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/record"
@@ -216,6 +219,52 @@ func (s *Server) lookAt(ctx context.Context, hash string) (workshop.PhotoLook, e
 	}
 	defer release()
 	return workshop.LookAt(ctx, s.album, hash)
+}
+
+// drawDemo takes the photo that somebody would take of the cabinet now, with the coats that are on it, and looks at an area of it.
+func (s *Server) drawDemo(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.draftOf(r)
+	if err != nil {
+		return err
+	}
+	if d.ID != demoID {
+		return failed(http.StatusNotFound, fault.New(fault.Use, "page.no-page"))
+	}
+	coats, n := map[string]map[string]int{}, 0
+	put := func(area, coating string, count int) {
+		if coats[area] == nil {
+			coats[area] = map[string]int{}
+		}
+		coats[area][coating] += count
+		n += count
+	}
+	for _, a := range d.Piece.Areas {
+		for _, l := range a.Laid {
+			put(a.Name, l.Coating, l.Coats)
+		}
+		if on := d.On[a.Name]; on.Coats > 0 {
+			put(a.Name, on.Coating, on.Coats)
+		}
+	}
+	release, err := s.acquire(r.Context())
+	if err != nil {
+		return err
+	}
+	photo, err := demo.Later(r.Context(), &d.Piece, coats)
+	release()
+	if err != nil {
+		return err
+	}
+	name := fmt.Sprintf("%s on.jpg", plural(n, "coat"))
+	if err := s.admitPhoto(r.Context(), d.ID, name, func() ([]byte, error) { return photo, nil }); err != nil {
+		return err
+	}
+	if d, err = s.drafts.load(d.ID); err != nil {
+		return err
+	}
+	asked := url.Values{"look": {"1"}, "area": {r.URL.Query().Get("area")}, "photo": {d.Piece.Photos[len(d.Piece.Photos)-1].Name}}
+	http.Redirect(w, r, "/piece/"+d.ID+"/bench?"+asked.Encode(), http.StatusSeeOther)
+	return nil
 }
 
 // removeDemo takes the demo away, with all that was done on it.

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"context"
+	"fmt"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -87,6 +89,27 @@ func TestTheDemoByTouch(t *testing.T) {
 	b.until(`document.querySelector("main").textContent.includes("The last coat went on")`)
 	b.fits("bench of the demo")
 	b.lookAt("bench")
+	for i := 2; !js[bool](b, `document.querySelector("main").textContent.includes("Stop and look.")`); i++ {
+		require.Less(t, i, 6)
+		b.tap(button(".foot", fmt.Sprintf("Coat %d is on", i)))
+		b.until(fmt.Sprintf(`!document.querySelector("[aria-busy]") && `+
+			`!document.querySelector(".foot").textContent.includes("Coat %d is on")`, i))
+	}
+	b.tap(button(".foot", "Photograph it"))
+	b.screen("bench")
+	b.taken("looked")
+	b.lookAt("looked")
+	b.tap(button(".foot", "That is it"))
+	b.until(`!document.querySelector("form#looked") && document.querySelector("#screen").dataset.screen === "bench" && ` +
+		`!document.querySelector("[aria-busy]")`)
+	b.lookAt("measured")
+	laid := b.s.tryout.server
+	draft, err := laid.drafts.load(demoID)
+	require.NoError(t, err)
+	m, err := laid.planned(context.Background(), draft)
+	require.NoError(t, err)
+	require.Len(t, m.result.Areas[0].Laid, 1)
+	require.Less(t, m.result.Areas[0].Laid[0].Prediction.DeltaE, 6.0, "it comes out about as foretold")
 	b.open("/")
 	b.until(`document.querySelector("main").textContent.includes("music cabinet (demo)")`)
 	b.lookAt("first with demo")

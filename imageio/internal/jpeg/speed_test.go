@@ -59,7 +59,8 @@ func (r reading) part(p *jpeg.Picture, shift int, part image.Rectangle) {
 
 func (r reading) measured() {
 	p := r.open()
-	for _, part := range []image.Rectangle{image.Rect(500, 500, 800, 800), image.Rect(2300, 1800, 2600, 2100), image.Rect(1500, 1000, 2300, 1600)} {
+	for _, part := range []image.Rectangle{image.Rect(500, 500, 800, 800), image.Rect(2300, 1800, 2600, 2100),
+		image.Rect(1500, 1000, 2300, 1600)} {
 		r.part(p, 0, part)
 	}
 }

@@ -1,8 +1,13 @@
 package web
 
 import (
+	"bytes"
 	"context"
 	"fmt"
+	"image"
+	"image/draw"
+	"image/jpeg"
+	"image/png"
 	"net"
 	"net/url"
 	"os"
@@ -71,6 +76,7 @@ type browser struct {
 
 	mouse bool // in place of a finger
 	taps  int  // that it has made, or clicks
+	views map[string][]byte
 
 	framed bool // the pages are in a frame of the site that runs the program
 	mutex  sync.Mutex
@@ -120,7 +126,7 @@ func openProfile(t testing.TB, path, profile, host string, patience time.Duratio
 
 // tabOf opens a page within a context.
 func tabOf(ctx context.Context, t testing.TB, host string, width, height int64, options ...chromedp.ContextOption) *browser {
-	b := &browser{t: t, host: host, name: strings.ReplaceAll(t.Name(), "/", "-")}
+	b := &browser{t: t, host: host, views: map[string][]byte{}, name: strings.ReplaceAll(t.Name(), "/", "-")}
 	var cancel context.CancelFunc
 	b.ctx, cancel = chromedp.NewContext(ctx, append(options, chromedp.WithListener(b.hear))...)
 	t.Cleanup(cancel)
@@ -234,15 +240,43 @@ func (b *browser) shot(name string) {
 	require.NoError(b.t, os.WriteFile(filepath.Join(dir, b.name+"-"+name+".png"), picture, 0o644))
 }
 
-// view takes a picture of what is on the screen.
+// view takes a picture of what is on the screen, to be looked at or to be in README.
 func (b *browser) view(name string) {
 	dir := os.Getenv("HUEWRIGHT_SHOTS")
-	if dir == "" {
+	if dir == "" && !*update {
 		return
 	}
 	picture, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
 	require.NoError(b.t, err)
-	require.NoError(b.t, os.WriteFile(filepath.Join(dir, b.name+"-"+name+".png"), picture, 0o644))
+	if *update {
+		b.views[name] = picture
+	}
+	if dir != "" {
+		require.NoError(b.t, os.WriteFile(filepath.Join(dir, b.name+"-"+name+".png"), picture, 0o644))
+	}
+}
+
+// sideBySide writes views beside one another, as a JPEG.
+func (b *browser) sideBySide(path string, names ...string) {
+	b.t.Helper()
+	const gap = 24
+	var all []image.Image
+	whole := image.Rectangle{}
+	for _, name := range names {
+		one, err := png.Decode(bytes.NewReader(b.views[name]))
+		require.NoError(b.t, err, name)
+		all = append(all, one)
+		whole.Max = image.Pt(whole.Max.X+one.Bounds().Dx()+gap, max(whole.Max.Y, one.Bounds().Dy()))
+	}
+	whole.Max.X -= gap
+	out := image.NewRGBA(whole)
+	draw.Draw(out, whole, image.White, image.Point{}, draw.Src)
+	for i, one := range all {
+		draw.Draw(out, one.Bounds().Add(image.Pt(i*(one.Bounds().Dx()+gap), 0)), one, image.Point{}, draw.Src)
+	}
+	var written bytes.Buffer
+	require.NoError(b.t, jpeg.Encode(&written, out, &jpeg.Options{Quality: 85}))
+	require.NoError(b.t, os.WriteFile(path, written.Bytes(), 0o644))
 }
 
 type spotOnScreen struct{ X, Y float64 }

@@ -46,10 +46,16 @@ type paperView struct {
 func proposed(p *photoView) (all []paperView) {
 	for i, look := range p.Papers {
 		letters := max(p.Width, p.Height) / 18
-		all = append(all, paperView{
+		view := paperView{
 			PaperLook: look, Number: i + 1, Letters: letters, Agreed: slices.Contains(p.Neutrals, look.Outline) || p.Grey == look.Outline,
 			X: min(look.TopX, p.Width-letters), Y: max(look.TopY-letters/3, letters),
-		})
+		}
+		for _, other := range all { // its number stands beside those before it, not on them
+			if abs(view.X-other.X) < letters && abs(view.Y-other.Y) < letters {
+				view.X = other.X + letters
+			}
+		}
+		all = append(all, view)
 	}
 	return all
 }
@@ -206,3 +212,5 @@ func (v *pieceView) BatchLabel() string { return v.Says.Say(fault.Say("page.batc
 func (v *pieceView) MayPlan() bool {
 	return v.Plan == nil || v.Plan.Outdated != "" || v.Plan.Fault != ""
 }
+
+func abs(n int) int { return max(n, -n) }

@@ -22,7 +22,7 @@ import (
 	"huewright/internal/workshop"
 )
 
-var update = flag.Bool("update", false, "draw the pictures of the first screen anew")
+var update = flag.Bool("update", false, "draw the pictures of the first screen and README's anew; look at them")
 
 // The pictures of the first screen are the program's own work on the demo's cabinet, and with the rest of that screen they weigh no more
 // than a phone far from its mast can load.

@@ -48,7 +48,7 @@ func (c *clearComponent) observations() []observation { return c.seen }
 
 func (c *clearComponent) starts() [][]float64 { return [][]float64{{meanWetting, meanAmber}} }
 
-func (c *clearComponent) prior() (l linearPrior) {
+func (c *clearComponent) prior() (l priorTerms) {
 	l.add(meanWetting/wettingSD, []float64{1 / wettingSD, 0})
 	l.add(meanAmber/amberSD, []float64{0, 1 / amberSD})
 	return l

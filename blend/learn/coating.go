@@ -52,16 +52,19 @@ func (c *coatingComponent) size() int { return unknowns + unknownsPerWood*len(c.
 
 func (c *coatingComponent) observations() []observation { return c.seen }
 
-func (c *coatingComponent) prior() linearPrior {
+func (c *coatingComponent) prior() priorTerms {
 	p := priorOf(c.coating.Kind, c.coating.Share)
-	l := p.linear(c.bias, c.coating.Evidence.pieceSD())
+	l := p.terms(c.bias, c.coating.Evidence.pieceSD())
 	c.addWoods(&l, p)
 	return l
 }
 
 func (c *coatingComponent) starts() (all [][]float64) {
 	prior := priorOf(c.coating.Kind, c.coating.Share)
-	strength := math.Exp(prior.meanK) / 0.08 // of the mean, over that of a wash
+	strength := 1.0 // of the mean, over that of a wash
+	if !prior.byStrength {
+		strength = math.Exp(prior.meanK) / 0.08
+	}
 	for _, k := range []float64{0.05, 0.2, 0.6} {
 		for _, scatter := range []float64{0.02, 0.1, 0.4} {
 			var p point

@@ -131,7 +131,7 @@ func (m *mixtures) size() int {
 
 func (m *mixtures) observations() []observation { return m.seen }
 
-func (m *mixtures) prior() (l linearPrior) {
+func (m *mixtures) prior() (l priorTerms) {
 	for i := range m.size() {
 		row := make([]float64, m.size())
 		row[i] = 1 / strengthSD

@@ -55,18 +55,7 @@ func (q *problem) normal(at []float64, white whitening, shift *perturbation, s *
 	for k := range q.components {
 		prior, first := &q.priors[k], q.offsets[k]
 		for i, row := range prior.rows {
-			residual := -prior.want[i]
-			for j, v := range row {
-				residual += v * at[first+j]
-			}
-			copy(s.sum[first:first+len(row)], row)
-			if prior.student[i] {
-				var slope float64
-				residual, slope = studentLoss(residual)
-				for j := range row {
-					s.sum[first+j] *= slope
-				}
-			}
+			residual := prior.residual(i, at[first:], s.sum[first:first+len(row)])
 			if shift != nil {
 				residual -= shift.prior[term]
 			}

@@ -15,14 +15,14 @@ type problem struct {
 	component    []int         // of each observation
 	index        []int         // of each observation among its component's
 	films        *mat.SymDense // covariance of the logarithms of the observations' films
-	priors       []linearPrior
+	priors       []priorTerms
 }
 
 // A component is a model that the evidence is fitted with: a coating, or the clear coat.
 type component interface {
 	size() int // number of unknowns
 	observations() []observation
-	prior() linearPrior
+	prior() priorTerms
 	starts() [][]float64 // points to start fits from
 	// predict returns the colour that at predicts for observation i, and writes its derivatives by the
 	// unknowns to slopes, from column from on. at are the component's own unknowns; to mixtures, all of them.

@@ -109,7 +109,7 @@ func (f *solution) covariance() *mat.SymDense {
 	for k := range f.components {
 		at := f.unknownsOf(f.posterior.at, k)
 		for i, row := range f.priors[k].rows {
-			if !f.priors[k].student[i] {
+			if f.priors[k].kind[i] != ofStudent {
 				continue
 			}
 			residual := -f.priors[k].want[i]

@@ -54,7 +54,7 @@ func (c *coatingComponent) pointOn(wood int, at []float64) point {
 }
 
 // addWoods adds the priors of the woods.
-func (c *coatingComponent) addWoods(l *linearPrior, p *prior) {
+func (c *coatingComponent) addWoods(l *priorTerms, p *prior) {
 	for w := range c.woods {
 		for i, sd := range [unknownsPerWood]float64{woodUptakeShare * p.uptakeSD, woodWettingSD} {
 			row := make([]float64, c.size())

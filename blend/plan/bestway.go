@@ -93,7 +93,7 @@ func (s *spot) bestWay(ctx context.Context, ways []way, wood []seenEnd) (best *w
 func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) error {
 	draws := len(s.drawn)
 	after, atEnd, lamp, first := make([]float64, draws), make([]float64, draws), make([]float64, draws), make([]float64, draws)
-	expected := s.touch(s.best, w)
+	mended := w.mended.Lab()
 	if err := parallel.For(ctx, draws, func(n int) {
 		m := s.drawn[n]
 		touched := s.touchedIn(n, w)
@@ -101,7 +101,7 @@ func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) err
 		after[n] = colour.DeltaE2000(m.sample.Colours[s.wood.Mean].Lab(), touched.Lab())
 		atEnd[n], lamp[n] = wood[n].dayFrom(&end), wood[n].lampFrom(&end)
 		mixed := s.touch(m, w)
-		first[n] = colour.DeltaE2000(expected.Lab(), mixed.Lab())
+		first[n] = colour.DeltaE2000(mended, mixed.Lab())
 	}); err != nil {
 		return err
 	}
@@ -109,8 +109,8 @@ func (s *spot) take(ctx context.Context, t *TouchUp, w *way, wood []seenEnd) err
 		t.Mix = append(t.Mix, MixPart{s.shelf()[of.shelf].Name, of.parts})
 	}
 	t.Touches, t.AfterTouchUp, t.AtEnd, t.Lamp, t.FirstMix = w.touches, spread(after), spread(atEnd), spread(lamp), spread(first)
-	end := s.end(s.best, s.mended(w))
-	t.Mixed, t.End, t.best = expected.Lab(), end.day, w
+	end := s.end(s.best, w.mended)
+	t.Mixed, t.End, t.best = mended, end.day, w
 	return nil
 }
 

@@ -57,10 +57,19 @@ func (s *spot) mayTouch(k int) bool {
 
 // touch returns the spot's spectrum under a way.
 func (s *spot) touch(m model, w *way) spectra.Spectrum {
+	amounts := make([]float64, len(w.recipe))
+	for i, of := range w.recipe {
+		amounts[i] = float64(of.parts)
+	}
+	return s.touchOf(m, w, amounts)
+}
+
+// touchOf returns the spot's spectrum under what a way is mixed from, in those amounts.
+func (s *spot) touchOf(m model, w *way, amounts []float64) spectra.Spectrum {
 	parts := make([]blend.Part, len(w.recipe))
 	for i, of := range w.recipe {
 		c := m.absorbed(of.shelf, s.area, s.wet).Strength(w.recipe.strength(m, i))
-		parts[i] = blend.Part{Coating: c, Parts: float64(of.parts)}
+		parts[i] = blend.Part{Coating: c, Parts: amounts[i]}
 	}
 	c := blend.Mix("", parts[0].Coating.Kind, parts...)
 	touches := cmp.Or(w.touches, hidingTouches)
@@ -73,24 +82,9 @@ func (s *spot) touchedIn(n int, w *way) spectra.Spectrum {
 	if len(w.recipe) == 1 {
 		return s.touch(s.drawn[n], w)
 	}
-	mixed := s.mended(w)
+	mixed := w.mended
 	for i := range mixed {
 		mixed[i] = min(mixed[i]*s.dabs[n][i], 1)
-	}
-	return mixed
-}
-
-// mended returns the spectrum, in the best sample, of a mix that is mended until it has the colour that the spot is to have, where it
-// comes near enough for that; elsewhere, and of a coating by itself, that of the way as it is.
-func (s *spot) mended(w *way) spectra.Spectrum {
-	mixed := s.touch(s.best, w)
-	is := mixed.Lab()
-	if len(w.recipe) == 1 || colour.DeltaE2000(s.toLook, is) > mendable {
-		return mixed
-	}
-	have, want := spectra.PriorSpectrum(is), spectra.PriorSpectrum(s.toLook)
-	for i := range mixed {
-		mixed[i] = min(mixed[i]*want[i]/max(have[i], 1e-6), 1)
 	}
 	return mixed
 }

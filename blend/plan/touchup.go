@@ -18,7 +18,7 @@ type TouchUp struct {
 	Touches int
 	// Aim is the colour, dry and without the clear coat, that the spot is to have before the coats.
 	Aim   colour.Lab
-	Mixed colour.Lab // the colour that Mix is expected to dry to on the spot; the spot as it is where Mix is empty
+	Mixed colour.Lab // the colour of the spot under Mix, mended by eye if it is one; the spot as it is where Mix is empty
 	// ΔE00 of the spot from its wood: as they are, with the touch-up, and at the end.
 	Now, AfterTouchUp, AtEnd Spread
 	Untouched                Spread     // at the end, were the spot left as it is
@@ -59,22 +59,20 @@ type Correction struct {
 // Figures of a touch-up. Our own choice but for worthATouch.
 const (
 	mostDrops     = 20 // in a mix of tubes
-	firstDrops    = 6  // in those that the search starts from
 	mostTubes     = 6  // that mixes are made of
 	tubesInMix    = 4
-	mixesMended   = 12                 // that the search goes on from, by a drop more or less
 	mostTouches   = 3                  // of a coating that does not hide
 	hidingTouches = 3                  // thin touches of paint, after which we take it to hide what it can
 	touchesTried  = 12                 // ways that are judged in all samples
 	worthATouch   = colour.Perceptible // ΔE00 that a touch-up must gain
 	priceOfADrop  = 0.02               // ΔE00 that each drop must gain, so that a mix is of few
 	lampWeight    = 0.25               // of what is left under a filament lamp, beside what is left in daylight
-	mendable      = 3.0                // ΔE00 from what it is to look like, within which a mix can be mended with its own tubes
+	mendable      = colour.Perceptible // ΔE00 that the nearest mix of its tubes may be from what it is to look like, so that it can be mended
 	dabSD         = 0.5                // in each of L*, a*, b*, of a mix that was mended until a dry dab matched: that of a good reading
 )
 
 // TouchUps finds for every spot of a problem what to touch it up with before the coats of a choice: a coating of the shelf, or a mix of up
-// to three tubes in whole drops. Tubes are paints that are not thinned, of which shares, as in [Mixes], says the paint's share.
+// to four tubes in whole drops. Tubes are paints that are not thinned, of which shares, as in [Mixes], says the paint's share.
 //
 // What is minimised is the difference at the end, in the median over the samples, with a quarter of that under a filament lamp, and a price
 // for every further tube and every drop. A mix counts as mended until a dry dab looks as it is to: what is not known of the tubes is then
@@ -103,7 +101,7 @@ func TouchUps(
 		if t.best != nil {
 			t.Touched = s.touched
 			t.Touched.Mean = len(with.Best.Colours)
-			with.Best.Colours = append(with.Best.Colours, s.mended(t.best))
+			with.Best.Colours = append(with.Best.Colours, t.best.mended)
 			for n := range with.Drawn {
 				with.Drawn[n].Colours = append(with.Drawn[n].Colours, s.touchedIn(n, t.best))
 			}

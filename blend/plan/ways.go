@@ -2,13 +2,18 @@ package plan
 
 import (
 	"cmp"
+	"math"
 	"slices"
+
+	"huewright/colour"
+	"huewright/colour/spectra"
 )
 
 // A way is one to touch a spot up: drops of tubes, or touches of a coating.
 type way struct {
 	recipe  recipe
-	touches int // 0: until it hides
+	touches int              // 0: until it hides
+	mended  spectra.Spectrum // in the best sample, once a mix is mended by eye
 	cost    float64
 }
 
@@ -22,74 +27,100 @@ func (s *spot) ways(shares []float64) (all []way) {
 			tubes = append(tubes, k)
 		default:
 			for n := 1; n <= mostTouches; n++ {
-				all = append(all, way{recipe: recipe{{k, 1}}, touches: n})
+				all = append(all, s.wayOf(recipe{{k, 1}}, n))
 			}
 		}
 	}
 	if len(tubes) > mostTubes {
 		tubes = s.bestTubes(tubes)
 	}
-	mixes := s.mixesOf(tubes, mostPaints)
-	s.sort(mixes)
-	for i := range mixes[:min(mixesMended, len(mixes))] {
-		s.descend(&mixes[i], tubes)
-	}
-	return append(all, mixes[:min(mixesMended, len(mixes))]...)
+	return append(all, s.mixesOf(tubes, tubesInMix)...)
 }
 
-// descend moves a mix to its best neighbour, with a few drops of one tube more or less, or one more or less of twice as many, until none
-// costs less in the best sample.
-func (s *spot) descend(w *way, tubes []int) {
-	wood := s.woodEnd(s.best)
-	for {
-		best := *w
-		for _, k := range tubes {
-			for _, step := range []struct{ times, by int }{{1, -3}, {1, -1}, {1, 1}, {1, 3}, {2, -1}, {2, 1}} {
-				n := w.with(step.times, k, step.by)
-				if n.recipe == nil || slices.ContainsFunc(n.recipe, func(of paint) bool { return !s.compatible(of.shelf, k) }) {
-					continue
-				}
-				if s.price(&n, &wood); n.cost < best.cost-1e-9 {
-					best = n
-				}
-			}
-		}
-		if best.cost == w.cost {
-			return
-		}
-		*w = best
-	}
+func (s *spot) wayOf(r recipe, touches int) way {
+	w := way{recipe: r, touches: touches}
+	w.mended = s.touch(s.best, &w)
+	return w
 }
 
-// with returns a mix of so many times the drops and so many more of tube k, in its lowest terms; without a recipe where that cannot be.
-func (w *way) with(times, k, by int) (n way) {
-	r := slices.Clone(w.recipe)
-	for i := range r {
-		r[i].parts *= times
-	}
-	at := slices.IndexFunc(r, func(of paint) bool { return of.shelf == k })
-	if at < 0 {
-		r, at = append(r, paint{k, 0}), len(r)
-	}
-	if r[at].parts += by; r[at].parts == 0 {
-		r = slices.Delete(r, at, at+1)
-	}
-	slices.SortFunc(r, func(a, b paint) int { return cmp.Compare(a.shelf, b.shelf) })
-	if len(r) == 0 || len(r) > tubesInMix || r.parts() > mostDrops || slices.ContainsFunc(r, func(of paint) bool { return of.parts < 0 }) {
-		return way{}
-	}
-	if !r.lowestTerms() {
-		return way{}
-	}
-	return way{recipe: r, touches: w.touches}
-}
-
-// mixesOf are the whole-number mixes of up to so many tubes, in their lowest terms.
+// mixesOf are the tubes by themselves and the mixes of up to so many, each mended by eye, and told in drops.
 func (s *spot) mixesOf(tubes []int, most int) (all []way) {
-	for _, r := range s.recipesOf(tubes, most, firstDrops) {
-		all = append(all, way{recipe: r})
+	for _, r := range s.recipesOf(tubes, most, most) {
+		if r.parts() > len(r) { // not one of each
+			continue
+		}
+		w := s.wayOf(r, 0)
+		if len(r) > 1 {
+			s.mend(&w)
+		}
+		all = append(all, w)
 	}
 	return all
+}
+
+// mend mends a mix with its own tubes until a dab looks as it is to, in the best sample, and tells it in drops. The eye takes as much of
+// each as it wants: of a strong tube a drop may be too much for twenty of a weak one, and is then taken with the tip of the brush. Where no
+// amounts come near enough it is the nearest.
+func (s *spot) mend(w *way) {
+	amounts := s.nearestMix(w)
+	w.mended = s.touchOf(s.best, w, amounts)
+	if is := w.mended.Lab(); colour.DeltaE2000(s.toLook, is) <= mendable {
+		have, want := spectra.PriorSpectrum(is), spectra.PriorSpectrum(s.toLook)
+		for i := range w.mended {
+			w.mended[i] = min(w.mended[i]*want[i]/max(have[i], 1e-6), 1)
+		}
+	}
+	w.recipe = s.inDrops(w.recipe, amounts)
+}
+
+// nearestMix returns the amounts of a way's tubes whose mix comes nearest to what the spot is to look like, in the best sample: each is
+// raised and lowered by ever smaller factors.
+func (s *spot) nearestMix(w *way) []float64 {
+	amounts := slices.Repeat([]float64{1}, len(w.recipe))
+	off := func() float64 {
+		mixed := s.touchOf(s.best, w, amounts)
+		return colour.DeltaE2000(s.toLook, mixed.Lab())
+	}
+	least := off()
+	for factor := 4.0; factor > 1.02 && least > 0.1; {
+		better := false
+		for i, was := range amounts {
+			for _, amount := range []float64{was * factor, was / factor} {
+				amounts[i] = amount
+				if d := off(); d < least {
+					least, was, better = d, amount, true
+				}
+			}
+			amounts[i] = was
+		}
+		if !better {
+			factor = math.Sqrt(factor)
+		}
+	}
+	return amounts
+}
+
+// inDrops returns a recipe in whole drops, one of each at least: of up to mostDrops those that look most like the mix of the amounts, but
+// for the price of each.
+func (s *spot) inDrops(r recipe, amounts []float64) (best recipe) {
+	whole, least := 0.0, math.Inf(1)
+	for _, amount := range amounts {
+		whole += amount
+	}
+	for n := len(r); n <= mostDrops; n++ {
+		drops := slices.Clone(r)
+		for i := range drops {
+			drops[i].parts = max(1, int(math.Round(float64(n)*amounts[i]/whole)))
+		}
+		if drops.parts() > mostDrops || !drops.lowestTerms() {
+			continue
+		}
+		mixed := s.touch(s.best, &way{recipe: drops})
+		if off := colour.DeltaE2000(s.toLook, mixed.Lab()) + priceOfADrop*float64(drops.parts()); off < least {
+			best, least = drops, off
+		}
+	}
+	return best
 }
 
 // bestTubes returns the tubes of the best mixes of two.
@@ -110,17 +141,12 @@ func (s *spot) bestTubes(tubes []int) (best []int) {
 func (s *spot) sort(ways []way) {
 	wood := s.woodEnd(s.best)
 	for i := range ways {
-		s.price(&ways[i], &wood)
+		end := s.end(s.best, ways[i].mended)
+		ways[i].cost = wood.dayFrom(&end) + lampWeight*wood.lampFrom(&end) + ways[i].price()
 	}
 	slices.SortStableFunc(ways, func(a, b way) int {
 		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.recipe.parts(), b.recipe.parts()))
 	})
-}
-
-// price works out what a way costs in the best sample, whose wood ends so.
-func (s *spot) price(w *way, wood *seenEnd) {
-	end := s.end(s.best, s.touch(s.best, w))
-	w.cost = wood.dayFrom(&end) + lampWeight*wood.lampFrom(&end) + w.price()
 }
 
 // price is the ΔE00 that a way must gain.

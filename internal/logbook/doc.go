@@ -12,9 +12,9 @@
 // about its rows by their uid; the numbers that people use, as in "#12", are the file's own. A log of
 // an older version is copied beside itself before it is brought up to date, all or nothing.
 //
-// A backup is a log like any other. It gets its name last, when all in it has been read back; taking one back sets aside the log that
-// was there. Drafts of the pages (see drafts.go) travel with backups, exports and checks. An entry whose putting right was withdrawn
-// stands again: standing.go says how that is found.
+// A backup is a log like any other, and a bundle (see bundle.go) a backup in one file. It gets its name last, when all in it has been read
+// back; taking one back sets aside the log that was there. Drafts of the pages (see drafts.go) travel with backups, exports and checks. An
+// entry whose putting right was withdrawn stands again: standing.go says how that is found.
 //
 // Weather and the time a wiped coat was left are kept and shown; nothing is learned from them.
 package logbook

@@ -222,7 +222,7 @@ func TestTheDemoTeachesNothing(t *testing.T) {
 func TestTheDemoIsBegunOnce(t *testing.T) {
 	v := paired(t)
 	var both sync.WaitGroup
-	for range 3 {
+	for range 2 {
 		both.Go(func() {
 			status, body := v.post("/demo")
 			if status != http.StatusOK {

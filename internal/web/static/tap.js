@@ -126,10 +126,10 @@ export function tappable(svg, send) {
     const p = Object.assign(svg.createSVGPoint(), { x: e.clientX, y: e.clientY }).matrixTransform(svg.getScreenCTM().inverse());
     return [Math.min(Math.max(Math.round(p.x), 0), box.width - 1), Math.min(Math.max(Math.round(p.y), 0), box.height - 1)];
   };
-  svg.addEventListener("pointerdown", () => svg.classList.add("by-hand")); // whoever taps needs no ring round the photo
+  svg.addEventListener("pointerdown", () => svg.dataset.byHand = ""); // whoever taps needs no ring round the photo
   svg.addEventListener("click", (e) => tap(place(e)));
   svg.addEventListener("keydown", (e) => {
-    svg.classList.remove("by-hand");
+    delete svg.dataset.byHand;
     const step = (e.shiftKey ? 10 : 1) * box.width / 200;
     const move = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[e.key];
     if (move) {

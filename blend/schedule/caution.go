@@ -50,6 +50,20 @@ func (c *Circumstance) Use(k *blend.Coating) {
 	c.Sprayed = c.Sprayed || k.PutOn == blend.Sprayed || k.Kind == "toner"
 }
 
+// Laying is the circumstance of a coat of one coating, or of those in a mix: of all that is used on the piece it keeps these alone.
+func (c Circumstance) Laying(coatings ...*blend.Coating) Circumstance {
+	c.Sprayed, c.Oil, c.Alcohol, c.WaterBorne, c.Lacquer, c.Unknown = false, false, false, false, false, false
+	for _, k := range coatings {
+		c.Use(k)
+	}
+	return c
+}
+
+// mayBurn reports whether any coating that is used may be thinned with something that burns. None that is known counts as one that may.
+func (c *Circumstance) mayBurn() bool {
+	return c.Oil || c.Alcohol || c.Lacquer || c.Unknown || !c.WaterBorne
+}
+
 // leadLikely reports whether there may be lead in an old finish.
 func (c *Circumstance) leadLikely() bool {
 	if no(c.OldFinish) {
@@ -82,6 +96,8 @@ var (
 	laying   = []Work{LayCoat, SealCoat, TestSpot, TouchUp}
 	solvents = []Work{Clean, LayCoat, SealCoat, TestSpot, TouchUp}
 	first    = []Work{Clean, BleedTest}
+	// solventsBesides are the works with solvents, or with what seals, where all coatings are water-borne.
+	solventsBesides = []Work{Clean, SealCoat}
 )
 
 // cautions are those of the trade, the worst danger first; a caution that matters stands at each of its works. Common practice, no
@@ -122,6 +138,9 @@ func Cautions(c Circumstance) []Caution {
 	}
 	var matter, others []Caution
 	for _, row := range cautions {
+		if row.key == "fire" && !c.mayBurn() {
+			row.works = solventsBesides
+		}
 		k := Caution{
 			Key: row.key, Matters: row.matters(&c), At: row.at, Works: row.works, Forbids: row.forbids,
 			Danger: fault.Say(row.danger, "children", answer(!no(c.Children)), "indoors", answer(yes(c.Indoors))),

@@ -220,6 +220,11 @@ func cautioned(t *testing.T, j *Job, s *Timetable) {
 	needs["epoxy"], needs["filler dust"] = needs["epoxy"] || mends, needs["filler dust"] || mends
 	needs["bleed"] = needs["bleed"] || j.Piece.OldFinish == nil
 	all := Cautions(*c)
+	fireAt := func(w Work) bool {
+		return slices.ContainsFunc(all, func(k Caution) bool { return k.Key == "fire" && k.Matters && slices.Contains(k.Works, w) })
+	}
+	require.True(t, fireAt(Clean) && fireAt(SealCoat))
+	require.True(t, fireAt(LayCoat) || !needs["fire"], "what burns is laid, no caution")
 	for key, need := range needs {
 		if need {
 			require.True(t, slices.ContainsFunc(all, func(k Caution) bool { return k.Key == key && k.Matters }), "%s in use, no caution", key)

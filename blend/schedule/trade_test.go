@@ -208,6 +208,37 @@ func TestThreeCautionsMatterMost(t *testing.T) {
 	require.Equal(t, "epoxy", MattersMost(Repair, Cautions(Circumstance{Filled: true, OldFinish: new(bool)}))[1].Key)
 }
 
+// A coat that is thinned with water does not burn; whatever else is laid, or may be, does. Cleaning and sealing keep the caution.
+// Common practice, no source.
+func TestFireBelongsToWhatMayBurn(t *testing.T) {
+	fire := func(w Work, c Circumstance) bool {
+		return slices.ContainsFunc(Cautions(c), func(k Caution) bool { return k.Key == "fire" && k.Matters && slices.Contains(k.Works, w) })
+	}
+	var job Circumstance
+	for family, burns := range map[blend.Family]bool{
+		blend.WaterBorne: false, blend.OilBorne: true, blend.Alcohol: true, blend.Lacquer: true, "": true,
+	} {
+		for _, kind := range []blend.Kind{"glaze", "wash", "paint", "dye", "toner"} {
+			k := of("what", kind, family, "")
+			job.Use(k)
+			for _, w := range []Work{LayCoat, TestSpot, TouchUp} {
+				require.Equal(t, burns, fire(w, Circumstance{}.Laying(k)), "%s of %q", w, family)
+			}
+			require.True(t, fire(Clean, Circumstance{}.Laying(k)) && fire(SealCoat, Circumstance{}.Laying(k)))
+		}
+	}
+	water := of("what", "glaze", blend.WaterBorne, "")
+	require.True(t, fire(LayCoat, job), "some of the job burns")
+	require.False(t, fire(LayCoat, job.Laying(water)), "the rest of the job is another coat's")
+	require.True(t, fire(LayCoat, Circumstance{}), "nothing is known of what is laid")
+	require.Equal(t, "pets", MattersMost(LayCoat, Cautions(job.Laying(water)))[0].Key)
+	require.Equal(t, "rags", MattersMost(LayCoat, Cautions(job.Laying(of("what", "glaze", "", ""))))[0].Key)
+	require.Equal(t, "spraying", MattersMost(LayCoat, Cautions(job.Laying(of("what", "glaze", blend.WaterBorne, blend.Sprayed))))[0].Key)
+	no := false
+	kept := Circumstance{YearMade: 1930, OldFinish: &no, Filled: true}.Laying(water)
+	require.True(t, kept.YearMade == 1930 && no == *kept.OldFinish && kept.Filled, "what is known of the piece stays")
+}
+
 // works are the kinds of work of a timetable, in order.
 func works(s Timetable) (all []Work) {
 	for _, step := range s.Steps {

@@ -150,9 +150,10 @@ func (s Style) caution(c *schedule.Caution) string {
 	return sentences(s.Say(c.Danger), s.Hint(c.Danger))
 }
 
-// CoatCaution is the caution that matters most while a coat is laid: its danger in a word or two, and what to do. Both are "" for none.
-func (s Style) CoatCaution(all []schedule.Caution) (danger, says string) {
-	most := schedule.MattersMost(schedule.LayCoat, all)
+// CoatCaution is the caution that matters most while a coat is laid, in its own circumstance: its danger in a word or two, and what to
+// do. Both are "" for none.
+func (s Style) CoatCaution(laying schedule.Circumstance) (danger, says string) {
+	most := schedule.MattersMost(schedule.LayCoat, schedule.Cautions(laying))
 	if len(most) == 0 {
 		return "", ""
 	}

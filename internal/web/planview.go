@@ -22,9 +22,8 @@ type planView struct {
 	Stored   []string // what the log has of it, where Fault says why there is nothing else to show
 	Fault    string
 	Warnings []string
-	Headline string        // the counts, in a line
-	Wide     bool          // the counts are known so badly that a test coat comes first
-	Care     *card.Caution // what matters most while a coat is laid; nil for nothing
+	Headline string // the counts, in a line
+	Wide     bool   // the counts are known so badly that a test coat comes first
 	Areas    []areaPlanView
 	Apart    []string // how far areas are apart then, the furthest first
 	Short    []string // areas that the coatings do not bring to their target
@@ -72,9 +71,10 @@ type areaPlanView struct {
 	Aim          string // the colour that it is to come to
 	Mix          string // of the next coating
 	On           coatsOn
-	Dry          time.Time // when the next coat may go on; zero where none is on, or nothing is known
-	Due          string    // what comes at the bench: "coat", "look" at it, or "stop"
-	Measured     *laidView // the last coats that were measured
+	Dry          time.Time     // when the next coat may go on; zero where none is on, or nothing is known
+	Due          string        // what comes at the bench: "coat", "look" at it, or "stop"
+	Measured     *laidView     // the last coats that were measured
+	Care         *card.Caution // what matters most while the next coat is laid; nil for nothing
 }
 
 // A rung is the colour of an area after some coats.
@@ -146,9 +146,6 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	}
 	v.Headline, v.Lamp, v.Choices = isolated(said.HeadlineWords(r), d.Piece.Areas), said.LampWords(r), said.ChoiceWords(r)
 	v.Wide = len(r.Tests) > 0 && wide(r)
-	if danger, text := said.CoatCaution(schedule.Cautions); danger != "" {
-		v.Care = &card.Caution{Key: danger, Text: text}
-	}
 	for i := range r.Areas {
 		a := areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i])
 		if slices.Contains(v.Apart, a.Left) {
@@ -158,6 +155,9 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 			v.Short = append(v.Short, a.Name)
 		}
 		a.atTheBench(r, d.On[a.Name], schedule)
+		if danger, text := said.CoatCaution(schedule.Laying(r, a.NextCoating)); danger != "" {
+			a.Care = &card.Caution{Key: danger, Text: text}
+		}
 		for _, m := range sheet.Mixes {
 			if m.Coating == a.NextCoating {
 				a.Mix = m.String()

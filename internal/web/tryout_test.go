@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -19,6 +20,7 @@ import (
 	"huewright/internal/bench"
 	"huewright/internal/figure"
 	"huewright/internal/logbook"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -57,6 +59,46 @@ func TestFirstPicturesAreOfTheDemo(t *testing.T) {
 	}
 	figure.Report(t, "bytes of the first screen", "%d of 100000", total+len(page))
 	require.LessOrEqual(t, total+len(page), 100_000)
+}
+
+// The bench warns of the coat that comes next: not of what burns while a water-borne one is laid, though the piece is sealed with shellac;
+// of a coating that may be anything, as of what burns. A mix is as dangerous as what is in it.
+func TestTheBenchWarnsOfTheNextCoat(t *testing.T) {
+	v := paired(t)
+	v.demo()
+	status, body := v.post("/piece/"+demoID+"/do", "do", "plan")
+	require.Equal(t, http.StatusOK, status, body)
+	status, page := v.get("/piece/" + demoID + "/bench")
+	require.Equal(t, http.StatusOK, status)
+	shown, folded, _ := strings.Cut(page, "<summary>Careful")
+	require.Contains(t, shown, "<strong>Pets.</strong>")
+	require.NotContains(t, shown, "<strong>Fire.</strong>")
+	require.Contains(t, folded, "<strong>Fire.</strong>", "of the whole job")
+
+	d, m := v.demoPlan()
+	warns := func(family string) (keys []string) {
+		for i := range m.result.Piece.Coatings {
+			m.result.Piece.Coatings[i].Family = family
+		}
+		for _, a := range v.s.tryout.server.planView(d, m).Areas {
+			keys = append(keys, a.Care.Key)
+		}
+		return slices.Compact(keys)
+	}
+	require.Equal(t, []string{"pets"}, warns("water"))
+	require.Equal(t, []string{"fire"}, warns("alcohol"))
+	require.Equal(t, []string{"rags"}, warns(""))
+	warns("water")
+	shelf := &m.result.Piece.Coatings
+	*shelf = append(*shelf, piece.Coating{Name: "spirit stain", Kind: "dye", Family: "alcohol"})
+	for i := range *shelf {
+		if k := &(*shelf)[i]; k.Name != "spirit stain" {
+			k.Parts = []piece.MixPart{{Coating: "spirit stain", Parts: 1}}
+		}
+	}
+	for _, a := range v.s.tryout.server.planView(d, m).Areas {
+		require.Equal(t, "fire", a.Care.Key, a.Name)
+	}
 }
 
 // firstPicture compares a picture with the one that is built in; coders differ, pictures do not.

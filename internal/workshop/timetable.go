@@ -67,6 +67,30 @@ func (s *Schedule) DryAfter(r *PlanResult, coating string) time.Duration {
 	return schedule.DryAfter(r.Coatings[k].Coating, r.Piece.Label(&r.Piece.Coatings[k].DryingLabel), s.Bench.Room)
 }
 
+// Laying is the circumstance of a coat of one coating of the piece, with all that it is mixed of. Of a coating that is not on the shelf
+// it is the whole job's.
+func (s *Schedule) Laying(r *PlanResult, coating string) schedule.Circumstance {
+	at := r.shelfPlace(coating)
+	if at < 0 {
+		return s.Known
+	}
+	k := &r.Piece.Coatings[at]
+	laid := []*blend.Coating{used(k)}
+	for _, part := range k.Parts {
+		in := r.shelfPlace(part.Coating)
+		if in < 0 {
+			return s.Known
+		}
+		laid = append(laid, used(&r.Piece.Coatings[in]))
+	}
+	return s.Known.Laying(laid...)
+}
+
+// used is what cautions ask of a coating.
+func used(k *piece.Coating) *blend.Coating {
+	return &blend.Coating{Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn()}
+}
+
 // taskOf is what the suggested plan lays on an area.
 func (r *PlanResult) taskOf(a *AreaPlan) schedule.Task {
 	task := schedule.Task{Area: a.Area.Name, Surface: blend.Surface(a.Area.Surface)}
@@ -149,8 +173,7 @@ func (r *PlanResult) circumstance() schedule.Circumstance {
 		}
 	}
 	for i := range p.Coatings {
-		k := &p.Coatings[i]
-		c.Use(&blend.Coating{Kind: blend.Kind(k.Kind), Family: blend.Family(k.Family), PutOn: k.HowPutOn()})
+		c.Use(used(&p.Coatings[i]))
 	}
 	return c
 }

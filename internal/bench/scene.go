@@ -1,7 +1,9 @@
 package bench
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"huewright/imageio"
 )
@@ -82,6 +84,7 @@ const (
 // may throw a shadow there.
 type tiles struct {
 	seen, shading [][]*surface
+	highest       []float64 // of what is seen
 }
 
 const (
@@ -101,6 +104,7 @@ func (s *Scene) whole(area string, parts ...shape) {
 func (s *Scene) finish() *Scene {
 	s.index.seen = make([][]*surface, tilesWide*tilesHigh)
 	s.index.shading = make([][]*surface, tilesWide*tilesHigh)
+	s.index.highest = make([]float64, tilesWide*tilesHigh)
 	for i := range s.index.seen {
 		x, y := float64(tile*(i%tilesWide)-tileMargin), float64(tile*(i/tilesWide)-tileMargin)
 		here := box{x, y, x + tile, y + tile}
@@ -110,6 +114,7 @@ func (s *Scene) finish() *Scene {
 			if f.box.meets(here) {
 				s.index.seen[i] = append(s.index.seen[i], f)
 				lowest = min(lowest, f.height)
+				s.index.highest[i] = max(s.index.highest[i], f.height)
 			}
 		}
 		for _, f := range s.surfaces {
@@ -127,18 +132,62 @@ func (f *surface) shadowReach(d float64) box {
 	return f.box.grown(soft)
 }
 
+// tileAt is where a spot is in the index.
+func tileAt(x, y float64) int {
+	i := min(max(int((x+tileMargin)/tile), 0), tilesWide-1)
+	j := min(max(int((y+tileMargin)/tile), 0), tilesHigh-1)
+	return j*tilesWide + i
+}
+
 // at returns what is seen at a spot, and where it is in the index. Beyond the scene's margin
 // the nearest tile answers.
 func (s *Scene) at(x, y float64) (*surface, int) {
-	i := min(max(int((x+tileMargin)/tile), 0), tilesWide-1)
-	j := min(max(int((y+tileMargin)/tile), 0), tilesHigh-1)
-	here := j*tilesWide + i
+	here := tileAt(x, y)
 	for _, f := range s.index.seen[here] {
 		if f.box.contains(x, y) && f.shape.contains(x, y) {
 			return f, here
 		}
 	}
 	return s.surfaces[0], here
+}
+
+// heights are those of the scene's surfaces, the highest first; of those within a millimetre the lowest stands for all.
+func (s *Scene) heights() (of []float64) {
+	for _, f := range s.surfaces {
+		of = append(of, f.height)
+	}
+	slices.SortFunc(of, func(a, b float64) int { return cmp.Compare(b, a) })
+	kept, highest := of[:0], math.Inf(1)
+	for _, h := range of {
+		if highest-h <= 1 {
+			kept[len(kept)-1] = h
+			continue
+		}
+		kept, highest = append(kept, h), h
+	}
+	return kept
+}
+
+// met is what a camera sees at a place of its picture, by the heights of what stands out: a ray ends where it meets the first thing that
+// is no lower than itself, on its face or on its side. A view without relief sees all on one plane.
+func (s *Scene) met(v View, px imageio.Point, heights []float64) (*surface, int, spot) {
+	if !v.relief {
+		at := v.spot(px)
+		f, here := s.at(at.x, at.y)
+		return f, here, at
+	}
+	for _, h := range heights {
+		at := v.seen(px, frameFace-h)
+		if s.index.highest[tileAt(at.x, at.y)] < h {
+			continue
+		}
+		if f, here := s.at(at.x, at.y); f.height >= h {
+			return f, here, at
+		}
+	}
+	at := v.seen(px, frameFace)
+	f, here := s.at(at.x, at.y)
+	return f, here, at
 }
 
 // light is how much light reaches f at a spot, 1 where nothing is in the way.

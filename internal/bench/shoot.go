@@ -86,15 +86,14 @@ func (s *Scene) expose(ctx context.Context, v View, c *Camera, sees *sensor) (*f
 	}
 	lamp := sees.gain.times(&sees.toSRGB)
 	out := &film{v.Width, v.Height, make([]float32, 3*v.Width*v.Height)}
-	n := v.SamplesPerSide
+	n, heights := v.SamplesPerSide, s.heights()
 	if err := parallel.For(ctx, v.Height, func(y int) {
 		for x := range v.Width {
 			var sum rgb
 			var last *surface
 			var light, sheen float64 // change too slowly to be worked out for each sample
 			for k := range n * n {
-				at := v.spot(v.sample(x, y, k))
-				f, here := s.at(at.x, at.y)
+				f, here, at := s.met(v, v.sample(x, y, k), heights)
 				if f != last {
 					last, light, sheen = f, s.light(f, here, at.x, at.y), f.thrownBack(at.x, at.y)
 				}

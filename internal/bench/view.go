@@ -20,6 +20,10 @@ type View struct {
 	// A camera that sees in perspective, from any side; it has no tilts. Its axis meets the scene in the view's centre.
 	Focal     float64 // pixels; 0 means a camera as above
 	Turn, Nod float64 // degrees, to the side and down
+
+	// What stands out is seen nearer than what lies behind it, from the frame's face on which the axis ends. Only pictures have this:
+	// areas, wholes and corners that come with a shot are those of a flat scene.
+	relief bool
 }
 
 func (v View) orDefault() View {
@@ -48,7 +52,7 @@ func (v View) sample(x, y, k int) imageio.Point {
 // millimetres at its scale, and t the tilt, it lies at p/(1 + t·p) from the view's centre.
 func (v View) spot(px imageio.Point) spot {
 	if v.Focal > 0 {
-		return v.seen(px)
+		return v.seen(px, 0)
 	}
 	sin, cos := math.Sincos(v.RollDegrees * math.Pi / 180)
 	a, b := v.Scale*(px.X-float64(v.Width)/2), v.Scale*(px.Y-float64(v.Height)/2)
@@ -60,19 +64,24 @@ func (v View) spot(px imageio.Point) spot {
 // pixel is the inverse of spot: q = p/(1 + t·p) gives p = q/(1 − t·q).
 func (v View) pixel(s spot) imageio.Point {
 	if v.Focal > 0 {
-		axes, away := v.axes(), v.Focal*v.Scale
-		var on [3]float64 // the spot from the camera, along its axes
-		for k, axis := range axes {
-			on[k] = axis[0]*(s.x-v.CentreX) + axis[1]*(s.y-v.CentreY)
-		}
-		on[2] += away
-		return imageio.Point{X: v.Focal*on[0]/on[2] + float64(v.Width)/2, Y: v.Focal*on[1]/on[2] + float64(v.Height)/2}
+		return v.pixelBehind(s, 0)
 	}
 	sin, cos := math.Sincos(v.RollDegrees * math.Pi / 180)
 	x, y := s.x-v.CentreX, s.y-v.CentreY
 	w := 1 - (v.TiltX*x+v.TiltY*y)/1000
 	x, y = x/w/v.Scale, y/w/v.Scale
 	return imageio.Point{X: x*cos + y*sin + float64(v.Width)/2, Y: y*cos - x*sin + float64(v.Height)/2}
+}
+
+// pixelBehind is pixel for a camera that sees in perspective, of a spot that lies so many millimetres behind the scene's plane.
+func (v View) pixelBehind(s spot, behind float64) imageio.Point {
+	axes, away := v.axes(), v.Focal*v.Scale
+	var on [3]float64 // the spot from the camera, along its axes
+	for k, axis := range axes {
+		on[k] = axis[0]*(s.x-v.CentreX) + axis[1]*(s.y-v.CentreY) + axis[2]*behind
+	}
+	on[2] += away
+	return imageio.Point{X: v.Focal*on[0]/on[2] + float64(v.Width)/2, Y: v.Focal*on[1]/on[2] + float64(v.Height)/2}
 }
 
 // axes are the directions right, down and ahead of a camera that sees in perspective, in the scene's own right, down and into the wall.
@@ -88,8 +97,8 @@ func (v View) axes() [3][3]float64 {
 	return turned
 }
 
-// seen is spot for a camera that sees in perspective.
-func (v View) seen(px imageio.Point) spot {
+// seen is spot for a camera that sees in perspective, on a plane so many millimetres behind the scene's.
+func (v View) seen(px imageio.Point, behind float64) spot {
 	axes, away := v.axes(), v.Focal*v.Scale
 	x, y := px.X-float64(v.Width)/2, px.Y-float64(v.Height)/2
 	var along, camera [3]float64 // the ray, and where the camera stands from the centre
@@ -97,6 +106,6 @@ func (v View) seen(px imageio.Point) spot {
 		along[k] = x*axes[0][k] + y*axes[1][k] + v.Focal*axes[2][k]
 		camera[k] = -away * axes[2][k]
 	}
-	reach := -camera[2] / along[2]
+	reach := (behind - camera[2]) / along[2]
 	return spot{v.CentreX + camera[0] + reach*along[0], v.CentreY + camera[1] + reach*along[1]}
 }

@@ -262,6 +262,8 @@ const pieceExample = `    name = "hall bench"
       "870,820,40,50",
     ]
     # neutral_lightness = 94
+    # A point on each thing that is taken for a printed slip but is none.
+    # not_slip = ["1500,90"]
     # A photo of a blank sheet in the same light.
     # flat = "sheet.jpg"
     # A length that you know, in mm. It gives the sizes of areas.

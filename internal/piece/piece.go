@@ -119,6 +119,8 @@ type Photo struct {
 	// Neutrals are slips of paper that tell of the light, as in ParseNeutral.
 	Neutrals         []string `toml:"neutral" json:"neutral,omitempty"`
 	NeutralLightness float64  `toml:"neutral_lightness" json:"neutral_lightness,omitempty"` // their L*; 0 means 94
+	// NotSlips are points on what was taken for a printed slip and is none, "x,y".
+	NotSlips []string `toml:"not_slip" json:"not_slip,omitempty"`
 	// Flat is the file of a photo of a blank sheet or wall under the same light.
 	Flat string `toml:"flat" json:"flat,omitempty"`
 

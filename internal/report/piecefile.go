@@ -50,7 +50,7 @@ func (s Style) PieceFile(w io.Writer, p *piece.Piece, measured []workshop.AreaRe
 // plainPhoto reports whether a photo is no more than its file.
 func plainPhoto(p *piece.Photo) bool {
 	return p.Name == piece.PhotoName(p.File) && p.Reference == "" && p.Corners == "" && p.ChartAt == "" && p.Edition == "" && p.Grey == "" &&
-		p.ChartValues == "" && len(p.Neutrals) == 0 && p.NeutralLightness == 0 && p.Flat == "" && p.ChartWidth == 0 && p.Scale == nil
+		p.ChartValues == "" && len(p.Neutrals) == 0 && len(p.NotSlips) == 0 && p.NeutralLightness == 0 && p.Flat == "" && p.ChartWidth == 0 && p.Scale == nil
 }
 
 // remark writes sentences, each line after a #.
@@ -134,6 +134,13 @@ func (f *pieceFile) photo(p *piece.Photo) {
 		f.line("]")
 	}
 	f.number("neutral_lightness", p.NeutralLightness)
+	if len(p.NotSlips) > 0 {
+		f.line("not_slip = [")
+		for _, at := range p.NotSlips {
+			f.line("  %s,", piece.Quoted(at))
+		}
+		f.line("]")
+	}
 	f.key("flat", p.Flat)
 	f.number("chart_width", p.ChartWidth)
 	if s := p.Scale; s != nil {

@@ -9,7 +9,9 @@ import (
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 
+	"huewright/imageio/slip"
 	"huewright/internal/bench"
+	"huewright/internal/workshop"
 )
 
 // fits asks how well something fits.
@@ -113,4 +115,39 @@ func TestCornersAreDraggedOnThePhoto(t *testing.T) {
 	require.InDelta(t, x, x2, 8)
 	require.InDelta(t, y, y2, 8)
 	b.quiet()
+}
+
+// What is said to be no printed slip is left out by the page and by what reads the photo, until it is said to be one after all.
+func TestWhatIsNoSlipIsLeftOut(t *testing.T) {
+	v := paired(t)
+	path := v.begin("desk")
+	shot := bench.Cabinet(bench.CabinetOptions{Seed: 3, Printed: []bench.PrintedSlip{{Design: slip.Design{Number: 4, Set: 1}, Spot: 1}}}).Shoot(
+		bench.View{Width: 1600, Height: 1200, SamplesPerSide: 1}, bench.DrawCamera(3, bench.Phone))
+	status, body := v.upload(path, "front.jpg", shot.JPEG)
+	require.Equal(t, http.StatusOK, status, body)
+	id := path[len("/piece/"):]
+	slips := func() []slip.Design {
+		d, err := v.s.drafts.load(id)
+		require.NoError(t, err)
+		ref, err := d.Piece.Photos[0].ReadReference()
+		require.NoError(t, err)
+		result, err := workshop.Calibrate(t.Context(), v.s.album, workshop.MeasureRequest{Photo: d.Piece.Photos[0].File, Reference: ref})
+		require.NoError(t, err)
+		return result.Calibration.Slips
+	}
+	d, err := v.s.drafts.load(id)
+	require.NoError(t, err)
+	require.Len(t, d.Photos["front"].SlipsAt, 1)
+	require.Len(t, slips(), 1)
+	_, page := v.get(path + "/light")
+	require.Contains(t, page, "Slip 4 is no slip")
+	status, body = v.post(path+"/do", "do", "no-slip", "photo", "front", "outline", d.Photos["front"].SlipsAt[0])
+	require.Equal(t, http.StatusOK, status, body)
+	require.Empty(t, slips())
+	_, page = v.get(path + "/light")
+	require.NotContains(t, page, "Slip 4 is no slip")
+	require.Contains(t, page, "1 slip left out")
+	status, body = v.post(path+"/do", "do", "remove", "what", "no-slip", "name", "front")
+	require.Equal(t, http.StatusOK, status, body)
+	require.Len(t, slips(), 1)
 }

@@ -72,6 +72,11 @@ func remove(d *pieceDraft, f form) error {
 			p.Neutrals = p.Neutrals[:len(p.Neutrals)-1]
 			d.readAgain()
 		}
+	case "no-slip":
+		if p := d.photo(name); p != nil && len(p.NotSlips) > 0 {
+			p.NotSlips = p.NotSlips[:len(p.NotSlips)-1]
+			d.readAgain()
+		}
 	case "tie":
 		d.Piece.Ties = slices.DeleteFunc(d.Piece.Ties, func(t piece.Tie) bool { return t.Name == name })
 		if name == slipOfPaper {

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 
@@ -33,6 +34,34 @@ type photoView struct {
 	workshop.PhotoLook
 	Ties     []string
 	Proposed []paperView
+	Printed  []printedView
+}
+
+// A printedView is a printed slip that was found in a photo and stands.
+type printedView struct {
+	Corners, Name string
+	X, Y          int // where its name stands
+}
+
+// leaveOut leaves the printed slips out on which a point lies, as they are none, and says where the others are.
+func (p *photoView) leaveOut(not []imageio.Point) {
+	found, at := p.Slips, p.SlipsAt
+	p.Slips = nil
+	for i, design := range found {
+		if i >= len(at) {
+			p.Slips = append(p.Slips, design) // found before their places were kept
+			continue
+		}
+		o, err := imageio.ParseOutline(at[i])
+		if err == nil && slices.ContainsFunc(not, o.Contains) {
+			continue
+		}
+		p.Slips = append(p.Slips, design)
+		if err == nil {
+			c := o.Centre()
+			p.Printed = append(p.Printed, printedView{at[i], fmt.Sprint(design.Number), int(c.X), int(c.Y)})
+		}
+	}
 }
 
 // A paperView is something in a photo that may be a slip of paper.
@@ -131,6 +160,7 @@ func (s *Server) pieceView(d *pieceDraft, m *shownPlan) *pieceView {
 	for _, p := range d.Piece.Photos {
 		view := photoView{Photo: p, PhotoLook: d.Photos[p.Name]}
 		view.Proposed = proposed(&view)
+		view.leaveOut(d.Piece.NotSlipsIn(p.Name))
 		for _, t := range d.Piece.Ties {
 			if t.In[p.Name] != "" {
 				view.Ties = append(view.Ties, t.Name)

@@ -20,6 +20,9 @@ type CarryRequest struct {
 	From  string        `json:"from"`
 	To    string        `json:"to"`
 	Areas []AreaOutline `json:"areas"` // in the first photo
+	// NotFrom and NotTo are points on what was taken for a printed slip in them and is none.
+	NotFrom []imageio.Point `json:"not_from,omitempty"`
+	NotTo   []imageio.Point `json:"not_to,omitempty"`
 }
 
 // A CarryResult is where the areas of one photo lie in another.
@@ -75,7 +78,7 @@ func CarryOutlines(ctx context.Context, files Files, req CarryRequest) (*CarryRe
 	if err != nil {
 		return nil, err
 	}
-	to, err := viewOf(ctx, files, req.To)
+	to, err := viewOf(ctx, files, req.To, req.NotTo)
 	if err != nil {
 		return nil, err
 	}
@@ -104,14 +107,14 @@ func inFirstPhoto(ctx context.Context, files Files, req CarryRequest) (areas []A
 	areas = append(areas, req.Areas...)
 	for _, a := range areas {
 		if len(a.Taps) > 0 && len(a.Outline.Points) == 0 {
-			s, err := calibratePhoto(ctx, files, req.From, piece.Reference{})
+			s, err := calibratePhoto(ctx, files, req.From, piece.Reference{NotSlips: req.NotFrom})
 			if err != nil {
 				return nil, from, err
 			}
 			return areas, carry.View{Photo: s.photo, Slips: s.slips}, s.tapped(ctx, areas)
 		}
 	}
-	if from, err = viewOf(ctx, files, req.From); err != nil {
+	if from, err = viewOf(ctx, files, req.From, req.NotFrom); err != nil {
 		return nil, from, err
 	}
 	for _, a := range areas {
@@ -122,11 +125,11 @@ func inFirstPhoto(ctx context.Context, files Files, req CarryRequest) (areas []A
 	return areas, from, nil
 }
 
-func viewOf(ctx context.Context, files Files, path string) (v carry.View, err error) {
+func viewOf(ctx context.Context, files Files, path string, not []imageio.Point) (v carry.View, err error) {
 	if v.Photo, err = files.OpenPhoto(ctx, path); err != nil {
 		return v, err
 	}
-	slips, err := slipsIn(ctx, files, path, v.Photo)
+	slips, err := slipsBut(ctx, files, path, v.Photo, not)
 	v.Slips = slip.Once(slips)
 	return v, err
 }
@@ -216,7 +219,7 @@ func CarryFromPiece(p *piece.Piece, photo, to string) (CarryRequest, error) {
 	if photo == "" && len(p.Photos) == 1 {
 		photo = p.Photos[0].Name
 	}
-	req := CarryRequest{From: p.FileOf(photo), To: to}
+	req := CarryRequest{From: p.FileOf(photo), To: to, NotFrom: p.NotSlipsIn(photo)}
 	if req.From == "" {
 		return req, noPhoto(p, photo)
 	}

@@ -24,6 +24,7 @@ type PhotoLook struct {
 	Chart         string        // corners of a chart that was found, as a piece file has them; "" for none
 	Unfit         fault.Note    `json:",omitzero"`  // the line about a photo with a chart that is less than good to measure from
 	Slips         []slip.Design `json:",omitempty"` // printed slips that were found, by set and number
+	SlipsAt       []string      `json:",omitempty"` // their corners, x,y x,y …
 	// Papers are outlines of what may be slips of white paper, from left to right.
 	Papers []PaperLook `json:",omitempty"`
 }
@@ -59,6 +60,11 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 	}
 	for _, s := range slip.Once(slips) {
 		look.Slips = append(look.Slips, s.Design)
+		var corners []string
+		for _, c := range s.Corners {
+			corners = append(corners, fmt.Sprintf("%.0f,%.0f", c.X, c.Y))
+		}
+		look.SlipsAt = append(look.SlipsAt, strings.Join(corners, " "))
 	}
 	papers = slices.DeleteFunc(papers, func(paper evenlight.Paper) bool {
 		return slices.ContainsFunc(slips, func(s slip.Slip) bool { return s.Covers(paper.Outline.Centre()) })

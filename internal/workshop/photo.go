@@ -40,7 +40,7 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	if err != nil {
 		return nil, err
 	}
-	slips, err := slipsIn(ctx, files, path, photo)
+	slips, err := slipsBut(ctx, files, path, photo, ref.NotSlips)
 	if err != nil {
 		return nil, err
 	}

@@ -36,6 +36,12 @@ func slipsIn(ctx context.Context, files Files, path string, photo *imageio.Photo
 	return slips, err
 }
 
+// slipsBut are the printed slips that an open photo shows, but for those on which one of the points lies: they are none.
+func slipsBut(ctx context.Context, files Files, path string, photo *imageio.Photo, not []imageio.Point) ([]slip.Slip, error) {
+	slips, err := slipsIn(ctx, files, path, photo)
+	return slices.DeleteFunc(slices.Clone(slips), func(s slip.Slip) bool { return slices.ContainsFunc(not, s.Covers) }), err
+}
+
 // SlipsNote says which printed slips a photo shows; it says nothing where there are none.
 func (c *Calibration) SlipsNote() fault.Note { return slipsNote(c.Slips) }
 

@@ -50,7 +50,8 @@ func (s Style) PieceFile(w io.Writer, p *piece.Piece, measured []workshop.AreaRe
 // plainPhoto reports whether a photo is no more than its file.
 func plainPhoto(p *piece.Photo) bool {
 	return p.Name == piece.PhotoName(p.File) && p.Reference == "" && p.Corners == "" && p.ChartAt == "" && p.Edition == "" && p.Grey == "" &&
-		p.ChartValues == "" && len(p.Neutrals) == 0 && len(p.NotSlips) == 0 && p.NeutralLightness == 0 && p.Flat == "" && p.ChartWidth == 0 && p.Scale == nil
+		p.ChartValues == "" && len(p.Neutrals) == 0 && len(p.NotSlips) == 0 && p.NeutralLightness == 0 && p.Flat == "" &&
+			p.ChartWidth == 0 && p.Scale == nil
 }
 
 // remark writes sentences, each line after a #.

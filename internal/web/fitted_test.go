@@ -121,7 +121,8 @@ func TestCornersAreDraggedOnThePhoto(t *testing.T) {
 func TestWhatIsNoSlipIsLeftOut(t *testing.T) {
 	v := paired(t)
 	path := v.begin("desk")
-	shot := bench.Cabinet(bench.CabinetOptions{Seed: 3, Printed: []bench.PrintedSlip{{Design: slip.Design{Number: 4, Set: 1}, Spot: 1}}}).Shoot(
+	shot := bench.Cabinet(bench.CabinetOptions{Seed: 3,
+		Printed: []bench.PrintedSlip{{Design: slip.Design{Number: 4, Set: 1}, Spot: 1}}}).Shoot(
 		bench.View{Width: 1600, Height: 1200, SamplesPerSide: 1}, bench.DrawCamera(3, bench.Phone))
 	status, body := v.upload(path, "front.jpg", shot.JPEG)
 	require.Equal(t, http.StatusOK, status, body)

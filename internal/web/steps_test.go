@@ -118,7 +118,7 @@ func TestStepsNeedTheirFields(t *testing.T) {
 		if st.name == "remove" {
 			full.Set("what", "area")
 		}
-		if st.name == "move" {
+		if st.name == "move" || st.name == "no-slip" {
 			full.Set("outline", "1,2,30,40")
 		}
 		require.NoError(t, st.change(aDraft(), form{full}), st.name)

@@ -221,13 +221,27 @@ func unpackTo(entry *zip.File, to string, most int64) error {
 	if err != nil {
 		return wrong("logbook.no-bundle").Because(err) // a name that comes twice
 	}
-	n, err := io.Copy(out, io.LimitReader(in, most+1))
+	source := &failing{Reader: in}
+	n, err := io.Copy(out, io.LimitReader(source, most+1))
 	err = errors.Join(err, out.Close())
-	switch {
-	case errors.Is(err, zip.ErrChecksum), errors.Is(err, zip.ErrFormat), errors.Is(err, io.ErrUnexpectedEOF), n > most:
+	if source.err != nil || n > most {
 		return wrong("logbook.no-bundle").Because(err)
 	}
 	return faultOf(to, err)
+}
+
+// A failing reader keeps why it could not be read, apart from why what was read could not be written.
+type failing struct {
+	io.Reader
+	err error
+}
+
+func (f *failing) Read(p []byte) (int, error) {
+	n, err := f.Reader.Read(p)
+	if err != nil && err != io.EOF {
+		f.err = err
+	}
+	return n, err
 }
 
 // mostPhotoBytes is how large a photo of a bundle may be, in bytes: larger than any that the pages take.

@@ -2,6 +2,7 @@ package learn
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -150,5 +151,40 @@ func TestWoodSlopes(t *testing.T) {
 				require.InDelta(t, (up[axis]-down[axis])/(2*h), slopes[axis][k], 1e-5, "test %d, unknown %d", i, k)
 			}
 		}
+	}
+}
+
+// The prior's derivatives, by small steps; and what a wash is expected to do: a tenth of the light of a pale wood in a coat, however
+// much of that is scattering.
+func TestPriorSlopes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(21, 36))
+	for _, kind := range []blend.Kind{"wash", "dye", "paint"} {
+		terms := priorOf(kind, 0).terms(Bias{}, 0.1)
+		at, slopes, spare := make([]float64, unknowns), make([]float64, unknowns), make([]float64, unknowns)
+		for i := range at {
+			at[i] = 2 * rng.NormFloat64()
+		}
+		for i := range terms.rows {
+			terms.residual(i, at, slopes)
+			for k := range at {
+				const h = 1e-5
+				was := at[k]
+				at[k] = was + h
+				up := terms.residual(i, at, spare)
+				at[k] = was - h
+				down := terms.residual(i, at, spare)
+				at[k] = was
+				require.InDelta(t, (up-down)/(2*h), slopes[k], 1e-6, "%s, term %d, unknown %d", kind, i, k)
+			}
+		}
+	}
+	terms := priorOf("wash", 0).terms(Bias{}, 0.1)
+	strength := slices.Index(terms.kind, ofStrength)
+	for _, film := range []blend.Film{{K: 0.07, S: 0.04}, {K: 0.01, S: 0.28}, {K: 0.0799, S: 0.0004}} {
+		at := make([]float64, unknowns)
+		for i := range knots {
+			at[i], at[knots+i] = math.Log(film.K), math.Log(film.S)
+		}
+		require.InDelta(t, 0, terms.residual(strength, at, make([]float64, unknowns)), 1e-9)
 	}
 }

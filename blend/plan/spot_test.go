@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"fmt"
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -134,4 +136,22 @@ func TestSpotInALoneWood(t *testing.T) {
 	problem.Areas[1].PartOf = "fraem"
 	_, err := Make(t.Context(), w, problem)
 	require.ErrorContains(t, err, "plan.part-of")
+}
+
+func BenchmarkTouchUps(b *testing.B) {
+	w, problem := spotted(blend.Sealed, colour.Lab{L: 55, A: 8, B: 30}, blendtest.RedWash, whiteTube, brownTube)
+	rng := rand.New(rand.NewPCG(11, 36))
+	for range 10 {
+		c := anyCoating(rng, fmt.Sprint("tube ", len(w.Best.Coatings)))
+		c.Kind = "paint"
+		problem.TouchUp = append(problem.TouchUp, len(w.Best.Coatings))
+		w.Best.Coatings, w.Best.BoardToPiece = append(w.Best.Coatings, *c), append(w.Best.BoardToPiece, 1)
+	}
+	problem.Layers = []ScheduledLayer{{Coating: 0, Coats: 1}}
+	plan, err := Make(b.Context(), w, problem)
+	require.NoError(b, err)
+	for b.Loop() {
+		_, _, err := TouchUps(b.Context(), w, problem, &plan.Choices[0], nil)
+		require.NoError(b, err)
+	}
 }

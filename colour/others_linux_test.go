@@ -54,9 +54,7 @@ func processorTime(t *testing.T) time.Duration {
 
 // TestBesideOtherLibraries times CIEDE2000 and sRGB codes to Lab beside other libraries at the same colours, on one core.
 func TestBesideOtherLibraries(t *testing.T) {
-	if os.Getenv("HUEWRIGHT_OTHERS") != "1" {
-		t.Skip("only by .ci/speed")
-	}
+	figure.NeedOthers(t)
 	const n = 200_000
 	rng := rand.New(rand.NewPCG(7, 7))
 	var given struct{ A, B, Codes [][3]float64 }

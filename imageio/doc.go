@@ -7,8 +7,7 @@
 // The files in the order of the work: open.go (a file becomes a Photo), raster.go and orientation.go (its codes,
 // upright), photo.go (its light), raw.go (that of raw photos), outline.go, outline_check.go, outline_text.go and spans.go (outlines),
 // gather.go (the pixels of one), mean_codes.go, downsample.go and screen.go (quick ways for many pixels), light.go (light over the
-// piece),
-// write.go. What lies round the pixels in a file is read by imageio/internal/container, colour profiles by
+// piece), write.go. What lies round the pixels in a file is read by imageio/internal/container, colour profiles by
 // imageio/internal/icc.
 //
 // # Conventions

@@ -3,6 +3,7 @@ package imageio
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -22,7 +23,7 @@ var rawMatrix = colour.Matrix{{0.70, -0.25, -0.07}, {-0.45, 1.27, 0.20}, {-0.10,
 func rawOf(right colour.XYZ, neutral []float64) rawfile.Photo {
 	p := rawfile.Photo{
 		Wide: 40, High: 30, Bits: 14, Pattern: [4]byte{0, 1, 1, 2}, Black: []float64{500}, White: []int{16000}, Neutral: neutral,
-		Lights: [2]int{21}, Matrices: [2][]float64{{0.70, -0.25, -0.07, -0.45, 1.27, 0.20, -0.10, 0.20, 0.60}}, Maker: "drawn",
+		Lights: [2]int{21}, Matrices: [2][]float64{slices.Concat(rawMatrix[0][:], rawMatrix[1][:], rawMatrix[2][:])}, Maker: "drawn",
 	}
 	white := colour.WhiteOf(0.3200, 0.3350)
 	toLight := colour.Adaptation(colour.WhiteD65, white)

@@ -19,9 +19,6 @@ import (
 	"huewright/internal/fixture"
 )
 
-// othersVariable asks by the value 1 for the work beside other programs, as .ci/speed does.
-const othersVariable = "HUEWRIGHT_OTHERS"
-
 // A contender is a program at the same work: commands that are run one after another.
 type contender struct {
 	name     string
@@ -60,9 +57,7 @@ func (c *contender) median() float64 {
 // areas out of it and average them. What counts is processor time, which other work on the machine does not change much, over that of a
 // bare decoding in C. What is not installed is left out and named.
 func TestBesideOtherPrograms(t *testing.T) {
-	if os.Getenv(othersVariable) != "1" {
-		t.Skip("only by .ci/speed")
-	}
+	figure.NeedOthers(t)
 	dir := t.TempDir()
 	program := filepath.Join(dir, "huewright")
 	build := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", program, ".")

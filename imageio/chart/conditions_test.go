@@ -284,7 +284,8 @@ func TestGlareOnRealCharts(t *testing.T) {
 	figure.AtLeast(t, 0.85, float64(named)/float64(out), float64(out))
 }
 
-// Photos as they are: of those by phones and cameras hardly any is warned of. Webcams stand in uneven light.
+// Photos as they are: of those by phones and cameras hardly any is warned of. Webcams seem to stand in uneven light,
+// by their patches; nobody has verified it in the photos.
 func TestLightOnGoodCharts(t *testing.T) {
 	good, warned, webcams, webcamsWarned := 0, 0, 0, 0
 	for _, card := range imagetest.Cards(t) {

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	sensors "huewright/colour/sensor"
 	"huewright/colour/spectra"
 )
 
@@ -27,11 +28,7 @@ var daylightComponents = [spectra.Bands][3]float64{
 //
 // Source: CIE 15:2018, 4.1.2.
 func Daylight(kelvin float64) Lamp {
-	x := 0.244063 + 0.09911e3/kelvin + 2.9678e6/(kelvin*kelvin) - 4.6070e9/(kelvin*kelvin*kelvin)
-	if kelvin > 7000 {
-		x = 0.237040 + 0.24748e3/kelvin + 1.9018e6/(kelvin*kelvin) - 2.0064e9/(kelvin*kelvin*kelvin)
-	}
-	y := -3.000*x*x + 2.870*x - 0.275
+	x, y := sensors.DaylightOf(kelvin)
 	m := 0.0241 + 0.2562*x - 0.7341*y
 	m1, m2 := (-1.3515-1.7703*x+5.9114*y)/m, (0.0300-31.4424*x+30.0717*y)/m
 	lamp := Lamp{Name: "daylight"}

@@ -16,10 +16,8 @@ import (
 // The published table of D65 (CIE 15:2018, table 5) is the daylight of 6504 K, its components
 // and coefficients rounded on the way.
 func TestDaylightIsD65(t *testing.T) {
-	f, err := os.Open(fixture.Shared("spectra/colour_science/illuminants_cie.csv"))
-	if err != nil {
-		t.Skip("shared data are not here: ", err)
-	}
+	f, err := os.Open(fixture.NeedShared(t, "spectra/colour_science/illuminants_cie.csv")[0])
+	require.NoError(t, err)
 	defer f.Close()
 	table := csv.NewReader(f)
 	table.Comment = '#'

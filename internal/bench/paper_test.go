@@ -2,6 +2,7 @@ package bench
 
 import (
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -9,6 +10,7 @@ import (
 	"huewright/imageio"
 	"huewright/imageio/chart"
 	"huewright/imageio/evenlight"
+	"huewright/imageio/sample"
 	"huewright/internal/figure"
 	"huewright/internal/fixture"
 )
@@ -57,15 +59,9 @@ func TestSlipsAreProposed(t *testing.T) {
 	require.LessOrEqual(t, others, photos)
 }
 
-// Ordinary photographs.
+// In ordinary photographs, too, what is proposed lies on the photo and holds enough pixels to be measured.
 func TestPapersInRealPhotos(t *testing.T) {
-	files, _ := filepath.Glob(fixture.Shared("wood/*/*.jp*g"))
-	more, _ := filepath.Glob(fixture.Shared("charts/*/*.jp*g"))
-	files = append(files, more...)
-	if len(files) == 0 {
-		t.Skip("../shared is not beside the checkout")
-	}
-	for _, file := range files {
+	for _, file := range slices.Concat(fixture.NeedShared(t, "wood/*/*.jp*g"), fixture.NeedShared(t, "charts/*/*.jp*g")) {
 		photo, err := imageio.Open(t.Context(), file)
 		if err != nil {
 			continue
@@ -76,6 +72,10 @@ func TestPapersInRealPhotos(t *testing.T) {
 		}
 		papers, err := evenlight.FindPaper(t.Context(), photo, corners)
 		require.NoError(t, err)
+		for _, p := range papers {
+			require.NoError(t, p.Outline.CheckOn(photo), file)
+			require.GreaterOrEqual(t, imageio.CountPixels(p.Outline.Spans(photo.Width, photo.Height)), sample.LeastPixels, file)
+		}
 		if len(papers) > 0 {
 			t.Logf("%s: %d proposals, %v", filepath.Base(file), len(papers), papers[0].Outline)
 		}

@@ -96,7 +96,7 @@ func (f *film) mosaic(c *Camera, profile *sensors.Profile) []byte {
 	p := rawfile.Photo{
 		Wide: 2 * f.wide, High: 2 * f.high, Bits: rawBits, Pattern: [4]byte{1, 0, 2, 1}, Samples: make([]uint16, 4*f.wide*f.high),
 		Black: []float64{rawBlack}, White: []int{1<<rawBits - 1}, TileWide: 256, TileHigh: 256, Lossless: &rawfile.Lossless{},
-		Maker: "drawn", Lights: [2]int{},
+		Maker: "drawn",
 	}
 	for k := range 3 {
 		p.Neutral = append(p.Neutral, neutral[k]/c.Balance[k])

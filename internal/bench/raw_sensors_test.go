@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
+	gonum "gonum.org/v1/gonum/stat"
 
 	"huewright/colour"
 	"huewright/colour/camera"
@@ -72,7 +73,7 @@ func observer(t *testing.T) (xyz sensitivities) {
 	return xyz
 }
 
-// flat reflects all light.
+// flatWhite reflects all light.
 var flatWhite = func() (s spectra.Spectrum) {
 	for i := range s {
 		s[i] = 1
@@ -372,13 +373,7 @@ func (s *spread) add(off, radius float64) {
 	}
 }
 
-func (s *spread) mean() float64 {
-	sum := 0.0
-	for _, v := range s.off {
-		sum += v
-	}
-	return sum / float64(len(s.off))
-}
+func (s *spread) mean() float64 { return gonum.Mean(s.off, nil) }
 
 func (s *spread) share() float64 { return s.held / float64(len(s.off)) }
 

@@ -26,6 +26,17 @@ const Mark = "FIGURE\t"
 // Long reports whether the long draws are asked for.
 func Long() bool { return os.Getenv(Variable) == "1" }
 
+// OthersVariable is the environment variable that asks, by the value 1, for timing other programs and libraries at the same work.
+const OthersVariable = "HUEWRIGHT_OTHERS"
+
+// NeedOthers skips a test unless it is asked to time other programs, as .ci/speed does.
+func NeedOthers(t testing.TB) {
+	t.Helper()
+	if os.Getenv(OthersVariable) != "1" {
+		t.Skip("only by .ci/speed")
+	}
+}
+
 // Draws returns how many draws to make: few, or all of them in the long run.
 func Draws(few, all int) int {
 	if Long() {

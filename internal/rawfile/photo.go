@@ -65,7 +65,7 @@ func (p *Photo) Bytes() []byte {
 			file = append(file, 0)
 		}
 		at = len(file)
-		file = d.appendTo(file, 0)
+		file = d.appendTo(file)
 		return at
 	}
 	raw := &ifd{order: order}
@@ -225,21 +225,17 @@ func (p *Photo) describe(d *ifd) {
 	} else {
 		d.shorts(259, 1)
 	}
-	shorts(d, 50712, p.Table)
+	d.shorts(50712, p.Table...)
 	if p.BlackRows > 0 {
 		d.shorts(50713, p.BlackRows, p.BlackColumn)
 	}
-	ratios(d, 50714, false, p.Black)
-	ratios(d, 50715, true, p.BlackAcross)
-	ratios(d, 50716, true, p.BlackDown)
-	if len(p.White) > 0 {
-		d.longs(50717, p.White...)
-	}
-	ratios(d, 50719, false, p.CropOrigin)
-	ratios(d, 50720, false, p.CropSize)
-	if len(p.Active) > 0 {
-		d.longs(50829, p.Active...)
-	}
+	d.ratios(50714, false, p.Black...)
+	d.ratios(50715, true, p.BlackAcross...)
+	d.ratios(50716, true, p.BlackDown...)
+	d.longs(50717, p.White...)
+	d.ratios(50719, false, p.CropOrigin...)
+	d.ratios(50720, false, p.CropSize...)
+	d.longs(50829, p.Active...)
 	if len(p.Stored) > 0 {
 		d.undefined(51009, opcodeList(p.Stored))
 	}
@@ -269,27 +265,15 @@ func (p *Photo) camera(d *ifd) {
 	if p.Orientation > 0 {
 		d.shorts(274, p.Orientation)
 	}
-	ratios(d, 50728, false, p.Neutral)
-	ratios(d, 50729, false, p.WhiteXY)
-	ratios(d, 50727, false, p.Balance)
+	d.ratios(50728, false, p.Neutral...)
+	d.ratios(50729, false, p.WhiteXY...)
+	d.ratios(50727, false, p.Balance...)
 	for i := range 2 {
-		ratios(d, 50721+uint16(i), true, p.Matrices[i])
-		ratios(d, 50723+uint16(i), true, p.Calibration[i])
-		ratios(d, 50964+uint16(i), true, p.Forward[i])
+		d.ratios(50721+uint16(i), true, p.Matrices[i]...)
+		d.ratios(50723+uint16(i), true, p.Calibration[i]...)
+		d.ratios(50964+uint16(i), true, p.Forward[i]...)
 		if p.Lights[i] > 0 {
 			d.shorts(50778+uint16(i), p.Lights[i])
 		}
-	}
-}
-
-func ratios(d *ifd, tag uint16, signed bool, v []float64) {
-	if len(v) > 0 {
-		d.ratios(tag, signed, v...)
-	}
-}
-
-func shorts(d *ifd, tag uint16, v []int) {
-	if len(v) > 0 {
-		d.shorts(tag, v...)
 	}
 }

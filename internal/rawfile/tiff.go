@@ -1,9 +1,10 @@
 package rawfile
 
 import (
+	"cmp"
 	"encoding/binary"
 	"math"
-	"sort"
+	"slices"
 )
 
 // entry is a field of a directory, its values already in the order of bytes.
@@ -25,7 +26,11 @@ type ifd struct {
 	entries []entry
 }
 
+// put adds a field, but none without values.
 func (d *ifd) put(tag, kind uint16, count int, value []byte) {
+	if count == 0 {
+		return
+	}
 	d.entries = append(d.entries, entry{tag, kind, uint32(count), value})
 }
 
@@ -69,8 +74,8 @@ func (d *ifd) ratios(tag uint16, signed bool, v ...float64) {
 func (d *ifd) size() int { return 2 + 12*len(d.entries) + 4 }
 
 // appendTo writes the directory at the end of a file, which has even length, and behind it the values that do not fit.
-func (d *ifd) appendTo(file []byte, next int) []byte {
-	sort.SliceStable(d.entries, func(i, k int) bool { return d.entries[i].tag < d.entries[k].tag })
+func (d *ifd) appendTo(file []byte) []byte {
+	slices.SortStableFunc(d.entries, func(a, b entry) int { return cmp.Compare(a.tag, b.tag) })
 	behind := len(file) + d.size()
 	var values []byte
 	file = d.order.AppendUint16(file, uint16(len(d.entries)))
@@ -88,6 +93,6 @@ func (d *ifd) appendTo(file []byte, next int) []byte {
 			values = append(values, 0)
 		}
 	}
-	file = d.order.AppendUint32(file, uint32(next))
+	file = d.order.AppendUint32(file, 0)
 	return append(file, values...)
 }

@@ -37,7 +37,7 @@ func (r *Raw) readColours(main, first directory) error {
 			if i > 0 {
 				continue // in a light that is not known it tells nothing
 			}
-			c.Kelvin = 5000
+			c.Kelvin = 5000 // D50, where the first light is not known: our own choice
 		}
 		p.Calibrations[i] = c
 	}

@@ -26,14 +26,14 @@ type field struct {
 
 // The kinds of numbers.
 const (
-	kindByte, kindASCII, kindShort, kindLong, kindRational   = 1, 2, 3, 4, 5
-	kindSByte, kindUndefined, kindSShort, kindSLong, kindSRa = 6, 7, 8, 9, 10
-	kindFloat, kindDouble, kindIFD                           = 11, 12, 13
+	kindByte, kindASCII, kindShort, kindLong, kindRational         = 1, 2, 3, 4, 5
+	kindSByte, kindUndefined, kindSShort, kindSLong, kindSRational = 6, 7, 8, 9, 10
+	kindFloat, kindDouble, kindIFD                                 = 11, 12, 13
 )
 
 var kindSizes = [...]int{
 	kindByte: 1, kindASCII: 1, kindShort: 2, kindLong: 4, kindRational: 8, kindSByte: 1, kindUndefined: 1, kindSShort: 2, kindSLong: 4,
-	kindSRa: 8, kindFloat: 4, kindDouble: 8, kindIFD: 4,
+	kindSRational: 8, kindFloat: 4, kindDouble: 8, kindIFD: 4,
 }
 
 // directories lists those of the chain and those below them. The first is that of the first page.
@@ -126,7 +126,7 @@ func (f field) numbers() []float64 {
 			out[i] = float64(int32(f.order.Uint32(b)))
 		case kindRational:
 			out[i] = ratio(float64(f.order.Uint32(b)), float64(f.order.Uint32(b[4:])))
-		case kindSRa:
+		case kindSRational:
 			out[i] = ratio(float64(int32(f.order.Uint32(b))), float64(int32(f.order.Uint32(b[4:]))))
 		case kindFloat:
 			out[i] = float64(math.Float32frombits(f.order.Uint32(b)))

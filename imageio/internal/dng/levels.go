@@ -1,6 +1,9 @@
 package dng
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // levels say which codes stand for no light and for the most.
 type levels struct {
@@ -66,16 +69,12 @@ func (r *Raw) readLevels(main, _ directory) error {
 	return nil
 }
 
-// largest is that of some values, at least one; 0 of none.
+// largest is the largest of values; 0 of none.
 func largest(v []float64) float64 {
 	if len(v) == 0 {
 		return 0
 	}
-	m := v[0]
-	for _, x := range v[1:] {
-		m = max(m, x)
-	}
-	return m
+	return slices.Max(v)
 }
 
 // line gives the black of each sample of a row of the active area, the planes of a place one after the other.

@@ -128,11 +128,11 @@ func (r *Raw) readGainMap(b []byte) (m gainMap, ok bool) {
 		return m, false
 	}
 	whole := func(at int) int { return int(binary.BigEndian.Uint32(b[at:])) }
-	real := func(at int) float64 { return math.Float64frombits(binary.BigEndian.Uint64(b[at:])) }
+	number := func(at int) float64 { return math.Float64frombits(binary.BigEndian.Uint64(b[at:])) }
 	m = gainMap{
 		area:  rect{whole(0), whole(4), whole(8), whole(12)},
 		plane: whole(16), planes: whole(20), pitchY: whole(24), pitchX: whole(28), high: whole(32), wide: whole(36),
-		spaceY: real(40), spaceX: real(48), atY: real(56), atX: real(64), each: whole(72),
+		spaceY: number(40), spaceX: number(48), atY: number(56), atX: number(64), each: whole(72),
 	}
 	switch {
 	case m.pitchX < 1 || m.pitchY < 1 || m.high < 1 || m.wide < 1 || m.high > mostMapWide || m.wide > mostMapWide,

@@ -8,7 +8,8 @@ import (
 )
 
 const header = "# Figures\n\n" +
-	"Written by `.ci/figures` from what the tests print, and, where a heading says so, by `.ci/figures -time` or `.ci/speed`. Do not edit it:\n" +
+	"Written by `.ci/figures` from what the tests print, and, where a heading says so, by `.ci/figures -time` or `.ci/speed`. " +
+	"Do not edit it:\n" +
 	"the rows stand in `internal/bench/figures/figures.toml`. The tests are run with `-v` and `HUEWRIGHT_LONG=1`;\n" +
 	"without it they draw fewer cases. \"Asked\" is what we set out to reach, \"–\" where nothing was\n" +
 	"asked. A figure that falls short is in bold.\n"

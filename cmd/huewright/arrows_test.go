@@ -42,12 +42,14 @@ var arrows = map[string][]string{
 	"imageio/internal/sandbox":      {},
 	"imageio/internal/jpeg":         {"imageio/internal/bigendian"},
 	"imageio/internal/losslessjpeg": {"imageio/internal/bigendian"},
+	"imageio/internal/tiffdir":      {"imageio/internal/bigendian"},
 	"imageio/internal/dng": {
-		"colour", "colour/sensor", "imageio/internal/bigendian", "imageio/internal/losslessjpeg", "internal/parallel",
+		"colour", "colour/sensor", "imageio/internal/bigendian", "imageio/internal/losslessjpeg", "imageio/internal/tiffdir",
+		"internal/parallel",
 	},
 	"imageio/internal/container": {
 		"colour/sensor", "imageio/internal/bigendian", "imageio/internal/dng", "imageio/internal/icc", "imageio/internal/jpeg",
-		"imageio/internal/sandbox",
+		"imageio/internal/sandbox", "imageio/internal/tiffdir",
 	},
 	"imageio": {"colour", "colour/sensor", "imageio/internal/container", "imageio/internal/dng", "imageio/internal/icc",
 		"imageio/internal/jpeg",

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/imageio/internal/imagetest"
+	"huewright/imageio/internal/tiffdir"
 	"huewright/internal/fault"
 )
 
@@ -34,7 +35,7 @@ func FuzzShootingFacts(f *testing.F) {
 // What surrounds the pixels is read without the decoders, which are slow.
 func FuzzEnvelope(f *testing.F) {
 	for _, data := range [][]byte{
-		imagetest.SmallPNG(f), imagetest.SmallJPEG(f), imagetest.SmallTIFF(f), imagetest.TinyTIFF([2]uint16{tagSubDirs, 8}),
+		imagetest.SmallPNG(f), imagetest.SmallJPEG(f), imagetest.SmallTIFF(f), imagetest.TinyTIFF([2]uint16{tiffdir.SubDirectories, 8}),
 		imagetest.DrawnFile(f, "heic/four-fields.heic"),
 		imagetest.DrawnFile(f, "avif/four-fields-turned.avif"), imagetest.DrawnFile(f, "webp/four-fields.webp"),
 	} {

@@ -5,6 +5,7 @@ import (
 	"image/color"
 
 	"huewright/imageio/internal/bigendian"
+	"huewright/imageio/internal/tiffdir"
 	"huewright/internal/fault"
 )
 
@@ -74,16 +75,16 @@ func memoryOf(format Format, data []byte, config image.Config) int64 {
 
 // stripOf is the number of pixels in a strip or tile of the first page of a TIFF.
 func stripOf(data []byte, config image.Config) int64 {
-	dirs, _ := tiffDirs(data)
+	dirs, _, _ := tiffdir.Read(data)
 	if len(dirs) == 0 {
 		return 0
 	}
 	wide, high := config.Width, config.Height
-	if rows := dirs[0].first(tagRowsPerStrip, 0); rows > 0 { // 0 is one strip of all, as no word of it is
+	if rows := dirs[0].Whole(tagRowsPerStrip, 0); rows > 0 { // 0 is one strip of all, as no word of it is
 		high = min(rows, high)
 	}
-	if w := dirs[0].first(tagTileWidth, 0); w > 0 {
-		wide, high = w, dirs[0].first(tagTileLength, 0)
+	if w := dirs[0].Whole(tagTileWidth, 0); w > 0 {
+		wide, high = w, dirs[0].Whole(tagTileLength, 0)
 	}
 	return int64(wide) * int64(high)
 }

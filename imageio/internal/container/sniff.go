@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"huewright/imageio/internal/bigendian"
+	"huewright/imageio/internal/tiffdir"
 	"huewright/internal/fault"
 )
 
@@ -116,12 +117,12 @@ func isRaw(data []byte) (raw, open bool) {
 	if string(data[8:10]) == "CR" {
 		return true, false // a second signature behind the header, where plain TIFF has data
 	}
-	dirs, _ := tiffDirs(data)
+	dirs, _, _ := tiffdir.Read(data)
 	for _, dir := range dirs {
 		if _, found := dir[tagDNGVersion]; found {
 			return true, true
 		}
-		if p := dir.first(tagPhotometric, 0); p == photometricCFA || p == photometricRaw {
+		if p := dir.Whole(tagPhotometric, 0); p == photometricCFA || p == photometricRaw {
 			raw = true
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"huewright/imageio/internal/tiffdir"
 	"huewright/internal/fault"
 )
 
@@ -20,7 +21,7 @@ const (
 // readTIFF takes the profile of the first page and names what the decoder would refuse or,
 // worse, misread.
 func readTIFF(data []byte, p *Picture) *fault.Fault {
-	dirs, pages := tiffDirs(data)
+	dirs, pages, _ := tiffdir.Read(data)
 	if len(dirs) == 0 {
 		return damaged(formatTIFF, errors.New("it has no page"))
 	}
@@ -31,24 +32,24 @@ func readTIFF(data []byte, p *Picture) *fault.Fault {
 	if pages > 1 {
 		p.note(fault.Say("photo.pages", "pages", pages))
 	}
-	if photometric := page.first(tagPhotometric, 0); photometric == PhotometricLab || photometric == photometricICCLab {
+	if photometric := page.Whole(tagPhotometric, 0); photometric == PhotometricLab || photometric == photometricICCLab {
 		p.Lab = photometric
 	}
-	p.profile = page[tagICCProfile].data
+	p.profile = page[tagICCProfile].Data
 	p.exif = data
 	return nil
 }
 
 // unreadTIFF is what keeps a page from being read, for developers; "" for nothing.
-func unreadTIFF(page tiffDir) string {
-	switch p := page.first(tagPhotometric, -1); p {
+func unreadTIFF(page tiffdir.Directory) string {
+	switch p := page.Whole(tagPhotometric, -1); p {
 	case 0, 1, 2, 3:
 	case 5:
 		return "in print colours (CMYK)"
 	case 6:
 		return "in YCbCr"
 	case PhotometricLab, photometricICCLab:
-		if bits := page[tagBits].values; len(bits) != 3 || bits[0] != 8 && bits[0] != 16 {
+		if bits := page.Numbers(tagBits); len(bits) != 3 || bits[0] != 8 && bits[0] != 16 {
 			return "in L*a*b* of other than three times 8 or 16 bits"
 		}
 	case 10:
@@ -58,13 +59,13 @@ func unreadTIFF(page tiffDir) string {
 	default:
 		return fmt.Sprintf("of photometric kind %d", p)
 	}
-	if f := page.first(tagSampleFormat, 1); f != 1 {
+	if f := page.Whole(tagSampleFormat, 1); f != 1 {
 		return "with signed or floating-point numbers"
 	}
-	if b := page.first(tagBits, 1); b == 32 || b == 64 {
+	if b := page.Whole(tagBits, 1); b == 32 || b == 64 {
 		return fmt.Sprintf("with %d bits", b)
 	}
-	if c := page.first(tagCompression, 1); c == 6 || c == 7 {
+	if c := page.Whole(tagCompression, 1); c == 6 || c == 7 {
 		return "with JPEG inside"
 	}
 	return ""
@@ -74,12 +75,12 @@ func unreadTIFF(page tiffDir) string {
 // R, G and B hands over the numbers as they are.
 func labAsRGB(data []byte) []byte {
 	data = bytes.Clone(data)
-	dirs, _ := tiffDirs(data)
-	if len(dirs) == 0 || len(dirs[0][tagPhotometric].data) != 2 {
+	dirs, _, _ := tiffdir.Read(data)
+	if len(dirs) == 0 || len(dirs[0][tagPhotometric].Data) != 2 {
 		return data
 	}
 	const rgb = 2
-	kind := dirs[0][tagPhotometric].data
+	kind := dirs[0][tagPhotometric].Data
 	if data[0] == 'I' {
 		kind[0], kind[1] = rgb, 0
 	} else {

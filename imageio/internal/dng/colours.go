@@ -5,15 +5,16 @@ import (
 
 	"huewright/colour"
 	"huewright/colour/sensor"
+	"huewright/imageio/internal/tiffdir"
 )
 
 // readColours reads the matrices, which stand in the first directory.
-func (r *Raw) readColours(main, first directory) error {
+func (r *Raw) readColours(main, first tiffdir.Directory) error {
 	values := func(tag int) []float64 {
-		if v := first.numbers(tag); v != nil {
+		if v := first.Numbers(tag); v != nil {
 			return v
 		}
-		return main.numbers(tag)
+		return main.Numbers(tag)
 	}
 	matrix := func(tag int) (m colour.Matrix) {
 		if v := values(tag); len(v) == 9 {
@@ -33,7 +34,7 @@ func (r *Raw) readColours(main, first directory) error {
 		if c.Matrix == none {
 			continue
 		}
-		if c.Kelvin = sensor.LightKelvin(first.whole(tags[0], main.whole(tags[0], 0))); c.Kelvin == 0 {
+		if c.Kelvin = sensor.LightKelvin(first.Whole(tags[0], main.Whole(tags[0], 0))); c.Kelvin == 0 {
 			if i > 0 {
 				continue // in a light that is not known it tells nothing
 			}

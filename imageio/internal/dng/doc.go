@@ -4,7 +4,7 @@
 // interpolated: each cell of 2 × 2 samples becomes one pixel, its green the mean of two, so that the mean over an area is that of
 // what the sensor saw. What the file says of the sensor's colours is a [sensor.Profile].
 //
-// directory.go reads the TIFF structure, tags.go what is said of the samples, refuse.go what is not read, colours.go the matrices,
+// tags.go reads what is said of the samples, refuse.go what is not read, colours.go the matrices,
 // stored.go decodes strips and tiles, unpack.go those that are not compressed, levels.go black and white, opcode.go lens shading,
 // picture.go puts cells together.
 //

@@ -3,6 +3,8 @@ package dng
 import (
 	"math"
 	"slices"
+
+	"huewright/imageio/internal/tiffdir"
 )
 
 // levels say which codes stand for no light and for the most.
@@ -17,16 +19,16 @@ type levels struct {
 // readLevels reads black and white.
 //
 // Source: DNG 1.7, chapter 5 (mapping raw values to linear reference values), from memory.
-func (r *Raw) readLevels(main, _ directory) error {
+func (r *Raw) readLevels(main, _ tiffdir.Directory) error {
 	l := levels{rows: 1, columns: 1}
-	if v := main.numbers(tagBlackRepeat); len(v) == 2 {
+	if v := main.Numbers(tagBlackRepeat); len(v) == 2 {
 		if v[0] < 1 || v[1] < 1 || v[0]*v[1] > 1024 || math.IsNaN(v[0]*v[1]) {
 			return damaged("its pattern of black is wrong")
 		}
 		l.rows, l.columns = int(v[0]), int(v[1])
 	}
 	count := l.rows * l.columns * r.planes
-	switch l.black = main.numbers(tagBlackLevel); {
+	switch l.black = main.Numbers(tagBlackLevel); {
 	case l.black == nil:
 		l.black = make([]float64, count)
 	case len(l.black) == 1: // one for all, as some programs write
@@ -36,11 +38,11 @@ func (r *Raw) readLevels(main, _ directory) error {
 	case len(l.black) != count:
 		return damaged("its black levels are not as many as it says")
 	}
-	l.column, l.row = main.numbers(tagBlackDeltaH), main.numbers(tagBlackDeltaV)
+	l.column, l.row = main.Numbers(tagBlackDeltaH), main.Numbers(tagBlackDeltaV)
 	if l.column != nil && len(l.column) != r.active.wide() || l.row != nil && len(l.row) != r.active.high() {
 		return damaged("its black levels are not one for each row and column")
 	}
-	white := main.numbers(tagWhiteLevel)
+	white := main.Numbers(tagWhiteLevel)
 	for plane := range r.planes {
 		l.white[plane] = float64(int(1)<<r.bits - 1)
 		if len(white) > 0 {

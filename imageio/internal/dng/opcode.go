@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"huewright/imageio/internal/bigendian"
+	"huewright/imageio/internal/tiffdir"
 )
 
 // A gainMap is how much a lens darkens, on a lattice over the active area, as what to multiply by.
@@ -49,7 +50,7 @@ const (
 )
 
 // readShading reads the opcode lists that follow the decoding.
-func (r *Raw) readShading(main, _ directory) error {
+func (r *Raw) readShading(main, _ tiffdir.Directory) error {
 	r.shading.most = 1
 	for _, list := range []struct {
 		tag  int
@@ -59,7 +60,7 @@ func (r *Raw) readShading(main, _ directory) error {
 		if !found {
 			continue
 		}
-		maps, err := r.readOpcodes(f.data)
+		maps, err := r.readOpcodes(f.Data)
 		if err != nil {
 			return err
 		}

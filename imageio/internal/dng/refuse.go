@@ -3,6 +3,8 @@ package dng
 import (
 	"errors"
 	"fmt"
+
+	"huewright/imageio/internal/tiffdir"
 )
 
 var (
@@ -41,8 +43,8 @@ func (e *KindError) Error() string { return "dng: not read: " + string(e.Kind) }
 const newest = 1<<24 | 7<<16 | 0xffff
 
 // refused is what keeps a picture from being read; "" for nothing.
-func refused(main, first directory) Kind {
-	switch main.whole(tagCompression, uncompressed) {
+func refused(main, first tiffdir.Directory) Kind {
+	switch main.Whole(tagCompression, uncompressed) {
 	case uncompressed, losslessJPEG:
 	case 8, 32946:
 		return KindDeflate
@@ -53,30 +55,30 @@ func refused(main, first directory) Kind {
 	default:
 		return KindPacking
 	}
-	samples := main.whole(tagSamplesPerPixel, 1)
-	bits := main.numbers(tagBits)
+	samples := main.Whole(tagSamplesPerPixel, 1)
+	bits := main.Numbers(tagBits)
 	for _, b := range bits {
 		if b != bits[0] || b < 8 || b > 16 {
 			return KindNumbers
 		}
 	}
-	isMosaic := main.whole(tagPhotometric, 0) == photometricMosaic
-	repeat := main.numbers(tagCFARepeat)
-	colours := main.numbers(tagCFAPlaneColour)
+	isMosaic := main.Whole(tagPhotometric, 0) == photometricMosaic
+	repeat := main.Numbers(tagCFARepeat)
+	colours := main.Numbers(tagCFAPlaneColour)
 	switch {
 	case versionOf(first, tagBackwardVersion) > newest:
 		return KindNewer
-	case main.whole(tagSampleFormat, 1) != 1, len(bits) == 0:
+	case main.Whole(tagSampleFormat, 1) != 1, len(bits) == 0:
 		return KindNumbers
-	case isMosaic && (samples != 1 || len(repeat) != 2 || repeat[0] != 2 || repeat[1] != 2 || main.whole(tagCFALayout, 1) != 1),
+	case isMosaic && (samples != 1 || len(repeat) != 2 || repeat[0] != 2 || repeat[1] != 2 || main.Whole(tagCFALayout, 1) != 1),
 		!isMosaic && samples != 3,
 		colours != nil && (len(colours) != 3 || colours[0] != 0 || colours[1] != 1 || colours[2] != 2):
 		return KindColours
-	case samples > 1 && main.whole(tagPlanar, 1) != 1, main.whole(tagRowInterleave, 1) != 1, main.whole(tagColumnInterleave, 1) != 1,
-		main.whole(tagFillOrder, 1) != 1, main.whole(tagPredictor, 1) != 1:
+	case samples > 1 && main.Whole(tagPlanar, 1) != 1, main.Whole(tagRowInterleave, 1) != 1, main.Whole(tagColumnInterleave, 1) != 1,
+		main.Whole(tagFillOrder, 1) != 1, main.Whole(tagPredictor, 1) != 1:
 		return KindLayout
 	}
-	for _, v := range main.numbers(tagSubTile) {
+	for _, v := range main.Numbers(tagSubTile) {
 		if v != 1 {
 			return KindLayout
 		}

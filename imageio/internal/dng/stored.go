@@ -8,6 +8,7 @@ import (
 
 	"huewright/imageio/internal/bigendian"
 	"huewright/imageio/internal/losslessjpeg"
+	"huewright/imageio/internal/tiffdir"
 	"huewright/internal/parallel"
 )
 
@@ -24,12 +25,12 @@ const mostParts = 1 << 17
 
 // readLayout reads where strips or tiles lie. That they lie within the file is looked at here: what is cut short is refused before
 // memory is taken for it.
-func (r *Raw) readLayout(main, _ directory) error {
-	l := layout{wide: r.Wide, high: min(main.whole(tagRowsPerStrip, r.High), r.High), across: 1}
-	offsets, sizes := main.numbers(tagStripOffsets), main.numbers(tagStripByteCounts)
-	if main.whole(tagTileWidth, 0) > 0 {
-		l.tiled, l.wide, l.high = true, main.whole(tagTileWidth, 0), main.whole(tagTileLength, 0)
-		offsets, sizes = main.numbers(tagTileOffsets), main.numbers(tagTileByteCounts)
+func (r *Raw) readLayout(main, _ tiffdir.Directory) error {
+	l := layout{wide: r.Wide, high: min(main.Whole(tagRowsPerStrip, r.High), r.High), across: 1}
+	offsets, sizes := main.Numbers(tagStripOffsets), main.Numbers(tagStripByteCounts)
+	if main.Whole(tagTileWidth, 0) > 0 {
+		l.tiled, l.wide, l.high = true, main.Whole(tagTileWidth, 0), main.Whole(tagTileLength, 0)
+		offsets, sizes = main.Numbers(tagTileOffsets), main.Numbers(tagTileByteCounts)
 	}
 	if l.wide < 1 || l.high < 1 || l.wide > mostAcross || l.high > mostAcross {
 		return damaged("its parts have no size")

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"huewright/colour/sensor"
+	"huewright/imageio/internal/tiffdir"
 )
 
 // The tags that are looked at, by their names in the DNG specification and TIFF 6.0.
@@ -27,7 +28,6 @@ const (
 	tagTileLength       = 323
 	tagTileOffsets      = 324
 	tagTileByteCounts   = 325
-	tagSubDirectories   = 330
 	tagSampleFormat     = 339
 	tagCFARepeat        = 33421
 	tagCFAPattern       = 33422
@@ -102,7 +102,7 @@ type Raw struct {
 // Read reads the tags of a file that begins as a TIFF does. Every error tells what to do: [ErrNotRaw], a *[KindError],
 // ErrDamaged or ErrShort.
 func Read(data []byte) (*Raw, error) {
-	all, order := directories(data)
+	all, _, order := tiffdir.Read(data)
 	main, first := mainOf(all)
 	if main == nil {
 		return nil, ErrNotRaw
@@ -111,15 +111,15 @@ func Read(data []byte) (*Raw, error) {
 		return nil, &KindError{kind}
 	}
 	r := &Raw{data: data, order: order, version: versionOf(first, tagVersion)}
-	r.Wide, r.High = main.whole(tagWidth, 0), main.whole(tagLength, 0)
-	r.bits, r.packing = main.whole(tagBits, 1), main.whole(tagCompression, uncompressed)
+	r.Wide, r.High = main.Whole(tagWidth, 0), main.Whole(tagLength, 0)
+	r.bits, r.packing = main.Whole(tagBits, 1), main.Whole(tagCompression, uncompressed)
 	if r.Wide < 2 || r.High < 2 || r.Wide > mostAcross || r.High > mostAcross {
 		return nil, damaged("it does not say how large it is")
 	}
-	if v := first.whole(tagOrientation, main.whole(tagOrientation, 0)); v >= 1 && v <= 8 {
+	if v := first.Whole(tagOrientation, main.Whole(tagOrientation, 0)); v >= 1 && v <= 8 {
 		r.Orientation = v
 	}
-	for _, read := range []func(main, first directory) error{
+	for _, read := range []func(main, first tiffdir.Directory) error{
 		r.readCells, r.readArea, r.readTable, r.readLevels, r.readLayout, r.readShading, r.readColours,
 	} {
 		if err := read(main, first); err != nil {
@@ -133,12 +133,12 @@ func Read(data []byte) (*Raw, error) {
 const mostAcross = 1 << 16
 
 // mainOf are the directory of the full picture and that of the whole file.
-func mainOf(all []directory) (main, first directory) {
+func mainOf(all []tiffdir.Directory) (main, first tiffdir.Directory) {
 	for _, d := range all {
-		if p := d.whole(tagPhotometric, 0); p != photometricMosaic && p != photometricLinear {
+		if p := d.Whole(tagPhotometric, 0); p != photometricMosaic && p != photometricLinear {
 			continue
 		}
-		if d.whole(tagNewSubfileType, 0) == 0 {
+		if d.Whole(tagNewSubfileType, 0) == 0 {
 			return d, all[0]
 		}
 	}
@@ -148,13 +148,13 @@ func mainOf(all []directory) (main, first directory) {
 func (r *Raw) mosaic() bool { return r.planes == 1 }
 
 // readCells reads how the colours of a mosaic lie.
-func (r *Raw) readCells(main, _ directory) error {
+func (r *Raw) readCells(main, _ tiffdir.Directory) error {
 	r.planes = 1
-	if main.whole(tagPhotometric, 0) == photometricLinear {
+	if main.Whole(tagPhotometric, 0) == photometricLinear {
 		r.planes = 3
 		return nil
 	}
-	pattern, count := main.numbers(tagCFAPattern), [3]int{}
+	pattern, count := main.Numbers(tagCFAPattern), [3]int{}
 	if len(pattern) != 4 {
 		return damaged("it does not say where its colours are")
 	}
@@ -172,9 +172,9 @@ func (r *Raw) readCells(main, _ directory) error {
 }
 
 // readArea reads which samples saw light, and which of them are the picture.
-func (r *Raw) readArea(main, _ directory) error {
+func (r *Raw) readArea(main, _ tiffdir.Directory) error {
 	r.active = rect{0, 0, r.High, r.Wide}
-	if v := main.numbers(tagActiveArea); len(v) == 4 {
+	if v := main.Numbers(tagActiveArea); len(v) == 4 {
 		a := rect{int(v[0]), int(v[1]), int(v[2]), int(v[3])}
 		if !inside(v, mostAcross) || a.top >= a.bottom || a.left >= a.right || a.bottom > r.High || a.right > r.Wide {
 			return damaged("its active area is not on it")
@@ -182,7 +182,7 @@ func (r *Raw) readArea(main, _ directory) error {
 		r.active = a
 	}
 	r.crop = r.active
-	origin, size := main.numbers(tagCropOrigin), main.numbers(tagCropSize)
+	origin, size := main.Numbers(tagCropOrigin), main.Numbers(tagCropSize)
 	if len(origin) == 2 && len(size) == 2 && inside(origin, mostAcross) && inside(size, mostAcross) {
 		left, top := r.active.left+int(math.Round(origin[0])), r.active.top+int(math.Round(origin[1]))
 		c := rect{top, left, min(top+int(math.Round(size[1])), r.active.bottom), min(left+int(math.Round(size[0])), r.active.right)}
@@ -207,13 +207,13 @@ func inside(v []float64, limit float64) bool {
 }
 
 // readTable reads what the stored codes stand for, where that is not they themselves.
-func (r *Raw) readTable(main, _ directory) error {
+func (r *Raw) readTable(main, _ tiffdir.Directory) error {
 	f, found := main[tagLinearization]
 	if !found {
 		return nil
 	}
-	v := main.numbers(tagLinearization)
-	if len(v) == 0 || f.kind != kindShort || len(v) > 1<<16 {
+	v := main.Numbers(tagLinearization)
+	if len(v) == 0 || f.Kind != tiffdir.KindShort || len(v) > 1<<16 {
 		return damaged("its linearisation table is wrong")
 	}
 	r.table = make([]uint16, len(v))
@@ -224,8 +224,8 @@ func (r *Raw) readTable(main, _ directory) error {
 }
 
 // versionOf is a version as one number, 0 where none is given.
-func versionOf(d directory, tag int) (version int) {
-	for _, v := range d.numbers(tag) {
+func versionOf(d tiffdir.Directory, tag int) (version int) {
+	for _, v := range d.Numbers(tag) {
 		version = version<<8 | int(v)&0xff
 	}
 	return version

@@ -9,8 +9,10 @@ package main
 import (
 	"bytes"
 	"context"
+	"log"
 	"net/http"
 	"net/url"
+	"runtime/debug"
 	"strings"
 	"sync"
 	"syscall/js"
@@ -38,11 +40,11 @@ func run(ctx context.Context, world js.Value) error {
 	if err != nil {
 		return err
 	}
-	log, err := logbook.Open(ctx, logFile, logbook.Options{Make: true})
+	book, err := logbook.Open(ctx, logFile, logbook.Options{Make: true})
 	if err != nil {
 		return err
 	}
-	pages, err := web.New(log, web.Options{Hosts: []string{place.Host}, Program: released, Alone: true, Under: place.Path})
+	pages, err := web.New(book, web.Options{Hosts: []string{place.Host}, Program: released, Alone: true, Under: place.Path})
 	if err != nil {
 		return err
 	}
@@ -78,15 +80,31 @@ func (d *door) serve(_ js.Value, args []js.Value) any {
 			delete(d.asked, id)
 			d.mutex.Unlock()
 		}()
-		w := &answered{header: http.Header{}}
-		if err == nil {
-			d.pages.ServeHTTP(w, req)
-		} else {
-			http.Error(w, err.Error(), http.StatusBadRequest)
-		}
+		w := d.answerTo(req, err)
 		answer.Invoke(w.status, w.pairs(), bytesOf(w.body.Bytes()))
 	}()
 	return nil
+}
+
+// answerTo has the pages answer a request, if it is one. As with net/http, a handler that panics ends its own request alone.
+func (d *door) answerTo(req *http.Request, err error) (w *answered) {
+	w = &answered{header: http.Header{}}
+	defer func() {
+		if why := recover(); why != nil {
+			if why != http.ErrAbortHandler {
+				log.Printf("%v\n%s", why, debug.Stack())
+			}
+			w = &answered{header: http.Header{}} // nothing has been sent yet
+			http.Error(w, "broken off", http.StatusInternalServerError)
+		}
+		w.WriteHeader(http.StatusOK) // where nothing else was written
+	}()
+	if err != nil {
+		http.Error(w, err.Error(), http.StatusBadRequest)
+		return w
+	}
+	d.pages.ServeHTTP(w, req)
+	return w
 }
 
 // cancel ends a request that nobody waits for any more.
@@ -146,7 +164,6 @@ func (w *answered) Write(data []byte) (int, error) {
 }
 
 func (w *answered) pairs() (pairs []any) {
-	w.WriteHeader(http.StatusOK)
 	for name, values := range w.header {
 		for _, value := range values {
 			pairs = append(pairs, []any{name, value})

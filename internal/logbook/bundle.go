@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -218,8 +219,11 @@ func unpackTo(entry *zip.File, to string, most int64) error {
 		return faultOf(to, err)
 	}
 	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, fileMode)
-	if err != nil {
-		return wrong("logbook.no-bundle").Because(err) // a name that comes twice
+	switch {
+	case errors.Is(err, fs.ErrExist): // a name that comes twice
+		return wrong("logbook.no-bundle").Because(err)
+	case err != nil:
+		return faultOf(to, err)
 	}
 	source := &failing{Reader: in}
 	n, err := io.Copy(out, io.LimitReader(source, most+1))
@@ -263,15 +267,20 @@ func unpacked(ctx context.Context, entry *zip.File) ([]byte, error) {
 	return data, nil
 }
 
-// exportTo exports a log that was unpacked.
-func exportTo(ctx context.Context, path, to string) (err error) {
+// exportTo exports a log that was unpacked. What is wrong with it is the bundle's fault, not that of the log that takes it in.
+func exportTo(ctx context.Context, path, to string) error {
 	there, err := Open(ctx, path, Options{})
-	if err != nil {
-		if fault.Is(err, "logbook.newer") {
-			return fault.New(fault.Log, "logbook.export-newer")
-		}
-		return wrong("logbook.no-bundle").Because(err)
+	if err == nil {
+		err = kept.Write(to, func(w io.Writer) error { return there.Export(ctx, w) })
+		err = faultOf(to, errors.Join(err, there.Close()))
 	}
-	defer func() { err = errors.Join(err, there.Close()) }()
-	return kept.Write(to, func(w io.Writer) error { return there.Export(ctx, w) })
+	switch {
+	case err == nil, fault.Is(err, "logbook.full"):
+		return err
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case fault.Is(err, "logbook.newer"):
+		return fault.New(fault.Log, "logbook.export-newer")
+	}
+	return wrong("logbook.no-bundle").Because(err)
 }

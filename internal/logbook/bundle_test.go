@@ -108,6 +108,38 @@ func TestACutBundleChangesNothing(t *testing.T) {
 	noScratch(t, l)
 }
 
+// A bundle whose log is damaged within is told as no saved log, and changes nothing: the log that takes it in is not said to be damaged.
+// Where only what can be made anew is damaged, as an index, all of it is taken in.
+func TestABundleOfADamagedLog(t *testing.T) {
+	ctx, from := context.Background(), newLog(t)
+	fill(t, from)
+	copied := filepath.Join(t.TempDir(), fileName)
+	_, err := from.db.Exec("VACUUM INTO ?", copied)
+	require.NoError(t, err)
+	whole, all := mustRead(t, copied), exportOf(t, from)
+	refused := 0
+	const page = 4096
+	for at := page; at < len(whole); at += page {
+		spoilt := bytes.Clone(whole)
+		copy(spoilt[at:], bytes.Repeat([]byte{0xff}, page))
+		var out bytes.Buffer
+		w := zip.NewWriter(&out)
+		require.NoError(t, addTo(w, "x/log.db", zip.Deflate, spoilt))
+		require.NoError(t, w.Close())
+		l := newLog(t)
+		before := exportOf(t, l)
+		if _, err := l.TakeBundle(ctx, bytes.NewReader(out.Bytes()), int64(out.Len()), ImportOptions{Strict: true}); err == nil {
+			require.Equal(t, all, exportOf(t, l))
+		} else {
+			refused++
+			require.Equal(t, fault.Code("logbook.no-bundle"), fault.Of(err).Code)
+			require.Equal(t, before, exportOf(t, l))
+		}
+		noScratch(t, l)
+	}
+	require.Greater(t, refused, 5)
+}
+
 // A photo whose bytes are not those of its name is left out and told; the log's own losses are told in the bundle.
 func TestABundleTellsWhatItLacks(t *testing.T) {
 	ctx, l := context.Background(), filledWithDraft(t)

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -23,7 +24,8 @@ func TestTextIsFoundAsOneByOne(t *testing.T) {
 	ctx, l := context.Background(), newLog(t)
 	fill(t, l)
 	rng := rand.New(rand.NewPCG(3, 5))
-	letters := []string{"a", "b", "A", "ä", "Ä", "ß", " ", "%", "_", `\`, `"`, "'", "*", "-", "日", "🪵", "\x00", "\xff", "no", "AND", "wax"}
+	letters := []string{"a", "b", "A", "ä", "Ä", "ß", " ", "%", "_", `\`, `"`, "'", "*", "-", "日", "🪵", "\x00", "\xff",
+		"no", "AND", "wax"}
 	text := func(most int) string {
 		var b strings.Builder
 		for range 1 + rng.IntN(most) {
@@ -93,6 +95,9 @@ func TestNotesThatWordsDoNotFindAreTold(t *testing.T) {
 
 // A log of the version before is brought up to date whole or not at all, whenever the program that does it is killed.
 func TestKilledWhileBroughtUpToDate(t *testing.T) {
+	if runtime.GOOS == "js" {
+		t.Skip("there are no processes in a browser")
+	}
 	ctx, path := context.Background(), filepath.Join(t.TempDir(), fileName)
 	old, err := Open(ctx, path, Options{Make: true, steps: steps[:2]})
 	require.NoError(t, err)

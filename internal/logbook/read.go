@@ -50,12 +50,12 @@ func (l *Log) eachRow(ctx context.Context, query string, f func(row []sqldriver.
 		values[i] = sqldriver.NamedValue{Ordinal: i + 1, Value: v}
 	}
 	return conn.Raw(func(of any) error {
-		query, err := of.(sqldriver.ConnPrepareContext).PrepareContext(ctx, query)
+		statement, err := of.(sqldriver.ConnPrepareContext).PrepareContext(ctx, query)
 		if err != nil {
 			return err
 		}
-		defer func() { _ = query.Close() }()
-		rows, err := query.(sqldriver.StmtQueryContext).QueryContext(ctx, values)
+		defer func() { _ = statement.Close() }()
+		rows, err := statement.(sqldriver.StmtQueryContext).QueryContext(ctx, values)
 		if err != nil {
 			return err
 		}

@@ -16,7 +16,7 @@ func (l *Log) MarkSaved() error {
 	return faultOf(l.path, kept.WriteBytes(savedOf(l.path), []byte(stamped(l.opt.Now())+"\n")))
 }
 
-// Saved is when the log was last saved elsewhere; zero for never, and where that cannot be read.
+// Saved is when the log was last saved elsewhere; zero for never, and where what stands there is no time.
 func (l *Log) Saved() (time.Time, error) {
 	data, err := os.ReadFile(savedOf(l.path))
 	if errors.Is(err, fs.ErrNotExist) {

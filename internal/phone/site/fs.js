@@ -5,7 +5,7 @@
 // so a rename or a removal is one line, which is there whole or not at all, and a file that is open stays what it is whatever
 // becomes of its name. Each line is flushed before what it says is answered; fsync flushes a file.
 //
-// Locks and what lies in /tmp is kept in memory: as on a disk, it is gone with the program that made it.
+// Locks and what lies in /memory are kept in memory: as what is temporary on a disk, they are gone with the program that made them.
 globalThis.huewrightFiles = (() => {
   const C = { O_RDONLY: 0, O_WRONLY: 1, O_RDWR: 2, O_CREAT: 0o100, O_EXCL: 0o200, O_TRUNC: 0o1000, O_APPEND: 0o2000, O_DIRECTORY: 0o200000 };
   const FOLDER = 0o040700, FILE = 0o100600; // all is its owner's alone
@@ -15,7 +15,7 @@ globalThis.huewrightFiles = (() => {
     for (const name of path.split("/")) if (name === "..") names.pop(); else if (name !== "" && name !== ".") names.push(name);
     return names;
   };
-  const passing = (path) => /^\/tmp(\/|$)/.test(path) || /(\.lock|-shm)$/.test(path);
+  const passing = (path) => /^\/memory(\/|$)/.test(path) || /(\.lock|-shm)$/.test(path);
 
   // The table of CRC-32, whose polynomial is that of IEEE 802.3.
   const table = Uint32Array.from({ length: 256 }, (_, n) => { for (let k = 0; k < 8; k++) n = n & 1 ? 0xedb88320 ^ (n >>> 1) : n >>> 1; return n; });
@@ -23,7 +23,7 @@ globalThis.huewrightFiles = (() => {
   const encoder = new TextEncoder(), decoder = new TextDecoder();
   const lineOf = (record) => { const text = JSON.stringify(record); return `${crc(encoder.encode(text))} ${text}\n`; };
 
-  // full turns what the browser says into what a disk would say.
+  // told turns what the browser says into what a disk would say.
   const told = (e) => typeof e?.code === "string" ? e : e?.name === "QuotaExceededError" ? fault("ENOSPC", String(e)) : fault("EIO", String(e));
 
   // open opens the file system that lies in a folder of OPFS. Nobody else may have it open: that is NoModificationAllowedError.
@@ -296,7 +296,7 @@ globalThis.huewrightFiles = (() => {
     };
     fs.lstat = fs.stat;
 
-    root.folder.set("tmp", folder());
+    root.folder.set("memory", folder());
     return {
       fs,
       // sweep removes what no name leads to: of files that were open when the program ended.

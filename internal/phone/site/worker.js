@@ -18,7 +18,7 @@ const ready = (async () => {
   Object.assign(globalThis, { fs: files.fs, process: huewrightFiles.process, path: huewrightFiles.path, huewrightPlace: place.href });
   importScripts("wasm_exec.js");
   const go = new Go();
-  go.env = { TMPDIR: "/tmp", HOME: "/" };
+  go.env = { TMPDIR: "/memory", HOME: "/" };
   const program = (await (await caches.open("huewright-" + new URL(".", location.href).pathname.split("/").at(-2))).match("huewright.wasm")) || fetch("huewright.wasm");
   const { instance } = await WebAssembly.instantiateStreaming(program, go.importObject);
   await new Promise((ok, no) => {

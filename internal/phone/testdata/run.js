@@ -16,13 +16,12 @@ require("../site/fs.js");
       await call("close", fd);
     }
   };
-  for (const folder of ["/work", "/work/testdata", "/scratch"]) await call("mkdir", folder, 0o700);
-  if (nodeFS.existsSync("testdata")) await copy("testdata", "/work/testdata");
+  for (const folder of ["/package", "/package/testdata", "/temporary"]) await call("mkdir", folder, 0o700);
+  if (nodeFS.existsSync("testdata")) await copy("testdata", "/package/testdata");
   const goroot = execFileSync("go", ["env", "GOROOT"]).toString().trim();
-  const test = nodeFS.readFileSync(process.argv[2]), argv = process.argv.slice(2), exit = process.exit.bind(process), env = { ...process.env, TMPDIR: "/scratch" };
-  process.on("exit", () => {});
+  const test = nodeFS.readFileSync(process.argv[2]), argv = process.argv.slice(2), exit = process.exit.bind(process), env = { ...process.env, TMPDIR: "/temporary" };
   // Names that are not whole are those of the package's folder.
-  const whole = (p) => (p.startsWith("/") ? p : "/work/" + p);
+  const whole = (p) => (p.startsWith("/") ? p : "/package/" + p);
   const fs = { ...files.fs };
   for (const name of ["open", "stat", "lstat", "mkdir", "readdir", "rmdir", "unlink", "truncate"]) fs[name] = (p, ...rest) => files.fs[name](whole(p), ...rest);
   fs.rename = (a, b, done) => files.fs.rename(whole(a), whole(b), done);
@@ -30,8 +29,8 @@ require("../site/fs.js");
   const write = fs.write;
   fs.write = (fd, bytes, offset, length, position, done) => (fd < 3 ? done(null, nodeFS.writeSync(fd, bytes, offset, length)) : write(fd, bytes, offset, length, position, done));
   globalThis.fs = fs;
-  globalThis.path = { resolve: (...parts) => huewrightFiles.path.resolve("/work", ...parts) };
-  globalThis.process = { ...huewrightFiles.process, cwd: () => "/work", chdir: () => { throw Object.assign(new Error("ENOSYS"), { code: "ENOSYS" }); } };
+  globalThis.path = { resolve: (...parts) => huewrightFiles.path.resolve("/package", ...parts) };
+  globalThis.process = { ...huewrightFiles.process, cwd: () => "/package", chdir: () => { throw Object.assign(new Error("ENOSYS"), { code: "ENOSYS" }); } };
   require(nodePath.join(goroot, "lib/wasm/wasm_exec.js"));
   const go = new Go();
   go.argv = argv;

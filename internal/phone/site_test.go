@@ -4,11 +4,15 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/json"
+	"fmt"
+	"image/color"
+	"image/png"
 	"io"
 	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -91,6 +95,31 @@ func TestSiteIsWhole(t *testing.T) {
 	require.Equal(t, s, same)
 	_, other := write("another program")
 	require.NotEqual(t, s.Version, other.Version)
+}
+
+// TestIconIsThatOfThePages draws the icon as small as its drawing is, and holds each part to the drawing of the pages.
+func TestIconIsThatOfThePages(t *testing.T) {
+	drawing, err := os.ReadFile("../web/static/icon.svg")
+	require.NoError(t, err)
+	data, err := icon(32)
+	require.NoError(t, err)
+	img, err := png.Decode(bytes.NewReader(data))
+	require.NoError(t, err)
+	bars := regexp.MustCompile(`M(\d+) (\d+)V(\d+)h(\d+)v\d+z" fill="#(\w+)"`).FindAllStringSubmatch(string(drawing), -1)
+	require.Len(t, bars, 3)
+	for _, bar := range bars {
+		var at [4]int // left, bottom, top, width
+		for i := range at {
+			at[i], err = strconv.Atoi(bar[i+1])
+			require.NoError(t, err)
+		}
+		for _, p := range [][2]int{{at[0], at[2]}, {at[0] + at[3] - 1, at[1] - 1}} {
+			r, g, b, _ := img.At(p[0], p[1]).RGBA()
+			require.Equal(t, bar[5], fmt.Sprintf("%02x%02x%02x", r>>8, g>>8, b>>8), "at %v", p)
+		}
+	}
+	require.Contains(t, string(drawing), `fill="#777"`)
+	require.Equal(t, color.NRGBA{0x77, 0x77, 0x77, 255}, color.NRGBAModel.Convert(img.At(0, 0)))
 }
 
 // TestScriptsParse has each script of the site read by Node.js, which runs none.

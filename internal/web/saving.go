@@ -24,11 +24,8 @@ const (
 // saveLog sends the whole log as one file, and notes that it has been saved when the last byte of it is on its way.
 func (s *Server) saveLog(w http.ResponseWriter, r *http.Request) error {
 	name := "huewright-log-" + s.now().Local().Format("2006-01-02")
-	return s.sendFile(w, "application/zip", name+".zip", func(to *bufio.Writer) error {
+	return s.sendFile(w, "application/zip", name+".zip", func(to io.Writer) error {
 		if _, err := s.log.WriteBundle(r.Context(), to, name); err != nil {
-			return err
-		}
-		if err := to.Flush(); err != nil {
 			return err
 		}
 		return s.log.MarkSaved()
@@ -38,12 +35,12 @@ func (s *Server) saveLog(w http.ResponseWriter, r *http.Request) error {
 // exportLog sends all rows of the log as text.
 func (s *Server) exportLog(w http.ResponseWriter, r *http.Request) error {
 	name := "huewright-log-" + s.now().Local().Format("2006-01-02") + ".jsonl"
-	return s.sendFile(w, "application/jsonl", name, func(to *bufio.Writer) error { return s.log.Export(r.Context(), to) })
+	return s.sendFile(w, "application/jsonl", name, func(to io.Writer) error { return s.log.Export(r.Context(), to) })
 }
 
 // sendFile sends a file that is as large as it becomes. One that cannot be written to its end breaks off, so that no browser keeps it as
 // whole.
-func (s *Server) sendFile(w http.ResponseWriter, mediaType, name string, write func(*bufio.Writer) error) error {
+func (s *Server) sendFile(w http.ResponseWriter, mediaType, name string, write func(io.Writer) error) error {
 	to := &lateHeader{w: w, mediaType: mediaType, name: name}
 	out := bufio.NewWriterSize(to, 1<<16)
 	err := write(out)

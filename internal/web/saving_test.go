@@ -8,6 +8,7 @@ import (
 	"mime/multipart"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -161,6 +162,23 @@ func TestASaveThatFailsIsNoFile(t *testing.T) {
 	require.NoError(t, err)
 	require.True(t, at.IsZero())
 }
+
+// A browser that is gone before the last of a small file is written has saved nothing.
+func TestASaveThatBreaksOffIsNone(t *testing.T) {
+	v := paired(t)
+	v.begin("desk")
+	require.PanicsWithValue(t, http.ErrAbortHandler, func() {
+		_ = v.s.saveLog(gone{httptest.NewRecorder()}, httptest.NewRequest(http.MethodPost, "/log/save", nil))
+	})
+	at, err := v.s.log.Saved()
+	require.NoError(t, err)
+	require.True(t, at.IsZero())
+}
+
+// gone is a connection that nothing can be written to any more.
+type gone struct{ http.ResponseWriter }
+
+func (gone) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
 
 // TestTheLogIsSavedByTouch looks at the page of the log, saves it and takes it in.
 func TestTheLogIsSavedByTouch(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"huewright/colour"
 	"huewright/colour/camera"
 	sensors "huewright/colour/sensor"
 	"huewright/colour/spectra"
@@ -59,24 +60,34 @@ func MakersProfile(c Camera) (p sensors.Profile) {
 	neutral := c.neutralOf()
 	sees := newSensor(&c)
 	chart := camera.Chart24(camera.Since2014)
-	a, b := mat.NewDense(len(chart), 3, nil), mat.NewDense(len(chart), 3, nil)
-	for i, patch := range chart {
+	var seen, recorded [][3]float64
+	for _, patch := range chart {
 		spectrum := spectra.Smoothest(patch.Lab)
 		raw, xyz := sees.raw(&spectrum), patch.Lab.XYZ()
-		a.SetRow(i, []float64{xyz.X, xyz.Y, xyz.Z})
-		b.SetRow(i, []float64{raw[0] * neutral[0], raw[1] * neutral[1], raw[2] * neutral[2]})
+		seen = append(seen, [3]float64{xyz.X, xyz.Y, xyz.Z})
+		recorded = append(recorded, [3]float64{raw[0] * neutral[0], raw[1] * neutral[1], raw[2] * neutral[2]})
+	}
+	p.Calibrations[0].Kelvin, p.Calibrations[0].Matrix = 6500, solveMatrix(seen, recorded)
+	return p
+}
+
+// solveMatrix is the m with m·from ≈ to by least squares.
+func solveMatrix(from, to [][3]float64) (m colour.Matrix) {
+	a, b := mat.NewDense(len(from), 3, nil), mat.NewDense(len(from), 3, nil)
+	for i := range from {
+		a.SetRow(i, from[i][:])
+		b.SetRow(i, to[i][:])
 	}
 	var x mat.Dense
 	if err := x.Solve(a, b); err != nil {
-		panic("bench: the chart does not tell the sensor's channels apart: " + err.Error())
+		panic("bench: the colours do not tell the sensor's channels apart: " + err.Error())
 	}
-	p.Calibrations[0].Kelvin = 6500
-	for i := range 3 {
-		for k := range 3 {
-			p.Calibrations[0].Matrix[i][k] = x.At(k, i)
+	for i := range m {
+		for k := range m {
+			m[i][k] = x.At(k, i)
 		}
 	}
-	return p
+	return m
 }
 
 // neutralOf is what a white surface looks like to the sensor under its lamp, the largest channel 1.

@@ -10,7 +10,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/mat"
 	gonum "gonum.org/v1/gonum/stat"
 
 	"huewright/colour"
@@ -85,25 +84,6 @@ var flatWhite = func() (s spectra.Spectrum) {
 func (s *sensitivities) seen(lamp *Lamp, r *spectra.Spectrum) colour.XYZ {
 	c, white := s.records(lamp, r), s.records(lamp, &flatWhite)
 	return colour.XYZ{X: c[0] / white[1], Y: c[1] / white[1], Z: c[2] / white[1]}
-}
-
-// solveMatrix is the m with m·from ≈ to by least squares.
-func solveMatrix(from, to [][3]float64) (m colour.Matrix) {
-	a, b := mat.NewDense(len(from), 3, nil), mat.NewDense(len(from), 3, nil)
-	for i := range from {
-		a.SetRow(i, from[i][:])
-		b.SetRow(i, to[i][:])
-	}
-	var x mat.Dense
-	if err := x.Solve(a, b); err != nil {
-		panic(err)
-	}
-	for i := range m {
-		for k := range m {
-			m[i][k] = x.At(k, i)
-		}
-	}
-	return m
 }
 
 // makersProfile is what a maker would say of a sensor: for each light the matrix from XYZ there to the sensor, and, where asked, that

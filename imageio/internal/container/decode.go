@@ -210,14 +210,17 @@ func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) 
 	return undecoded(p.Format, err)
 }
 
-// decodePixels runs the decoder of a format. A decoder that panics on a damaged file is a
-// damaged file, not the end of the program.
+// survive, deferred, makes an error of a panic: a decoder that panics on a damaged file is a damaged file, not the end of the
+// program.
+func survive(img *image.Image, err *error) {
+	if grief := recover(); grief != nil {
+		*img, *err = nil, fmt.Errorf("container: the decoder panicked: %v", grief)
+	}
+}
+
+// decodePixels runs the decoder of a format.
 func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Image, err error) {
-	defer func() {
-		if grief := recover(); grief != nil {
-			img, err = nil, fmt.Errorf("container: the decoder panicked: %v", grief)
-		}
-	}()
+	defer survive(&img, &err)
 	in := contextReader{ctx, bytes.NewReader(data)}
 	switch kind {
 	case formatJPEG:

@@ -3,7 +3,6 @@ package container
 import (
 	"context"
 	"errors"
-	"fmt"
 	"image"
 
 	"huewright/imageio/internal/dng"
@@ -25,13 +24,9 @@ func readRaw(data []byte, p *Picture) *fault.Fault {
 	return nil
 }
 
-// decodeRaw decodes the samples. A decoder that panics on a damaged file is a damaged file, not the end of the program.
+// decodeRaw decodes the samples.
 func decodeRaw(ctx context.Context, raw *dng.Raw) (img image.Image, err error) {
-	defer func() {
-		if grief := recover(); grief != nil {
-			img, err = nil, fmt.Errorf("container: the decoder panicked: %v", grief)
-		}
-	}()
+	defer survive(&img, &err)
 	picture, err := raw.Decode(ctx)
 	if err != nil {
 		return nil, err

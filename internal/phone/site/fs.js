@@ -7,31 +7,70 @@
 //
 // Locks and what lies in /memory are kept in memory: as what is temporary on a disk, they are gone with the program that made them.
 globalThis.huewrightFiles = (() => {
-  const C = { O_RDONLY: 0, O_WRONLY: 1, O_RDWR: 2, O_CREAT: 0o100, O_EXCL: 0o200, O_TRUNC: 0o1000, O_APPEND: 0o2000, O_DIRECTORY: 0o200000 };
-  const FOLDER = 0o040700, FILE = 0o100600; // all is its owner's alone
+  const C = {
+    O_RDONLY: 0,
+    O_WRONLY: 1,
+    O_RDWR: 2,
+    O_CREAT: 0o100,
+    O_EXCL: 0o200,
+    O_TRUNC: 0o1000,
+    O_APPEND: 0o2000,
+    O_DIRECTORY: 0o200000,
+  };
+  const FOLDER = 0o040700,
+    FILE = 0o100600; // all is its owner's alone
   const fault = (code, why) => Object.assign(new Error(why ? `${code}: ${why}` : code), { code });
   const namesOf = (path) => {
     const names = [];
-    for (const name of path.split("/")) if (name === "..") names.pop(); else if (name !== "" && name !== ".") names.push(name);
+    for (const name of path.split("/"))
+      if (name === "..") names.pop();
+      else if (name !== "" && name !== ".") names.push(name);
     return names;
   };
   const passing = (path) => /^\/memory(\/|$)/.test(path) || /(\.lock|-shm)$/.test(path);
 
   // The table of CRC-32, whose polynomial is that of IEEE 802.3.
-  const table = Uint32Array.from({ length: 256 }, (_, n) => { for (let k = 0; k < 8; k++) n = n & 1 ? 0xedb88320 ^ (n >>> 1) : n >>> 1; return n; });
-  const crc = (bytes) => { let c = ~0; for (const b of bytes) c = table[(c ^ b) & 255] ^ (c >>> 8); return (~c >>> 0).toString(16).padStart(8, "0"); };
-  const encoder = new TextEncoder(), decoder = new TextDecoder();
-  const lineOf = (record) => { const text = JSON.stringify(record); return `${crc(encoder.encode(text))} ${text}\n`; };
+  const table = Uint32Array.from({ length: 256 }, (_, n) => {
+    for (let k = 0; k < 8; k++) n = n & 1 ? 0xedb88320 ^ (n >>> 1) : n >>> 1;
+    return n;
+  });
+  const crc = (bytes) => {
+    let c = ~0;
+    for (const b of bytes) c = table[(c ^ b) & 255] ^ (c >>> 8);
+    return (~c >>> 0).toString(16).padStart(8, "0");
+  };
+  const encoder = new TextEncoder(),
+    decoder = new TextDecoder();
+  const lineOf = (record) => {
+    const text = JSON.stringify(record);
+    return `${crc(encoder.encode(text))} ${text}\n`;
+  };
 
   // told turns what the browser says into what a disk would say.
-  const told = (e) => typeof e?.code === "string" ? e : e?.name === "QuotaExceededError" ? fault("ENOSPC", String(e)) : fault("EIO", String(e));
+  const told = (e) =>
+    typeof e?.code === "string" ? e : e?.name === "QuotaExceededError" ? fault("ENOSPC", String(e)) : fault("EIO", String(e));
 
   // open opens the file system that lies in a folder of OPFS. Nobody else may have it open: that is NoModificationAllowedError.
   async function open(top) {
     const files = await top.getDirectoryHandle("files", { create: true });
-    let inode = 1, latest = 0, generation = 0, journal = null, length = 0;
+    let inode = 1,
+      latest = 0,
+      generation = 0,
+      journal = null,
+      length = 0;
     const folder = (id = 0) => ({ id, inode: inode++, folder: new Map(), time: Date.now() });
-    const file = (id) => ({ id, inode: inode++, folder: null, time: Date.now(), open: 0, handle: null, gone: false, size: undefined, bytes: id ? null : new Uint8Array(0), length: 0 });
+    const file = (id) => ({
+      id,
+      inode: inode++,
+      folder: null,
+      time: Date.now(),
+      open: 0,
+      handle: null,
+      gone: false,
+      size: undefined,
+      bytes: id ? null : new Uint8Array(0),
+      length: 0,
+    });
     const root = folder();
 
     const find = (path) => {
@@ -44,7 +83,8 @@ globalThis.huewrightFiles = (() => {
       return at;
     };
     const place = (path) => {
-      const names = namesOf(path), name = names.pop();
+      const names = namesOf(path),
+        name = names.pop();
       if (name === undefined) throw fault("EBUSY");
       const within = find("/" + names.join("/"));
       if (!within.folder) throw fault("ENOTDIR");
@@ -54,16 +94,24 @@ globalThis.huewrightFiles = (() => {
     // The journal. Records are [what, path, …]: "file" with its number, "folder", "gone", "moved" with the new path.
     function apply([what, path, more]) {
       const [within, name] = place(path);
-      if (what === "file") { within.set(name, file(more)); latest = Math.max(latest, more); }
-      else if (what === "folder") within.set(name, folder());
+      if (what === "file") {
+        within.set(name, file(more));
+        latest = Math.max(latest, more);
+      } else if (what === "folder") within.set(name, folder());
       else if (what === "gone") within.delete(name);
-      else if (what === "moved") { const [to, called] = place(more); const node = within.get(name); within.delete(name); to.set(called, node); }
+      else if (what === "moved") {
+        const [to, called] = place(more);
+        const node = within.get(name);
+        within.delete(name);
+        to.set(called, node);
+      }
     }
-    const records = (at = root, path = "") => [...at.folder].flatMap(([name, n]) => {
-      const here = `${path}/${name}`;
-      if (passing(here)) return [];
-      return n.folder ? [["folder", here], ...records(n, here)] : [["file", here, n.id]];
-    });
+    const records = (at = root, path = "") =>
+      [...at.folder].flatMap(([name, n]) => {
+        const here = `${path}/${name}`;
+        if (passing(here)) return [];
+        return n.folder ? [["folder", here], ...records(n, here)] : [["file", here, n.id]];
+      });
     function note(...record) {
       const bytes = encoder.encode(lineOf(record));
       try {
@@ -73,7 +121,14 @@ globalThis.huewrightFiles = (() => {
           done += n;
         }
         journal.flush();
-      } catch (e) { try { journal.truncate(length); } catch { /* a line that is cut short is passed over */ } throw told(e); }
+      } catch (e) {
+        try {
+          journal.truncate(length);
+        } catch {
+          /* a line that is cut short is passed over */
+        }
+        throw told(e);
+      }
       length += bytes.length;
     }
     // read reads a journal: its generation and records, up to the first line that is not whole.
@@ -82,7 +137,7 @@ globalThis.huewrightFiles = (() => {
       handle.read(bytes, { at: 0 });
       const all = [];
       let end = 0;
-      for (let from = 0; ; ) {
+      for (let from = 0; ;) {
         const to = bytes.indexOf(10, from);
         if (to < 0) break;
         const line = bytes.subarray(from, to);
@@ -90,22 +145,33 @@ globalThis.huewrightFiles = (() => {
         all.push(JSON.parse(decoder.decode(line.subarray(9))));
         end = from = to + 1;
       }
-      const [first] = all, whole = all.findIndex(([what]) => what === "whole");
-      return first?.[0] === "names" && whole > 0 ? { generation: first[1], latest: first[2], records: all.slice(1).filter(([what]) => what !== "whole"), end } : null;
+      const [first] = all,
+        whole = all.findIndex(([what]) => what === "whole");
+      return first?.[0] === "names" && whole > 0
+        ? { generation: first[1], latest: first[2], records: all.slice(1).filter(([what]) => what !== "whole"), end }
+        : null;
     }
     // Two journals take turns: one is begun anew, and whole on the disk, before the other is let go of.
     const pair = [];
     try {
-      for (const name of ["names-a", "names-b"]) pair.push(await (await top.getFileHandle(name, { create: true })).createSyncAccessHandle());
-    } catch (e) { for (const h of pair) h.close(); throw e; }
-    const kept = pair.map((h, i) => ({ ...read(h), i })).filter((k) => k.records).sort((a, b) => b.generation - a.generation)[0];
+      for (const name of ["names-a", "names-b"])
+        pair.push(await (await top.getFileHandle(name, { create: true })).createSyncAccessHandle());
+    } catch (e) {
+      for (const h of pair) h.close();
+      throw e;
+    }
+    const kept = pair
+      .map((h, i) => ({ ...read(h), i }))
+      .filter((k) => k.records)
+      .sort((a, b) => b.generation - a.generation)[0];
     if (kept) {
       generation = kept.generation;
       latest = kept.latest;
       for (const r of kept.records) apply(r);
     }
     {
-      const next = pair[kept ? 1 - kept.i : 0], text = [["names", generation + 1, latest], ...records(), ["whole"]].map(lineOf).join("");
+      const next = pair[kept ? 1 - kept.i : 0],
+        text = [["names", generation + 1, latest], ...records(), ["whole"]].map(lineOf).join("");
       const bytes = encoder.encode(text);
       try {
         next.truncate(0);
@@ -113,7 +179,8 @@ globalThis.huewrightFiles = (() => {
         next.flush();
         journal = next;
         length = bytes.length;
-      } catch (e) { // the disk is full: the old one goes on
+      } catch (e) {
+        // the disk is full: the old one goes on
         if (!kept) throw told(e);
         next.truncate(0);
         journal = pair[kept.i];
@@ -125,7 +192,11 @@ globalThis.huewrightFiles = (() => {
 
     // What is waited for is done one after the other.
     let last = Promise.resolve();
-    const inTurn = (work) => { const done = last.then(work); last = done.catch(() => {}); return done; };
+    const inTurn = (work) => {
+      const done = last.then(work);
+      last = done.catch(() => {});
+      return done;
+    };
     const at = async (node, create = false) => files.getFileHandle(String(node.id), { create });
     async function hold(node) {
       if (node.id && !node.handle) node.handle = await (await at(node)).createSyncAccessHandle();
@@ -133,18 +204,30 @@ globalThis.huewrightFiles = (() => {
     }
     async function release(node) {
       if (--node.open > 0) return;
-      if (node.handle) { node.size = node.handle.getSize(); node.handle.close(); node.handle = null; }
+      if (node.handle) {
+        node.size = node.handle.getSize();
+        node.handle.close();
+        node.handle = null;
+      }
       if (node.gone) await drop(node);
     }
-    async function drop(node) { if (node.id) await files.removeEntry(String(node.id)).catch(() => {}); } // else the next start sweeps it away
+    async function drop(node) {
+      if (node.id) await files.removeEntry(String(node.id)).catch(() => {});
+    } // else the next start sweeps it away
     async function sizeOf(node) {
       if (node.folder) return 0;
       if (!node.id) return node.length;
       if (node.handle) return node.handle.getSize();
-      if (node.size === undefined) { const f = await (await at(node)).getFile(); node.size = f.size; node.time = f.lastModified; }
+      if (node.size === undefined) {
+        const f = await (await at(node)).getFile();
+        node.size = f.size;
+        node.time = f.lastModified;
+      }
       return node.size;
     }
-    function sizeNow(node) { return node.id ? node.handle.getSize() : node.length; }
+    function sizeNow(node) {
+      return node.id ? node.handle.getSize() : node.length;
+    }
     function readAt(node, into, from) {
       if (node.id) return node.handle.read(into, { at: from });
       const part = node.bytes.subarray(from, Math.min(node.length, from + into.length));
@@ -159,29 +242,59 @@ globalThis.huewrightFiles = (() => {
         return n;
       }
       const end = from + bytes.length;
-      if (end > node.bytes.length) { const larger = new Uint8Array(Math.max(end, 2 * node.bytes.length)); larger.set(node.bytes); node.bytes = larger; }
+      if (end > node.bytes.length) {
+        const larger = new Uint8Array(Math.max(end, 2 * node.bytes.length));
+        larger.set(node.bytes);
+        node.bytes = larger;
+      }
       node.bytes.set(bytes, from);
       node.length = Math.max(node.length, end);
       return bytes.length;
     }
     function cut(node, to) {
       node.time = Date.now();
-      if (node.id) { node.handle.truncate(to); return; }
+      if (node.id) {
+        node.handle.truncate(to);
+        return;
+      }
       if (to > node.length) writeAt(node, new Uint8Array(to - node.length), node.length);
-      else { node.bytes.fill(0, to); node.length = to; }
+      else {
+        node.bytes.fill(0, to);
+        node.length = to;
+      }
     }
     const stat = (node, size) => ({
-      dev: 1, ino: node.inode, mode: node.folder ? FOLDER : FILE, nlink: node.gone ? 0 : 1, uid: 0, gid: 0, rdev: 0, size, blksize: 4096,
-      blocks: Math.ceil(size / 512), atimeMs: node.time, mtimeMs: node.time, ctimeMs: node.time, isDirectory: () => !!node.folder,
+      dev: 1,
+      ino: node.inode,
+      mode: node.folder ? FOLDER : FILE,
+      nlink: node.gone ? 0 : 1,
+      uid: 0,
+      gid: 0,
+      rdev: 0,
+      size,
+      blksize: 4096,
+      blocks: Math.ceil(size / 512),
+      atimeMs: node.time,
+      mtimeMs: node.time,
+      ctimeMs: node.time,
+      isDirectory: () => !!node.folder,
     });
 
     const opened = new Map();
     let descriptor = 10;
-    const byNumber = (fd) => { const f = opened.get(fd); if (!f) throw fault("EBADF"); return f; };
+    const byNumber = (fd) => {
+      const f = opened.get(fd);
+      if (!f) throw fault("EBADF");
+      return f;
+    };
 
     async function openFile(path, flags) {
       let node = null;
-      try { node = find(path); } catch (e) { if (e.code !== "ENOENT" || !(flags & C.O_CREAT)) throw e; }
+      try {
+        node = find(path);
+      } catch (e) {
+        if (e.code !== "ENOENT" || !(flags & C.O_CREAT)) throw e;
+      }
       if (node && flags & C.O_CREAT && flags & C.O_EXCL) throw fault("EEXIST");
       if (node?.folder && flags & (C.O_WRONLY | C.O_RDWR)) throw fault("EISDIR");
       if (node && !node.folder && flags & C.O_DIRECTORY) throw fault("ENOTDIR");
@@ -190,7 +303,12 @@ globalThis.huewrightFiles = (() => {
         node = file(passing(whole) ? 0 : ++latest);
         if (node.id) {
           await at(node, true);
-          try { note("file", whole, node.id); } catch (e) { await drop(node); throw e; }
+          try {
+            note("file", whole, node.id);
+          } catch (e) {
+            await drop(node);
+            throw e;
+          }
         }
         within.set(name, node);
       }
@@ -203,7 +321,8 @@ globalThis.huewrightFiles = (() => {
       return fd;
     }
     async function unlink(path) {
-      const [within, name, whole] = place(path), node = within.get(name);
+      const [within, name, whole] = place(path),
+        node = within.get(name);
       if (!node) throw fault("ENOENT");
       if (node.folder) throw fault("EISDIR");
       if (node.id) note("gone", whole);
@@ -212,9 +331,11 @@ globalThis.huewrightFiles = (() => {
       if (node.open === 0) await drop(node);
     }
     async function rename(from, to) {
-      const [a, named, old] = place(from), node = a.get(named);
+      const [a, named, old] = place(from),
+        node = a.get(named);
       if (!node) throw fault("ENOENT");
-      const [b, called, fresh] = place(to), was = b.get(called);
+      const [b, called, fresh] = place(to),
+        was = b.get(called);
       if (was === node) return;
       if (node.folder && `${fresh}/`.startsWith(`${old}/`)) throw fault("EINVAL");
       if (passing(old) !== passing(fresh)) throw fault("EXDEV"); // what lies in memory is another disk
@@ -224,24 +345,42 @@ globalThis.huewrightFiles = (() => {
       if (!passing(fresh)) note("moved", old, fresh);
       a.delete(named);
       b.set(called, node);
-      if (was && !was.folder) { was.gone = true; if (was.open === 0) await drop(was); }
+      if (was && !was.folder) {
+        was.gone = true;
+        if (was.open === 0) await drop(was);
+      }
     }
 
-    const now = (work) => (...args) => {
-      const answer = args.pop();
-      let value;
-      try { value = work(...args); } catch (e) { answer(told(e)); return; }
-      answer(null, value);
-    };
-    const later = (work) => (...args) => {
-      const answer = args.pop();
-      inTurn(() => work(...args)).then((value) => answer(null, value), (e) => answer(told(e)));
-    };
+    const now =
+      (work) =>
+      (...args) => {
+        const answer = args.pop();
+        let value;
+        try {
+          value = work(...args);
+        } catch (e) {
+          answer(told(e));
+          return;
+        }
+        answer(null, value);
+      };
+    const later =
+      (work) =>
+      (...args) => {
+        const answer = args.pop();
+        inTurn(() => work(...args)).then(
+          (value) => answer(null, value),
+          (e) => answer(told(e)),
+        );
+      };
     let line = "";
     const print = (bytes) => {
       line += decoder.decode(bytes);
       const end = line.lastIndexOf("\n");
-      if (end >= 0) { console.log(line.slice(0, end)); line = line.slice(end + 1); }
+      if (end >= 0) {
+        console.log(line.slice(0, end));
+        line = line.slice(end + 1);
+      }
       return bytes.length;
     };
     const nothing = (...args) => args.pop()(null);
@@ -254,25 +393,53 @@ globalThis.huewrightFiles = (() => {
         if (fd === 1 || fd === 2) return print(bytes);
         const f = byNumber(fd);
         if (f.node.folder) throw fault("EISDIR");
-        const where = f.append ? sizeNow(f.node) : Number(position ?? f.at), n = writeAt(f.node, bytes, where);
+        const where = f.append ? sizeNow(f.node) : Number(position ?? f.at),
+          n = writeAt(f.node, bytes, where);
         if (position === null || position === undefined) f.at = where + n;
         return n;
       }),
       read: now((fd, into, offset, size, position) => {
         const f = byNumber(fd);
         if (f.node.folder) throw fault("EISDIR");
-        const where = Number(position ?? f.at), n = readAt(f.node, into.subarray(offset, offset + size), where);
+        const where = Number(position ?? f.at),
+          n = readAt(f.node, into.subarray(offset, offset + size), where);
         if (position === null || position === undefined) f.at = where + n;
         return n;
       }),
-      fsync: now((fd) => { const { node } = byNumber(fd); if (node.handle) node.handle.flush(); }), // names are on the disk already
+      fsync: now((fd) => {
+        const { node } = byNumber(fd);
+        if (node.handle) node.handle.flush();
+      }), // names are on the disk already
       ftruncate: now((fd, to) => cut(byNumber(fd).node, Number(to))),
       open: later(openFile),
-      close: later(async (fd) => { const { node } = byNumber(fd); opened.delete(fd); if (!node.folder) await release(node); }),
-      fstat: later(async (fd) => { const { node } = byNumber(fd); return stat(node, await sizeOf(node)); }),
-      stat: later(async (path) => { const node = find(path); return stat(node, await sizeOf(node)); }),
-      truncate: later(async (path, to) => { const node = find(path); if (node.folder) throw fault("EISDIR"); await hold(node); try { cut(node, Number(to)); } finally { await release(node); } }),
-      readdir: later((path) => { const node = find(path); if (!node.folder) throw fault("ENOTDIR"); return [...node.folder.keys()]; }),
+      close: later(async (fd) => {
+        const { node } = byNumber(fd);
+        opened.delete(fd);
+        if (!node.folder) await release(node);
+      }),
+      fstat: later(async (fd) => {
+        const { node } = byNumber(fd);
+        return stat(node, await sizeOf(node));
+      }),
+      stat: later(async (path) => {
+        const node = find(path);
+        return stat(node, await sizeOf(node));
+      }),
+      truncate: later(async (path, to) => {
+        const node = find(path);
+        if (node.folder) throw fault("EISDIR");
+        await hold(node);
+        try {
+          cut(node, Number(to));
+        } finally {
+          await release(node);
+        }
+      }),
+      readdir: later((path) => {
+        const node = find(path);
+        if (!node.folder) throw fault("ENOTDIR");
+        return [...node.folder.keys()];
+      }),
       mkdir: later((path) => {
         const [within, name, whole] = place(path);
         if (within.has(name)) throw fault("EEXIST");
@@ -280,7 +447,8 @@ globalThis.huewrightFiles = (() => {
         within.set(name, folder());
       }),
       rmdir: later((path) => {
-        const [within, name, whole] = place(path), node = within.get(name);
+        const [within, name, whole] = place(path),
+          node = within.get(name);
         if (!node) throw fault("ENOENT");
         if (!node.folder) throw fault("ENOTDIR");
         if (node.folder.size) throw fault("ENOTEMPTY");
@@ -289,10 +457,21 @@ globalThis.huewrightFiles = (() => {
       }),
       unlink: later(unlink),
       rename: later(rename),
-      chmod: nothing, fchmod: nothing, chown: nothing, fchown: nothing, lchown: nothing, utimes: nothing,
-      readlink: now(() => { throw fault("EINVAL"); }),
-      link: now(() => { throw fault("ENOSYS"); }),
-      symlink: now(() => { throw fault("ENOSYS"); }),
+      chmod: nothing,
+      fchmod: nothing,
+      chown: nothing,
+      fchown: nothing,
+      lchown: nothing,
+      utimes: nothing,
+      readlink: now(() => {
+        throw fault("EINVAL");
+      }),
+      link: now(() => {
+        throw fault("ENOSYS");
+      }),
+      symlink: now(() => {
+        throw fault("ENOSYS");
+      }),
     };
     fs.lstat = fs.stat;
 
@@ -301,16 +480,37 @@ globalThis.huewrightFiles = (() => {
       fs,
       // sweep removes what no name leads to: of files that were open when the program ended.
       sweep: async () => {
-        const named = new Set(records().filter(([what]) => what === "file").map(([, , id]) => id));
+        const named = new Set(
+          records()
+            .filter(([what]) => what === "file")
+            .map(([, , id]) => id),
+        );
         const stray = [];
         for await (const name of files.keys()) if (Number(name) <= before && !named.has(Number(name))) stray.push(name);
         for (const name of stray) await inTurn(() => files.removeEntry(name).catch(() => {}));
         return stray.length;
       },
-      close: async () => { await last; for (const { node } of opened.values()) node.handle?.close(); for (const h of pair) h.close(); },
+      close: async () => {
+        await last;
+        for (const { node } of opened.values()) node.handle?.close();
+        for (const h of pair) h.close();
+      },
     };
   }
-  const process = { getuid: () => 0, getgid: () => 0, geteuid: () => 0, getegid: () => 0, getgroups: () => [], pid: 1, ppid: 1, umask: () => 0o077, cwd: () => "/", chdir: () => { throw fault("ENOSYS"); } };
+  const process = {
+    getuid: () => 0,
+    getgid: () => 0,
+    geteuid: () => 0,
+    getegid: () => 0,
+    getgroups: () => [],
+    pid: 1,
+    ppid: 1,
+    umask: () => 0o077,
+    cwd: () => "/",
+    chdir: () => {
+      throw fault("ENOSYS");
+    },
+  };
   const path = { resolve: (...parts) => "/" + namesOf(parts.join("/")).join("/") };
   return { open, process, path };
 })();

@@ -13,31 +13,43 @@
     element("tell").textContent = text;
     element("come").hidden = true;
     element("doing").hidden = !press;
-    if (press) { element("do").textContent = press; element("do").onclick = action; }
+    if (press) {
+      element("do").textContent = press;
+      element("do").onclick = action;
+    }
   }
   const again = () => location.reload();
 
   // fetched keeps all files of a version, and tells how much of it has come. The program comes packed.
   async function fetched(list) {
-    const cache = await cacheOf(list.version), bar = element("come");
+    const cache = await cacheOf(list.version),
+      bar = element("come");
     let come = 0;
     for (const { path, size, packed } of list.files) {
       const to = new URL(path, place);
-      if (await cache.match(to)) { come += size; continue; }
+      if (await cache.match(to)) {
+        come += size;
+        continue;
+      }
       const from = new URL(packed || path, place);
       from.search = "?fetch=" + list.version; // from the host, past the service worker
       const answer = await fetch(from, { cache: "no-cache" });
       if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
-      const counted = answer.body.pipeThrough(new TransformStream({ transform(part, to) {
-        come += part.length;
-        bar.hidden = false;
-        bar.value = Math.min(1, come / list.size);
-        to.enqueue(part);
-      } }));
+      const counted = answer.body.pipeThrough(
+        new TransformStream({
+          transform(part, to) {
+            come += part.length;
+            bar.hidden = false;
+            bar.value = Math.min(1, come / list.size);
+            to.enqueue(part);
+          },
+        }),
+      );
       let bytes = new Uint8Array(await new Response(counted).arrayBuffer());
       const type = path.endsWith(".wasm") ? "application/wasm" : answer.headers.get("content-type");
       // A host may have unpacked it on the way.
-      if (packed && bytes[0] === 0x1f && bytes[1] === 0x8b) bytes = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+      if (packed && bytes[0] === 0x1f && bytes[1] === 0x8b)
+        bytes = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
       await cache.put(to, new Response(bytes, { headers: { "Content-Type": type } }));
     }
     bar.hidden = true;
@@ -51,26 +63,38 @@
 
   // serving makes sure that the service worker of a version hands the pages' requests over.
   async function serving(v) {
-    const registration = await navigator.serviceWorker.register(new URL(`sw-${v}.js`, place), { scope: place.pathname, updateViaCache: "none" });
+    const registration = await navigator.serviceWorker.register(new URL(`sw-${v}.js`, place), {
+      scope: place.pathname,
+      updateViaCache: "none",
+    });
     const worker = registration.installing || registration.waiting;
-    if (worker) await new Promise((ok, no) => {
-      const look = () => { if (worker.state === "activated") ok(); else if (worker.state === "redundant") no(new Error("the service worker was not taken")); };
-      worker.addEventListener("statechange", look);
-      look();
-    });
+    if (worker)
+      await new Promise((ok, no) => {
+        const look = () => {
+          if (worker.state === "activated") ok();
+          else if (worker.state === "redundant") no(new Error("the service worker was not taken"));
+        };
+        worker.addEventListener("statechange", look);
+        look();
+      });
     // A page that was loaded past the service worker, as by a forced reload, has none until it is loaded again.
-    if (!navigator.serviceWorker.controller) await new Promise((ok) => {
-      navigator.serviceWorker.addEventListener("controllerchange", ok, { once: true });
-      setTimeout(again, 3000);
-    });
+    if (!navigator.serviceWorker.controller)
+      await new Promise((ok) => {
+        navigator.serviceWorker.addEventListener("controllerchange", ok, { once: true });
+        setTimeout(again, 3000);
+      });
   }
 
-  let worker = null, frame = null, moved = false, showed = false;
+  let worker = null,
+    frame = null,
+    moved = false,
+    showed = false;
   // connect gives the service worker a line to the program, and waits until it has it: a page that asks sooner would ask a
   // program that another tab had.
   async function connect() {
     if (!worker) return;
-    const { port1, port2 } = new MessageChannel(), taken = new MessageChannel();
+    const { port1, port2 } = new MessageChannel(),
+      taken = new MessageChannel();
     worker.postMessage({ port: port1 }, [port1]);
     await new Promise((ok) => {
       taken.port1.onmessage = ok;
@@ -80,7 +104,14 @@
   function start() {
     return new Promise((ok, no) => {
       worker = new Worker(new URL(`${version}/worker.js`, place));
-      worker.onmessage = ({ data }) => { if (data.ready) ok(); else if (data.ended) { stop(); no(new Error(data.ended)); say("The program stopped. What you did is kept.", "Start it again", again); } };
+      worker.onmessage = ({ data }) => {
+        if (data.ready) ok();
+        else if (data.ended) {
+          stop();
+          no(new Error(data.ended));
+          say("The program stopped. What you did is kept.", "Start it again", again);
+        }
+      };
       worker.onerror = (e) => no(new Error(e.message));
     });
   }
@@ -91,7 +122,14 @@
     frame = null;
   }
 
-  const shown = () => { const l = frame?.contentWindow?.location; try { return l && l.href !== "about:blank" ? l.pathname.slice(place.pathname.length) + l.search : null; } catch { return null; } };
+  const shown = () => {
+    const l = frame?.contentWindow?.location;
+    try {
+      return l && l.href !== "about:blank" ? l.pathname.slice(place.pathname.length) + l.search : null;
+    } catch {
+      return null;
+    }
+  };
   const wanted = () => location.hash.slice(1).replace(/^\/+/, "");
   function mirror() {
     const at = shown();
@@ -104,21 +142,35 @@
     frame = document.createElement("iframe");
     frame.title = "huewright";
     frame.src = new URL(wanted() || ".", place).href;
-    frame.addEventListener("load", () => { moved = false; mirror(); });
+    frame.addEventListener("load", () => {
+      moved = false;
+      mirror();
+    });
     document.body.append(frame);
     if (showed) return;
     showed = true;
     setInterval(mirror, 500);
-    addEventListener("hashchange", () => { if (frame && wanted() !== shown()) { moved = true; frame.contentWindow.location.assign(new URL(wanted() || ".", place)); } });
+    addEventListener("hashchange", () => {
+      if (frame && wanted() !== shown()) {
+        moved = true;
+        frame.contentWindow.location.assign(new URL(wanted() || ".", place));
+      }
+    });
   }
 
   // offer asks whether a newer version is to be taken, where there is one. It is taken between two requests.
   async function offer() {
     let newest;
-    try { newest = (await json("version.json")).version; } catch { return; } // no signal
+    try {
+      newest = (await json("version.json")).version;
+    } catch {
+      return;
+    } // no signal
     if (newest === version) return;
     element("newer").hidden = false;
-    element("not-now").onclick = () => { element("newer").hidden = true; };
+    element("not-now").onclick = () => {
+      element("newer").hidden = true;
+    };
     element("take").onclick = async () => {
       element("take").disabled = true;
       try {
@@ -128,11 +180,21 @@
         stop();
         await serving(newest);
         again();
-      } catch { element("take").disabled = false; if (!frame) again(); }
+      } catch {
+        element("take").disabled = false;
+        if (!frame) again();
+      }
     };
   }
-  const ask = (question) => new Promise((ok) => { const { port1, port2 } = new MessageChannel(); port1.onmessage = ({ data }) => ok(data); navigator.serviceWorker.controller.postMessage({ question, port: port2 }, [port2]); });
-  async function idle() { while (await ask("asked") > 0) await new Promise((ok) => setTimeout(ok, 200)); }
+  const ask = (question) =>
+    new Promise((ok) => {
+      const { port1, port2 } = new MessageChannel();
+      port1.onmessage = ({ data }) => ok(data);
+      navigator.serviceWorker.controller.postMessage({ question, port: port2 }, [port2]);
+    });
+  async function idle() {
+    while ((await ask("asked")) > 0) await new Promise((ok) => setTimeout(ok, 200));
+  }
 
   async function own() {
     say("Getting ready …");
@@ -155,21 +217,38 @@
     } catch (e) {
       stop();
       if (e.name === "AbortError") say("huewright is open in another tab now.", "Use it here", () => claim({ steal: true }));
-      else { console.error(e); say(e.message.startsWith("NoModificationAllowedError") ? "Another tab still has the log. Close that tab." : "huewright could not start: " + e.message, "Try again", again); }
+      else {
+        console.error(e);
+        say(
+          e.message.startsWith("NoModificationAllowedError")
+            ? "Another tab still has the log. Close that tab."
+            : "huewright could not start: " + e.message,
+          "Try again",
+          again,
+        );
+      }
       return;
     }
     if (!have) say("huewright is open in another tab.", "Use it here", () => claim({ steal: true }));
   }
 
   (async () => {
-    if (!navigator.serviceWorker || !navigator.locks || !navigator.storage?.getDirectory || !globalThis.DecompressionStream || !globalThis.isSecureContext) {
+    if (
+      !navigator.serviceWorker ||
+      !navigator.locks ||
+      !navigator.storage?.getDirectory ||
+      !globalThis.DecompressionStream ||
+      !globalThis.isSecureContext
+    ) {
       say("This browser is too old for huewright, or in a private window. Open this page in a new window of a newer browser.");
       return;
     }
-    navigator.serviceWorker.addEventListener("message", ({ data }) => { if (data === "port") connect(); });
+    navigator.serviceWorker.addEventListener("message", ({ data }) => {
+      if (data === "port") connect();
+    });
     try {
       const cache = await cacheOf(version);
-      if (!await cache.match(new URL(`${version}/whole`, place))) {
+      if (!(await cache.match(new URL(`${version}/whole`, place)))) {
         say("Loading huewright. It is kept for later, and works without a signal then.");
         await fetched(await listOf(version));
         await cache.put(new URL(`${version}/whole`, place), new Response(""));

@@ -5,20 +5,41 @@ const place = new URL(".", location.href);
 const FILES = new Set(LIST);
 
 addEventListener("install", () => skipWaiting()); // it is asked for by the shell alone, which has fetched everything before
-addEventListener("activate", (event) => event.waitUntil((async () => {
-  for (const name of await caches.keys()) if (name.startsWith("huewright-") && name !== "huewright-" + version) await caches.delete(name);
-  await clients.claim();
-})()));
+addEventListener("activate", (event) =>
+  event.waitUntil(
+    (async () => {
+      for (const name of await caches.keys())
+        if (name.startsWith("huewright-") && name !== "huewright-" + version) await caches.delete(name);
+      await clients.claim();
+    })(),
+  ),
+);
 
-let port = null, number = 0;
-const asked = new Map(), wanting = [];
+let port = null,
+  number = 0;
+const asked = new Map(),
+  wanting = [];
 addEventListener("message", ({ data }) => {
-  if (data.question === "asked") { data.port.postMessage(asked.size); return; }
+  if (data.question === "asked") {
+    data.port.postMessage(asked.size);
+    return;
+  }
   // What the program before was asked and did not answer, nobody answers any more.
-  for (const answer of asked.values()) answer({ status: 503, headers: [["Content-Type", "text/plain"], ["Retry-After", "1"]], body: "the program was started again" });
+  for (const answer of asked.values())
+    answer({
+      status: 503,
+      headers: [
+        ["Content-Type", "text/plain"],
+        ["Retry-After", "1"],
+      ],
+      body: "the program was started again",
+    });
   asked.clear();
   port = data.line;
-  port.onmessage = ({ data: answer }) => { asked.get(answer.id)?.(answer); asked.delete(answer.id); };
+  port.onmessage = ({ data: answer }) => {
+    asked.get(answer.id)?.(answer);
+    asked.delete(answer.id);
+  };
   data.taken.postMessage(true);
   for (const go of wanting.splice(0)) go(port);
 });
@@ -27,19 +48,31 @@ addEventListener("message", ({ data }) => {
 async function program() {
   if (port) return port;
   const came = new Promise((ok) => wanting.push(ok));
-  for (const c of await clients.matchAll({ type: "window", includeUncontrolled: true })) if (c.frameType === "top-level") c.postMessage("port");
+  for (const c of await clients.matchAll({ type: "window", includeUncontrolled: true }))
+    if (c.frameType === "top-level") c.postMessage("port");
   return came;
 }
 
 async function ask(request, url) {
   const body = ["GET", "HEAD"].includes(request.method) ? null : await request.arrayBuffer();
-  const line = await program(), id = ++number;
+  const line = await program(),
+    id = ++number;
   const answer = await new Promise((ok, no) => {
     asked.set(id, ok);
-    const cancel = () => { asked.delete(id); line.postMessage({ cancel: id }); no(new DOMException("cancelled", "AbortError")); };
-    if (request.signal.aborted) { cancel(); return; }
+    const cancel = () => {
+      asked.delete(id);
+      line.postMessage({ cancel: id });
+      no(new DOMException("cancelled", "AbortError"));
+    };
+    if (request.signal.aborted) {
+      cancel();
+      return;
+    }
     request.signal.addEventListener("abort", cancel);
-    line.postMessage({ id, method: request.method, target: url.pathname + url.search, headers: [...request.headers], body }, body ? [body] : []);
+    line.postMessage(
+      { id, method: request.method, target: url.pathname + url.search, headers: [...request.headers], body },
+      body ? [body] : [],
+    );
   });
   const empty = [101, 204, 205, 304].includes(answer.status);
   return new Response(empty ? null : answer.body, { status: answer.status, headers: answer.headers });
@@ -48,19 +81,27 @@ async function ask(request, url) {
 const kept = async (path) => (await (await caches.open("huewright-" + version)).match(new URL(path, place))) || fetch(new URL(path, place));
 
 addEventListener("fetch", (event) => {
-  const { request } = event, url = new URL(request.url);
+  const { request } = event,
+    url = new URL(request.url);
   if (url.origin !== place.origin || !url.pathname.startsWith(place.pathname)) return;
   const path = url.pathname.slice(place.pathname.length);
   if (/^\?fetch=[0-9a-f]{12}$/.test(url.search)) return; // the shell fetches a version
   if (request.mode === "navigate" && request.destination === "document") {
     // A page of the program is shown in the shell's frame. Nothing is sent to it from other sites.
     if (path === "" || path === "index.html") event.respondWith(kept("index.html"));
-    else if (!FILES.has(path)) event.respondWith(Response.redirect(new URL(request.method === "GET" ? "#" + path + url.search : "", place), 303));
+    else if (!FILES.has(path))
+      event.respondWith(Response.redirect(new URL(request.method === "GET" ? "#" + path + url.search : "", place), 303));
     return;
   }
-  if (FILES.has(path) && path !== "index.html") { event.respondWith(kept(path)); return; }
+  if (FILES.has(path) && path !== "index.html") {
+    event.respondWith(kept(path));
+    return;
+  }
   if (path === "version.json" || /^(sw-)?[0-9a-f]{12}(\.js|\/)/.test(path)) return; // of a newer version
   // What changes something comes from our own pages, which alone name themselves so.
-  if (!["GET", "HEAD"].includes(request.method) && !request.referrer.startsWith(place.href)) { event.respondWith(new Response("this comes from another site", { status: 403 })); return; }
+  if (!["GET", "HEAD"].includes(request.method) && !request.referrer.startsWith(place.href)) {
+    event.respondWith(new Response("this comes from another site", { status: 403 }));
+    return;
+  }
   event.respondWith(ask(request, url));
 });

@@ -6,11 +6,36 @@ require("../site/fs.js");
 
 let state = Number(process.argv[2]) >>> 0;
 // chance is a whole number below n. Source: Marsaglia (2003), Xorshift RNGs, J. Stat. Softw. 8(14): 13, 17, 5.
-const chance = (n) => { state ^= state << 13; state >>>= 0; state ^= state >>> 17; state ^= state << 5; state >>>= 0; return state % n; };
-const callsOf = (files) => Object.fromEntries(["open", "close", "read", "write", "fsync", "ftruncate", "truncate", "mkdir", "readdir", "rmdir", "unlink", "rename", "stat", "fstat"].map((name) =>
-  [name, (...args) => new Promise((ok, no) => files.fs[name](...args, (e, v) => (e ? no(e) : ok(v))))]));
+const chance = (n) => {
+  state ^= state << 13;
+  state >>>= 0;
+  state ^= state >>> 17;
+  state ^= state << 5;
+  state >>>= 0;
+  return state % n;
+};
+const callsOf = (files) =>
+  Object.fromEntries(
+    [
+      "open",
+      "close",
+      "read",
+      "write",
+      "fsync",
+      "ftruncate",
+      "truncate",
+      "mkdir",
+      "readdir",
+      "rmdir",
+      "unlink",
+      "rename",
+      "stat",
+      "fstat",
+    ].map((name) => [name, (...args) => new Promise((ok, no) => files.fs[name](...args, (e, v) => (e ? no(e) : ok(v))))]),
+  );
 const { O_CREAT, O_EXCL, O_RDWR, O_TRUNC, O_APPEND } = { O_CREAT: 0o100, O_EXCL: 0o200, O_RDWR: 2, O_TRUNC: 0o1000, O_APPEND: 0o2000 };
-const bytesOf = (text) => new TextEncoder().encode(text), textOf = (bytes) => new TextDecoder().decode(bytes);
+const bytesOf = (text) => new TextEncoder().encode(text),
+  textOf = (bytes) => new TextDecoder().decode(bytes);
 
 async function put(fs, path, text, { sync = true, flags = O_TRUNC } = {}) {
   const fd = await fs.open(path, O_CREAT | O_RDWR | flags, 0o600);
@@ -18,21 +43,34 @@ async function put(fs, path, text, { sync = true, flags = O_TRUNC } = {}) {
     const bytes = bytesOf(text);
     assert.equal(await fs.write(fd, bytes, 0, bytes.length, null), bytes.length);
     if (sync) await fs.fsync(fd);
-  } finally { await fs.close(fd); }
+  } finally {
+    await fs.close(fd);
+  }
 }
 async function readBy(fs, fd) {
-  const { size } = await fs.fstat(fd), into = new Uint8Array(size);
+  const { size } = await fs.fstat(fd),
+    into = new Uint8Array(size);
   assert.equal(await fs.read(fd, into, 0, size, 0), size);
   return textOf(into);
 }
 async function get(fs, path) {
   const fd = await fs.open(path, 0, 0);
-  try { return await readBy(fs, fd); } finally { await fs.close(fd); }
+  try {
+    return await readBy(fs, fd);
+  } finally {
+    await fs.close(fd);
+  }
 }
-const refused = (code, work) => assert.rejects(work, (e) => { assert.equal(e.code, code, e.stack); return true; });
+const refused = (code, work) =>
+  assert.rejects(work, (e) => {
+    assert.equal(e.code, code, e.stack);
+    return true;
+  });
 
 async function laws() {
-  const disk = new Folder(), files = await huewrightFiles.open(disk), fs = callsOf(files);
+  const disk = new Folder(),
+    files = await huewrightFiles.open(disk),
+    fs = callsOf(files);
   await fs.mkdir("/a", 0o700);
   await refused("EEXIST", () => fs.mkdir("/a", 0o700));
   await refused("ENOENT", () => fs.open("/b/c", O_CREAT | O_RDWR, 0));
@@ -85,7 +123,9 @@ async function laws() {
 
 // full is a disk that has no more room: what was is whole, and goes on when there is some again.
 async function full() {
-  const disk = new Folder(), files = await huewrightFiles.open(disk), fs = callsOf(files);
+  const disk = new Folder(),
+    files = await huewrightFiles.open(disk),
+    fs = callsOf(files);
   await put(fs, "/kept", "kept");
   disk.disk.room = disk.disk.used() + 3;
   await refused("ENOSPC", () => put(fs, "/kept", "much more than there is room for", { flags: O_APPEND }));
@@ -96,7 +136,8 @@ async function full() {
   await refused("ENOSPC", () => fs.rename("/kept", "/elsewhere"));
   assert.equal(await get(fs, "/kept"), "kept");
   await files.close();
-  const cramped = await huewrightFiles.open(disk), again = callsOf(cramped); // there is no room for a new journal
+  const cramped = await huewrightFiles.open(disk),
+    again = callsOf(cramped); // there is no room for a new journal
   assert.equal(await get(again, "/kept"), "kept");
   disk.disk.room = Infinity;
   await again.rename("/kept", "/elsewhere");
@@ -115,12 +156,35 @@ async function lost() {
     for (const name of names) assert.equal(await get(fs, name), expected.get(name), name);
     assert.deepEqual((await fs.readdir("/")).filter((n) => n !== "memory").sort(), names.map((n) => n.slice(1)).sort());
     for (let n = chance(30); n >= 0; n--) {
-      const all = [...expected.keys()], one = all[chance(all.length || 1)], name = "/" + "abcdefg"[chance(7)];
+      const all = [...expected.keys()],
+        one = all[chance(all.length || 1)],
+        name = "/" + "abcdefg"[chance(7)];
       switch (chance(4)) {
-        case 0: { const text = `text ${chance(1000)}`.repeat(1 + chance(50)); await put(fs, name, text); expected.set(name, text); break; }
-        case 1: { if (one) { await put(fs, one, "not flushed", { sync: false, flags: O_APPEND }); } break; }
-        case 2: if (one) { await fs.unlink(one); expected.delete(one); } break;
-        case 3: if (one && one !== name) { await fs.rename(one, name); expected.set(name, expected.get(one)); expected.delete(one); } break;
+        case 0: {
+          const text = `text ${chance(1000)}`.repeat(1 + chance(50));
+          await put(fs, name, text);
+          expected.set(name, text);
+          break;
+        }
+        case 1: {
+          if (one) {
+            await put(fs, one, "not flushed", { sync: false, flags: O_APPEND });
+          }
+          break;
+        }
+        case 2:
+          if (one) {
+            await fs.unlink(one);
+            expected.delete(one);
+          }
+          break;
+        case 3:
+          if (one && one !== name) {
+            await fs.rename(one, name);
+            expected.set(name, expected.get(one));
+            expected.delete(one);
+          }
+          break;
       }
     }
     disk.lose();
@@ -129,9 +193,12 @@ async function lost() {
 
 // torn cuts the journal off at any byte, or spoils one of its last line: what stands before is read.
 async function torn() {
-  const disk = new Folder(), files = await huewrightFiles.open(disk), fs = callsOf(files);
+  const disk = new Folder(),
+    files = await huewrightFiles.open(disk),
+    fs = callsOf(files);
   await put(fs, "/one", "1");
-  const journals = ["names-a", "names-b"].map((n) => disk.entries.get(n)).filter((f) => f.size > 0), [journal] = journals;
+  const journals = ["names-a", "names-b"].map((n) => disk.entries.get(n)).filter((f) => f.size > 0),
+    [journal] = journals;
   assert.equal(journals.length, 1);
   const before = journal.size;
   await put(fs, "/two", "2");
@@ -139,11 +206,19 @@ async function torn() {
   await files.close();
   const copy = journal.bytes.slice(0, whole);
   for (let at = before; at <= 2 * whole - before; at++) {
-    const cut = Math.min(at, whole), spoilt = at > whole ? at - whole + before - 1 : -1;
-    for (const name of ["names-a", "names-b"]) { const f = disk.entries.get(name); f.handle = null; f.size = 0; f.flushed = new Uint8Array(0); }
-    journal.bytes = copy.slice(0, cut); journal.size = cut;
+    const cut = Math.min(at, whole),
+      spoilt = at > whole ? at - whole + before - 1 : -1;
+    for (const name of ["names-a", "names-b"]) {
+      const f = disk.entries.get(name);
+      f.handle = null;
+      f.size = 0;
+      f.flushed = new Uint8Array(0);
+    }
+    journal.bytes = copy.slice(0, cut);
+    journal.size = cut;
     if (spoilt >= 0) journal.bytes[spoilt] ^= 1;
-    const torn = await huewrightFiles.open(disk), fs = callsOf(torn);
+    const torn = await huewrightFiles.open(disk),
+      fs = callsOf(torn);
     assert.equal(await get(fs, "/one"), "1");
     assert.equal((await fs.readdir("/")).includes("two"), at === whole);
     await torn.close();
@@ -156,4 +231,7 @@ async function torn() {
   await torn();
   for (let run = Number(process.argv[3]); run > 0; run--) await lost();
   console.log("as a disk does");
-})().catch((e) => { console.error(e); process.exit(1); });
+})().catch((e) => {
+  console.error(e);
+  process.exit(1);
+});

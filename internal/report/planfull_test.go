@@ -38,7 +38,7 @@ func TestMixInMillilitres(t *testing.T) {
 	frame := "That takes 240 ml: 60 ml umber wash, 20 ml amber wash and 160 ml water (15 % spare)."
 	require.Equal(t, frame, Style{}.mixVolumes(r, m))
 	m.Areas[1].Coats = 2 // on 100 cm² at 9 m² a litre: 2.2 ml
-	require.Equal(t, frame+" The panel takes up to 2 ml of it for all its coats, on each square a hand wide.",
+	require.Equal(t, frame+" The panel takes up to 2 ml of it on each hand-wide square, for all its coats.",
 		Style{}.mixVolumes(r, m))
 	m.Areas[1].Water, r.Areas[2].Area.SizeM2 = 4, 0.3 // 67 ml, with 15 % to spare 78: 80 ml in 8 parts
 	require.Equal(t, "For the frame that takes 240 ml: 60 ml umber wash, 20 ml amber wash and 160 ml water (15 % spare). "+

@@ -154,7 +154,7 @@ func TestNoBarriers(t *testing.T) {
 	b := newBrowser(t, 390, 844)
 	b.begin("music cabinet")
 	b.addPhoto()
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	frame, high := boxOf(drawnCabinet().Area(bench.Frame).Outline.String(), t)
 	for _, form := range []string{
 		fmt.Sprintf(

@@ -79,14 +79,29 @@ func (v *visitor) begin(name string) string {
 
 func (v *visitor) upload(path, name string, data []byte) (int, string) {
 	v.t.Helper()
+	return v.send(path+"/photo", "photo", name, data)
+}
+
+// deskWithPhoto begins a piece with the photo of the drawn cabinet, and returns the path of its page.
+func (v *visitor) deskWithPhoto() string {
+	v.t.Helper()
+	path := v.begin("desk")
+	status, body := v.upload(path, "front.jpg", drawnCabinet().JPEG)
+	require.Equal(v.t, http.StatusOK, status, body)
+	return path
+}
+
+// send sends a file in a field of a form.
+func (v *visitor) send(path, field, name string, data []byte) (int, string) {
+	v.t.Helper()
 	var body bytes.Buffer
 	form := multipart.NewWriter(&body)
-	part, err := form.CreateFormFile("photo", name)
+	part, err := form.CreateFormFile(field, name)
 	require.NoError(v.t, err)
 	_, err = part.Write(data)
 	require.NoError(v.t, err)
 	require.NoError(v.t, form.Close())
-	return v.answer(v.http.Post(v.base+path+"/photo", form.FormDataContentType(), &body))
+	return v.answer(v.http.Post(v.base+path, form.FormDataContentType(), &body))
 }
 
 func TestOnlyOurNamesAreAnswered(t *testing.T) {

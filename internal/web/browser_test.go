@@ -423,6 +423,12 @@ func (b *browser) addPhoto() {
 	b.until(`document.querySelector("#screen").dataset.screen === "woods" && !!document.querySelector("svg.tapped image")`)
 }
 
+// piece is the path of the piece whose page is shown.
+func (b *browser) piece() string {
+	b.t.Helper()
+	return js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+}
+
 // screen waits for a screen.
 func (b *browser) screen(name string) {
 	b.t.Helper()
@@ -486,7 +492,7 @@ func (b *browser) anEarlierPiece() {
 	b.t.Helper()
 	b.begin("side table")
 	b.addPhoto()
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	for _, form := range []string{
 		"do=area&name=top&surface=sealed&photo=front&outline=" + url.QueryEscape(drawnCabinet().Area(bench.FrameBare).Outline.String()),
 		"do=coating&name=nut-brown+wash&kind=wash&paint=1&thinner=4&chip-colour=%235a4030",

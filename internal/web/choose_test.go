@@ -128,7 +128,7 @@ func TestAChosenPlanOutlivesItsCoats(t *testing.T) {
 	text, err := json.Marshal(coats)
 	require.NoError(t, err)
 	body := v.demoDoes("do", "choose", "coats", string(text))
-	require.Contains(t, body, "The plan that you chose is no longer among those that can be had.")
+	require.Contains(t, body, "The plan that you chose can no longer be had.")
 	require.NotContains(t, body, "You chose this plan.")
 	require.Contains(t, body, "Take the suggested plan")
 	body = v.demoDoes("do", "choose")

@@ -27,9 +27,7 @@ func (v *visitor) fits(path, what, outline string) fitAnswer {
 // A chart that lies where it was dragged is good; one that was dragged off is told so, and so is a slip that lies on wood.
 func TestTheFitIsToldWhereItIsDragged(t *testing.T) {
 	v := paired(t)
-	p := v.begin("desk")
-	status, body := v.upload(p, "front.jpg", drawnCabinet().JPEG)
-	require.Equal(t, http.StatusOK, status, body)
+	p := v.deskWithPhoto()
 	corners := v.draft(p).Piece.Photos[0].Corners
 	require.NotEmpty(t, corners)
 	good := v.fits(p, "chart", corners)
@@ -42,7 +40,7 @@ func TestTheFitIsToldWhereItIsDragged(t *testing.T) {
 	require.NotEqual(t, "Good.", wood.Says)
 	require.NotEmpty(t, v.fits(p, "paper", "").Problem)
 	require.NotEmpty(t, v.fits(p, "chart", "1,1").Problem)
-	status, body = v.post(p+"/fit", "photo", "nowhere", "what", "chart", "outline", corners)
+	status, body := v.post(p+"/fit", "photo", "nowhere", "what", "chart", "outline", corners)
 	require.Equal(t, http.StatusOK, status)
 	require.Contains(t, body, "That photo is not here.")
 }
@@ -82,7 +80,7 @@ func TestCornersAreDraggedOnThePhoto(t *testing.T) {
 	b := newBrowser(t, 390, 844)
 	b.begin("desk")
 	b.addPhoto()
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	b.open(piece + "/light")
 	b.until(`document.querySelectorAll(".handle").length === 4`)
 	b.fits("light")

@@ -164,7 +164,7 @@ func (b *browser) jobByHand(t *testing.T) {
 	b.fits("photos")
 	b.shot("1-new")
 	b.addPhoto()
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	b.open(piece + "/photos")
 	b.fits("photos")
 	b.shot("2-photo")
@@ -324,7 +324,7 @@ func TestPagesInTheDarkAndWide(t *testing.T) {
 	b.tapPhoto(bench.Frame)
 	b.taken("name-it")
 	b.view("dark")
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	b.do(chromedp.EmulateViewport(360, 640, chromedp.EmulateMobile, chromedp.EmulateTouch))
 	for i := range screens {
 		b.open(piece + "/" + screens[i].name)

@@ -14,9 +14,7 @@ import (
 // Coatings, woods and coats of the log are found by a colour, the nearest first, and none that is another colour.
 func TestTheLogFindsAColour(t *testing.T) {
 	v := paired(t)
-	p := v.begin("desk")
-	status, body := v.upload(p, "front.jpg", drawnCabinet().JPEG)
-	require.Equal(t, http.StatusOK, status, body)
+	p := v.deskWithPhoto()
 	frame := drawnCabinet().Area(bench.Frame)
 	for _, step := range [][]string{
 		{"do", "area", "name", "frame", "photo", "front", "outline", frame.Outline.String(), "surface", "sealed"},
@@ -37,7 +35,7 @@ func TestTheLogFindsAColour(t *testing.T) {
 		return body
 	}
 	read := v.draft(p).Read["frame"].Lab
-	body = found(read.Hex(), "")
+	body := found(read.Hex(), "")
 	require.Contains(t, body, "frame")
 	require.Contains(t, body, "Nobody would see a difference.")
 	require.NotContains(t, body, "panel", "that is another colour")
@@ -47,7 +45,7 @@ func TestTheLogFindsAColour(t *testing.T) {
 	body = found("#5c4231", "")
 	require.Contains(t, body, "nut-brown wash", "nearly so")
 	require.Contains(t, found("#00ff00", "8"), "Nothing in the log is like this colour.")
-	status, _ = v.get("/log?colour=nonsense")
+	status, _ := v.get("/log?colour=nonsense")
 	require.Equal(t, http.StatusUnprocessableEntity, status)
 	_, body = v.get(p + "/woods")
 	require.Contains(t, body, "/log?colour="+url.QueryEscape(read.Hex()))

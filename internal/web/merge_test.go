@@ -234,9 +234,7 @@ func TestADamagedDraftIsNamed(t *testing.T) {
 // A form that is sent as it stands changes nothing.
 func TestFormsShowWhatIsSet(t *testing.T) {
 	v := paired(t)
-	p := v.begin("desk")
-	status, body := v.upload(p, "front.jpg", drawnCabinet().JPEG)
-	require.Equal(t, http.StatusOK, status, body)
+	p := v.deskWithPhoto()
 	for _, step := range [][]string{
 		{"do", "area", "name", "panel", "photo", "front", "surface", "bare", "wood", "ash", "size", "0.4",
 			"outline", drawnCabinet().Area(bench.Panel).Outline.String()},
@@ -246,12 +244,12 @@ func TestFormsShowWhatIsSet(t *testing.T) {
 		{"do", "room", "start", "2026-03-14T09:00", "temperature", "0", "humidity", "55", "indoors", "no", "children", "yes"},
 		{"do", "piece", "year", "1930", "country", "uk", "old-finish", "no", "tolerance", "1.5", "units", "us"},
 	} {
-		status, body = v.post(p+"/do", step...)
+		status, body := v.post(p+"/do", step...)
 		require.Equal(t, http.StatusOK, status, body)
 	}
 	before := jsonOf(t, v.draft(p).Piece)
 	require.Contains(t, before, `"size_m2":0.4`)
-	body = ""
+	body := ""
 	for _, screen := range []string{"outlines", "goal", "shelf", "coating", "room"} {
 		_, page := v.get(p + "/" + screen)
 		body += page

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"net/http"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,9 +12,7 @@ import (
 // A mix of two coatings of the shelf is put on it with its parts, by weight or by volume, and what is wrong with one is told.
 func TestAMixIsMadeOfTheShelf(t *testing.T) {
 	v := paired(t)
-	p := v.begin("desk")
-	status, body := v.upload(p, "front.jpg", drawnCabinet().JPEG)
-	require.Equal(t, http.StatusOK, status, body)
+	p := v.deskWithPhoto()
 	does := func(want int, fields ...string) string {
 		t.Helper()
 		status, body := v.post(p+"/do", append([]string{"do"}, fields...)...)
@@ -25,7 +22,7 @@ func TestAMixIsMadeOfTheShelf(t *testing.T) {
 	frame := drawnCabinet().Area(bench.Frame).Outline.String()
 	does(200, "area", "name", "frame", "photo", "front", "outline", frame, "surface", "sealed")
 	does(200, "target", "target-colour", "#6b4a34")
-	_, body = v.get(p + "/coating")
+	_, body := v.get(p + "/coating")
 	require.NotContains(t, body, "It is a mix", "there is nothing to mix yet")
 	for name, chip := range map[string]string{"umber": "#4a3428", "ochre": "#b07c3c", "white": "#f2f0ea"} {
 		does(200, "coating", "name", name, "kind", "paint", "chip-colour", chip)
@@ -49,7 +46,7 @@ func TestAMixIsMadeOfTheShelf(t *testing.T) {
 	require.NotContains(t, body, `<option value="my brown"`, "a mix is no part of itself")
 
 	body = does(422, "remove", "what", "coating", "name", "umber")
-	require.Contains(t, body, "my brown is mixed with umber.")
+	require.Contains(t, body, "umber is part of the mix my brown.")
 	for _, wrong := range [][]string{
 		{"part-1", "umber"},
 		{"part-1", "umber", "part-2", "umber"},
@@ -71,7 +68,7 @@ func TestAMixByTouch(t *testing.T) {
 	t.Parallel()
 	b := newBrowser(t, 390, 844)
 	b.begin("desk")
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	for _, form := range []string{"name=umber&chip-colour=%234a3428", "name=ochre&chip-colour=%23b07c3c"} {
 		require.Equal(t, "ok", post(b, piece+"/do", "do=coating&kind=paint&"+form), form)
 	}

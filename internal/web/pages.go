@@ -10,6 +10,7 @@ import (
 
 	"huewright/blend"
 	"huewright/colour"
+	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
 	"huewright/internal/record"
@@ -53,8 +54,11 @@ var pageFunctions = template.FuncMap{
 	},
 	"source": sourceWords,
 	"mixed":  mixedWords,
-	"short":  func(text string) string { return atMost(120, text) },
-	"dict":   dict,
+	"names": func(all []string) string {
+		return words.Speaker{Voice: words.Page}.Say(fault.Say("page.names", "names", all))
+	},
+	"short": func(text string) string { return atMost(120, text) },
+	"dict":  dict,
 	"outlineOf": func(s *piece.ColourSource) string {
 		if s == nil {
 			return ""
@@ -130,7 +134,7 @@ func partsOf(n float64, of string) string {
 	return fmt.Sprintf("%g parts %s", n, of)
 }
 
-// mixedWords is what a mix was stirred together of; "" for what came out of a tin.
+// mixedWords say what a mix was stirred together of; "" for what came out of a tin.
 func mixedWords(k piece.Coating) string {
 	if len(k.Parts) == 0 {
 		return ""
@@ -139,11 +143,11 @@ func mixedWords(k piece.Coating) string {
 	for _, p := range k.Parts {
 		all = append(all, partsOf(p.Parts, p.Coating))
 	}
-	by := "by volume"
+	by := "volume"
 	if k.Weighed {
-		by = "by weight"
+		by = "weight"
 	}
-	return strings.Join(all[:len(all)-1], ", ") + " and " + all[len(all)-1] + ", " + by
+	return words.Speaker{Voice: words.Page}.Say(fault.Say("page.mixed", "parts", all, "by", by))
 }
 
 // dict is a map of its arguments, a key and a value in turn, for a part of a page that needs several.

@@ -38,10 +38,7 @@ type photoView struct {
 }
 
 // A printedView is a printed slip that was found in a photo and stands.
-type printedView struct {
-	Corners, Name string
-	X, Y          int // where its name stands
-}
+type printedView struct{ Corners, Name string }
 
 // leaveOut leaves the printed slips out on which a point lies, as they are none, and says where the others are.
 func (p *photoView) leaveOut(not []imageio.Point) {
@@ -58,8 +55,7 @@ func (p *photoView) leaveOut(not []imageio.Point) {
 		}
 		p.Slips = append(p.Slips, design)
 		if err == nil {
-			c := o.Centre()
-			p.Printed = append(p.Printed, printedView{at[i], fmt.Sprint(design.Number), int(c.X), int(c.Y)})
+			p.Printed = append(p.Printed, printedView{at[i], fmt.Sprint(design.Number)})
 		}
 	}
 }
@@ -194,8 +190,8 @@ type tolerance struct {
 // Tolerances are what may be called close enough. One that was set otherwise, by a piece file, is among them as it is.
 func (v *pieceView) Tolerances() []tolerance {
 	all := []tolerance{
-		{"", "is close side by side", false}, {"0.8", "nobody sees side by side", false}, {"4", "passes at arm's length", false},
-		{"8", "passes from across the room", false},
+		{"", "close side by side", false}, {"0.8", "no difference side by side", false}, {"4", "alike at arm's length", false},
+		{"8", "alike from across the room", false},
 	}
 	set := ""
 	if v.Piece.Tolerance != 0 {
@@ -203,7 +199,7 @@ func (v *pieceView) Tolerances() []tolerance {
 	}
 	at := slices.IndexFunc(all, func(t tolerance) bool { return t.Value == set })
 	if at < 0 {
-		at, all = len(all), append(all, tolerance{Value: set, Says: "was set before"})
+		at, all = len(all), append(all, tolerance{Value: set, Says: "as it was set before"})
 	}
 	all[at].Now = true
 	return all

@@ -5,7 +5,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"mime/multipart"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -34,14 +33,7 @@ func (v *visitor) file(path string) (name string, data []byte) {
 // takeIn sends a saved log.
 func (v *visitor) takeIn(name string, data []byte) (int, string) {
 	v.t.Helper()
-	var body bytes.Buffer
-	form := multipart.NewWriter(&body)
-	part, err := form.CreateFormFile("log", name)
-	require.NoError(v.t, err)
-	_, err = part.Write(data)
-	require.NoError(v.t, err)
-	require.NoError(v.t, form.Close())
-	return v.answer(v.http.Post(v.base+"/log/take-in", form.FormDataContentType(), &body))
+	return v.send("/log/take-in", "log", name, data)
 }
 
 func (v *visitor) exported() string {
@@ -56,10 +48,8 @@ func TestTheLogIsSavedAndTakenIn(t *testing.T) {
 	v := paired(t)
 	now := time.Date(2026, 3, 14, 9, 0, 0, 0, time.Local)
 	v.s.now = func() time.Time { return now }
-	p := v.begin("desk")
-	status, body := v.upload(p, "front.jpg", drawnCabinet().JPEG)
-	require.Equal(t, http.StatusOK, status, body)
-	status, body = v.get("/log")
+	p := v.deskWithPhoto()
+	status, body := v.get("/log")
 	require.Equal(t, http.StatusOK, status)
 	require.Contains(t, body, "Last saved elsewhere: never.")
 	name, saved := v.file("/log/save")
@@ -93,23 +83,21 @@ func TestDaysSinceItWasSaved(t *testing.T) {
 	}
 }
 
-// What is no saved log, has come to an end too soon, or is too large, changes nothing and leaves nothing behind.
+// What is no saved log, or has come to an end too soon, changes nothing and leaves nothing behind.
 func TestWhatIsNoSavedLogChangesNothing(t *testing.T) {
 	v := paired(t)
-	p := v.begin("desk")
-	status, body := v.upload(p, "front.jpg", drawnCabinet().JPEG)
-	require.Equal(t, http.StatusOK, status, body)
+	v.deskWithPhoto()
 	_, saved := v.file("/log/save")
 	before := v.exported()
 	for name, data := range map[string][]byte{
 		"photo.jpg": drawnCabinet().JPEG, "empty": nil, "half.zip": saved[:len(saved)/2], "text": []byte("dear log\n"),
-		"log.db": mustReadFile(t, v.s.log.Path()),
+		"log.db": must(os.ReadFile(v.s.log.Path())),
 	} {
 		status, body := v.takeIn(name, data)
 		require.Equal(t, http.StatusUnprocessableEntity, status, name)
 		require.Contains(t, body, "Nothing was changed.", name)
 	}
-	status, body = v.post("/log/take-in")
+	status, body := v.post("/log/take-in")
 	require.Equal(t, http.StatusBadRequest, status)
 	require.Contains(t, body, "Nothing arrived.")
 	require.Equal(t, before, v.exported())
@@ -138,25 +126,16 @@ func (v *visitor) halfWritten() []string {
 	return append(all, more...)
 }
 
-func mustReadFile(t testing.TB, path string) []byte {
-	t.Helper()
-	data, err := os.ReadFile(path)
-	require.NoError(t, err)
-	return data
-}
-
 // A log that cannot be read to its end is saved by no file that looks whole.
 func TestASaveThatFailsIsNoFile(t *testing.T) {
 	v := paired(t)
-	p := v.begin("desk")
-	status, body := v.upload(p, "front.jpg", drawnCabinet().JPEG)
-	require.Equal(t, http.StatusOK, status, body)
+	v.deskWithPhoto()
 	require.NoError(t, os.Chmod(v.s.log.PhotoFolder(), 0))
 	t.Cleanup(func() { require.NoError(t, os.Chmod(v.s.log.PhotoFolder(), 0o700)) })
 	if _, err := os.ReadDir(v.s.log.PhotoFolder()); err == nil {
 		t.Skip("whoever runs this may read everything")
 	}
-	status, _ = v.post("/log/save")
+	status, _ := v.post("/log/save")
 	require.NotEqual(t, http.StatusOK, status)
 	at, err := v.s.log.Saved()
 	require.NoError(t, err)

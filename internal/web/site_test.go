@@ -227,7 +227,7 @@ func TestKilledOnASite(t *testing.T) {
 	b.framed = true
 	b.startSite("")
 	b.begin("a chest")
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	var told []string
 	// writeUntil keeps notes until the program is ended.
 	writeUntil := func(end func()) {

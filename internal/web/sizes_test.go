@@ -69,7 +69,7 @@ func (b *browser) filled() (path string) {
 	b.t.Helper()
 	b.begin("ארון מוזיקה עם דלתות")
 	b.addPhoto()
-	path = js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	path = b.piece()
 	at := func(area string) string { return url.QueryEscape(drawnCabinet().Area(area).Outline.String()) }
 	const wash = "nut-brown+wash+for+doors"
 	for _, form := range []string{
@@ -170,7 +170,7 @@ func TestScreensWithRealPhotos(t *testing.T) {
 			b.open("/")
 			b.choose("Photograph a piece", p.file, p.data)
 			b.until(`!!document.querySelector("#screen[data-screen]")`)
-			piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+			piece := b.piece()
 			b.open(piece + "/photos")
 			look("photos")
 			b.open(piece + "/light")

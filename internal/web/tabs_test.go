@@ -17,7 +17,7 @@ func TestTwoPhonesAndOnePiece(t *testing.T) {
 	b := newBrowser(t, 390, 844)
 	b.begin("desk")
 	b.addPhoto()
-	path := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	path := b.piece()
 	require.Equal(t, "ok", post(b, path+"/do", "do=coating&name=wash&kind=wash&chip-colour=%235a4030"))
 	b.open(path + "/shelf")
 	const clear = `form[data-keep="clear"]`
@@ -73,7 +73,7 @@ func TestTwoTabsAndTwoPhones(t *testing.T) {
 	one := newBrowser(t, 390, 844)
 	one.begin("cabinet")
 	one.addPhoto()
-	path := js[string](one, `location.pathname.split("/").slice(0, 3).join("/")`)
+	path := one.piece()
 	tab, phone := one.other(""), one.other(one.s.NewCode())
 	for _, b := range []*browser{tab, phone} {
 		b.open(path + "/woods")

@@ -131,7 +131,7 @@ func timeTheJob(t *testing.B, p timedPhoto) {
 	b.until(`!!document.querySelector("#screen[data-screen]")`)
 	arrived := b.took("screen")
 	t.ReportMetric(arrived, "arrived-ms")
-	piece := js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+	piece := b.piece()
 	b.open(piece + "/woods")
 	b.until(`performance.getEntriesByType("resource").some((r) => r.name.endsWith("/tap"))`) // it is ready
 	var steps, pictures, taps []float64

@@ -63,7 +63,7 @@ func (s *Server) enterDemo(ctx context.Context, begin bool) (d *Server, leave fu
 	if err := s.openDemo(ctx); err != nil {
 		return nil, nil, err
 	}
-	return s.enterDemo(ctx, false)
+	return s.enterDemo(ctx, begin) // somebody may have taken it away since
 }
 
 // openDemo opens the demo's log, and makes it where there is none.

@@ -5,7 +5,6 @@ import (
 	"os"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	cdpruntime "github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -168,11 +167,7 @@ func TestNoBarriers(t *testing.T) {
 	}
 	looked := 0
 	for _, scheme := range []string{"light", "dark"} {
-		_, err := chromedp.Call(
-			b.ctx, emulation.SetEmulatedMedia,
-			emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}},
-		)
-		require.NoError(t, err)
+		b.inLight(scheme)
 		paths := []string{
 			"/", piece + "/card", piece + "/client", "/log?colour=42,15,21", "/log/music%20cabinet", "/shelf", "/help",
 			"/browsers", "/pair", "/nothing",

@@ -423,12 +423,6 @@ func (b *browser) addPhoto() {
 	b.until(`document.querySelector("#screen").dataset.screen === "woods" && !!document.querySelector("svg.tapped image")`)
 }
 
-// piece is the path of the piece whose page is shown.
-func (b *browser) piece() string {
-	b.t.Helper()
-	return js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
-}
-
 // screen waits for a screen.
 func (b *browser) screen(name string) {
 	b.t.Helper()

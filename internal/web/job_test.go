@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
@@ -78,7 +77,7 @@ func (b *browser) firstCounts(counted func(what string, taps, most int)) {
 	b.screen("answer")
 	b.until(`document.querySelectorAll(".ladder").length === 2`)
 	counted("taps to first counts", b.taps, 9)
-	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.pictured()
 	b.fits("answer")
 	b.shot("8-answer")
 
@@ -104,7 +103,7 @@ func (b *browser) firstCounts(counted func(what string, taps, most int)) {
 	b.tap(button(".foot", "See the answer"))
 	b.screen("answer")
 	b.until(`document.querySelectorAll(".ladder").length === 2 && !!document.querySelector(".foot .main[href=bench]")`)
-	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.pictured()
 	b.fits("answer after test coats")
 	b.view("a-answer")
 	b.aCoat(counted)
@@ -144,6 +143,18 @@ func (b *browser) aCoat(counted func(what string, taps, most int)) {
 	counted("taps of a coat that is photographed", b.taps, 3)
 	b.fits("bench after looking")
 	b.view("f-looked")
+}
+
+// piece is the path of the piece whose page is shown.
+func (b *browser) piece() string {
+	b.t.Helper()
+	return js[string](b, `location.pathname.split("/").slice(0, 3).join("/")`)
+}
+
+// pictured waits for the pictures of an answer.
+func (b *browser) pictured() {
+	b.t.Helper()
+	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
 }
 
 // link is an expression for the link of a text within something.
@@ -314,11 +325,7 @@ func (b *browser) jobByHand(t *testing.T) {
 func TestPagesInTheDarkAndWide(t *testing.T) {
 	t.Parallel()
 	b := newBrowser(t, 1280, 900)
-	_, err := chromedp.Call(
-		b.ctx, emulation.SetEmulatedMedia,
-		emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}},
-	)
-	require.NoError(t, err)
+	b.inLight("dark")
 	b.begin("desk")
 	b.addPhoto()
 	b.tapPhoto(bench.Frame)

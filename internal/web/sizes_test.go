@@ -189,7 +189,7 @@ func TestScreensWithRealPhotos(t *testing.T) {
 			}
 			for _, screen := range []string{"answer", "bench", "shelf"} {
 				b.open(piece + "/" + screen)
-				b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
+				b.pictured()
 				look(screen)
 			}
 			b.quiet()

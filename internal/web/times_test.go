@@ -163,7 +163,7 @@ func timeTheJob(t *testing.B, p timedPhoto) {
 	b.tap(button(".foot", "See the answer"))
 	b.screen("answer")
 	t.ReportMetric(b.took("screen"), "plan-ms")
-	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.pictured()
 	b.open(piece + "/shelf")
 	step(tapped(`document.querySelector(".bar [aria-label^=Back]")`), "goal")
 	b.open(piece + "/bench")

@@ -70,7 +70,7 @@ func TestTheDemoByTouch(t *testing.T) {
 	b.until(`document.querySelectorAll(".ladder").length === 3`)
 	figure.Report(t, "taps from the first screen to the answer of the demo", "%d of 4", b.taps)
 	require.LessOrEqual(t, b.taps, 4)
-	b.until(`[...document.querySelectorAll(".before-after img")].every((i) => i.complete && i.naturalWidth > 0)`)
+	b.pictured()
 	b.lookAt("answer")
 	b.fits("answer of the demo")
 	b.tap(button(".choices", "Choose this"))

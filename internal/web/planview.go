@@ -172,8 +172,10 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	for i := range v.Areas {
 		v.Areas[i].LadderWidth = widest*(rungWide+rungGap) + stopWide
 	}
-	for i := range v.Apart {
-		v.Apart[i] = isolated(v.Apart[i], d.Piece.Areas)
+	for _, sentences := range [][]string{v.Apart, v.Choices} {
+		for i := range sentences {
+			sentences[i] = isolated(sentences[i], d.Piece.Areas)
+		}
 	}
 	v.picture(r)
 	return v

@@ -139,6 +139,10 @@ func TestScreensAtEverySize(t *testing.T) {
 			}
 		}
 	}
+	b.open(paths["answer"])
+	choices := js[string](b, `[...document.querySelectorAll(".choices figcaption")].map((c) => c.textContent).join()`)
+	require.Contains(t, choices, "\u2068מסגרת\u2069", "its number of coats stands behind the name")
+	require.Equal(t, strings.Count(choices, "מסגרת"), strings.Count(choices, "\u2068מסגרת\u2069"))
 	figure.Report(t, "screens that fit", "%d at %d sizes", len(paths), looked/len(paths)/2)
 }
 

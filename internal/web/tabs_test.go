@@ -36,7 +36,7 @@ func TestTwoPhonesAndOnePiece(t *testing.T) {
 	require.Contains(t, js[string](b, "document.body.innerText"), "now lacquer; you sent shellac")
 	b.shot("conflict")
 	b.tap(button("main", "Keep mine"))
-	b.until(`document.querySelector("h1").textContent === "On the shelf"`)
+	b.until(`document.readyState === "complete" && document.querySelector("h1").textContent === "On the shelf"`)
 	d, err := b.s.drafts.load(path[len("/piece/"):])
 	require.NoError(t, err)
 	require.Equal(t, "shellac", d.Piece.Clear.Name)

@@ -22,7 +22,7 @@ const (
 	bundleLog = fileName
 	// bundleLacks names what the log itself has lost.
 	bundleLacks = "what-is-missing.txt"
-	// mostBundled is how large the log of a bundle may be once unpacked, in bytes: some ten million readings.
+	// mostBundled is how large the log of a bundle and its drafts may be once unpacked, in bytes: some ten million readings.
 	mostBundled = 2 << 30
 )
 
@@ -129,7 +129,7 @@ func (l *Log) TakeBundle(ctx context.Context, from io.ReaderAt, size int64, opt 
 		return done, faultOf(l.path, err)
 	}
 	defer func() { _ = os.RemoveAll(scratch) }()
-	photos, err := unpack(ctx, archive, scratch)
+	photos, err := unpack(ctx, archive, scratch, mostBundled)
 	if err != nil {
 		return done, err
 	}
@@ -180,27 +180,30 @@ func (l *Log) storeAs(ctx context.Context, hash string, data []byte) error {
 	return l.store(hash, data)
 }
 
-// unpack puts the log of an archive and its drafts into a folder, and finds its photos by their hashes. All else in it is passed over.
-func unpack(ctx context.Context, archive *zip.Reader, folder string) (photos map[string]*zip.File, err error) {
+// unpack puts the log of an archive and its drafts, which may have so many bytes together, into a folder, and finds its photos by their
+// hashes. All else in it is passed over.
+func unpack(ctx context.Context, archive *zip.Reader, folder string, most int64) (photos map[string]*zip.File, err error) {
 	photos = map[string]*zip.File{}
 	found := false
 	for _, entry := range archive.File {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
+		var n int64
 		name := path.Base(entry.Name)
 		switch in := path.Base(path.Dir(entry.Name)); {
 		case isHash(name):
 			photos[name] = entry
 		case name == bundleLog && !found:
 			found = true
-			err = unpackTo(entry, filepath.Join(folder, bundleLog), mostBundled)
+			n, err = unpackTo(entry, filepath.Join(folder, bundleLog), most)
 		case in == filepath.Base(DraftsOf(bundleLog)) && draftName.MatchString(name):
-			err = unpackTo(entry, filepath.Join(folder, in, name), mostDraft)
+			n, err = unpackTo(entry, filepath.Join(folder, in, name), min(mostDraft, most))
 		}
 		if err != nil {
 			return nil, err
 		}
+		most -= n
 	}
 	if !found {
 		return nil, wrong("logbook.no-bundle")
@@ -208,30 +211,30 @@ func unpack(ctx context.Context, archive *zip.Reader, folder string) (photos map
 	return photos, nil
 }
 
-// unpackTo writes an entry to a file, which may have so many bytes.
-func unpackTo(entry *zip.File, to string, most int64) error {
+// unpackTo writes an entry to a file, which may have so many bytes, and returns how many it has.
+func unpackTo(entry *zip.File, to string, most int64) (n int64, err error) {
 	in, err := entry.Open()
 	if err != nil {
-		return wrong("logbook.no-bundle").Because(err)
+		return 0, wrong("logbook.no-bundle").Because(err)
 	}
 	defer func() { _ = in.Close() }()
 	if err := os.MkdirAll(filepath.Dir(to), folderMode); err != nil {
-		return faultOf(to, err)
+		return 0, faultOf(to, err)
 	}
 	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, fileMode)
 	switch {
 	case errors.Is(err, fs.ErrExist): // a name that comes twice
-		return wrong("logbook.no-bundle").Because(err)
+		return 0, wrong("logbook.no-bundle").Because(err)
 	case err != nil:
-		return faultOf(to, err)
+		return 0, faultOf(to, err)
 	}
 	source := &failing{Reader: in}
-	n, err := io.Copy(out, io.LimitReader(source, most+1))
+	n, err = io.Copy(out, io.LimitReader(source, most+1))
 	err = errors.Join(err, out.Close())
 	if source.err != nil || n > most {
-		return wrong("logbook.no-bundle").Because(err)
+		return 0, wrong("logbook.no-bundle").Because(err)
 	}
-	return faultOf(to, err)
+	return n, faultOf(to, err)
 }
 
 // A failing reader keeps why it could not be read, apart from why what was read could not be written.

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -106,6 +107,24 @@ func TestACutBundleChangesNothing(t *testing.T) {
 	require.Equal(t, before, exportOf(t, l))
 	require.Empty(t, draftsOf(t, l))
 	noScratch(t, l)
+}
+
+// The log and its drafts may have so many bytes together, however few each of them has.
+func TestABundleHasASize(t *testing.T) {
+	const each = 1000
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	require.NoError(t, addTo(w, "x/log.db", zip.Deflate, make([]byte, each)))
+	for i := range 3 {
+		require.NoError(t, addTo(w, fmt.Sprintf("x/log-bench/abcdefgh.0000000%d.json", i), zip.Deflate, make([]byte, each)))
+	}
+	require.NoError(t, w.Close())
+	archive, err := zip.NewReader(bytes.NewReader(out.Bytes()), int64(out.Len()))
+	require.NoError(t, err)
+	_, err = unpack(context.Background(), archive, t.TempDir(), 4*each)
+	require.NoError(t, err)
+	_, err = unpack(context.Background(), archive, t.TempDir(), 4*each-1)
+	require.Equal(t, "logbook.no-bundle", string(fault.Of(err).Code))
 }
 
 // A bundle whose log is damaged within is told as no saved log, and changes nothing: the log that takes it in is not said to be damaged.

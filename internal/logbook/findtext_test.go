@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"runtime"
 	"strings"
@@ -112,13 +113,20 @@ func TestKilledWhileBroughtUpToDate(t *testing.T) {
 	require.NoError(t, old.Close())
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
-	rng := rand.New(rand.NewPCG(uint64(time.Now().UnixNano()), 1)) // the moments need not be the same each time
-	for run := range figure.Draws(6, 60) {
+	start := func() (*exec.Cmd, string) {
 		path := filepath.Join(t.TempDir(), fileName)
 		require.NoError(t, os.WriteFile(path, data, 0o600))
 		cmd := child(t, "open", path)
 		require.NoError(t, cmd.Start())
-		time.Sleep(time.Duration(rng.IntN(150)) * time.Millisecond)
+		return cmd, path
+	}
+	begun := time.Now()
+	whole, _ := start()
+	require.NoError(t, whole.Wait())
+	takes := time.Since(begun)
+	for run := range figure.Draws(6, 60) {
+		cmd, path := start()
+		time.Sleep(rand.N(takes)) // the moments need not be the same each time
 		_ = cmd.Process.Kill()
 		_ = cmd.Wait()
 		l, err := Open(ctx, path, Options{})

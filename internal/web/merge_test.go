@@ -15,7 +15,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"huewright/colour"
 	"huewright/internal/bench"
 	"huewright/internal/piece"
 )
@@ -163,11 +162,11 @@ func TestWhatIsWholeIsNotMixed(t *testing.T) {
 		return []piece.LaidCoats{{Coating: "x", Coats: 1, After: piece.ColourSource{Hex: colour}}}
 	}
 	mine.Piece.Target = &piece.ColourSource{Photo: "x", Outline: "1,1,5,5"}
-	theirs.Piece.Target = &piece.ColourSource{Lab: []float64{50, 10, 20}}
+	theirs.Piece.Target = &piece.ColourSource{Hex: "#806040"}
 	mine.Piece.Areas[0].Laid, theirs.Piece.Areas[0].Laid = laid("#504030"), laid("#504031")
 	merged, conflicts := mergeDrafts(base, mine, theirs, false)
 	require.Equal(t, []conflict{
-		{"area x coats that are on", "1 of them", "1 of them"}, {"target", colour.Lab{L: 50, A: 10, B: 20}.Hex(), "marked in photo x"},
+		{"area x coats that are on", "1 of them", "1 of them"}, {"target", "#806040", "marked in photo x"},
 	}, conflicts)
 	require.Equal(t, theirs.Piece, merged.Piece)
 	merged, _ = mergeDrafts(base, mine, theirs, true)

@@ -3,9 +3,6 @@ package plan
 import (
 	"context"
 	"testing"
-	"time"
-
-	"github.com/stretchr/testify/require"
 
 	"huewright/blend"
 	"huewright/blend/internal/blendtest"
@@ -43,15 +40,4 @@ func TestPlanningStops(t *testing.T) {
 			})
 		})
 	}
-}
-
-func TestPlanningStopsAfterAMoment(t *testing.T) {
-	problem, colours := pieceOf([]wood{paleFrame, redPanel})
-	w := scattered(64, 0.2, []*blend.Coating{blendtest.RedWash, blendtest.MudGlaze, blendtest.PaleWash, purpleDye, orangeDye}, colours)
-	ctx, cancel := context.WithCancel(t.Context())
-	defer cancel()
-	time.AfterFunc(5*time.Millisecond, cancel)
-	plan, err := Make(ctx, w, problem)
-	require.Equal(t, context.Canceled, err)
-	require.Nil(t, plan)
 }

@@ -37,6 +37,19 @@ func TestFileSystem(t *testing.T) {
 	require.Contains(t, string(out), "as a disk does")
 }
 
+// TestNamesSurvive hurts the journal of names in every place, fills the disk and kills the program at every byte: nothing that was
+// answered is lost.
+func TestNamesSurvive(t *testing.T) {
+	hasNode(t)
+	step := 37
+	if figure.Long() {
+		step = 1
+	}
+	out, err := exec.Command("node", "testdata/hurt.js", strconv.Itoa(step)).CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	require.Contains(t, string(out), "nothing is lost")
+}
+
 // TestSiteIsWhole looks whether a browser finds all that it is told of, and that what changed is another version.
 func TestSiteIsWhole(t *testing.T) {
 	write := func(program string) (string, Site) {

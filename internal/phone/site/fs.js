@@ -1,9 +1,12 @@
 "use strict";
 // The file system that Go sees, over the browser's own (OPFS), as far as the log needs one.
 //
-// What is in a file lies in a file of OPFS that is called by a number. Which number has which name stands in a journal:
-// so a rename or a removal is one line, which is there whole or not at all, and a file that is open stays what it is whatever
-// becomes of its name. Each line is flushed before what it says is answered; fsync flushes a file.
+// What is in a file lies in a file of OPFS that is called by a number. Which number has which name stands in a journal (names.js):
+// so a rename or a removal is one record, which is there whole or not at all, and a file that is open stays what it is whatever
+// becomes of its name. Each record is flushed before what it says is answered; fsync flushes a file.
+//
+// Where the journal has lost records, or the files tell that it has, nothing is removed: what no name leads to any more gets the name
+// /found/NUMBER, and so does a new file that may have been renamed. A new file has a number above all that are there.
 //
 // Locks and what lies in /memory are kept in memory: as what is temporary on a disk, they are gone with the program that made them.
 globalThis.huewrightFiles = (() => {
@@ -29,22 +32,7 @@ globalThis.huewrightFiles = (() => {
   };
   const passing = (path) => /^\/memory(\/|$)/.test(path) || /(\.lock|-shm)$/.test(path);
 
-  // The table of CRC-32, whose polynomial is that of IEEE 802.3.
-  const table = Uint32Array.from({ length: 256 }, (_, n) => {
-    for (let k = 0; k < 8; k++) n = n & 1 ? 0xedb88320 ^ (n >>> 1) : n >>> 1;
-    return n;
-  });
-  const crc = (bytes) => {
-    let c = ~0;
-    for (const b of bytes) c = table[(c ^ b) & 255] ^ (c >>> 8);
-    return (~c >>> 0).toString(16).padStart(8, "0");
-  };
-  const encoder = new TextEncoder(),
-    decoder = new TextDecoder();
-  const lineOf = (record) => {
-    const text = JSON.stringify(record);
-    return `${crc(encoder.encode(text))} ${text}\n`;
-  };
+  const decoder = new TextDecoder();
 
   // told turns what the browser says into what a disk would say.
   const told = (e) =>
@@ -53,20 +41,16 @@ globalThis.huewrightFiles = (() => {
   // open opens the file system that lies in a folder of OPFS. Nobody else may have it open: that is NoModificationAllowedError.
   async function open(top) {
     const files = await top.getDirectoryHandle("files", { create: true });
-    let inode = 1,
-      latest = 0,
-      generation = 0,
-      journal = null,
-      length = 0;
+    let inode = 1;
     const folder = (id = 0) => ({ id, inode: inode++, folder: new Map(), time: Date.now() });
     const file = (id) => ({
       id,
       inode: inode++,
       folder: null,
       time: Date.now(),
+      names: 1,
       open: 0,
       handle: null,
-      gone: false,
       size: undefined,
       bytes: id ? null : new Uint8Array(0),
       length: 0,
@@ -91,104 +75,22 @@ globalThis.huewrightFiles = (() => {
       return [within.folder, name, "/" + [...names, name].join("/")];
     };
 
-    // The journal. Records are [what, path, …]: "file" with its number, "folder", "gone", "moved" with the new path.
-    function apply([what, path, more]) {
-      const [within, name] = place(path);
-      if (what === "file") {
-        within.set(name, file(more));
-        latest = Math.max(latest, more);
-      } else if (what === "folder") within.set(name, folder());
-      else if (what === "gone") within.delete(name);
-      else if (what === "moved") {
-        const [to, called] = place(more);
-        const node = within.get(name);
-        within.delete(name);
-        to.set(called, node);
-      }
-    }
-    const records = (at = root, path = "") =>
-      [...at.folder].flatMap(([name, n]) => {
-        const here = `${path}/${name}`;
-        if (passing(here)) return [];
-        return n.folder ? [["folder", here], ...records(n, here)] : [["file", here, n.id]];
-      });
-    function note(...record) {
-      const bytes = encoder.encode(lineOf(record));
+    const journal = await huewrightNames.open(top);
+    const note = (...said) => {
       try {
-        for (let done = 0; done < bytes.length;) {
-          const n = journal.write(bytes.subarray(done), { at: length + done });
-          if (n === 0) throw fault("ENOSPC");
-          done += n;
-        }
-        journal.flush();
+        journal.note(...said);
       } catch (e) {
-        try {
-          journal.truncate(length);
-        } catch {
-          /* a line that is cut short is passed over */
-        }
         throw told(e);
       }
-      length += bytes.length;
-    }
-    // read reads a journal: its generation and records, up to the first line that is not whole.
-    function read(handle) {
-      const bytes = new Uint8Array(handle.getSize());
-      handle.read(bytes, { at: 0 });
-      const all = [];
-      let end = 0;
-      for (let from = 0; ;) {
-        const to = bytes.indexOf(10, from);
-        if (to < 0) break;
-        const line = bytes.subarray(from, to);
-        if (decoder.decode(line.subarray(0, 9)) !== crc(line.subarray(9)) + " ") break;
-        all.push(JSON.parse(decoder.decode(line.subarray(9))));
-        end = from = to + 1;
-      }
-      const [first] = all,
-        whole = all.findIndex(([what]) => what === "whole");
-      return first?.[0] === "names" && whole > 0
-        ? { generation: first[1], latest: first[2], records: all.slice(1).filter(([what]) => what !== "whole"), end }
-        : null;
-    }
-    // Two journals take turns: one is begun anew, and whole on the disk, before the other is let go of.
-    const pair = [];
+    };
+    let known;
     try {
-      for (const name of ["names-a", "names-b"])
-        pair.push(await (await top.getFileHandle(name, { create: true })).createSyncAccessHandle());
+      known = await huewrightNames.recall(journal, files, { root, folder, file, namesOf, passing });
     } catch (e) {
-      for (const h of pair) h.close();
-      throw e;
+      journal.close();
+      throw told(e);
     }
-    const kept = pair
-      .map((h, i) => ({ ...read(h), i }))
-      .filter((k) => k.records)
-      .sort((a, b) => b.generation - a.generation)[0];
-    if (kept) {
-      generation = kept.generation;
-      latest = kept.latest;
-      for (const r of kept.records) apply(r);
-    }
-    {
-      const next = pair[kept ? 1 - kept.i : 0],
-        text = [["names", generation + 1, latest], ...records(), ["whole"]].map(lineOf).join("");
-      const bytes = encoder.encode(text);
-      try {
-        next.truncate(0);
-        if (next.write(bytes, { at: 0 }) !== bytes.length) throw fault("ENOSPC");
-        next.flush();
-        journal = next;
-        length = bytes.length;
-      } catch (e) {
-        // the disk is full: the old one goes on
-        if (!kept) throw told(e);
-        next.truncate(0);
-        journal = pair[kept.i];
-        length = kept.end;
-        journal.truncate(length);
-      }
-    }
-    const before = latest;
+    let { latest } = known;
 
     // What is waited for is done one after the other.
     let last = Promise.resolve();
@@ -209,11 +111,16 @@ globalThis.huewrightFiles = (() => {
         node.handle.close();
         node.handle = null;
       }
-      if (node.gone) await drop(node);
+      if (node.names === 0) await drop(node);
     }
     async function drop(node) {
       if (node.id) await files.removeEntry(String(node.id)).catch(() => {});
     } // else the next start sweeps it away
+    // unname takes a name from a file, and with the last one the file, once nobody has it open.
+    async function unname(node) {
+      node.names--;
+      if (node.names === 0 && node.open === 0) await drop(node);
+    }
     async function sizeOf(node) {
       if (node.folder) return 0;
       if (!node.id) return node.length;
@@ -267,7 +174,7 @@ globalThis.huewrightFiles = (() => {
       dev: 1,
       ino: node.inode,
       mode: node.folder ? FOLDER : FILE,
-      nlink: node.gone ? 0 : 1,
+      nlink: node.names ?? 1,
       uid: 0,
       gid: 0,
       rdev: 0,
@@ -327,8 +234,7 @@ globalThis.huewrightFiles = (() => {
       if (node.folder) throw fault("EISDIR");
       if (node.id) note("gone", whole);
       within.delete(name);
-      node.gone = true;
-      if (node.open === 0) await drop(node);
+      await unname(node);
     }
     async function rename(from, to) {
       const [a, named, old] = place(from),
@@ -342,13 +248,10 @@ globalThis.huewrightFiles = (() => {
       if (was?.folder && !node.folder) throw fault("EISDIR");
       if (was && !was.folder && node.folder) throw fault("ENOTDIR");
       if (was?.folder?.size) throw fault("ENOTEMPTY");
-      if (!passing(fresh)) note("moved", old, fresh);
+      if (!passing(fresh)) note("moved", old, fresh, node.id);
       a.delete(named);
       b.set(called, node);
-      if (was && !was.folder) {
-        was.gone = true;
-        if (was.open === 0) await drop(was);
-      }
+      if (was && !was.folder) await unname(was);
     }
 
     const now =
@@ -478,22 +381,16 @@ globalThis.huewrightFiles = (() => {
     root.folder.set("memory", folder());
     return {
       fs,
-      // sweep removes what no name leads to: of files that were open when the program ended.
+      hurt: known.hurt,
+      // sweep removes what no name leads to: files that were open, or had no name yet, when the program ended.
       sweep: async () => {
-        const named = new Set(
-          records()
-            .filter(([what]) => what === "file")
-            .map(([, , id]) => id),
-        );
-        const stray = [];
-        for await (const name of files.keys()) if (Number(name) <= before && !named.has(Number(name))) stray.push(name);
-        for (const name of stray) await inTurn(() => files.removeEntry(name).catch(() => {}));
-        return stray.length;
+        for (const id of known.strays) await inTurn(() => drop({ id }));
+        return known.strays.length;
       },
       close: async () => {
         await last;
         for (const { node } of opened.values()) node.handle?.close();
-        for (const h of pair) h.close();
+        journal.close();
       },
     };
   }

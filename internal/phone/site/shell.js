@@ -105,7 +105,10 @@
     return new Promise((ok, no) => {
       worker = new Worker(new URL(`${version}/worker.js`, place));
       worker.onmessage = ({ data }) => {
-        if (data.ready) ok();
+        if (data.ready) {
+          if (data.hurt) localStorage.setItem(HURT, "yes");
+          ok();
+        }
         else if (data.ended) {
           stop();
           no(new Error(data.ended));
@@ -158,6 +161,16 @@
     });
   }
 
+  // tellHurt says that names of files were lost, at each start until that was looked after.
+  const HURT = "huewright hurt " + place.pathname;
+  function tellHurt() {
+    element("hurt").hidden = !localStorage.getItem(HURT);
+    element("looked").onclick = () => {
+      localStorage.removeItem(HURT);
+      element("hurt").hidden = true;
+    };
+  }
+
   // offer asks whether a newer version is to be taken, where there is one. It is taken between two requests.
   async function offer() {
     let newest;
@@ -202,6 +215,7 @@
     await connect();
     navigator.storage?.persist?.();
     show();
+    tellHurt();
     offer();
   }
   // One tab alone has the log. Another says so, and can take over: then the first lets go.
@@ -222,7 +236,9 @@
         say(
           e.message.startsWith("NoModificationAllowedError")
             ? "Another tab still has the log. Close that tab."
-            : "huewright could not start: " + e.message,
+            : e.message.startsWith("ENOSPC")
+              ? "The storage of this phone is full. Make some room on it, then try again."
+              : "huewright could not start: " + e.message,
           "Try again",
           again,
         );

@@ -1,6 +1,6 @@
 "use strict";
 // The program: Go, with its log on the browser's own file system.
-importScripts("fs.js");
+importScripts("names.js", "fs.js");
 const place = new URL("..", location.href);
 
 // opened waits for a tab that has been told to let go.
@@ -44,9 +44,10 @@ const ready = (async () => {
     );
   });
   files.sweep();
+  return files.hurt;
 })();
 ready.then(
-  () => postMessage({ ready: true }),
+  (hurt) => postMessage({ ready: true, hurt }),
   (e) => postMessage({ ended: e.name === "Error" ? e.message : `${e.name}: ${e.message}` }),
 );
 

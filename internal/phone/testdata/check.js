@@ -2,6 +2,8 @@
 // Holds site/fs.js to what a disk does: node check.js SEED RUNS. It ends with 1 at the first difference.
 const assert = require("assert");
 const { Folder } = require("./opfs.js");
+const { callsOf, put, get, readBy, refused, bytesOf, O_CREAT, O_EXCL, O_RDWR, O_APPEND } = require("./calls.js");
+require("../site/names.js");
 require("../site/fs.js");
 
 let state = Number(process.argv[2]) >>> 0;
@@ -14,59 +16,6 @@ const chance = (n) => {
   state >>>= 0;
   return state % n;
 };
-const callsOf = (files) =>
-  Object.fromEntries(
-    [
-      "open",
-      "close",
-      "read",
-      "write",
-      "fsync",
-      "ftruncate",
-      "truncate",
-      "mkdir",
-      "readdir",
-      "rmdir",
-      "unlink",
-      "rename",
-      "stat",
-      "fstat",
-    ].map((name) => [name, (...args) => new Promise((ok, no) => files.fs[name](...args, (e, v) => (e ? no(e) : ok(v))))]),
-  );
-const { O_CREAT, O_EXCL, O_RDWR, O_TRUNC, O_APPEND } = { O_CREAT: 0o100, O_EXCL: 0o200, O_RDWR: 2, O_TRUNC: 0o1000, O_APPEND: 0o2000 };
-const bytesOf = (text) => new TextEncoder().encode(text),
-  textOf = (bytes) => new TextDecoder().decode(bytes);
-
-async function put(fs, path, text, { sync = true, flags = O_TRUNC } = {}) {
-  const fd = await fs.open(path, O_CREAT | O_RDWR | flags, 0o600);
-  try {
-    const bytes = bytesOf(text);
-    assert.equal(await fs.write(fd, bytes, 0, bytes.length, null), bytes.length);
-    if (sync) await fs.fsync(fd);
-  } finally {
-    await fs.close(fd);
-  }
-}
-async function readBy(fs, fd) {
-  const { size } = await fs.fstat(fd),
-    into = new Uint8Array(size);
-  assert.equal(await fs.read(fd, into, 0, size, 0), size);
-  return textOf(into);
-}
-async function get(fs, path) {
-  const fd = await fs.open(path, 0, 0);
-  try {
-    return await readBy(fs, fd);
-  } finally {
-    await fs.close(fd);
-  }
-}
-const refused = (code, work) =>
-  assert.rejects(work, (e) => {
-    assert.equal(e.code, code, e.stack);
-    return true;
-  });
-
 async function laws() {
   const disk = new Folder(),
     files = await huewrightFiles.open(disk),
@@ -191,44 +140,9 @@ async function lost() {
   }
 }
 
-// torn cuts the journal off at any byte, or spoils one of its last line: what stands before is read.
-async function torn() {
-  const disk = new Folder(),
-    files = await huewrightFiles.open(disk),
-    fs = callsOf(files);
-  await put(fs, "/one", "1");
-  const journals = ["names-a", "names-b"].map((n) => disk.entries.get(n)).filter((f) => f.size > 0),
-    [journal] = journals;
-  assert.equal(journals.length, 1);
-  const before = journal.size;
-  await put(fs, "/two", "2");
-  const whole = journal.size;
-  await files.close();
-  const copy = journal.bytes.slice(0, whole);
-  for (let at = before; at <= 2 * whole - before; at++) {
-    const cut = Math.min(at, whole),
-      spoilt = at > whole ? at - whole + before - 1 : -1;
-    for (const name of ["names-a", "names-b"]) {
-      const f = disk.entries.get(name);
-      f.handle = null;
-      f.size = 0;
-      f.flushed = new Uint8Array(0);
-    }
-    journal.bytes = copy.slice(0, cut);
-    journal.size = cut;
-    if (spoilt >= 0) journal.bytes[spoilt] ^= 1;
-    const torn = await huewrightFiles.open(disk),
-      fs = callsOf(torn);
-    assert.equal(await get(fs, "/one"), "1");
-    assert.equal((await fs.readdir("/")).includes("two"), at === whole);
-    await torn.close();
-  }
-}
-
 (async () => {
   await laws();
   await full();
-  await torn();
   for (let run = Number(process.argv[3]); run > 0; run--) await lost();
   console.log("as a disk does");
 })().catch((e) => {

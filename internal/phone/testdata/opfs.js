@@ -1,6 +1,7 @@
 "use strict";
-// The browser's file system (OPFS) in memory, for tests: what of it site/fs.js asks for. What was written and not flushed is lost by
-// lose(), and there is no more room than room says.
+// The browser's file system (OPFS) in memory, for tests: what of it site/fs.js asks for. There is no more room than room says: what
+// does not fit is refused, or written in part. The program can be killed at a byte that it writes or cuts off. What was written and not
+// flushed is lost by lose(), and stays by end().
 class Taken extends Error {
   constructor() {
     super("taken");
@@ -20,13 +21,27 @@ class NoRoom extends Error {
   }
 }
 
+class Killed extends Error {}
+
 class Disk {
   room = Infinity;
+  inPart = false; // what does not fit is written in part
+  left = Infinity; // bytes until the program is killed
   files = new Set();
   used() {
     let n = 0;
     for (const f of this.files) n += f.size;
     return n;
+  }
+  live() {
+    if (this.left < 0) throw new Killed("killed");
+  }
+  // spend takes so many bytes of what is left, and gives how many there were.
+  spend(n) {
+    this.live();
+    const had = Math.min(n, this.left);
+    this.left = had < n ? -1 : this.left - n;
+    return had;
   }
 }
 
@@ -55,20 +70,27 @@ class Handle {
   }
   write(from, { at = 0 } = {}) {
     const f = this.live(),
-      end = at + from.length;
+      whole = from.length;
+    if (f.disk.inPart) from = from.subarray(0, Math.max(0, f.size + f.disk.room - f.disk.used() - at));
+    const some = from.subarray(0, f.disk.spend(from.length)),
+      end = at + some.length;
     f.room(end);
-    f.bytes.set(from, at);
+    f.bytes.set(some, at);
     f.size = Math.max(f.size, end);
-    return from.length;
+    if (some.length < from.length) throw new Killed("killed");
+    if (some.length === 0 && whole > 0) throw new NoRoom();
+    return some.length;
   }
   truncate(to) {
     const f = this.live();
+    if (f.disk.spend(1) < 1) throw new Killed("killed");
     f.room(to);
     if (to < f.size) f.bytes.fill(0, to, f.size);
     f.size = to;
   }
   flush() {
     const f = this.live();
+    if (f.disk.spend(1) < 1) throw new Killed("killed");
     f.flushed = f.bytes.slice(0, f.size);
   }
   close() {
@@ -100,6 +122,16 @@ class File {
   async getFile() {
     return { size: this.size, lastModified: 0 };
   }
+  end() {
+    this.handle = null;
+  }
+  copy(disk) {
+    const to = new File(disk);
+    to.bytes = this.bytes.slice(0, this.size);
+    to.size = this.size;
+    to.flushed = this.flushed.slice();
+    return to;
+  }
   lose() {
     this.handle = null;
     this.bytes = this.flushed.slice();
@@ -120,6 +152,7 @@ class Folder {
     return this.entry(name, create, File);
   }
   entry(name, create, Kind) {
+    this.disk.live();
     let e = this.entries.get(name);
     if (!e) {
       if (!create) throw new Missing(name);
@@ -128,6 +161,7 @@ class Folder {
     return e;
   }
   async removeEntry(name) {
+    this.disk.live();
     const e = this.entries.get(name);
     if (!e) throw new Missing(name);
     if (e.handle) throw new Taken();
@@ -138,7 +172,17 @@ class Folder {
     yield* [...this.entries.keys()];
   }
   lose() {
+    this.disk.left = Infinity;
     for (const e of this.entries.values()) e.lose();
+  }
+  end() {
+    this.disk.left = Infinity;
+    for (const e of this.entries.values()) e.end();
+  }
+  copy(disk = new Disk()) {
+    const to = new Folder(disk);
+    for (const [name, e] of this.entries) to.entries.set(name, e.copy(disk));
+    return to;
   }
 }
 

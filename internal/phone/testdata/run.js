@@ -4,6 +4,7 @@ const nodeFS = require("fs"),
   nodePath = require("path"),
   { execFileSync } = require("child_process");
 const { Folder } = require("./opfs.js");
+require("../site/names.js");
 require("../site/fs.js");
 
 (async () => {

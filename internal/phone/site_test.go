@@ -30,6 +30,7 @@ func hasNode(t *testing.T) {
 
 // TestFileSystem holds the file system of a browser to what a disk does, with what was not flushed lost at moments of chance.
 func TestFileSystem(t *testing.T) {
+	t.Parallel()
 	hasNode(t)
 	runs := figure.Draws(200, 5000)
 	out, err := exec.Command("node", "testdata/check.js", "20", strconv.Itoa(runs)).CombinedOutput()
@@ -40,6 +41,7 @@ func TestFileSystem(t *testing.T) {
 // TestNamesSurvive hurts the journal of names in every place, fills the disk and kills the program at every byte: nothing that was
 // answered is lost.
 func TestNamesSurvive(t *testing.T) {
+	t.Parallel()
 	hasNode(t)
 	step := 37
 	if figure.Long() {

@@ -264,6 +264,8 @@ const pieceExample = `    name = "hall bench"
     # neutral_lightness = 94
     # A point on each thing that is taken for a printed slip but is none.
     # not_slip = ["1500,90"]
+    # A printed slip that is found wrong or not at all: the outer corners of its dark frame.
+    # slip_corners = ["200,900 330,904 326,1034 198,1028"]
     # A photo of a blank sheet in the same light.
     # flat = "sheet.jpg"
     # A length that you know, in mm. It gives the sizes of areas.

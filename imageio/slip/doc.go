@@ -9,7 +9,7 @@
 //
 // In the order of the work: design.go (sizes, patches), code.go (the ring of cells), find.go (the search), mask.go and components.go
 // (dark shapes of a slip's kind), quad.go (their four corners), frame.go (the frame fitted to a fraction of a pixel), ring.go (which slip),
-// read.go (its colours).
+// read.go (its colours). [At] reads a slip at corners that somebody gave: given.go.
 //
 // # Sizes
 //

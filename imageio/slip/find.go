@@ -25,6 +25,9 @@ func (s *Slip) Pixels() float64 {
 	return shortest
 }
 
+// Middle is where the photo shows the middle of the slip.
+func (s *Slip) Middle() imageio.Point { return s.face.point(Side/2, Side/2) }
+
 // Covers reports whether a place of the photo lies on the slip's paper.
 func (s *Slip) Covers(at imageio.Point) bool {
 	x, y, ok := s.face.plane.Inverse(at)
@@ -92,19 +95,11 @@ func (s scene) slip(corners [4]imageio.Point) *Slip {
 	if !ok {
 		return nil
 	}
-	word, ok := s.ring(&f)
-	if !ok {
-		return nil
+	found := s.read(f)
+	if found != nil {
+		found.off = off
 	}
-	design, quarters, wrong, ok := decode(word)
-	if !ok {
-		return nil
-	}
-	f = f.turned(quarters)
-	if !s.patchesFit(&f, design) {
-		return nil
-	}
-	return &Slip{Design: design, Corners: f.corners, Wrong: wrong, face: f, off: off}
+	return found
 }
 
 // distinct keeps one of those that were found several times, the one that was read best.

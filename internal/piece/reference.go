@@ -24,9 +24,9 @@ type Reference struct {
 
 	Neutrals []Neutral `json:"neutrals,omitempty"` // slips of paper that tell of the light
 	// NeutralLightness is the L* of those that have none of their own; 0 means 94, which beside a chart or a card is not relied on
-	NeutralLightness float64         `json:"neutral_lightness,omitempty"`
-	NotSlips         []imageio.Point `json:"not_slips,omitempty"` // points on what was taken for a printed slip and is none
-	Flat             string          `json:"flat,omitempty"`      // file of a photo of a blank sheet or wall under the same light
+	NeutralLightness float64 `json:"neutral_lightness,omitempty"`
+	SlipMarks
+	Flat string `json:"flat,omitempty"` // file of a photo of a blank sheet or wall under the same light
 
 	// ChartWidth is that of the patch field in mm, along its rows of six, outer edge to outer edge; 0 means not known
 	ChartWidth float64 `json:"chart_width,omitempty"`
@@ -109,12 +109,9 @@ func (p *Photo) ReadReference() (Reference, error) {
 		}
 		r.Neutrals = append(r.Neutrals, n)
 	}
-	for _, text := range p.NotSlips {
-		at, ok := parsePoint(text)
-		if !ok {
-			return r, atKey("not_slip", "piece.point", "text", text)
-		}
-		r.NotSlips = append(r.NotSlips, at)
+	var err error
+	if r.SlipMarks, err = p.readSlipMarks(); err != nil {
+		return r, err
 	}
 	if p.Scale != nil {
 		length, err := p.Scale.length()
@@ -149,6 +146,9 @@ func (r Reference) InPiece(name, file string) Photo {
 	}
 	for _, at := range r.NotSlips {
 		p.NotSlips = append(p.NotSlips, pointsText(at))
+	}
+	for _, corners := range r.SlipCorners {
+		p.SlipCorners = append(p.SlipCorners, pointsText(corners[:]...))
 	}
 	if l := r.Length; l != nil {
 		p.Scale = &Scale{From: pointsText(l.From), To: pointsText(l.To), MM: l.MM}
@@ -272,19 +272,4 @@ func (r Reference) Slips() (slips []evenlight.Slip, said bool) {
 		slips = append(slips, evenlight.Slip{Outline: n.Outline, Lightness: lightness})
 	}
 	return slips, said
-}
-
-// NotSlipsIn are the points in a photo of the piece, by its name, on what was taken for a printed slip and is none.
-func (p *Piece) NotSlipsIn(photo string) (points []imageio.Point) {
-	for i := range p.Photos {
-		if p.Photos[i].Name != photo {
-			continue
-		}
-		for _, text := range p.Photos[i].NotSlips {
-			if at, ok := parsePoint(text); ok {
-				points = append(points, at)
-			}
-		}
-	}
-	return points
 }

@@ -50,7 +50,8 @@ func (s Style) PieceFile(w io.Writer, p *piece.Piece, measured []workshop.AreaRe
 // plainPhoto reports whether a photo is no more than its file.
 func plainPhoto(p *piece.Photo) bool {
 	return p.Name == piece.PhotoName(p.File) && p.Reference == "" && p.Corners == "" && p.ChartAt == "" && p.Edition == "" && p.Grey == "" &&
-		p.ChartValues == "" && len(p.Neutrals) == 0 && len(p.NotSlips) == 0 && p.NeutralLightness == 0 && p.Flat == "" &&
+		p.ChartValues == "" && len(p.Neutrals) == 0 && len(p.NotSlips) == 0 && len(p.SlipCorners) == 0 && p.NeutralLightness == 0 &&
+			p.Flat == "" &&
 		p.ChartWidth == 0 && p.Scale == nil
 }
 
@@ -72,6 +73,18 @@ func (f *pieceFile) key(key, text string) {
 	if text != "" {
 		f.line("%s = %s", key, piece.Quoted(text))
 	}
+}
+
+// list writes a key with texts, one a line, if there are any.
+func (f *pieceFile) list(key string, texts []string) {
+	if len(texts) == 0 {
+		return
+	}
+	f.line("%s = [", key)
+	for _, text := range texts {
+		f.line("  %s,", piece.Quoted(text))
+	}
+	f.line("]")
 }
 
 // number writes a key with a number above 0.
@@ -127,21 +140,10 @@ func (f *pieceFile) photo(p *piece.Photo) {
 	f.key("chart_values", p.ChartValues)
 	f.key("grey", p.Grey)
 	f.number("grey_lightness", p.GreyLightness)
-	if len(p.Neutrals) > 0 {
-		f.line("neutral = [")
-		for _, n := range p.Neutrals {
-			f.line("  %s,", piece.Quoted(n))
-		}
-		f.line("]")
-	}
+	f.list("neutral", p.Neutrals)
 	f.number("neutral_lightness", p.NeutralLightness)
-	if len(p.NotSlips) > 0 {
-		f.line("not_slip = [")
-		for _, at := range p.NotSlips {
-			f.line("  %s,", piece.Quoted(at))
-		}
-		f.line("]")
-	}
+	f.list("not_slip", p.NotSlips)
+	f.list("slip_corners", p.SlipCorners)
 	f.key("flat", p.Flat)
 	f.number("chart_width", p.ChartWidth)
 	if s := p.Scale; s != nil {

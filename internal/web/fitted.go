@@ -54,6 +54,9 @@ func (s *Server) fitOf(r *http.Request, f form) (line fault.Note, err error) {
 	switch {
 	case err != nil:
 		return line, err
+	case f.text("what") == "slip":
+		found, err := s.readSlip(r.Context(), d, p.Name, f.text("from"), outline)
+		return fault.Say("slip.reads", "slip", found.Number), err
 	case f.text("what") == "chart":
 		p.Reference, p.Corners = "chart", outline
 	default:

@@ -4,13 +4,19 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"strconv"
+	"sync"
 	"testing"
 
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/require"
 
+	"huewright/imageio"
 	"huewright/imageio/slip"
 	"huewright/internal/bench"
+	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
 
@@ -115,32 +121,43 @@ func TestCornersAreDraggedOnThePhoto(t *testing.T) {
 	b.quiet()
 }
 
+// deskWithSlip begins a piece with one photo, of a cabinet with slip 4 on it.
+func (v *visitor) deskWithSlip() (path string) {
+	v.t.Helper()
+	path = v.begin("desk")
+	status, body := v.upload(path, "front.jpg", shotWithSlip().JPEG)
+	require.Equal(v.t, http.StatusOK, status, body)
+	return path
+}
+
+var shotWithSlip = sync.OnceValue(func() *bench.Shot {
+	return bench.Cabinet(bench.CabinetOptions{Seed: 3,
+		Printed: []bench.PrintedSlip{{Design: slip.Design{Number: 4, Set: 1}, Spot: 1}}}).Shoot(
+		bench.View{Width: 1600, Height: 1200, SamplesPerSide: 1}, bench.DrawCamera(3, bench.Phone))
+})
+
+// slipsRead are the printed slips that the first photo of a piece is read with.
+func (v *visitor) slipsRead(path string) []slip.Design {
+	v.t.Helper()
+	p := v.draft(path).Piece.Photos[0]
+	ref, err := p.ReadReference()
+	require.NoError(v.t, err)
+	result, err := workshop.Calibrate(v.t.Context(), v.s.album, workshop.MeasureRequest{Photo: p.File, Reference: ref})
+	require.NoError(v.t, err)
+	return result.Calibration.Slips
+}
+
 // What is said to be no printed slip is left out by the page and by what reads the photo, until it is said to be one after all.
 func TestWhatIsNoSlipIsLeftOut(t *testing.T) {
 	v := paired(t)
-	path := v.begin("desk")
-	shot := bench.Cabinet(bench.CabinetOptions{Seed: 3,
-		Printed: []bench.PrintedSlip{{Design: slip.Design{Number: 4, Set: 1}, Spot: 1}}}).Shoot(
-		bench.View{Width: 1600, Height: 1200, SamplesPerSide: 1}, bench.DrawCamera(3, bench.Phone))
-	status, body := v.upload(path, "front.jpg", shot.JPEG)
-	require.Equal(t, http.StatusOK, status, body)
-	id := path[len("/piece/"):]
-	slips := func() []slip.Design {
-		d, err := v.s.drafts.load(id)
-		require.NoError(t, err)
-		ref, err := d.Piece.Photos[0].ReadReference()
-		require.NoError(t, err)
-		result, err := workshop.Calibrate(t.Context(), v.s.album, workshop.MeasureRequest{Photo: d.Piece.Photos[0].File, Reference: ref})
-		require.NoError(t, err)
-		return result.Calibration.Slips
-	}
-	d, err := v.s.drafts.load(id)
-	require.NoError(t, err)
+	path := v.deskWithSlip()
+	d := v.draft(path)
+	slips := func() []slip.Design { return v.slipsRead(path) }
 	require.Len(t, d.Photos["front"].SlipsAt, 1)
 	require.Len(t, slips(), 1)
 	_, page := v.get(path + "/light")
 	require.Contains(t, page, "Slip 4 is no slip")
-	status, body = v.post(path+"/do", "do", "no-slip", "photo", "front", "outline", d.Photos["front"].SlipsAt[0])
+	status, body := v.post(path+"/do", "do", "no-slip", "photo", "front", "outline", d.Photos["front"].SlipsAt[0])
 	require.Equal(t, http.StatusOK, status, body)
 	require.Empty(t, slips())
 	_, page = v.get(path + "/light")
@@ -149,4 +166,121 @@ func TestWhatIsNoSlipIsLeftOut(t *testing.T) {
 	status, body = v.post(path+"/do", "do", "remove", "what", "no-slip", "name", "front")
 	require.Equal(t, http.StatusOK, status, body)
 	require.Len(t, slips(), 1)
+}
+
+// A printed slip that is marked where it was not found is read there, shown and used, and can be taken away again; one that was found can
+// be put elsewhere. Corners where there is none are refused with a hint, and nothing is changed.
+func TestASlipIsGivenByItsCorners(t *testing.T) {
+	v := paired(t)
+	path := v.deskWithSlip()
+	at := v.draft(path).Photos["front"].SlipsAt[0]
+	o, err := imageio.ParseOutline(at)
+	require.NoError(t, err)
+	wrong := "10,10 90,10 90,90 10,90"
+	status, body := v.post(path+"/do", "do", "printed", "photo", "front", "corners", wrong)
+	require.Equal(t, http.StatusUnprocessableEntity, status)
+	require.Contains(t, body, "No printed slip can be read there.")
+	require.Contains(t, body, "Put each corner on an outer corner of the dark frame")
+	require.Empty(t, v.draft(path).Piece.Photos[0].SlipCorners)
+
+	status, body = v.post(path+"/do", "do", "no-slip", "photo", "front", "outline", at)
+	require.Equal(t, http.StatusOK, status, body)
+	require.Empty(t, v.slipsRead(path))
+	off := o.Mapped(func(p imageio.Point) imageio.Point { return imageio.Point{X: p.X + 3, Y: p.Y - 3} }).String()
+	var answer fitAnswer
+	status, body = v.post(path+"/fit", "photo", "front", "what", "slip", "outline", off)
+	require.Equal(t, http.StatusOK, status)
+	require.NoError(t, json.Unmarshal([]byte(body), &answer))
+	require.Equal(t, "This is slip 4.", answer.Says)
+	status, body = v.post(path+"/do", "do", "printed", "photo", "front", "corners", off)
+	require.Equal(t, http.StatusOK, status, body)
+	require.Contains(t, body, "Slip 4 is no slip")
+	require.Equal(t, []slip.Design{{Number: 4, Set: 1}}, v.slipsRead(path))
+	given := v.draft(path).Piece.Photos[0].SlipCorners
+	require.Len(t, given, 1)
+
+	status, body = v.post(path+"/do", "do", "printed", "photo", "front", "from", given[0], "corners", at)
+	require.Equal(t, http.StatusOK, status, body)
+	require.Len(t, v.draft(path).Piece.Photos[0].SlipCorners, 1, "moved, not added")
+	status, body = v.post(path+"/do", "do", "no-slip", "photo", "front", "outline", v.draft(path).Piece.Photos[0].SlipCorners[0])
+	require.Equal(t, http.StatusOK, status, body)
+	require.Empty(t, v.slipsRead(path))
+	status, _ = v.post(path+"/do", "do", "undo")
+	require.Equal(t, http.StatusOK, status)
+	require.Len(t, v.slipsRead(path), 1)
+}
+
+// TestSlipsAreDraggedOnThePhoto pulls a corner of a printed slip off its frame and back, keeps it, says that it is none, and marks it anew:
+// by touch, by mouse and by keys.
+func TestSlipsAreDraggedOnThePhoto(t *testing.T) {
+	b := newBrowser(t, 390, 844)
+	b.begin("desk")
+	b.choose("Choose", "front.jpg", shotWithSlip().JPEG)
+	b.until(`["woods", "photos"].includes(document.querySelector("#screen").dataset.screen) && !!document.querySelector(".stage image, .stage .whole")`)
+	b.open(b.piece() + "/light")
+	b.until(`document.querySelectorAll(".handle").length === 4`)
+	b.fits("light")
+	slipAt := `[...document.querySelectorAll("[data-fit=slip]")].map((s) => s.dataset.outline).join()`
+	was := js[string](b, slipAt)
+	js[bool](b, `document.querySelector("[data-fit=slip]").dispatchEvent(new KeyboardEvent("keydown", {key: "Enter"})), true`)
+	b.until(`document.activeElement.matches(".handle")`)
+	b.lookAt("a slip's handles")
+	ring := js[spotOnScreen](b, `(() => { const r = document.querySelector(".handle .ring").getBoundingClientRect(); `+
+		`return {X: r.x + r.width / 2, Y: r.y + r.height / 2} })()`)
+	away := spotOnScreen{ring.X + 50, ring.Y + 50}
+	b.pull(ring, away)
+	b.tells("No printed slip can be read there.")
+	b.pull(away, ring)
+	b.tells("This is slip 4.")
+	b.keys(kb.ArrowRight)
+	b.tells("This is slip 4.")
+	for _, step := range []struct {
+		kind input.DispatchMouseEventType
+		by   float64
+	}{{"mousePressed", 0}, {"mouseMoved", 60}, {"mouseReleased", 60}} {
+		_, err := chromedp.Call(b.ctx, input.DispatchMouseEvent, input.DispatchMouseEventParams{
+			Type: step.kind, X: ring.X + step.by, Y: ring.Y + step.by, Button: "left", ClickCount: 1})
+		require.NoError(t, err)
+	}
+	b.tells("No printed slip can be read there.")
+	b.pull(spotOnScreen{ring.X + 60, ring.Y + 60}, ring)
+	b.tells("This is slip 4.")
+	b.tap(button(".foot", "The slip is there"))
+	b.until(`!document.querySelector("[aria-busy]") && document.querySelector(".foot .main[data-go-on]")?.checkVisibility()`)
+	requireNear(t, was, js[string](b, slipAt), 3)
+
+	b.tap(`document.querySelector("#printed > summary")`)
+	b.tap(button("#printed", "Slip 4 is no slip"))
+	b.until(`!document.querySelector("[data-fit=slip]")`)
+	b.tap(`document.querySelector("#printed > summary")`)
+	b.tap(button("#printed", "Mark its corners"))
+	b.until(`document.querySelector("dialog.draw .photo-svg circle") && document.querySelector("dialog.draw .photo-svg").clientWidth > 0`)
+	b.shot("a slip is marked")
+	js[bool](b, `(() => { const i = document.querySelector(".draw-says input"); i.value = `+strconv.Quote(was)+`; `+
+		`i.dispatchEvent(new Event("change")); return true })()`)
+	b.until(`document.querySelector(".draw-says p").textContent === "This is slip 4."`)
+	b.tap(button("dialog.draw", "Done"))
+	b.tap(button("#printed", "Read this slip"))
+	b.until(`!document.querySelector("[aria-busy]") && !!document.querySelector("[data-fit=slip]")`)
+	requireNear(t, was, js[string](b, slipAt), 3)
+	b.quiet()
+}
+
+// tells waits until the hint of a photo begins so.
+func (b *browser) tells(text string) {
+	b.t.Helper()
+	b.until(`document.querySelector(".tell").textContent.startsWith(` + strconv.Quote(text) + `)`)
+}
+
+// requireNear requires corners that lie no further from others than so many pixels.
+func requireNear(t *testing.T, want, got string, pixels float64) {
+	t.Helper()
+	w, err := piece.ParseSlipCorners(want)
+	require.NoError(t, err)
+	g, err := piece.ParseSlipCorners(got)
+	require.NoError(t, err)
+	for i := range w {
+		require.InDelta(t, w[i].X, g[i].X, pixels)
+		require.InDelta(t, w[i].Y, g[i].Y, pixels)
+	}
 }

@@ -60,6 +60,7 @@ func FuzzForm(f *testing.F) {
 	for _, body := range []string{
 		"do=piece&tolerance=1,5&year=1910&units=us&old-finish=yes", "do=reference&photo=front&kind=chart&corners=1,1+9,1+9,9+1,9",
 		"do=slip&photo=front&outline=1,1,5,5", "do=no-slip&photo=front&outline=1,1,5,5", "do=tie&name=slip&photo=front&outline=1,1,5,5",
+		"do=printed&photo=front&corners=1,1+9,1+9,9+1,9&from=1,1+9,1+9,9+1,9",
 		"do=area&name=frame&photo=front&outline=1,1+9,1+9,9&size=0.4&surface=bare",
 		"do=also&area=frame&photo=front&outline=2,2,5,5", "do=target&target-colour=42,+15,+21",
 		"do=coating&name=wash&kind=glaze&chip-colour=%23504030&paint=1&thinner=4&recoat-after=2",

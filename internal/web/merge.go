@@ -221,7 +221,7 @@ var keyWords = map[string]string{
 	"clear": "clear coat", "year_made": "made about", "country": "where it was finished", "hours": "hours of work",
 	"old_finish": "old finish on it", "tolerance": "close enough",
 	"grey": "paper or card", "grey_lightness": "how light the paper or card is", "neutral": "slips of paper",
-	"not_slip": "what is no slip", "in": "in photo",
+	"not_slip": "what is no slip", "slip_corners": "where printed slips are", "in": "in photo",
 	"slips": "slip of paper in photo", "on": "coats that are on", "Coating": "which coating", "Coats": "how many", "At": "since when",
 	"ticked": "done:", "choice": "which plan",
 	"start": "work begins", "opens": "each day from", "closes": "each day until", "children": "children about",

@@ -1,11 +1,9 @@
 package web
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 
-	"huewright/imageio"
 	"huewright/internal/piece"
 )
 
@@ -75,25 +73,6 @@ func agreePaper(d *pieceDraft, f form) error {
 		}
 	} else if d.Piece.Ties[i].In[p.Name] == "" {
 		d.Piece.Ties[i].In[p.Name] = outline
-	}
-	d.readAgain()
-	return nil
-}
-
-// noSlip says that what was found as a printed slip is none.
-func noSlip(d *pieceDraft, f form) error {
-	p, outline, err := f.slip(d)
-	if err != nil {
-		return err
-	}
-	o, err := imageio.ParseOutline(outline)
-	if err != nil {
-		return err
-	}
-	c := o.Centre()
-	at := fmt.Sprintf("%.0f,%.0f", c.X, c.Y)
-	if !slices.Contains(p.NotSlips, at) {
-		p.NotSlips = append(p.NotSlips, at)
 	}
 	d.readAgain()
 	return nil

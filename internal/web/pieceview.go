@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 
@@ -37,11 +36,15 @@ type photoView struct {
 	Printed  []printedView
 }
 
-// A printedView is a printed slip that was found in a photo and stands.
-type printedView struct{ Corners, Name string }
+// A printedView is a printed slip in a photo, found or given.
+type printedView struct {
+	Corners string
+	Number  int
+}
 
-// leaveOut leaves the printed slips out on which a point lies, as they are none, and says where the others are.
-func (p *photoView) leaveOut(not []imageio.Point) {
+// sortSlips leaves those of the printed slips out that were found where none is, puts those that were given in the place of others, and
+// says where each is.
+func (p *photoView) sortSlips(said piece.SlipMarks) {
 	found, at := p.Slips, p.SlipsAt
 	p.Slips = nil
 	for i, design := range found {
@@ -50,13 +53,19 @@ func (p *photoView) leaveOut(not []imageio.Point) {
 			continue
 		}
 		o, err := imageio.ParseOutline(at[i])
-		if err == nil && slices.ContainsFunc(not, o.Contains) {
+		if err == nil && slices.ContainsFunc(said.NotSlips, o.Contains) ||
+			slices.ContainsFunc(p.SlipCorners, func(given string) bool { return overlap(given, at[i]) }) {
 			continue
 		}
 		p.Slips = append(p.Slips, design)
 		if err == nil {
-			p.Printed = append(p.Printed, printedView{at[i], fmt.Sprint(design.Number)})
+			p.Printed = append(p.Printed, printedView{at[i], design.Number})
 		}
+	}
+	for _, corners := range p.SlipCorners {
+		design := p.SlipsGiven[corners]
+		p.Slips = append(p.Slips, design)
+		p.Printed = append(p.Printed, printedView{corners, design.Number})
 	}
 }
 
@@ -156,7 +165,7 @@ func (s *Server) pieceView(d *pieceDraft, m *shownPlan) *pieceView {
 	for _, p := range d.Piece.Photos {
 		view := photoView{Photo: p, PhotoLook: d.Photos[p.Name]}
 		view.Proposed = proposed(&view)
-		view.leaveOut(d.Piece.NotSlipsIn(p.Name))
+		view.sortSlips(d.Piece.SlipMarksOf(p.File))
 		for _, t := range d.Piece.Ties {
 			if t.In[p.Name] != "" {
 				view.Ties = append(view.Ties, t.Name)

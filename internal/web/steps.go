@@ -39,6 +39,10 @@ var steps = []step{
 	{name: "slip", needs: "photo outline", change: addSlip, did: "a slip of paper in photo {photo}", at: "light", with: "photo"},
 	{name: "paper", needs: "photo outline", change: agreePaper, did: "a slip of paper in photo {photo}", at: "light", with: "photo"},
 	{name: "no-slip", needs: "photo outline", change: noSlip, did: "what is no slip in photo {photo}", at: "light", with: "photo"},
+	{
+		name: "printed", needs: "photo corners", takes: "from",
+		act: (*Server).giveSlip, did: "where a printed slip is in photo {photo}", at: "light", with: "photo",
+	},
 	{name: "move", needs: "photo from outline", change: moveSlip, did: "where a slip of paper is in photo {photo}", at: "light",
 		with: "photo"},
 	{name: "tie", needs: "name photo outline", change: addTie, did: "{name} in photo {photo}", at: "light", with: "photo"},

@@ -20,9 +20,9 @@ type CarryRequest struct {
 	From  string        `json:"from"`
 	To    string        `json:"to"`
 	Areas []AreaOutline `json:"areas"` // in the first photo
-	// NotFrom and NotTo are points on what was taken for a printed slip in them and is none.
-	NotFrom []imageio.Point `json:"not_from,omitempty"`
-	NotTo   []imageio.Point `json:"not_to,omitempty"`
+	// FromSlips and ToSlips are what was said of the printed slips in them.
+	FromSlips piece.SlipMarks `json:"from_slips,omitzero"`
+	ToSlips   piece.SlipMarks `json:"to_slips,omitzero"`
 }
 
 // A CarryResult is where the areas of one photo lie in another.
@@ -78,7 +78,7 @@ func CarryOutlines(ctx context.Context, files Files, req CarryRequest) (*CarryRe
 	if err != nil {
 		return nil, err
 	}
-	to, err := viewOf(ctx, files, req.To, req.NotTo)
+	to, err := viewOf(ctx, files, req.To, req.ToSlips)
 	if err != nil {
 		return nil, err
 	}
@@ -107,14 +107,14 @@ func inFirstPhoto(ctx context.Context, files Files, req CarryRequest) (areas []A
 	areas = append(areas, req.Areas...)
 	for _, a := range areas {
 		if len(a.Taps) > 0 && len(a.Outline.Points) == 0 {
-			s, err := calibratePhoto(ctx, files, req.From, piece.Reference{NotSlips: req.NotFrom})
+			s, err := calibratePhoto(ctx, files, req.From, piece.Reference{SlipMarks: req.FromSlips})
 			if err != nil {
 				return nil, from, err
 			}
 			return areas, carry.View{Photo: s.photo, Slips: s.slips}, s.tapped(ctx, areas)
 		}
 	}
-	if from, err = viewOf(ctx, files, req.From, req.NotFrom); err != nil {
+	if from, err = viewOf(ctx, files, req.From, req.FromSlips); err != nil {
 		return nil, from, err
 	}
 	for _, a := range areas {
@@ -125,11 +125,11 @@ func inFirstPhoto(ctx context.Context, files Files, req CarryRequest) (areas []A
 	return areas, from, nil
 }
 
-func viewOf(ctx context.Context, files Files, path string, not []imageio.Point) (v carry.View, err error) {
+func viewOf(ctx context.Context, files Files, path string, said piece.SlipMarks) (v carry.View, err error) {
 	if v.Photo, err = files.OpenPhoto(ctx, path); err != nil {
 		return v, err
 	}
-	slips, err := slipsBut(ctx, files, path, v.Photo, not)
+	slips, err := slipsOf(ctx, files, path, v.Photo, said)
 	v.Slips = slip.Once(slips)
 	return v, err
 }
@@ -219,10 +219,11 @@ func CarryFromPiece(p *piece.Piece, photo, to string) (CarryRequest, error) {
 	if photo == "" && len(p.Photos) == 1 {
 		photo = p.Photos[0].Name
 	}
-	req := CarryRequest{From: p.FileOf(photo), To: to, NotFrom: p.NotSlipsIn(photo)}
+	req := CarryRequest{From: p.FileOf(photo), To: to}
 	if req.From == "" {
 		return req, noPhoto(p, photo)
 	}
+	req.FromSlips, req.ToSlips = p.SlipMarksOf(req.From), p.SlipMarksOf(to)
 	for i := range p.Areas {
 		a := &p.Areas[i]
 		outline := a.Also[photo]

@@ -25,6 +25,8 @@ type PhotoLook struct {
 	Unfit         fault.Note    `json:",omitzero"`  // the line about a photo with a chart that is less than good to measure from
 	Slips         []slip.Design `json:",omitempty"` // printed slips that were found, by set and number
 	SlipsAt       []string      `json:",omitempty"` // their corners, x,y x,y …
+	// SlipsGiven are the printed slips that were read where somebody gave their corners, by those; [LookAt] knows of none.
+	SlipsGiven map[string]slip.Design `json:",omitempty"`
 	// Papers are outlines of what may be slips of white paper, from left to right.
 	Papers []PaperLook `json:",omitempty"`
 }
@@ -59,12 +61,8 @@ func LookAt(ctx context.Context, files Files, path string) (PhotoLook, error) {
 		return PhotoLook{}, err
 	}
 	for _, s := range slip.Once(slips) {
-		look.Slips = append(look.Slips, s.Design)
-		var corners []string
-		for _, c := range s.Corners {
-			corners = append(corners, fmt.Sprintf("%.0f,%.0f", c.X, c.Y))
-		}
-		look.SlipsAt = append(look.SlipsAt, strings.Join(corners, " "))
+		found := slipLook(&s)
+		look.Slips, look.SlipsAt = append(look.Slips, found.Design), append(look.SlipsAt, found.Corners)
 	}
 	papers = slices.DeleteFunc(papers, func(paper evenlight.Paper) bool {
 		return slices.ContainsFunc(slips, func(s slip.Slip) bool { return s.Covers(paper.Outline.Centre()) })

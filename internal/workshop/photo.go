@@ -40,7 +40,7 @@ func calibratePhoto(ctx context.Context, files Files, path string, ref piece.Ref
 	if err != nil {
 		return nil, err
 	}
-	slips, err := slipsBut(ctx, files, path, photo, ref.NotSlips)
+	slips, err := slipsOf(ctx, files, path, photo, ref.SlipMarks)
 	if err != nil {
 		return nil, err
 	}

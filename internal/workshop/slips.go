@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"huewright/colour/camera"
 	"huewright/imageio"
@@ -12,6 +13,7 @@ import (
 	"huewright/imageio/evenlight"
 	"huewright/imageio/slip"
 	"huewright/internal/fault"
+	"huewright/internal/piece"
 )
 
 // A SlipKeeper is Files whose paths name one content for ever, and that keep which printed slips were found there: to look for them takes
@@ -36,10 +38,64 @@ func slipsIn(ctx context.Context, files Files, path string, photo *imageio.Photo
 	return slips, err
 }
 
-// slipsBut are the printed slips that an open photo shows, but for those on which one of the points lies: they are none.
-func slipsBut(ctx context.Context, files Files, path string, photo *imageio.Photo, not []imageio.Point) ([]slip.Slip, error) {
+// slipsOf are the printed slips of an open photo by what was said of them: those that were found but for what is none, and those at given
+// corners in place of what was found there. Given corners at which no slip is, or one that the photo shows elsewhere, are a fault.
+func slipsOf(ctx context.Context, files Files, path string, photo *imageio.Photo, said piece.SlipMarks) ([]slip.Slip, error) {
 	slips, err := slipsIn(ctx, files, path, photo)
-	return slices.DeleteFunc(slices.Clone(slips), func(s slip.Slip) bool { return slices.ContainsFunc(not, s.Covers) }), err
+	if err != nil {
+		return nil, err
+	}
+	slips = slices.DeleteFunc(slices.Clone(slips), func(s slip.Slip) bool { return slices.ContainsFunc(said.NotSlips, s.Covers) })
+	for _, corners := range said.SlipCorners {
+		given, err := slip.At(ctx, photo, corners)
+		if err != nil {
+			return nil, fault.In(err, fault.Place{File: path})
+		}
+		slips = slices.DeleteFunc(slips, func(s slip.Slip) bool { return s.Covers(given.Middle()) || given.Covers(s.Middle()) })
+		if slices.ContainsFunc(slips, func(s slip.Slip) bool { return s.Design == given.Design }) {
+			return nil, fault.In(fault.New(fault.Photo, "slip.twice", "slip", given.Number), fault.Place{File: path})
+		}
+		slips = append(slips, given)
+	}
+	return slips, nil
+}
+
+// A SlipLook is a printed slip where a photo shows it.
+type SlipLook struct {
+	slip.Design
+	Corners string // of its frame, x,y x,y …
+}
+
+// ReadSlip reads which slip a photo of a piece shows at corners that somebody gives, written as in a piece file: beside what the piece says
+// of the other slips there. Every error but that of the context is a fault.
+func ReadSlip(ctx context.Context, files Files, p *piece.Piece, photo, corners string) (SlipLook, error) {
+	given, err := piece.ParseSlipCorners(corners)
+	if err != nil {
+		return SlipLook{}, err
+	}
+	file := p.FileOf(photo)
+	if file == "" {
+		return SlipLook{}, noPhoto(p, photo)
+	}
+	opened, err := files.OpenPhoto(ctx, file)
+	if err != nil {
+		return SlipLook{}, err
+	}
+	said := p.SlipMarksOf(file)
+	said.SlipCorners = append(said.SlipCorners, given)
+	slips, err := slipsOf(ctx, files, file, opened, said)
+	if err != nil {
+		return SlipLook{}, err
+	}
+	return slipLook(&slips[len(slips)-1]), nil
+}
+
+func slipLook(s *slip.Slip) SlipLook {
+	var corners []string
+	for _, c := range s.Corners {
+		corners = append(corners, fmt.Sprintf("%.1f,%.1f", c.X, c.Y))
+	}
+	return SlipLook{s.Design, strings.Join(corners, " ")}
 }
 
 // SlipsNote says which printed slips a photo shows; it says nothing where there are none.

@@ -95,6 +95,62 @@ func TestLookAtSlips(t *testing.T) {
 	}
 }
 
+// A slip that somebody has given the corners of comes in place of what is found there, and of what is said to be none; where there is no
+// slip, or the photo shows it elsewhere, the corners are refused.
+func TestSlipsAtGivenCorners(t *testing.T) {
+	files, _ := slipFiles(0)
+	look, err := workshop.LookAt(t.Context(), files, "a.jpg")
+	require.NoError(t, err)
+	marks := func(corners string, not ...imageio.Point) piece.Reference {
+		at, err := piece.ParseSlipCorners(corners)
+		require.NoError(t, err)
+		return piece.Reference{Kind: "none", SlipMarks: piece.SlipMarks{SlipCorners: [][4]imageio.Point{at}, NotSlips: not}}
+	}
+	first, err := imageio.ParseOutline(look.SlipsAt[0])
+	require.NoError(t, err)
+	slips := func(ref piece.Reference) ([]slip.Design, error) {
+		result, err := workshop.Calibrate(t.Context(), files, workshop.MeasureRequest{Photo: "a.jpg", Reference: ref})
+		if err != nil {
+			return nil, err
+		}
+		return result.Calibration.Slips, nil
+	}
+	for _, ref := range []piece.Reference{marks(look.SlipsAt[0]), marks(look.SlipsAt[0], first.Centre())} {
+		got, err := slips(ref)
+		require.NoError(t, err)
+		require.ElementsMatch(t, look.Slips, got)
+	}
+	_, err = slips(marks("10,10 60,10 60,60 10,60"))
+	require.True(t, fault.Is(err, "slip.not-there"), err)
+	p := piece.Piece{Photos: []piece.Photo{{Name: "a", File: "a.jpg", SlipCorners: []string{look.SlipsAt[1]}}}}
+	read, err := workshop.ReadSlip(t.Context(), files, &p, "a", look.SlipsAt[0])
+	require.NoError(t, err)
+	require.Equal(t, look.Slips[0], read.Design)
+	_, err = workshop.ReadSlip(t.Context(), files, &p, "b", look.SlipsAt[0])
+	require.Error(t, err)
+}
+
+// A slip that lies elsewhere in the photo cannot be given, until the other is said to be none.
+func TestSlipsGivenTwice(t *testing.T) {
+	print := slip.Design{Number: 3, Set: 7}
+	shot := bench.Cabinet(bench.CabinetOptions{Seed: 3,
+		Printed: []bench.PrintedSlip{{Design: print, Spot: 0}, {Design: print, Spot: 2}}}).Shoot(
+		bench.View{CentreX: 645, CentreY: 540, Scale: 0.52, Width: 1400, Height: 1150, SamplesPerSide: 1}, bench.DrawCamera(3, bench.Phone))
+	files := inMemory{"a.jpg": string(shot.JPEG)}
+	photo, err := files.OpenPhoto(t.Context(), "a.jpg")
+	require.NoError(t, err)
+	both, err := slip.Find(t.Context(), photo)
+	require.NoError(t, err)
+	require.Len(t, both, 2)
+	ref := piece.Reference{Kind: "none", SlipMarks: piece.SlipMarks{SlipCorners: [][4]imageio.Point{both[0].Corners}}}
+	_, err = workshop.Calibrate(t.Context(), files, workshop.MeasureRequest{Photo: "a.jpg", Reference: ref})
+	require.True(t, fault.Is(err, "slip.twice"), err)
+	ref.NotSlips = []imageio.Point{both[1].Middle()}
+	result, err := workshop.Calibrate(t.Context(), files, workshop.MeasureRequest{Photo: "a.jpg", Reference: ref})
+	require.NoError(t, err)
+	require.Equal(t, []slip.Design{print}, result.Calibration.Slips)
+}
+
 // Three slips of a set tell how the light falls off, with nothing outlined.
 func TestSlipsTellTheLight(t *testing.T) {
 	opt := bench.CabinetOptions{Seed: 6}

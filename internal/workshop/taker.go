@@ -148,7 +148,7 @@ func (t *Taker) Carry(ctx context.Context, files Files, p *piece.Piece, a *piece
 	if from == "" || to == "" {
 		return nil, noPhoto(p, photo)
 	}
-	req := CarryRequest{From: from, To: to, NotFrom: p.NotSlipsIn(a.Photo), NotTo: p.NotSlipsIn(photo)}
+	req := CarryRequest{From: from, To: to, FromSlips: p.SlipMarksOf(from), ToSlips: p.SlipMarksOf(to)}
 	for i, text := range append([]string{a.Outline}, a.Shown...) {
 		o, err := imageio.ParseOutline(text)
 		if err != nil {

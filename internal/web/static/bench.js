@@ -216,14 +216,14 @@ function ready(within) {
     if (photo.options.length === 1 && photo.closest("label")) photo.closest("label").hidden = true;
     // Figures can be typed where one draws; here words will do.
     const drawn = Object.assign(document.createElement("p"), { className: "drawn" });
-    const tell = () => { drawn.textContent = written.value ? (set.dataset.draw === "corners" ? "The corners are set." : "Marked.") : "Not marked yet."; };
+    const tell = () => { drawn.textContent = written.value ? (set.dataset.draw === "area" ? "Marked." : "The corners are set.") : "Not marked yet."; };
     written.closest("label").hidden = true;
     written.addEventListener("change", tell);
     tell();
     button.after(drawn);
     button.addEventListener("click", async () => {
       const { drawOn } = await import("./draw.js"); // not before somebody draws: the first screen is light
-      const outline = await drawOn(photo, written.value, set.dataset.draw, set.querySelector("legend").textContent, spotOf);
+      const outline = await drawOn(photo, written.value, set.dataset.draw, set.querySelector("legend").textContent, readers[set.dataset.draw]);
       button.focus();
       if (outline === null) return;
       written.value = outline;
@@ -268,6 +268,13 @@ async function fitOf(marked) {
   const answer = await fetch(piece() + "/fit", { method: "POST", body: new URLSearchParams(marked) });
   return answer.ok ? answer.json() : null;
 }
+
+// readers ask what is drawn on a photo reads as, by what is drawn.
+const readers = {
+  area: spotOf,
+  corners: (photo, outline) => fitOf({ photo, what: "chart", outline }),
+  slip: (photo, outline) => fitOf({ photo, what: "slip", outline }),
+};
 
 // spotOf asks what an outline reads.
 async function spotOf(photo, outline) {

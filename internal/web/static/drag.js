@@ -1,4 +1,4 @@
-// Corners of a chart or a slip that are dragged on the photo. A handle stands off its corner, so that it does not hide it, and moves it by as much as
+// Corners of a chart, a printed slip or white paper that are dragged on the photo. A handle stands off its corner, so that it does not hide it, and moves it by as much as
 // it is moved itself; the arrows do the same.
 
 const svgNS = "http://www.w3.org/2000/svg";
@@ -19,6 +19,7 @@ export function adjustable(svg, ask) {
   const round = (v) => Math.round(10 * v) / 10;
   let shape = null, corners = [], stands = [], asking = 0, later = 0;
 
+  const nameOf = (s) => s.dataset.name ?? (s.dataset.fit === "chart" ? "the chart" : "the paper");
   const text = () => corners.map((c) => c.map(round).join(",")).join(" ");
 
   // take takes a shape up, with handles of its own.
@@ -31,7 +32,7 @@ export function adjustable(svg, ask) {
   }
 
   function handle(i) {
-    const what = shape.dataset.fit === "chart" ? "the chart" : "the slip";
+    const what = nameOf(shape);
     const g = make("g", { class: i === 0 && shape.dataset.fit === "chart" ? "handle first" : "handle", tabindex: 0, role: "button", "aria-label": `Corner ${i + 1} of ${what}. Arrows move it.` }, layer);
     for (const name of ["line", "circle", "circle", "path"]) make(name, {}, g);
     let hold = null;
@@ -112,7 +113,7 @@ export function adjustable(svg, ask) {
   // changed fills the form that keeps it, and asks how well it fits once it rests.
   function changed() {
     const form = document.getElementById("fit-" + shape.dataset.fit);
-    form.elements.namedItem(shape.dataset.fit === "chart" ? "corners" : "outline").value = text();
+    (form.elements.namedItem("corners") ?? form.elements.namedItem("outline")).value = text();
     if (shape.dataset.from) form.elements.namedItem("from").value = shape.dataset.from;
     for (const e of screen.querySelectorAll("[data-go-on]")) e.hidden = true;
     for (const e of screen.querySelectorAll("[data-keep-fit]")) e.hidden = e.getAttribute("form") !== form.id;
@@ -123,12 +124,21 @@ export function adjustable(svg, ask) {
   async function fits() {
     const mine = ++asking;
     tell.textContent = "Looking …";
-    const answer = await ask({ photo: svg.dataset.photo, what: shape.dataset.fit, outline: text() }).catch(() => null);
+    const answer = await ask({ photo: svg.dataset.photo, what: shape.dataset.fit, from: shape.dataset.from ?? "", outline: text() }).catch(() => null);
     if (mine !== asking) return;
     tell.textContent = !answer ? "No connection. It can be kept all the same." : answer.problem ? answer.problem + " " + (answer.hint ?? "") : answer.says;
   }
 
-  for (const s of shapes) s.addEventListener("click", () => { if (s !== shape) take(s); });
+  for (const s of shapes) {
+    if (shapes.length > 1) for (const [k, v] of Object.entries({ tabindex: 0, role: "button", "aria-label": `Take up ${nameOf(s)}` })) s.setAttribute(k, v);
+    s.addEventListener("click", () => { if (s !== shape) take(s); });
+    s.addEventListener("keydown", (e) => {
+      if (e.key !== "Enter" && e.key !== " ") return;
+      e.preventDefault();
+      if (s !== shape) take(s);
+      layer.querySelector(".handle").focus();
+    });
+  }
   new ResizeObserver(() => { if (svg.isConnected && shape) aim(); }).observe(svg);
   take(shapes[0]);
 }

@@ -27,14 +27,14 @@ function parse(text) {
 }
 
 // drawOn lets an outline be drawn on the photo that a select names, and gives it as text, or null.
-// kind is "area" or "corners".
-export function drawOn(select, before, kind, title, spotOf) {
+// kind is "area", or what four corners are dragged of: "corners" of a chart, or "slip".
+export function drawOn(select, before, kind, title, readOf) {
   return new Promise((done) => {
     const dialog = Object.assign(document.createElement("dialog"), { className: "draw" });
     dialog.setAttribute("aria-label", title);
     let option = select.selectedOptions[0], width = 0, height = 0;
     let points = before ? parse(before) : [];
-    let mode = kind === "corners" ? "corners" : points.length && !isRect(points) ? "polygon" : "rectangle";
+    let mode = kind !== "area" ? kind : points.length && !isRect(points) ? "polygon" : "rectangle";
     let view = null; // x, y, w of what is seen, in pixels of the photo
     let cursor = null, dragged = -1, anchor = null;
     const steps = [];
@@ -60,7 +60,7 @@ export function drawOn(select, before, kind, title, spotOf) {
     loupe.append(loupeSVG);
     stage.append(loupe);
 
-    const modes = kind === "corners" ? [] : ["rectangle", "polygon"].map((m) => button(m[0].toUpperCase() + m.slice(1), "", () => { steps.push(points); mode = m; points = []; draw(); }));
+    const modes = kind !== "area" ? [] : ["rectangle", "polygon"].map((m) => button(m[0].toUpperCase() + m.slice(1), "", () => { steps.push(points); mode = m; points = []; draw(); }));
     const undo = button("Undo", "Take the last step back", back);
     const ok = button("Done", "", () => close(text()));
     ok.classList.add("main");
@@ -78,6 +78,7 @@ export function drawOn(select, before, kind, title, spotOf) {
         i.setAttribute("href", new URL(`../photo/${option.dataset.hash}?w=1600`, import.meta.url));
       }
       if (kind === "corners" && points.length !== 4) points = [[0.1, 0.1], [0.5, 0.1], [0.5, 0.4], [0.1, 0.4]].map(([x, y]) => [round(x * width), round(y * height)]);
+      if (kind === "slip" && points.length !== 4) points = [[-1, -1], [1, -1], [1, 1], [-1, 1]].map(([x, y]) => [round(width / 2 + x * Math.min(width, height) / 6), round(height / 2 + y * Math.min(width, height) / 6)]);
     }
 
     function isRect(p) { return p.length === 4 && p[0][1] === p[1][1] && p[1][0] === p[2][0] && p[2][1] === p[3][1] && p[3][0] === p[0][0]; }
@@ -125,17 +126,17 @@ export function drawOn(select, before, kind, title, spotOf) {
       undo.disabled = steps.length === 0;
       if (document.activeElement !== typed) typed.value = text();
     }
-    const tell = { rectangle: "Press on one corner and pull to the opposite one.", polygon: "Tap each corner in turn, all the way round.", corners: "Drag each corner. The black one goes to the outer corner of the dark-brown patch; then along its row of six, then round." };
+    const tell = { rectangle: "Press on one corner and pull to the opposite one.", polygon: "Tap each corner in turn, all the way round.", corners: "Drag each corner. The black one goes to the outer corner of the dark-brown patch; then along its row of six, then round.", slip: "Drag each corner to an outer corner of the slip's dark frame." };
     let asking = 0;
     async function ask() {
       const outline = text();
       words.textContent = tell[mode];
-      if (kind === "corners" || !outline || !spotOf) return;
+      if (!outline) return;
       const mine = ++asking;
-      const answer = await spotOf(option.value, outline).catch(() => null);
+      const answer = await readOf(option.value, outline).catch(() => null);
       if (mine !== asking || !answer) return;
       words.textContent = answer.problem ? answer.problem + " " + (answer.hint ?? "") : answer.says;
-      if (answer.problem) return;
+      if (!answer.hex) return;
       // The colour itself first; its figures for whoever asks.
       const patch = make("svg", { class: "swatch", viewBox: "0 0 10 10", preserveAspectRatio: "none", "aria-hidden": "true" });
       make("rect", { width: 10, height: 10, fill: answer.hex }, patch);
@@ -179,7 +180,7 @@ export function drawOn(select, before, kind, title, spotOf) {
       cursor = null;
       steps.push(points.map((p) => [...p]));
       dragged = points.findIndex((p) => Math.hypot(p[0] - at[0], p[1] - at[1]) < reach);
-      if (kind === "corners" && dragged < 0) dragged = points.reduce((best, p, i) => Math.hypot(p[0] - at[0], p[1] - at[1]) < Math.hypot(points[best][0] - at[0], points[best][1] - at[1]) ? i : best, 0);
+      if (kind !== "area" && dragged < 0) dragged = points.reduce((best, p, i) => Math.hypot(p[0] - at[0], p[1] - at[1]) < Math.hypot(points[best][0] - at[0], points[best][1] - at[1]) ? i : best, 0);
       if (dragged < 0) {
         if (mode === "rectangle") { anchor = at; points = []; }
         else { points.push(at); dragged = points.length - 1; }
@@ -228,7 +229,7 @@ export function drawOn(select, before, kind, title, spotOf) {
       } else if (e.key === "Enter" || e.key === " ") {
         cursor ??= [round(s.x + s.w / 2), round(s.y + s.h / 2)];
         steps.push(points.map((p) => [...p]));
-        if (kind === "corners") { const i = points.reduce((best, p, k) => Math.hypot(p[0] - cursor[0], p[1] - cursor[1]) < Math.hypot(points[best][0] - cursor[0], points[best][1] - cursor[1]) ? k : best, 0); points[i] = [...cursor]; }
+        if (kind !== "area") { const i = points.reduce((best, p, k) => Math.hypot(p[0] - cursor[0], p[1] - cursor[1]) < Math.hypot(points[best][0] - cursor[0], points[best][1] - cursor[1]) ? k : best, 0); points[i] = [...cursor]; }
         else if (mode === "rectangle") points = points.length === 1 ? [points[0], [cursor[0], points[0][1]], [...cursor], [points[0][0], cursor[1]]] : [[...cursor]];
         else points.push([...cursor]);
         ask();
@@ -239,7 +240,7 @@ export function drawOn(select, before, kind, title, spotOf) {
       e.preventDefault();
       draw();
     });
-    typed.addEventListener("change", () => { const p = parse(typed.value); if (p.length >= 3) { steps.push(points); points = p; mode = kind === "corners" ? "corners" : isRect(p) ? "rectangle" : "polygon"; draw(); ask(); } });
+    typed.addEventListener("change", () => { const p = parse(typed.value); if (p.length >= 3) { steps.push(points); points = p; mode = kind !== "area" ? kind : isRect(p) ? "rectangle" : "polygon"; draw(); ask(); } });
     const resized = new ResizeObserver(draw);
 
     load();

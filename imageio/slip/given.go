@@ -21,9 +21,9 @@ const (
 	climbPasses = 12
 )
 
-// At reads the slip whose frame has about these outer corners, which may begin anywhere and go round either way. Where the frame can be seen
-// the slip is fitted to it; where glare or a finger hides a part of it, it lies where it was said to. The error is that of the context, or a
-// fault of kind Photo with the code slip.not-there where no slip can be read between the corners.
+// At reads the slip whose frame has about these outer corners, which may begin anywhere and go round either way. Where the frame can be
+// seen the slip is fitted to it; where glare or a finger hides a part of it, it lies where it was said to. The error is that of the
+// context, or a fault of kind Photo with the code slip.not-there where no slip can be read between the corners.
 func At(ctx context.Context, p *imageio.Photo, corners [4]imageio.Point) (Slip, error) {
 	corners = clockwise(corners)
 	s := scene{p}

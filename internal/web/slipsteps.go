@@ -61,8 +61,8 @@ func (s *Server) readSlip(ctx context.Context, d *pieceDraft, photo, from, corne
 	return workshop.ReadSlip(ctx, s.album, &d.Piece, photo, corners)
 }
 
-// leaveSlip takes a printed slip of a photo, by its corners, out of a draft: one that was given is forgotten, and one that was found is said
-// to be none, unless it lies where the corners say that one is.
+// leaveSlip takes a printed slip of a photo, by its corners, out of a draft: one that was given is forgotten, and one that was found is
+// said to be none, unless it lies where the corners say that one is.
 func leaveSlip(d *pieceDraft, p *piece.Photo, from, instead string) {
 	o, err := imageio.ParseOutline(from)
 	if err != nil {

@@ -232,10 +232,18 @@ function ready(within) {
     });
   }
   for (const input of within.querySelectorAll("form.upload input[type=file]")) input.addEventListener("change", () => { if (input.files.length) input.form.requestSubmit(); });
+  for (const svg of within.querySelectorAll(".stage > svg")) lettered(svg);
   for (const svg of within.querySelectorAll("svg.tapped")) tappable(svg, send);
   for (const svg of within.querySelectorAll("svg.proposed")) import("./drag.js").then((drag) => drag.adjustable(svg, fitOf));
   for (const field of within.querySelectorAll("input[data-steps]")) stepper(field);
   for (const clock of within.querySelectorAll("[data-until]")) countDown(clock);
+}
+
+// lettered gives what is written on a photo the size of other words, however large the photo is shown.
+function lettered(svg) {
+  const texts = [...svg.querySelectorAll("text")], most = texts.map((t) => Number(t.getAttribute("font-size")));
+  const fit = () => { if (svg.isConnected) texts.forEach((t, i) => t.setAttribute("font-size", Math.min(most[i], 17 / svg.getScreenCTM().a))); };
+  if (texts.length) new ResizeObserver(fit).observe(svg);
 }
 
 // stepper puts a button for fewer and one for more beside a number.

@@ -15,12 +15,12 @@ func TestReferenceInPiece(t *testing.T) {
 	corners := [4]imageio.Point{{X: 10.5, Y: 10}, {X: 90, Y: 11}, {X: 89, Y: 60.25}, {X: 9, Y: 60}}
 	grey, slip := imageio.Rect(1, 2, 30, 40), imageio.Rect(5.5, 6, 7, 8)
 	for name, r := range map[string]piece.Reference{
-		"nothing":      {},
-		"chart":        {Kind: "chart", Corners: &corners, Edition: "before-2014", ChartValues: "mine.csv", ChartWidth: 250},
-		"several":      {Kind: "chart", ChartAt: &imageio.Point{X: 12, Y: 34.5}},
+		"nothing": {},
+		"chart":   {Kind: "chart", Corners: &corners, Edition: "before-2014", ChartValues: "mine.csv", ChartWidth: 250},
+		"several": {Kind: "chart", ChartAt: &imageio.Point{X: 12, Y: 34.5}},
 		"slips marked": {SlipMarks: piece.SlipMarks{NotSlips: []imageio.Point{{X: 1, Y: 2.5}},
 			SlipCorners: [][4]imageio.Point{corners, corners}}},
-		"card":         {Kind: "grey", Grey: &grey, GreyLightness: 94},
+		"card": {Kind: "grey", Grey: &grey, GreyLightness: 94},
 		"slips": {
 			Kind: "neutral", NeutralLightness: 93, Flat: "sheet.jpg", Neutrals: []piece.Neutral{{Outline: slip}, {Outline: grey, Lightness: 50}},
 			Length: &piece.Length{From: imageio.Point{X: 1, Y: 2}, To: imageio.Point{X: 1, Y: 200}, MM: 300},

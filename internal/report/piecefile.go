@@ -51,7 +51,7 @@ func (s Style) PieceFile(w io.Writer, p *piece.Piece, measured []workshop.AreaRe
 func plainPhoto(p *piece.Photo) bool {
 	return p.Name == piece.PhotoName(p.File) && p.Reference == "" && p.Corners == "" && p.ChartAt == "" && p.Edition == "" && p.Grey == "" &&
 		p.ChartValues == "" && len(p.Neutrals) == 0 && len(p.NotSlips) == 0 && len(p.SlipCorners) == 0 && p.NeutralLightness == 0 &&
-			p.Flat == "" &&
+		p.Flat == "" &&
 		p.ChartWidth == 0 && p.Scale == nil
 }
 

@@ -63,7 +63,7 @@ func (p *photoView) sortSlips(said piece.SlipMarks) {
 		}
 	}
 	for _, corners := range p.SlipCorners {
-		design := p.SlipsGiven[corners]
+		design := p.SlipsGiven[corners].Design
 		p.Slips = append(p.Slips, design)
 		p.Printed = append(p.Printed, printedView{corners, design.Number})
 	}

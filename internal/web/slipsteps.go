@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"huewright/imageio"
-	"huewright/imageio/slip"
 	"huewright/internal/piece"
 	"huewright/internal/workshop"
 )
@@ -33,10 +32,10 @@ func (s *Server) giveSlip(ctx context.Context, a stepRequest) error {
 		leaveSlip(d, p, f.text("from"), found.Corners)
 		p.SlipCorners = append(p.SlipCorners, found.Corners)
 		look := d.Photos[p.Name]
-		given := map[string]slip.Design{found.Corners: found.Design}
+		given := map[string]workshop.SlipLook{found.Corners: found}
 		for _, corners := range p.SlipCorners {
-			if design, known := look.SlipsGiven[corners]; known {
-				given[corners] = design
+			if earlier, known := look.SlipsGiven[corners]; known {
+				given[corners] = earlier
 			}
 		}
 		look.SlipsGiven = given

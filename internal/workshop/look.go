@@ -26,7 +26,7 @@ type PhotoLook struct {
 	Slips         []slip.Design `json:",omitempty"` // printed slips that were found, by set and number
 	SlipsAt       []string      `json:",omitempty"` // their corners, x,y x,y …
 	// SlipsGiven are the printed slips that were read where somebody gave their corners, by those; [LookAt] knows of none.
-	SlipsGiven map[string]slip.Design `json:",omitempty"`
+	SlipsGiven map[string]SlipLook `json:",omitempty"`
 	// Papers are outlines of what may be slips of white paper, from left to right.
 	Papers []PaperLook `json:",omitempty"`
 }

@@ -36,6 +36,46 @@ func RequireSlopes(t *testing.T, rng *rand.Rand) {
 	}
 }
 
+// RequireFitSlopes holds the gradient of a fit's cost against differences, and its curvature against the square of the Jacobian, at a
+// random camera.
+func RequireFitSlopes(t *testing.T, rng *rand.Rand, samples []Sample) {
+	t.Helper()
+	prior := cardPrior
+	f := newFitProblem(&prior, samples)
+	p, sd := identity, prior.deviations()
+	for k := range p {
+		p[k] += 0.3 * sd[k] * rng.NormFloat64()
+	}
+	gradient, curvature := make([]float64, nCamera), mat.NewSymDense(nCamera, nil)
+	f.Cost(p[:])
+	f.Normal(p[:], gradient, curvature)
+	want := mat.NewDense(nCamera, nCamera, nil)
+	want.Copy(prior.precision())
+	for i := range samples {
+		s := &samples[i]
+		_, slopes := p.sensitivity(s.Camera, s.At)
+		j := mat.NewDense(3, nCamera, nil)
+		for k := range slopes {
+			j.SetRow(k, slopes[k][:])
+		}
+		j.Scale(s.weight(), j)
+		var square mat.Dense
+		square.Mul(j.T(), j)
+		want.Add(want, &square)
+	}
+	for k := range p {
+		const h = 1e-6
+		up, down := p, p
+		up[k] += h
+		down[k] -= h
+		slope := (f.Cost(up[:]) - f.Cost(down[:])) / (2 * h)
+		require.InDeltaf(t, slope, gradient[k], 1e-3*(1+math.Abs(slope)), "parameter %d", k)
+		for m := range p {
+			require.InDeltaf(t, want.At(k, m), curvature.At(k, m), 1e-9*(1+math.Abs(want.At(k, m))), "parameters %d and %d", k, m)
+		}
+	}
+}
+
 // RequireJointSlopes holds the joint fit's derivatives against differences, at random photos.
 func RequireJointSlopes(t *testing.T, rng *rand.Rand, photos []PhotoView) {
 	t.Helper()

@@ -58,9 +58,16 @@ func FindLights(samples []Sample) (l Lights, ok bool) {
 	if max(better, rampBetter) < leastBetter {
 		return Lights{}, false
 	}
-	step, even := best.settle(samples, better), ramp.settle(samples, rampBetter)
-	isStep := better >= leastBetter && (math.Abs(step.Change) >= leastChange || math.Abs(step.Hue) >= leastHue)
-	isRamp := rampBetter >= leastBetter && (math.Abs(even.Change) >= leastRamp || math.Abs(even.Hue) >= leastHue)
+	var step, even Lights
+	isStep, isRamp := better >= leastBetter, rampBetter >= leastBetter
+	if isStep {
+		step = best.settle(t, samples, better)
+		isStep = math.Abs(step.Change) >= leastChange || math.Abs(step.Hue) >= leastHue
+	}
+	if isRamp {
+		even = ramp.settle(t, samples, rampBetter)
+		isRamp = math.Abs(even.Change) >= leastRamp || math.Abs(even.Hue) >= leastHue
+	}
 	if isStep && (!isRamp || better >= rampBetter) {
 		return step, true
 	}
@@ -76,6 +83,9 @@ func (l *Lights) Relit(samples []Sample) []Sample {
 	}
 	return relit
 }
+
+// mostUnknowns that a lightHypothesis has.
+const mostUnknowns = 6
 
 // A lightHypothesis is a way in which light may change over a chart, linear in unknown logarithms, three of which are those of red, green
 // and blue.
@@ -145,14 +155,16 @@ func throughDoubt(samples []Sample, along []float64, edge float64) (log float64)
 	return log
 }
 
-// settle finds how much light there is under a hypothesis, in rounds.
-func (h *lightHypothesis) settle(samples []Sample, better float64) Lights {
+// settle finds how much light there is under a hypothesis, in rounds; t is the test of the samples as they are.
+func (h *lightHypothesis) settle(t *positionTest, samples []Sample, better float64) Lights {
 	l := Lights{Second: h.second, Log: make([][3]float64, len(samples)), better: better}
 	sum := make([]float64, h.columns)
-	for range lightRounds {
-		t, ok := newPositionTest(l.Relit(samples))
-		if !ok {
-			break
+	for round := range lightRounds {
+		if round > 0 {
+			var ok bool
+			if t, ok = newPositionTest(l.Relit(samples)); !ok {
+				break
+			}
 		}
 		_, more := t.hold(h)
 		for c, v := range more {

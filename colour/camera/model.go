@@ -66,12 +66,19 @@ func toneBasis(light float64) (basis, slopes [nBend]float64) {
 // response is the model's y for one channel, and the factors of its derivatives by t1, t2 and t3: dy/dt = y·basis.
 func (p *cameraParams) response(channel int, c float64, at Position) (y float64, basis [nBend]float64) {
 	basis, _ = toneBasis(max(c, leastLight))
+	return p.respond(channel, c, &basis, at), basis
+}
+
+// respond is response where the basis is known.
+func (p *cameraParams) respond(channel int, c float64, basis *[nBend]float64, at Position) float64 {
 	log := p[atGain+channel] - at.X*p[atField] - at.Y*p[atField+1]
 	for k, v := range basis {
 		log += p[atBend+k] * v
 	}
-	return math.Exp(log) * c, basis
+	return math.Exp(log) * c
 }
+
+func channels(c colour.LinearRGB) [3]float64 { return [3]float64{c.R, c.G, c.B} }
 
 // terms are the six features of the root-polynomial.
 func terms(r, g, b float64) [nTerms]float64 {
@@ -106,38 +113,48 @@ type jacobian [3][nCamera]float64
 func (p *cameraParams) sensitivity(c colour.LinearRGB, at Position) (lab colour.Lab, j jacobian) {
 	var y [3]float64
 	var bends [3][nBend]float64
-	for k, v := range [3]float64{c.R, c.G, c.B} {
+	for k, v := range channels(c) {
 		y[k], bends[k] = p.response(k, v, at)
 	}
 	t := terms(y[0], y[1], y[2])
 	lab, byXYZ := p.combine(t).LabJacobian()
-
-	// byLogY[k][m] is the derivative of term m by ln y of channel k.
-	byLogY := [3][nTerms]float64{
-		{y[0], 0, 0, t[3] / 2, 0, t[5] / 2},
-		{0, y[1], 0, t[3] / 2, t[4] / 2, 0},
-		{0, 0, y[2], 0, t[4] / 2, t[5] / 2},
-	}
+	byLog := p.byLogs(&y, &t, &byXYZ)
 	for i := range 3 {
 		for row := range 3 {
 			for m, v := range t {
 				j[i][atMatrix+row*nTerms+m] = byXYZ[i][row] * v
 			}
 		}
-		for k := range 3 {
-			byLog := 0.0
-			for row := range 3 {
-				for m, v := range byLogY[k] {
-					byLog += byXYZ[i][row] * p[atMatrix+row*nTerms+m] * v
-				}
-			}
-			j[i][atGain+k] = byLog
+		for k, by := range byLog[i] {
+			j[i][atGain+k] = by
 			for m, bend := range bends[k] {
-				j[i][atBend+m] += byLog * bend
+				j[i][atBend+m] += by * bend
 			}
-			j[i][atField] -= byLog * at.X
-			j[i][atField+1] -= byLog * at.Y
+			j[i][atField] -= by * at.X
+			j[i][atField+1] -= by * at.Y
 		}
 	}
 	return lab, j
+}
+
+// byLogs are the derivatives of L*, a*, b* by the logarithms of the three responses.
+func (p *cameraParams) byLogs(y *[3]float64, t *[nTerms]float64, byXYZ *[3][3]float64) (by [3][3]float64) {
+	// byLogY[k][m] is the derivative of term m by ln y of channel k.
+	byLogY := [3][nTerms]float64{
+		{y[0], 0, 0, t[3] / 2, 0, t[5] / 2},
+		{0, y[1], 0, t[3] / 2, t[4] / 2, 0},
+		{0, 0, y[2], 0, t[4] / 2, t[5] / 2},
+	}
+	for k := range 3 {
+		var xyz [3]float64
+		for row := range xyz {
+			for m, v := range byLogY[k] {
+				xyz[row] += p[atMatrix+row*nTerms+m] * v
+			}
+		}
+		for i := range 3 {
+			by[i][k] = byXYZ[i][0]*xyz[0] + byXYZ[i][1]*xyz[1] + byXYZ[i][2]*xyz[2]
+		}
+	}
+	return by
 }

@@ -13,3 +13,10 @@ func TestSensitivityMatchesDifferences(t *testing.T) {
 		camera.RequireSlopes(t, rng)
 	}
 }
+
+func TestFitMatchesDifferences(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 2))
+	for range 5 {
+		camera.RequireFitSlopes(t, rng, chartBy(warm))
+	}
+}

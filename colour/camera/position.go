@@ -16,10 +16,12 @@ const positionShare = 0.7
 // residuals by the Jacobian; the covariance of residuals is that of the model's prior, of colours rendered alike, and of noise.
 type positionTest struct {
 	samples []Sample
-	index   []int      // of each among all that were given
-	byLight []jacobian // only its columns of gains are used
-	factor  mat.Cholesky
-	off     *mat.VecDense // wanted less predicted at the prior mean, to first order, over the covariance
+	index   []int // of each among all that were given
+
+	// Of logarithms of the light on each sample, channel by channel, as if nothing were known of them: their precision, each pair of samples
+	// once, and what it takes to find the most probable ones.
+	precision [][][3][3]float64
+	right     [][3]float64
 }
 
 // newPositionTest fits the model to the samples that are not skipped or in doubt. It is not ok with fewer than a chart's.
@@ -41,22 +43,75 @@ func newPositionTest(all []Sample) (*positionTest, bool) {
 	}
 	j, left := mat.NewDense(3*n, nCamera, nil), mat.NewVecDense(3*n, nil)
 	alike := residualField{}
+	byLight := make([][3][3]float64, n) // what lies in more light is recorded lighter than it is
 	for i := range t.samples {
 		s := &t.samples[i]
 		lab, slopes := p.sensitivity(s.Camera, s.At)
-		t.byLight, alike.at = append(t.byLight, slopes), append(alike.at, lab)
+		alike.at = append(alike.at, lab)
+		for k := range slopes {
+			for c, v := range slopes[k][atGain : atGain+3] {
+				byLight[i][k][c] = -v
+			}
+		}
 		for k, v := range [3]float64{s.Want.L - lab.L, s.Want.A - lab.A, s.Want.B - lab.B} {
 			j.SetRow(3*i+k, slopes[k][:])
 			left.SetVec(3*i+k, v)
 		}
 	}
-	t.off = mat.NewVecDense(3*n, nil)
-	t.off.MulVec(j, moved)
-	t.off.AddVec(t.off, left)
-	if !t.factor.Factorize(t.covariance(j, &alike)) || t.factor.SolveVecTo(t.off, t.off) != nil {
+	off := mat.NewVecDense(3*n, nil) // wanted less predicted at the prior mean, to first order
+	off.MulVec(j, moved)
+	off.AddVec(off, left)
+	var factor mat.Cholesky
+	if !factor.Factorize(t.covariance(j, &alike)) {
 		return nil, false // cannot be, with noise on the diagonal, but for NaN
 	}
+	t.gather(factor.RawU(), off.RawVector().Data, byLight)
 	return t, true
+}
+
+// gather takes residuals and their derivatives by the light on their own sample over the covariance, of which the upper factor is given.
+func (t *positionTest) gather(upper mat.Triangular, off []float64, byLight [][3][3]float64) {
+	n := len(byLight)
+	factor := upper.(*mat.TriDense).RawTriangular()
+	// Through the lower factor what belongs to a sample reaches it and those after it.
+	through := func(column []float64, from int) {
+		for r := from; r < 3*n; r++ {
+			row := factor.Data[r*factor.Stride:][:3*n]
+			v := column[r] / row[r]
+			column[r] = v
+			for k := r + 1; k < 3*n; k++ {
+				column[k] -= v * row[k]
+			}
+		}
+	}
+	through(off, 0)
+	columns := make([][3][]float64, n)
+	t.precision, t.right = make([][][3][3]float64, n), make([][3]float64, n)
+	for i := range columns {
+		for c := range 3 {
+			column := make([]float64, 3*n)
+			for k := range 3 {
+				column[3*i+k] = byLight[i][k][c]
+			}
+			through(column, 3*i)
+			columns[i][c] = column
+			for r := 3 * i; r < 3*n; r++ {
+				t.right[i][c] += column[r] * off[r]
+			}
+		}
+		t.precision[i] = make([][3][3]float64, i+1)
+		for k := range t.precision[i] {
+			for a, mine := range columns[i] {
+				for b, other := range columns[k] {
+					sum := 0.0
+					for r := 3 * i; r < 3*n; r++ {
+						sum += mine[r] * other[r]
+					}
+					t.precision[i][k][a][b] = sum
+				}
+			}
+		}
+	}
 }
 
 // covariance is that of the residuals.
@@ -81,36 +136,8 @@ func (t *positionTest) covariance(j *mat.Dense, alike *residualField) *mat.SymDe
 	return cov
 }
 
-// precision is that of the parameters before anything is fitted, with the sums of the rows of B.
-func (c cameraPrior) precision() *mat.SymDense {
-	p := mat.NewSymDense(nCamera, nil)
-	for k, sd := range c.deviations() {
-		p.SetSym(k, k, 1/(sd*sd))
-	}
-	for from := atMatrix; from < nCamera; from += nTerms {
-		for a := from; a < from+nTerms; a++ {
-			for b := a; b < from+nTerms; b++ {
-				p.SetSym(a, b, p.At(a, b)+1/(greySD*greySD))
-			}
-		}
-	}
-	return p
-}
-
 // hold returns the natural logarithm of the Bayes factor of a hypothesis over one light, and the most probable values of its unknowns.
 func (t *positionTest) hold(h *lightHypothesis) (better float64, values []float64) {
-	n := len(t.samples)
-	by := mat.NewDense(3*n, h.columns, nil)
-	for i := range n {
-		for c := range h.columns {
-			// What lies in more light is recorded lighter than it is.
-			if w := h.at(t.index[i], t.samples[i].At, c); w != 0 {
-				for k := range 3 {
-					by.Set(3*i+k, c, -w*t.byLight[i][k][atGain+c%3])
-				}
-			}
-		}
-	}
 	prior := mat.NewSymDense(h.columns, nil)
 	for a := range h.columns {
 		for b := a; b < h.columns; b++ {
@@ -120,23 +147,59 @@ func (t *positionTest) hold(h *lightHypothesis) (better float64, values []float6
 		}
 		prior.SetSym(a, a, h.sd*h.sd+h.hueSD*h.hueSD)
 	}
-	var solved, normal mat.Dense
-	if t.factor.SolveTo(&solved, by) != nil {
-		return math.Inf(-1), nil
-	}
-	normal.Mul(by.T(), &solved)
+	normal, right := t.under(h)
 	precision := inverseOf(prior)
 	posterior := mat.NewSymDense(h.columns, nil)
 	for a := range h.columns {
 		for b := a; b < h.columns; b++ {
-			posterior.SetSym(a, b, normal.At(a, b)+precision.At(a, b))
+			posterior.SetSym(a, b, normal[a][b]+precision.At(a, b))
 		}
 	}
 	var after, before mat.Cholesky
-	right, x := mat.NewVecDense(h.columns, nil), mat.NewVecDense(h.columns, nil)
-	right.MulVec(by.T(), t.off)
+	x := mat.NewVecDense(h.columns, nil)
 	if !after.Factorize(posterior) || !before.Factorize(precision) || after.SolveVecTo(x, right) != nil {
 		return math.Inf(-1), nil
 	}
 	return (mat.Dot(right, x) - after.LogDet() + before.LogDet()) / 2, x.RawVector().Data
+}
+
+// under are the normal equations of a hypothesis's unknowns.
+func (t *positionTest) under(h *lightHypothesis) (normal [mostUnknowns][mostUnknowns]float64, right *mat.VecDense) {
+	right = mat.NewVecDense(h.columns, nil)
+	shares := make([][mostUnknowns / 3]float64, len(t.samples)) // of the unknowns of a channel in the light on each sample
+	for i := range shares {
+		for axis := range h.columns / 3 {
+			shares[i][axis] = h.at(t.index[i], t.samples[i].At, 3*axis)
+			for c, v := range t.right[i] {
+				right.SetVec(3*axis+c, right.AtVec(3*axis+c)+shares[i][axis]*v)
+			}
+		}
+	}
+	add := func(share float64, first, second int, precision *[3][3]float64, turned bool) {
+		if share == 0 {
+			return
+		}
+		for a := range 3 {
+			for b := range 3 {
+				v := precision[a][b]
+				if turned {
+					v = precision[b][a]
+				}
+				normal[3*first+a][3*second+b] += share * v
+			}
+		}
+	}
+	for i := range shares {
+		for k := range t.precision[i] {
+			for first := range h.columns / 3 {
+				for second := first; second < h.columns/3; second++ {
+					add(shares[i][first]*shares[k][second], first, second, &t.precision[i][k], false)
+					if k < i {
+						add(shares[k][first]*shares[i][second], first, second, &t.precision[i][k], true)
+					}
+				}
+			}
+		}
+	}
+	return normal, right
 }

@@ -66,6 +66,32 @@ func (c cameraPrior) covariance() *mat.SymDense {
 	return cov
 }
 
+// precision is that of the parameters before anything is fitted, with the sums of the rows of B.
+func (c cameraPrior) precision() *mat.SymDense {
+	p := mat.NewSymDense(nCamera, nil)
+	for k, sd := range c.deviations() {
+		p.SetSym(k, k, 1/(sd*sd))
+	}
+	white := c.tones.whitening()
+	for i := range nBend {
+		for k := i; k < nBend; k++ {
+			sum := 0.0
+			for _, row := range white {
+				sum += row[i] * row[k]
+			}
+			p.SetSym(atBend+i, atBend+k, sum)
+		}
+	}
+	for from := atMatrix; from < nCamera; from += nTerms {
+		for a := from; a < from+nTerms; a++ {
+			for b := a; b < from+nTerms; b++ {
+				p.SetSym(a, b, p.At(a, b)+1/(greySD*greySD))
+			}
+		}
+	}
+	return p
+}
+
 // deviations are the standard deviations of all parameters, exposure apart.
 func (c cameraPrior) deviations() (sd cameraParams) {
 	for k := range sd {

@@ -65,15 +65,9 @@ func (p *Photo) LinearAbout(across int) (cell int, of func(x, y int) colour.Line
 
 // rootCode is the square root of light, 0–1, as a code.
 func rootCode(light float64) uint8 {
-	return rootCodes[int(min(max(light, 0), 1)*(lightSteps-1)+0.5)]
+	step := math.Floor(min(max(light, 0), 1)*(lightSteps-1) + 0.5)
+	return uint8(255*math.Sqrt(step/(lightSteps-1)) + 0.5)
 }
 
 // lightSteps of light are told apart: the darkest code then has one of its own.
 const lightSteps = 1 << 16
-
-var rootCodes = func() (codes [lightSteps]uint8) {
-	for i := range codes {
-		codes[i] = uint8(255*math.Sqrt(float64(i)/(lightSteps-1)) + 0.5)
-	}
-	return codes
-}()

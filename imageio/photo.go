@@ -46,6 +46,29 @@ func (p *Photo) Linear(x, y int) colour.LinearRGB {
 	return p.light(x, y, r, g, b)
 }
 
+// LinearSquare is Linear of 2 × 2 upright pixels, row by row, from the upper left one on. It panics where one is not on the photo.
+func (p *Photo) LinearSquare(x, y int) (light [4]colour.LinearRGB) {
+	if p.pixels.square == nil || uint(x) >= uint(p.Width-1) || uint(y) >= uint(p.Height-1) {
+		for k := range light {
+			light[k] = p.Linear(x+k&1, y+k>>1)
+		}
+		return light
+	}
+	fromX, fromY := p.turned.stored(x, y)
+	toX, toY := p.turned.stored(x+1, y+1)
+	left, top := min(fromX, toX), min(fromY, toY)
+	codes := p.pixels.square(left, top)
+	for k := range light {
+		atX, atY := x+k&1, y+k>>1
+		if p.turned.number > 1 {
+			atX, atY = p.turned.stored(atX, atY)
+		}
+		c := &codes[(atY-top)<<1|(atX-left)]
+		light[k] = p.transfer.Linear(c[0], c[1], c[2])
+	}
+	return light
+}
+
 // Clipped reports whether any channel of an upright pixel is at the upper end of what its
 // file can hold, 250 of 255 or more, where the light may have been brighter than it says.
 func (p *Photo) Clipped(x, y int) bool {

@@ -20,6 +20,8 @@ type raster struct {
 	code          codeAt                      // not premultiplied
 	values        func(x, y int) icc.Channels // for pictures in CMYK or Lab, whose code is only a grey; else nil
 	opaque        func(x, y int) bool         // nil when the whole picture is
+	// square gives the codes of 2 × 2 stored pixels, row by row, for less than each alone; nil where there is no such way.
+	square func(x, y int) [4][3]uint16
 	// mean is the code of the mean luma and colour of few places, for pictures stored in these: much
 	// quicker than the mean of their light, and near it where they are alike; nil for others.
 	mean func(places []Pixel) (r, g, b uint16)
@@ -186,6 +188,13 @@ func meanOf(rule *icc.YCCRule, ycc func(x, y int) (luma, blue, red uint8)) func(
 // readView reads a JPEG whose parts are decoded where they are asked for, at one size.
 func (r *raster) readView(v *jpeg.View, rule *icc.YCCRule) {
 	r.code = func(x, y int) (uint16, uint16, uint16) { return rule.RGB(v.YCC(x, y)) }
+	r.square = func(x, y int) (codes [4][3]uint16) {
+		luma, blue, red := v.Square(x, y)
+		for k := range codes {
+			codes[k][0], codes[k][1], codes[k][2] = rule.RGB(luma[k], blue[k], red[k])
+		}
+		return codes
+	}
 	r.mean = meanOf(rule, v.YCC)
 	r.luma = func(x, y int) uint8 {
 		luma, _, _ := v.YCC(x, y)

@@ -124,10 +124,8 @@ func roots(p *imageio.Photo, at imageio.Point) (c [3]float64, ok bool) {
 	if !(x0 >= 0 && y0 >= 0 && x0+1 < float64(p.Width) && y0+1 < float64(p.Height)) {
 		return c, false
 	}
-	for k := range 4 {
-		dx, dy := k&1, k>>1
-		w := (1 - math.Abs(x-x0-float64(dx))) * (1 - math.Abs(y-y0-float64(dy)))
-		v := p.Linear(int(x0)+dx, int(y0)+dy)
+	for k, v := range p.LinearSquare(int(x0), int(y0)) {
+		w := (1 - math.Abs(x-x0-float64(k&1))) * (1 - math.Abs(y-y0-float64(k>>1)))
 		c[0], c[1], c[2] = c[0]+w*v.R, c[1]+w*v.G, c[2]+w*v.B
 	}
 	for k := range c {

@@ -5,6 +5,7 @@ import (
 	"image"
 	"math"
 	"slices"
+	"sync"
 
 	"huewright/colour"
 	"huewright/imageio"
@@ -62,16 +63,17 @@ func shown(p *imageio.Photo, light func(x, y int) colour.LinearRGB, x, y, n int,
 // encodeSteps of light are told apart: more than the steepest step of the codes needs.
 const encodeSteps = 1 << 14
 
-var encodeTable = func() (t [encodeSteps + 1]uint8) {
+var encodeTable = sync.OnceValue(func() *[encodeSteps + 1]uint8 {
+	t := new([encodeSteps + 1]uint8)
 	for i := range t {
 		t[i] = colour.LinearRGB{R: float64(i) / encodeSteps}.Encode().R
 	}
 	return t
-}()
+})
 
 // screenCode is the code of so much light, 0–1, as a screen has it.
 func screenCode(light float64) uint8 {
-	return encodeTable[int(min(max(light, 0), 1)*encodeSteps+0.5)]
+	return encodeTable()[int(min(max(light, 0), 1)*encodeSteps+0.5)]
 }
 
 // Whole is the outline of all of the photo.

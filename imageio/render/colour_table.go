@@ -26,6 +26,8 @@ type colourTable struct {
 	mutex  sync.Mutex
 	needed []bool   // cells, by their lowest corner
 	nodes  []uint64 // red, green and blue from the top, nodeBits each
+
+	tetrahedra *[gridStep * gridStep * gridStep]tetrahedron
 }
 
 const (
@@ -38,7 +40,7 @@ const (
 
 func newColourTable(change func(colour.LinearRGB) colour.LinearRGB) *colourTable {
 	const n = gridSide * gridSide * gridSide
-	return &colourTable{change: change, needed: make([]bool, n), nodes: make([]uint64, n)}
+	return &colourTable{change: change, needed: make([]bool, n), nodes: make([]uint64, n), tetrahedra: tetrahedra()}
 }
 
 // cellOf is the cell that a colour lies in.
@@ -103,7 +105,8 @@ type tetrahedron struct {
 }
 
 // tetrahedra are those that each place in a cell lies in. On the diagonal they share greys stay grey.
-var tetrahedra = func() (all [gridStep * gridStep * gridStep]tetrahedron) {
+var tetrahedra = sync.OnceValue(func() *[gridStep * gridStep * gridStep]tetrahedron {
+	all := new([gridStep * gridStep * gridStep]tetrahedron)
 	for i := range all {
 		r, g, b := i>>(2*gridBits), i>>gridBits&(gridStep-1), i&(gridStep-1)
 		type way struct{ far, to int }
@@ -116,12 +119,12 @@ var tetrahedra = func() (all [gridStep * gridStep * gridStep]tetrahedron) {
 		}
 	}
 	return all
-}()
+})
 
 // weigh is what a colour becomes: three codes in one word, each times sixteenth times gridStep.
 func (t *colourTable) weigh(r, g, b uint8) uint64 {
 	const low = gridStep - 1
-	c := &tetrahedra[int(r&low)<<(2*gridBits)|int(g&low)<<gridBits|int(b&low)]
+	c := &t.tetrahedra[int(r&low)<<(2*gridBits)|int(g&low)<<gridBits|int(b&low)]
 	at := t.nodes[cellOf(r, g, b):]
 	return uint64(c.lowest)*at[0] + uint64(c.w1)*at[c.one] + uint64(c.w2)*at[c.two] + uint64(c.highest)*at[toRed+toGreen+toBlue]
 }

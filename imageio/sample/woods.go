@@ -67,26 +67,28 @@ func cellsOf(at []imageio.Pixel, light []colour.XYZ) (cells []woodCell, places m
 		whole.Y += light[i].Y / float64(len(at))
 	}
 	side := max(float64(max(x1-x0, y1-y0)+1)/woodCells, 1)
-	sums, counts := map[[2]int]colour.XYZ{}, map[[2]int]float64{}
+	var sums [woodCells][woodCells]lightSum
+	used := 0.0
 	for i, p := range at {
-		c := [2]int{int(float64(p.X-x0) / side), int(float64(p.Y-y0) / side)}
-		s := sums[c]
-		sums[c] = colour.XYZ{X: s.X + light[i].X, Y: s.Y + light[i].Y, Z: s.Z + light[i].Z}
-		counts[c]++
+		s := &sums[int(float64(p.Y-y0)/side)][int(float64(p.X-x0)/side)]
+		if s.n == 0 {
+			used++
+		}
+		s.join(lightSum{light[i], 1})
 	}
-	least := leastCellPart * float64(len(at)) / float64(len(sums))
+	least := leastCellPart * float64(len(at)) / used
 	places = map[[2]int]int{}
 	for row := range woodCells {
 		for column := range woodCells {
-			c := [2]int{column, row}
-			s, n := sums[c], counts[c]
-			if n < least || !(s.Y > 0) {
+			cell := &sums[row][column]
+			s := cell.light
+			if cell.n < least || !(s.Y > 0) {
 				continue
 			}
 			level := whole.Y / s.Y
 			hue := colour.XYZ{X: s.X * level, Y: s.Y * level, Z: s.Z * level}.Lab()
-			places[c] = len(cells)
-			cells = append(cells, woodCell{colour.XYZ{X: s.X / n, Y: s.Y / n, Z: s.Z / n}.Lab().L, hue.A, hue.B})
+			places[[2]int{column, row}] = len(cells)
+			cells = append(cells, woodCell{cell.mean().Lab().L, hue.A, hue.B})
 		}
 	}
 	return cells, places

@@ -73,8 +73,10 @@ func (s scene) luminance(at imageio.Point) (float64, bool) {
 		return 0, false
 	}
 	x, y = x-fx, y-fy
-	at4 := func(i, j int) float64 { return s.photo.Linear(i, j).Luminance() }
-	return (1-y)*((1-x)*at4(i, j)+x*at4(i+1, j)) + y*((1-x)*at4(i, j+1)+x*at4(i+1, j+1)), true
+	four := s.photo.LinearSquare(i, j)
+	upper := (1-x)*four[0].Luminance() + x*four[1].Luminance()
+	lower := (1-x)*four[2].Luminance() + x*four[3].Luminance()
+	return (1-y)*upper + y*lower, true
 }
 
 // mean is the mean luminance of n × n places on the slip round a middle, over a square of the given side; false off the photo.

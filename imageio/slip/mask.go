@@ -133,38 +133,47 @@ func lightRun(line []uint8, sums []uint32, factor uint32) (n int) {
 	return len(line)
 }
 
+// addRow moves the sums of columns down by a row, of which one comes in and another goes out, and adds them up from the left.
+func addRow(columns, sums []uint32, in, out []uint8) {
+	sums, in, out = sums[:len(columns)], in[:len(columns)], out[:len(columns)]
+	sum := uint32(0)
+	for x, c := range columns {
+		c += uint32(in[x]) - uint32(out[x])
+		columns[x] = c
+		sum += c
+		sums[x] = sum
+	}
+}
+
 func (l *level) darkRows(from, to int, found *[len(darkness)][]run) {
 	columns := make([]uint32, l.wide) // sums of the rows within reach
-	add := func(y int) {
+	for y := max(0, from-reach-1); y < min(l.high, from+reach); y++ {
 		for x, v := range l.codes[y*l.wide:][:l.wide] {
 			columns[x] += uint32(v)
 		}
 	}
-	for y := max(0, from-reach); y < min(l.high, from+reach); y++ {
-		add(y)
+	none := make([]uint8, l.wide)
+	beyond := func(y int) []uint8 {
+		if y < 0 || y >= l.high {
+			return none
+		}
+		return l.codes[y*l.wide:][:l.wide]
 	}
 	sums := make([]uint32, l.wide+1) // of columns from the left
 	for y := from; y < to; y++ {
-		if y+reach < l.high {
-			add(y + reach)
-		}
-		sum := uint32(0)
-		for x, c := range columns {
-			sum += c
-			sums[x+1] = sum
-		}
+		addRow(columns, sums[1:], beyond(y+reach), beyond(y-reach-1))
 		rows := uint32(min(l.high, y+reach+1) - max(0, y-reach))
 		line := l.codes[y*l.wide:][:l.wide]
-		var open, none [len(darkness)]int32 // where a run began, plus 1; 0 for none
+		var open, closed [len(darkness)]int32 // where a run began, plus 1; 0 for none
 		for x := 0; x < len(line); x++ {
-			if open == none && x >= reach && x+reach+1 < l.wide {
+			if open == closed && x >= reach && x+reach+1 < l.wide {
 				x += lightRun(line[x:l.wide-reach-1], sums[x-reach:], 64*rows*(2*reach+1))
 			}
 			v := line[x]
 			left, right := max(0, x-reach), min(l.wide, x+reach+1)
 			mean64 := uint32(v) * 64 * rows * uint32(right-left)
 			around := sums[right] - sums[left]
-			if mean64 >= darkness[0]*around && open == none {
+			if mean64 >= darkness[0]*around && open == closed {
 				continue // as most are: not even somewhat dark
 			}
 			for k, share := range darkness {
@@ -181,11 +190,6 @@ func (l *level) darkRows(from, to int, found *[len(darkness)][]run) {
 		for k, began := range open {
 			if began != 0 {
 				found[k] = append(found[k], run{uint16(y), uint16(began - 1), uint16(l.wide)})
-			}
-		}
-		if y-reach >= 0 {
-			for x, v := range l.codes[(y-reach)*l.wide:][:l.wide] {
-				columns[x] -= uint32(v)
 			}
 		}
 	}

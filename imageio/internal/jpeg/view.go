@@ -71,6 +71,35 @@ func (v *View) YCC(x, y int) (luma, blue, red uint8) {
 	return luma, s.blue[at], s.red[at]
 }
 
+// Square gives the codes of 2 × 2 pixels, row by row, from the upper left one on. It panics where one is outside of the view.
+func (v *View) Square(x, y int) (luma, blue, red [4]uint8) {
+	const short = 31
+	wide, high, chromaX, chromaY := v.wide&short, v.high&short, v.chromaX&short, v.chromaY&short
+	if v.shift == 3 || x>>wide != (x+1)>>wide || y>>high != (y+1)>>high || uint(x) >= uint(v.Width-1) || uint(y) >= uint(v.Height-1) {
+		for k := range luma {
+			luma[k], blue[k], red[k] = v.YCC(x+k&1, y+k>>1)
+		}
+		return luma, blue, red
+	}
+	i := y>>high*v.stretches + x>>wide
+	s := v.parts[i].Load()
+	if !v.has(s) {
+		s = v.part(i)
+	}
+	x, y = x&(1<<wide-1), y&(1<<high-1)
+	copy(luma[:2], s.luma[y<<wide|x:])
+	copy(luma[2:], s.luma[(y+1)<<wide|x:])
+	for k := range luma {
+		if v.components == 1 {
+			blue[k], red[k] = Neutral, Neutral
+			continue
+		}
+		at := (y+k>>1)>>chromaY<<((wide-chromaX)&short) | (x+k&1)>>chromaX
+		blue[k], red[k] = s.blue[at], s.red[at]
+	}
+	return luma, blue, red
+}
+
 // Run gives the codes of the pixels of a row, from x on as far as they lie side by side; those of colour, nil for a grey
 // picture, are for 1<<across pixels each. It panics where x is not where the run before ended, or 0.
 func (v *View) Run(x, y int) (luma, blue, red []uint8, across uint) {

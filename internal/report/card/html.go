@@ -8,6 +8,7 @@ import (
 	"image"
 	"image/jpeg"
 	"io"
+	"sync"
 
 	"rsc.io/qr"
 
@@ -18,16 +19,18 @@ import (
 //go:embed card.html
 var page string
 
-var pageTemplate = template.Must(template.New("card").Funcs(template.FuncMap{
-	"photo":   photoURL,
-	"code":    codeURL,
-	"capital": words.Capital,
-	"inFull":  func(i int) bool { return i < inFull },
-	"stop":    func(a Area, i int) bool { return a.StopAt == i+1 },
-	"ends":    func(a Area) []Swatch { return []Swatch{a.Swatches[0], a.Swatches[len(a.Swatches)-1]} },
-	// Each card has its own words.
-	"say": func(string) string { return "" }, "unit": func(Area) string { return "" }, "degrees": func() string { return "" },
-}).Parse(page))
+var pageTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("card").Funcs(template.FuncMap{
+		"photo":   photoURL,
+		"code":    codeURL,
+		"capital": words.Capital,
+		"inFull":  func(i int) bool { return i < inFull },
+		"stop":    func(a Area, i int) bool { return a.StopAt == i+1 },
+		"ends":    func(a Area) []Swatch { return []Swatch{a.Swatches[0], a.Swatches[len(a.Swatches)-1]} },
+		// Each card has its own words.
+		"say": func(string) string { return "" }, "unit": func(Area) string { return "" }, "degrees": func() string { return "" },
+	}).Parse(page))
+})
 
 // HTML writes a card as one page that needs nothing else. On a screen it is laid out for its width; printed, it is what PDF draws.
 func HTML(w io.Writer, s *Sheet, paper string) error {
@@ -36,7 +39,7 @@ func HTML(w io.Writer, s *Sheet, paper string) error {
 		return err
 	}
 	says := speakerOf(s)
-	page := template.Must(pageTemplate.Clone()).Funcs(template.FuncMap{
+	page := template.Must(pageTemplate().Clone()).Funcs(template.FuncMap{
 		"say":     func(word string) string { return says.say(fault.Code("card." + word)) },
 		"unit":    func(a Area) string { return says.unit(&a) },
 		"degrees": says.degrees,

@@ -80,6 +80,12 @@ func TestPhotosInEveryOrientation(t *testing.T) {
 		for i, lab := range thumbnail(p, 6, 4) {
 			require.Less(t, colour.DeltaE2000(want[i], lab), 3.0, "orientation %d, field %d", number, i)
 		}
+		for i := range 200 {
+			x, y := i*7%(p.Width-1), i*11%(p.Height-1)
+			for k, light := range p.LinearSquare(x, y) {
+				require.Equal(t, p.Linear(x+k%2, y+k/2), light)
+			}
+		}
 	}
 }
 

@@ -88,6 +88,26 @@ func TestRunsAreTheirPixels(t *testing.T) {
 	}
 }
 
+// A square is its four pixels, within what is decoded together and across.
+func TestSquaresAreTheirPixels(t *testing.T) {
+	for _, d := range drawings() {
+		p, err := Open(context.Background(), d.draw())
+		require.NoError(t, err)
+		for shift := range 4 {
+			for _, v := range []*View{p.View(shift), p.Luma(shift)} {
+				for i := range (v.Width - 1) * (v.Height - 1) {
+					x, y := i%(v.Width-1), i/(v.Width-1)
+					luma, blue, red := v.Square(x, y)
+					for k := range luma {
+						l, b, r := v.YCC(x+k%2, y+k/2)
+						require.Equal(t, [3]uint8{l, b, r}, [3]uint8{luma[k], blue[k], red[k]})
+					}
+				}
+			}
+		}
+	}
+}
+
 // The end of the context ends the pass.
 func TestOpenStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())

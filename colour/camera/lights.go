@@ -25,7 +25,7 @@ const (
 	stepHueSD   = 0.12 // of the same, channel by channel
 	rampSD      = 0.5  // of the logarithm of light over a chart's width
 	rampHueSD   = 0.25 // of the same, channel by channel
-	leastBetter = 1.0  // of the Bayes factor's logarithm
+	leastBetter = 3.0  // of the Bayes factor's logarithm: as if one photo in twenty had a second light
 	leastChange = 0.22 // of the logarithm of luminance: a quarter more light
 	leastRamp   = 0.40 // of the same, from end to end; charts in good light have 0.3
 	leastHue    = 0.35 // of the logarithm of red over blue

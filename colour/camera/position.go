@@ -3,17 +3,32 @@ package camera
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour/sensor"
 )
 
-// By position residuals are held against a fit that is surer of itself than the one that corrects: this share of the deviations of
-// colours rendered alike, and of noise. Our own choice, as are the figures of lights.
-const positionShare = 0.7
+// By position residuals are held against a fit whose deviations are known but for a scale of their own: a webcam is further off than a good
+// camera all over the chart, and that is no second light. The square of the scale has a scaled inverse chi-squared prior, and what a camera
+// does to saturation is open. The figures are the likeliest by what 18 charts by phones and cameras leave unexplained; webcams have no part
+// in them.
+//
+// Source of the prior: Gelman et al. (2013), Bayesian Data Analysis, 3rd ed., section 2.6. The rest is our own choice.
+const (
+	positionShare = 0.7  // of the deviations of colours rendered alike, and of noise, before they are scaled
+	hueSize       = 5.0  // standard deviation in Lab of what hues far from one another share
+	hueLength     = 70.0 // distance in Lab over which they do
+	saturationSD  = 0.4  // of each entry of the linear map that a camera lays over a* and b*, before it is scaled
+	scaleFreedom  = 14.0 // degrees of freedom of the scale's square
+	scaleSquare   = 0.4  // its harmonic mean
+	scaleFrom     = 0.05 // what squares of the scale are summed over, evenly in logarithms
+	scaleTo       = 20.0
+	scaleSteps    = 25
+)
 
 // A positionTest holds hypotheses about the light on each sample of a chart against the fit to them. Light on a sample changes its
-// residuals by the Jacobian; the covariance of residuals is that of the model's prior, of colours rendered alike, and of noise.
+// residuals by the Jacobian; the covariance of residuals is that of the model's prior, of colours rendered alike, of saturation, and of noise.
 type positionTest struct {
 	samples []Sample
 	index   []int // of each among all that were given
@@ -22,6 +37,7 @@ type positionTest struct {
 	// once, and what it takes to find the most probable ones.
 	precision [][][3][3]float64
 	right     [][3]float64
+	square    float64 // of all residuals, by the covariance: as many as there are, where the scale is 1
 }
 
 // newPositionTest fits the model to the samples that are not skipped or in doubt. It is not ok with fewer than a chart's.
@@ -47,7 +63,7 @@ func newPositionTest(all []Sample) (*positionTest, bool) {
 	for i := range t.samples {
 		s := &t.samples[i]
 		lab, slopes := p.sensitivity(s.Camera, s.At)
-		alike.at = append(alike.at, lab)
+		alike.at = append(alike.at, s.Want)
 		for k := range slopes {
 			for c, v := range slopes[k][atGain : atGain+3] {
 				byLight[i][k][c] = -v
@@ -85,6 +101,7 @@ func (t *positionTest) gather(upper mat.Triangular, off []float64, byLight [][3]
 		}
 	}
 	through(off, 0)
+	t.square = floats.Dot(off, off)
 	columns := make([][3][]float64, n)
 	t.precision, t.right = make([][][3][3]float64, n), make([][3]float64, n)
 	for i := range columns {
@@ -124,7 +141,13 @@ func (t *positionTest) covariance(j *mat.Dense, alike *residualField) *mat.SymDe
 		for k := i; k < 3*n; k++ {
 			v := byModel.At(i, k)
 			if i%3 == k%3 {
-				v += positionShare * positionShare * residualCovariance(alike.at[i/3], alike.at[k/3])
+				a, b := alike.at[i/3], alike.at[k/3]
+				dl, da, db := a.L-b.L, a.A-b.A, a.B-b.B
+				v += positionShare * positionShare * residualCovariance(a, b)
+				v += hueSize * hueSize * math.Exp(-(dl*dl+da*da+db*db)/(2*hueLength*hueLength))
+				if i%3 > 0 {
+					v += saturationSD * saturationSD * (a.A*b.A + a.B*b.B)
+				}
 			}
 			if i == k {
 				noise := positionShare / t.samples[i/3].weight()
@@ -136,8 +159,20 @@ func (t *positionTest) covariance(j *mat.Dense, alike *residualField) *mat.SymDe
 	return cov
 }
 
-// hold returns the natural logarithm of the Bayes factor of a hypothesis over one light, and the most probable values of its unknowns.
+// hold returns the natural logarithm of the Bayes factor of a hypothesis over one light, and the mean of its unknowns.
 func (t *positionTest) hold(h *lightHypothesis) (better float64, values []float64) {
+	upper, right := t.under(h)
+	normal := mat.NewSymDense(h.columns, nil)
+	for a := range h.columns {
+		for b := a; b < h.columns; b++ {
+			normal.SetSym(a, b, upper[a][b])
+		}
+	}
+	return t.overScales(h.prior(), normal, right)
+}
+
+// prior is the covariance of a hypothesis' unknowns before anything is seen.
+func (h *lightHypothesis) prior() *mat.SymDense {
 	prior := mat.NewSymDense(h.columns, nil)
 	for a := range h.columns {
 		for b := a; b < h.columns; b++ {
@@ -147,20 +182,60 @@ func (t *positionTest) hold(h *lightHypothesis) (better float64, values []float6
 		}
 		prior.SetSym(a, a, h.sd*h.sd+h.hueSD*h.hueSD)
 	}
-	normal, right := t.under(h)
-	precision := inverseOf(prior)
-	posterior := mat.NewSymDense(h.columns, nil)
-	for a := range h.columns {
-		for b := a; b < h.columns; b++ {
-			posterior.SetSym(a, b, normal[a][b]+precision.At(a, b))
-		}
-	}
-	var after, before mat.Cholesky
-	x := mat.NewVecDense(h.columns, nil)
-	if !after.Factorize(posterior) || !before.Factorize(precision) || after.SolveVecTo(x, right) != nil {
+	return prior
+}
+
+// overScales sums over the scale of residuals. In the coordinates in which the prior and the normal matrix are both diagonal,
+// prior = L·Lᵀ and Lᵀ·normal·L = U·diag(m)·Uᵀ, each scale costs no more than a sum.
+func (t *positionTest) overScales(prior, normal *mat.SymDense, right *mat.VecDense) (better float64, values []float64) {
+	n := right.Len()
+	var factor mat.Cholesky
+	var lower mat.TriDense
+	if !factor.Factorize(prior) {
 		return math.Inf(-1), nil
 	}
-	return (mat.Dot(right, x) - after.LogDet() + before.LogDet()) / 2, x.RawVector().Data
+	factor.LTo(&lower)
+	var rotated mat.Dense
+	rotated.Product(lower.T(), normal, &lower)
+	symmetric := mat.NewSymDense(n, nil)
+	for a := range n {
+		for b := a; b < n; b++ {
+			symmetric.SetSym(a, b, (rotated.At(a, b)+rotated.At(b, a))/2)
+		}
+	}
+	var eigen mat.EigenSym
+	if !eigen.Factorize(symmetric, true) {
+		return math.Inf(-1), nil
+	}
+	var vectors, back mat.Dense
+	eigen.VectorsTo(&vectors)
+	back.Mul(&lower, &vectors)
+	m, u := eigen.Values(nil), mat.NewVecDense(n, nil)
+	u.MulVec(back.T(), right)
+
+	var one, other [scaleSteps]float64 // logarithms of what each scale is worth, in one light and by the hypothesis
+	for k := range one {
+		s := squareAt(k)
+		one[k] = -(float64(3*len(t.samples))+scaleFreedom)/2*math.Log(s) - (t.square+scaleFreedom*scaleSquare)/(2*s)
+		other[k] = one[k]
+		for i, m := range m {
+			other[k] += u.AtVec(i)*u.AtVec(i)/(s*s)/(1+m/s)/2 - math.Log1p(m/s)/2
+		}
+	}
+	all, mean := floats.LogSumExp(other[:]), mat.NewVecDense(n, nil)
+	for k, log := range other {
+		for i, m := range m {
+			mean.SetVec(i, mean.AtVec(i)+math.Exp(log-all)*u.AtVec(i)/(squareAt(k)+m))
+		}
+	}
+	x := mat.NewVecDense(n, nil)
+	x.MulVec(&back, mean)
+	return all - floats.LogSumExp(one[:]), x.RawVector().Data
+}
+
+// squareAt is the k-th of the squares of the scale that are summed over.
+func squareAt(k int) float64 {
+	return scaleFrom * math.Pow(scaleTo/scaleFrom, float64(k)/(scaleSteps-1))
 }
 
 // under are the normal equations of a hypothesis's unknowns.

@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -192,10 +193,10 @@ func warnsOf(c *chart.Chart, codes []fault.Code) bool {
 	return slices.ContainsFunc(imagetest.Codes(c.Warnings), func(w fault.Code) bool { return slices.Contains(codes, w) })
 }
 
-// The constants were chosen on other draws, from the seed 101.
+// The constants were chosen on other draws, from the seeds 101 and 1911.
 func TestShadowOnRealCharts(t *testing.T) {
 	photos := append(goodPhotos(t, "charts/jtvd/*"), goodPhotos(t, "charts/plantcv/*")...)
-	rng := rand.New(rand.NewPCG(911, 1))
+	rng := rand.New(rand.NewPCG(2911, 1))
 	for _, left := range []float64{0.4, 0.6} {
 		n, warned := 0, 0
 		for i := range photos {
@@ -284,10 +285,16 @@ func TestGlareOnRealCharts(t *testing.T) {
 	figure.AtLeast(t, 0.85, float64(named)/float64(out), float64(out))
 }
 
-// Photos as they are: of those by phones and cameras hardly any is warned of. Webcams seem to stand in uneven light,
-// by their patches; nobody has verified it in the photos.
+// unevenWebcams are the photos by webcams in whose patches light does change over the chart, as a look at them tells without any model.
+// In three, patches of one hue get darker from left to right in each hue, by two thirds. In one, red, yellow and magenta of the third row
+// and the greys below have 0.57 of the red that like hues have above them, all alike: the edge of a shadow. Of the rest nobody can say: the
+// photos themselves are not here, only what their patches show.
+var unevenWebcams = []string{"checker_imgs_check11.png", "checker_imgs_check41.png", "checker_imgs_check48.png", "checker_imgs_check23.png"}
+
+// Charts as they are in the photos of others: hardly any is warned of, but those in which light does change.
 func TestLightOnGoodCharts(t *testing.T) {
-	good, warned, webcams, webcamsWarned := 0, 0, 0, 0
+	good, warned := map[string]int{}, map[string]int{}
+	uneven, told := 0, 0
 	for _, card := range imagetest.Cards(t) {
 		var samples []camera.Sample
 		for i := range card.Light {
@@ -298,18 +305,18 @@ func TestLightOnGoodCharts(t *testing.T) {
 			}
 			samples = append(samples, s)
 		}
-		_, told := camera.FindLights(samples)
-		switch {
-		case card.Camera == "W":
-			webcams++
-			if told {
-				webcamsWarned++
+		warns := chart.WarnsOfLight(samples)
+		if slices.ContainsFunc(unevenWebcams, func(name string) bool { return strings.HasSuffix(card.Name, "/"+name) }) {
+			uneven++
+			if warns {
+				told++
 			}
-		case told:
+			continue
+		}
+		good[card.Camera]++
+		if warns {
+			warned[card.Camera]++
 			t.Log(card.Name)
-			good, warned = good+1, warned+1
-		default:
-			good++
 		}
 	}
 	for _, path := range fixture.NeedShared(t, "charts/*/*") {
@@ -321,13 +328,17 @@ func TestLightOnGoodCharts(t *testing.T) {
 		if err != nil {
 			continue
 		}
-		good++
+		good["photo"]++
 		if warnsOf(seen, twoLights) {
-			warned++
+			warned["photo"]++
 			t.Log(path, imagetest.Codes(seen.Warnings))
 		}
 	}
-	figure.Report(t, "chart/good photos warned of", "%d of %d", warned, good)
-	figure.Report(t, "chart/webcams warned of", "%d of %d", webcamsWarned, webcams)
-	require.LessOrEqual(t, 20*warned, good)
+	for name, kind := range map[string]string{"phones and cameras": "P", "scanners": "F", "webcams": "W", "photos": "photo"} {
+		figure.Report(t, "chart/warned of, "+name, "%d of %d", warned[kind], good[kind])
+	}
+	figure.Report(t, "chart/uneven webcams told", "%d of %d", told, uneven)
+	require.LessOrEqual(t, 20*(warned["P"]+warned["F"]+warned["photo"]), good["P"]+good["F"]+good["photo"])
+	require.LessOrEqual(t, 4*warned["W"], good["W"])
+	require.GreaterOrEqual(t, 4*told, 3*uneven)
 }

@@ -2,7 +2,9 @@ package chart
 
 import (
 	"context"
+	"slices"
 
+	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/internal/blob"
 	"huewright/imageio/internal/lattice"
@@ -37,4 +39,11 @@ func Judged(ctx context.Context, p *imageio.Photo, k int) (w Work, err error) {
 	}
 	w.Lattices = len(lattices)
 	return w, err
+}
+
+// WarnsOfLight tells whether more than one light is seen on a chart of these samples.
+func WarnsOfLight(samples []camera.Sample) bool {
+	c := Chart{Samples: slices.Clone(samples)}
+	c.evenOut()
+	return len(c.Warnings) > 0
 }

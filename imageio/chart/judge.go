@@ -139,9 +139,9 @@ func (seen *seenPose) oneWay(way int, opt Options) finding {
 	return f
 }
 
-// lookInTwoLights counts the patches again as one light would show them, where many do not show their colours and two lights explain why.
+// lookInTwoLights counts the patches again as one light would show them, where some do not show their colours and two lights explain why.
 func (f *finding) lookInTwoLights() {
-	if len(f.hidden) <= mostHidden || len(f.outside) > 0 {
+	if len(f.hidden) == 0 || len(f.outside) > 0 {
 		return
 	}
 	lights, ok := camera.FindLights(f.samples)

@@ -1,15 +1,22 @@
 package web
 
 import (
+	"bytes"
 	"compress/gzip"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
+	"image"
+	"image/jpeg"
 	"io"
 	"math/rand/v2"
 	"net"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -47,6 +54,10 @@ func hostSite(t *testing.T, under string) *staticHost {
 	h := &staticHost{host: l.Addr().String()}
 	h.serve(under, folder)
 	server := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasSuffix(r.URL.Path, takerOut) {
+			takesOut(w)
+			return
+		}
 		h.asked.Add(1)
 		(*h.files.Load()).ServeHTTP(&counted{w, &h.came}, r)
 	})}
@@ -217,57 +228,151 @@ func TestASecondTab(t *testing.T) {
 	b.until(`!!document.querySelector("main")?.innerText.includes("after")`)
 }
 
-// TestKilledOnASite ends the worker, by a reload, or the whole browser at moments of chance while notes are kept: each note that was
-// answered is there.
+// A killedSite is a piece in a browser whose program is ended again and again, with all that it was told to be kept.
+type killedSite struct {
+	*browser
+	at     string // the piece
+	notes  []string
+	year   int // of the last step that was answered
+	under  int // of one that was not, or year
+	photos int // that were answered
+	n      int
+}
+
+// post asks the program for something, and reports whether that was told to be done; false where it was ended.
+func (k *killedSite) post(path, body string) bool {
+	said, err := chromedp.Run(k.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", redirect: "manual", %s})`+
+		`.then((r) => r.ok || r.type === "opaqueredirect" ? "ok" : r.text(), (e) => String(e))`, path, body), awaited, k.onPage))
+	if err != nil {
+		return false
+	}
+	if said != "ok" {
+		require.Regexp(k.t, "started again|Failed to fetch", said)
+	}
+	return said == "ok"
+}
+
+// step keeps a note, a change of the piece or a photo.
+func (k *killedSite) step() bool {
+	k.n++
+	form := func(text string) string {
+		return fmt.Sprintf(`headers: {"Content-Type": "application/x-www-form-urlencoded"}, body: %q`, text)
+	}
+	switch rand.IntN(5) {
+	case 0, 1:
+		note := fmt.Sprintf("note %d.", k.n)
+		if !k.post(k.at+"/do", form("do=note&note="+url.QueryEscape(note))) {
+			return false
+		}
+		k.notes = append(k.notes, note)
+	case 2, 3:
+		k.under = 1000 + k.n
+		if !k.post(k.at+"/do", form(fmt.Sprintf("do=piece&year=%d", k.under))) {
+			return false
+		}
+		k.year = k.under
+	default:
+		if k.photos == 90 { // of the 100 that a piece may have
+			return true
+		}
+		if !k.post(k.at+"/photo", fmt.Sprintf(`body: (() => {
+			const form = new FormData();
+			form.append("photo", new Blob([Uint8Array.from(atob(%q), (c) => c.charCodeAt(0)), "%d"]), "a.jpg");
+			return form;
+		})()`, base64.StdEncoding.EncodeToString(smallPhoto()), k.n)) {
+			return false
+		}
+		k.photos++
+	}
+	return true
+}
+
+// smallPhoto is a photo of little but pixels, for what is about other things.
+var smallPhoto = sync.OnceValue(func() []byte {
+	img := image.NewNRGBA(image.Rect(0, 0, 320, 240))
+	for i := range img.Pix {
+		img.Pix[i] = uint8(100 + i%64)
+	}
+	var out bytes.Buffer
+	if err := jpeg.Encode(&out, img, nil); err != nil {
+		panic(err) // it is written to memory
+	}
+	return out.Bytes()
+})
+
+// holds takes the log out of the browser and compares it with what was told to be kept.
+func (k *killedSite) holds() {
+	log := k.takeOut("")
+	defer func() { require.NoError(k.t, log.Close()) }()
+	whole(k.t, log)
+	drafts, err := openDrafts(log.DraftFolder())
+	require.NoError(k.t, err)
+	d, err := drafts.load(strings.TrimPrefix(k.at, "/piece/"))
+	require.NoError(k.t, err)
+	require.Zero(k.t, d.damaged)
+	require.Contains(k.t, []int{k.year, k.under}, d.Piece.YearMade)
+	require.GreaterOrEqual(k.t, len(d.Photos), k.photos)
+	k.year, k.under, k.photos = d.Piece.YearMade, d.Piece.YearMade, len(d.Photos)
+	for _, p := range d.Piece.Photos {
+		_, err := log.Photo(p.File)
+		require.NoError(k.t, err)
+	}
+	entries, err := log.Timeline(k.t.Context(), "a chest")
+	require.NoError(k.t, err)
+	var kept strings.Builder
+	for _, e := range entries {
+		kept.WriteString(e.Note + "\n")
+	}
+	for _, note := range k.notes {
+		require.Contains(k.t, kept.String(), note)
+	}
+}
+
+// TestKilledOnASite ends the worker, by a reload, or the whole browser at moments of chance while notes, changes and photos are kept: what
+// was answered is there, and the log is whole.
 func TestKilledOnASite(t *testing.T) {
 	inTheLongRun(t)
 	h := hostSite(t, "")
 	path, profile := chromium(t), t.TempDir()
-	b := openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
-	b.framed = true
-	b.startSite("")
-	b.begin("a chest")
-	piece := b.piece()
-	var told []string
-	// writeUntil keeps notes until the program is ended.
-	writeUntil := func(end func()) {
+	open := func() *browser {
+		b := openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
+		b.framed = true
+		b.startSite("")
+		return b
+	}
+	k := &killedSite{browser: open()}
+	k.begin("a chest")
+	k.at = k.piece()
+	const runs = 100
+	steps, killed := 0, 0
+	for run := range runs {
+		end := func() { _ = chromedp.Do(k.ctx, chromedp.Reload()) }
+		if run%5 == 1 {
+			process := chromedp.FromContext(k.ctx).Browser.Process()
+			end = func() { _ = process.Kill() }
+			killed++
+		}
 		for n := 0; ; n++ {
 			if n == 1 {
 				time.AfterFunc(time.Duration(rand.IntN(1500))*time.Millisecond, end)
 			}
-			note := fmt.Sprintf("note <%d>", len(told))
-			said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", headers: {"Content-Type": `+
-				`"application/x-www-form-urlencoded"}, body: "do=note&note=" + encodeURIComponent(%q)}).then((r) => r.ok ? "ok" : r.text())`,
-				piece+"/do", note), awaited, b.onPage))
-			if err != nil {
-				return // it was ended
+			if !k.step() {
+				break
 			}
-			if said != "ok" {
-				require.Contains(t, said, "started again")
-				return
-			}
-			told = append(told, note)
+			steps++
 		}
-	}
-	const runs = 100
-	for run := range runs {
-		if run%10 == 1 {
-			process := chromedp.FromContext(b.ctx).Browser.Process()
-			writeUntil(func() { _ = process.Kill() })
-			b = openProfile(t, path, profile, h.host, 40*time.Minute, 390, 844)
-			b.framed = true
+		if run%5 == 1 {
+			k.browser = open()
 		} else {
-			writeUntil(func() { _ = chromedp.Do(b.ctx, chromedp.Reload()) })
+			k.startSite("")
 		}
-		b.startSite("")
+		if run%20 == 19 {
+			k.holds()
+			k.startSite("")
+		}
 	}
-	b.open("/log/a%20chest")
-	text := js[string](b, `document.querySelector("main").innerText`)
-	for _, note := range told {
-		require.Contains(t, text, note)
-	}
-	figure.Report(t, "killed in a browser", "none of %d notes in %d kills", len(told), runs)
-	require.GreaterOrEqual(t, len(told), runs)
+	figure.Report(t, "killed in a browser", "none of %d notes, changes and photos in %d kills, %d of them of the whole browser", steps, runs, killed)
+	require.GreaterOrEqual(t, steps, runs)
 }
 
 // newerSite is the site that HUEWRIGHT_SITE names, as if something in it had changed.

@@ -7,8 +7,10 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
+	"io"
 	"log"
 	"net/http"
 	"net/url"
@@ -81,7 +83,7 @@ func (d *door) serve(_ js.Value, args []js.Value) any {
 			d.mutex.Unlock()
 		}()
 		w := d.answerTo(req, err)
-		answer.Invoke(w.status, w.pairs(), bytesOf(w.body.Bytes()))
+		answer.Invoke(w.status, w.pairs(), w.whole())
 	}()
 	return nil
 }
@@ -118,14 +120,12 @@ func (d *door) cancel(_ js.Value, args []js.Value) any {
 }
 
 func (d *door) request(ctx context.Context, asked js.Value) (*http.Request, error) {
-	var body []byte
+	var body io.Reader = http.NoBody
 	if sent := asked.Get("body"); sent.Truthy() {
-		array := js.Global().Get("Uint8Array").New(sent)
-		body = make([]byte, array.Length())
-		js.CopyBytesToGo(body, array)
+		body = bufio.NewReaderSize(&blobReader{blob: sent, size: sent.Get("size").Int()}, part)
 	}
 	target := asked.Get("target").String()
-	req, err := http.NewRequestWithContext(ctx, asked.Get("method").String(), d.place.Scheme+"://"+d.place.Host+target, bytes.NewReader(body))
+	req, err := http.NewRequestWithContext(ctx, asked.Get("method").String(), d.place.Scheme+"://"+d.place.Host+target, body)
 	if err != nil {
 		return nil, err
 	}
@@ -143,11 +143,51 @@ func bytesOf(data []byte) js.Value {
 	return array
 }
 
+// part is how many bytes of a body are in the program's memory at once, which never shrinks: the browser has the rest, on its disk where
+// that is much.
+const part = 1 << 20
+
+// A blobReader reads what the browser has.
+type blobReader struct {
+	blob     js.Value // Blob
+	at, size int
+}
+
+func (b *blobReader) Read(p []byte) (int, error) {
+	if b.at >= b.size {
+		return 0, io.EOF
+	}
+	buffer, err := await(b.blob.Call("slice", b.at, min(b.size, b.at+len(p))).Call("arrayBuffer"))
+	if err != nil {
+		return 0, err
+	}
+	n := js.CopyBytesToGo(p, js.Global().Get("Uint8Array").New(buffer))
+	b.at += n
+	return n, nil
+}
+
+// await waits for a promise.
+func await(promise js.Value) (js.Value, error) {
+	came, failed := make(chan js.Value, 1), make(chan js.Value, 1)
+	then := js.FuncOf(func(_ js.Value, args []js.Value) any { came <- args[0]; return nil })
+	defer then.Release()
+	otherwise := js.FuncOf(func(_ js.Value, args []js.Value) any { failed <- args[0]; return nil })
+	defer otherwise.Release()
+	promise.Call("then", then, otherwise)
+	select {
+	case v := <-came:
+		return v, nil
+	case why := <-failed:
+		return js.Undefined(), js.Error{Value: why}
+	}
+}
+
 // answered is a response that is kept until it is whole.
 type answered struct {
 	header http.Header
 	status int
 	body   bytes.Buffer
+	before []any // Blobs of what came before the body
 }
 
 func (w *answered) Header() http.Header { return w.header }
@@ -160,8 +200,23 @@ func (w *answered) WriteHeader(status int) {
 
 func (w *answered) Write(data []byte) (int, error) {
 	w.WriteHeader(http.StatusOK)
+	if w.body.Len() > part {
+		w.before = append(w.before, blobOf(bytesOf(w.body.Bytes())))
+		w.body.Reset()
+	}
 	return w.body.Write(data)
 }
+
+// whole is the body: a Uint8Array, or a Blob where it is large.
+func (w *answered) whole() js.Value {
+	rest := bytesOf(w.body.Bytes())
+	if len(w.before) == 0 {
+		return rest
+	}
+	return blobOf(append(w.before, rest)...)
+}
+
+func blobOf(parts ...any) js.Value { return js.Global().Get("Blob").New(js.ValueOf(parts)) }
 
 func (w *answered) pairs() (pairs []any) {
 	for name, values := range w.header {

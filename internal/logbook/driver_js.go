@@ -19,7 +19,13 @@ func init() {
 const driver = "sqlite3"
 
 // codeOf is SQLite's primary result code; 0 for an error that is not SQLite's.
+//
+// On a full disk this driver says that writing failed; why is lost where SQLite goes back before it tells. A browser refuses to write
+// for no other reason.
 func codeOf(err error) int {
+	if errors.Is(err, sqlite3.IOERR_WRITE) || errors.Is(err, sqlite3.IOERR_TRUNCATE) {
+		return codeFull
+	}
 	var code sqlite3.ErrorCode // of an error, or of what a file of the database says
 	if errors.As(err, &code) {
 		return int(code)

@@ -27,6 +27,7 @@ type logView struct {
 	Habit  string
 	Saved  string   // when the log was last saved elsewhere
 	Told   []string // what came of what was just asked for
+	Alone  bool     // the program runs in this browser
 }
 
 type logQuery struct{ Text, Colour, Within, Wood, Coating string }
@@ -54,7 +55,7 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
 
 // showLog shows the page of the log: what a form looks for, and what has just been done.
 func (s *Server) showLog(w http.ResponseWriter, r *http.Request, f form, told []string) error {
-	v := logView{Told: told, Query: logQuery{f.text("text"), f.text("colour"), f.text("within"), f.text("wood"), f.text("coating")}}
+	v := logView{Told: told, Alone: s.single, Query: logQuery{f.text("text"), f.text("colour"), f.text("within"), f.text("wood"), f.text("coating")}}
 	v.Asked = v.Query.Text+v.Query.Colour+v.Query.Wood+v.Query.Coating != ""
 	var err error
 	if v.Pieces, err = s.log.Pieces(r.Context()); err != nil {

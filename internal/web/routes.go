@@ -78,6 +78,7 @@ func (s *Server) handler() http.Handler {
 		"GET /photo/{hash}":               (*Server).photo,
 		"GET /log":                        (*Server).logPage,
 		"POST /log/save":                  (*Server).saveLog,
+		"POST /log/saved":                 (*Server).noteSaved,
 		"POST /log/export":                (*Server).exportLog,
 		"POST /log/take-in":               (*Server).takeIn,
 		"GET /log/{piece}":                (*Server).history,

@@ -21,15 +21,32 @@ const (
 	mostTold    = 5                // lines of an import that were refused, told one by one
 )
 
-// saveLog sends the whole log as one file, and notes that it has been saved when the last byte of it is on its way.
+// saveLog sends the whole log as one file, and notes that it has been saved when the last byte of it is on its way. Where the program
+// runs in the browser that is nowhere else yet: noteSaved is asked for when it is.
 func (s *Server) saveLog(w http.ResponseWriter, r *http.Request) error {
 	name := "huewright-log-" + s.now().Local().Format("2006-01-02")
 	return s.sendFile(w, "application/zip", name+".zip", func(to io.Writer) error {
-		if _, err := s.log.WriteBundle(r.Context(), to, name); err != nil {
+		if _, err := s.log.WriteBundle(r.Context(), to, name); err != nil || s.single {
 			return err
 		}
 		return s.log.MarkSaved()
 	})
+}
+
+// noteSaved notes that the log is elsewhere now, and answers with the words for that.
+func (s *Server) noteSaved(w http.ResponseWriter, r *http.Request) error {
+	if !s.single {
+		return failed(http.StatusNotFound, fault.New(fault.Use, "page.no-page"))
+	}
+	if err := s.log.MarkSaved(); err != nil {
+		return err
+	}
+	said, err := s.savedWords(s.speaker(r))
+	if err == nil {
+		w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+		_, _ = io.WriteString(w, said)
+	}
+	return err
 }
 
 // exportLog sends all rows of the log as text.

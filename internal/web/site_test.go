@@ -3,7 +3,6 @@ package web
 import (
 	"bytes"
 	"compress/gzip"
-	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"image"
@@ -241,7 +240,7 @@ type killedSite struct {
 
 // post asks the program for something, and reports whether that was told to be done; false where it was ended.
 func (k *killedSite) post(path, body string) bool {
-	said, err := chromedp.Run(k.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {method: "POST", redirect: "manual", %s})`+
+	said, err := chromedp.Run(k.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {redirect: "manual", %s})`+
 		`.then((r) => r.ok || r.type === "opaqueredirect" ? "ok" : r.text(), (e) => String(e))`, path, body), awaited, k.onPage))
 	if err != nil {
 		return false
@@ -255,19 +254,16 @@ func (k *killedSite) post(path, body string) bool {
 // step keeps a note, a change of the piece or a photo.
 func (k *killedSite) step() bool {
 	k.n++
-	form := func(text string) string {
-		return fmt.Sprintf(`headers: {"Content-Type": "application/x-www-form-urlencoded"}, body: %q`, text)
-	}
 	switch rand.IntN(5) {
 	case 0, 1:
 		note := fmt.Sprintf("note %d.", k.n)
-		if !k.post(k.at+"/do", form("do=note&note="+url.QueryEscape(note))) {
+		if !k.post(k.at+"/do", posting("do=note&note="+url.QueryEscape(note))) {
 			return false
 		}
 		k.notes = append(k.notes, note)
 	case 2, 3:
 		k.under = 1000 + k.n
-		if !k.post(k.at+"/do", form(fmt.Sprintf("do=piece&year=%d", k.under))) {
+		if !k.post(k.at+"/do", posting(fmt.Sprintf("do=piece&year=%d", k.under))) {
 			return false
 		}
 		k.year = k.under
@@ -275,11 +271,7 @@ func (k *killedSite) step() bool {
 		if k.photos == 90 { // of the 100 that a piece may have
 			return true
 		}
-		if !k.post(k.at+"/photo", fmt.Sprintf(`body: (() => {
-			const form = new FormData();
-			form.append("photo", new Blob([Uint8Array.from(atob(%q), (c) => c.charCodeAt(0)), "%d"]), "a.jpg");
-			return form;
-		})()`, base64.StdEncoding.EncodeToString(smallPhoto()), k.n)) {
+		if !k.post(k.at+"/photo", sending("photo", "a.jpg", append(bytes.Clone(smallPhoto()), byte(k.n), byte(k.n>>8)))) {
 			return false
 		}
 		k.photos++

@@ -64,7 +64,7 @@ onmessage = ({ data: { port } }) => {
     numbers.set(data.id, n);
     const answer = (status, headers, body) => {
       numbers.delete(data.id);
-      port.postMessage({ id: data.id, status, headers, body }, [body.buffer]);
+      port.postMessage({ id: data.id, status, headers, body }, body instanceof Blob ? [] : [body.buffer]);
     };
     try {
       huewrightServe(n, data, answer);

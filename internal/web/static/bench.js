@@ -5,7 +5,7 @@ import { piece, tappable } from "./tap.js";
 const says = document.getElementById("says");
 
 // say shows a line at the top, with something to press where there is something.
-function say(text, press, action) {
+export function say(text, press, action) {
   says.replaceChildren();
   if (!text) return;
   const line = document.createElement("div");

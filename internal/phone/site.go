@@ -42,6 +42,8 @@ var site embed.FS
 // Tags are the build tags of the program in a browser.
 const Tags = "nodynamic sqlite3_dotlk"
 
+const program = "huewright/cmd/huewright-phone"
+
 // A Site says what was written.
 type Site struct {
 	Version string
@@ -60,28 +62,36 @@ func Build(ctx context.Context, folder, released string) (Site, error) {
 		return Site{}, err
 	}
 	defer func() { _ = os.RemoveAll(work) }()
-	built := filepath.Join(work, "huewright.wasm")
-	cmd := exec.CommandContext(ctx, "go", "build", "-trimpath", "-tags", Tags, "-ldflags", "-s -w -X main.released="+released,
-		"-o", built, "huewright/cmd/huewright-phone")
-	cmd.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0")
-	if out, err := cmd.CombinedOutput(); err != nil {
-		return Site{}, fmt.Errorf("go build: %w\n%s", err, out)
-	}
-	goroot, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
+	out, err := exec.CommandContext(ctx, "go", "env", "GOROOT").Output()
 	if err != nil {
 		return Site{}, err
 	}
-	program, err := os.ReadFile(built)
+	goroot := strings.TrimSpace(string(out))
+	overlay, err := onlyNamedMethods(ctx, goroot, work)
+	if err != nil {
+		return Site{}, err
+	}
+	built := filepath.Join(work, "huewright.wasm")
+	cmd := exec.CommandContext(ctx, "go", "build", "-trimpath", "-tags", Tags, "-overlay", overlay,
+		"-ldflags", "-s -w -X main.released="+released, "-o", built, program)
+	cmd.Env = inBrowser()
+	if out, err := cmd.CombinedOutput(); err != nil {
+		return Site{}, fmt.Errorf("go build: %w\n%s", err, out)
+	}
+	wasm, err := os.ReadFile(built)
 	if err != nil {
 		return Site{}, err
 	}
 	// The same version of Go brings what its programs need of a browser.
-	support, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec.js"))
+	support, err := os.ReadFile(filepath.Join(goroot, "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
 		return Site{}, err
 	}
-	return Write(folder, program, support)
+	return Write(folder, wasm, support)
 }
+
+// inBrowser is the environment in which Go builds for a browser.
+func inBrowser() []string { return append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0") }
 
 // Write writes the site of a program into a folder. support is wasm_exec.js of the Go that built it.
 func Write(folder string, program, support []byte) (Site, error) {

@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"encoding/json"
 	"fmt"
+	"go/format"
 	"image/color"
 	"image/png"
 	"io"
@@ -110,6 +111,27 @@ func TestSiteIsWhole(t *testing.T) {
 	require.Equal(t, s, same)
 	_, other := write("another program")
 	require.NotEqual(t, s.Version, other.Version)
+}
+
+// TestMethodsOfTemplates has templates call the methods that they name, and no other: what Go is told to build with must say so.
+func TestMethodsOfTemplates(t *testing.T) {
+	source := []byte("package template\n\nfunc f() { method := ptr.MethodByName(fieldName) }\n")
+	changed, err := namingMethods(source, []string{"Hex", "Width"})
+	require.NoError(t, err)
+	_, err = format.Source(changed)
+	require.NoError(t, err)
+	require.Contains(t, string(changed), `return v.MethodByName("Width")`)
+	require.NotContains(t, string(changed), callsAny)
+	_, err = namingMethods(changed, nil)
+	require.ErrorContains(t, err, "text/template of this Go")
+
+	names, err := namedInTemplates(t.Context())
+	require.NoError(t, err)
+	require.Subset(t, names, []string{"MayPlan", "FamilyWords", "Hex"}) // methods that the pages call
+	out, err := exec.Command("go", "env", "GOROOT").Output()
+	require.NoError(t, err)
+	_, err = onlyNamedMethods(t.Context(), strings.TrimSpace(string(out)), t.TempDir())
+	require.NoError(t, err)
 }
 
 // TestIconIsThatOfThePages draws the icon as small as its drawing is, and holds each part to the drawing of the pages.

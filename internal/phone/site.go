@@ -7,7 +7,8 @@
 //   - index.html and shell.js stay while pages come and go in a frame of theirs: they fetch the program, own the worker that
 //     runs it, let one tab at a time have it, and offer newer versions;
 //   - sw.js, the service worker, hands the requests of the pages to the program;
-//   - worker.js runs the program, and fs.js is the file system that it sees; names.js keeps which file has which name.
+//   - worker.js runs the program, and photos.js decodes for it what it cannot; fs.js is the file system that it sees, names.js keeps
+//     which file has which name.
 //
 // All but a few files lie in a folder that is called by the hash of them all, which is the version of the site: a browser has
 // the files of one version, and takes those of another only when it is asked to.

@@ -26,6 +26,9 @@ var heicModule []byte
 
 var heicDecoder = sandbox.New(&heicModule)
 
+// turnedByDecoder says whether an AVIF comes out upright, as a HEIC does.
+const turnedByDecoder = false
+
 func decodeInSandbox(ctx context.Context, format Format, data []byte, most uint64) (image.Image, error) {
 	if format == formatAVIF {
 		return decodeAVIF(ctx, data, most)

@@ -51,7 +51,9 @@ func readHEIF(data []byte, p *Picture) *fault.Fault {
 		p.note(fault.Say("photo.gain-map"))
 	}
 	if p.Format == formatAVIF {
-		p.Orientation = turnedThenMirrored[turns][mirrored]
+		if !turnedByDecoder {
+			p.Orientation = turnedThenMirrored[turns][mirrored]
+		}
 		p.exifIn = imagemeta.AVIF
 		return nil
 	}

@@ -1,6 +1,6 @@
 "use strict";
 // The program: Go, with its log on the browser's own file system.
-importScripts("names.js", "fs.js");
+importScripts("names.js", "fs.js", "photos.js");
 const place = new URL("..", location.href);
 
 // opened waits for a tab that has been told to let go.

@@ -161,6 +161,7 @@ func TestASiteByItself(t *testing.T) {
 	h := hostSite(t, "/tools/wood")
 	b := h.visit(t, "/tools/wood", 8*time.Minute)
 	figure.Report(t, "first visit of the site", "%.1f MB", float64(h.came.Load())/1e6)
+	require.LessOrEqual(t, h.came.Load(), int64(10e6), "bytes of a first visit")
 	b.open("/tools/wood/help")
 	require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "stay on this phone")
 	b.open("/tools/wood/")

@@ -63,8 +63,8 @@ func TestABrowserDecodesAsFilesSay(t *testing.T) {
 	b := openBrowser(t, path, strings.TrimPrefix(host.URL, "http://"), 390, 844)
 	b.open("/")
 
-	worst := 0.0
-	compare := func(what string, shown, ours []byte) {
+	worst, wood := 0.0, 0.0
+	compare := func(what string, shown, ours []byte, most float64) {
 		p, err := imageio.Decode(t.Context(), ours, "four.avif")
 		require.NoError(t, err)
 		var places []image.Point
@@ -76,8 +76,11 @@ func TestABrowserDecodesAsFilesSay(t *testing.T) {
 		for _, at := range places {
 			c := got.Codes[fmt.Sprintf("%d,%d", at.X, at.Y)]
 			d := colour.DeltaE2000(p.Linear(at.X, at.Y).Lab(), colour.RGB8{R: c[0], G: c[1], B: c[2]}.Linear().Lab())
-			require.Less(t, d, 0.5, "%s at %v", what, at)
+			require.Less(t, d, most, "%s at %v", what, at)
 			worst = max(worst, d)
+			if ours := p.Linear(at.X, at.Y).Encode(); ours.R > ours.G && ours.G > ours.B {
+				wood = max(wood, d)
+			}
 		}
 	}
 	turned := must(os.ReadFile(fixture.Own("testdata", "avif/four-fields-turned.avif")))
@@ -85,20 +88,25 @@ func TestABrowserDecodesAsFilesSay(t *testing.T) {
 		for mirror := range byte(2) {
 			turned[bytes.Index(turned, []byte("irot"))+4] = turns
 			turned[bytes.Index(turned, []byte("imir"))+4] = mirror
-			compare(fmt.Sprintf("%d turns, mirror %d", turns, mirror), turned, turned)
+			compare(fmt.Sprintf("%d turns, mirror %d", turns, mirror), turned, turned, 0.5)
 		}
 	}
 	// Codes of ten bits in narrow range for Display P3 stay what they are: ours are of the same codes, said to be sRGB's.
 	wide := must(os.ReadFile(fixture.Own("testdata", "avif/four-fields-10-bit-p3-narrow.avif")))
 	plain := bytes.Clone(wide)
 	plain[bytes.Index(plain, []byte("nclx"))+5] = 1 // BT.709
-	compare("Display P3", wide, plain)
-	figure.Report(t, "AVIF by a browser", "%.2f", worst)
+	// Chromium takes blue of narrow range for 5 % weaker than it is, which shows in a strong blue alone.
+	compare("Display P3", wide, plain, 1)
+	require.Less(t, wood, 0.5)
+	figure.Report(t, "AVIF by a browser", "%.2f, woods %.2f", worst, wood)
 
 	// What it cannot decode is none, not an error, and neither is a browser that applies profiles where it is told not to.
 	require.Zero(t, browserDecodes(t, b, []byte("no picture"), "image/heic", nil))
-	js[bool](b, `(() => { const open = createImageBitmap; window.createImageBitmap = (b, o) => open(b, {...o, colorSpaceConversion: "default"});
-		return true })()`)
+	js[bool](b, `(() => {
+		const open = createImageBitmap;
+		window.createImageBitmap = (blob, o) => open(blob, {...o, colorSpaceConversion: "default"});
+		return true;
+	})()`)
 	b.do(chromedp.Evaluate[chromedp.Void](string(script)))
 	require.Zero(t, browserDecodes(t, b, wide, "image/avif", nil))
 	b.quiet()

@@ -207,13 +207,13 @@ func (s Style) TestWords(t *plan.TestAdvice) string {
 	do := map[plan.TestWay]fault.Code{plan.TestCoats: "answer.test-coats", plan.TestStrip: "answer.test-strip",
 		plan.TestChip:  "answer.test-chip",
 		plan.TestPhoto: "answer.test-photo"}[t.Way]
-	return sentences(s.say(do, "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t)), s.testGives(t))
+	return sentences(s.say(do, "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t), "card", t.On == ""), s.testGives(t))
 }
 
 // testGives says what a test is expected to give.
 func (s Style) testGives(t *plan.TestAdvice) string {
 	if deltaE(t.Then) != deltaE(t.Now) && t.Then < t.Now {
-		return s.say("answer.test-gives", "now", t.Now, "then", t.Then)
+		return s.say("answer.test-gives", "now", t.Now, "then", t.Then, "share", 100*(1-t.Then/t.Now))
 	}
 	return s.say("answer.test-spares")
 }

@@ -1,13 +1,8 @@
 package web
 
 import (
-	"bytes"
 	"context"
 	"fmt"
-	"image"
-	"image/draw"
-	"image/jpeg"
-	"image/png"
 	"net"
 	"net/url"
 	"os"
@@ -254,29 +249,6 @@ func (b *browser) view(name string) {
 	if dir != "" {
 		require.NoError(b.t, os.WriteFile(filepath.Join(dir, b.name+"-"+name+".png"), picture, 0o644))
 	}
-}
-
-// sideBySide writes views beside one another, as a JPEG.
-func (b *browser) sideBySide(path string, names ...string) {
-	b.t.Helper()
-	const gap = 24
-	var all []image.Image
-	whole := image.Rectangle{}
-	for _, name := range names {
-		one, err := png.Decode(bytes.NewReader(b.views[name]))
-		require.NoError(b.t, err, name)
-		all = append(all, one)
-		whole.Max = image.Pt(whole.Max.X+one.Bounds().Dx()+gap, max(whole.Max.Y, one.Bounds().Dy()))
-	}
-	whole.Max.X -= gap
-	out := image.NewRGBA(whole)
-	draw.Draw(out, whole, image.White, image.Point{}, draw.Src)
-	for i, one := range all {
-		draw.Draw(out, one.Bounds().Add(image.Pt(i*(one.Bounds().Dx()+gap), 0)), one, image.Point{}, draw.Src)
-	}
-	var written bytes.Buffer
-	require.NoError(b.t, jpeg.Encode(&written, out, &jpeg.Options{Quality: 85}))
-	require.NoError(b.t, os.WriteFile(path, written.Bytes(), 0o644))
 }
 
 type spotOnScreen struct{ X, Y float64 }

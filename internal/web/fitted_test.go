@@ -101,7 +101,7 @@ func TestCornersAreDraggedOnThePhoto(t *testing.T) {
 	require.Greater(t, (ring.X-corner.X)*(ring.X-corner.X)+(ring.Y-corner.Y)*(ring.Y-corner.Y), 30.0*30, "the ring stands off its corner")
 	b.pull(ring, spotOnScreen{ring.X + 60, ring.Y + 40})
 	b.until(`!["", "Looking …"].includes(document.querySelector(".tell").textContent) && ` +
-		`!document.querySelector(".tell").textContent.startsWith("Off?")`)
+		`!document.querySelector(".tell").textContent.startsWith("Is an outline off?")`)
 	require.NotEqual(t, "Good.", js[string](b, `document.querySelector(".tell").textContent`))
 	b.view("dragged off")
 	b.pull(spotOnScreen{ring.X + 60, ring.Y + 40}, ring)

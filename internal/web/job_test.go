@@ -11,7 +11,6 @@ import (
 
 	"huewright/internal/bench"
 	"huewright/internal/figure"
-	"huewright/internal/fixture"
 )
 
 // TestFirstCountsOnAPhone comes from the first screen to counts with a coating that the log knows, by touch, and counts the taps;
@@ -23,9 +22,6 @@ func TestFirstCountsOnAPhone(t *testing.T) {
 		figure.Report(t, what, "%d of %d", taps, most)
 		require.LessOrEqual(t, taps, most, what)
 	})
-	if *update {
-		b.sideBySide(fixture.Own("testdata", "pictures", "on-a-phone.jpg"), "3-frame", "a-answer", "c-drying")
-	}
 }
 
 // TestTheJobOnADesktop is the same with a mouse, on a desktop's screen.

@@ -1,8 +1,10 @@
 package web
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"huewright/imageio"
 	"huewright/internal/fault"
@@ -212,6 +214,16 @@ func (v *pieceView) Tolerances() []tolerance {
 	}
 	all[at].Now = true
 	return all
+}
+
+// Begins is when work begins, as a field for a day and a time has it; "" where that is not said.
+func (v *pieceView) Begins() string {
+	const minutes = len("2026-03-14T09:00")
+	start := strings.Replace(v.Room.Start, " ", "T", 1)
+	if start != "" && !strings.Contains(start, "T") {
+		start += "T" + cmp.Or(v.Room.Opens, "08:00")
+	}
+	return start[:min(len(start), minutes)]
 }
 
 // AreaUnit is what sizes are given in.

@@ -178,6 +178,9 @@ func screenOf(st *screen, v *pieceView, asked url.Values) *screenView {
 		}
 	}
 	p.Coating = asked.Get("coating")
+	if st.name == "test" && v.coating(p.Coating) == nil && len(v.Piece.Coatings) > 0 {
+		p.Coating = v.Piece.Coatings[0].Name
+	}
 	if v.Plan != nil {
 		p.Area = benchArea(v.Plan, asked.Get("area"))
 	}

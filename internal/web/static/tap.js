@@ -66,7 +66,7 @@ export function tappable(svg, send) {
     const says = form.querySelector(".found");
     if (says) says.textContent = answer.says;
     for (const e of form.querySelectorAll(".taken")) e.hidden = false;
-    tell.textContent = prefixes.length > 1 && turn === 0 ? "Now tap the coated wood." : "";
+    tell.textContent = prefixes.length > 1 && turn === 0 ? "Now tap the coated wood." : form.id === "name-it" ? "Tap the next wood, or a wrong part to take it out." : "";
     if (form.hidden) {
       form.hidden = false;
       for (const e of screen.querySelectorAll("[data-go-on]")) e.hidden = true;

@@ -13,14 +13,17 @@ import (
 // Of a JPEG it is that of whole blocks of 8 × 8 pixels where these are much like those round them.
 func (p *Photo) Brightness(ctx context.Context, k int) (wide, high int, codes []uint8, err error) {
 	wide, high = p.Width/k, p.Height/k
-	codes = make([]uint8, wide*high)
 	r, shift := p.pixels.near(k & -k) // whole pixels of it make up k × k
 	lumaRow, brightness := r.lumaRow, r.brightness
-	if all := p.pixels.parts; all != nil && shift < 3 {
-		c := newCalmness(all, shift)
-		lumaRow, brightness = c.row, func(x, y int) uint32 { return uint32(c.at(x, y)) }
-	}
 	cell := 1 << shift
+	if all := p.pixels.parts; all != nil && shift < 3 && k == cell {
+		stored, err := newCalmness(all, shift).codes(ctx)
+		if err != nil || p.turned.number <= 1 && wide == r.width {
+			return wide, high, stored[:wide*high], err
+		}
+		lumaRow, brightness = nil, func(x, y int) uint32 { return uint32(stored[y*r.width+x]) }
+	}
+	codes = make([]uint8, wide*high)
 	each := k / cell
 	const rows = 16
 	err = parallel.Ranges(ctx, high, rows, func(from, to int) {

@@ -1,6 +1,11 @@
 package imageio
 
-import "huewright/imageio/internal/jpeg"
+import (
+	"context"
+
+	"huewright/imageio/internal/jpeg"
+	"huewright/internal/parallel"
+)
 
 // calmness finds where a picture changes so little that the means of its blocks of 8 × 8 pixels tell enough for a search of what
 // is dark beside something light. These are known of a JPEG before any part of it is decoded.
@@ -42,30 +47,39 @@ func newCalmness(p *jpeg.Picture, shift int) *calmness {
 	return c
 }
 
-// at is the brightness of a pixel of the view.
-func (c *calmness) at(x, y int) uint8 {
-	if c.calm[y>>c.shift>>fieldHigh*c.wide+x>>c.shift>>fieldWide] {
-		luma, _, _ := c.blocks.YCC(x>>c.shift, y>>c.shift)
-		return luma
-	}
-	luma, _, _ := c.view.YCC(x, y)
-	return luma
+// codes are the brightness of the view, row by row. What is decoded for it is not kept.
+func (c *calmness) codes(ctx context.Context) ([]uint8, error) {
+	wide, high := c.view.Width, c.view.Height
+	codes := make([]uint8, wide*high)
+	side := 1 << (c.shift + fieldHigh)
+	err := parallel.Ranges(ctx, high, side, func(from, to int) {
+		var room []uint8
+		calm := c.calm[from/side*c.wide:]
+		for x := 0; x < wide; x += 1 << (c.shift + fieldWide) {
+			if calm[x>>(c.shift+fieldWide)] {
+				c.putMeans(codes, x, from, to)
+				continue
+			}
+			for y := from; y < to; {
+				luma, n, _, _ := c.view.Glance(x, y, &room)
+				for ; len(luma) > 0 && y < to; y++ {
+					copy(codes[y*wide+x:][:min(n, wide-x)], luma)
+					luma = luma[n:]
+				}
+			}
+		}
+	})
+	return codes, err
 }
 
-// row copies the brightness of a row of the view.
-func (c *calmness) row(y int, codes []uint8) {
-	calm := c.calm[y>>c.shift>>fieldHigh*c.wide:]
-	means, _, _, _ := c.blocks.Run(0, y>>c.shift)
-	step := 1 << (c.shift + fieldWide)
-	for x := 0; x < c.view.Width; x += step {
-		if !calm[x/step] {
-			luma, _, _, _ := c.view.Run(x, y)
-			copy(codes[x:], luma)
-			continue
-		}
-		part := codes[x:min(x+step, c.view.Width)]
+// putMeans puts the means of the blocks of a field where its brightness goes.
+func (c *calmness) putMeans(codes []uint8, x, from, to int) {
+	wide := c.view.Width
+	for y := from; y < to; y++ {
+		means, _, _, _ := c.blocks.Run(x>>c.shift, y>>c.shift)
+		part := codes[y*wide+x:][:min(1<<(c.shift+fieldWide), wide-x)]
 		for i := range part {
-			part[i] = means[(x+i)>>c.shift]
+			part[i] = means[i>>c.shift]
 		}
 	}
 }

@@ -13,29 +13,42 @@ import (
 const (
 	// Edges are looked for between these places, in pitches from a patch's centre.
 	edgeFrom, edgeTo = 0.22, 0.56
-	edgePoints       = 36 // along each profile
-	edgeProfiles     = 5  // across each side
 	profilesReach    = 0.22
 	// leastStep is how far the light must change across an edge, as the root of a sum of
 	// squares of square roots, to be one.
 	leastStep = 0.03
-	// edgeRounds of looking for edges and laying the lattice along them.
-	edgeRounds = 4
-	// leastEdges is how many of the 480 profiles must show one.
-	leastEdges = 150
+	// Edges are looked for and the lattice is laid along them in so many rounds, the first of them roughly, until it moves by less than
+	// leastMove of a pitch: a third of a pixel or so.
+	edgeRounds, roughRounds = 4, 2
+	leastMove               = 0.003
+	// leastEdges is the share of all profiles that must show one.
+	leastEdges = 0.31
 )
+
+// edgeProfiles says how closely edges are looked for.
+type edgeProfiles struct {
+	profiles int // across each side of a patch
+	points   int // along each profile, mostEdgePoints of them or fewer
+}
+
+const mostEdgePoints = 36
+
+var roughly, closely = edgeProfiles{3, mostEdgePoints / 2}, edgeProfiles{5, mostEdgePoints}
 
 // alongEdges moves the pose so that the edges of its patches lie where the full photo shows them. It is not ok
 // where too few are to be seen.
 func alongEdges(ctx context.Context, p *imageio.Photo, q pose) (pose, patchHalf, bool, error) {
 	half := usualHalf
-	for range edgeRounds {
-		g := q.grid()
-		edges, err := edges(ctx, p, &g)
+	for round := range edgeRounds {
+		g, how := q.grid(), closely
+		if round < roughRounds {
+			how = roughly
+		}
+		edges, err := how.edges(ctx, p, &g)
 		if err != nil {
 			return pose{}, patchHalf{}, false, err
 		}
-		if len(edges) < leastEdges {
+		if float64(len(edges)) < leastEdges*float64(4*chartPatches*how.profiles) {
 			return q, half, false, nil
 		}
 		shift, h, ok := edgeShift(edges)
@@ -43,21 +56,26 @@ func alongEdges(ctx context.Context, p *imageio.Photo, q pose) (pose, patchHalf,
 			return q, half, false, nil
 		}
 		half = h
+		moved := 0.0 // pitches
 		const right, bottom = chartColumns - 1, chartRows - 1
 		for i, corner := range [4]imageio.Point{{}, {X: right}, {X: right, Y: bottom}, {Y: bottom}} {
 			at := shift.undone(corner)
 			q[i] = g.Point(at.X, at.Y)
+			moved = max(moved, math.Hypot(at.X-corner.X, at.Y-corner.Y))
+		}
+		if round >= roughRounds && moved < leastMove {
+			break
 		}
 	}
 	return q, half, true, nil
 }
 
 // edges looks along profiles from the middle of each patch outwards.
-func edges(ctx context.Context, p *imageio.Photo, g *plane.Homography) ([]edge, error) {
+func (how edgeProfiles) edges(ctx context.Context, p *imageio.Photo, g *plane.Homography) ([]edge, error) {
 	var found [chartPatches][]edge
 	if err := parallel.Ranges(ctx, len(found), chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
-			found[i] = edgesOf(p, g, i)
+			found[i] = how.edgesOf(p, g, i)
 		}
 	}); err != nil {
 		return nil, err
@@ -65,15 +83,15 @@ func edges(ctx context.Context, p *imageio.Photo, g *plane.Homography) ([]edge, 
 	return slices.Concat(found[:]...), nil
 }
 
-func edgesOf(p *imageio.Photo, g *plane.Homography, patch int) (found []edge) {
+func (how edgeProfiles) edgesOf(p *imageio.Photo, g *plane.Homography, patch int) (found []edge) {
 	u, v := float64(patch%chartColumns), float64(patch/chartColumns)
-	for k := range edgeProfiles {
-		aside := profilesReach * (2*float64(k)/(edgeProfiles-1) - 1)
+	for k := range how.profiles {
+		aside := profilesReach * (2*float64(k)/float64(how.profiles-1) - 1)
 		for _, sign := range [2]float64{-1, 1} {
-			if d, ok := edgeAlong(p, g, imageio.Point{X: u, Y: v + aside}, imageio.Point{X: sign, Y: 0}); ok {
+			if d, ok := how.edgeAlong(p, g, imageio.Point{X: u, Y: v + aside}, imageio.Point{X: sign, Y: 0}); ok {
 				found = append(found, edge{imageio.Point{X: u + sign*d, Y: v + aside}, true, u, sign})
 			}
-			if d, ok := edgeAlong(p, g, imageio.Point{X: u + aside, Y: v}, imageio.Point{X: 0, Y: sign}); ok {
+			if d, ok := how.edgeAlong(p, g, imageio.Point{X: u + aside, Y: v}, imageio.Point{X: 0, Y: sign}); ok {
 				found = append(found, edge{imageio.Point{X: u + aside, Y: v + sign*d}, false, v, sign})
 			}
 		}
@@ -82,13 +100,14 @@ func edgesOf(p *imageio.Photo, g *plane.Homography, patch int) (found []edge) {
 }
 
 // edgeAlong is how far from a place the light has changed half as far as it will, in pitches.
-func edgeAlong(p *imageio.Photo, g *plane.Homography, from, way imageio.Point) (float64, bool) {
-	var apart [edgePoints]float64
+func (how edgeProfiles) edgeAlong(p *imageio.Photo, g *plane.Homography, from, way imageio.Point) (float64, bool) {
+	var apart [mostEdgePoints]float64
 	var inner [3]float64
-	const plateau = edgePoints / 6 // that are surely within the patch
+	plateau := how.points / 6 // that are surely within the patch
+	step := (edgeTo - edgeFrom) / float64(how.points-1)
 	most := 0.0
-	for k := range apart {
-		d := edgeFrom + (edgeTo-edgeFrom)*float64(k)/(edgePoints-1)
+	for k := range apart[:how.points] {
+		d := edgeFrom + step*float64(k)
 		at := g.Point(from.X+d*way.X, from.Y+d*way.Y)
 		c, ok := roots(p, at)
 		if !ok {
@@ -96,7 +115,7 @@ func edgeAlong(p *imageio.Photo, g *plane.Homography, from, way imageio.Point) (
 		}
 		if k < plateau {
 			for m := range inner {
-				inner[m] += c[m] / plateau
+				inner[m] += c[m] / float64(plateau)
 			}
 			continue
 		}
@@ -107,11 +126,11 @@ func edgeAlong(p *imageio.Photo, g *plane.Homography, from, way imageio.Point) (
 	if most < leastStep {
 		return 0, false
 	}
-	for k := plateau; k < edgePoints; k++ {
+	for k := plateau; k < how.points; k++ {
 		if apart[k] >= most/2 {
 			before := apart[k-1]
 			part := (most/2 - before) / (apart[k] - before)
-			return edgeFrom + (edgeTo-edgeFrom)*(float64(k)-1+part)/(edgePoints-1), k > plateau
+			return edgeFrom + step*(float64(k)-1+part), k > plateau
 		}
 	}
 	return 0, false

@@ -117,7 +117,7 @@ func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf) (*s
 		for i := from; i < to; i++ {
 			seen.cores[i] = readCore(p, &face, i%chartColumns, i/chartColumns)
 			seen.outside[i] = !shows(p, &g, i, half)
-			seen.framed[i] = isFramed(edgesOf(p, &g, i), half)
+			seen.framed[i] = isFramed(closely.edgesOf(p, &g, i), half)
 		}
 	}); err != nil {
 		return nil, err

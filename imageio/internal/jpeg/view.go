@@ -1,6 +1,9 @@
 package jpeg
 
-import "sync/atomic"
+import (
+	"slices"
+	"sync/atomic"
+)
 
 // A View is a picture at one size, each of whose pixels is the mean of some of the picture's. Those at the right and below
 // may go beyond it, by what the file has there.
@@ -125,6 +128,20 @@ func (v *View) Run(x, y int) (luma, blue, red []uint8, across uint) {
 	return luma, blue, red, v.chromaX
 }
 
+// Glance gives the brightness of all that is decoded together with a pixel, row by row, and the place of its first pixel. What was not
+// decoded before is not kept either: it stands in room, until that is used again.
+func (v *View) Glance(x, y int, room *[]uint8) (luma []uint8, wide, left, top int) {
+	i := y>>v.high*v.stretches + x>>v.wide
+	wide, left, top = 1<<v.wide, x>>v.wide<<v.wide, y>>v.high<<v.high
+	if s := v.parts[i].Load(); s != nil {
+		return s.luma, wide, left, top
+	}
+	s := part{luma: slices.Grow((*room)[:0], 1<<(v.wide+v.high))[:1<<(v.wide+v.high)]}
+	*room = s.luma
+	v.p.lumas[v.shift].read(i, 0, &s)
+	return s.luma, wide, left, top
+}
+
 // part is the stretch of a number. Two who ask for it at once may both decode it; one of them is kept, with colour if either has it.
 func (v *View) part(i int) *part {
 	before := v.parts[i].Load()
@@ -151,12 +168,17 @@ func (v *View) decode(i int, before *part) *part {
 		samples := make([]uint8, 2*n)
 		s.blue, s.red = samples[:n:n], samples[n:]
 	}
-	if v.p.progressive {
-		v.decodeScans(i, first, s)
-	} else {
-		v.decodeScan(i, first, s)
-	}
+	v.read(i, first, s)
 	return s
+}
+
+// read reads the components of a stretch from the first that is wanted on.
+func (v *View) read(i, wanted int, s *part) {
+	if v.p.progressive {
+		v.decodeScans(i, wanted, s)
+	} else {
+		v.decodeScan(i, wanted, s)
+	}
 }
 
 // decodeScan reads the components of a stretch from the first that is wanted on, of a picture that has only one scan.

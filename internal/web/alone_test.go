@@ -57,6 +57,11 @@ func TestAlone(t *testing.T) {
 	require.Contains(t, text(ask("GET", "/tools/", "")), `a chest =&#34;/of drawers&#34; =&#34;/`, "what was typed stays as it is")
 	require.Contains(t, text(ask("GET", "/tools/help", "")), "stay on this phone")
 
+	// What is packed is nowhere else yet.
+	require.Equal(t, http.StatusOK, ask("POST", "/tools/log/save", "").StatusCode)
+	require.Contains(t, text(ask("GET", "/tools/log", "")), "Last saved elsewhere: never.")
+	require.Equal(t, "Last saved elsewhere: today.", text(ask("POST", "/tools/log/saved", "")))
+
 	for _, path := range []string{"/", "/log", "/tools/pair", "/tools/browsers", "/elsewhere/log"} {
 		require.Equal(t, http.StatusNotFound, ask("GET", path, "").StatusCode, path)
 	}

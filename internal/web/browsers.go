@@ -49,11 +49,14 @@ func openBrowsers(folder string, now func() time.Time) (*browserStore, error) {
 	}
 	b := &browserStore{folder: folder, now: now}
 	path := filepath.Join(folder, "cookie")
-	once := atomicfile.Options{Beside: halfWritten + "*", Mode: 0o600, Name: nameOnce}
-	if err := once.WriteBytes(path, []byte(randomText(5))); err != nil && !errors.Is(err, fs.ErrExist) {
-		return nil, err
-	}
 	name, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) { // a start on a full disk writes nothing
+		once := atomicfile.Options{Beside: halfWritten + "*", Mode: 0o600, Name: nameOnce}
+		if err := once.WriteBytes(path, []byte(randomText(5))); err != nil && !errors.Is(err, fs.ErrExist) {
+			return nil, err
+		}
+		name, err = os.ReadFile(path)
+	}
 	b.cookie = "huewright-" + string(name)
 	return b, err
 }

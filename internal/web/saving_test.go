@@ -57,6 +57,8 @@ func TestTheLogIsSavedAndTakenIn(t *testing.T) {
 	_, body = v.get("/log")
 	require.Contains(t, body, "Last saved elsewhere: ")
 	require.NotContains(t, body, "never")
+	status, _ = v.post("/log/saved")
+	require.Equal(t, http.StatusNotFound, status, "that is said where it was saved")
 	name, rows := v.file("/log/export")
 	require.Equal(t, `attachment; filename="huewright-log-2026-03-14.jsonl"`, name)
 	require.Equal(t, v.exported(), string(rows))

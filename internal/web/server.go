@@ -84,8 +84,10 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 	if s.drafts, err = openDrafts(log.DraftFolder()); err != nil {
 		return nil, err
 	}
-	if s.browsers, err = openBrowsers(browsersOf(log.Path()), opt.Now); err != nil {
-		return nil, err
+	if !s.single {
+		if s.browsers, err = openBrowsers(browsersOf(log.Path()), opt.Now); err != nil {
+			return nil, err
+		}
 	}
 	s.tryout.folder = demoFolderOf(log.Path())
 	s.tryout.sweep()

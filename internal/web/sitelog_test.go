@@ -129,6 +129,7 @@ func takenIn(t testing.TB, bundle []byte) *logbook.Log {
 
 // TestAFullPhone has no more room: what does not fit is refused with what to do, nothing is half there, and it goes on with more room.
 func TestAFullPhone(t *testing.T) {
+	inTheLongRun(t)
 	h := hostSite(t, "")
 	b := h.visit(t, "", 8*time.Minute)
 	b.begin("a chest")

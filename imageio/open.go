@@ -96,3 +96,6 @@ func assemble(picture *container.Picture) (*Photo, *fault.Fault) {
 	p.Warnings = append(p.Warnings, p.Facts.Warnings()...)
 	return p, nil
 }
+
+// Prepare readies, in the background, what decodes a photo of this name, where that takes a while: before the photo itself is there.
+func Prepare(name string) { container.Prepare(name) }

@@ -49,7 +49,7 @@ var arrows = map[string][]string{
 	},
 	"imageio/internal/container": {
 		"colour/sensor", "imageio/internal/bigendian", "imageio/internal/dng", "imageio/internal/icc", "imageio/internal/jpeg",
-		"imageio/internal/sandbox", "imageio/internal/tiffdir",
+		"imageio/internal/sandbox", "imageio/internal/tiffdir", "internal/parallel",
 	},
 	"imageio": {"colour", "colour/sensor", "imageio/internal/container", "imageio/internal/dng", "imageio/internal/icc",
 		"imageio/internal/jpeg",

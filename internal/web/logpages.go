@@ -55,7 +55,8 @@ func (s *Server) logPage(w http.ResponseWriter, r *http.Request) error {
 
 // showLog shows the page of the log: what a form looks for, and what has just been done.
 func (s *Server) showLog(w http.ResponseWriter, r *http.Request, f form, told []string) error {
-	v := logView{Told: told, Alone: s.single, Query: logQuery{f.text("text"), f.text("colour"), f.text("within"), f.text("wood"), f.text("coating")}}
+	v := logView{Told: told, Alone: s.single, Query: logQuery{f.text("text"), f.text("colour"), f.text("within"), f.text("wood"),
+		f.text("coating")}}
 	v.Asked = v.Query.Text+v.Query.Colour+v.Query.Wood+v.Query.Coating != ""
 	var err error
 	if v.Pieces, err = s.log.Pieces(r.Context()); err != nil {

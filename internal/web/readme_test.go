@@ -61,7 +61,8 @@ func TestREADMEPictures(t *testing.T) {
 	require.NoError(t, err)
 	b.open(path + "/card")
 	// The letters of this machine are taller than those in the PDF.
-	high := js[int](b, `(document.querySelectorAll(".sheet").forEach((s) => s.style.overflow = "visible"), document.documentElement.scrollHeight)`)
+	high := js[int](b, `(document.querySelectorAll(".sheet").forEach((s) => s.style.overflow = "visible"), `+
+		`document.documentElement.scrollHeight)`)
 	b.do(chromedp.EmulateViewport(wide-2*margin, int64(high+12)))
 	page, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
 	require.NoError(t, err)

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"time"
 
+	"huewright/imageio"
 	"huewright/internal/fault"
 	"huewright/internal/logbook"
 	"huewright/internal/piece"
@@ -132,6 +133,7 @@ func (s *Server) receive(parts *multipart.Reader) (*sentPhoto, error) {
 			continue
 		}
 		p := &sentPhoto{name: oneLine(part.FileName())}
+		imageio.Prepare(p.name) // while it arrives
 		if p.file, err = os.CreateTemp(s.drafts.folder, halfWritten+"*"); err != nil {
 			return nil, err
 		}

@@ -11,6 +11,9 @@ import (
 // their own, which turn the picture upright.
 const turnedByDecoder = true
 
+// Prepare has nothing to do: the browser's own decoder is ready.
+func Prepare(string) {}
+
 // decodeInSandbox has the browser decode. What surrounds the program has a function for it,
 //
 //	huewrightDecode(file, kind) → promise of null, or of {width, height, rows(from, to), close()},

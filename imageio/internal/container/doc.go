@@ -6,7 +6,7 @@
 // later, where they are asked for (imageio/internal/jpeg).
 //
 // decode.go follows a file through: told by its content (sniff.go), its envelope read (jpeg.go, png.go,
-// tiff.go, webp.go, heif.go), the pixels decoded (heic.go and avif.go for what runs in WebAssembly), the notes
+// tiff.go, webp.go, heif.go), the pixels decoded (heic.go, heictiles.go and avif.go for what runs in WebAssembly), the notes
 // of the camera read (facts.go). Raw photos are read by imageio/internal/dng (raw.go). What that may take is bounded before: memory.go
 // estimates it, stream.go reads the real sizes of HEIC and AVIF (hevc.go, av1.go). meaning.go says what the codes stand for.
 //

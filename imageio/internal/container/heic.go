@@ -7,7 +7,9 @@ import (
 	"encoding/binary"
 	"errors"
 	"image"
+	"path/filepath"
 	"slices"
+	"strings"
 	_ "unsafe" // for go:linkname
 
 	_ "github.com/gen2brain/heic" // brings the decoder
@@ -29,6 +31,17 @@ var heicDecoder = sandbox.New(&heicModule)
 // turnedByDecoder says whether an AVIF comes out upright, as a HEIC does.
 const turnedByDecoder = false
 
+// Prepare compiles, in the background, the decoder of a file of this name, which takes half a second once in a process. Other files need
+// none.
+func Prepare(name string) {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".heic", ".heif", ".hif":
+		go func() { _ = heicDecoder.Warm(context.Background()) }() // whoever decodes hears of it
+	case ".avif":
+		go func() { _ = avifDecoder.Warm(context.Background()) }()
+	}
+}
+
 func decodeInSandbox(ctx context.Context, format Format, data []byte, most uint64) (image.Image, error) {
 	if format == formatAVIF {
 		return decodeAVIF(ctx, data, most)
@@ -38,12 +51,18 @@ func decodeInSandbox(ctx context.Context, format Format, data []byte, most uint6
 
 // decodeHEIC returns the upright picture, with its transparency where it has some.
 func decodeHEIC(ctx context.Context, data []byte, most uint64) (image.Image, error) {
-	img, err := decodeHEICItem(ctx, data, 0, most)
-	if err != nil {
-		return nil, err
+	items, unread := readItems(data)
+	var img image.Image
+	if unread == nil {
+		img = decodeTiles(ctx, items, data, most)
 	}
-	items, err := readItems(data)
-	if err != nil {
+	if img == nil {
+		var err error
+		if img, err = decodeHEICItem(ctx, data, 0, most); err != nil {
+			return nil, err
+		}
+	}
+	if unread != nil {
 		return img, nil // the decoder has read what we could not
 	}
 	if item, found := items.alpha(); found {
@@ -75,34 +94,14 @@ func decodeHEICItem(ctx context.Context, data []byte, item uint32, most uint64) 
 	return img, err
 }
 
-// runHEIC hands a file to the decoder's only function,
-//
-//	int decode(in, in_size, config_only, *width, *height, *colorspace, *chroma, *is_premultiplied, out),
-//
-// first for what the file says of itself, then for the pixels. It copies them: they would keep the decoder's
-// memory alive.
+// runHEIC decodes a file's primary picture. It copies the pixels: they would keep the decoder's memory alive.
 func runHEIC(ctx context.Context, data []byte, most uint64) (img image.Image, err error) {
 	err = heicDecoder.Run(ctx, most, func(in *sandbox.Instance) error {
-		file, err := in.Put(data)
+		file, err := putHEIC(in, data)
 		if err != nil {
 			return err
 		}
-		facts, err := in.Alloc(5 * 4)
-		if err != nil {
-			return err
-		}
-		decode := func(configOnly uint64, out uint32) error {
-			at := uint64(facts)
-			return succeeded(in.Call("decode", uint64(file), uint64(len(data)), configOnly, at, at+4, at+8, at+12, at+16, uint64(out)))
-		}
-		if err := decode(1, 0); err != nil {
-			return err
-		}
-		said, err := in.Words(facts, 5)
-		if err != nil {
-			return err
-		}
-		layout, err := heicLayoutOf(said)
+		layout, err := file.layout()
 		if err != nil {
 			return err
 		}
@@ -110,7 +109,7 @@ func runHEIC(ctx context.Context, data []byte, most uint64) (img image.Image, er
 		if err != nil {
 			return err
 		}
-		if err := decode(0, out); err != nil {
+		if err := file.decode(out); err != nil {
 			return err
 		}
 		pixels, err := in.Bytes(out, layout.size())
@@ -121,6 +120,43 @@ func runHEIC(ctx context.Context, data []byte, most uint64) (img image.Image, er
 	})
 	return img, err
 }
+
+// A heicFile is a file in the memory of a run of its decoder, whose only function is
+//
+//	int decode(in, in_size, config_only, *width, *height, *colorspace, *chroma, *is_premultiplied, out).
+type heicFile struct {
+	in        *sandbox.Instance
+	at, facts uint32 // of the file, and of what the decoder says of its picture
+	size      int
+}
+
+func putHEIC(in *sandbox.Instance, data []byte) (f heicFile, err error) {
+	f = heicFile{in: in, size: len(data)}
+	if f.at, err = in.Put(data); err == nil {
+		f.facts, err = in.Alloc(5 * 4)
+	}
+	return f, err
+}
+
+func (f heicFile) call(configOnly uint64, out uint32) error {
+	at := uint64(f.facts)
+	return succeeded(f.in.Call("decode", uint64(f.at), uint64(f.size), configOnly, at, at+4, at+8, at+12, at+16, uint64(out)))
+}
+
+// layout is what the file says of its primary picture.
+func (f heicFile) layout() (heicLayout, error) {
+	if err := f.call(1, 0); err != nil {
+		return heicLayout{}, err
+	}
+	said, err := f.in.Words(f.facts, 5)
+	if err != nil {
+		return heicLayout{}, err
+	}
+	return heicLayoutOf(said)
+}
+
+// decode writes the pixels of the primary picture to a place that is as large as its layout says.
+func (f heicFile) decode(out uint32) error { return f.call(0, out) }
 
 // succeeded is the error of a decoder's function, whose result is 0 where it cannot decode.
 func succeeded(result uint64, err error) error {

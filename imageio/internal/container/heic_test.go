@@ -17,7 +17,7 @@ import (
 func TestHEICPixelsAreTheSameOnEveryHost(t *testing.T) {
 	data, err := os.ReadFile(imagetest.PhonePhoto(t))
 	require.NoError(t, err)
-	img, err := decodeHEIC(t.Context(), data, 256<<20)
+	img, err := decodeHEICItem(t.Context(), data, 0, 256<<20)
 	require.NoError(t, err)
 	picture := img.(*image.YCbCr)
 	hash := fnv.New64a()

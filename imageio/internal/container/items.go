@@ -65,15 +65,20 @@ func readItems(data []byte) (*heifItems, error) {
 	return items, nil
 }
 
-func (h *heifItems) readKinds(iinf []byte) {
+// entriesOf are the boxes in the one that lists the items.
+func entriesOf(iinf []byte) []box {
 	if len(iinf) < 8 {
-		return
+		return nil
 	}
 	head := 6
 	if iinf[0] != 0 {
 		head = 8
 	}
-	for _, b := range boxes(iinf[head:]) {
+	return boxes(iinf[head:])
+}
+
+func (h *heifItems) readKinds(iinf []byte) {
+	for _, b := range entriesOf(iinf) {
 		switch {
 		case b.kind != "infe" || len(b.body) < 12:
 		case b.body[0] == 2:

@@ -125,6 +125,7 @@ async function upload(form) {
       const request = new XMLHttpRequest();
       request.open("POST", i > 0 && form.action.endsWith("/begin") ? url.split("?")[0].replace(/[^/]*$/, "photo") : form.action);
       request.upload.addEventListener("progress", (e) => { if (e.lengthComputable) bar.value = (i + 0.9 * e.loaded / e.total) / photos.length; });
+      request.upload.addEventListener("load", () => { bar.removeAttribute("value"); say(`Reading ${photos[i].name} …`, "Cancel", () => request.abort()); }); // how long that takes nobody knows
       request.addEventListener("load", () => done(request));
       for (const fault of ["error", "abort", "timeout"]) request.addEventListener(fault, () => failed(new Error(fault)));
       request.send(data);

@@ -1,6 +1,7 @@
 package workshop_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -149,6 +150,37 @@ func TestSlipsGivenTwice(t *testing.T) {
 	result, err := workshop.Calibrate(t.Context(), files, workshop.MeasureRequest{Photo: "a.jpg", Reference: ref})
 	require.NoError(t, err)
 	require.Equal(t, []slip.Design{print}, result.Calibration.Slips)
+}
+
+// Outlines are carried by the slips that stand: not by those that are said to be none, and by those that were given.
+func TestCarryHeedsMarkedSlips(t *testing.T) {
+	files, req := slipFiles(0, 1)
+	look, err := workshop.LookAt(t.Context(), files, "a.jpg")
+	require.NoError(t, err)
+	var not []string
+	for _, corners := range look.SlipsAt {
+		o, err := imageio.ParseOutline(corners)
+		require.NoError(t, err)
+		not = append(not, fmt.Sprintf("%.0f,%.0f", o.Centre().X, o.Centre().Y))
+	}
+	p := piece.Piece{
+		Photos: []piece.Photo{{Name: "a", File: "a.jpg", NotSlips: not}, {Name: "b", File: "b.jpg"}},
+		Areas:  []piece.Area{{Name: bench.Panel, Photo: "a", Outline: req.Photos[0].Areas[1].Outline.String()}},
+	}
+	carried := func() []slip.Design {
+		ask, err := workshop.CarryFromPiece(&p, "a", "b.jpg")
+		require.NoError(t, err)
+		found, err := workshop.CarryOutlines(t.Context(), files, ask)
+		require.NoError(t, err)
+		return found.Slips
+	}
+	require.Empty(t, carried())
+	p.Photos[0].SlipCorners = look.SlipsAt[:1]
+	require.Equal(t, look.Slips[:1], carried())
+	p.Photos[1].NotSlips = []string{"1,1"}
+	ask, err := workshop.CarryFromPiece(&p, "a", "b.jpg")
+	require.NoError(t, err)
+	require.Equal(t, []imageio.Point{{X: 1, Y: 1}}, ask.ToSlips.NotSlips, "of a photo of the piece that they are carried to")
 }
 
 // Three slips of a set tell how the light falls off, with nothing outlined.

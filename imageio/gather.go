@@ -75,8 +75,15 @@ func atLeast(v, limit uint16) uint8 {
 	return 0
 }
 
-// Keep returns the pixels of the set that pass.
+// Keep returns the pixels of the set that pass; the set itself where all do.
 func (s Pixels) Keep(passes func(i int) bool) Pixels {
+	all := true
+	for i := 0; all && i < len(s.At); i++ {
+		all = passes(i)
+	}
+	if all {
+		return s
+	}
 	out := Pixels{At: make([]Pixel, 0, len(s.At)), Light: make([]colour.LinearRGB, 0, len(s.At)), Near: make([]uint8, 0, len(s.At))}
 	for i := range s.At {
 		if passes(i) {

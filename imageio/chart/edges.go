@@ -18,8 +18,8 @@ const (
 	// squares of square roots, to be one.
 	leastStep = 0.03
 	// Edges are looked for and the lattice is laid along them in so many rounds, the first of them roughly, until it moves by less than
-	// leastMove of a pitch: a third of a pixel or so.
-	edgeRounds, roughRounds = 4, 2
+	// leastMove of a pitch: half a pixel of a large chart, a tenth of one of a small one.
+	edgeRounds, roughRounds = 5, 2
 	leastMove               = 0.003
 	// leastEdges is the share of all profiles that must show one.
 	leastEdges = 0.31

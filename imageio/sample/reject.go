@@ -3,7 +3,6 @@ package sample
 import (
 	"context"
 	"math"
-	"slices"
 
 	"huewright/colour"
 	"huewright/imageio"
@@ -77,7 +76,7 @@ func without(values []float64, goes func(i int) bool) []float64 {
 		if !goes(i) {
 			continue
 		}
-		out := slices.Clone(values[:i])
+		out := append(make([]float64, 0, len(values)), values[:i]...)
 		for j := i + 1; j < len(values); j++ {
 			if !goes(j) {
 				out = append(out, values[j])

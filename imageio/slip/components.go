@@ -6,7 +6,6 @@ import "huewright/imageio"
 type component struct {
 	x0, y0, x1, y1 int32 // its bounds
 	pixels         int32
-	runs           int32
 	number         int32 // among those that may be a frame, from 1; 0 for others
 }
 
@@ -25,8 +24,8 @@ func (c *component) mayBeFrame() bool {
 		filled >= leastFilled && filled <= mostFilled && wide < mostAspect*high && high < mostAspect*wide
 }
 
-// components joins runs that touch, corners included, and returns the ends of the runs of each component that may be a frame, from
-// top to bottom: places on its outline, and some within.
+// components joins runs that touch, corners included, and returns the ends of the rows of each component that may be a frame, from
+// top to bottom: places on its outline.
 //
 // Source: Rosenfeld, Pfaltz (1966), J. ACM 13(4), 471–494, on runs instead of pixels.
 func components(runs []run) [][]imageio.Point {
@@ -71,21 +70,26 @@ func components(runs []run) [][]imageio.Point {
 		c := &all[parent[i]]
 		c.x0, c.x1, c.y1 = min(c.x0, int32(r.from)), max(c.x1, int32(r.to)), int32(r.y)+1
 		c.pixels += int32(r.to - r.from)
-		c.runs++
 	}
 	defer func() { componentsUsed.putBack(all) }()
 	var ends [][]imageio.Point
 	for i := range all {
 		if c := &all[i]; c.mayBeFrame() {
-			ends = append(ends, make([]imageio.Point, 0, 2*c.runs))
+			ends = append(ends, make([]imageio.Point, 0, 2*(c.y1-c.y0)))
 			c.number = int32(len(ends))
 		}
 	}
 	for i, r := range runs {
-		if k := all[parent[i]].number; k > 0 {
-			y := float64(r.y) + 0.5
-			ends[k-1] = append(ends[k-1], imageio.Point{X: float64(r.from), Y: y}, imageio.Point{X: float64(r.to), Y: y})
+		k := all[parent[i]].number
+		if k == 0 {
+			continue
 		}
+		y, row := float64(r.y)+0.5, ends[k-1]
+		if n := len(row); n > 0 && row[n-1].Y == y {
+			row[n-1].X = float64(r.to)
+			continue
+		}
+		ends[k-1] = append(row, imageio.Point{X: float64(r.from), Y: y}, imageio.Point{X: float64(r.to), Y: y})
 	}
 	return ends
 }

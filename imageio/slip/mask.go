@@ -120,17 +120,40 @@ func (l *level) dark(ctx context.Context) ([len(darkness)][]run, error) {
 	return all, err
 }
 
-// lightRun is how many pixels of a row are not even somewhat dark, from the first on. Each times a factor is compared with what lies round
-// it: the difference of two sums, 2 × reach + 1 apart.
-func lightRun(line []uint8, sums []uint32, factor uint32) (n int) {
-	far := sums[2*reach+1:][:len(line)]
-	near := sums[:len(line)]
+// A rowScan finds the runs of a row, pixel by pixel from the left.
+type rowScan struct {
+	y     int
+	began [len(darkness)]int32 // where a run began, plus 1; 0 for none
+	found *[len(darkness)][]run
+}
+
+// over goes on over pixels from column x on, each of which times a factor is compared with what lies round it: the difference of two sums,
+// 2 × reach + 1 apart. What is dark by the second share is by the first.
+func (s *rowScan) over(line []uint8, sums []uint32, x int, factor uint32) {
+	far, near := sums[2*reach+1:][:len(line)], sums[:len(line)]
+	began := s.began
 	for i, v := range line {
-		if uint32(v)*factor < darkness[0]*(far[i]-near[i]) {
-			return i
+		mean, around := uint32(v)*factor, far[i]-near[i]
+		is := [len(darkness)]bool{mean < darkness[0]*around, mean < darkness[1]*around}
+		if !is[0] && began[0] == 0 {
+			continue // as most are: not even somewhat dark
+		}
+		for k := range began {
+			if is[k] != (began[k] != 0) {
+				began[k] = s.turn(k, began[k], x+i)
+			}
 		}
 	}
-	return len(line)
+	s.began = began
+}
+
+// turn begins a run at a column, or ends the one that began.
+func (s *rowScan) turn(k int, began int32, x int) int32 {
+	if began == 0 {
+		return int32(x) + 1
+	}
+	s.found[k] = append(s.found[k], run{uint16(s.y), uint16(began - 1), uint16(x)})
+	return 0
 }
 
 // addRow moves the sums of columns down by a row, of which one comes in and another goes out, and adds them up from the left.
@@ -159,37 +182,27 @@ func (l *level) darkRows(from, to int, found *[len(darkness)][]run) {
 		}
 		return l.codes[y*l.wide:][:l.wide]
 	}
-	sums := make([]uint32, l.wide+1) // of columns from the left
+	sums := make([]uint32, reach+1+l.wide+reach) // of columns from the left, with as much again on both sides as is averaged
 	for y := from; y < to; y++ {
-		addRow(columns, sums[1:], beyond(y+reach), beyond(y-reach-1))
+		addRow(columns, sums[reach+1:], beyond(y+reach), beyond(y-reach-1))
+		for i := range reach {
+			sums[reach+1+l.wide+i] = sums[reach+l.wide]
+		}
 		rows := uint32(min(l.high, y+reach+1) - max(0, y-reach))
 		line := l.codes[y*l.wide:][:l.wide]
-		var open, closed [len(darkness)]int32 // where a run began, plus 1; 0 for none
-		for x := 0; x < len(line); x++ {
-			if open == closed && x >= reach && x+reach+1 < l.wide {
-				x += lightRun(line[x:l.wide-reach-1], sums[x-reach:], 64*rows*(2*reach+1))
+		scan := rowScan{y: y, found: found}
+		for x := 0; x < l.wide; {
+			next := x + 1
+			if x >= reach {
+				next = max(next, l.wide-reach) // up to there as many columns are averaged
 			}
-			v := line[x]
-			left, right := max(0, x-reach), min(l.wide, x+reach+1)
-			mean64 := uint32(v) * 64 * rows * uint32(right-left)
-			around := sums[right] - sums[left]
-			if mean64 >= darkness[0]*around && open == closed {
-				continue // as most are: not even somewhat dark
-			}
-			for k, share := range darkness {
-				is := mean64 < share*around
-				switch {
-				case is && open[k] == 0:
-					open[k] = int32(x) + 1
-				case !is && open[k] != 0:
-					found[k] = append(found[k], run{uint16(y), uint16(open[k] - 1), uint16(x)})
-					open[k] = 0
-				}
-			}
+			across := uint32(min(l.wide, x+reach+1) - max(0, x-reach))
+			scan.over(line[x:next], sums[x:], x, 64*rows*across)
+			x = next
 		}
-		for k, began := range open {
+		for k, began := range scan.began {
 			if began != 0 {
-				found[k] = append(found[k], run{uint16(y), uint16(began - 1), uint16(l.wide)})
+				scan.turn(k, began, l.wide)
 			}
 		}
 	}

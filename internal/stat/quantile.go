@@ -23,7 +23,9 @@ func Quantiles(values []float64, shares ...float64) []float64 {
 		panic("stat: quantiles of no values")
 	}
 	if len(values) <= quantileBins {
-		return sortedQuantiles(slices.Sorted(slices.Values(values)), shares)
+		sorted := slices.Clone(values)
+		slices.Sort(sorted)
+		return sortedQuantiles(sorted, shares)
 	}
 	return binnedQuantiles(values, shares)
 }

@@ -251,9 +251,6 @@ func (t *positionTest) under(h *lightHypothesis) (normal [mostUnknowns][mostUnkn
 		}
 	}
 	add := func(share float64, first, second int, precision *[3][3]float64, turned bool) {
-		if share == 0 {
-			return
-		}
 		for a := range 3 {
 			for b := range 3 {
 				v := precision[a][b]
@@ -264,8 +261,15 @@ func (t *positionTest) under(h *lightHypothesis) (normal [mostUnknowns][mostUnkn
 			}
 		}
 	}
+	none := [mostUnknowns / 3]float64{}
 	for i := range shares {
+		if shares[i] == none {
+			continue
+		}
 		for k := range t.precision[i] {
+			if shares[k] == none {
+				continue
+			}
 			for first := range h.columns / 3 {
 				for second := first; second < h.columns/3; second++ {
 					add(shares[i][first]*shares[k][second], first, second, &t.precision[i][k], false)

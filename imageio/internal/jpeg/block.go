@@ -33,13 +33,7 @@ func (t *table) coefficients(data []byte, bit int, all *[64]coefficient) (n, aft
 		s := t.one[bits>>(64-lookBits)]
 		code, length, value := int(s.code), int(s.length), int32(s.value)
 		if !s.known {
-			if length == 0 {
-				long, n := t.long(bits)
-				code, length = int(long), n
-			}
-			more := code & 15
-			value = extend(uint32(bits<<length>>(64-more)), more)
-			length += more
+			code, length, value = t.unknown(s, bits)
 		}
 		bit, left = bit+length, left-length
 		bits <<= length & 63
@@ -55,4 +49,42 @@ func (t *table) coefficients(data []byte, bit int, all *[64]coefficient) (n, aft
 		n++
 	}
 	return n, bit
+}
+
+// addTo is coefficients that are added to means as they are read.
+func (t *table) addTo(m *means, data []byte, bit int, steps *[64]int32, weights *[64]weight) (after int) {
+	bits, left := uint64(0), 0
+	for k := 1; k < 64; k++ {
+		if left < longest {
+			bits, left = next(data, bit), 57
+		}
+		s := t.one[bits>>(64-lookBits)]
+		code, length, value := int(s.code), int(s.length), int32(s.value)
+		if !s.known {
+			code, length, value = t.unknown(s, bits)
+		}
+		bit, left = bit+length, left-length
+		bits <<= length & 63
+		if code&15 == 0 {
+			if code == endOfBlock {
+				break
+			}
+			k += 15
+			continue
+		}
+		k += code >> 4
+		m.add(k, value, steps, weights)
+	}
+	return bit
+}
+
+// unknown reads a symbol of the kind AC with what follows it, where that was not looked up.
+func (t *table) unknown(s symbol, bits uint64) (code, length int, value int32) {
+	code, length = int(s.code), int(s.length)
+	if length == 0 {
+		long, n := t.long(bits)
+		code, length = int(long), n
+	}
+	more := code & 15
+	return code, length + more, extend(uint32(bits<<length>>(64-more)), more)
 }

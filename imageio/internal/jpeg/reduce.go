@@ -46,15 +46,17 @@ func newWeights(fields int) *[64]weight {
 // not cut off.
 type means [4][2]int64
 
-// add takes the coefficients of a block. The first is given apart, times its step.
-func (m *means) add(first int32, all []coefficient, steps *[64]int32, weights *[64]weight) {
+// begin takes the first coefficient of a block, times its step.
+func (m *means) begin(first int32, weights *[64]weight) {
 	*m = means{{weights[0].of[0] * int64(first), weights[0].of[1] * int64(first)}}
-	for _, c := range all {
-		w, v := &weights[c.at&63], int64(c.value*steps[c.at&63])
-		sums := &m[w.kind&3]
-		sums[0] += w.of[0] * v
-		sums[1] += w.of[1] * v
-	}
+}
+
+// add takes another coefficient, by its place in zig-zag order.
+func (m *means) add(at int, value int32, steps *[64]int32, weights *[64]weight) {
+	w, v := &weights[at&63], int64(value*steps[at&63])
+	sums := &m[w.kind&3]
+	sums[0] += w.of[0] * v
+	sums[1] += w.of[1] * v
 }
 
 // put writes the codes of 4 × 4 fields.

@@ -187,6 +187,7 @@ func (v *View) decodeScan(i, wanted int, s *part) {
 	row, first := i/p.stretches, i%p.stretches*p.stretch
 	bit, dc := int(p.places[i].bit), p.places[i].dc
 	var all [64]coefficient
+	var m means
 	for unit := range min(p.stretch, p.across-first) {
 		if at := row*p.across + first + unit; unit > 0 && p.restart > 0 && at%p.restart == 0 {
 			bit, dc = 8*int(p.restarts[at/p.restart-1]), [3]int32{}
@@ -201,11 +202,18 @@ func (v *View) decodeScan(i, wanted int, s *part) {
 			}
 			for j := range c.h * c.v {
 				var diff int32
-				n := 0
 				bit, diff = c.dc.difference(p.data, bit)
-				n, bit = c.ac.coefficients(p.data, bit, &all)
 				dc[k] += diff
-				v.put(s, k, unit*c.h+j%c.h, j/c.h, dc[k], all[:n])
+				to, stride := v.block(s, k, unit*c.h+j%c.h, j/c.h)
+				if v.shift > 0 {
+					m.begin(dc[k]*c.steps[0], v.weights())
+					bit = c.ac.addTo(&m, p.data, bit, c.steps, v.weights())
+					v.putMeans(&m, to, stride)
+					continue
+				}
+				var n int
+				n, bit = c.ac.coefficients(p.data, bit, &all)
+				transform(dc[k]*c.steps[0], all[:n], c.steps, to, stride)
 			}
 		}
 	}
@@ -214,20 +222,38 @@ func (v *View) decodeScan(i, wanted int, s *part) {
 // put transforms a block of a component, so many blocks from the left and from above in the part.
 func (v *View) put(s *part, k, x, y int, first int32, all []coefficient) {
 	c := &v.p.components[k]
-	side := blockSide >> v.shift
-	stride := v.p.stretch * c.h * side
-	to := [3][]uint8{s.luma, s.blue, s.red}[k][(y*stride+x)*side:]
-	first *= c.steps[0]
-	switch v.shift {
-	case 0:
-		transform(first, all, c.steps, to, stride)
-	case 1:
-		var m means
-		m.add(first, all, c.steps, halves)
-		m.put(to, stride)
-	case 2:
-		var m means
-		m.add(first, all, c.steps, quarters)
-		m.putQuarter(to, stride)
+	to, stride := v.block(s, k, x, y)
+	if v.shift == 0 {
+		transform(first*c.steps[0], all, c.steps, to, stride)
+		return
 	}
+	var m means
+	m.begin(first*c.steps[0], v.weights())
+	for _, one := range all {
+		m.add(int(one.at), one.value, c.steps, v.weights())
+	}
+	v.putMeans(&m, to, stride)
+}
+
+// block is where a block of a component goes in a part.
+func (v *View) block(s *part, k, x, y int) (to []uint8, stride int) {
+	side := blockSide >> v.shift
+	stride = v.p.stretch * v.p.components[k].h * side
+	return [3][]uint8{s.luma, s.blue, s.red}[k][(y*stride+x)*side:], stride
+}
+
+// weights are those of coefficients where the picture is smaller.
+func (v *View) weights() *[64]weight {
+	if v.shift == 1 {
+		return halves
+	}
+	return quarters
+}
+
+func (v *View) putMeans(m *means, to []uint8, stride int) {
+	if v.shift == 1 {
+		m.put(to, stride)
+		return
+	}
+	m.putQuarter(to, stride)
 }

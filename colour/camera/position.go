@@ -33,8 +33,8 @@ type positionTest struct {
 	samples []Sample
 	index   []int // of each among all that were given
 
-	// Of logarithms of the light on each sample, channel by channel, as if nothing were known of them: their precision, each pair of samples
-	// once, and what it takes to find the most probable ones.
+	// Of logarithms of the light on each sample, channel by channel, as if nothing were known of them: their precision, each pair of
+	// samples once, and the right side of the normal equations.
 	precision [][][3][3]float64
 	right     [][3]float64
 	square    float64 // of all residuals, by the covariance: as many as there are, where the scale is 1

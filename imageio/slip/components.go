@@ -72,7 +72,11 @@ func components(runs []run) [][]imageio.Point {
 		c.pixels += int32(r.to - r.from)
 	}
 	defer func() { componentsUsed.putBack(all) }()
-	var ends [][]imageio.Point
+	return endsOf(runs, all, parent)
+}
+
+// endsOf are those of the rows of each component that may be a frame, from top to bottom; which component each run is of is given.
+func endsOf(runs []run, all []component, of []int32) (ends [][]imageio.Point) {
 	for i := range all {
 		if c := &all[i]; c.mayBeFrame() {
 			ends = append(ends, make([]imageio.Point, 0, 2*(c.y1-c.y0)))
@@ -80,7 +84,7 @@ func components(runs []run) [][]imageio.Point {
 		}
 	}
 	for i, r := range runs {
-		k := all[parent[i]].number
+		k := all[of[i]].number
 		if k == 0 {
 			continue
 		}

@@ -120,7 +120,9 @@ func FuzzOpen(f *testing.F) {
 		if err != nil || config.Width*config.Height > most {
 			return
 		}
-		requireAgreed(t, file)
+		if requireAgreed(t, file) {
+			requireGlances(t, file, 37)
+		}
 	})
 }
 

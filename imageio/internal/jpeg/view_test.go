@@ -91,25 +91,30 @@ func TestRunsAreTheirPixels(t *testing.T) {
 // A glance gives what the view has, and keeps nothing.
 func TestGlancesAreTheirPixels(t *testing.T) {
 	for _, d := range drawings() {
-		file := d.draw()
-		p, err := Open(context.Background(), file)
-		require.NoError(t, err)
-		kept, err := Open(context.Background(), file)
-		require.NoError(t, err)
-		for shift := range 3 {
-			v, want := p.View(shift), kept.View(shift)
-			var room []uint8
-			for i := 0; i < v.Width*v.Height; i += 13 {
-				x, y := i%v.Width, i/v.Width
-				luma, wide, left, top := v.Glance(x, y, &room)
-				l, _, _ := want.YCC(x, y)
-				require.Equal(t, l, luma[(y-top)*wide+x-left])
-				again, _, _, _ := want.Glance(x, y, &room)
-				require.Equal(t, l, again[(y-top)*wide+x-left])
-			}
-			for i := range v.parts {
-				require.Nil(t, v.parts[i].Load())
-			}
+		requireGlances(t, d.draw(), 13)
+	}
+}
+
+// requireGlances holds glances at every so many pixels of each size of a file against these pixels.
+func requireGlances(t *testing.T, file []byte, step int) {
+	t.Helper()
+	p, err := Open(context.Background(), file)
+	require.NoError(t, err)
+	kept, err := Open(context.Background(), file)
+	require.NoError(t, err)
+	for shift := range 3 {
+		v, want := p.View(shift), kept.View(shift)
+		var room []uint8
+		for i := 0; i < v.Width*v.Height; i += step {
+			x, y := i%v.Width, i/v.Width
+			luma, wide, left, top := v.Glance(x, y, &room)
+			l, _, _ := want.YCC(x, y)
+			require.Equal(t, l, luma[(y-top)*wide+x-left])
+			again, _, _, _ := want.Glance(x, y, &room)
+			require.Equal(t, l, again[(y-top)*wide+x-left])
+		}
+		for i := range v.parts {
+			require.Nil(t, v.parts[i].Load())
 		}
 	}
 }

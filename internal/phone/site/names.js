@@ -175,8 +175,7 @@ globalThis.huewrightNames = (() => {
   // number; and "names" with the latest number, "whole", "lost".
   async function recall(journal, files, { root, folder, file, namesOf, passing }) {
     const numbered = new Map(),
-      fresh = new Set(), // files of this journal that were not renamed
-      doubtful = new Set(); // which of them a lost record may have renamed
+      fresh = new Set(); // files of this journal that were not renamed
     let latest = 0,
       hurt = false;
     const fileOf = (id) => {
@@ -197,7 +196,6 @@ globalThis.huewrightNames = (() => {
     };
     const doubt = () => {
       hurt = true;
-      for (const n of fresh) doubtful.add(n);
     };
     const kinds = {
       names(number) {
@@ -227,7 +225,6 @@ globalThis.huewrightNames = (() => {
         const [there, called] = reach(to);
         there.set(called, node);
         fresh.delete(node);
-        doubtful.delete(node);
       },
     };
     for (const [what, ...more] of journal.records) kinds[what](...more);
@@ -254,7 +251,7 @@ globalThis.huewrightNames = (() => {
     const written = async (id) => (await (await files.getFileHandle(String(id))).getFile()).size > 0;
     for (const id of nameless()) if (id > latest && (await written(id))) doubt();
     if (hurt)
-      for (const id of [...nameless(), ...[...doubtful].map((n) => n.id)])
+      for (const id of [...nameless(), ...[...fresh].map((n) => n.id)])
         if (here.has(id)) {
           const [found, name] = reach(`/found/${id}`);
           found.set(name, fileOf(id));

@@ -27,7 +27,10 @@ import (
 // released is the version, set when the site is built.
 var released = "development"
 
-const logFile = "/log/log.db"
+const (
+	logFile     = "/log/log.db"
+	foundFolder = "/found" // where the file system of the site keeps files that have lost their names
+)
 
 func main() {
 	if err := run(context.Background(), js.Global()); err != nil {
@@ -45,6 +48,10 @@ func run(ctx context.Context, world js.Value) error {
 	book, err := logbook.Open(ctx, logFile, logbook.Options{Make: true})
 	if err != nil {
 		return err
+	}
+	// What has lost its name there is taken in again. Where that fails it stays, and all else goes on.
+	if _, err := book.TakeFound(ctx, foundFolder); err != nil {
+		log.Print(err)
 	}
 	pages, err := web.New(book, web.Options{Hosts: []string{place.Host}, Program: released, Alone: true, Under: place.Path})
 	if err != nil {

@@ -133,6 +133,19 @@ func (l *Log) TakeBundle(ctx context.Context, from io.ReaderAt, size int64, opt 
 	if err != nil {
 		return done, err
 	}
+	return l.takeFolder(ctx, scratch, func(hash string) ([]byte, error) {
+		if photos[hash] == nil {
+			return nil, nil
+		}
+		return unpacked(ctx, photos[hash])
+	}, opt)
+}
+
+// takeFolder takes in the log and the drafts of a folder that nobody else has, and the photos that are missing then; photo gives their
+// bytes, or nil where it has none.
+func (l *Log) takeFolder(
+	ctx context.Context, scratch string, photo func(hash string) ([]byte, error), opt ImportOptions,
+) (done Imported, err error) {
 	rows := filepath.Join(scratch, "rows")
 	if err := exportTo(ctx, filepath.Join(scratch, bundleLog), rows); err != nil {
 		return done, err
@@ -148,12 +161,11 @@ func (l *Log) TakeBundle(ctx context.Context, from io.ReaderAt, size int64, opt 
 	missing := done.Photos
 	done.Photos = nil
 	for _, hash := range missing {
-		entry := photos[hash]
-		if entry == nil {
+		data, err := photo(hash)
+		if err == nil && data == nil {
 			done.Photos = append(done.Photos, hash)
 			continue
 		}
-		data, err := unpacked(ctx, entry)
 		if err == nil {
 			err = l.storeAs(ctx, hash, data)
 		}

@@ -53,8 +53,8 @@ func hostSite(t *testing.T, under string) *staticHost {
 	h := &staticHost{host: l.Addr().String()}
 	h.serve(under, folder)
 	server := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if strings.HasSuffix(r.URL.Path, takerOut) {
-			takesOut(w)
+		if strings.HasSuffix(r.URL.Path, ownScript) {
+			own(w)
 			return
 		}
 		h.asked.Add(1)

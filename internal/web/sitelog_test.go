@@ -183,3 +183,39 @@ func TestAFullPhone(t *testing.T) {
 		return err
 	}))
 }
+
+// TestAHurtSite spoils all that tells names of files: the piece, its photo and its notes are found again, and the person is told until that
+// was looked after.
+func TestAHurtSite(t *testing.T) {
+	inTheLongRun(t)
+	h := hostSite(t, "")
+	b := h.visit(t, "", 8*time.Minute)
+	b.begin("a chest")
+	piece := b.piece()
+	require.Equal(t, "200", b.asked(piece+"/photo", sending("photo", "before.jpg", smallPhoto()))[:3])
+	require.Equal(t, "200", b.asked(piece+"/do", posting("do=note&note=seen+by+the+window"))[:3])
+	require.False(t, shell[bool](b, `document.querySelector("#hurt").checkVisibility()`))
+	rows := b.asked("/log/export", posting(""))
+	b.without("", "spoil")
+	for range 2 {
+		b.startSite("")
+		b.untilShell(`document.querySelector("#hurt").checkVisibility()`)
+		require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "a chest")
+	}
+	b.shot("hurt")
+	entries := func(rows string) (all []string) {
+		for line := range strings.Lines(rows) {
+			if !strings.Contains(line, `"draft"`) { // whose steps are numbered anew
+				all = append(all, line)
+			}
+		}
+		return all
+	}
+	require.Equal(t, entries(rows), entries(b.asked("/log/export", posting(""))))
+	shell[bool](b, `(document.querySelector("#looked").click(), true)`)
+	b.startSite("")
+	require.False(t, shell[bool](b, `document.querySelector("#hurt").checkVisibility()`))
+	b.open(js[string](b, `document.querySelector("a[href*='/piece/']").pathname`) + "/photos")
+	b.until(`[...document.querySelectorAll("main img")].some((i) => i.complete && i.naturalWidth > 0)`)
+	whole(t, b.takeOut(""))
+}

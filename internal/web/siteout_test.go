@@ -15,23 +15,23 @@ import (
 	"huewright/internal/logbook"
 )
 
-// takerOut is where the host of a test has a script of its own: by such a name the service worker takes it for one of another version.
-const takerOut = "/000000000000/out.js"
+// ownScript is where the host of a test has a script of its own: by such a name the service worker takes it for one of another version.
+const ownScript = "/000000000000/own.js"
 
-// takesOut answers with a script that takes out all files that the program has in a browser, by their paths.
-func takesOut(w http.ResponseWriter) {
+// own answers with a script that has the files which the program has in a browser: it takes all of them out, by their paths, or spoils
+// the journals of their names.
+func own(w http.ResponseWriter) {
 	w.Header().Set("Content-Type", "text/javascript")
-	_, _ = fmt.Fprint(w, `onmessage = async ({ data: { version, under } }) => {
-	importScripts(under + version + "/names.js", under + version + "/fs.js");
-	const top = await navigator.storage.getDirectory();
-	let files;
+	_, _ = fmt.Fprint(w, `async function taken(open) {
 	for (;;) try {
-		files = await huewrightFiles.open(await top.getDirectoryHandle("huewright " + under.replaceAll("/", " ").trim()));
-		break;
+		return await open();
 	} catch (e) {
 		if (e.name !== "NoModificationAllowedError") throw e;
 		await new Promise((ok) => setTimeout(ok, 100));
 	}
+}
+async function takeOut(top) {
+	const files = await taken(() => huewrightFiles.open(top));
 	const call = (name, ...args) => new Promise((ok, no) => files.fs[name](...args, (e, v) => (e ? no(e) : ok(v))));
 	const all = [];
 	const visit = async (path) => {
@@ -48,26 +48,48 @@ func takesOut(w http.ResponseWriter) {
 	};
 	await visit("");
 	await files.close();
-	postMessage({ all, hurt: files.hurt });
+	return { all, hurt: files.hurt };
+}
+async function spoil(top) {
+	for (const name of ["names-a", "names-b", "names-c"]) {
+		const journal = await taken(async () => (await top.getFileHandle(name)).createSyncAccessHandle());
+		journal.write(new Uint8Array(journal.getSize()), { at: 0 });
+		journal.close();
+	}
+	return {};
+}
+onmessage = async ({ data: { what, version, under } }) => {
+	importScripts(under + version + "/names.js", under + version + "/fs.js");
+	const top = await navigator.storage.getDirectory();
+	postMessage(await { takeOut, spoil }[what](await top.getDirectoryHandle("huewright " + under.replaceAll("/", " ").trim())));
 };
 `)
 }
 
-// takeOut ends the program of a site, takes all of its files out of the browser and opens the log among them here. A reload starts
-// the program again.
+// broughtOut are the files of a program in a browser.
+type broughtOut struct {
+	All  []string `json:"all"` // path and content in base 64
+	Hurt bool     `json:"hurt"`
+}
+
+// without ends the program of a site and has a function of own run on its files. A reload starts the program again.
+func (b *browser) without(under, what string) broughtOut {
+	b.t.Helper()
+	out, err := chromedp.Run(b.ctx, chromedp.Evaluate[broughtOut](fmt.Sprintf(`new Promise((ok, no) => {
+		navigator.locks.request("huewright %[1]s/", { steal: true }, () => new Promise(() => {}));
+		const own = new Worker("%[1]s%[2]s");
+		own.onmessage = ({ data }) => ok(data);
+		own.onerror = (e) => no(new Error(e.message));
+		own.postMessage({ what: %[3]q, version: document.querySelector("script").dataset.version, under: "%[1]s/" });
+	})`, under, ownScript, what), awaited))
+	require.NoError(b.t, err)
+	return out
+}
+
+// takeOut takes all files of a site's program out of the browser, and opens the log among them here.
 func (b *browser) takeOut(under string) *logbook.Log {
 	b.t.Helper()
-	out, err := chromedp.Run(b.ctx, chromedp.Evaluate[struct {
-		All  []string `json:"all"`
-		Hurt bool     `json:"hurt"`
-	}](fmt.Sprintf(`new Promise((ok, no) => {
-		navigator.locks.request("huewright %[1]s/", { steal: true }, () => new Promise(() => {}));
-		const out = new Worker("%[1]s%[2]s");
-		out.onmessage = ({ data }) => ok(data);
-		out.onerror = (e) => no(new Error(e.message));
-		out.postMessage({ version: document.querySelector("script").dataset.version, under: "%[1]s/" });
-	})`, under, takerOut), awaited))
-	require.NoError(b.t, err)
+	out := b.without(under, "takeOut")
 	require.False(b.t, out.Hurt)
 	folder := b.t.TempDir()
 	for _, file := range out.All {

@@ -138,8 +138,9 @@ const only = (journal, change) => (name, bytes) => (name === journal ? change(by
 
 async function spoiltBytes({ disk, expected }) {
   for (const journal of JOURNALS)
-    for (let at = 0; at < disk.entries.get(journal).size; at += step)
+    for (let at = 0; at < disk.entries.get(journal).size; at++)
       for (const by of [1 << at % 8, 0xff, 10]) {
+        if (at % step > 0 && (by > 10 || disk.entries.get(journal).bytes[at] !== 10)) continue; // each end of a line is tried
         const other = spoil(
           disk,
           only(journal, (bytes) => {
@@ -196,6 +197,37 @@ async function cutOne({ disk, expected }) {
         `${journal} cut at ${at}`,
       );
 }
+// lostRecords spoils single records that matter.
+async function lostRecords({ disk, expected }) {
+  const newest = JOURNALS.findLast((j) => textOf(disk.entries.get(j).bytes).includes("/log/steps/3"));
+  // blank spoils all lines of the newest journal that have a text.
+  const blank = (text) =>
+    only(newest, (bytes) => {
+      for (let at = 0; (at = textOf(bytes).indexOf(text, at)) >= 0;) bytes.fill(0, at, at + text.length);
+      return bytes;
+    });
+  // A renamed file is known by its number.
+  const made = spoil(disk, blank('"file","/log/steps/3.half"'));
+  assert.equal(await afterwards(made, expected, () => false, "a file's record is lost"), true);
+  // A hurt journal does not go on where there is no room for the next.
+  const full = spoil(disk, blank('"file","/log/steps/3.half"'));
+  full.disk.room = full.disk.used() - 2000;
+  await refused("ENOSPC", () => huewrightFiles.open(full));
+  full.disk.room = Infinity;
+  assert.equal(await afterwards(full, expected, () => false, "a file's record is lost, and the disk is full"), true);
+  // The newest journal has lost a part of its beginning, and the one before is gone.
+  const [, before] = JOURNALS.filter((j) => disk.entries.get(j).size > 0).sort(
+    (a, b) => generationOf(disk.entries.get(b)) - generationOf(disk.entries.get(a)),
+  );
+  for (let at = 0; at < 900; at += Math.min(step, 20))
+    await afterwards(
+      spoil(disk, (name, bytes) => (name === before ? bytes.fill(0) : name === newest ? bytes.fill(0, at, at + 120) : bytes)),
+      expected,
+      () => true,
+      `the journal before is gone, and 120 bytes at ${at}`,
+    );
+}
+const generationOf = (file) => Number(/\[(\d+),/.exec(textOf(file.bytes))[1]);
 // allSpoilt leaves nothing of any journal.
 async function allSpoilt({ disk, expected }) {
   for (const change of [(b) => b.fill(0), () => new Uint8Array(0), (b) => b.map((x, i) => (x * 31 + i * i) & 255)]) {
@@ -252,10 +284,20 @@ async function full() {
         const there = await texts(fs);
         for (const [path, text] of expected) assert.equal(there.get(path), text, `room for ${room}: ${path}`);
       }
-      disk.lose();
+      disk[room % 2 ? "lose" : "end"]();
       disk.disk.room = Infinity;
       assert.equal(await afterwards(disk, expected, (path) => !expected.has(path), `room for ${room}`), false);
     }
+}
+
+// deaf cannot flush: a start is refused, and leaves nothing behind that would be read.
+async function deaf({ disk, expected }) {
+  const other = disk.copy();
+  other.disk.deaf = true;
+  await refused("ENOSPC", () => huewrightFiles.open(other));
+  other.disk.deaf = false;
+  other.end();
+  assert.equal(await afterwards(other, expected, () => false, "deaf"), false);
 }
 
 // killed ends the program at every byte that it writes. What was not flushed stays or is lost.
@@ -298,7 +340,7 @@ async function killed() {
   const life = await lived();
   const afterAll = life.disk.copy();
   assert.equal(await afterwards(afterAll, life.expected, () => false, "as it was"), false);
-  for (const check of [spoiltBytes, spoiltParts, cut, allSpoilt, full, killed]) {
+  for (const check of [spoiltBytes, spoiltParts, lostRecords, cut, allSpoilt, full, deaf, killed]) {
     const began = Date.now();
     await check(life);
     console.log(check.name, Date.now() - began, "ms");

@@ -27,6 +27,7 @@ class Disk {
   room = Infinity;
   inPart = false; // what does not fit is written in part
   left = Infinity; // bytes until the program is killed
+  deaf = false; // nothing can be flushed
   files = new Set();
   used() {
     let n = 0;
@@ -90,6 +91,7 @@ class Handle {
   }
   flush() {
     const f = this.live();
+    if (f.disk.deaf) throw new NoRoom();
     if (f.disk.spend(1) < 1) throw new Killed("killed");
     f.flushed = f.bytes.slice(0, f.size);
   }

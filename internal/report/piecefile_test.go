@@ -63,6 +63,7 @@ func TestPieceFileIsReadAgain(t *testing.T) {
 	}
 	require.Equal(t, one, again)
 	all := plannedByFlags()
+	all.Photos[1].NotSlips, all.Photos[1].SlipCorners = []string{"7,8", "9,10"}, []string{"1,1 9,1 9,9 1,9"} // which no flag says
 	again, err = piece.Read("bench.toml", []byte(asFile(t, all)), piece.Limits{})
 	require.NoError(t, err)
 	require.Equal(t, all, again)

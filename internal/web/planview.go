@@ -129,6 +129,32 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 		Days: benchDays(d, sheet.Days, m.result.StepKeys(schedule)), Ready: sheet.Ready, First: sheet.First, Matters: sheet.Matters,
 		Warnings: says.Warnings(schedule.Warnings),
 	}
+	v.say(said, r)
+	for i := range r.Areas {
+		a := areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i])
+		if slices.Contains(v.Apart, a.Left) {
+			a.Left = "" // it stands above
+		}
+		if a.Why != "" && plan.Visibility(r.Areas[i].Plan.After.Median) > sideBySide {
+			v.Short = append(v.Short, a.Name)
+		}
+		a.atTheBench(r, d.On[a.Name], schedule)
+		a.laying(said, r, schedule, sheet.Mixes)
+		v.Areas = append(v.Areas, a)
+	}
+	v.alignLadders()
+	v.Headline = isolated(v.Headline, d.Piece.Areas)
+	for _, sentences := range [][]string{v.Apart, v.Choices} {
+		for i := range sentences {
+			sentences[i] = isolated(sentences[i], d.Piece.Areas)
+		}
+	}
+	v.picture(r)
+	return v
+}
+
+// say puts into words what a plan says of the whole piece.
+func (v *planView) say(said report.Style, r *workshop.PlanResult) {
 	if r.Pieces > 0 {
 		v.Habit = said.BiasWords(r.Bias.Film, r.Bias.Wider, r.Pieces)
 	}
@@ -144,27 +170,12 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	for i := range pairs {
 		v.Apart = append(v.Apart, said.PairWords(r, &pairs[i]))
 	}
-	v.Headline, v.Lamp, v.Choices = isolated(said.HeadlineWords(r), d.Piece.Areas), said.LampWords(r), said.ChoiceWords(r)
+	v.Headline, v.Lamp, v.Choices = said.HeadlineWords(r), said.LampWords(r), said.ChoiceWords(r)
 	v.Wide = len(r.Tests) > 0 && wide(r)
-	for i := range r.Areas {
-		a := areaPlanViewOf(said, r, &r.Areas[i], sheet.Areas[i])
-		if slices.Contains(v.Apart, a.Left) {
-			a.Left = "" // it stands above
-		}
-		if a.Why != "" && plan.Visibility(r.Areas[i].Plan.After.Median) > sideBySide {
-			v.Short = append(v.Short, a.Name)
-		}
-		a.atTheBench(r, d.On[a.Name], schedule)
-		if danger, text := said.CoatCaution(schedule.Laying(r, a.NextCoating)); danger != "" {
-			a.Care = &card.Caution{Key: danger, Text: text}
-		}
-		for _, m := range sheet.Mixes {
-			if m.Coating == a.NextCoating {
-				a.Mix = m.String()
-			}
-		}
-		v.Areas = append(v.Areas, a)
-	}
+}
+
+// alignLadders gives all ladders the same width.
+func (v *planView) alignLadders() {
 	widest := 0
 	for i := range v.Areas {
 		widest = max(widest, len(v.Areas[i].Rungs))
@@ -172,13 +183,18 @@ func (s *Server) planView(d *pieceDraft, m *shownPlan) *planView {
 	for i := range v.Areas {
 		v.Areas[i].LadderWidth = widest*(rungWide+rungGap) + stopWide
 	}
-	for _, sentences := range [][]string{v.Apart, v.Choices} {
-		for i := range sentences {
-			sentences[i] = isolated(sentences[i], d.Piece.Areas)
+}
+
+// laying says what is to be known while the next coat is laid: the worst danger, and what to mix.
+func (a *areaPlanView) laying(said report.Style, r *workshop.PlanResult, schedule *workshop.Schedule, mixes []card.Mix) {
+	if danger, text := said.CoatCaution(schedule.Laying(r, a.NextCoating)); danger != "" {
+		a.Care = &card.Caution{Key: danger, Text: text}
+	}
+	for _, m := range mixes {
+		if m.Coating == a.NextCoating {
+			a.Mix = m.String()
 		}
 	}
-	v.picture(r)
-	return v
 }
 
 // sideBySide is the step of plan.Visibility of a difference that is seen side by side and no further off.

@@ -55,26 +55,7 @@ func TestREADMEPictures(t *testing.T) {
 	require.NoError(t, err)
 	writePicture(t, "frame-coat-by-coat.jpg", picture.Strip(strip, shown, m.result.Named(bench.Frame).Planned()))
 
-	const wide, margin = 794, 34 // A4 at 96 dots an inch, and its margins of 9 mm
-	b.do(chromedp.EmulateViewport(wide-2*margin, 1000))
-	_, err = chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
-	require.NoError(t, err)
-	b.open(path + "/card")
-	// The letters of this machine are taller than those in the PDF.
-	high := js[int](b, `(document.querySelectorAll(".sheet").forEach((s) => s.style.overflow = "visible"), `+
-		`document.documentElement.scrollHeight)`)
-	b.do(chromedp.EmulateViewport(wide-2*margin, int64(high+12)))
-	page, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
-	require.NoError(t, err)
-	printed, err := png.Decode(bytes.NewReader(page))
-	require.NoError(t, err)
-	sheet := image.NewRGBA(image.Rect(0, 0, wide, printed.Bounds().Dy()+2*margin))
-	draw.Draw(sheet, sheet.Rect, image.White, image.Point{}, draw.Src)
-	draw.Draw(sheet, printed.Bounds().Add(image.Pt(margin, margin)), printed, image.Point{}, draw.Src)
-	writePicture(t, "card.jpg", sheet)
-	_, err = chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
-	require.NoError(t, err)
-	b.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	b.cardPicture(path + "/card")
 
 	b.open(path + "/bench")
 	b.tap(button(".foot", "Coat 1 is on"))
@@ -91,6 +72,31 @@ func TestREADMEPictures(t *testing.T) {
 	b.view("woods")
 	b.sideBySide("on-a-phone.jpg", "woods", "answer", "drying")
 	b.quiet()
+}
+
+// cardPicture takes the picture of a card as it is printed.
+func (b *browser) cardPicture(path string) {
+	b.t.Helper()
+	const wide, margin = 794, 34 // A4 at 96 dots an inch, and its margins of 9 mm
+	b.do(chromedp.EmulateViewport(wide-2*margin, 1000))
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	require.NoError(b.t, err)
+	b.open(path)
+	// The letters of this machine are taller than those in the PDF.
+	high := js[int](b, `(document.querySelectorAll(".sheet").forEach((s) => s.style.overflow = "visible"), `+
+		`document.documentElement.scrollHeight)`)
+	b.do(chromedp.EmulateViewport(wide-2*margin, int64(high+12)))
+	page, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+	require.NoError(b.t, err)
+	printed, err := png.Decode(bytes.NewReader(page))
+	require.NoError(b.t, err)
+	sheet := image.NewRGBA(image.Rect(0, 0, wide, printed.Bounds().Dy()+2*margin))
+	draw.Draw(sheet, sheet.Rect, image.White, image.Point{}, draw.Src)
+	draw.Draw(sheet, printed.Bounds().Add(image.Pt(margin, margin)), printed, image.Point{}, draw.Src)
+	writePicture(b.t, "card.jpg", sheet)
+	_, err = chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+	require.NoError(b.t, err)
+	b.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch))
 }
 
 // writePicture writes one of README's pictures.

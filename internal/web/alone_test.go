@@ -55,7 +55,7 @@ func TestAlone(t *testing.T) {
 		}
 	}
 	require.Contains(t, text(ask("GET", "/tools/", "")), `a chest =&#34;/of drawers&#34; =&#34;/`, "what was typed stays as it is")
-	require.Contains(t, text(ask("GET", "/tools/help", "")), "stay on this phone")
+	require.Contains(t, text(ask("GET", "/tools/help", "")), "stay in this browser")
 
 	// What is packed is nowhere else yet.
 	require.Equal(t, http.StatusOK, ask("POST", "/tools/log/save", "").StatusCode)

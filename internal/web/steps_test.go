@@ -76,6 +76,9 @@ func posted(t *testing.T) (all [][]string) {
 			for _, m := range draws.FindAllStringSubmatch(form, -1) {
 				fields = append(fields, m[1]+"photo", m[1]+"outline")
 			}
+			if strings.Contains(form, `{{template "this-photo"`) {
+				fields = append(fields, "photo")
+			}
 			all = append(all, fields)
 		}
 	}

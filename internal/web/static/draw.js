@@ -64,8 +64,10 @@ export function drawOn(select, before, kind, title, readOf) {
     const undo = button("Undo", "Take the last step back", back);
     const ok = button("Done", "", () => close(text()));
     ok.classList.add("main");
-    tools.append(...modes, undo, button("−", "Make the photo smaller", () => zoom(1.5)), button("+", "Make the photo larger", () => zoom(1 / 1.5)), button("All", "Show all of the photo", () => { view = null; draw(); }), button("Cancel", "", () => close(null)), ok);
-    dialog.append(tools, stage, foot);
+    tools.append(...modes, undo, button("−", "Make the photo smaller", () => zoom(1.5)), button("+", "Make the photo larger", () => zoom(1 / 1.5)), button("All", "Show all of the photo", () => { view = null; draw(); }));
+    const end = Object.assign(document.createElement("div"), { className: "draw-end" });
+    end.append(button("Cancel", "", () => close(null)), ok);
+    dialog.append(tools, stage, foot, end);
     document.body.append(dialog);
 
     function load() {

@@ -3,8 +3,6 @@ package logbook
 import (
 	"cmp"
 	"context"
-	sqldriver "database/sql/driver"
-	"errors"
 	"slices"
 	"strings"
 	"time"
@@ -168,24 +166,16 @@ const (
 func (l *Log) candidates(ctx context.Context, near colour.Lab, from, to float64) (all []candidate, err error) {
 	b := boxAround(near, to)
 	wideL, wideAB := (b.High.L-b.Low.L)/2, (b.High.A-b.Low.A)/2
-	err = l.eachRow(ctx,
-		"SELECT entry, l0, a0, b0 FROM reading_near WHERE l1 >= ? AND l0 <= ? AND a1 >= ? AND a0 <= ? AND b1 >= ? AND b0 <= ?",
-		func(row []sqldriver.Value) error {
-			entry, ok := row[0].(int64)
-			c, okToo := labOf(row[1:])
-			if !ok || !okToo {
-				return errors.New("the index of colours holds something else")
-			}
-			// Half of the box lies outside the ellipsoid in it, which the bounds of boxAround hold for too.
-			l, a, b := (c.L-near.L)/wideL, (c.A-near.A)/wideAB, (c.B-near.B)/wideAB
-			if l*l+a*a+b*b > 1 {
-				return nil
-			}
-			if d := colour.DeltaE2000(near, c); d <= to+inexact && (d > from+inexact || from == 0) {
-				all = append(all, candidate{entry, d})
-			}
-			return nil
-		}, b.Low.L, b.High.L, b.Low.A, b.High.A, b.Low.B, b.High.B)
+	err = l.readingsIn(ctx, b, func(entry int64, c colour.Lab) {
+		// Half of the box lies outside the ellipsoid in it, which the bounds of boxAround hold for too.
+		l, a, b := (c.L-near.L)/wideL, (c.A-near.A)/wideAB, (c.B-near.B)/wideAB
+		if l*l+a*a+b*b > 1 {
+			return
+		}
+		if d := colour.DeltaE2000(near, c); d <= to+inexact && (d > from+inexact || from == 0) {
+			all = append(all, candidate{entry, d})
+		}
+	})
 	slices.SortFunc(all, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(a.deltaE, b.deltaE), cmp.Compare(a.entry, b.entry))
 	})

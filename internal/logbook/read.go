@@ -3,10 +3,7 @@ package logbook
 import (
 	"context"
 	"database/sql"
-	sqldriver "database/sql/driver"
 	"encoding/json"
-	"errors"
-	"io"
 	"strings"
 	"time"
 
@@ -35,52 +32,6 @@ func collect[T any](
 		all = append(all, row)
 	}
 	return all, rows.Err()
-}
-
-// eachRow calls f with the values of each row as the database's driver has them, until f is done. Of many thousand rows, what database/sql
-// does with each takes longer than the search.
-func (l *Log) eachRow(ctx context.Context, query string, f func(row []sqldriver.Value) error, args ...any) error {
-	conn, err := l.db.Conn(ctx)
-	if err != nil {
-		return err
-	}
-	defer func() { _ = conn.Close() }()
-	values := make([]sqldriver.NamedValue, len(args))
-	for i, v := range args {
-		values[i] = sqldriver.NamedValue{Ordinal: i + 1, Value: v}
-	}
-	return conn.Raw(func(of any) error {
-		statement, err := of.(sqldriver.ConnPrepareContext).PrepareContext(ctx, query)
-		if err != nil {
-			return err
-		}
-		defer func() { _ = statement.Close() }()
-		rows, err := statement.(sqldriver.StmtQueryContext).QueryContext(ctx, values)
-		if err != nil {
-			return err
-		}
-		defer func() { _ = rows.Close() }()
-		row := make([]sqldriver.Value, len(rows.Columns()))
-		for {
-			switch err := rows.Next(row); {
-			case errors.Is(err, io.EOF):
-				return nil
-			case err != nil:
-				return err
-			}
-			if err := f(row); err != nil {
-				return err
-			}
-		}
-	})
-}
-
-// labOf takes three values as a colour.
-func labOf(row []sqldriver.Value) (c colour.Lab, ok bool) {
-	l, ok1 := row[0].(float64)
-	a, ok2 := row[1].(float64)
-	b, ok3 := row[2].(float64)
-	return colour.Lab{L: l, A: a, B: b}, ok1 && ok2 && ok3
 }
 
 // value reads a row of one column.

@@ -19,7 +19,7 @@ import (
 // of the log, or above the leaves for another node, and the bounds as 32-bit floating point, low and high of L*, a* and b* in turn. All are
 // big-endian.
 //
-// Source: SQLite, ext/rtree/rtree.c, "Database Format of R-Tree Tables".
+// Source: SQLite, Database Format of R-Tree Tables, in ext/rtree/rtree.c.
 const (
 	nodeHead    = 4
 	nodeEntry   = 8 + 6*4

@@ -34,6 +34,7 @@ type staticHost struct {
 	host  string
 	files atomic.Pointer[http.Handler]
 	asked atomic.Int64 // requests
+	paths sync.Map     // what was asked for
 	came  atomic.Int64 // bytes
 	stop  func()
 }
@@ -58,6 +59,7 @@ func hostSite(t *testing.T, under string) *staticHost {
 			return
 		}
 		h.asked.Add(1)
+		h.paths.Store(r.URL.Path, true)
 		(*h.files.Load()).ServeHTTP(&counted{w, &h.came}, r)
 	})}
 	go func() { _ = server.Serve(l) }()
@@ -179,14 +181,24 @@ func TestASiteByItself(t *testing.T) {
 	b.untilShell(`location.hash.startsWith("#piece/")`) // so that a reload comes back to it
 	where := shell[string](b, `location.hash`)
 
+	again := func() {
+		b.mutex.Lock()
+		b.inside = 0
+		b.mutex.Unlock()
+		shell[bool](b, `(location.reload(), true)`)
+		b.until(`document.querySelectorAll(".stage text").length === 1`)
+		require.Equal(t, where, shell[string](b, `location.hash`))
+	}
+	// Whoever comes again fetches nothing of the site: it is only asked whether there is a newer one.
+	h.paths.Clear()
+	again()
+	h.paths.Range(func(path, _ any) bool {
+		require.Regexp(t, `^/tools/wood/(version\.json|sw-[0-9a-f]+\.js)$`, path)
+		return true
+	})
 	asked := h.asked.Load()
 	h.stop()
-	b.mutex.Lock()
-	b.inside = 0
-	b.mutex.Unlock()
-	shell[bool](b, `(location.reload(), true)`)
-	b.until(`document.querySelectorAll(".stage text").length === 1`)
-	require.Equal(t, where, shell[string](b, `location.hash`))
+	again()
 	require.Equal(t, asked, h.asked.Load())
 	b.startSite("/tools/wood")
 	require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "a chest")

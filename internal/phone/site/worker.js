@@ -25,9 +25,8 @@ const ready = (async () => {
   importScripts("wasm_exec.js");
   const go = new Go();
   go.env = { TMPDIR: "/memory", HOME: "/" };
-  const program =
-    (await (await caches.open("huewright-" + new URL(".", location.href).pathname.split("/").at(-2))).match("huewright.wasm")) ||
-    fetch("huewright.wasm");
+  // From the service worker, not from its cache at once: what comes so the browser keeps compiled.
+  const program = fetch("huewright.wasm");
   const { instance } = await WebAssembly.instantiateStreaming(program, go.importObject);
   await new Promise((ok, no) => {
     globalThis.huewrightReady = ok;

@@ -165,7 +165,7 @@ func TestASiteByItself(t *testing.T) {
 	figure.Report(t, "first visit of the site", "%.1f MB", float64(h.came.Load())/1e6)
 	require.LessOrEqual(t, h.came.Load(), int64(10e6), "bytes of a first visit")
 	b.open("/tools/wood/help")
-	require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "stay on this phone")
+	require.Contains(t, js[string](b, `document.querySelector("main").innerText`), "stay in this browser")
 	b.open("/tools/wood/")
 	js[bool](b, `document.querySelectorAll("main details").forEach((d) => d.open = true), true`)
 	b.fill("input[name=name]", "a chest")

@@ -30,6 +30,7 @@ func (s *Server) giveSlip(ctx context.Context, a stepRequest) error {
 			return errNoPhoto
 		}
 		leaveSlip(d, p, f.text("from"), found.Corners)
+		p.SlipCorners = slices.DeleteFunc(slices.Clone(p.SlipCorners), func(given string) bool { return overlap(given, found.Corners) })
 		p.SlipCorners = append(p.SlipCorners, found.Corners)
 		look := d.Photos[p.Name]
 		given := map[string]workshop.SlipLook{found.Corners: found}

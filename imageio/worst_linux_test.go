@@ -24,6 +24,7 @@ import (
 const (
 	worstMemory = 600e6 // bytes, all of the process
 	worstTime   = 10 * time.Second
+	worstEnd    = time.Second // of going on after its context has ended
 )
 
 // worstPictures are as large as the limits let them be, by their format, and as much work.
@@ -127,11 +128,11 @@ func TestWorstPictures(t *testing.T) {
 		}
 		t.Logf("%-32s %8d bytes: %5.0f MB, %6.0f ms, ends within %4.0f ms", name, len(data), kB*1024/1e6, ms, over)
 		require.Less(t, kB*1024, worstMemory, name)
-		require.Less(t, over, float64(worstEnd.Milliseconds()), name)
 		most, slowest, latest = max(most, kB*1024/1e6), max(slowest, ms/1000), max(latest, over/1000)
 	}
 	if figure.Long() { // as fast only where nothing else runs
 		require.Less(t, slowest, worstTime.Seconds())
+		require.Less(t, latest, worstEnd.Seconds())
 	}
 	figure.Report(t, "worst pictures/memory", "%.0f MB", most)
 	figure.Report(t, "worst pictures/time", "%.1f s", slowest)

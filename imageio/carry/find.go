@@ -25,6 +25,9 @@ type Match struct {
 	Agree  float64 // the share of them that was found where it says, 0–1
 
 	plane    plane.Homography
+	planes   []plane.Homography // of each outline, where the face has relief
+	untold   []bool             // outlines of which the plane is not known
+	outlines []imageio.Outline
 	from, to *picture
 	in       []pair // that were found where it says
 }
@@ -50,8 +53,8 @@ const (
 	grownFace = 0.08
 )
 
-// Find finds a face of one photo in another. The face is what the outlines of the first photo, in its pixels, lie on: it should be about
-// flat. The error is a fault of kind Photo with the code [NotFound], or the context's.
+// Find finds a face of one photo in another. The face is what the outlines of the first photo, in its pixels, lie on. It should be about
+// flat; with slips its areas may lie before and behind one another. The error is a fault of kind Photo with the code [NotFound], or the context's.
 func Find(ctx context.Context, from, to View, outlines []imageio.Outline) (*Match, error) {
 	small, err := pictureOf(ctx, from.Photo)
 	if err != nil {
@@ -65,7 +68,7 @@ func Find(ctx context.Context, from, to View, outlines []imageio.Outline) (*Matc
 	froms, tos := small.levels(levels), other.levels(levels)
 	face := faceOf(outlines, from.Photo)
 	a := newAligner(froms, tos, face)
-	m := &Match{from: small, to: other}
+	m := &Match{from: small, to: other, outlines: outlines}
 	if slips := shared(from.Slips, to.Slips); len(slips) > 0 {
 		return m, m.bySlips(ctx, a, slips, lensOf(from.Photo), lensOf(to.Photo))
 	}
@@ -133,7 +136,10 @@ func (m *Match) bySlips(ctx context.Context, a *aligner, slips []both, from, to 
 	if best != nil {
 		m.Places, m.Agree = best.tried, best.agree()
 	}
-	return ctx.Err()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return m.byRelief(ctx, a, slips, from, to)
 }
 
 // together are the slips that lie in both photos as the most of them do, and those that were moved.
@@ -205,7 +211,16 @@ func (m *Match) byPicture(ctx context.Context, a *aligner) error {
 // Proposed reports whether a match stands on the picture alone.
 func (m *Match) Proposed() bool { return len(m.Slips) == 0 }
 
-// Outline is an outline of the first photo where the second shows it. It may leave the photo.
-func (m *Match) Outline(o imageio.Outline) imageio.Outline {
-	return o.Mapped(func(p imageio.Point) imageio.Point { return m.plane.Point(p.X, p.Y) })
+// Outline is where the second photo shows the n-th of the outlines that were given. It may leave the photo.
+func (m *Match) Outline(n int) imageio.Outline {
+	by := m.planeOf(n)
+	return m.outlines[n].Mapped(func(p imageio.Point) imageio.Point { return by.Point(p.X, p.Y) })
+}
+
+// planeOf is the homography by which an outline is carried.
+func (m *Match) planeOf(n int) *plane.Homography {
+	if m.planes == nil {
+		return &m.plane
+	}
+	return &m.planes[n]
 }

@@ -10,6 +10,9 @@ import (
 
 // A Judgement says how an outline of the first photo fits the second, where it was carried to.
 type Judgement struct {
+	// PlaneUnknown tells that areas of the face lie before and behind one another, and that too little is seen of this one to say where.
+	PlaneUnknown bool
+
 	Seen float64 // the share of its pixels that lies on the second photo
 
 	Looked int     // places on its edge, with something to see
@@ -28,10 +31,11 @@ const (
 	mostRead  = 1500 // pixels of an outline whose colour is read
 )
 
-// Judge looks whether the edges of an outline of the first photo are found again in the second, and whether its colour changed. The error
-// is the context's.
-func (m *Match) Judge(ctx context.Context, o imageio.Outline) (j Judgement, err error) {
-	to := m.to.photo
+// Judge looks whether the edges of the n-th of the outlines that were given are found again in the second photo, and whether its colour
+// changed. The error is the context's.
+func (m *Match) Judge(ctx context.Context, n int) (j Judgement, err error) {
+	o, by, to := m.outlines[n], m.planeOf(n), m.to.photo
+	j.PlaneUnknown = m.untold != nil && m.untold[n]
 	inFirst := o.Spans(m.from.photo.Width, m.from.photo.Height)
 	every := max(1, imageio.CountPixels(inFirst)/mostRead)
 	var pixels, on int
@@ -42,7 +46,7 @@ func (m *Match) Judge(ctx context.Context, o imageio.Outline) (j Judgement, err 
 				continue
 			}
 			from := imageio.Pixel{X: int32(x), Y: int32(s.Y)}
-			p := m.plane.Point(from.Centre().X, from.Centre().Y)
+			p := by.Point(from.Centre().X, from.Centre().Y)
 			if p.X >= 0 && p.Y >= 0 && p.X < float64(to.Width) && p.Y < float64(to.Height) {
 				on++
 				before, after = append(before, from), append(after, imageio.Pixel{X: int32(p.X), Y: int32(p.Y)})
@@ -61,12 +65,12 @@ func (m *Match) Judge(ctx context.Context, o imageio.Outline) (j Judgement, err 
 		if ctx.Err() != nil {
 			return j, ctx.Err()
 		}
-		h := m.plane.Point(at.X, at.Y)
+		h := by.Point(at.X, at.Y)
 		if _, there := m.to.at(h.X/m.to.scale, h.Y/m.to.scale); !there || !m.from.patchAt(at, &p) {
 			continue
 		}
 		j.Looked++
-		if _, _, ok := seek(m.from, m.to, &m.plane, at, edgeReach); ok {
+		if _, _, ok := seek(m.from, m.to, by, at, edgeReach); ok {
 			j.Edges++
 		}
 	}

@@ -86,9 +86,20 @@ func (l *lens) straight(s *slip.Slip) (p pose) {
 	return pose{0, 0, p[2], (c[0].X - l.middle.X) / l.focal * z, (c[0].Y - l.middle.Y) / l.focal * z, z}
 }
 
-// posed are the homographies, from the first photo to the second, by slips whose size is known, for both ways that a small slip may be
-// slanted in each photo. All slips lie on one plane; where on it is found with the two poses.
+// posed are the homographies, from the first photo to the second, of the plane of slips whose size is known.
 func posed(ctx context.Context, slips []both, from, to lens) (all []plane.Homography) {
+	for _, x := range poses(ctx, slips, from, to) {
+		a, b := pose(x[:6]), pose(x[6:12])
+		first, second := from.homography(&a), to.homography(&b)
+		back := first.Inverted()
+		all = append(all, back.Then(&second))
+	}
+	return all
+}
+
+// poses are those of the plane of slips before both cameras, for both ways that a small slip may be slanted in each photo. All slips lie
+// on one plane; where on it and how turned, three numbers each but for the first, is found with the two poses.
+func poses(ctx context.Context, slips []both, from, to lens) (all [][]float64) {
 	for way := range 4 {
 		a, b := from.straight(slips[0].from), to.straight(slips[0].to)
 		tip := func(p *pose, other bool) { // a little, either way
@@ -102,12 +113,7 @@ func posed(ctx context.Context, slips []both, from, to lens) (all []plane.Homogr
 		for _, s := range slips[1:] {
 			x = append(x, placed(slips[0].from, s.from)...)
 		}
-		x = fitPoses(ctx, slips, from, to, x)
-		a, b = pose(x[:6]), pose(x[6:12])
-		first, second := from.homography(&a), to.homography(&b)
-		back := first.Inverted()
-		h := back.Then(&second)
-		all = append(all, h)
+		all = append(all, fitPoses(ctx, slips, from, to, x))
 	}
 	return all
 }

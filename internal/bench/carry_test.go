@@ -95,8 +95,8 @@ func (c *carried) off(t *testing.T) float64 {
 	require.NoError(t, err)
 	a, b := c.to.pixel(spot{left, topEdge}), c.to.pixel(spot{right, topEdge})
 	wide, worst := math.Hypot(b.X-a.X, b.Y-a.Y), 0.0
-	for i, o := range all {
-		for k, p := range match.Outline(o).Points {
+	for i := range all {
+		for k, p := range match.Outline(i).Points {
 			truth := c.to.pixelBehind(where[i].shape[k], c.behind(where[i].name))
 			worst = max(worst, math.Hypot(p.X-truth.X, p.Y-truth.Y)/wide)
 		}

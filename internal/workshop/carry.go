@@ -96,7 +96,7 @@ func CarryOutlines(ctx context.Context, files Files, req CarryRequest) (*CarryRe
 	}
 	result.Areas = make([]CarriedArea, len(areas))
 	err = parallel.Each(ctx, len(areas), func(i int) (err error) {
-		result.Areas[i], err = carried(ctx, match, to.Photo, &areas[i])
+		result.Areas[i], err = carried(ctx, match, to.Photo, i, areas[i].Name)
 		return err
 	})
 	return result, err
@@ -134,28 +134,28 @@ func viewOf(ctx context.Context, files Files, path string, said piece.SlipMarks)
 	return v, err
 }
 
-// carried is an area where a match says, and how sure.
-func carried(ctx context.Context, match *carry.Match, to *imageio.Photo, a *AreaOutline) (CarriedArea, error) {
-	j, err := match.Judge(ctx, a.Outline)
+// carried is the n-th area where a match says, and how sure.
+func carried(ctx context.Context, match *carry.Match, to *imageio.Photo, n int, name string) (CarriedArea, error) {
+	j, err := match.Judge(ctx, n)
 	if err != nil {
 		return CarriedArea{}, err
 	}
-	out := CarriedArea{Name: a.Name, Seen: j.Seen, Edges: j.Edges, Sure: sureness(match, &j)}
+	out := CarriedArea{Name: name, Seen: j.Seen, Edges: j.Edges, Sure: sureness(match, &j)}
 	tenths := func(v float64) float64 { return math.Round(10*v) / 10 }
-	moved := match.Outline(a.Outline).Within(to.Width, to.Height).Mapped(func(p imageio.Point) imageio.Point {
+	moved := match.Outline(n).Within(to.Width, to.Height).Mapped(func(p imageio.Point) imageio.Point {
 		return imageio.Point{X: tenths(p.X), Y: tenths(p.Y)}
 	})
 	if j.Seen < leastSeen || moved.CheckOn(to) != nil {
 		out.Sure = Beside
-		out.Warnings = append(out.Warnings, fault.Say("carry.beside", "area", a.Name))
+		out.Warnings = append(out.Warnings, fault.Say("carry.beside", "area", name))
 		return out, nil
 	}
 	out.Outline = moved
 	if out.Sure == Doubtful {
-		out.Warnings = append(out.Warnings, fault.Say("carry.doubtful", "area", a.Name))
+		out.Warnings = append(out.Warnings, fault.Say("carry.doubtful", "area", name))
 	}
 	if j.Change > otherColour {
-		out.Warnings = append(out.Warnings, fault.Say("carry.other-colour", "area", a.Name))
+		out.Warnings = append(out.Warnings, fault.Say("carry.other-colour", "area", name))
 	}
 	return out, nil
 }
@@ -170,7 +170,7 @@ func sureness(match *carry.Match, j *carry.Judgement) Sureness {
 		borneOut = borneOut && j.Edges >= wellAgreed
 	}
 	switch {
-	case borneOut && len(match.Slips) > 0:
+	case borneOut && len(match.Slips) > 0 && !j.PlaneUnknown:
 		return Sure
 	case borneOut, len(match.Slips) > 1:
 		return Likely

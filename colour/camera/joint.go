@@ -55,6 +55,7 @@ func FitJoint(ctx context.Context, photos []PhotoView) (*Joint, error) {
 	squares := lm.Residuals(problem.residuals, problem.parameters, problem.evaluate)
 	best := lm.Minimise(ctx, squares, problem.start(), lm.Options{Steps: jointSteps})
 	problem.tieNoise = problem.noiseOfTies(best.X, inverseOf(best.Curvature))
+	problem.expectMixing(best.X, photos)
 	best = lm.Minimise(ctx, squares, best.X, lm.Options{Steps: jointSteps})
 	if err := ctx.Err(); err != nil {
 		return nil, err

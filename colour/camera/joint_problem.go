@@ -29,6 +29,7 @@ type jointPhoto struct {
 	start    cameraParams
 	gains    cameraPrior // gain and exposure only
 	perPhoto *cameraPrior
+	mixing   mixing
 	samples  []jointSample
 	ties     []tieObservation
 }

@@ -73,12 +73,16 @@ func (f *jointProblem) addPhotoPrior(w *rows, params []float64, photo int) {
 		w.slope(camera+atBend, -steep*off)
 	}
 	own := f.photos[photo].perPhoto.deviations()
+	mixed := &f.photos[photo].mixing
 	for k := atBend; k < nCamera; k++ {
-		scale := 1 / own[k]
+		scale, expected := 1/own[k], 0.0
 		if k < atField {
 			scale *= steep
 		}
-		off := (params[at+k] - params[camera+k]) * scale
+		if row, term := (k-atMatrix)/nTerms, (k-atMatrix)%nTerms; k >= atMatrix && term < 3 {
+			scale, expected = 1/math.Hypot(own[k], mixed.sd), mixed.expected[row][term]
+		}
+		off := (params[at+k] - params[camera+k] - expected) * scale
 		w.add(off)
 		w.slope(at+k, scale)
 		if k < atField {

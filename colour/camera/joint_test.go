@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
 	"huewright/colour/camera"
@@ -18,29 +19,45 @@ import (
 // A snap is a photo made up for these tests: gains, a tone bend, and nothing else. It records
 // the bend the other way round than the fit undoes it.
 type snap struct {
-	gain [3]float64 // logarithms
+	gain [3]float64 // logarithms, of the sensor's channels
 	bend [2]float64
 }
 
 // drawSnap draws how far apart photos of one piece are taken to be, as standard deviations:
-// exposure 10 %, white balance and bend 5 %.
+// exposure 10 %, white balance and bend 5 %. White is balanced in the sensor's channels, of which the picture's have twice the spread.
 func drawSnap(rng *rand.Rand) (s snap) {
 	exposure := 0.10 * rng.NormFloat64()
 	for k := range s.gain {
-		s.gain[k] = exposure + 0.05*rng.NormFloat64()
+		s.gain[k] = exposure + 0.025*rng.NormFloat64()
 	}
 	s.bend = [2]float64{0.05 * rng.NormFloat64(), 0.05 * rng.NormFloat64()}
 	return s
 }
 
+// sensorMixing is how a sensor's channels are mixed into those of the picture: a matrix somewhat stronger than usual.
+var sensorMixing = mat.NewDense(3, 3, []float64{2.15, -1.15, 0, -0.25, 1.75, -0.5, 0.1, -0.75, 1.65})
+
+// mixed is a colour as a camera records it that balances the channels of its sensor so.
+func mixed(c colour.LinearRGB, gain [3]float64) colour.LinearRGB {
+	var raw, out mat.VecDense
+	if raw.SolveVec(sensorMixing, mat.NewVecDense(3, []float64{c.R, c.G, c.B})) != nil {
+		panic("channels are not mixed")
+	}
+	for k, g := range gain {
+		raw.SetVec(k, math.Exp(g)*raw.AtVec(k))
+	}
+	out.MulVec(sensorMixing, &raw)
+	return colour.LinearRGB{R: out.AtVec(0), G: out.AtVec(1), B: out.AtVec(2)}
+}
+
 func (s snap) record(c colour.Lab) colour.LinearRGB {
-	rgb := c.LinearRGB()
-	channel := func(v, gain float64) float64 {
+	rgb := mixed(c.LinearRGB(), s.gain)
+	channel := func(v float64) float64 {
 		log := math.Log(max(v, 1e-4))
 		z := log + 1.5
-		return math.Exp(gain + log + s.bend[0]*z + 0.3*s.bend[1]*z*z)
+		return math.Exp(log + s.bend[0]*z + 0.3*s.bend[1]*z*z)
 	}
-	return colour.LinearRGB{R: channel(rgb.R, s.gain[0]), G: channel(rgb.G, s.gain[1]), B: channel(rgb.B, s.gain[2])}
+	return colour.LinearRGB{R: channel(rgb.R), G: channel(rgb.G), B: channel(rgb.B)}
 }
 
 func noisy(rng *rand.Rand, c colour.Lab, sd float64) colour.Lab {

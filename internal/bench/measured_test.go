@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -13,6 +14,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
 	"huewright/colour/camera"
@@ -246,4 +248,55 @@ func TestMeasuredCameras(t *testing.T) {
 		require.GreaterOrEqual(t, measured.held/measured.patches, 0.9)
 		require.GreaterOrEqual(t, measured.pairsHeld/measured.pairs, 0.9)
 	}
+}
+
+// The matrices by which measured sensors are mixed into a picture in daylight: their mean is colour/camera's usualMixing. What it foretells
+// of a photo whose white is balanced by 5 % otherwise in each channel is off by a seventh.
+func TestMixingOfMeasuredSensors(t *testing.T) {
+	usual := mat.NewDense(3, 3, []float64{1.915, -0.915, 0, -0.194, 1.662, -0.468, 0.075, -0.674, 1.599})
+	_, cameras := measuredCameras(t)
+	mean := mat.NewDense(3, 3, nil)
+	rng := rand.New(rand.NewPCG(5, 0x3195))
+	off, all := 0.0, 0.0
+	for _, s := range cameras {
+		for _, kelvin := range []float64{5000, 6500} {
+			c := Camera{Lamp: Daylight(kelvin), Exposure: 1, Balance: [3]float64{1, 1, 1}, measured: s}
+			own := mat.NewDense(3, 3, nil)
+			for i, row := range newSensor(&c).toSRGB {
+				own.SetRow(i, row[:])
+			}
+			mean.Add(mean, own)
+			for range 20 {
+				light := mat.NewVecDense(3, nil) // of a grey, by this sensor
+				light.MulVec(own, mat.NewVecDense(3, []float64{
+					math.Exp(0.05 * rng.NormFloat64()), math.Exp(0.05 * rng.NormFloat64()), math.Exp(0.05 * rng.NormFloat64())}))
+				is, expected := mixedAnew(own, light), mixedAnew(usual, light)
+				all += math.Pow(mat.Norm(expected, 2), 2)
+				is.Sub(is, expected)
+				off += math.Pow(mat.Norm(is, 2), 2)
+			}
+		}
+	}
+	mean.Scale(1/float64(2*len(cameras)), mean)
+	require.True(t, mat.EqualApprox(mean, usual, 0.001), "%.3f", mat.Formatted(mean))
+	figure.Report(t, "mixing/off by", "%.2f", math.Sqrt(off/all))
+	require.Less(t, math.Sqrt(off/all), 0.25)
+}
+
+// mixedAnew is what a picture's channels are mixed by, beside their gains, where its white is balanced so that a grey shows this light.
+func mixedAnew(m *mat.Dense, light *mat.VecDense) *mat.Dense {
+	var balance mat.VecDense
+	var back, mixed mat.Dense
+	_ = balance.SolveVec(m, light)
+	_ = back.Inverse(m)
+	by, gains := mat.NewDiagDense(3, nil), mat.NewDiagDense(3, nil)
+	for k := range 3 {
+		by.SetDiag(k, 1/balance.AtVec(k))
+		gains.SetDiag(k, light.AtVec(k))
+	}
+	mixed.Product(m, by, &back, gains)
+	for k := range 3 {
+		mixed.Set(k, k, mixed.At(k, k)-1)
+	}
+	return &mixed
 }

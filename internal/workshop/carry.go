@@ -153,6 +153,8 @@ func carried(ctx context.Context, match *carry.Match, to *imageio.Photo, n int, 
 	out.Outline = moved
 	if out.Sure == Doubtful {
 		out.Warnings = append(out.Warnings, fault.Say("carry.doubtful", "area", name))
+	} else if j.PlaneUnknown {
+		out.Warnings = append(out.Warnings, fault.Say("carry.plane-unknown", "area", name))
 	}
 	if j.Change > otherColour {
 		out.Warnings = append(out.Warnings, fault.Say("carry.other-colour", "area", name))

@@ -1,7 +1,6 @@
 package region
 
 import (
-	"container/heap"
 	"iter"
 	"math"
 )
@@ -103,20 +102,20 @@ func (c *Cells) reach(from []int) []float64 {
 	for i := range cost {
 		cost[i] = math.Inf(1)
 	}
-	var front ways
+	front := queue[way]{before: func(a, b *way) bool { return a.cost < b.cost }}
 	for _, k := range from {
 		cost[k] = 0
-		heap.Push(&front, way{k, 0})
+		front.put(way{k, 0})
 	}
-	for len(front) > 0 {
-		w := heap.Pop(&front).(way)
+	for len(front.all) > 0 {
+		w := front.take()
 		if w.cost > cost[w.to] {
 			continue
 		}
 		for n, step := range c.steps(w.to) {
 			if next := w.cost + step; next < cost[n] {
 				cost[n] = next
-				heap.Push(&front, way{n, next})
+				front.put(way{n, next})
 			}
 		}
 	}
@@ -127,16 +126,4 @@ func (c *Cells) reach(from []int) []float64 {
 type way struct {
 	to   int
 	cost float64
-}
-
-type ways []way
-
-func (w ways) Len() int           { return len(w) }
-func (w ways) Less(i, j int) bool { return w[i].cost < w[j].cost }
-func (w ways) Swap(i, j int)      { w[i], w[j] = w[j], w[i] }
-func (w *ways) Push(x any)        { *w = append(*w, x.(way)) }
-func (w *ways) Pop() any {
-	last := (*w)[len(*w)-1]
-	*w = (*w)[:len(*w)-1]
-	return last
 }

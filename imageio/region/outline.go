@@ -135,8 +135,11 @@ func (g *grid) rings() (parts [][][]imageio.Point) {
 	}
 	next, of, starts := map[int]int{}, map[int]int{}, []int(nil)
 	for i, in := range g.in {
+		if !in {
+			continue
+		}
 		for _, s := range sides {
-			if in && !g.in[i+s.beside] {
+			if !g.in[i+s.beside] {
 				next[i+s.from], of[i+s.from] = i+s.to, part[i]
 				starts = append(starts, i+s.from)
 			}
@@ -163,28 +166,46 @@ func (g *grid) rings() (parts [][][]imageio.Point) {
 	return parts
 }
 
-// parts numbers the pixels that hang together.
+// parts numbers the pixels that hang together, by rows: where a pixel joins two parts, both are known for one.
 func (g *grid) parts() []int {
-	part, count := make([]int, len(g.in)), 0
-	for i := range part {
-		part[i] = -1
+	part, one := make([]int, len(g.in)), []int(nil) // of each part one that it is known for, itself or an earlier one
+	known := func(k int) int {
+		for one[k] != k {
+			one[k] = one[one[k]]
+			k = one[k]
+		}
+		return k
 	}
-	for start, in := range g.in {
-		if !in || part[start] >= 0 {
+	for i, in := range g.in {
+		if !in {
 			continue
 		}
-		part[start] = count
-		for front := []int{start}; len(front) > 0; {
-			i := front[len(front)-1]
-			front = front[:len(front)-1]
-			for _, n := range [4]int{i - 1, i + 1, i - g.wide, i + g.wide} {
-				if g.in[n] && part[n] < 0 {
-					part[n] = count
-					front = append(front, n)
-				}
-			}
+		left, above := g.in[i-1], g.in[i-g.wide]
+		switch {
+		case left && above:
+			a, b := known(part[i-1]), known(part[i-g.wide])
+			part[i] = min(a, b)
+			one[max(a, b)] = part[i]
+		case left:
+			part[i] = part[i-1]
+		case above:
+			part[i] = part[i-g.wide]
+		default:
+			part[i] = len(one)
+			one = append(one, part[i])
 		}
-		count++
+	}
+	number, count := make([]int, len(one)), 0
+	for k := range one {
+		if one[k] == k {
+			number[k] = count
+			count++
+		}
+	}
+	for i, in := range g.in {
+		if in {
+			part[i] = number[known(part[i])]
+		}
 	}
 	return part
 }

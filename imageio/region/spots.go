@@ -2,7 +2,6 @@ package region
 
 import (
 	"cmp"
-	"container/heap"
 	"math"
 	"slices"
 )
@@ -118,7 +117,9 @@ func (c *Cells) spots(in []bool) (spots []spot) {
 	for _, p := range patches {
 		all += p.size
 	}
-	var queue joins
+	seen := make([]int, len(c.cells)) // by the number of the patch whose surroundings were looked at last
+	looked := 0
+	joins := queue[join]{before: (*join).before}
 	push := func(a, b int) {
 		p, q := patches[a], patches[b]
 		along, across := line.off(p.mean())
@@ -126,7 +127,7 @@ func (c *Cells) spots(in []bool) (spots []spot) {
 		unlike := math.Hypot((along-along2)/(2*line.along+0.01), (across-across2)/(line.across+0.01))
 		dark := (p.sum[lightness]/p.size - q.sum[lightness]/q.size) / (2 * leastSD[lightness])
 		cost := (unlike*unlike + dark*dark) * p.size * q.size / (p.size + q.size)
-		heap.Push(&queue, join{cost, a, b, p.changed, q.changed})
+		joins.put(join{cost, a, b, p.changed, q.changed})
 	}
 	for a, p := range patches {
 		for b := range p.beside {
@@ -135,15 +136,16 @@ func (c *Cells) spots(in []bool) (spots []spot) {
 			}
 		}
 	}
-	for len(queue) > 0 {
-		j := heap.Pop(&queue).(join)
+	for len(joins.all) > 0 {
+		j := joins.take()
 		into, from := patches[j.a], patches[j.b]
 		if into.changed != j.changedA || from.changed != j.changedB {
 			continue
 		}
 		for _, p := range []*patch{into, from} {
 			if len(p.cells) >= leastOfSpot && p.size >= leastSpot*all && p.size <= mostSpot*all {
-				if s, is := c.spot(in, p, line); is {
+				looked++
+				if s, is := c.spot(in, p, line, seen, looked); is {
 					spots = append(spots, s)
 				}
 			}
@@ -187,7 +189,7 @@ func (c *Cells) single(in []bool) (patches []*patch) {
 }
 
 func (p *patch) take(from *patch) {
-	p.cells = append(slices.Clone(p.cells), from.cells...)
+	p.cells = append(p.cells, from.cells...) // spots that were found before keep their part of it
 	p.size += from.size
 	for f, v := range from.sum {
 		p.sum[f] += v
@@ -196,9 +198,10 @@ func (p *patch) take(from *patch) {
 	from.changed = -1
 }
 
-// spot compares a patch with the wood round it, and reports whether it is a spot. A patch with hardly any wood round it is none.
-func (c *Cells) spot(in []bool, p *patch, line grainLine) (spot, bool) {
-	ring, size := c.around(in, p)
+// spot compares a patch with the wood round it, and reports whether it is a spot. A patch with hardly any wood round it is none. In seen
+// cells are marked by the number of the patch.
+func (c *Cells) spot(in []bool, p *patch, line grainLine, seen []int, number int) (spot, bool) {
+	ring, size := c.around(in, p, seen, number)
 	if size < p.size/2 {
 		return spot{}, false
 	}
@@ -209,19 +212,18 @@ func (c *Cells) spot(in []bool, p *patch, line grainLine) (spot, bool) {
 }
 
 // around is the wood round a patch, as far as mostHops cells from it, and its size.
-func (c *Cells) around(in []bool, p *patch) (ring []int, size float64) {
+func (c *Cells) around(in []bool, p *patch, seen []int, number int) (ring []int, size float64) {
 	usual := float64(c.wide*c.high) / float64(len(c.cells))
-	seen := map[int]bool{}
 	for _, k := range p.cells {
-		seen[k] = true
+		seen[k] = number
 	}
 	front := p.cells
 	for hop := 0; hop < mostHops && size < max(p.size, leastRing*usual); hop++ {
 		var next []int
 		for _, k := range front {
 			for _, i := range c.touching[k] {
-				if n := c.edges[i].other(k); in[n] && !seen[n] {
-					seen[n] = true
+				if n := c.edges[i].other(k); in[n] && seen[n] != number {
+					seen[n] = number
 					next, size = append(next, n), size+float64(c.cells[n].size)
 				}
 			}
@@ -254,16 +256,13 @@ type join struct {
 	changedA, changedB int
 }
 
-type joins []join
-
-func (j joins) Len() int { return len(j) }
-func (j joins) Less(a, b int) bool {
-	return cmp.Or(cmp.Compare(j[a].cost, j[b].cost), cmp.Compare(j[a].a, j[b].a), cmp.Compare(j[a].b, j[b].b)) < 0
-}
-func (j joins) Swap(a, b int) { j[a], j[b] = j[b], j[a] }
-func (j *joins) Push(x any)   { *j = append(*j, x.(join)) }
-func (j *joins) Pop() any {
-	last := (*j)[len(*j)-1]
-	*j = (*j)[:len(*j)-1]
-	return last
+// before puts the cheapest first, and of equal ones that of the lower numbers.
+func (j *join) before(other *join) bool {
+	switch {
+	case j.cost != other.cost:
+		return j.cost < other.cost
+	case j.a != other.a:
+		return j.a < other.a
+	}
+	return j.b < other.b
 }

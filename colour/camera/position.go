@@ -28,7 +28,8 @@ const (
 )
 
 // A positionTest holds hypotheses about the light on each sample of a chart against the fit to them. Light on a sample changes its
-// residuals by the Jacobian; the covariance of residuals is that of the model's prior, of colours rendered alike, of saturation, and of noise.
+// residuals by the Jacobian; the covariance of residuals is that of the model's prior, of colours rendered alike, of saturation, and of
+// noise.
 type positionTest struct {
 	samples []Sample
 	index   []int // of each among all that were given

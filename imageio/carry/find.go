@@ -54,7 +54,8 @@ const (
 )
 
 // Find finds a face of one photo in another. The face is what the outlines of the first photo, in its pixels, lie on. It should be about
-// flat; with slips its areas may lie before and behind one another. The error is a fault of kind Photo with the code [NotFound], or the context's.
+// flat; with slips its areas may lie before and behind one another. The error is a fault of kind Photo with the code [NotFound], or the
+// context's.
 func Find(ctx context.Context, from, to View, outlines []imageio.Outline) (*Match, error) {
 	small, err := pictureOf(ctx, from.Photo)
 	if err != nil {

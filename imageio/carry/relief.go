@@ -25,8 +25,9 @@ const (
 	outOfTrue = 0.002
 )
 
-// A relief is a face whose areas lie on several planes, parallel to one another: a frame stands proud of its panels. What lies z behind the plane of
-// the slips, which a photo shows at K·(r₁ r₂ t)·(x, y, 1)ᵀ, is shown at K·(r₁ r₂ t + z·r₃)·(x, y, 1)ᵀ. So the planes are carried by
+// A relief is a face whose areas lie on several planes, parallel to one another: a frame stands proud of its panels. What lies z behind the
+// plane of the slips, which a photo shows at K·(r₁ r₂ t)·(x, y, 1)ᵀ, is shown at K·(r₁ r₂ t + z·r₃)·(x, y, 1)ᵀ. So the planes are carried
+// by
 //
 //	H(z) = K₂·(r₁ r₂ t + z·r₃)₂ · ((r₁ r₂ t + z·r₃)₁)⁻¹·K₁⁻¹ ,
 //
@@ -40,11 +41,12 @@ type relief struct {
 	from, to lens
 	outlines []imageio.Outline
 	found    []pair
-	on       []int     // the outline that each of them lies on
-	level    []bool    // outlines of which too little is seen to give them a plane of their own
-	noise    float64   // pixels of the second photo by which places are off
-	x        []float64 // two poses; of each slip but the first where it lies, how it is turned and how far behind; how far behind each outline is
+	on       []int   // the outline that each of them lies on
+	level    []bool  // outlines of which too little is seen to give them a plane of their own
+	noise    float64 // pixels of the second photo by which places are off
 	cost     float64
+	// x are two poses; of each slip but the first where it lies, how it is turned and how far behind; and how far behind each outline is.
+	x []float64
 }
 
 func (r *relief) outlineAt() int { return 12 + 4*(len(r.slips)-1) }
@@ -155,17 +157,11 @@ func (r *relief) settle(ctx context.Context, start []float64) {
 	}
 }
 
-// foremost is how far behind the first slip the foremost of the planes lies that slips and outlines are seen on: what little is seen of
-// are mostly the narrow parts of a frame.
+// foremost is how far behind the first slip the foremost of the slips lies: what little is seen of are mostly the narrow parts of a frame.
 func (r *relief) foremost() float64 {
 	all := []float64{0}
 	for i := range r.slips[1:] {
 		all = append(all, r.x[12+4*i+3])
-	}
-	for n, level := range r.level {
-		if !level {
-			all = append(all, r.x[r.outlineAt()+n])
-		}
 	}
 	front, sum, n := slices.Min(all), 0.0, 0.0
 	for _, z := range all {
@@ -269,8 +265,8 @@ func (r *relief) residuals(x, res []float64) {
 }
 
 // takeRelief carries outlines by the planes of a relief where they explain the places that were found better than one plane: by the
-// criterion of Schwarz, with one unknown for each outline. step is the pixels of the second photo to one of its small picture, wide its
-// width.
+// criterion of Schwarz, with one unknown for each outline that has a plane of its own. step is the pixels of the second photo to one of its
+// small picture, wide its width.
 //
 // Source: Schwarz (1978), Estimating the dimension of a model, Ann. Statist. 6(2), 461–464; from memory.
 func (m *Match) takeRelief(r *relief, step, wide float64) {
@@ -291,7 +287,13 @@ func (m *Match) takeRelief(r *relief, step, wide float64) {
 			in = append(in, r.found[i])
 		}
 	}
-	if gain < float64(len(planes))*math.Log(float64(len(r.found)))/2 {
+	unknowns := 0.0
+	for _, level := range r.level {
+		if !level {
+			unknowns++
+		}
+	}
+	if gain < unknowns*math.Log(float64(len(r.found)))/2 {
 		return
 	}
 	var factor mat.Cholesky

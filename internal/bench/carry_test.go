@@ -1,8 +1,10 @@
 package bench
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -64,24 +66,41 @@ func twice(t *testing.T, seed uint64, slips int, coated, relief bool) *carried {
 	return c
 }
 
-// behind is how far a wood lies behind the frame's face in the photos, mm.
-func (c *carried) behind(wood string) float64 {
-	if c.from.relief && wood == Panel {
-		return frameFace - panelFace
+// behind is how far a wood lies behind the frame's face in the photos, mm: by the height of most of it. The edge of the top stands proud.
+func (c *carried) behind(whole place) float64 {
+	if !c.from.relief {
+		return 0
 	}
-	return 0
+	var heights []float64
+	b := whole.shape.box()
+	for i := range 400 {
+		x, y := b.x0+(b.x1-b.x0)*(float64(i%20)+0.5)/20, b.y0+(b.y1-b.y0)*(float64(i/20)+0.5)/20
+		if f, _ := c.scene.at(x, y); whole.shape.contains(x, y) && f.wood == whole.name {
+			heights = append(heights, f.height)
+		}
+	}
+	if len(heights) == 0 {
+		return 0 // of what is patched in: it lies in the face
+	}
+	return frameFace - stat.Quantile(heights, 0.5)
 }
 
-// off carries the outlines of both woods and says how far the worst corner is from where it belongs, as a share of the cabinet's width;
-// NaN where nothing was found.
-func (c *carried) off(t *testing.T) float64 {
+// A carriedOutline is how far the worst corner of an outline is from where it belongs, as a share of the cabinet's width, and whether it is
+// called sure: its plane is known, and most of its edge is found again where there is one to see.
+type carriedOutline struct {
+	off  float64
+	sure bool
+}
+
+// each carries the outlines of both woods; nothing where nothing was found.
+func (c *carried) each(t *testing.T) (out []carriedOutline) {
 	t.Helper()
 	var all []imageio.Outline
 	var where []place
 	for _, w := range c.scene.wholes {
 		var o imageio.Outline
 		for _, s := range w.shape {
-			at := c.from.pixelBehind(s, c.behind(w.name))
+			at := c.from.pixelBehind(s, c.behind(w))
 			o.Points = append(o.Points, imageio.Point{X: math.Round(at.X), Y: math.Round(at.Y)})
 		}
 		if o.CheckOn(c.views[0].Photo) == nil {
@@ -90,19 +109,38 @@ func (c *carried) off(t *testing.T) float64 {
 	}
 	match, err := carry.Find(t.Context(), c.views[0], c.views[1], all)
 	if fault.Is(err, carry.NotFound) {
-		return math.NaN()
+		return nil
 	}
 	require.NoError(t, err)
 	a, b := c.to.pixel(spot{left, topEdge}), c.to.pixel(spot{right, topEdge})
-	wide, worst := math.Hypot(b.X-a.X, b.Y-a.Y), 0.0
+	wide := math.Hypot(b.X-a.X, b.Y-a.Y)
 	for i := range all {
+		j, err := match.Judge(t.Context(), i)
+		require.NoError(t, err)
+		one := carriedOutline{sure: !match.Proposed() && !j.PlaneUnknown && (j.Looked < fewEdges || j.Edges >= wellAgreed)}
 		for k, p := range match.Outline(i).Points {
-			truth := c.to.pixelBehind(where[i].shape[k], c.behind(where[i].name))
-			worst = max(worst, math.Hypot(p.X-truth.X, p.Y-truth.Y)/wide)
+			truth := c.to.pixelBehind(where[i].shape[k], c.behind(where[i]))
+			one.off = max(one.off, math.Hypot(p.X-truth.X, p.Y-truth.Y)/wide)
 		}
+		out = append(out, one)
 	}
-	t.Logf("%.4f off by %d slips, %.2f of %d agree", worst, len(match.Slips), match.Agree, match.Places)
-	return worst
+	t.Logf("%v off by %d slips, %.2f of %d agree", out, len(match.Slips), match.Agree, match.Places)
+	return out
+}
+
+// What makes an outline sure where outlines are carried for people, by their edges.
+const (
+	fewEdges   = 12
+	wellAgreed = 0.30
+)
+
+// off is how far the worst of all is off; NaN where nothing was found.
+func (c *carried) off(t *testing.T) float64 {
+	all := c.each(t)
+	if len(all) == 0 {
+		return math.NaN()
+	}
+	return slices.MaxFunc(all, func(a, b carriedOutline) int { return cmp.Compare(a.off, b.off) }).off
 }
 
 // A carriedRow is one way in which outlines are carried.
@@ -117,38 +155,66 @@ type carriedRow struct {
 // Outlines are carried from one photo of a cabinet to another, taken from another place, with two printed slips, with one, and without.
 // Every other cabinet has had a coat in between.
 func TestOutlinesCarryOver(t *testing.T) {
-	for _, row := range carryOver(t, figure.Draws(2, 40), false) {
+	for _, row := range carryOver(t, figure.Draws(2, 40)) {
 		row.report(t, "carried/"+row.name)
 		figure.AtLeast(t, 0.8, row.right/row.all, row.all, row.name)
 	}
 }
 
-// So they are where the frame stands proud of its panels, though a face with relief is none that one homography carries. What is off by
-// more than three times what was asked of flat faces would be carried to something else.
+// Where the frame stands proud of its panels, the edge of the top 22 mm proud of that, and shelves lie 40 mm behind, what is called sure is
+// where it belongs; of narrow parts of which little is seen it is said that nobody knows. Every other cabinet has had a coat in between.
 func TestOutlinesCarryOverRelief(t *testing.T) {
-	for _, row := range carryOver(t, figure.Draws(1, 12), true) {
-		row.report(t, "carried over relief/"+row.name)
-		for _, off := range row.off {
-			require.Less(t, off, 0.045, row.name)
+	rows := []struct {
+		name   string
+		slips  int
+		within float64
+		all    float64
+		sure   []float64 // how far off the sure ones are
+	}{{name: "two slips", slips: 2, within: 0.005}, {name: "one slip", slips: 1, within: 0.015}}
+	for seed := range uint64(figure.Draws(1, 12)) {
+		c := twice(t, firstRelief+seed, 2, seed%2 == 1, true)
+		for n := range rows {
+			row := &rows[n]
+			for i := range c.views {
+				c.views[i].Slips = c.views[i].Slips[:min(row.slips, len(c.views[i].Slips))]
+			}
+			for _, o := range c.each(t) {
+				if row.all++; o.sure {
+					row.sure = append(row.sure, o.off)
+				}
+			}
 		}
-		if figure.Long() {
-			t.Run(row.name, func(t *testing.T) { figure.AtLeast(t, 0.8, row.right/row.all, row.all) })
+	}
+	for _, row := range rows {
+		right, sure := 0.0, float64(len(row.sure))
+		for _, off := range row.sure {
+			if off <= row.within {
+				right++
+			}
 		}
+		q := stat.Quantiles(row.sure, 0.5, 0.9)
+		figure.Report(t, "carried over relief/"+row.name, "%.0f of %.0f sure ones (of %.0f) right; off by %.2f %% (worst tenth %.2f %%)",
+			right, sure, row.all, 100*q[0], 100*q[1])
+		require.Greater(t, sure, row.all/5)
+		figure.AtLeast(t, 0.8, right/sure, sure)
 	}
 }
 
+// firstRelief is where the seeds of relief begin: it was tried on others, from 3000 and from 5000 on.
+const firstRelief = 7000
+
 // carryOver counts over so many cabinets.
-func carryOver(t *testing.T, cabinets int, relief bool) []*carriedRow {
+func carryOver(t *testing.T, cabinets int) []*carriedRow {
 	first := uint64(3000)
 	rows := []*carriedRow{{name: "two slips", slips: 2, within: 0.005}, {name: "one slip", slips: 1, within: 0.015},
 		{name: "no slip", within: 0.015}}
 	for seed := first; seed < first+uint64(cabinets); seed++ {
-		with := twice(t, seed, 2, seed%2 == 1, relief)
+		with := twice(t, seed, 2, seed%2 == 1, false)
 		for _, row := range rows {
 			c := with
 			switch row.slips {
 			case 0:
-				c = twice(t, seed, 0, seed%2 == 1, relief)
+				c = twice(t, seed, 0, seed%2 == 1, false)
 			case 1:
 				for i := range c.views {
 					c.views[i].Slips = c.views[i].Slips[:min(1, len(c.views[i].Slips))]

@@ -197,15 +197,15 @@ async function cutOne({ disk, expected }) {
         `${journal} cut at ${at}`,
       );
 }
+// without spoils all lines that have a text.
+function without(bytes, text) {
+  for (let at = 0; (at = textOf(bytes).indexOf(text, at)) >= 0;) bytes.fill(0, at, at + text.length);
+  return bytes;
+}
 // lostRecords spoils single records that matter.
 async function lostRecords({ disk, expected }) {
   const newest = JOURNALS.findLast((j) => textOf(disk.entries.get(j).bytes).includes("/log/steps/3"));
-  // blank spoils all lines of the newest journal that have a text.
-  const blank = (text) =>
-    only(newest, (bytes) => {
-      for (let at = 0; (at = textOf(bytes).indexOf(text, at)) >= 0;) bytes.fill(0, at, at + text.length);
-      return bytes;
-    });
+  const blank = (text) => only(newest, (bytes) => without(bytes, text));
   // A renamed file is known by its number.
   const made = spoil(disk, blank('"file","/log/steps/3.half"'));
   assert.equal(await afterwards(made, expected, () => false, "a file's record is lost"), true);
@@ -215,19 +215,15 @@ async function lostRecords({ disk, expected }) {
   await refused("ENOSPC", () => huewrightFiles.open(full));
   full.disk.room = Infinity;
   assert.equal(await afterwards(full, expected, () => false, "a file's record is lost, and the disk is full"), true);
-  // The newest journal has lost a part of its beginning, and the one before is gone.
-  const [, before] = JOURNALS.filter((j) => disk.entries.get(j).size > 0).sort(
-    (a, b) => generationOf(disk.entries.get(b)) - generationOf(disk.entries.get(a)),
+  // The newest journal has lost a name of its beginning, and the one before is gone, in which that was new.
+  const rested = await lived([...STEPS, ["restart"]]);
+  const generationOf = (journal) => Number(/\[(\d+),/.exec(textOf(rested.disk.entries.get(journal).bytes))[1]);
+  const [latest, before] = [...JOURNALS].sort((a, b) => generationOf(b) - generationOf(a));
+  const gone = spoil(rested.disk, (name, bytes) =>
+    name === before ? bytes.fill(0) : name === latest ? without(bytes, '"file","/log/steps/3"') : bytes,
   );
-  for (let at = 0; at < 900; at += Math.min(step, 20))
-    await afterwards(
-      spoil(disk, (name, bytes) => (name === before ? bytes.fill(0) : name === newest ? bytes.fill(0, at, at + 120) : bytes)),
-      expected,
-      () => true,
-      `the journal before is gone, and 120 bytes at ${at}`,
-    );
+  assert.equal(await afterwards(gone, rested.expected, (path) => path === "/log/steps/3", "the journal before is gone"), true);
 }
-const generationOf = (file) => Number(/\[(\d+),/.exec(textOf(file.bytes))[1]);
 // allSpoilt leaves nothing of any journal.
 async function allSpoilt({ disk, expected }) {
   for (const change of [(b) => b.fill(0), () => new Uint8Array(0), (b) => b.map((x, i) => (x * 31 + i * i) & 255)]) {
@@ -290,6 +286,35 @@ async function full() {
     }
 }
 
+// tornThenFull ends the program while it begins a journal, and then has no room for one: the one before goes on.
+async function tornThenFull({ disk, expected }) {
+  let renamed = 0;
+  for (let left = 0, ended = true; ended; left += step) {
+    const other = disk.copy();
+    other.disk.left = left;
+    ended = await huewrightFiles.open(other).then(
+      () => false,
+      () => true,
+    );
+    other.end();
+    other.disk.room = other.disk.used() + 300; // for a record
+    const rename = ["rename", "/log/steps", "/log/drafts"],
+      files = await huewrightFiles.open(other);
+    let after = expected;
+    try {
+      await doStep(callsOf(files), rename);
+      after = done(expected, rename);
+      renamed++;
+    } catch (e) {
+      assert.equal(e.code, "ENOSPC", e.stack); // there was room for the journal after all
+    }
+    await files.close();
+    other.disk.room = Infinity;
+    assert.equal(await afterwards(other, after, () => false, `torn after ${left}, then full`), false);
+  }
+  assert.ok(renamed > 0);
+}
+
 // deaf cannot flush: a start is refused, and leaves nothing behind that would be read.
 async function deaf({ disk, expected }) {
   const other = disk.copy();
@@ -340,7 +365,7 @@ async function killed() {
   const life = await lived();
   const afterAll = life.disk.copy();
   assert.equal(await afterwards(afterAll, life.expected, () => false, "as it was"), false);
-  for (const check of [spoiltBytes, spoiltParts, lostRecords, cut, allSpoilt, full, deaf, killed]) {
+  for (const check of [spoiltBytes, spoiltParts, lostRecords, cut, allSpoilt, full, tornThenFull, deaf, killed]) {
     const began = Date.now();
     await check(life);
     console.log(check.name, Date.now() - began, "ms");

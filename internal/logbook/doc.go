@@ -14,7 +14,8 @@
 //
 // A backup is a log like any other, and a bundle (see bundle.go) a backup in one file. It gets its name last, when all in it has been read
 // back; taking one back sets aside the log that was there. Drafts of the pages (see drafts.go) travel with backups, exports and checks. An
-// entry whose putting right was withdrawn stands again: standing.go says how that is found.
+// entry whose putting right was withdrawn stands again: standing.go says how that is found. Files that have lost their names in a browser
+// are taken in by what is in them (found.go).
 //
 // Weather and the time a wiped coat was left are kept and shown; nothing is learned from them.
 package logbook

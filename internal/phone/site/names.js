@@ -6,7 +6,7 @@
 // up to 0, which says "whole" and is written when the others are flushed; those that follow have 1, 2, … Three journals take
 // turns, so that the two before stay as they were.
 //
-// What is hurt and what is not:
+// What a journal may have gone through:
 //   - A last line that is cut short was never answered: it is passed over.
 //   - Of a record whose one copy is spoilt, the other is read.
 //   - A journal whose beginning is spoilt goes on from the names of the one before, which end where it began.

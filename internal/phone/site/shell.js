@@ -105,10 +105,8 @@
     return new Promise((ok, no) => {
       worker = new Worker(new URL(`${version}/worker.js`, place));
       worker.onmessage = ({ data }) => {
-        if (data.ready) {
-          if (data.hurt) localStorage.setItem(HURT, "yes");
-          ok();
-        }
+        if (data.hurt) localStorage.setItem(HURT, "yes");
+        else if (data.ready) ok();
         else if (data.ended) {
           stop();
           no(new Error(data.ended));

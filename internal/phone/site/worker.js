@@ -21,6 +21,7 @@ const ready = (async () => {
       await navigator.storage.getDirectory()
     ).getDirectoryHandle("huewright " + place.pathname.replaceAll("/", " ").trim(), { create: true }),
   );
+  if (files.hurt) postMessage({ hurt: true }); // before anything else can go wrong: the next start finds it mended
   Object.assign(globalThis, { fs: files.fs, process: huewrightFiles.process, path: huewrightFiles.path, huewrightPlace: place.href });
   importScripts("wasm_exec.js");
   const go = new Go();
@@ -43,10 +44,9 @@ const ready = (async () => {
     );
   });
   files.sweep();
-  return files.hurt;
 })();
 ready.then(
-  (hurt) => postMessage({ ready: true, hurt }),
+  () => postMessage({ ready: true }),
   (e) => postMessage({ ended: e.name === "Error" ? e.message : `${e.name}: ${e.message}` }),
 );
 

@@ -245,9 +245,8 @@ type killedSite struct {
 	*browser
 	at     string // the piece
 	notes  []string
-	year   int // of the last step that was answered
-	under  int // of one that was not, or year
-	photos int // that were answered
+	years  []int // of the last change that was answered, and of those since that were not
+	photos int   // that were answered
 	n      int
 }
 
@@ -275,11 +274,12 @@ func (k *killedSite) step() bool {
 		}
 		k.notes = append(k.notes, note)
 	case 2, 3:
-		k.under = 1000 + k.n
-		if !k.post(k.at+"/do", posting(fmt.Sprintf("do=piece&year=%d", k.under))) {
+		year := 1000 + k.n
+		k.years = append(k.years, year)
+		if !k.post(k.at+"/do", posting(fmt.Sprintf("do=piece&year=%d", year))) {
 			return false
 		}
-		k.year = k.under
+		k.years = []int{year}
 	default:
 		if k.photos == 90 { // of the 100 that a piece may have
 			return true
@@ -315,9 +315,9 @@ func (k *killedSite) holds() {
 	d, err := drafts.load(strings.TrimPrefix(k.at, "/piece/"))
 	require.NoError(k.t, err)
 	require.Zero(k.t, d.damaged)
-	require.Contains(k.t, []int{k.year, k.under}, d.Piece.YearMade)
+	require.Contains(k.t, k.years, d.Piece.YearMade)
 	require.GreaterOrEqual(k.t, len(d.Photos), k.photos)
-	k.year, k.under, k.photos = d.Piece.YearMade, d.Piece.YearMade, len(d.Photos)
+	k.years, k.photos = []int{d.Piece.YearMade}, len(d.Photos)
 	for _, p := range d.Piece.Photos {
 		_, err := log.Photo(p.File)
 		require.NoError(k.t, err)
@@ -345,7 +345,7 @@ func TestKilledOnASite(t *testing.T) {
 		b.startSite("")
 		return b
 	}
-	k := &killedSite{browser: open()}
+	k := &killedSite{browser: open(), years: []int{0}}
 	k.begin("a chest")
 	k.at = k.piece()
 	const runs = 100

@@ -8,8 +8,10 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
@@ -110,4 +112,44 @@ func TestABrowserDecodesAsFilesSay(t *testing.T) {
 	b.do(chromedp.Evaluate[chromedp.Void](string(script)))
 	require.Zero(t, browserDecodes(t, b, wide, "image/avif", nil))
 	b.quiet()
+}
+
+// TestPhotosOnASite sends an AVIF, which the browser decodes for the program, and a HEIC, which this browser cannot.
+func TestPhotosOnASite(t *testing.T) {
+	h := hostSite(t, "")
+	b := h.visit(t, "", 8*time.Minute)
+	avif := must(os.ReadFile(fixture.Own("testdata", "avif/four-fields-turned.avif")))
+	heic := must(os.ReadFile(must(filepath.Glob(fixture.Own("testdata", "heic/*.heic")))[0]))
+	text, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`(async (avif, heic) => {
+		const send = (file, name, type) => {
+			const sent = new FormData();
+			sent.append("photo", new File([Uint8Array.from(atob(file), (c) => c.charCodeAt(0))], name, {type}));
+			return fetch("/begin", {method: "POST", body: sent});
+		};
+		const refused = await (await send(heic, "front.heic", "image/heic")).text();
+		const page = new DOMParser().parseFromString(await (await send(avif, "front.avif", "image/avif")).text(), "text/html");
+		const shown = page.querySelector("[href^='/photo/'], [src^='/photo/']");
+		if (!shown) return JSON.stringify({refused: page.body.textContent});
+		const photo = await createImageBitmap(await (await fetch(shown.getAttribute("href") ?? shown.getAttribute("src"))).blob());
+		const on = new OffscreenCanvas(photo.width, photo.height).getContext("2d");
+		on.drawImage(photo, 0, 0);
+		const codes = [0, 1, 2, 3].map((i) =>
+			[...on.getImageData(photo.width * (1 + 2 * (i %% 2)) / 4, photo.height * (1 + 2 * (i >> 1)) / 4, 1, 1).data].slice(0, 3));
+		return JSON.stringify({refused, codes, width: photo.width, height: photo.height});
+	})(%s, %s)`, must(json.Marshal(avif)), must(json.Marshal(heic))), awaited, b.onPage))
+	require.NoError(t, err)
+	var got struct {
+		Refused       string
+		Codes         [][3]uint8
+		Width, Height int
+	}
+	require.NoError(t, json.Unmarshal([]byte(text), &got))
+	require.Contains(t, got.Refused, "HEIC cannot be opened here")
+	p, err := imageio.Decode(t.Context(), avif, "four.avif")
+	require.NoError(t, err)
+	require.Equal(t, [2]int{p.Width, p.Height}, [2]int{got.Width, got.Height})
+	for i, c := range got.Codes { // as the pages show it: as a JPEG
+		want := p.Linear(p.Width*(1+2*(i%2))/4, p.Height*(1+2*(i/2))/4).Lab()
+		require.Less(t, colour.DeltaE2000(want, colour.RGB8{R: c[0], G: c[1], B: c[2]}.Linear().Lab()), 2.0, "field %d", i)
+	}
 }

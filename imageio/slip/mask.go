@@ -131,20 +131,22 @@ type rowScan struct {
 // 2 × reach + 1 apart. What is dark by the second share is by the first.
 func (s *rowScan) over(line []uint8, sums []uint32, x int, factor uint32) {
 	far, near := sums[2*reach+1:][:len(line)], sums[:len(line)]
-	began := s.began
+	dark, darker := darkness[0], darkness[1]
+	first, second := s.began[0], s.began[1]
 	for i, v := range line {
 		mean, around := uint32(v)*factor, far[i]-near[i]
-		is := [len(darkness)]bool{mean < darkness[0]*around, mean < darkness[1]*around}
-		if !is[0] && began[0] == 0 {
+		is := mean < dark*around
+		if !is && first == 0 {
 			continue // as most are: not even somewhat dark
 		}
-		for k := range began {
-			if is[k] != (began[k] != 0) {
-				began[k] = s.turn(k, began[k], x+i)
-			}
+		if is != (first != 0) {
+			first = s.turn(0, first, x+i)
+		}
+		if is := mean < darker*around; is != (second != 0) {
+			second = s.turn(1, second, x+i)
 		}
 	}
-	s.began = began
+	s.began = [...]int32{first, second}
 }
 
 // turn begins a run at a column, or ends the one that began.

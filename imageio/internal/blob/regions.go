@@ -51,9 +51,6 @@ func (r *regions) grow(pixels []int32) []int32 {
 	for _, i := range pixels {
 		x := i % wide
 		root := r.enter(i, x)
-		if x > 0 {
-			root = r.join(root, i-1)
-		}
 		if x < wide-1 {
 			root = r.join(root, i+1)
 		}

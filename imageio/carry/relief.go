@@ -46,7 +46,8 @@ type relief struct {
 	noise    float64 // pixels of the second photo by which places are off
 	cost     float64
 	// x are two poses; of each slip but the first where it lies, how it is turned and how far behind; and how far behind each outline is.
-	x []float64
+	x         []float64
+	curvature *mat.SymDense // of the cost
 }
 
 func (r *relief) outlineAt() int { return 12 + 4*(len(r.slips)-1) }
@@ -137,7 +138,7 @@ func (r *relief) settle(ctx context.Context, start []float64) {
 	r.level = make([]bool, len(r.outlines))
 	for {
 		result := lm.Minimise(ctx, r.problem(len(x)), x, lm.Options{Tries: 60})
-		r.x, r.cost = result.X, result.Cost
+		r.x, r.cost, r.curvature = result.X, result.Cost, result.Curvature
 		again := false
 		for n, close := range r.close() {
 			if close < leastPairs && !r.level[n] {
@@ -298,8 +299,7 @@ func (m *Match) takeRelief(r *relief, step, wide float64) {
 	}
 	var factor mat.Cholesky
 	covariance := mat.NewSymDense(len(r.x), nil)
-	if !factor.Factorize(lm.Minimise(context.Background(), r.problem(len(r.x)), r.x, lm.Options{Tries: 1}).Curvature) ||
-		factor.InverseTo(covariance) != nil {
+	if !factor.Factorize(r.curvature) || factor.InverseTo(covariance) != nil {
 		return
 	}
 	m.planes, m.in, m.untold = planes, in, make([]bool, len(planes))

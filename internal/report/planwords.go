@@ -207,7 +207,11 @@ func (s Style) TestWords(t *plan.TestAdvice) string {
 	do := map[plan.TestWay]fault.Code{plan.TestCoats: "answer.test-coats", plan.TestStrip: "answer.test-strip",
 		plan.TestChip:  "answer.test-chip",
 		plan.TestPhoto: "answer.test-photo"}[t.Way]
-	return sentences(s.say(do, "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t), "card", t.On == ""), s.testGives(t))
+	where := "wood"
+	if t.On == "" {
+		where = "card"
+	}
+	return sentences(s.say(do, "n", t.Coats, "coating", t.Coating, "on", s.testedOn(t), "where", where), s.testGives(t))
 }
 
 // testGives says what a test is expected to give.

@@ -210,8 +210,8 @@ func fiftyPieces(t *testing.T) []byte {
 	return saved.Bytes()
 }
 
-// slowed lets the browser's pages and workers run a quarter of the time until it is told to stop: the browser's own way of slowing
-// processors leaves workers alone.
+// slowed lets the browser's pages and workers run a quarter of the time until it is told to stop. Whether the browser's own way of slowing
+// processors, which is asked of a page, slows its workers was not tried.
 func (b *browser) slowed() (stop func()) {
 	end, ended := make(chan bool), make(chan bool)
 	go func() {

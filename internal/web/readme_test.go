@@ -82,9 +82,7 @@ func (b *browser) cardPicture(path string) {
 	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
 	require.NoError(b.t, err)
 	b.open(path)
-	// The letters of this machine are taller than those in the PDF.
-	high := js[int](b, `(document.querySelectorAll(".sheet").forEach((s) => s.style.overflow = "visible"), `+
-		`document.documentElement.scrollHeight)`)
+	high := js[int](b, `document.documentElement.scrollHeight`) // the letters of this machine are taller than those in the PDF
 	b.do(chromedp.EmulateViewport(wide-2*margin, int64(high+12)))
 	page, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
 	require.NoError(b.t, err)

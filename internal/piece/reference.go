@@ -160,15 +160,19 @@ func (r Reference) InPiece(name, file string) Photo {
 // upright pixels, beginning at the dark-brown patch, then along its row of six to the
 // bluish-green one, then round.
 func ParseCorners(s string) ([4]imageio.Point, error) {
-	var corners [4]imageio.Point
+	return parseCorners(s, "corners", "piece.corners")
+}
+
+// parseCorners reads four points; notFour says what is wrong where there are more or fewer.
+func parseCorners(s, key string, notFour fault.Code) (corners [4]imageio.Point, err error) {
 	fields := strings.Fields(s)
 	if len(fields) != 4 {
-		return corners, atKey("corners", "piece.corners", "n", len(fields))
+		return corners, atKey(key, notFour, "n", len(fields))
 	}
 	for i, field := range fields {
 		at, ok := parsePoint(field)
 		if !ok {
-			return corners, atKey("corners", "piece.point", "text", field)
+			return corners, atKey(key, "piece.point", "text", field)
 		}
 		corners[i] = at
 	}

@@ -2,7 +2,6 @@ package piece
 
 import (
 	"slices"
-	"strings"
 
 	"huewright/imageio"
 )
@@ -15,19 +14,8 @@ type SlipMarks struct {
 
 // ParseSlipCorners reads the four outer corners of a printed slip's dark frame, "x,y x,y x,y x,y" in upright pixels, round it from any of
 // them.
-func ParseSlipCorners(s string) (corners [4]imageio.Point, err error) {
-	fields := strings.Fields(s)
-	if len(fields) != 4 {
-		return corners, atKey("slip_corners", "piece.slip-corners", "n", len(fields))
-	}
-	for i, field := range fields {
-		at, ok := parsePoint(field)
-		if !ok {
-			return corners, atKey("slip_corners", "piece.point", "text", field)
-		}
-		corners[i] = at
-	}
-	return corners, nil
+func ParseSlipCorners(s string) ([4]imageio.Point, error) {
+	return parseCorners(s, "slip_corners", "piece.slip-corners")
 }
 
 func (p *Photo) readSlipMarks() (m SlipMarks, err error) {

@@ -51,7 +51,7 @@ func (t *table) coefficients(data []byte, bit int, all *[64]coefficient) (n, aft
 	return n, bit
 }
 
-// addTo is coefficients that are added to means as they are read.
+// addTo is coefficients that are added to means as they are read. The loop stands here again because it is the innermost of decoding.
 func (t *table) addTo(m *means, data []byte, bit int, steps *[64]int32, weights *[64]weight) (after int) {
 	bits, left := uint64(0), 0
 	for k := 1; k < 64; k++ {

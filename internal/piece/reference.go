@@ -160,23 +160,27 @@ func (r Reference) InPiece(name, file string) Photo {
 // upright pixels, beginning at the dark-brown patch, then along its row of six to the
 // bluish-green one, then round.
 func ParseCorners(s string) ([4]imageio.Point, error) {
-	return parseCorners(s, "corners", "piece.corners")
+	corners, n, err := fourPoints(s, "corners")
+	if n != len(corners) {
+		return corners, atKey("corners", "piece.corners", "n", n)
+	}
+	return corners, err
 }
 
-// parseCorners reads four points; notFour says what is wrong where there are more or fewer.
-func parseCorners(s, key string, notFour fault.Code) (corners [4]imageio.Point, err error) {
+// fourPoints reads four points of a key, and returns how many there are: where they are not four, none is read.
+func fourPoints(s, key string) (points [4]imageio.Point, n int, err error) {
 	fields := strings.Fields(s)
-	if len(fields) != 4 {
-		return corners, atKey(key, notFour, "n", len(fields))
+	if len(fields) != len(points) {
+		return points, len(fields), nil
 	}
 	for i, field := range fields {
 		at, ok := parsePoint(field)
 		if !ok {
-			return corners, atKey(key, "piece.point", "text", field)
+			return points, len(fields), atKey(key, "piece.point", "text", field)
 		}
-		corners[i] = at
+		points[i] = at
 	}
-	return corners, nil
+	return points, len(fields), nil
 }
 
 // The width of a chart's patch field, in mm, that is no slip of the pen.

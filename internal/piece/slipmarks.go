@@ -15,7 +15,11 @@ type SlipMarks struct {
 // ParseSlipCorners reads the four outer corners of a printed slip's dark frame, "x,y x,y x,y x,y" in upright pixels, round it from any of
 // them.
 func ParseSlipCorners(s string) ([4]imageio.Point, error) {
-	return parseCorners(s, "slip_corners", "piece.slip-corners")
+	corners, n, err := fourPoints(s, "slip_corners")
+	if n != len(corners) {
+		return corners, atKey("slip_corners", "piece.slip-corners", "n", n)
+	}
+	return corners, err
 }
 
 func (p *Photo) readSlipMarks() (m SlipMarks, err error) {

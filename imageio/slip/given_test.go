@@ -23,8 +23,8 @@ func TestSlipsAreReadAtGivenCorners(t *testing.T) {
 	marked, read, beside := 0, 0, 0
 	for i := range figure.Draws(4, 40) {
 		seed := uint64(firstTestSeed + 50_000 + i)
-		d := drawScene(t, pictureOf(photos[int(seed*7)%len(photos)], 1200), seed, sceneOptions{sizes: [2]float64{60, 240}, tilt: 50, curl: 0.2,
-			most: 6})
+		d := drawScene(t, pictureOf(photos[int(seed*7)%len(photos)], 1200), seed,
+			sceneOptions{sizes: [2]float64{60, 240}, tilt: 50, curl: 0.2, most: 6})
 		rng := rand.New(rand.NewPCG(seed, 1))
 		for k := range d.laid {
 			l := &d.laid[k]

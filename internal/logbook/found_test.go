@@ -29,7 +29,9 @@ func TestFoundFilesComeBack(t *testing.T) {
 	} {
 		require.NoError(t, copyFound(from, filepath.Join(folder, name)))
 	}
-	for name, text := range map[string]string{"5": "", "6": "SQLite format 3\x00 of something else", "7": "\x37\x7f\x06\x82 half a journal", "8": "{"} {
+	for name, text := range map[string]string{
+		"5": "", "6": "SQLite format 3\x00 of something else", "7": "\x37\x7f\x06\x82 half a journal", "8": "{",
+	} {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600))
 	}
 

@@ -121,7 +121,8 @@ type Photo struct {
 	NeutralLightness float64  `toml:"neutral_lightness" json:"neutral_lightness,omitempty"` // their L*; 0 means 94
 	// NotSlips are points on what was taken for a printed slip and is none, "x,y".
 	NotSlips []string `toml:"not_slip" json:"not_slip,omitempty"`
-	// SlipCorners are printed slips that were found wrong or not at all: the outer corners of each one's dark frame, as in ParseSlipCorners.
+	// SlipCorners are printed slips that were found wrong or not at all: the outer corners of each one's dark frame, as in
+	// ParseSlipCorners.
 	SlipCorners []string `toml:"slip_corners" json:"slip_corners,omitempty"`
 	// Flat is the file of a photo of a blank sheet or wall under the same light.
 	Flat string `toml:"flat" json:"flat,omitempty"`

@@ -376,7 +376,8 @@ func TestKilledOnASite(t *testing.T) {
 			k.startSite("")
 		}
 	}
-	figure.Report(t, "killed in a browser", "none of %d notes, changes and photos in %d kills, %d of them of the whole browser", steps, runs, killed)
+	figure.Report(t, "killed in a browser", "none of %d notes, changes and photos in %d kills, %d of them of the whole browser",
+		steps, runs, killed)
 	require.GreaterOrEqual(t, steps, runs)
 }
 

@@ -26,8 +26,8 @@ import (
 // asked is what the program of a site answers to a request, with the status before it.
 func (b *browser) asked(path, request string) string {
 	b.t.Helper()
-	said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fmt.Sprintf(`fetch(%q, {%s}).then(async (r) => r.status + " " + await r.text())`,
-		path, request), awaited, b.onPage))
+	fetch := fmt.Sprintf(`fetch(%q, {%s}).then(async (r) => r.status + " " + await r.text())`, path, request)
+	said, err := chromedp.Run(b.ctx, chromedp.Evaluate[string](fetch, awaited, b.onPage))
 	require.NoError(b.t, err)
 	return said
 }
@@ -127,14 +127,20 @@ func takenIn(t testing.TB, bundle []byte) *logbook.Log {
 	return log
 }
 
+// aChest is a piece with a photo, begun on a site, with the path of its pages.
+func aChest(t *testing.T) (h *staticHost, b *browser, piece string) {
+	inTheLongRun(t)
+	h = hostSite(t, "")
+	b = h.visit(t, "", 8*time.Minute)
+	b.begin("a chest")
+	piece = b.piece()
+	require.Equal(t, "200", b.asked(piece+"/photo", sending("photo", "before.jpg", smallPhoto()))[:3])
+	return h, b, piece
+}
+
 // TestAFullPhone has no more room: what does not fit is refused with what to do, nothing is half there, and it goes on with more room.
 func TestAFullPhone(t *testing.T) {
-	inTheLongRun(t)
-	h := hostSite(t, "")
-	b := h.visit(t, "", 8*time.Minute)
-	b.begin("a chest")
-	piece := b.piece()
-	require.Equal(t, "200", b.asked(piece+"/photo", sending("photo", "before.jpg", smallPhoto()))[:3])
+	h, b, piece := aChest(t)
 	room := func(bytes *float64) {
 		_, err := chromedp.Call(b.ctx, storage.OverrideQuotaForOrigin, storage.OverrideQuotaForOriginParams{
 			Origin: "http://" + h.host, QuotaSize: bytes,
@@ -187,12 +193,7 @@ func TestAFullPhone(t *testing.T) {
 // TestAHurtSite spoils all that tells names of files: the piece, its photo and its notes are found again, and the person is told until that
 // was looked after.
 func TestAHurtSite(t *testing.T) {
-	inTheLongRun(t)
-	h := hostSite(t, "")
-	b := h.visit(t, "", 8*time.Minute)
-	b.begin("a chest")
-	piece := b.piece()
-	require.Equal(t, "200", b.asked(piece+"/photo", sending("photo", "before.jpg", smallPhoto()))[:3])
+	_, b, piece := aChest(t)
 	require.Equal(t, "200", b.asked(piece+"/do", posting("do=note&note=seen+by+the+window"))[:3])
 	require.False(t, shell[bool](b, `document.querySelector("#hurt").checkVisibility()`))
 	rows := b.asked("/log/export", posting(""))

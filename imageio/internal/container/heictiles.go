@@ -84,8 +84,8 @@ func (g *heicGrid) readTiles(items *heifItems) bool {
 // mostWorkers is how many tiles are decoded at a time at most: each worker has a memory of its own.
 const mostWorkers = 4
 
-// decodeTiles decodes the tiles of a picture that is made of them, several at a time, which share the memory. It is nil where the picture is
-// no such one, or something is wrong with it: then the decoder is asked for all of it.
+// decodeTiles decodes the tiles of a picture that is made of them, several at a time, which share the memory. It is nil where the picture
+// is no such one, or something is wrong with it: then the decoder is asked for all of it.
 //
 // Note: asked for all of it, the decoder works out red, green and blue, cuts them off and goes back, and decodes one tile after the other.
 func decodeTiles(ctx context.Context, items *heifItems, data []byte, most uint64) image.Image {
@@ -159,7 +159,8 @@ func (g *heicGrid) lay(picture, tile *image.YCbCr, i int) {
 	}
 }
 
-// turned copies a plane of a tile, whose top left corner is at x, y of a picture of a size, to where it is once that picture has been turned.
+// turned copies a plane of a tile, whose top left corner is at x, y of a picture of a size, to where it is once that picture has been
+// turned.
 func turned(to []byte, toStride, wide, high, turns int, from []byte, fromStride, tileWide, tileHigh, x, y int) {
 	n := min(tileWide, wide-x)
 	for row := range min(tileHigh, high-y) {

@@ -54,7 +54,8 @@ async function program() {
 }
 
 async function ask(request, url) {
-  const body = ["GET", "HEAD"].includes(request.method) ? null : await request.blob(); // which the browser keeps on its disk where it is large
+  // A Blob that is large the browser keeps on its disk.
+  const body = ["GET", "HEAD"].includes(request.method) ? null : await request.blob();
   const line = await program(),
     id = ++number;
   const answer = await new Promise((ok, no) => {

@@ -53,7 +53,7 @@ func (c ClearCoat) Over(s *spectra.Spectrum) spectra.Spectrum {
 	var seen spectra.Spectrum
 	dry := 1 - c.Wetting
 	for i, r := range s {
-		r = min(max(r, 0), 1)
+		r = clip(r)
 		haze := (1 - dry*dry*dry) * mostHaze * r / (r + hazeFades)
 		nm := float64(spectra.FirstBand + i*spectra.BandStep)
 		film := math.Exp(-2 * c.Amber * math.Exp(-(nm-450)/amberFall))
@@ -70,7 +70,7 @@ func (c ClearCoat) Under(s *spectra.Spectrum) spectra.Spectrum {
 	haze := (1 - rough*rough*rough) * mostHaze
 	for i, r := range s {
 		nm := float64(spectra.FirstBand + i*spectra.BandStep)
-		r = min(max(r/math.Exp(-2*c.Amber*math.Exp(-(nm-450)/amberFall)), 0), 1)
+		r = clip(r / math.Exp(-2*c.Amber*math.Exp(-(nm-450)/amberFall)))
 		r = insideSurface(r, mostInner*c.Wetting)
 		// r = (x−h)/(1−h) with h = haze·x/(x+hazeFades) is x² + (hazeFades−haze−r(1−haze))·x − r·hazeFades = 0
 		b := hazeFades - haze - r*(1-haze)

@@ -67,7 +67,7 @@ func (c *Coating) Thickness(coats float64, on Surface, factors []float64) float6
 	carry := orOne(c.Carry)
 	sum, leaves := 0.0, 1.0
 	for n := 0; coats > 0; n++ {
-		part := min(coats, 1)
+		part := clip(coats)
 		film := leaves * part
 		if n == 0 {
 			film *= c.UptakeOn(on)
@@ -98,10 +98,29 @@ func (c *Coating) UptakeOn(on Surface) float64 {
 // The films work inside the surface of the coats: under it lies the ground as it is inside a surface of its own, so that no
 // coat is no change. Bare wood is to be [Coating.Wetted] first. It panics if coats is negative or infinite.
 func (c *Coating) Over(ground *spectra.Spectrum, coats float64) spectra.Spectrum {
-	var s spectra.Spectrum
-	k2 := mostInner * c.Surface
+	laid := c.Laid(coats)
+	return laid.Over(ground)
+}
+
+// Laid is coats of a coating, which may come over any number of grounds.
+type Laid struct {
+	films [spectra.Bands]laidFilm
+	k2    float64 // of the coats' surface
+}
+
+// Laid returns coats layers of c. It panics as Over does.
+func (c *Coating) Laid(coats float64) (l Laid) {
+	l.k2 = mostInner * c.Surface
 	for i, f := range c.Films {
-		s[i] = underSurface(f.Over(insideSurface(min(max(ground[i], 0), 1), k2), coats), k2)
+		l.films[i] = f.laid(coats)
+	}
+	return l
+}
+
+// Over is [Coating.Over].
+func (l *Laid) Over(ground *spectra.Spectrum) (s spectra.Spectrum) {
+	for i := range s {
+		s[i] = underSurface(l.films[i].over(insideSurface(clip(ground[i]), l.k2)), l.k2)
 	}
 	return s
 }

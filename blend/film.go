@@ -19,21 +19,47 @@ type Film struct{ K, S float64 }
 // Multiplying the textbook form through by S and b, and writing τ = tanh(αn)/α with
 // α = √(K(K+2S)), needs no special case for a dye (S = 0) or a pure white (K = 0).
 func (f Film) Over(ground, coats float64) float64 {
+	laid := f.laid(coats)
+	return laid.over(ground)
+}
+
+// A laidFilm is coats of a film, of which all is worked out that does not depend on the ground.
+type laidFilm struct {
+	Film
+	one, tau float64 // 1 and τ, or both over τ
+}
+
+func (f Film) laid(coats float64) laidFilm {
 	f.check()
-	if !(ground >= 0 && ground <= 1) {
-		panic(fmt.Sprintf("blend: a film over a ground of reflectance %v", ground))
-	}
 	if !(coats >= 0) || math.IsInf(coats, 1) {
 		panic(fmt.Sprintf("blend: %v coats", coats))
 	}
 	tau := f.effective(coats)
-	one := 1.0
 	if tau > 1 {
-		one, tau = 1/tau, 1 // the same quotient, which no thickness can make overflow
+		return laidFilm{f, 1 / tau, 1} // the same quotient, which no thickness can make overflow
 	}
-	numerator := one*ground + tau*(f.S-(f.K+f.S)*ground)
-	denominator := one + tau*(f.K+f.S*(1-ground))
-	return min(max(numerator/denominator, 0), 1) // the quotient is within 0–1, but for its last digit
+	return laidFilm{f, 1, tau}
+}
+
+// over is Film.Over.
+func (f *laidFilm) over(ground float64) float64 {
+	if !(ground >= 0 && ground <= 1) {
+		panic(fmt.Sprintf("blend: a film over a ground of reflectance %v", ground))
+	}
+	numerator := f.one*ground + f.tau*(f.S-(f.K+f.S)*ground)
+	denominator := f.one + f.tau*(f.K+f.S*(1-ground))
+	return clip(numerator / denominator) // the quotient is within 0–1, but for its last digit
+}
+
+// clip returns v, cut off below 0 and above 1. It compares: as WebAssembly min and max of floats are calls, an eighth of a plan.
+func clip(v float64) float64 {
+	switch {
+	case v <= 0:
+		return 0
+	case v >= 1:
+		return 1
+	}
+	return v
 }
 
 // Limit returns the reflectance of the opaque film, whose ground no longer shows. It is NaN for an invisible film.

@@ -26,7 +26,7 @@ func (c *Coating) Wetted(ground *spectra.Spectrum, on Surface) spectra.Spectrum 
 	s := *ground
 	if on.Absorbs() {
 		for i, r := range s {
-			s[i] = underSurface(min(max(r, 0), 1), mostInner*c.Wetting)
+			s[i] = underSurface(clip(r), mostInner*c.Wetting)
 		}
 	}
 	return s

@@ -102,15 +102,16 @@ func underClear(on blend.Surface, coated bool) blend.Surface {
 
 // coated returns the reflectances under a film of one coating, in coats.
 func (r reflectances) coated(c *blend.Coating, film float64) reflectances {
+	if film == 0 {
+		return r
+	}
+	laid := c.Laid(film)
 	over := func(s *spectra.Spectrum) *spectra.Spectrum {
 		if s == nil {
 			return nil
 		}
-		under := c.Over(s, film)
+		under := laid.Over(s)
 		return &under
-	}
-	if film == 0 {
-		return r
 	}
 	return reflectances{over(r.mean), over(r.light), over(r.dark), underClear(r.on, true)}
 }

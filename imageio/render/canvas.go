@@ -27,53 +27,92 @@ func NewCanvas(ctx context.Context, p *imageio.Photo, most int) (*Canvas, error)
 	}
 	wide, high := max(1, int(float64(p.Width)/c.scale+0.5)), max(1, int(float64(p.Height)/c.scale+0.5))
 	c.img = image.NewNRGBA(image.Rect(0, 0, wide, high))
-	cell, light := p.LinearAbout(int(c.scale))
-	n := min(3, int(math.Ceil(c.scale/float64(cell))))
-	const rows = 16
-	if err := parallel.Ranges(ctx, high, rows, func(from, to int) {
+	work := func(from, to int) {
 		for y := from; y < to; y++ {
-			row := c.img.Pix[y*c.img.Stride:]
-			if c.scale == 1 && p.ScreenRow(y, row) {
-				continue
-			}
-			for x := range wide {
-				r, g, b := shown(p, light, x, y, n, c.scale)
-				row[4*x], row[4*x+1], row[4*x+2], row[4*x+3] = r, g, b, 0xff
-			}
+			p.ScreenRow(y, c.img.Pix[y*c.img.Stride:])
 		}
-	}); err != nil {
+	}
+	across := high
+	if c.scale > 1 || !p.ScreenRow(0, c.img.Pix) {
+		work = func(from, to int) { c.shrink(p.LinesAbout(int(c.scale)), p, from, to) }
+		if p.LinesAbout(int(c.scale)).Columns {
+			across = wide
+		}
+	}
+	const some = 16
+	if err := parallel.Ranges(ctx, across, some, work); err != nil {
 		return nil, err
 	}
 	return c, nil
 }
 
-// shown is a pixel of a canvas: the mean light of n × n places in it.
-func shown(p *imageio.Photo, light func(x, y int) colour.LinearRGB, x, y, n int, scale float64) (r, g, b uint8) {
-	var sum colour.LinearRGB
-	for i := range n * n {
-		px := min(p.Width-1, int(scale*(float64(x)+(float64(i%n)+0.5)/float64(n))))
-		py := min(p.Height-1, int(scale*(float64(y)+(float64(i/n)+0.5)/float64(n))))
-		l := light(px, py)
-		sum.R, sum.G, sum.B = sum.R+l.R, sum.G+l.G, sum.B+l.B
+// shrink renders some rows, or where lines are columns some columns: each pixel is the mean light of n × n places in it.
+func (c *Canvas) shrink(lines *imageio.Lines, p *imageio.Photo, from, to int) {
+	n := min(3, int(math.Ceil(c.scale/float64(lines.Cell))))
+	wide, high := c.size()
+	columns, rows := c.places(wide, n, p.Width), c.places(high, n, p.Height)
+	across, along := rows, columns
+	next, nextLine := 4, c.img.Stride // bytes to the next pixel of a line, and to that beside it
+	if lines.Columns {
+		across, along = along, across
+		next, nextLine = nextLine, next
 	}
-	k := 1 / float64(n*n)
-	return screenCode(k * sum.R), screenCode(k * sum.G), screenCode(k * sum.B)
+	light := make([]colour.LinearRGB, n*len(along))
+	of := func(k int) []colour.LinearRGB { return light[k*len(along):][:len(along)] }
+	codes, share := encodeTable(), 1/float64(n*n)
+	for line := from; line < to; line++ {
+		for k := range n {
+			lines.Light(across[n*line+k], along, of(k))
+		}
+		px := c.img.Pix[line*nextLine:]
+		for i := range len(along) / n {
+			var sum colour.LinearRGB
+			for k := range n * n { // row by row
+				a, b := k/n, k%n
+				if lines.Columns {
+					a, b = b, a
+				}
+				l := &of(a)[n*i+b]
+				sum.R, sum.G, sum.B = sum.R+l.R, sum.G+l.G, sum.B+l.B
+			}
+			one := px[i*next:][:4]
+			one[0], one[1], one[2], one[3] = codes.of(share*sum.R), codes.of(share*sum.G), codes.of(share*sum.B), 0xff
+		}
+	}
 }
 
-// encodeSteps of light are told apart: more than the steepest step of the codes needs.
+// places are those in the photo that n of each of the canvas's pixels stand for, along a side; end is where that ends.
+func (c *Canvas) places(pixels, n, end int) (at []int) {
+	for x := range pixels {
+		for i := range n {
+			at = append(at, min(end-1, int(c.scale*(float64(x)+(float64(i)+0.5)/float64(n)))))
+		}
+	}
+	return at
+}
+
+// A codeTable has the code of a screen for so much light, in steps from 0 to 1: more of them than the steepest step of the codes needs.
+type codeTable [encodeSteps + 1]uint8
+
 const encodeSteps = 1 << 14
 
-var encodeTable = sync.OnceValue(func() *[encodeSteps + 1]uint8 {
-	t := new([encodeSteps + 1]uint8)
+var encodeTable = sync.OnceValue(func() *codeTable {
+	t := new(codeTable)
 	for i := range t {
 		t[i] = colour.LinearRGB{R: float64(i) / encodeSteps}.Encode().R
 	}
 	return t
 })
 
-// screenCode is the code of so much light, 0–1, as a screen has it.
-func screenCode(light float64) uint8 {
-	return encodeTable()[int(min(max(light, 0), 1)*encodeSteps+0.5)]
+// of is the code of so much light, cut off below 0 and above 1.
+func (t *codeTable) of(light float64) uint8 {
+	switch {
+	case !(light > 0):
+		return t[0]
+	case light >= 1: // min and max of floats are calls in a browser
+		return t[encodeSteps]
+	}
+	return t[int(light*encodeSteps+0.5)]
 }
 
 // Whole is the outline of all of the photo.

@@ -51,6 +51,6 @@ func (g *lightGrid) in(x, y int, r, gr, b uint8) (uint8, uint8, uint8) {
 
 // relit is a code whose light is multiplied by factor.
 func relit(factor float32, r, g, b uint8) (uint8, uint8, uint8) {
-	t := icc.SRGBTable8()
-	return screenCode(float64(factor * t[r])), screenCode(float64(factor * t[g])), screenCode(float64(factor * t[b]))
+	t, codes := icc.SRGBTable8(), encodeTable()
+	return codes.of(float64(factor * t[r])), codes.of(float64(factor * t[g])), codes.of(float64(factor * t[b]))
 }

@@ -183,7 +183,7 @@ func (l *Log) takeFolder(
 
 // storeAs stores bytes that are to have a hash.
 func (l *Log) storeAs(ctx context.Context, hash string, data []byte) error {
-	if hashOfPhoto(data) != hash {
+	if HashOf(data) != hash {
 		return faulty(l.path, "logbook.photo-changed", "photo", shortHash(hash), "file", bundleLog)
 	}
 	if err := ctx.Err(); err != nil {

@@ -102,7 +102,7 @@ func (f *foundFiles) look(ctx context.Context, path string) error {
 	if f.photos == nil {
 		f.photos = map[string]string{}
 	}
-	f.photos[hashOfPhoto(data)] = path
+	f.photos[HashOf(data)] = path
 	return nil
 }
 

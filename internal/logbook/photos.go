@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"huewright/internal/atomicfile"
@@ -29,7 +30,7 @@ func (w *Writer) KeepPhoto(data []byte, facts PhotoFacts) (string, error) {
 	if len(data) == 0 {
 		return "", fault.In(wrong("logbook.empty-photo"), fault.Place{File: facts.Name})
 	}
-	hash := hashOfPhoto(data)
+	hash := HashOf(data)
 	if err := w.log.store(hash, data); err != nil {
 		return "", err
 	}
@@ -51,7 +52,7 @@ func (l *Log) Photo(hash string) ([]byte, error) {
 	if err != nil {
 		return nil, faultOf(l.path, err)
 	}
-	if hashOfPhoto(data) != hash {
+	if HashOf(data) != hash {
 		return nil, faulty(l.path, "logbook.photo-changed", "photo", shortHash(hash), "file", path)
 	}
 	return data, nil
@@ -63,9 +64,14 @@ func (l *Log) PhotoFolder() string { return PhotosOf(l.path) }
 // PhotosOf is where the photos of a log lie.
 func PhotosOf(path string) string { return stem(path) + "-photos" }
 
-func hashOfPhoto(data []byte) string {
-	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:])
+// HashOf is the hash that a photo is called by. It is taken in parts: what a browser has compiled in haste, several times as slow, it
+// replaces only when that is called anew.
+func HashOf(data []byte) string {
+	sum := sha256.New()
+	for part := range slices.Chunk(data, 1<<16) {
+		_, _ = sum.Write(part) // a hash takes all
+	}
+	return hex.EncodeToString(sum.Sum(nil))
 }
 
 func isHash(name string) bool {

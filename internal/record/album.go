@@ -2,8 +2,6 @@ package record
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"image"
 	"io/fs"
@@ -139,8 +137,7 @@ func (a *Album) Admit(ctx context.Context, data []byte, name string) error {
 	if err != nil {
 		return err
 	}
-	sum := sha256.Sum256(data)
-	a.keep(hex.EncodeToString(sum[:]), photo)
+	a.keep(logbook.HashOf(data), photo)
 	return nil
 }
 

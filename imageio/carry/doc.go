@@ -6,5 +6,6 @@
 //
 // The files in the order of the work: picture.go (small grey pictures), pose.go (slips whose size is known, seen by cameras whose focal
 // length is), feature.go (what can be told again), agree.go (a homography that many pairs agree about), align.go (laid over one another
-// to a fraction of a pixel), find.go, relief.go (areas before and behind one another), judge.go.
+// to a fraction of a pixel), find.go, relief.go (areas before and behind one another), sweep.go (those of which
+// little is seen), judge.go.
 package carry

@@ -27,6 +27,7 @@ type Match struct {
 	plane    plane.Homography
 	planes   []plane.Homography // of each outline, where the face has relief
 	untold   []bool             // outlines of which the plane is not known
+	swept    []bool             // outlines of which the depth was looked for by themselves
 	outlines []imageio.Outline
 	from, to *picture
 	in       []pair // that were found where it says

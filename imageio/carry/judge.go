@@ -69,6 +69,15 @@ func (m *Match) Judge(ctx context.Context, n int) (j Judgement, err error) {
 		if _, there := m.to.at(h.X/m.to.scale, h.Y/m.to.scale); !there || !m.from.patchAt(at, &p) {
 			continue
 		}
+		if m.swept != nil && m.swept[n] {
+			if looked, found := m.foundAgain(o, by, at); looked {
+				j.Looked++
+				if found {
+					j.Edges++
+				}
+			}
+			continue
+		}
 		j.Looked++
 		if _, _, ok := seek(m.from, m.to, by, at, edgeReach); ok {
 			j.Edges++

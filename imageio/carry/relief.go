@@ -16,7 +16,6 @@ import (
 const (
 	reliefSD    = 15.0 // mm by which areas and slips usually lie before or behind one another: doors, mouldings, legs
 	deepest     = 40.0 // mm that are looked for either way
-	onePlane    = 5.0  // mm within which planes are taken for one
 	levelSD     = 0.01 // mm, of what is held to a plane
 	reliefReach = 8    // pixels of the small picture by which relief may move a place
 	placeOff    = 0.7  // pixels of it by which a place is usually off that is found again
@@ -96,8 +95,12 @@ func (m *Match) byRelief(ctx context.Context, a *aligner, slips []both, from, to
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	m.takeRelief(best, a.to[0].scale, float64(a.to[0].wide)*a.to[0].scale)
-	return nil
+	wide := float64(a.to[0].wide) * a.to[0].scale
+	sd := m.takeRelief(best, a.to[0].scale, wide)
+	if sd == nil {
+		return nil
+	}
+	return m.sweepUntold(ctx, best, sd, wide)
 }
 
 // smallestRound is the smallest outline round a place: of a panel in its frame the panel. It is -1 without one.
@@ -150,27 +153,6 @@ func (r *relief) settle(ctx context.Context, start []float64) {
 			break
 		}
 	}
-	front := r.foremost()
-	for n, level := range r.level {
-		if level {
-			r.x[r.outlineAt()+n] = front
-		}
-	}
-}
-
-// foremost is how far behind the first slip the foremost of the slips lies: what little is seen of are mostly the narrow parts of a frame.
-func (r *relief) foremost() float64 {
-	all := []float64{0}
-	for i := range r.slips[1:] {
-		all = append(all, r.x[12+4*i+3])
-	}
-	front, sum, n := slices.Min(all), 0.0, 0.0
-	for _, z := range all {
-		if z < front+onePlane {
-			sum, n = sum+z, n+1
-		}
-	}
-	return sum / n
 }
 
 // close counts the places of each outline that are found where its plane says.
@@ -267,15 +249,15 @@ func (r *relief) residuals(x, res []float64) {
 
 // takeRelief carries outlines by the planes of a relief where they explain the places that were found better than one plane: by the
 // criterion of Schwarz, with one unknown for each outline that has a plane of its own. step is the pixels of the second photo to one of its
-// small picture, wide its width.
+// small picture, wide its width. It returns the standard deviations of their depths, mm, and nil where one plane explains them.
 //
 // Source: Schwarz (1978), Estimating the dimension of a model, Ann. Statist. 6(2), 461–464; from memory.
-func (m *Match) takeRelief(r *relief, step, wide float64) {
+func (m *Match) takeRelief(r *relief, step, wide float64) (sd []float64) {
 	planes := make([]plane.Homography, len(r.outlines))
 	for n := range planes {
 		planes[n] = r.carries(r.x, r.x[r.outlineAt()+n])
 		if !sensible(&planes[n], faceOf(r.outlines[n:n+1], m.from.photo)) {
-			return
+			return nil
 		}
 	}
 	gain, close := 0.0, make([]int, len(planes))
@@ -295,18 +277,20 @@ func (m *Match) takeRelief(r *relief, step, wide float64) {
 		}
 	}
 	if gain < unknowns*math.Log(float64(len(r.found)))/2 {
-		return
+		return nil
 	}
 	var factor mat.Cholesky
 	covariance := mat.NewSymDense(len(r.x), nil)
 	if !factor.Factorize(r.curvature) || factor.InverseTo(covariance) != nil {
-		return
+		return nil
 	}
 	m.planes, m.in, m.untold = planes, in, make([]bool, len(planes))
 	for n := range planes {
 		at := r.outlineAt() + n
 		further, middle := r.carries(r.x, r.x[at]+1), r.outlines[n].Centre()
 		parallax := distance(further.Point(middle.X, middle.Y), planes[n].Point(middle.X, middle.Y))
-		m.untold[n] = close[n] < leastPairs || parallax*math.Sqrt(covariance.At(at, at)) > outOfTrue*wide
+		sd = append(sd, math.Sqrt(covariance.At(at, at)))
+		m.untold[n] = close[n] < leastPairs || parallax*sd[n] > outOfTrue*wide
 	}
+	return sd
 }

@@ -2,6 +2,8 @@ package slip
 
 import (
 	"context"
+	"encoding/binary"
+	"math/bits"
 	"slices"
 	"sync"
 
@@ -14,6 +16,7 @@ type level struct {
 	wide, high int
 	scale      float64 // photo pixels to one of its own
 	codes      []uint8
+	half       *level // of which each pixel is the mean of 2 × 2
 }
 
 const (
@@ -37,9 +40,10 @@ func levelsOf(ctx context.Context, p *imageio.Photo) ([]*level, error) {
 	if err != nil {
 		return nil, err
 	}
-	all := []*level{{wide, high, float64(k), codes}}
-	for l := all[0]; max(l.wide, l.high) >= 2*smallestLevel; {
-		l = l.half()
+	l := &level{wide: wide, high: high, scale: float64(k), codes: codes}
+	all := []*level{l}
+	for l.half = l.halved(); max(l.wide, l.high) >= 2*smallestLevel; l.half = l.halved() {
+		l = l.half
 		all = append(all, l)
 	}
 	return all, nil
@@ -53,7 +57,7 @@ func (l *level) at(p imageio.Point) (code uint8, ok bool) {
 	return l.codes[int(p.Y)*l.wide+int(p.X)], true
 }
 
-func (l *level) half() *level {
+func (l *level) halved() *level {
 	h := &level{wide: l.wide / 2, high: l.high / 2, scale: 2 * l.scale}
 	h.codes = make([]uint8, h.wide*h.high)
 	for y := range h.high {
@@ -86,9 +90,9 @@ func (s *shelf[T]) putBack(room []T) { s.pool.Put(&room) }
 
 var runsUsed shelf[run]
 
-// reach is how far round a pixel brightness is averaged, in pixels each way: somewhat less than half a slip, of the 30 to 120
-// pixels that a level is there for.
-const reach = 16
+// reach is how far round a pixel brightness is averaged, in pixels of half the size each way: somewhat less than half a slip, of the 30 to
+// 120 pixels that a level is there for.
+const reach = 8
 
 // darkness are the shares of the mean brightness, in 64ths, below which a pixel is dark. With the first a slip in even light comes
 // out whole; with the second one that lies in a shadow, beside something much brighter.
@@ -100,7 +104,9 @@ func (l *level) dark(ctx context.Context) ([len(darkness)][]run, error) {
 	bands := make([][len(darkness)][]run, (l.high+band-1)/band)
 	err := parallel.Ranges(ctx, l.high, band, func(from, to int) {
 		rows := [len(darkness)][]run{runsUsed.take(0), runsUsed.take(0)}
-		l.darkRows(from, to, &rows)
+		if l.half.wide > 0 && l.half.high > 0 {
+			l.darkRows(from, to, &rows)
+		}
 		for k, found := range rows {
 			bands[from/band][k] = slices.Clone(found)
 			runsUsed.putBack(found)
@@ -120,42 +126,154 @@ func (l *level) dark(ctx context.Context) ([len(darkness)][]run, error) {
 	return all, err
 }
 
-// A rowScan finds the runs of a row, pixel by pixel from the left.
+// darkRows appends the runs of rows, of which the first has an even number.
+func (l *level) darkRows(from, to int, found *[len(darkness)][]run) {
+	m := l.half.meansFrom(from/2, l.wide)
+	for y := from; y < to; y++ {
+		if y%2 == 0 && y/2 < l.half.high {
+			m.next()
+		}
+		line := l.codes[y*l.wide:][:l.wide]
+		scan := rowScan{y: uint16(y), found: found}
+		whole := len(line) &^ 7
+		for x := 0; x < whole; x += 8 {
+			scan.eight(x, binary.LittleEndian.Uint64(line[x:]), &m.least)
+		}
+		var rest [8]uint8
+		copy(rest[:], line[whole:])
+		scan.eight(whole, binary.LittleEndian.Uint64(rest[:]), &m.least)
+		scan.end(l.wide)
+	}
+}
+
+// A rowScan finds the runs of a row, eight pixels at a time from the left.
 type rowScan struct {
-	y     int
-	began [len(darkness)]int32 // where a run began, plus 1; 0 for none
+	y     uint16
+	began [len(darkness)]uint16 // where the run began that goes on
+	goes  [len(darkness)]uint64 // 1 where one does
 	found *[len(darkness)][]run
 }
 
-// over goes on over pixels from column x on, each of which times a factor is compared with what lies round it: the difference of two sums,
-// 2 × reach + 1 apart. What is dark by the second share is by the first.
-func (s *rowScan) over(line []uint8, sums []uint32, x int, factor uint32) {
-	far, near := sums[2*reach+1:][:len(line)], sums[:len(line)]
-	dark, darker := darkness[0], darkness[1]
-	first, second := s.began[0], s.began[1]
-	for i, v := range line {
-		mean, around := uint32(v)*factor, far[i]-near[i]
-		is := mean < dark*around
-		if !is && first == 0 {
-			continue // as most are: not even somewhat dark
-		}
-		if is != (first != 0) {
-			first = s.turn(0, first, x+i)
-		}
-		if is := mean < darker*around; is != (second != 0) {
-			second = s.turn(1, second, x+i)
-		}
+// eight goes on over eight pixels from column x on, of which those are dark that are below the least codes that are not. What is dark by
+// the second share is by the first.
+func (s *rowScan) eight(x int, codes uint64, least *[len(darkness)][]uint8) {
+	first := below(codes, binary.LittleEndian.Uint64(least[0][x:]))
+	if first|s.goes[0] == 0 {
+		return // as most are: not even somewhat dark
 	}
-	s.began = [...]int32{first, second}
+	s.turns(0, x, first)
+	s.turns(1, x, below(codes, binary.LittleEndian.Uint64(least[1][x:])))
 }
 
-// turn begins a run at a column, or ends the one that began.
-func (s *rowScan) turn(k int, began int32, x int) int32 {
-	if began == 0 {
-		return int32(x) + 1
+// turns begins and ends runs where the lowest bits of eight bytes, one for each pixel, change.
+func (s *rowScan) turns(k, x int, dark uint64) {
+	for turns := dark ^ (dark<<8 | s.goes[k]); turns != 0; turns &= turns - 1 {
+		at := uint16(x + bits.TrailingZeros64(turns)/8)
+		if s.goes[k] ^= 1; s.goes[k] == 1 {
+			s.began[k] = at
+		} else {
+			s.found[k] = append(s.found[k], run{s.y, s.began[k], at})
+		}
 	}
-	s.found[k] = append(s.found[k], run{uint16(s.y), uint16(began - 1), uint16(x)})
-	return 0
+}
+
+// end ends the runs that reach the end of the row.
+func (s *rowScan) end(wide int) {
+	for k, goes := range s.goes {
+		if goes == 1 {
+			s.found[k] = append(s.found[k], run{s.y, s.began[k], uint16(wide)})
+		}
+	}
+}
+
+// below compares eight bytes with eight others: the lowest bit of each is set where it is less.
+func below(a, b uint64) uint64 {
+	const high = 0x8080808080808080
+	lowNotLess := (a | high) - b&^high // the highest bit of each: its lower seven bits are not less
+	return (^a&b | ^(a^b)&^lowNotLess) & high >> 7
+}
+
+// A meanScan finds how bright it is round the pixels of a row, row by row.
+type meanScan struct {
+	level   *level
+	y       int      // the row that comes next
+	columns []uint32 // sums of its rows within reach
+	sums    []uint32 // of columns from the left, with as much again on both sides as is averaged
+	none    []uint8
+	// least are the least codes that are not dark, of two pixels of the larger level for each of this one's, eight and more beyond its end.
+	least [len(darkness)][]uint8
+}
+
+// meansFrom is a scan that begins at a row. The level that is twice as large is so wide.
+func (l *level) meansFrom(y, wide int) *meanScan {
+	m := &meanScan{level: l, y: y, columns: make([]uint32, l.wide), none: make([]uint8, l.wide)}
+	m.sums = make([]uint32, reach+1+l.wide+reach)
+	for k := range m.least {
+		m.least[k] = make([]uint8, wide+8)
+	}
+	for at := max(0, y-reach-1); at < min(l.high, y+reach); at++ {
+		for x, v := range l.row(at) {
+			m.columns[x] += uint32(v)
+		}
+	}
+	return m
+}
+
+func (l *level) row(y int) []uint8 { return l.codes[y*l.wide:][:l.wide] }
+
+// rowOrNone is a row of the level, or one of zeros beyond its edge.
+func (m *meanScan) rowOrNone(y int) []uint8 {
+	if y < 0 || y >= m.level.high {
+		return m.none
+	}
+	return m.level.row(y)
+}
+
+const (
+	// shareBits of a share of a sum are behind the point: as many as fit.
+	shareBits = 22
+	roundUp   = 1<<shareBits - 1
+)
+
+// next goes on to the next row.
+func (m *meanScan) next() {
+	l, y := m.level, m.y
+	m.y++
+	sums := m.sums
+	addRow(m.columns, sums[reach+1:], m.rowOrNone(y+reach), m.rowOrNone(y-reach-1))
+	for i := range reach {
+		sums[reach+1+l.wide+i] = sums[reach+l.wide]
+	}
+	rows := uint32(min(l.high, y+reach+1) - max(0, y-reach))
+	for x := 0; x < l.wide; {
+		next := x + 1
+		if x >= reach {
+			next = max(next, l.wide-reach) // up to there as many columns are averaged
+		}
+		n := rows * uint32(min(l.wide, x+reach+1)-max(0, x-reach))
+		m.shares(x, next, darkness[0]<<shareBits/64/n, darkness[1]<<shareBits/64/n)
+		x = next
+	}
+	for k := range m.least {
+		least := m.least[k]
+		end := len(least) - 8
+		if end > 2*l.wide { // an odd column
+			least[end-1] = least[end-2]
+		}
+	}
+}
+
+// shares puts two shares of the sums round each pixel of a part of the row where they go, rounded up.
+func (m *meanScan) shares(from, to int, share, darker uint32) {
+	n := to - from
+	far, near := m.sums[from+2*reach+1:][:n], m.sums[from:][:n]
+	first, second := m.least[0][2*from:][:2*n], m.least[1][2*from:][:2*n]
+	for i, sum := range far {
+		sum -= near[i]
+		a, b := uint8((sum*share+roundUp)>>shareBits), uint8((sum*darker+roundUp)>>shareBits)
+		first[2*i], first[2*i+1] = a, a
+		second[2*i], second[2*i+1] = b, b
+	}
 }
 
 // addRow moves the sums of columns down by a row, of which one comes in and another goes out, and adds them up from the left.
@@ -167,45 +285,5 @@ func addRow(columns, sums []uint32, in, out []uint8) {
 		columns[x] = c
 		sum += c
 		sums[x] = sum
-	}
-}
-
-func (l *level) darkRows(from, to int, found *[len(darkness)][]run) {
-	columns := make([]uint32, l.wide) // sums of the rows within reach
-	for y := max(0, from-reach-1); y < min(l.high, from+reach); y++ {
-		for x, v := range l.codes[y*l.wide:][:l.wide] {
-			columns[x] += uint32(v)
-		}
-	}
-	none := make([]uint8, l.wide)
-	beyond := func(y int) []uint8 {
-		if y < 0 || y >= l.high {
-			return none
-		}
-		return l.codes[y*l.wide:][:l.wide]
-	}
-	sums := make([]uint32, reach+1+l.wide+reach) // of columns from the left, with as much again on both sides as is averaged
-	for y := from; y < to; y++ {
-		addRow(columns, sums[reach+1:], beyond(y+reach), beyond(y-reach-1))
-		for i := range reach {
-			sums[reach+1+l.wide+i] = sums[reach+l.wide]
-		}
-		rows := uint32(min(l.high, y+reach+1) - max(0, y-reach))
-		line := l.codes[y*l.wide:][:l.wide]
-		scan := rowScan{y: y, found: found}
-		for x := 0; x < l.wide; {
-			next := x + 1
-			if x >= reach {
-				next = max(next, l.wide-reach) // up to there as many columns are averaged
-			}
-			across := uint32(min(l.wide, x+reach+1) - max(0, x-reach))
-			scan.over(line[x:next], sums[x:], x, 64*rows*across)
-			x = next
-		}
-		for k, began := range scan.began {
-			if began != 0 {
-				scan.turn(k, began, l.wide)
-			}
-		}
 	}
 }

@@ -2,6 +2,7 @@ package camera
 
 import (
 	"context"
+	"slices"
 
 	"huewright/colour"
 	"huewright/colour/sensor"
@@ -63,19 +64,23 @@ func fitSamples(light sensor.Light, used []Sample, start *cameraParams) *Correct
 // mostProbable is the fit to samples, of which there is one or more, without its posterior.
 func mostProbable(light sensor.Light, used []Sample, start *cameraParams) (*Correction, lm.Result) {
 	fit := solve(light, used, start)
-	c := &Correction{light: light, params: cameraParams(fit.X), known: len(used), samples: used}
-	c.residuals = residualsOf(&c.params, used)
-	return c, fit
+	return correctionOf(light, (*cameraParams)(fit.X), used), fit
+}
+
+// correctionOf is the correction by parameters that were fitted to samples, without its posterior.
+func correctionOf(light sensor.Light, p *cameraParams, used []Sample) *Correction {
+	return &Correction{light: light, params: *p, known: len(used), samples: used, residuals: residualsOf(p, used)}
 }
 
 // leaveOneOut predicts every sample from all the others. Each fit starts from the fit to
 // all, which is only a faster way to the same minimum; nothing else of the sample is used.
 func leaveOneOut(light sensor.Light, samples []Sample, start *cameraParams) []leftOutError {
 	left := make([]leftOutError, len(samples))
+	whole := beginWithout(priorOf(light).of(len(samples)-1), samples, start)
 	_ = parallel.For(context.Background(), len(samples), func(i int) {
-		others := append(append([]Sample(nil), samples[:i]...), samples[i+1:]...)
-		c, _ := mostProbable(light, others, start)
-		left[i] = c.errorAt(&samples[i])
+		others := slices.Concat(samples[:i], samples[i+1:])
+		fit := lm.Minimise(context.Background(), whole.without(i), start[:], leftOutFit)
+		left[i] = correctionOf(light, (*cameraParams)(fit.X), others).errorAt(&samples[i])
 	})
 	return left
 }
@@ -95,7 +100,9 @@ func FitError(samples []Sample) float64 {
 // Misfits fits the model to the samples that may be used, as [FitError] does, and returns for
 // every sample, also those to be skipped, how far in ΔE00 it lies from the prediction.
 func Misfits(samples []Sample) []float64 {
-	p := (*cameraParams)(solve(sensor.Rendered, notSkipped(samples), &identity).X)
+	used := notSkipped(samples)
+	prior := priorOf(sensor.Rendered).of(len(used))
+	p := (*cameraParams)(lm.Minimise(context.Background(), newFitProblem(prior, used), identity[:], misfitFit).X)
 	misfits := make([]float64, len(samples))
 	for i, s := range samples {
 		misfits[i] = colour.DeltaE2000(s.Want, p.xyz(s.Camera, s.At).Lab())

@@ -34,6 +34,13 @@ type fitSample struct {
 // bending the model for long, to no end.
 const fitSteps = 25
 
+// misfitFit is enough where misfits are told to a thousandth or so: a chart read the wrong way round gains so little for long. leftOutFit
+// begins near the minimum, where a step by the normal equations alone leads best.
+var (
+	misfitFit  = lm.Options{Steps: fitSteps, GainShare: 1e-3}
+	leftOutFit = lm.Options{Steps: fitSteps, Damping: 1e-6, GainShare: 1e-6, Foresee: true}
+)
+
 // solve fits the model to the samples from the given start.
 func solve(light sensor.Light, samples []Sample, start *cameraParams) lm.Result {
 	return solveUnder(priorOf(light).of(len(samples)), samples, start)

@@ -3,6 +3,7 @@ package camera
 import (
 	"math"
 
+	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour"
@@ -54,16 +55,14 @@ func residualsOf(p *cameraParams, samples []Sample) residualField {
 		noise := 1 / samples[i].weight()
 		cov.SetSym(i, i, cov.At(i, i)+noise*noise)
 	}
-	var factor mat.Cholesky
-	if !factor.Factorize(cov) { // cannot be, with noise on the diagonal, but for NaN
+	// mat.Cholesky would also estimate the condition, which takes as long as all else and is not used.
+	factor, ok := lapack64.Potrf(cov.RawSymmetric())
+	if !ok { // cannot be, with noise on the diagonal, but for NaN
 		return residualField{}
 	}
-	var solved mat.Dense
-	if err := factor.SolveTo(&solved, left); err != nil {
-		return residualField{}
-	}
+	lapack64.Potrs(factor, left.RawMatrix())
 	for i := range f.weights {
-		copy(f.weights[i][:], solved.RawRowView(i))
+		copy(f.weights[i][:], left.RawRowView(i))
 	}
 	return f
 }

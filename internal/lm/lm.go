@@ -30,6 +30,7 @@ import (
 	"context"
 
 	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/lapack/lapack64"
 	"gonum.org/v1/gonum/mat"
 )
@@ -55,6 +56,10 @@ type Options struct {
 	// A step that lowers the cost by less than this ends the search: in units of the cost, or as a
 	// share of it. Both 0 mean a share of 1e-6.
 	Gain, GainShare float64
+
+	// Foresee ends the search before a step that by the normal equations would lower the cost by less than that. The last step, whose
+	// gain is no longer wanted, is then not tried, and so the minimum is missed by what it would have gained.
+	Foresee bool
 }
 
 // λ stays above leastDamping, since from less it would take long to grow again. Where even the short steps of
@@ -95,6 +100,10 @@ func Minimise(ctx context.Context, p Problem, start []float64, opt Options) Resu
 			damping *= opt.Factor
 			continue
 		}
+		if opt.Foresee && opt.enough(floats.Dot(gradient, step)/2, out.Cost) {
+			out.Converged = true
+			break
+		}
 		for k, v := range out.X {
 			next[k] = v - step[k]
 			if opt.Longest > 0 {
@@ -111,13 +120,18 @@ func Minimise(ctx context.Context, p Problem, start []float64, opt Options) Resu
 		out.Cost = cost
 		taken++
 		p.Normal(out.X, gradient, out.Curvature)
-		if gained < opt.Gain || gained/before < opt.GainShare {
+		if opt.enough(gained, before) {
 			out.Converged = true
 			break
 		}
 		damping = max(damping/opt.Factor, leastDamping)
 	}
 	return out
+}
+
+// enough reports whether a step gains too little to go on.
+func (o *Options) enough(gained, before float64) bool {
+	return gained < o.Gain || gained/before < o.GainShare
 }
 
 func (o *Options) fill() {

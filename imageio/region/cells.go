@@ -22,9 +22,12 @@ type Cells struct {
 // A cell is a patch of the small picture.
 type cell struct {
 	size int // pixels
-	mean [features]float64
+	mean vector
 	x, y float64 // its middle
 }
+
+// usual is the size of a cell of the usual size, in pixels of the small picture.
+func (c *Cells) usual() float64 { return float64(c.wide*c.high) / float64(len(c.cells)) }
 
 const (
 	cellCount  = 2000 // about

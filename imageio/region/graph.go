@@ -13,7 +13,12 @@ type edge struct {
 }
 
 // apartSD is how far apart two places of one wood usually are, by feature. Lightness says least: light changes over a piece.
-var apartSD = [features]float64{redGreen: 0.05, blueGreen: 0.07, lightness: 0.60, contrast: 0.45}
+var apartSD = vector{redGreen: 0.05, blueGreen: 0.07, lightness: 0.60, contrast: 0.45}
+
+// inShade is how the features of one wood change with lightness, for each unit of ln luminance. Where a wood is darker it is redder: light
+// comes to it from other wood, there is less gloss, and its late wood is both. Measured within each of 14 regions outlined by hand and 12
+// drawn woods it was −0.1 to −0.5; blue has no such slope.
+var inShade = vector{redGreen: -0.2}
 
 // connect finds the cells that touch.
 func (c *Cells) connect(s *small) {
@@ -58,11 +63,12 @@ func (c *Cells) connect(s *small) {
 // other is the cell on the other side of an edge.
 func (e *edge) other(k int) int { return e.a + e.b - k }
 
-// apart is how unlike two cells are, in units of apartSD.
+// apart is how unlike two cells are, in units of apartSD, beyond what shade does to one wood.
 func (c *Cells) apart(a, b int) float64 {
-	sum := 0.0
+	x, y, sum := &c.cells[a].mean, &c.cells[b].mean, 0.0
+	light := x[lightness] - y[lightness]
 	for f := range features {
-		d := (c.cells[a].mean[f] - c.cells[b].mean[f]) / apartSD[f]
+		d := (x[f] - y[f] - inShade[f]*light) / apartSD[f]
 		sum += d * d
 	}
 	return math.Sqrt(sum)

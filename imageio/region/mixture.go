@@ -7,25 +7,65 @@ import (
 // A mixture is the colours of some cells: a few clusters of features, each normal.
 type mixture []component
 
+type (
+	vector [features]float64
+	matrix [features][features]float64
+)
+
 type component struct {
-	mean     [features]float64
-	per      [features]float64 // one over the standard deviation
-	logScale float64           // of the density: ln of its share and of per
+	mean     vector
+	whiten   matrix  // takes a difference from the mean to one of covariance 1: the inverse of its Cholesky factor, the lower half
+	logScale float64 // of the density: ln of its share and of the determinant of whiten
 }
 
-func newComponent(share float64, mean, sd [features]float64) component {
+func newComponent(share float64, mean vector, covariance matrix) component {
 	k := component{mean: mean, logScale: math.Log(share)}
-	for f := range features {
-		k.per[f] = 1 / sd[f]
-		k.logScale -= math.Log(sd[f])
+	var low matrix
+	for i := range features {
+		for j := range i + 1 {
+			left := covariance[i][j]
+			for m := range j {
+				left -= low[i][m] * low[j][m]
+			}
+			if j < i {
+				low[i][j] = left / low[j][j]
+			} else {
+				low[i][i] = math.Sqrt(left)
+			}
+		}
+		k.logScale -= math.Log(low[i][i])
+		k.whiten[i][i] = 1 / low[i][i]
+		for j := range i {
+			for m := j; m < i; m++ {
+				k.whiten[i][j] -= low[i][m] * k.whiten[m][j] / low[i][i]
+			}
+		}
 	}
 	return k
 }
 
 // leastSD keeps a cluster from being narrower than what light and grain do to one wood.
-var leastSD = [features]float64{redGreen: 0.03, blueGreen: 0.045, lightness: 0.15, contrast: 0.25}
+var leastSD = vector{redGreen: 0.03, blueGreen: 0.045, lightness: 0.15, contrast: 0.25}
 
-const mixtureRounds = 6
+// shaded is the covariance of features with such standard deviations that go with lightness as shade has them.
+func shaded(sd vector) (cov matrix) {
+	with := inShade
+	with[lightness] = 1
+	for f := range features {
+		for g := range features {
+			cov[f][g] = with[f] * with[g] * sd[lightness] * sd[lightness]
+		}
+		if f != lightness {
+			cov[f][f] += sd[f] * sd[f]
+		}
+	}
+	return cov
+}
+
+const (
+	mixtureRounds = 6
+	priorCells    = 1.0 // as which the covariance of a cluster counts that it has before any cell
+)
 
 // fit is a mixture of n clusters of cells, weighted by their size: expectation and maximisation from the cells farthest from one
 // another.
@@ -36,15 +76,11 @@ func (c *Cells) fit(members []int, n int) mixture {
 	n = min(n, len(members))
 	m := make(mixture, n)
 	for k, i := range c.spreadOut(members, n) {
-		m[k] = newComponent(1/float64(n), c.cells[i].mean, apartSD)
+		m[k] = newComponent(1/float64(n), c.cells[i].mean, shaded(apartSD))
 	}
-	belongs := make([]float64, n)
+	belongs, usual := make([]float64, n), c.usual()
 	for range mixtureRounds {
-		sums := make([]struct {
-			weight    float64
-			sum, sum2 [features]float64
-		}, n)
-		all := 0.0
+		sums, all := make([]moments, n), 0.0
 		for _, i := range members {
 			x := &c.cells[i]
 			total := 0.0
@@ -56,30 +92,54 @@ func (c *Cells) fit(members []int, n int) mixture {
 				continue
 			}
 			for k := range m {
-				w := float64(x.size) * belongs[k] / total
-				sums[k].weight += w
+				w := float64(x.size) / usual * belongs[k] / total
+				sums[k].add(w, &x.mean)
 				all += w
-				for f, v := range x.mean {
-					sums[k].sum[f] += w * v
-					sums[k].sum2[f] += w * v * v
-				}
 			}
 		}
 		for k := range m {
-			s := &sums[k]
-			if s.weight < 1e-9 {
+			if sums[k].weight < 1e-9 {
 				m[k].logScale = math.Inf(-1) // nothing is left of it
 				continue
 			}
-			var mean, sd [features]float64
-			for f := range features {
-				mean[f] = s.sum[f] / s.weight
-				sd[f] = max(leastSD[f], math.Sqrt(max(0, s.sum2[f]/s.weight-mean[f]*mean[f])))
-			}
-			m[k] = newComponent(s.weight/all, mean, sd)
+			mean, covariance := sums[k].normal()
+			m[k] = newComponent(sums[k].weight/all, mean, covariance)
 		}
 	}
 	return m
+}
+
+// moments are weighted sums over cells, in usual cells, of features and of their products, the lower half.
+type moments struct {
+	weight float64
+	sum    vector
+	sum2   matrix
+}
+
+func (s *moments) add(w float64, x *vector) {
+	if w < 1e-6 {
+		return
+	}
+	s.weight += w
+	for f, v := range x {
+		s.sum[f] += w * v
+		for g := range f + 1 {
+			s.sum2[f][g] += w * v * x[g]
+		}
+	}
+}
+
+// normal are the mean and the covariance, the lower half.
+func (s *moments) normal() (mean vector, cov matrix) {
+	least := shaded(leastSD)
+	for f := range features {
+		mean[f] = s.sum[f] / s.weight
+		for g := range f + 1 {
+			cov[f][g] = (s.sum2[f][g] - s.weight*mean[f]*mean[g] + priorCells*least[f][g]) / (s.weight + priorCells)
+		}
+		cov[f][f] = max(cov[f][f], leastSD[f]*leastSD[f])
+	}
+	return mean, cov
 }
 
 // spreadOut picks n of some cells: the largest, then each time the one farthest from those that are picked.
@@ -111,10 +171,15 @@ func (c *Cells) spreadOut(members []int, n int) (picked []int) {
 }
 
 func (k *component) density(x *cell) float64 {
+	var off vector
 	log := k.logScale
 	for f, v := range x.mean {
-		d := (v - k.mean[f]) * k.per[f]
-		log -= d * d / 2
+		off[f] = v - k.mean[f]
+		sd := 0.0
+		for g := range f + 1 {
+			sd += k.whiten[f][g] * off[g]
+		}
+		log -= sd * sd / 2
 	}
 	return math.Exp(log)
 }

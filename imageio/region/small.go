@@ -13,6 +13,11 @@ const mostSmall = 600_000
 // darkestLight is added to light before its logarithm, so that noise in shadows is no colour.
 const darkestLight = 0.004
 
+// whiteLight is added to each channel before ratios are taken, as a share of the luminance: about what the gloss of a wood of middling
+// lightness adds to it. Orange woods have next to no blue in the primaries of sRGB: of that little the logarithm is noise and gloss, and
+// within one cupboard its standard deviation was 0.6 instead of 0.25, where other woods are apart by 0.2. Our own choice.
+const whiteLight = 0.1
+
 // The features of a pixel, by index: a change of the lamp's brightness moves only the last two.
 const (
 	redGreen  = iota // ln R/G, linear light
@@ -36,24 +41,21 @@ func shrink(ctx context.Context, p *imageio.Photo) (*small, error) {
 	for f := range s.of {
 		s.of[f] = make([]float32, s.wide*s.high)
 	}
-	err := p.Downsample(ctx, d, func(i int, r, g, b uint8) {
-		red, green, blue := rootLog[r], rootLog[g], rootLog[b]
-		s.of[redGreen][i], s.of[blueGreen][i] = red-green, blue-green
-		s.of[lightness][i] = float32(math.Log(0.2126*rootLight(r) + 0.7152*rootLight(g) + 0.0722*rootLight(b)))
-	})
-	return s, err
+	return s, p.Downsample(ctx, d, s.describe)
 }
 
-// rootLog is the logarithm of light by the code of its root.
-var rootLog = func() (logs [256]float32) {
-	for i := range logs {
-		logs[i] = float32(math.Log(rootLight(uint8(i))))
-	}
-	return logs
-}()
+// describe works out the features of a pixel from the roots of its light, 0–255.
+func (s *small) describe(i int, r, g, b uint8) {
+	red, green, blue := rootLight(r), rootLight(g), rootLight(b)
+	all := 0.2126*red + 0.7152*green + 0.0722*blue
+	more := darkestLight + whiteLight*all
+	s.of[redGreen][i] = float32(math.Log((red + more) / (green + more)))
+	s.of[blueGreen][i] = float32(math.Log((blue + more) / (green + more)))
+	s.of[lightness][i] = float32(math.Log(all + darkestLight))
+}
 
-// rootLight is light by the code of its root, with what is added to it.
+// rootLight is light by the code of its root.
 func rootLight(code uint8) float64 {
 	root := float64(code) / 255
-	return root*root + darkestLight
+	return root * root
 }

@@ -56,7 +56,7 @@ func (c *Cells) grain(in []bool) grainLine {
 }
 
 // off is where a colour lies along the line and across it.
-func (g grainLine) off(mean [features]float64) (along, across float64) {
+func (g grainLine) off(mean vector) (along, across float64) {
 	return g.x*mean[redGreen] + g.y*mean[blueGreen], g.x*mean[blueGreen] - g.y*mean[redGreen]
 }
 
@@ -64,12 +64,12 @@ func (g grainLine) off(mean [features]float64) (along, across float64) {
 type patch struct {
 	cells   []int
 	size    float64
-	sum     [features]float64 // of the means of its pixels
+	sum     vector // of the means of its pixels
 	beside  map[int]bool
 	changed int // how often it has grown; −1 where it has become part of another
 }
 
-func (p *patch) mean() (mean [features]float64) {
+func (p *patch) mean() (mean vector) {
 	for f, v := range p.sum {
 		mean[f] = v / p.size
 	}
@@ -213,7 +213,7 @@ func (c *Cells) spot(in []bool, p *patch, line grainLine, seen []int, number int
 
 // around is the wood round a patch, as far as mostHops cells from it, and its size.
 func (c *Cells) around(in []bool, p *patch, seen []int, number int) (ring []int, size float64) {
-	usual := float64(c.wide*c.high) / float64(len(c.cells))
+	usual := c.usual()
 	for _, k := range p.cells {
 		seen[k] = number
 	}

@@ -78,12 +78,13 @@ func parsePlace(word string) (at imageio.Point, err error) {
 // How cells are weighed against one another: our own choice, tried on drawn cabinets and on real photos.
 const (
 	mostLikelihood = 5.0 // ΔlnL between wood and rest beyond which a cell is no surer
-	woodColours    = 3   // clusters of a wood
+	woodColours    = 3   // clusters of a wood from one tap; one more for each further tap
 	restColours    = 10  // clusters of all that is not
 	takeRounds     = 4   // of colours and cut
 	nearReach      = 4.0 // reach within which cells are taken for the wood at first
 	leastCells     = 32  // that are taken at first
 	reachWeight    = 1.5 // of being far from the taps, against likelihood
+	noWeight       = 5.0 // of being nearer to a tap that says no than to one that says yes, against likelihood
 	borderWeight   = 5.0 // of a border between cells that look alike, against likelihood
 	borderSD       = 1.2 // how unlike cells are between which a border costs little
 	sure           = 1e6 // no cut goes through what was tapped
@@ -93,37 +94,55 @@ const (
 // One tap at least must be on the wood; a tap beyond the photo counts as at its edge. The error is the context's.
 //
 // Each round learns the colours of what is taken and of the rest, and then finds the border of least cost: cells pay for being unlike the
-// wood or far from a tap, by way of cells that are unlike one another, and a border pays where both its sides look the same.
+// wood or far from a tap, by way of cells that are unlike one another, and a border pays where both its sides look the same. Where the wood
+// and what was tapped with no have one colour, which of the two is nearer decides.
 // Source: Boykov and Jolly (2001), Interactive graph cuts, doi:10.1109/ICCV.2001.937505; Rother, Kolmogorov and Blake (2004), for the
 // rounds, doi:10.1145/1015706.1015720; the reach and the features are our own.
 func (c *Cells) Take(ctx context.Context, taps []Tap, leave []imageio.Outline) (*Mask, error) {
 	yes, no := c.tapped(taps)
-	near, far := c.reach(yes), []float64(nil)
+	g := growth{near: c.reach(yes), reach: nearReach, fixed: make([]float64, len(c.cells)), colours: woodColours + len(yes) - 1}
 	if len(no) > 0 {
-		far = c.reach(no)
+		g.far = c.reach(no)
 	}
-	fixed := make([]float64, len(c.cells)) // sure of the wood, −sure of the rest, else 0
 	for _, k := range slices.Concat(no, c.mostlyUnder(leave)) {
-		fixed[k] = -sure
+		g.fixed[k] = -sure
 	}
 	for _, k := range yes {
-		fixed[k] = sure
+		g.fixed[k] = sure
 	}
-	reach := nearReach
-	if len(near) > leastCells { // a tap on a knot or on late wood, with unlike cells all round it, reaches further
-		reach = max(reach, stat.Quantile(near, leastCells/float64(len(near))))
+	if len(g.near) > leastCells { // a tap on a knot or on late wood, with unlike cells all round it, reaches further
+		g.reach = max(g.reach, stat.Quantile(g.near, leastCells/float64(len(g.near))))
 	}
 	in := make([]bool, len(c.cells))
 	for k := range in {
-		in[k] = fixed[k] > 0 || fixed[k] == 0 && near[k] < reach && (far == nil || near[k] < far[k])
+		in[k] = g.fixed[k] > 0 || g.fixed[k] == 0 && g.near[k] < g.reach && !g.nearerToNo(k)
 	}
 	for range takeRounds {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		in = c.round(in, fixed, near, far, reach)
+		in = c.round(in, &g)
 	}
 	return &Mask{cells: c, in: c.withoutSpots(c.hangTogether(in, yes), yes)}, nil
+}
+
+// A growth is what taps say of every cell.
+type growth struct {
+	fixed     []float64 // sure of the wood, −sure of the rest, else 0
+	near, far []float64 // the least that a way to it costs, from taps that say yes and from those that say no; far is nil without
+	reach     float64   // near, within which cells are taken for the wood at first
+	colours   int       // clusters of the wood
+}
+
+func (g *growth) nearerToNo(k int) bool { return g.far != nil && g.far[k] < g.near[k] }
+
+// gain is how much where a cell lies speaks for the wood.
+func (g *growth) gain(k int) float64 {
+	gain := -reachWeight * min(g.near[k]/g.reach-1, 1)
+	if g.far != nil {
+		gain += noWeight * (g.far[k] - g.near[k]) / (g.far[k] + g.near[k])
+	}
+	return gain
 }
 
 // tapped returns the cells under taps.
@@ -164,7 +183,7 @@ func (c *Cells) scaled(o imageio.Outline) imageio.Outline {
 }
 
 // round learns the colours of the cells that are in and of the others, and returns those that are in by the cheapest border.
-func (c *Cells) round(in []bool, fixed, near, far []float64, reach float64) []bool {
+func (c *Cells) round(in []bool, g *growth) []bool {
 	var taken, rest []int
 	for k := range in {
 		if in[k] {
@@ -173,26 +192,21 @@ func (c *Cells) round(in []bool, fixed, near, far []float64, reach float64) []bo
 			rest = append(rest, k)
 		}
 	}
-	wood := c.fit(taken, woodColours)
-	others := c.fit(c.unlike(rest, taken, wood), restColours)
-	usual := float64(c.wide*c.high) / float64(len(c.cells))
+	wood := c.fit(taken, g.colours)
+	others := c.fit(c.unlike(rest, taken, wood, g), restColours)
+	usual := c.usual()
 	side := math.Sqrt(usual)
 	n := newNetwork(len(c.cells) + 2)
 	source, sink := len(c.cells), len(c.cells)+1
 	for k := range c.cells {
-		gain := fixed[k]
+		gain := g.fixed[k]
 		if gain == 0 {
 			x := &c.cells[k]
 			gain = mostLikelihood
 			if others != nil {
 				gain = min(max(wood.likelihood(x)-others.likelihood(x), -mostLikelihood), mostLikelihood)
 			}
-			away := near[k] - reach
-			if far != nil {
-				away = near[k] - min(far[k], reach)
-			}
-			gain -= reachWeight * min(away/reach, 1)
-			gain *= float64(x.size) / usual
+			gain = (gain + g.gain(k)) * float64(x.size) / usual
 		}
 		if gain > 0 {
 			n.join(source, k, gain, 0)
@@ -209,16 +223,16 @@ func (c *Cells) round(in []bool, fixed, near, far []float64, reach float64) []bo
 	return n.cut(source, sink)[:len(c.cells)]
 }
 
-// unlike returns the cells of the rest that do not look like wood: what looks like a usual cell of it, as the next door does, says nothing
-// about the colours of the rest.
-func (c *Cells) unlike(rest, taken []int, wood mixture) (out []int) {
+// unlike returns the cells of the rest that do not look like wood, or are nearer to a tap that says no: what else looks like a usual cell of
+// it, as the next door does, says nothing about the colours of the rest.
+func (c *Cells) unlike(rest, taken []int, wood mixture, g *growth) (out []int) {
 	of := make([]float64, len(taken))
 	for i, k := range taken {
 		of[i] = wood.likelihood(&c.cells[k])
 	}
 	usual := stat.Quantile(of, 0.25)
 	for _, k := range rest {
-		if wood.likelihood(&c.cells[k]) < usual {
+		if g.nearerToNo(k) || wood.likelihood(&c.cells[k]) < usual {
 			out = append(out, k)
 		}
 	}

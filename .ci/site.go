@@ -21,5 +21,9 @@ func main() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	fmt.Printf("site %s: the program has %.1f MB, a first visit fetches %.1f MB\n", s.Version, float64(s.Program)/1e6, float64(s.Visit)/1e6)
+	const mb = 1e6
+	fmt.Printf("site %s: the program has %.1f MB, a first visit fetches %.1f MB\n", s.Version, float64(s.Program)/mb, float64(s.Visit)/mb)
+	if s.Least > 0 {
+		fmt.Printf("where a browser unpacks Brotli itself: %.1f MB\n", float64(s.Least)/mb)
+	}
 }

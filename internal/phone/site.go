@@ -35,6 +35,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"github.com/andybalholm/brotli"
 )
 
 //go:embed site
@@ -58,8 +60,12 @@ var seldom = []string{
 type Site struct {
 	Version string
 	Program int // bytes of the program
-	Visit   int // bytes that a first visit fetches, as packed here
+	Visit   int // bytes that a first visit fetches, gzipped
+	Least   int // bytes that it fetches where the browser unpacks Brotli itself; 0 without it
 }
+
+// Unreleased is the version of what is built for trying out. It is packed quickly; a release takes minutes and comes smaller too.
+const Unreleased = "development"
 
 // Build builds the program and writes the site into a folder that is not there yet. It needs Go, and to be called within the
 // source tree.
@@ -100,14 +106,19 @@ func Build(ctx context.Context, folder, released string) (Site, error) {
 	if err != nil {
 		return Site{}, err
 	}
-	return Write(folder, wasm, support)
+	quality := brotli.BestCompression
+	if released == Unreleased {
+		quality = 0
+	}
+	return Write(folder, wasm, support, quality)
 }
 
 // inBrowser is the environment in which Go builds for a browser.
 func inBrowser() []string { return append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0") }
 
-// Write writes the site of a program into a folder. support is wasm_exec.js of the Go that built it.
-func Write(folder string, program, support []byte) (Site, error) {
+// Write writes the site of a program into a folder. support is wasm_exec.js of the Go that built it. quality says how hard Brotli
+// packs, from 1 to 11; at 0 there is gzip alone.
+func Write(folder string, program, support []byte, quality int) (Site, error) {
 	inside := map[string][]byte{"wasm_exec.js": support}
 	outside := map[string][]byte{}
 	entries, err := site.ReadDir("site")
@@ -132,16 +143,11 @@ func Write(folder string, program, support []byte) (Site, error) {
 		}
 	}
 	version := versionOf(inside, outside, map[string][]byte{"program": program})
-	packed, err := pack(program)
-	if err != nil {
-		return Site{}, err
-	}
 	replace := func(name string, with ...string) {
 		outside[name] = []byte(strings.NewReplacer(with...).Replace(string(outside[name])))
 	}
 	replace("index.html", "VERSION", version)
 
-	// The program has its name where a browser keeps it, and comes by another, packed.
 	list := fileList{Version: version}
 	for name, data := range inside {
 		list.Files = append(list.Files, file{Path: version + "/" + name, Size: len(data)})
@@ -151,7 +157,22 @@ func Write(folder string, program, support []byte) (Site, error) {
 			list.Files = append(list.Files, file{Path: name, Size: len(data)})
 		}
 	}
-	list.Files = append(list.Files, file{Path: version + "/huewright.wasm", Size: len(packed), Packed: version + "/huewright.packed"})
+	// The program has its name where a browser keeps it, and comes by others, packed.
+	packed, err := gzipped(program)
+	if err != nil {
+		return Site{}, err
+	}
+	inside["huewright.packed"] = packed
+	whole := file{Path: version + "/huewright.wasm", Size: len(packed), Packed: version + "/huewright.packed"}
+	if quality > 0 {
+		smaller, err := brotlied(program, quality)
+		if err != nil {
+			return Site{}, err
+		}
+		inside["huewright.brotli"] = smaller
+		whole.Brotli, whole.BrotliSize = version+"/huewright.brotli", len(smaller)
+	}
+	list.Files = append(list.Files, whole)
 	slices.SortFunc(list.Files, func(a, b file) int { return strings.Compare(a.Path, b.Path) })
 	var paths []string
 	for _, f := range list.Files {
@@ -163,22 +184,26 @@ func Write(folder string, program, support []byte) (Site, error) {
 	delete(outside, "sw.js")
 	outside["version.json"] = []byte(asJSON(map[string]string{"version": version}))
 	inside["files.json"] = []byte(asJSON(list))
-	inside["huewright.packed"] = packed
-	return Site{Version: version, Program: len(program), Visit: list.Size}, errors.Join(
-		writeAll(filepath.Join(folder, version), inside), writeAll(folder, outside))
+	s := Site{Version: version, Program: len(program), Visit: list.Size}
+	if quality > 0 {
+		s.Least = list.Size - whole.Size + whole.BrotliSize
+	}
+	return s, errors.Join(writeAll(filepath.Join(folder, version), inside), writeAll(folder, outside))
 }
 
 // A fileList is what a browser keeps of a version.
 type fileList struct {
 	Version string `json:"version"`
-	Size    int    `json:"size"` // bytes of all, as they come
+	Size    int    `json:"size"` // bytes of all, as they come gzipped
 	Files   []file `json:"files"`
 }
 
 type file struct {
-	Path   string `json:"path"`
-	Size   int    `json:"size"`             // bytes that come
-	Packed string `json:"packed,omitempty"` // where it comes from, gzipped; "" where it comes from its path
+	Path       string `json:"path"`
+	Size       int    `json:"size"`                 // bytes that come
+	Packed     string `json:"packed,omitempty"`     // where it comes from, gzipped; "" where it comes from its path
+	Brotli     string `json:"brotli,omitempty"`     // where it comes from as Brotli (RFC 7932), for browsers that unpack that
+	BrotliSize int    `json:"brotliSize,omitempty"` // bytes that come then
 }
 
 // versionOf is the beginning of the hash of all files.
@@ -193,14 +218,25 @@ func versionOf(files ...map[string][]byte) string {
 	return hex.EncodeToString(hash.Sum(nil))[:12]
 }
 
-// pack gzips: a browser unpacks that itself, whatever the host does.
-func pack(data []byte) ([]byte, error) {
+// gzipped packs as all browsers unpack, whatever the host does.
+func gzipped(data []byte) ([]byte, error) {
 	var out bytes.Buffer
 	w, err := gzip.NewWriterLevel(&out, gzip.BestCompression)
-	if err == nil {
-		_, err = w.Write(data)
-		err = errors.Join(err, w.Close())
+	if err != nil {
+		return nil, err
 	}
+	_, err = w.Write(data)
+	err = errors.Join(err, w.Close())
+	return out.Bytes(), err
+}
+
+// brotlied packs as some browsers unpack too, into less.
+func brotlied(data []byte, quality int) ([]byte, error) {
+	const widest = 24 // the widest window of RFC 7932: programs repeat themselves over megabytes
+	var out bytes.Buffer
+	w := brotli.NewWriterOptions(&out, brotli.WriterOptions{Quality: quality, LGWin: widest})
+	_, err := w.Write(data)
+	err = errors.Join(err, w.Close())
 	return out.Bytes(), err
 }
 

@@ -18,6 +18,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/andybalholm/brotli"
 	"github.com/stretchr/testify/require"
 
 	"huewright/internal/figure"
@@ -57,7 +58,7 @@ func TestNamesSurvive(t *testing.T) {
 func TestSiteIsWhole(t *testing.T) {
 	write := func(program string) (string, Site) {
 		folder := filepath.Join(t.TempDir(), "site")
-		s, err := Write(folder, []byte(program), []byte("// support"))
+		s, err := Write(folder, []byte(program), []byte("// support"), brotli.DefaultCompression)
 		require.NoError(t, err)
 		return folder, s
 	}
@@ -83,7 +84,14 @@ func TestSiteIsWhole(t *testing.T) {
 		program, err := io.ReadAll(packed)
 		require.NoError(t, err)
 		require.Equal(t, "a program", string(program))
-		listed[f.Packed] = true
+		smaller := read(f.Brotli)
+		program, err = io.ReadAll(brotli.NewReader(bytes.NewReader(smaller)))
+		require.NoError(t, err)
+		require.Equal(t, "a program", string(program))
+		require.Len(t, smaller, f.BrotliSize)
+		require.Equal(t, s.Visit-f.Size+f.BrotliSize, s.Least)
+		require.False(t, listed[f.Packed] || listed[f.Brotli], "it would come twice")
+		listed[f.Packed], listed[f.Brotli] = true, true
 	}
 	require.Equal(t, size, s.Visit)
 	require.Equal(t, size, list.Size)
@@ -111,6 +119,10 @@ func TestSiteIsWhole(t *testing.T) {
 	require.Equal(t, s, same)
 	_, other := write("another program")
 	require.NotEqual(t, s.Version, other.Version)
+	quick, err := Write(filepath.Join(t.TempDir(), "site"), []byte("a program"), []byte("// support"), 0)
+	require.NoError(t, err)
+	require.Equal(t, s.Version, quick.Version, "however it is packed, it is the same")
+	require.Zero(t, quick.Least)
 }
 
 // TestMethodsOfTemplates has templates call the methods that they name, and no other: what Go is told to build with must say so.
@@ -163,7 +175,7 @@ func TestIconIsThatOfThePages(t *testing.T) {
 func TestScriptsParse(t *testing.T) {
 	hasNode(t)
 	folder := filepath.Join(t.TempDir(), "site")
-	s, err := Write(folder, []byte("a program"), []byte("// support"))
+	s, err := Write(folder, []byte("a program"), []byte("// support"), 0)
 	require.NoError(t, err)
 	scripts, err := filepath.Glob(filepath.Join(folder, s.Version, "*.js"))
 	require.NoError(t, err)

@@ -20,12 +20,26 @@
   }
   const again = () => location.reload();
 
+  // unpacks says whether this browser unpacks a format itself.
+  function unpacks(format) {
+    try {
+      return !!new DecompressionStream(format);
+    } catch {
+      return false;
+    }
+  }
+  const isProgram = (bytes) => String.fromCharCode(...bytes.subarray(0, 4)) === "\0asm";
+
   // fetched keeps all files of a version, and tells how much of it has come. The program comes packed.
   async function fetched(list) {
     const cache = await cacheOf(list.version),
       bar = element("come");
+    const files = list.files.map((f) =>
+      f.brotli && unpacks("brotli") ? { ...f, packed: f.brotli, size: f.brotliSize, format: "brotli" } : { ...f, format: "gzip" },
+    );
+    const all = files.reduce((sum, f) => sum + f.size, 0);
     let come = 0;
-    for (const { path, size, packed } of list.files) {
+    for (const { path, size, packed, format } of files) {
       const to = new URL(path, place);
       if (await cache.match(to)) {
         come += size;
@@ -40,16 +54,16 @@
           transform(part, to) {
             come += part.length;
             bar.hidden = false;
-            bar.value = Math.min(1, come / list.size);
+            bar.value = Math.min(1, come / all);
             to.enqueue(part);
           },
         }),
       );
       let bytes = new Uint8Array(await new Response(counted).arrayBuffer());
       const type = path.endsWith(".wasm") ? "application/wasm" : answer.headers.get("content-type");
-      // A host may have unpacked it on the way.
-      if (packed && bytes[0] === 0x1f && bytes[1] === 0x8b)
-        bytes = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+      // It may have been unpacked on the way, where the host says how it is packed.
+      if (packed && !isProgram(bytes))
+        bytes = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream(format))).arrayBuffer();
       await cache.put(to, new Response(bytes, { headers: { "Content-Type": type } }));
     }
     bar.hidden = true;
@@ -191,7 +205,8 @@
         stop();
         await serving(newest);
         again();
-      } catch {
+      } catch (e) {
+        console.error(e);
         element("take").disabled = false;
         if (!frame) again();
       }

@@ -17,11 +17,16 @@ addEventListener("activate", (event) =>
 
 let port = null,
   number = 0;
-const asked = new Map(),
+const asked = new Map(), // who waits for an answer of the program
+  open = new Set(), // requests
   wanting = [];
-addEventListener("message", ({ data }) => {
+addEventListener("message", ({ data, source }) => {
   if (data.question === "asked") {
     data.port.postMessage(asked.size);
+    return;
+  }
+  if (data.question === "left") {
+    for (const o of open) if (o.client === source.id && o.changes && (!data.url || o.url === data.url)) o.leave.abort();
     return;
   }
   // What the program before was asked and did not answer, nobody answers any more.
@@ -53,27 +58,37 @@ async function program() {
   return came;
 }
 
-async function ask(request, url) {
-  // A Blob that is large the browser keeps on its disk.
-  const body = ["GET", "HEAD"].includes(request.method) ? null : await request.blob();
-  const line = await program(),
-    id = ++number;
-  const answer = await new Promise((ok, no) => {
-    asked.set(id, ok);
-    const cancel = () => {
-      asked.delete(id);
-      line.postMessage({ cancel: id });
-      no(new DOMException("cancelled", "AbortError"));
-    };
-    if (request.signal.aborted) {
-      cancel();
-      return;
-    }
-    request.signal.addEventListener("abort", cancel);
-    line.postMessage({ id, method: request.method, target: url.pathname + url.search, headers: [...request.headers], body });
-  });
-  const empty = [101, 204, 205, 304].includes(answer.status);
-  return new Response(empty ? null : answer.body, { status: answer.status, headers: answer.headers });
+const changes = (request) => !["GET", "HEAD"].includes(request.method);
+
+async function ask(request, url, client) {
+  const leave = new AbortController(),
+    one = { client, url: url.href, changes: changes(request), leave };
+  open.add(one);
+  request.signal.addEventListener("abort", () => leave.abort()); // which some browsers never say: then the page does
+  try {
+    // A Blob that is large the browser keeps on its disk.
+    const body = one.changes ? await request.blob() : null;
+    const line = await program(),
+      id = ++number;
+    const answer = await new Promise((ok, no) => {
+      const cancel = () => {
+        asked.delete(id);
+        line.postMessage({ cancel: id });
+        no(new DOMException("cancelled", "AbortError"));
+      };
+      if (leave.signal.aborted || request.signal.aborted) {
+        cancel();
+        return;
+      }
+      leave.signal.addEventListener("abort", cancel);
+      asked.set(id, ok);
+      line.postMessage({ id, method: request.method, target: url.pathname + url.search, headers: [...request.headers], body });
+    });
+    const empty = [101, 204, 205, 304].includes(answer.status);
+    return new Response(empty ? null : answer.body, { status: answer.status, headers: answer.headers });
+  } finally {
+    open.delete(one);
+  }
 }
 
 const kept = async (path) => (await (await caches.open("huewright-" + version)).match(new URL(path, place))) || fetch(new URL(path, place));
@@ -97,9 +112,9 @@ addEventListener("fetch", (event) => {
   }
   if (path === "version.json" || /^(sw-)?[0-9a-f]{12}(\.js|\/)/.test(path)) return; // of a newer version
   // What changes something comes from our own pages, which alone name themselves so.
-  if (!["GET", "HEAD"].includes(request.method) && !request.referrer.startsWith(place.href)) {
+  if (changes(request) && !request.referrer.startsWith(place.href)) {
     event.respondWith(new Response("this comes from another site", { status: 403 }));
     return;
   }
-  event.respondWith(ask(request, url));
+  event.respondWith(ask(request, url, event.clientId));
 });

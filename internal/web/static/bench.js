@@ -18,6 +18,11 @@ export function say(text, press, action) {
   says.append(line);
 }
 
+// nobodyWaits has a program that this browser runs itself end what it was asked at an address, or anywhere: a browser tells a host
+// that a request was left, and does not tell its own service worker.
+export const nobodyWaits = (url = "") => navigator.serviceWorker?.controller?.postMessage({ question: "left", url });
+addEventListener("pagehide", () => nobodyWaits());
+
 // What is typed is kept in the browser until it has been sent, beside what the page showed in its place: where the page
 // shows something else by then, that is newer.
 const shownIn = (field) => field.tagName === "SELECT" ? ([...field.options].find((o) => o.defaultSelected) ?? field.options[0])?.value ?? "" : field.defaultValue ?? "";
@@ -86,8 +91,8 @@ async function send(form, submitter) {
   const body = new URLSearchParams(new FormData(form, submitter));
   say("Working on it …", "Cancel", () => stop.abort());
   form.setAttribute("aria-busy", "true");
+  const to = submitter?.hasAttribute("formaction") ? submitter.formAction : form.action;
   try {
-    const to = submitter?.hasAttribute("formaction") ? submitter.formAction : form.action;
     const answer = await fetch(to, { method: "POST", body, signal: stop.signal, redirect: "follow" });
     const html = await answer.text();
     if (answer.status === 409) { say(""); show(html, location.href); return false; }
@@ -103,8 +108,10 @@ async function send(form, submitter) {
     show(html, answer.url, form);
     return true;
   } catch (fault) {
-    if (stop.signal.aborted) say("Cancelled. Nothing was changed.", "Close", () => say(""));
-    else say("No connection. What you typed is kept.", "Send again", () => send(form, submitter));
+    if (stop.signal.aborted) {
+      nobodyWaits(to);
+      say("Cancelled. Nothing was changed.", "Close", () => say(""));
+    } else say("No connection. What you typed is kept.", "Send again", () => send(form, submitter));
     return false;
   } finally {
     form.removeAttribute("aria-busy");
@@ -123,10 +130,12 @@ async function upload(form) {
       const data = new FormData();
       data.append("photo", photos[i], photos[i].name);
       const request = new XMLHttpRequest();
-      request.open("POST", i > 0 && form.action.endsWith("/begin") ? url.split("?")[0].replace(/[^/]*$/, "photo") : form.action);
+      const to = i > 0 && form.action.endsWith("/begin") ? url.split("?")[0].replace(/[^/]*$/, "photo") : form.action;
+      request.open("POST", to);
       request.upload.addEventListener("progress", (e) => { if (e.lengthComputable) bar.value = (i + 0.9 * e.loaded / e.total) / photos.length; });
       request.upload.addEventListener("load", () => { bar.removeAttribute("value"); say(`Reading ${photos[i].name} …`, "Cancel", () => request.abort()); }); // how long that takes nobody knows
       request.addEventListener("load", () => done(request));
+      request.addEventListener("abort", () => nobodyWaits(to));
       for (const fault of ["error", "abort", "timeout"]) request.addEventListener(fault, () => failed(new Error(fault)));
       request.send(data);
       say(`Photo ${i + 1} of ${photos.length}: ${photos[i].name}`, "Cancel", () => request.abort());

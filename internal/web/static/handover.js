@@ -1,6 +1,6 @@
 // Where the program runs in this browser, a saved log is handed over by what the phone has for that: its share sheet, or else its
 // downloads.
-import { say } from "./bench.js";
+import { nobodyWaits, say } from "./bench.js";
 
 // noted has the program note that the log is elsewhere.
 async function noted(form) {
@@ -49,7 +49,9 @@ for (const form of document.querySelectorAll("form[data-hand-over]"))
       const name = answer.headers.get("Content-Disposition").match(/filename="(.*)"/)[1], data = await answer.blob();
       await handOver(new File([data], name, { type: data.type }), form);
     } catch {
-      if (stop.signal.aborted) say("Cancelled. Nothing was changed.", "Close", () => say(""));
-      else say("That did not work.", "Close", () => say(""));
+      if (stop.signal.aborted) {
+        nobodyWaits(form.action);
+        say("Cancelled. Nothing was changed.", "Close", () => say(""));
+      } else say("That did not work.", "Close", () => say(""));
     }
   });

@@ -53,7 +53,9 @@ func run(ctx context.Context, world js.Value) error {
 	if _, err := book.TakeFound(ctx, foundFolder); err != nil {
 		log.Print(err)
 	}
-	pages, err := web.New(book, web.Options{Hosts: []string{place.Host}, Program: released, Alone: true, Under: place.Path})
+	pages, err := web.New(book, web.Options{
+		Hosts: []string{place.Host}, Program: released, Alone: true, Under: place.Path, Found: foundFolder,
+	})
 	if err != nil {
 		return err
 	}

@@ -1,10 +1,15 @@
 package web
 
 import (
+	"archive/zip"
+	"bytes"
 	"io"
+	"io/fs"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -65,4 +70,43 @@ func TestAlone(t *testing.T) {
 	for _, path := range []string{"/", "/log", "/tools/pair", "/tools/browsers", "/elsewhere/log"} {
 		require.Equal(t, http.StatusNotFound, ask("GET", path, "").StatusCode, path)
 	}
+}
+
+// TestKeptAfterDamage saves what a browser's file system kept after a fault, and takes it away.
+func TestKeptAfterDamage(t *testing.T) {
+	log := emptyLog(t)
+	t.Cleanup(func() { require.NoError(t, log.Close()) })
+	found := filepath.Join(t.TempDir(), "found")
+	s, err := New(log, Options{Hosts: []string{"wood.example"}, Alone: true, Found: found})
+	require.NoError(t, err)
+	ask := func(method, target string) *httptest.ResponseRecorder {
+		w := httptest.NewRecorder()
+		s.Handler().ServeHTTP(w, httptest.NewRequest(method, "https://wood.example"+target, http.NoBody))
+		return w
+	}
+	require.NotContains(t, ask("GET", "/log").Body.String(), "Kept after damage")
+	require.Equal(t, http.StatusNotFound, ask("POST", "/log/found").Code)
+
+	kept := map[string]string{"found-2026-03-14-090000/7": "half a log", "found-2026-03-15-090000/7": "a photo"}
+	for name, content := range kept {
+		path := filepath.Join(filepath.Dir(found), filepath.FromSlash(name))
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o700))
+		require.NoError(t, os.WriteFile(path, []byte(content), 0o600))
+	}
+	require.Contains(t, ask("GET", "/log").Body.String(), "2 files stayed as found")
+	saved := ask("POST", "/log/found").Body.Bytes()
+	archive, err := zip.NewReader(bytes.NewReader(saved), int64(len(saved)))
+	require.NoError(t, err)
+	for name, content := range kept {
+		data, err := fs.ReadFile(archive, name)
+		require.NoError(t, err)
+		require.Equal(t, content, string(data))
+	}
+	require.Len(t, archive.File, len(kept))
+
+	require.Equal(t, http.StatusSeeOther, ask("POST", "/log/found/remove").Code)
+	require.NotContains(t, ask("GET", "/log").Body.String(), "Kept after damage")
+	left, err := os.ReadDir(filepath.Dir(found))
+	require.NoError(t, err)
+	require.Empty(t, left)
 }

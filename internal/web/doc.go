@@ -7,8 +7,8 @@
 //
 //   - routes.go lists every page; guard.go, pairing.go and browsers.go say who may ask; answer.go how a page and a failure
 //     are written, and alone.go what is otherwise where a browser runs the program itself;
-//   - piece.go, upload.go, pictures.go, fitted.go, logpages.go and saving.go are the pages; tryout.go the demo's, over a log of
-//     its own; pieceview.go, planview.go and pages.go hold what their templates show;
+//   - piece.go, upload.go, pictures.go, fitted.go, logpages.go, saving.go and found.go are the pages; tryout.go the demo's, over
+//     a log of its own; pieceview.go, planview.go and pages.go hold what their templates show;
 //   - steps.go lists in one table all that the page of a piece may ask for; the files …steps.go and planning.go
 //     hold what each step does;
 //   - drafts.go, draftparts.go, plancache.go and planshown.go hold what is kept, and merge.go puts together what two

@@ -28,6 +28,7 @@ type logView struct {
 	Saved  string   // when the log was last saved elsewhere
 	Told   []string // what came of what was just asked for
 	Alone  bool     // the program runs in this browser
+	Kept   int      // files that were kept after a fault
 }
 
 type logQuery struct{ Text, Colour, Within, Wood, Coating string }
@@ -74,6 +75,11 @@ func (s *Server) showLog(w http.ResponseWriter, r *http.Request, f form, told []
 	if v.Saved, err = s.savedWords(style.Speaker); err != nil {
 		return err
 	}
+	kept, err := s.foundFiles()
+	if err != nil {
+		return err
+	}
+	v.Kept = len(kept)
 	drafts, _, err := s.drafts.all()
 	if err != nil {
 		return err

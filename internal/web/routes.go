@@ -81,6 +81,8 @@ func (s *Server) handler() http.Handler {
 		"POST /log/saved":                 (*Server).noteSaved,
 		"POST /log/export":                (*Server).exportLog,
 		"POST /log/take-in":               (*Server).takeIn,
+		"POST /log/found":                 (*Server).saveFound,
+		"POST /log/found/remove":          (*Server).removeFound,
 		"GET /log/{piece}":                (*Server).history,
 		"GET /shelf":                      (*Server).shelf,
 		"GET /help":                       (*Server).help,

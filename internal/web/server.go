@@ -34,6 +34,7 @@ type Server struct {
 	now     func() time.Time
 	under   string // the path below which the pages lie, as /tools; "" for the root
 	single  bool   // one person alone can ask: nobody is paired
+	found   string // the folder of files that have lost their names; "" for none
 
 	hosts    sync.Map // host:port that requests may name
 	codes    *codes
@@ -55,6 +56,7 @@ type Options struct {
 	Limits  piece.Limits     // of photos and pieces
 	Alone   bool             // one person alone can ask, as in a browser that runs the program itself: nobody is paired
 	Under   string           // where Alone, the path below which the pages lie, such as /tools; none means the root
+	Found   string           // where Alone, the folder of files that have lost their names: what TakeFound made of it is shown
 }
 
 const (
@@ -74,7 +76,7 @@ func New(log *logbook.Log, opt Options) (*Server, error) {
 		heavy: make(chan struct{}, 1), waiting: make(chan struct{}, mostWaits), receiving: make(chan struct{}, mostReceived),
 	}
 	if opt.Alone {
-		s.single, s.under = true, strings.TrimSuffix(opt.Under, "/")
+		s.single, s.under, s.found = true, strings.TrimSuffix(opt.Under, "/"), opt.Found
 	}
 	for _, h := range opt.Hosts {
 		s.AllowHost(h)

@@ -48,7 +48,7 @@ func FindLights(samples []Sample) (l Lights, ok bool) {
 	edges := edgesOver(samples)
 	best, better := lightHypothesis{}, math.Inf(-1)
 	for _, edge := range edges {
-		if got, _ := t.hold(&edge); got+edge.likelier > better {
+		if got := t.inStep(&edge); got+edge.likelier > better {
 			best, better = edge, got+edge.likelier
 		}
 	}

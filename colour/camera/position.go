@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"huewright/colour/sensor"
+	"huewright/internal/stat"
 )
 
 // By position residuals are held against a fit whose deviations are known but for a scale of their own: a webcam is further off than a good
@@ -39,6 +40,9 @@ type positionTest struct {
 	precision [][][3][3]float64
 	right     [][3]float64
 	square    float64 // of all residuals, by the covariance: as many as there are, where the scale is 1
+
+	inOne   [scaleSteps]float64 // natural logarithms of what each scale is worth, in one light
+	overOne float64             // that of their sum
 }
 
 // newPositionTest fits the model to the samples that are not skipped or in doubt. It is not ok with fewer than a chart's.
@@ -103,6 +107,11 @@ func (t *positionTest) gather(upper mat.Triangular, off []float64, byLight [][3]
 	}
 	through(off, 0)
 	t.square = floats.Dot(off, off)
+	for k := range t.inOne {
+		s := squareAt(k)
+		t.inOne[k] = -(float64(3*n)+scaleFreedom)/2*math.Log(s) - (t.square+scaleFreedom*scaleSquare)/(2*s)
+	}
+	t.overOne = floats.LogSumExp(t.inOne[:])
 	columns := make([][3][]float64, n)
 	t.precision, t.right = make([][][3][3]float64, n), make([][3]float64, n)
 	for i := range columns {
@@ -214,11 +223,9 @@ func (t *positionTest) overScales(prior, normal *mat.SymDense, right *mat.VecDen
 	m, u := eigen.Values(nil), mat.NewVecDense(n, nil)
 	u.MulVec(back.T(), right)
 
-	var one, other [scaleSteps]float64 // logarithms of what each scale is worth, in one light and by the hypothesis
-	for k := range one {
+	other := t.inOne // the same by the hypothesis
+	for k := range other {
 		s := squareAt(k)
-		one[k] = -(float64(3*len(t.samples))+scaleFreedom)/2*math.Log(s) - (t.square+scaleFreedom*scaleSquare)/(2*s)
-		other[k] = one[k]
 		for i, m := range m {
 			other[k] += u.AtVec(i)*u.AtVec(i)/(s*s)/(1+m/s)/2 - math.Log1p(m/s)/2
 		}
@@ -231,13 +238,50 @@ func (t *positionTest) overScales(prior, normal *mat.SymDense, right *mat.VecDen
 	}
 	x := mat.NewVecDense(n, nil)
 	x.MulVec(&back, mean)
-	return all - floats.LogSumExp(one[:]), x.RawVector().Data
+	return all - t.overOne, x.RawVector().Data
+}
+
+// inStep is the first result of hold for a hypothesis of three unknowns, of which there are many: prior⁻¹ + normal/scale is inverted as it
+// stands.
+func (t *positionTest) inStep(h *lightHypothesis) (better float64) {
+	normal, right := t.under(h)
+	var prior [3][3]float64
+	for a := range 3 {
+		for b := range 3 {
+			prior[a][b] = h.sd * h.sd
+		}
+		prior[a][a] += h.hueSD * h.hueSD
+	}
+	inverse, volume := stat.Inverse3(&prior)
+	other := t.inOne
+	for k := range other {
+		s := squareAt(k)
+		var sum [3][3]float64
+		for a := range sum {
+			for b := range sum {
+				sum[a][b] = inverse[a][b] + normal[min(a, b)][max(a, b)]/s
+			}
+		}
+		spread, det := stat.Inverse3(&sum)
+		for a, row := range spread {
+			for b, v := range row {
+				other[k] += right.AtVec(a) * v * right.AtVec(b) / (2 * s * s)
+			}
+		}
+		other[k] -= math.Log(det*volume) / 2
+	}
+	return floats.LogSumExp(other[:]) - t.overOne
 }
 
 // squareAt is the k-th of the squares of the scale that are summed over.
-func squareAt(k int) float64 {
-	return scaleFrom * math.Pow(scaleTo/scaleFrom, float64(k)/(scaleSteps-1))
-}
+func squareAt(k int) float64 { return squares[k] }
+
+var squares = func() (all [scaleSteps]float64) {
+	for k := range all {
+		all[k] = scaleFrom * math.Pow(scaleTo/scaleFrom, float64(k)/(scaleSteps-1))
+	}
+	return all
+}()
 
 // under are the normal equations of a hypothesis's unknowns.
 func (t *positionTest) under(h *lightHypothesis) (normal [mostUnknowns][mostUnknowns]float64, right *mat.VecDense) {

@@ -3,6 +3,7 @@ package slip
 import (
 	"math/bits"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -35,6 +36,41 @@ func TestGenerator(t *testing.T) {
 		}
 		require.Equal(t, want[r], value == 0, "α to the %d", r)
 	}
+}
+
+// The words are the first that differ enough.
+func TestLexicode(t *testing.T) {
+	require.Equal(t, messageBits, cells-1-(bits.Len64(generator)-1))
+	var kept []uint64
+	for m := uint64(1); m < 1<<messageBits; m++ {
+		w := encoded(m)
+		dark := bits.OnesCount64(w)
+		if dark < fewestDark || dark > mostDark {
+			continue
+		}
+		images := images(w)
+		near := func(v uint64) bool {
+			return slices.ContainsFunc(images[1:], func(image uint64) bool { return bits.OnesCount64(image^v) < codeDistance })
+		}
+		if !near(w) && !slices.ContainsFunc(kept, near) {
+			kept = append(kept, w)
+		}
+	}
+	require.Equal(t, kept, words())
+}
+
+// mirrored is a word as it is read when the slip is seen in a mirror along its falling diagonal: the cell i where −i was.
+func mirrored(w uint64) uint64 {
+	back := bits.Reverse64(w) >> (64 - cells) // the cell i where 35 − i was
+	return (back<<1 | back>>(cells-1)) & (1<<cells - 1)
+}
+
+// images are a word in each turn, first as it is, then in a mirror.
+func images(w uint64) (all [8]uint64) {
+	for k := range 4 {
+		all[k], all[4+k] = turned(w, k), turned(mirrored(w), k)
+	}
+	return all
 }
 
 // ring is a word on a square of 10 × 10 places, as text, so that it can be turned without the code's own arithmetic.

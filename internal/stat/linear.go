@@ -8,14 +8,12 @@ func Inverse3(m *[3][3]float64) (inverse [3][3]float64, determinant float64) {
 	determinant = m[0][0]*(m[1][1]*m[2][2]-m[1][2]*m[2][1]) -
 		m[0][1]*(m[1][0]*m[2][2]-m[1][2]*m[2][0]) +
 		m[0][2]*(m[1][0]*m[2][1]-m[1][1]*m[2][0])
-	for i := range 3 {
-		for k := range 3 {
-			a, b := (k+1)%3, (k+2)%3
-			c, d := (i+1)%3, (i+2)%3
-			inverse[i][k] = (m[a][c]*m[b][d] - m[a][d]*m[b][c]) / determinant
-		}
-	}
-	return inverse, determinant
+	cofactor := func(a, b, c, d int) float64 { return (m[a][c]*m[b][d] - m[a][d]*m[b][c]) / determinant }
+	return [3][3]float64{
+		{cofactor(1, 2, 1, 2), cofactor(2, 0, 1, 2), cofactor(0, 1, 1, 2)},
+		{cofactor(1, 2, 2, 0), cofactor(2, 0, 2, 0), cofactor(0, 1, 2, 0)},
+		{cofactor(1, 2, 0, 1), cofactor(2, 0, 0, 1), cofactor(0, 1, 0, 1)},
+	}, determinant
 }
 
 // Solve4 solves four equations, of which m has a row each, for every right-hand side, by elimination

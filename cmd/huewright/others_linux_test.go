@@ -60,7 +60,7 @@ func TestBesideOtherPrograms(t *testing.T) {
 	figure.NeedOthers(t)
 	dir := t.TempDir()
 	program := filepath.Join(dir, "huewright")
-	build := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", program, ".")
+	build := exec.Command("go", "build", "-trimpath", "-tags", "nodynamic", "-ldflags", "-s -w", "-o", program, ".") // as .ci/release does
 	build.Env = append(os.Environ(), "CGO_ENABLED=0")
 	out, err := build.CombinedOutput()
 	require.NoError(t, err, string(out))

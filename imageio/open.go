@@ -1,6 +1,7 @@
 package imageio
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"io/fs"
@@ -34,11 +35,31 @@ func OpenWithin(ctx context.Context, path string, limits Limits) (*Photo, error)
 	if wrong := container.TooLong(info.Size(), limits); wrong != nil {
 		return nil, in(path, wrong)
 	}
-	data, err := os.ReadFile(path)
+	data, err := readWhole(path, int(info.Size()))
 	if err != nil {
 		return nil, in(path, fault.New(fault.Photo, "photo.unreadable").Because(err))
 	}
+	picture, again, wrong := container.DecodeOver(ctx, data, limits)
+	if !again {
+		return photoOf(ctx, picture, wrong, path)
+	}
+	if data, err = os.ReadFile(path); err != nil {
+		return nil, in(path, fault.New(fault.Photo, "photo.unreadable").Because(err))
+	}
 	return DecodeWithin(ctx, data, path, limits)
+}
+
+// readWhole reads a file of about so many bytes, with room beyond its end for whoever decodes it where it lies.
+func readWhole(path string, size int) ([]byte, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	const room = 4096
+	data := bytes.NewBuffer(make([]byte, 0, size+room))
+	_, err = data.ReadFrom(file)
+	return data.Bytes(), err
 }
 
 // in is a fault of the photo of a path.
@@ -53,6 +74,11 @@ func Decode(ctx context.Context, data []byte, name string) (*Photo, error) {
 // DecodeWithin is Decode with limits of its own.
 func DecodeWithin(ctx context.Context, data []byte, name string, limits Limits) (*Photo, error) {
 	picture, wrong := container.Decode(ctx, data, limits)
+	return photoOf(ctx, picture, wrong, name)
+}
+
+// photoOf is the Photo of a name by what its decoding came to.
+func photoOf(ctx context.Context, picture *container.Picture, wrong *fault.Fault, name string) (*Photo, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

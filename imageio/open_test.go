@@ -6,7 +6,10 @@ import (
 	"hash/crc32"
 	"image"
 	"image/color"
+	"image/jpeg"
 	"image/png"
+	"math/rand/v2"
+	"os"
 	"path/filepath"
 	"testing"
 
@@ -165,4 +168,41 @@ func TestShootingFacts(t *testing.T) {
 
 	require.Equal(t, fault.Code("photo.flash"), ShootingFacts{Flash: true}.Warnings()[0].Code)
 	require.Equal(t, fault.Code("photo.night-mode"), ShootingFacts{Scene: "night"}.Warnings()[0].Code)
+}
+
+// A photo that is opened is what its bytes decode to, whatever has happened to it.
+func TestOpenedAsDecoded(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 0x0fe7))
+	img := image.NewNRGBA(image.Rect(0, 0, 80, 60))
+	for i := range img.Pix {
+		img.Pix[i] = uint8(i/7 + rng.IntN(60))
+	}
+	var whole bytes.Buffer
+	require.NoError(t, jpeg.Encode(&whole, img, &jpeg.Options{Quality: 90}))
+	path := filepath.Join(t.TempDir(), "photo.jpg")
+	opened := 0
+	for trial := range 60 {
+		file := bytes.Clone(whole.Bytes())
+		switch {
+		case trial%3 == 1:
+			file[len(file)/4+rng.IntN(len(file)*3/4)] ^= 1 << rng.IntN(8)
+		case trial%3 == 2:
+			file = file[:len(file)/2+rng.IntN(len(file)/2)]
+		}
+		require.NoError(t, os.WriteFile(path, file, 0o600))
+		want, wrong := Decode(t.Context(), bytes.Clone(file), path)
+		got, err := Open(t.Context(), path)
+		if wrong != nil {
+			require.EqualError(t, err, wrong.Error())
+			continue
+		}
+		require.NoError(t, err)
+		for i := range want.Width * want.Height {
+			x, y := i%want.Width, i/want.Width
+			require.Equal(t, want.Linear(x, y), got.Linear(x, y), "trial %d", trial)
+		}
+		opened++
+	}
+	require.Greater(t, opened, 20)
+	require.Less(t, opened, 60)
 }

@@ -78,6 +78,20 @@ func TooLong(size int64, limits Limits) *fault.Fault {
 // the pixels are decoded. The fault has no place. It may be due to the end of the context, which is to be
 // asked first.
 func Decode(ctx context.Context, data []byte, limits Limits) (*Picture, *fault.Fault) {
+	return decode(ctx, data, false, limits)
+}
+
+// DecodeOver is Decode of a file that nobody else reads: its memory may be written over, which saves as much. Where that turns out to
+// have been wrong the file is to be read again, for Decode.
+func DecodeOver(ctx context.Context, data []byte, limits Limits) (p *Picture, again bool, wrong *fault.Fault) {
+	p, wrong = decode(ctx, data, true, limits)
+	return p, wrong != nil && errors.Is(wrong, errOver), wrong
+}
+
+// errOver says that a file was written over that another decoder should have read.
+var errOver = errors.New("container: the file is to be read again")
+
+func decode(ctx context.Context, data []byte, over bool, limits Limits) (*Picture, *fault.Fault) {
 	if wrong := TooLong(int64(len(data)), limits); wrong != nil {
 		return nil, wrong
 	}
@@ -98,7 +112,7 @@ func Decode(ctx context.Context, data []byte, limits Limits) (*Picture, *fault.F
 	if p.Lab != 0 {
 		data = labAsRGB(data)
 	}
-	if wrong := p.decodeWithin(ctx, data, limits); wrong != nil {
+	if wrong := p.decodeWithin(ctx, data, over, limits); wrong != nil {
 		return nil, wrong
 	}
 	p.correctRange()
@@ -176,7 +190,7 @@ var decoderSemaphore = make(semaphore, 1)
 
 // decodeWithin decodes within the time that there is for it. The memory that it took beside the picture, which may be
 // several times as much, goes back to the system at once.
-func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) *fault.Fault {
+func (p *Picture) decodeWithin(ctx context.Context, data []byte, over bool, limits Limits) *fault.Fault {
 	inSandbox := p.Format == formatHEIC || p.Format == formatAVIF
 	if inSandbox {
 		if err := decoderSemaphore.acquire(ctx); err != nil {
@@ -194,7 +208,7 @@ func (p *Picture) decodeWithin(ctx context.Context, data []byte, limits Limits) 
 	case inSandbox:
 		p.Image, err = decodeInSandbox(limited, p.Format, data, p.sandboxMemory(data, limits))
 	default:
-		p.Image, err = interruptibly(limited, func() (image.Image, error) { return decodePixels(limited, p.Format, data) })
+		p.Image, err = interruptibly(limited, func() (image.Image, error) { return decodePixels(limited, p.Format, data, over) })
 	}
 	if _, inParts := p.Image.(*jpeg.Picture); p.memory > muchMemory && !inParts {
 		debug.FreeOSMemory()
@@ -219,12 +233,12 @@ func survive(img *image.Image, err *error) {
 }
 
 // decodePixels runs the decoder of a format.
-func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Image, err error) {
+func decodePixels(ctx context.Context, kind Format, data []byte, over bool) (img image.Image, err error) {
 	defer survive(&img, &err)
 	in := contextReader{ctx, bytes.NewReader(data)}
 	switch kind {
 	case formatJPEG:
-		return decodeJPEG(ctx, data)
+		return decodeJPEG(ctx, data, over)
 	case formatPNG:
 		return png.Decode(in)
 	case formatTIFF:
@@ -237,9 +251,15 @@ func decodePixels(ctx context.Context, kind Format, data []byte) (img image.Imag
 
 // decodeJPEG passes over a JPEG, whose parts are then decoded where they are asked for, or has it decoded whole where it is of
 // another kind or damaged.
-func decodeJPEG(ctx context.Context, data []byte) (image.Image, error) {
-	p, err := jpeg.Open(ctx, data)
+func decodeJPEG(ctx context.Context, data []byte, over bool) (image.Image, error) {
+	open := jpeg.Open
+	if over {
+		open = jpeg.OpenOver
+	}
+	p, err := open(ctx, data)
 	switch {
+	case errors.Is(err, jpeg.ErrOther) && over:
+		return nil, errOver
 	case errors.Is(err, jpeg.ErrOther):
 		return standard.Decode(contextReader{ctx, bytes.NewReader(data)})
 	case err != nil:

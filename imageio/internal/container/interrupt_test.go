@@ -16,6 +16,6 @@ func TestWaitingForADecoderStops(t *testing.T) {
 	time.AfterFunc(5*time.Millisecond, cancel)
 	require.Equal(t, context.Canceled, decoderSemaphore.acquire(ctx))
 	for _, format := range []Format{formatHEIC, formatAVIF} {
-		require.ErrorIs(t, (&Picture{Format: format}).decodeWithin(ctx, nil, Limits{}), context.Canceled)
+		require.ErrorIs(t, (&Picture{Format: format}).decodeWithin(ctx, nil, false, Limits{}), context.Canceled)
 	}
 }

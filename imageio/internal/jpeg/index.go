@@ -26,6 +26,7 @@ func (p *Picture) indexScan(ctx context.Context, file []byte, begin int) error {
 	if err != nil || !ended(file, end) {
 		return ErrOther
 	}
+	p.close()
 	p.places = make([]place, p.stretches*p.down)
 	bit, unit, restarted := 0, 0, 0
 	var dc [3]int32

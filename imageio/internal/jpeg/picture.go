@@ -30,12 +30,19 @@ type plane struct {
 }
 
 // Open passes over a file. The error is ErrOther, or that of the context.
-func Open(ctx context.Context, file []byte) (*Picture, error) {
+func Open(ctx context.Context, file []byte) (*Picture, error) { return open(ctx, file, false) }
+
+// OpenOver is Open of a file that nobody else reads, whose memory may be written over, even where the error is ErrOther. A few hundred
+// bytes of capacity beyond its end save copying it.
+func OpenOver(ctx context.Context, file []byte) (*Picture, error) { return open(ctx, file, true) }
+
+func open(ctx context.Context, file []byte, over bool) (*Picture, error) {
 	p := new(Picture)
 	begin, err := p.read(ctx, file)
 	if err != nil {
 		return nil, err
 	}
+	p.over = over && !p.progressive // whose tables stand between the scans
 	luma := &p.components[0]
 	p.across = (p.width + blockSide*luma.h - 1) / (blockSide * luma.h)
 	p.down = (p.height + blockSide*luma.v - 1) / (blockSide * luma.v)

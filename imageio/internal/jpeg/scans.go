@@ -50,6 +50,7 @@ func (p *Picture) indexScans(ctx context.Context, file []byte, at int) error {
 			if next, err = p.take(file, next, 0, 0); err != nil {
 				return err
 			}
+			p.close()
 			s.end = p.bits
 			if err := g.pass(ctx, s); err != nil {
 				return err

@@ -26,12 +26,9 @@ func Fit(samples []Sample) (*Correction, Report, error) { return FitAs(sensor.Re
 // is [sensor.Rendered].
 func FitAs(light sensor.Light, samples []Sample) (*Correction, Report, error) {
 	var used, doubted []Sample
-	for _, s := range samples {
+	for _, s := range withDefaults(light, samples) {
 		if !s.Want.IsFinite() || !isFinite(s.Camera) {
 			return nil, Report{}, fault.New(fault.Photo, "colour.no-number", "name", s.Name)
-		}
-		if light != sensor.Rendered && len(samples) < leastOfChart && s.SD == 0 {
-			s.SD = rawSD
 		}
 		switch {
 		case !s.Skip.Empty():

@@ -102,13 +102,13 @@ func (f *jointProblem) gatherSamples(photos []PhotoView) {
 	}
 	showing := map[surface]int{}
 	for i := range photos {
-		for _, s := range notSkipped(photos[i].Known) {
+		for _, s := range notSkipped(withDefaults(photos[i].Light, photos[i].Known)) {
 			showing[surface{s.Name, s.Want}]++
 		}
 	}
 	number := map[surface]int{}
 	for i := range photos {
-		for _, s := range notSkipped(photos[i].Known) {
+		for _, s := range notSkipped(withDefaults(photos[i].Light, photos[i].Known)) {
 			key, shared := surface{s.Name, s.Want}, -1
 			if showing[key] > 1 {
 				n, numbered := number[key]

@@ -185,6 +185,21 @@ func tiedBy(t *testing.T, rng *rand.Rand, snaps []snap, ties map[string]colour.L
 	return j
 }
 
+// A raw photo alone, with a slip of paper in it, is corrected as FitAs corrects it, and is as sure.
+func TestJointOfOneRawPhoto(t *testing.T) {
+	paper := colour.Lab{L: 94}
+	slip := []camera.Sample{{Name: "slip", Camera: colour.Lab{L: 90, A: 1, B: 3}.LinearRGB(), Want: paper}}
+	alone, _, err := camera.FitAs(sensor.Daylight, slip)
+	require.NoError(t, err)
+	j, err := camera.FitJoint(t.Context(), []camera.PhotoView{{Light: sensor.Daylight, Known: slip}})
+	require.NoError(t, err)
+	for _, wood := range measuredWoods {
+		c := wood.LinearRGB()
+		require.Less(t, colour.DeltaE2000(alone.Lab(c), j.Correction(0).Lab(c)), 0.1)
+		require.InDelta(t, alone.PlusMinus(wood), j.Correction(0).PlusMinus(wood), 0.3)
+	}
+}
+
 // One photo alone is corrected as Fit corrects it.
 func TestJointOfOnePhoto(t *testing.T) {
 	chart := chartBy(warm)

@@ -43,7 +43,7 @@ func twice(t *testing.T, seed uint64, slips int, coated, relief bool) *carried {
 	rng := rand.New(rand.NewPCG(seed, 0xca44))
 	opt := DrawCabinet(seed)
 	opt.Wash, opt.Printed = NewWash(seed, "nut brown", 6), nil
-	for k, at := range rng.Perm(len(printedSpots))[:slips] {
+	for k, at := range rng.Perm(spotsOnPiece)[:slips] {
 		opt.Printed = append(opt.Printed, PrintedSlip{Design: slip.Design{Number: k + 1, Set: 1 + int(seed%slip.Sets)},
 			Printer: int(seed) % 3, Spot: at})
 	}

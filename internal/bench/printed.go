@@ -12,7 +12,7 @@ import (
 type PrintedSlip struct {
 	slip.Design
 	Printer int // 0 inkjet, 1 toner, 2 an inkjet that is low on ink
-	Spot    int // 0 on the left stile, 1 on the left panel, 2 higher on the left stile, 3 on the right stile
+	Spot    int // 0 on the left stile, 1 on the left panel, 2 higher on the left stile, 3 on the right stile, 4 between the target boards
 }
 
 // A printer is four inks on paper, by how densely each absorbs what it is there to absorb. Our own choice: inkjets are pale on plain
@@ -29,14 +29,20 @@ var slipPrinters = [...]printer{
 	{0.36, 0.40, 0.38, 0.48, 0.08, 0.03},
 }
 
-// printedSpots are the middles of printed slips, clear of all areas.
+// printedSpots are the middles of printed slips, clear of all areas, the first of them on the piece.
 var printedSpots = [...]struct {
 	spot
 	height, turn float64
 }{
 	{spot{377, 738}, frameStuck, 1.5}, {spot{527, 412}, panelFace + 0.4, -2.5},
 	{spot{377, 445}, frameStuck, -0.5}, {spot{913, 560}, frameStuck, 0.8},
+	{spot{1076, 425}, onWall + 0.4, -1.2},
 }
+
+const (
+	spotsOnPiece = 4
+	besideBoard  = 4
+)
 
 // printed sticks slips on the piece.
 func (m *maker) printed(slips []PrintedSlip) {

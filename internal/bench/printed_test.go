@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"huewright/colour"
 	"huewright/colour/camera"
 	"huewright/imageio"
+	"huewright/imageio/evenlight"
 	"huewright/imageio/sample"
 	"huewright/imageio/slip"
 	"huewright/internal/fault"
@@ -24,10 +26,11 @@ var slipView = View{Width: 1600, Height: 1200, SamplesPerSide: 1}
 
 // A slipRow is what one way of tying photos comes to.
 type slipRow struct {
-	name string
-	ties func(*testing.T, *shoot, int) []camera.TiePoint // of a photo
-	exact, near,
-	held, off, radius float64
+	name                           string
+	ties                           func(*testing.T, *shoot, int) []camera.TiePoint      // of a photo
+	lit                            func(*testing.T, *shoot, int) imageio.Light          // over a photo, after it is tied; nil where nothing tells
+	told                           func(*shoot, *testing.T, int, string) learn.Measured // of an area in a photo; nil: as it is read
+	exact, near, held, off, radius float64
 }
 
 // byAreas ties photos by outlined areas.
@@ -45,22 +48,49 @@ func byAreas(names ...string) func(*testing.T, *shoot, int) []camera.TiePoint {
 	}
 }
 
-// byPrints ties photos by the printed slips that are found in them.
-func byPrints(grey bool) func(*testing.T, *shoot, int) []camera.TiePoint {
-	return func(t *testing.T, s *shoot, photo int) []camera.TiePoint {
-		found, err := slip.Find(t.Context(), s.photos[photo])
-		require.NoError(t, err)
-		require.Len(t, found, len(printedSpots), "all slips are found")
-		var of []slip.Slip
-		for _, f := range found {
-			if f.Grey == grey {
-				of = append(of, f)
-			}
+// slipsAt are the printed slips that are found in a photo, of those on some of the printedSpots.
+func (s *shoot) slipsAt(t *testing.T, photo int, spots []int) (of []slip.Slip) {
+	t.Helper()
+	found, err := slip.Find(t.Context(), s.photos[photo])
+	require.NoError(t, err)
+	require.Len(t, found, len(printedSpots), "all slips are found")
+	for _, f := range found {
+		if slices.Contains(spots, f.Number-1) {
+			of = append(of, f)
 		}
-		ties, err := slip.TiePoints(t.Context(), s.photos[photo], of, nil)
+	}
+	return of
+}
+
+// byPrints ties photos by printed slips.
+func byPrints(spots ...int) func(*testing.T, *shoot, int) []camera.TiePoint {
+	return func(t *testing.T, s *shoot, photo int) []camera.TiePoint {
+		ties, err := slip.TiePoints(t.Context(), s.photos[photo], s.slipsAt(t, photo, spots), s.light[photo])
 		require.NoError(t, err)
 		return ties
 	}
+}
+
+// byPaper tells the light over a photo by the paper of printed slips.
+func byPaper(spots ...int) func(*testing.T, *shoot, int) imageio.Light {
+	return func(t *testing.T, s *shoot, photo int) imageio.Light {
+		var papers []evenlight.Slip
+		for _, found := range s.slipsAt(t, photo, spots) {
+			patches, err := slip.Read(t.Context(), s.photos[photo], &found)
+			require.NoError(t, err)
+			if patches[0].Clipped == 0 {
+				papers = append(papers, evenlight.Slip{Outline: patches[0].Outline, Lightness: 94})
+			}
+		}
+		seen, err := evenlight.ReadSlips(t.Context(), s.photos[photo], papers)
+		require.NoError(t, err)
+		return evenlight.FitLight(s.photos[photo], seen, s.joint.Correction(photo), evenlight.LightOptions{})
+	}
+}
+
+// known is the light over a photo as the camera drew it.
+func known(_ *testing.T, s *shoot, photo int) imageio.Light {
+	return trueLight{&s.cameras[photo], slipView, imageio.Point{X: float64(slipView.Width) / 2, Y: float64(slipView.Height) / 2}}
 }
 
 // firstSlipSeed is where the seeds of this test begin: those from 500, from 9000 and from 20000 on were used for trials.
@@ -68,68 +98,120 @@ const firstSlipSeed = 12000
 
 // TestCabinetsTiedByPrintedSlips counts coats where bare woods, test coats and target are in three photos without a chart, in light
 // that falls off across each: tied by bare paper, by paper and pale wood, and by two printed slips, in colour and in grey, from three
-// printers in turn.
+// printers in turn, and with a third one beside the board to come to, whose paper tells the light. Beside that stands what is lost where:
+// how often counts are exact where the light is known, where all is read in one photo, and from true colours.
 func TestCabinetsTiedByPrintedSlips(t *testing.T) {
-	const most = 12
 	cabinets := figure.Draws(2, 60)
+	colours, greys, three := byPrints(0, 1), byPrints(2, 3), []int{0, 1, besideBoard}
+	inFirst := func(s *shoot, t *testing.T, _ int, name string) learn.Measured { return s.measured(t, 0, name) }
+	truth := func(s *shoot, _ *testing.T, _ int, name string) learn.Measured {
+		return learn.Measured{Lab: s.shots[0].Area(name).Lab}
+	}
 	rows := []slipRow{
 		{name: "bare paper", ties: byAreas(Slip)},
 		{name: "paper and pale wood", ties: byAreas(Slip, FrameBare)},
-		{name: "slips in grey", ties: byPrints(true)},
-		{name: "slips in colour", ties: byPrints(false)},
+		{name: "slips in grey", ties: greys},
+		{name: "slips in colour", ties: colours},
+		{name: "slips in colour, one beside the board", ties: byPrints(three...), lit: byPaper(three...)},
+		{name: "slips in colour, light known", ties: colours, lit: known},
+		{name: "slips in colour, all in one photo", ties: colours, told: inFirst},
+		{name: "slips in colour, light known, all in one photo", ties: colours, lit: known, told: inFirst},
+		{name: "true colours", ties: colours, told: truth},
 	}
-	asks := [][2]string{{Frame, Target}, {Panel, SecondBoard}}
 	for i := range cabinets {
 		opt := DrawCabinet(uint64(firstSlipSeed + i))
 		for spot := range printedSpots {
-			d := slip.Design{Number: spot + 1, Set: 1 + i%slip.Sets, Grey: spot >= 2}
+			d := slip.Design{Number: spot + 1, Set: 1 + i%slip.Sets, Grey: spot == 2 || spot == 3}
 			opt.Printed = append(opt.Printed, PrintedSlip{Design: d, Printer: i % len(slipPrinters), Spot: spot})
 		}
 		s := newShootOf(t, opt, Mild, false, slipView)
 		for r := range rows {
-			row := &rows[r]
-			views := make([]camera.PhotoView, len(s.photos))
-			for photo := range views {
-				views[photo].Ties = row.ties(t, s, photo)
-			}
-			var err error
-			s.joint, err = camera.FitJoint(t.Context(), views)
-			require.NoError(t, err)
-			var colours [][2]learn.Measured
-			for _, ask := range asks {
-				colours = append(colours, [2]learn.Measured{s.measured(t, 0, ask[0]), s.measured(t, 2, ask[1])})
-			}
-			for i, c := range planned(t, opt.Wash.Name, s.evidence(t), s.shared, colours) {
-				best, _ := s.shots[0].Area(asks[i][0]).BestCount(opt.Wash, s.shots[0].Area(asks[i][1]).Lab, most)
-				row.exact += within(c.Count, best, 0)
-				row.near += within(c.Count, best, 1)
-			}
-			for _, name := range tiedPairs {
-				a, b := s.read(t, 0, name), s.read(t, 1, name)
-				d, r := colour.DeltaE2000(a.Mean, b.Mean), s.joint.PlusMinusBetween(0, a.Mean, 1, b.Mean)
-				if d <= r {
-					row.held++
-				}
-				row.off, row.radius = row.off+d, row.radius+r
-			}
+			rows[r].count(t, s, opt.Wash)
 		}
 	}
 	trials, pairs := float64(2*cabinets), float64(len(tiedPairs)*cabinets)
 	for _, row := range rows {
-		figure.Report(t, "printed slips/"+row.name, "%.0f / %.0f %%, %.0f %%", 100*row.exact/trials, 100*row.near/trials, 100*row.held/pairs)
-		t.Logf("%-20s counts exact %3.0f %%, within one %3.0f %%; a wood in two photos %.1f ΔE00 apart, said ± %.1f, holds %3.0f %%",
-			row.name, 100*row.exact/trials, 100*row.near/trials, row.off/pairs, row.radius/pairs, 100*row.held/pairs)
+		counts := fmt.Sprintf("%.0f / %.0f %%", 100*row.exact/trials, 100*row.near/trials)
+		if row.told != nil {
+			figure.Report(t, "printed slips/"+row.name, "%s", counts)
+			continue
+		}
+		figure.Report(t, "printed slips/"+row.name, "%s, %.0f %%", counts, 100*row.held/pairs)
+		t.Logf("%-38s a wood in two photos %.1f ΔE00 apart, said ± %.1f", row.name, row.off/pairs, row.radius/pairs)
 	}
 	for _, ask := range []struct {
 		name        string
 		row         *slipRow
 		exact, near float64
-	}{{"in colour", &rows[3], 0.74, 0.97}, {"in grey", &rows[2], 0.58, 0.93}} {
+	}{{"in colour", &rows[3], 0.74, 0.97}, {"in grey", &rows[2], 0.58, 0.93}, {"one beside the board", &rows[4], 0.74, 0.97}} {
 		t.Run(ask.name, func(t *testing.T) {
 			figure.AtLeast(t, ask.exact, ask.row.exact/trials, trials)
 			figure.AtLeast(t, ask.near, ask.row.near/trials, trials)
 			figure.AtLeast(t, 0.90, ask.row.held/pairs, pairs)
 		})
+	}
+}
+
+// count adds what a cabinet comes to.
+func (row *slipRow) count(t *testing.T, s *shoot, wash *Wash) {
+	t.Helper()
+	const most = 12
+	s.solveBy(t, row)
+	told := s.measured
+	if row.told != nil {
+		told = func(t *testing.T, photo int, name string) learn.Measured { return row.told(s, t, photo, name) }
+	}
+	shared := s.shared
+	evidence := evidence(func(name string) learn.Measured {
+		if name == FrameBare || name == PanelBare {
+			return told(t, 0, name)
+		}
+		return told(t, 1, name)
+	})
+	if told(t, 0, Frame).Photo == "" {
+		shared = nil
+	}
+	asks := [][2]string{{Frame, Target}, {Panel, SecondBoard}}
+	var colours [][2]learn.Measured
+	for _, ask := range asks {
+		colours = append(colours, [2]learn.Measured{told(t, 0, ask[0]), told(t, 2, ask[1])})
+	}
+	for i, c := range planned(t, wash.Name, evidence, shared, colours) {
+		best, _ := s.shots[0].Area(asks[i][0]).BestCount(wash, s.shots[0].Area(asks[i][1]).Lab, most)
+		row.exact += within(c.Count, best, 0)
+		row.near += within(c.Count, best, 1)
+	}
+	if row.told != nil {
+		return
+	}
+	for _, name := range tiedPairs {
+		a, b := s.read(t, 0, name), s.read(t, 1, name)
+		d, r := colour.DeltaE2000(a.Mean, b.Mean), s.joint.PlusMinusBetween(0, a.Mean, 1, b.Mean)
+		if d <= r {
+			row.held++
+		}
+		row.off, row.radius = row.off+d, row.radius+r
+	}
+}
+
+// solveBy fits the three photos by the ties of a row, and then again with the light over each taken out of them.
+func (s *shoot) solveBy(t *testing.T, row *slipRow) {
+	t.Helper()
+	s.light = [3]imageio.Light{}
+	for again := range 2 {
+		views := make([]camera.PhotoView, len(s.photos))
+		for photo := range views {
+			views[photo].Ties = row.ties(t, s, photo)
+		}
+		var err error
+		s.joint, err = camera.FitJoint(t.Context(), views)
+		require.NoError(t, err)
+		if row.lit == nil || again > 0 {
+			return
+		}
+		for photo := range s.photos {
+			s.light[photo] = row.lit(t, s, photo)
+		}
 	}
 }
 

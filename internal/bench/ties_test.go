@@ -33,10 +33,12 @@ func (c Camera) again(rng *rand.Rand) Camera {
 
 // A shoot is one cabinet in three photos by one camera, solved together without any chart.
 type shoot struct {
-	shots  [3]*Shot
-	photos [3]*imageio.Photo
-	joint  *camera.Joint
-	home   bool // all is read in the first photo, whichever is asked for
+	shots   [3]*Shot
+	cameras [3]Camera
+	photos  [3]*imageio.Photo
+	joint   *camera.Joint
+	home    bool             // all is read in the first photo, whichever is asked for
+	light   [3]imageio.Light // over each photo, where it is known
 }
 
 func newShoot(t *testing.T, opt CabinetOptions, rendering Rendering) *shoot {
@@ -62,7 +64,8 @@ func newShootOf(t *testing.T, opt CabinetOptions, rendering Rendering, even bool
 	s := &shoot{}
 	for i := range s.shots {
 		view.TiltX, view.TiltY = 0.02*rng.NormFloat64(), 0.02*rng.NormFloat64()
-		s.shots[i] = scene.Shoot(view, camera.again(rng))
+		s.cameras[i] = camera.again(rng)
+		s.shots[i] = scene.Shoot(view, s.cameras[i])
 		var err error
 		s.photos[i], err = imageio.Decode(t.Context(), s.shots[i].JPEG, "cabinet.jpg")
 		require.NoError(t, err)
@@ -89,7 +92,8 @@ func (s *shoot) solve(t *testing.T, ties []string) {
 func (s *shoot) read(t *testing.T, photo int, name string) colour.Reading {
 	t.Helper()
 	outline := s.shots[photo].Area(name).Outline
-	r, err := sample.Read(t.Context(), s.photos[photo], outline, s.joint.Correction(photo), sample.Options{Name: name})
+	opt := sample.Options{Name: name, Light: s.light[photo]}
+	r, err := sample.Read(t.Context(), s.photos[photo], outline, s.joint.Correction(photo), opt)
 	require.NoError(t, err)
 	return r
 }

@@ -11,8 +11,9 @@ type Lines struct {
 	photo  *Photo
 	pixels *raster
 	shift  int
-	codes  []uint8 // of one stored row, red, green, blue and opaque
-	has    int     // which it is
+	codes  []uint8          // of one stored row, red, green, blue and opaque
+	has    int              // which it is
+	curves *[3][256]float32 // of codes whose light needs no more; else nil
 }
 
 // LinesAbout returns the lines of a photo of whose pixels each stands for no more than so many across.
@@ -21,6 +22,12 @@ func (p *Photo) LinesAbout(across int) *Lines {
 	l := &Lines{Cell: 1 << shift, Columns: p.turned.swapped(), photo: p, pixels: pixels, shift: shift, has: -1}
 	if pixels.row != nil {
 		l.codes = make([]uint8, 4*pixels.width)
+		if t := p.transfer; t.Matrix == nil && t.Convert == nil {
+			l.curves = new([3][256]float32)
+			for k, curve := range t.Curves {
+				copy(l.curves[k][:], curve)
+			}
+		}
 	}
 	return l
 }
@@ -40,13 +47,19 @@ func (l *Lines) Light(line int, at []int, light []colour.LinearRGB) {
 		}
 		return
 	}
-	if _, row := p.turned.stored(upright(0)); row>>l.shift != l.has {
+	first, row := p.turned.stored(upright(0))
+	second, _ := p.turned.stored(upright(1))
+	step := second - first // 1, or −1 where the line is stored the other way round
+	if row>>l.shift != l.has {
 		l.has = row >> l.shift
 		l.pixels.row(l.has, l.codes)
 	}
 	for i, a := range at {
-		x, _ := p.turned.stored(upright(a))
-		px := l.codes[4*(x>>l.shift):]
+		px := l.codes[4*((first+step*a)>>l.shift):][:3]
+		if t := l.curves; t != nil { // as most have it
+			light[i] = colour.LinearRGB{R: float64(t[0][px[0]]), G: float64(t[1][px[1]]), B: float64(t[2][px[2]])}
+			continue
+		}
 		light[i] = p.transfer.Linear(uint16(px[0]), uint16(px[1]), uint16(px[2]))
 	}
 }

@@ -57,22 +57,25 @@ func (c *Canvas) shrink(lines *imageio.Lines, p *imageio.Photo, from, to int) {
 		across, along = along, across
 		next, nextLine = nextLine, next
 	}
-	light := make([]colour.LinearRGB, n*len(along))
-	of := func(k int) []colour.LinearRGB { return light[k*len(along):][:len(along)] }
+	light := make([]colour.LinearRGB, n*len(along)) // of the n lines that one line of pixels stands for
+	var offsets []int                               // of a pixel's places therein, row by row of the photo
+	for k := range n * n {
+		line, place := k/n, k%n
+		if lines.Columns {
+			line, place = place, line
+		}
+		offsets = append(offsets, line*len(along)+place)
+	}
 	codes, share := encodeTable(), 1/float64(n*n)
 	for line := from; line < to; line++ {
 		for k := range n {
-			lines.Light(across[n*line+k], along, of(k))
+			lines.Light(across[n*line+k], along, light[k*len(along):])
 		}
 		px := c.img.Pix[line*nextLine:]
 		for i := range len(along) / n {
 			var sum colour.LinearRGB
-			for k := range n * n { // row by row
-				a, b := k/n, k%n
-				if lines.Columns {
-					a, b = b, a
-				}
-				l := &of(a)[n*i+b]
+			for _, offset := range offsets {
+				l := &light[n*i+offset]
 				sum.R, sum.G, sum.B = sum.R+l.R, sum.G+l.G, sum.B+l.B
 			}
 			one := px[i*next:][:4]

@@ -2,6 +2,8 @@ package imageio
 
 import (
 	"context"
+	"encoding/binary"
+	"math/bits"
 
 	"huewright/imageio/internal/jpeg"
 	"huewright/internal/parallel"
@@ -71,25 +73,35 @@ const (
 
 // sparse takes fields for calm that no slip of some size can be in.
 func (c *calmness) sparse() {
-	plain, light := newMask(c.blocks.Width, c.blocks.Height), newMask(c.blocks.Width, c.blocks.Height)
-	least, most := make([]uint8, c.blocks.Width+2), make([]uint8, c.blocks.Width+2)
+	wide := c.blocks.Width
+	plain, light := newMask(wide, c.blocks.Height), newMask(wide, c.blocks.Height)
+	// Of three rows, with one more block on either side and what is added up in eights beyond.
+	least, most := make([]uint8, wide+16), make([]uint8, wide+16)
+	var three [3][]uint8
+	for k := range three {
+		three[k] = make([]uint8, wide+8)
+	}
 	for y := range c.blocks.Height {
-		above, _, _, _ := c.blocks.Run(0, max(y-1, 0))
-		luma, _, _, _ := c.blocks.Run(0, y)
-		below, _, _, _ := c.blocks.Run(0, min(y+1, c.blocks.Height-1))
-		for x, code := range luma {
-			a, b := above[x], below[x]
-			least[x+1], most[x+1] = min(a, code, b), max(a, code, b)
+		for k := range three {
+			luma, _, _, _ := c.blocks.Run(0, min(max(y+k-1, 0), c.blocks.Height-1))
+			copy(three[k], luma)
 		}
-		end := len(luma)
-		least[0], most[0], least[end+1], most[end+1] = least[1], most[1], least[end], most[end]
-		for x := range luma {
-			darkest, lightest := min(least[x], least[x+1], least[x+2]), max(most[x], most[x+1], most[x+2])
-			if 64*uint(darkest) >= contrastLeast*uint(lightest) {
-				plain.set(x, y)
-			}
-			if lightest >= lightLeast {
-				light.set(x, y)
+		for x := 0; x < wide; x += 8 {
+			a, b, c := eight(three[0][x:]), eight(three[1][x:]), eight(three[2][x:])
+			binary.LittleEndian.PutUint64(least[x+1:], leastOf(leastOf(a, b), c))
+			binary.LittleEndian.PutUint64(most[x+1:], mostOf(mostOf(a, b), c))
+		}
+		least[0], most[0], least[wide+1], most[wide+1] = least[1], most[1], least[wide], most[wide]
+		plainRow, lightRow := plain.row(y), light.row(y)
+		for x := 0; x < wide; x += 8 {
+			darkest := leastOf(leastOf(eight(least[x:]), eight(least[x+1:])), eight(least[x+2:]))
+			lightest := mostOf(mostOf(eight(most[x:]), eight(most[x+1:])), eight(most[x+2:]))
+			for k := range min(8, wide-x) {
+				d, l := uint64(uint8(darkest>>(8*k))), uint64(uint8(lightest>>(8*k)))
+				_, contrast := bits.Sub64(64*d, contrastLeast*l, 0)
+				_, dark := bits.Sub64(l, lightLeast, 0)
+				plainRow[x/64] |= (contrast ^ 1) << (x%64 + k)
+				lightRow[x/64] |= (dark ^ 1) << (x%64 + k)
 			}
 		}
 	}
@@ -103,6 +115,27 @@ func (c *calmness) sparse() {
 		x, y := i%c.wide<<fieldWide, i/c.wide<<fieldHigh
 		c.calm[i] = light.eight(x, y)|light.eight(x, min(y+1, c.blocks.Height-1)) == 0
 	}
+}
+
+func eight(codes []uint8) uint64 { return binary.LittleEndian.Uint64(codes) }
+
+// leastOf and mostOf are the less and the greater of each of eight bytes.
+func leastOf(a, b uint64) uint64 {
+	less := lessMask(a, b)
+	return a&less | b&^less
+}
+
+func mostOf(a, b uint64) uint64 {
+	less := lessMask(a, b)
+	return b&less | a&^less
+}
+
+// lessMask has all bits of each byte set where that of a is less than that of b.
+func lessMask(a, b uint64) uint64 {
+	const high = 0x8080808080808080
+	lowNotLess := (a | high) - b&^high // the highest bit of each: its lower seven bits are not less
+	less := (^a&b | ^(a^b)&^lowNotLess) & high
+	return less >> 7 * 0xff
 }
 
 // codes are the brightness of the view, row by row. What is decoded for it is not kept.
@@ -133,11 +166,15 @@ func (c *calmness) codes(ctx context.Context) ([]uint8, error) {
 // putMeans puts the means of the blocks of a field where its brightness goes.
 func (c *calmness) putMeans(codes []uint8, x, from, to int) {
 	wide := c.view.Width
-	for y := from; y < to; y++ {
+	side := 1 << c.shift
+	for y := from; y < to; y += side {
 		means, _, _, _ := c.blocks.Run(x>>c.shift, y>>c.shift)
 		part := codes[y*wide+x:][:min(1<<(c.shift+fieldWide), wide-x)]
 		for i := range part {
 			part[i] = means[i>>c.shift]
+		}
+		for next := y + 1; next < min(y+side, to); next++ {
+			copy(codes[next*wide+x:], part)
 		}
 	}
 }

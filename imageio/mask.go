@@ -14,8 +14,6 @@ func newMask(wide, high int) *mask {
 
 func (m *mask) row(y int) []uint64 { return m.words[y*m.across:][:m.across] }
 
-func (m *mask) set(x, y int) { m.words[y*m.across+x/64] |= 1 << (x % 64) }
-
 // eight are the bits of eight places side by side, the first of which has a number that eight divides.
 func (m *mask) eight(x, y int) uint8 { return uint8(m.words[y*m.across+x/64] >> (x % 64)) }
 

@@ -38,16 +38,39 @@ func (p *Photo) MeanRootCodes(across int) (cell int, of func(places []Pixel) (r,
 			return rootCode(c.R), rootCode(c.G), rootCode(c.B)
 		}
 	}
-	var codes [3][256]uint8
-	for k, curve := range t.Curves {
-		for i, light := range curve[:256] {
-			codes[k][i] = rootCode(float64(light))
-		}
-	}
+	codes := p.rootCodes()
 	return 1 << shift, func(places []Pixel) (uint8, uint8, uint8) {
 		r, g, b := stored(places)
 		return codes[0][uint8(r)], codes[1][uint8(g)], codes[2][uint8(b)]
 	}
+}
+
+// RootCodeRows returns a function that gives what MeanRootCodes does for whole rows of a photo made k times smaller, three codes a pixel:
+// of a photo that is at hand at this size, as its file has it, for half the time. It is nil elsewhere.
+func (p *Photo) RootCodeRows(k int) func(y int, codes []uint8) {
+	pixels, shift := p.pixels.near(k)
+	if 1<<shift != k || pixels.row == nil || p.turned.number > 1 || p.transfer.Matrix != nil || p.transfer.Convert != nil {
+		return nil
+	}
+	roots := p.rootCodes()
+	return func(y int, codes []uint8) {
+		row := make([]uint8, 4*pixels.width)
+		pixels.row(y, row)
+		for ; len(codes) >= 3; codes, row = codes[3:], row[4:] {
+			codes[0], codes[1], codes[2] = roots[0][row[0]], roots[1][row[1]], roots[2][row[2]]
+		}
+	}
+}
+
+// rootCodes are the roots of light as codes, by the codes of each channel, where its curve says all.
+func (p *Photo) rootCodes() *[3][256]uint8 {
+	roots := new([3][256]uint8)
+	for k, curve := range p.transfer.Curves {
+		for i, light := range curve[:256] {
+			roots[k][i] = rootCode(float64(light))
+		}
+	}
+	return roots
 }
 
 // LinearAbout returns Linear for a picture that is made smaller: each pixel stands for cell × cell of them round it, no more than so

@@ -76,6 +76,12 @@ func (p *Photo) Clipped(x, y int) bool {
 	return max(r, g, b) >= p.pixels.nearClip()
 }
 
+// LinearClipped is Linear and Clipped for less than both.
+func (p *Photo) LinearClipped(x, y int) (light colour.LinearRGB, clipped bool) {
+	r, g, b := p.code(x, y)
+	return p.light(x, y, r, g, b), max(r, g, b) >= p.pixels.nearClip()
+}
+
 // light is what the code of an upright pixel means.
 func (p *Photo) light(x, y int, r, g, b uint16) colour.LinearRGB {
 	if p.pixels.values != nil {

@@ -35,27 +35,37 @@ const mostEdgePoints = 36
 
 var roughly, closely = edgeProfiles{3, mostEdgePoints / 2}, edgeProfiles{5, mostEdgePoints}
 
-// alongEdges moves the pose so that the edges of its patches lie where the full photo shows them. It is not ok
+// patchEdges are those that were seen of each patch, on the lattice as it was laid along them.
+type patchEdges [chartPatches][]edge
+
+// alongEdges moves the pose so that the edges of its patches lie where the full photo shows them, and returns these. They are nil
 // where too few are to be seen.
-func alongEdges(ctx context.Context, p *imageio.Photo, q pose) (pose, patchHalf, bool, error) {
+func alongEdges(ctx context.Context, p *imageio.Photo, q pose) (pose, patchHalf, *patchEdges, error) {
 	half := usualHalf
+	var seen patchEdges
 	for round := range edgeRounds {
 		g, how := q.grid(), closely
 		if round < roughRounds {
 			how = roughly
 		}
-		edges, err := how.edges(ctx, p, &g)
-		if err != nil {
-			return pose{}, patchHalf{}, false, err
+		var err error
+		if seen, err = how.edges(ctx, p, &g); err != nil {
+			return pose{}, patchHalf{}, nil, err
 		}
+		edges := slices.Concat(seen[:]...)
 		if float64(len(edges)) < leastEdges*float64(4*chartPatches*how.profiles) {
-			return q, half, false, nil
+			return q, half, nil, nil
 		}
 		shift, h, ok := edgeShift(edges)
 		if !ok || min(h.u, h.v) < edgeFrom || max(h.u, h.v) > edgeTo {
-			return q, half, false, nil
+			return q, half, nil, nil
 		}
 		half = h
+		for _, of := range seen {
+			for i := range of {
+				of[i].at = shift.apply(of[i].at)
+			}
+		}
 		moved := 0.0 // pitches
 		const right, bottom = chartColumns - 1, chartRows - 1
 		for i, corner := range [4]imageio.Point{{}, {X: right}, {X: right, Y: bottom}, {Y: bottom}} {
@@ -67,20 +77,17 @@ func alongEdges(ctx context.Context, p *imageio.Photo, q pose) (pose, patchHalf,
 			break
 		}
 	}
-	return q, half, true, nil
+	return q, half, &seen, nil
 }
 
 // edges looks along profiles from the middle of each patch outwards.
-func (how edgeProfiles) edges(ctx context.Context, p *imageio.Photo, g *plane.Homography) ([]edge, error) {
-	var found [chartPatches][]edge
-	if err := parallel.Ranges(ctx, len(found), chartColumns, func(from, to int) {
+func (how edgeProfiles) edges(ctx context.Context, p *imageio.Photo, g *plane.Homography) (found patchEdges, err error) {
+	err = parallel.Ranges(ctx, len(found), chartColumns, func(from, to int) {
 		for i := from; i < to; i++ {
 			found[i] = how.edgesOf(p, g, i)
 		}
-	}); err != nil {
-		return nil, err
-	}
-	return slices.Concat(found[:]...), nil
+	})
+	return found, err
 }
 
 func (how edgeProfiles) edgesOf(p *imageio.Photo, g *plane.Homography, patch int) (found []edge) {

@@ -33,14 +33,21 @@ const (
 // judge reads a pose in the full photo, in each of the four ways its places may be meant, and returns the best
 // with its fault. It is not ok when the colours are no chart's whichever way.
 func judge(ctx context.Context, p *imageio.Photo, q pose, opt Options) (finding, bool, error) {
-	laid, half, sharp, err := alongEdges(ctx, p, q)
+	laid, half, edges, err := alongEdges(ctx, p, q)
 	if err != nil {
 		return finding{}, false, err
 	}
+	sharp := edges != nil
 	if !sharp {
 		half = usualHalf
+		g := laid.grid()
+		of, err := closely.edges(ctx, p, &g)
+		if err != nil {
+			return finding{}, false, err
+		}
+		edges = &of
 	}
-	seen, err := readPose(ctx, p, laid, half)
+	seen, err := readPose(ctx, p, laid, half, edges)
 	if err != nil {
 		return finding{}, false, err
 	}
@@ -109,7 +116,7 @@ type seenPose struct {
 	framed  [chartPatches]bool // the edges of the patch were seen where a chart has them
 }
 
-func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf) (*seenPose, error) {
+func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf, edges *patchEdges) (*seenPose, error) {
 	seen := &seenPose{pose: q, half: half}
 	g := q.grid()
 	face := plane.FromCorners(q.corners(half))
@@ -117,7 +124,7 @@ func readPose(ctx context.Context, p *imageio.Photo, q pose, half patchHalf) (*s
 		for i := from; i < to; i++ {
 			seen.cores[i] = readCore(p, &face, i%chartColumns, i/chartColumns)
 			seen.outside[i] = !shows(p, &g, i, half)
-			seen.framed[i] = isFramed(closely.edgesOf(p, &g, i), half)
+			seen.framed[i] = isFramed(edges[i], half)
 		}
 	}); err != nil {
 		return nil, err

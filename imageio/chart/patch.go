@@ -44,9 +44,9 @@ func readCore(p *imageio.Photo, face *plane.Homography, column, row int) core {
 		at := face.Point((float64(column)+0.5+patchCore*across)/chartColumns, (float64(row)+0.5+patchCore*down)/chartRows)
 		x := min(max(int(at.X), 0), p.Width-1)
 		y := min(max(int(at.Y), 0), p.Height-1)
-		c := p.Linear(x, y)
+		c, near := p.LinearClipped(x, y)
 		channels[0][i], channels[1][i], channels[2][i] = c.R, c.G, c.B
-		if p.Clipped(x, y) {
+		if near {
 			clipped++
 		}
 		sections[section(i)] += c.Luminance()

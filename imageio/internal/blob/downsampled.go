@@ -31,6 +31,9 @@ func Downsample(ctx context.Context, p *imageio.Photo, k int, ruledOut func(x, y
 	if ruledOut != nil {
 		t.excluded = make([]bool, t.Wide*t.High)
 	}
+	if whole := p.RootCodeRows(k); whole != nil && ruledOut == nil {
+		return t, t.everyRow(ctx, func(row int) { whole(row, t.Codes[3*row*t.Wide:3*(row+1)*t.Wide]) })
+	}
 	cell, mean := p.MeanRootCodes(k)
 	inside := pointsWithin(k, cell)
 	if err := t.everyRow(ctx, func(row int) {

@@ -3,6 +3,7 @@ package carry
 import (
 	"context"
 	"math"
+	"slices"
 
 	"huewright/imageio"
 	"huewright/imageio/internal/plane"
@@ -26,6 +27,7 @@ const (
 	// samePlane is the share of parts that lie on a plane on which other parts or slips lie, and levelWithin how closely, mm.
 	samePlane   = 0.7
 	levelWithin = 2.0
+	onHidden    = 0.5
 )
 
 // A window is what the first photo shows of an outline, and of nothing else, round a place.
@@ -220,20 +222,21 @@ func (m *Match) sweepUntold(ctx context.Context, r *relief, sd []float64, wide f
 		}
 		beliefs[n] = levelAt(0, 1e3)
 	}
-	planes := []belief{levelAt(0, levelWithin)}
+	known := []belief{levelAt(0, levelWithin)}
 	for i := range r.slips[1:] {
-		planes = append(planes, levelAt(r.x[12+4*i+3], levelWithin))
+		known = append(known, levelAt(r.x[12+4*i+3], levelWithin))
 	}
-	const rounds = 20
-	for range rounds {
-		next := make([]belief, len(beliefs))
-		copy(next, beliefs)
-		for n, s := range sweeps {
-			if s != nil {
-				next[n] = s.believe(expected(planes, beliefs, n))
-			}
+	for n := range sweeps {
+		if sweeps[n] == nil {
+			known = append(known, beliefs[n])
 		}
-		beliefs = next
+	}
+	expected := expectedBy(known)
+	hidden := hiddenPlane(&expected, sweeps)
+	for n, s := range sweeps {
+		if s != nil {
+			beliefs[n] = s.believe(&expected, hidden[n])
+		}
 	}
 	for n, s := range sweeps {
 		if s == nil {
@@ -248,55 +251,102 @@ func (m *Match) sweepUntold(ctx context.Context, r *relief, sd []float64, wide f
 	return nil
 }
 
-// expected is what is expected of a part before it is looked at: that it lies on a plane of the slips or of other parts, or elsewhere.
-func expected(planes, parts []belief, but int) (b belief) {
+// expectedBy is what is expected of a part before it is looked at: that it lies on a plane of which is known, or elsewhere.
+func expectedBy(known []belief) (b belief) {
+	var same belief
+	for k := range known {
+		for i, v := range known[k] {
+			same[i] += v
+		}
+	}
+	same = same.blurred()
+	apart := anywhere()
+	for i := range b {
+		b[i] = (1-samePlane)*apart[i] + samePlane*same[i]
+	}
+	return b
+}
+
+// anywhere is what is expected of a plane of which nothing is known: a Cauchy distribution.
+func anywhere() (b belief) {
 	for i := range b {
 		z := depth(i) / reliefSD
 		b[i] = 1 / (1 + z*z)
 	}
 	b.scale()
-	var same belief
-	add := func(of *belief) {
-		for i, v := range of {
-			same[i] += v
-		}
-	}
-	for i := range planes {
-		add(&planes[i])
-	}
-	for n := range parts {
-		if n != but {
-			add(&parts[n])
-		}
-	}
-	same = same.blurred()
-	for i := range b {
-		b[i] = (1-samePlane)*b[i] + samePlane*same[i]
-	}
 	return b
+}
+
+// hiddenPlane is where a plane lies on which half of the parts that were looked for lie together, shelves as it may be: for each of them, by
+// all that is seen of the others.
+func hiddenPlane(expected *belief, sweeps []*sweep) []belief {
+	logs := make([][depths]float64, len(sweeps)) // of how likely what is seen of a part is, for each depth of that plane
+	var sum [depths]float64
+	for n, s := range sweeps {
+		if s == nil {
+			continue
+		}
+		seen := s.seen()
+		alone := 0.0
+		for i, v := range expected {
+			alone += v * seen[i]
+		}
+		near := belief(seen)
+		near = near.blurredRaw()
+		for i, v := range near {
+			logs[n][i] = math.Log((1-onHidden)*alone + onHidden*v)
+			sum[i] += logs[n][i]
+		}
+	}
+	hidden := make([]belief, len(sweeps))
+	for n := range sweeps {
+		b, most := anywhere(), math.Inf(-1)
+		for i := range b {
+			most = max(most, sum[i]-logs[n][i])
+		}
+		for i := range b {
+			b[i] *= math.Exp(sum[i] - logs[n][i] - most)
+		}
+		b.scale()
+		hidden[n] = b.blurred()
+	}
+	return hidden
 }
 
 // blurred is a belief by levelWithin less sure.
 func (b *belief) blurred() (out belief) {
-	const reach = 6
-	for i := range b {
-		for k := max(0, i-reach); k <= min(depths-1, i+reach); k++ {
-			d := float64(k-i) / levelWithin
-			out[i] += b[k] * math.Exp(-d*d/2)
-		}
-	}
+	out = b.blurredRaw()
 	out.scale()
 	return out
 }
 
-// believe is what is likely after a look at a part.
-func (s *sweep) believe(expected belief) (b belief) {
-	most := math.Inf(-1)
-	for _, v := range s.likelihood {
-		most = max(most, v)
-	}
+func (b *belief) blurredRaw() (out belief) {
+	const reach = 6
 	for i := range b {
-		b[i] = expected[i] * math.Exp(s.likelihood[i]-most)
+		all := 0.0
+		for k := max(0, i-reach); k <= min(depths-1, i+reach); k++ {
+			d := float64(k-i) / levelWithin
+			w := math.Exp(-d * d / 2)
+			out[i], all = out[i]+b[k]*w, all+w
+		}
+		out[i] /= all
+	}
+	return out
+}
+
+// seen is how likely what is seen of a part is at each depth; 1 at the likeliest.
+func (s *sweep) seen() (v [depths]float64) {
+	most := slices.Max(s.likelihood[:])
+	for i, log := range s.likelihood {
+		v[i] = math.Exp(log - most)
+	}
+	return v
+}
+
+// believe is what is likely after a look at a part.
+func (s *sweep) believe(expected *belief, hidden belief) (b belief) {
+	for i, v := range s.seen() {
+		b[i] = v * ((1-onHidden)*expected[i] + onHidden*hidden[i])
 	}
 	b.scale()
 	return b

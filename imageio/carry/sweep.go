@@ -2,6 +2,7 @@ package carry
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 
@@ -24,9 +25,10 @@ const (
 	leastPart   = 25    // pixels of a window that lie on its outline
 	// alikeShare is how many pixels share their errors: neighbours in noise, and all of a window in what another view makes of it.
 	alikeShare = 60.0
-	// samePlane is the share of parts that lie on a plane on which other parts or slips lie, and levelWithin how closely, mm.
+	// samePlane is the share of parts that lie on a plane on which slips or other parts lie, and levelWithin how closely, mm. Of those of
+	// which too few places are found half lie on one plane that they have to themselves.
 	samePlane   = 0.7
-	levelWithin = 2.0
+	levelWithin = 2
 	onHidden    = 0.5
 )
 
@@ -179,7 +181,16 @@ func (m *Match) sweepOf(ctx context.Context, r *relief, n int) (*sweep, error) {
 	return s, err
 }
 
-// A belief is how likely each depth is; together 1.
+// seen is how likely what is seen of the outline is at each depth, against where it is likeliest.
+func (s *sweep) seen() (b belief) {
+	most := slices.Max(s.likelihood[:])
+	for i, log := range s.likelihood {
+		b[i] = math.Exp(log - most)
+	}
+	return b
+}
+
+// A belief is how likely each depth is; together 1, unless said otherwise.
 type belief [depths]float64
 
 func (b *belief) scale() {
@@ -192,164 +203,19 @@ func (b *belief) scale() {
 	}
 }
 
-// levelAt is the belief in a depth with a standard deviation.
-func levelAt(z, sd float64) (b belief) {
-	for i := range b {
-		d := (depth(i) - z) / sd
-		b[i] = math.Exp(-d*d/2) + 1e-12
-	}
-	b.scale()
-	return b
-}
-
-// sweepUntold looks at all depths for the outlines of which the plane is not known, and carries them by the likeliest: by what is seen of
-// each, and as most parts lie on a plane on which others lie. Where all that may be is nearly the same place of the second photo, as little
-// moves between two photos from nearly one place, that is known too. sd are the standard deviations of the depths that are known, mm; wide
-// is the second photo's width.
-//
-// Source of the search at all depths: Collins (1996), A space-sweep approach to true multi-image matching, CVPR, 358–363; from memory.
-func (m *Match) sweepUntold(ctx context.Context, r *relief, sd []float64, wide float64) error {
-	beliefs, sweeps := make([]belief, len(r.outlines)), make([]*sweep, len(r.outlines))
-	m.swept = make([]bool, len(r.outlines))
-	for n := range r.outlines {
-		beliefs[n] = levelAt(r.x[r.outlineAt()+n], max(levelWithin, sd[n]))
-		if !m.untold[n] {
-			continue
-		}
-		var err error
-		if sweeps[n], err = m.sweepOf(ctx, r, n); err != nil {
-			return err
-		}
-		beliefs[n] = levelAt(0, 1e3)
-	}
-	known := []belief{levelAt(0, levelWithin)}
-	for i := range r.slips[1:] {
-		known = append(known, levelAt(r.x[12+4*i+3], levelWithin))
-	}
-	for n := range sweeps {
-		if sweeps[n] == nil {
-			known = append(known, beliefs[n])
-		}
-	}
-	expected := expectedBy(known)
-	hidden := hiddenPlane(&expected, sweeps)
-	for n, s := range sweeps {
-		if s != nil {
-			beliefs[n] = s.believe(&expected, hidden[n])
-		}
-	}
-	for n, s := range sweeps {
-		if s == nil {
-			continue
-		}
-		m.swept[n] = true
-		at, sd := beliefs[n].mode()
-		h := r.carries(r.x, depth(at))
-		m.planes[n] = h.Then(&plane.Homography{A: 1, C: s.moved[at].X, E: 1, F: s.moved[at].Y})
-		m.untold[n] = s.parallax*sd > outOfTrue*wide
-	}
-	return nil
-}
-
-// expectedBy is what is expected of a part before it is looked at: that it lies on a plane of which is known, or elsewhere.
-func expectedBy(known []belief) (b belief) {
-	var same belief
-	for k := range known {
-		for i, v := range known[k] {
-			same[i] += v
-		}
-	}
-	same = same.blurred()
-	apart := anywhere()
-	for i := range b {
-		b[i] = (1-samePlane)*apart[i] + samePlane*same[i]
-	}
-	return b
-}
-
-// anywhere is what is expected of a plane of which nothing is known: a Cauchy distribution.
-func anywhere() (b belief) {
-	for i := range b {
-		z := depth(i) / reliefSD
-		b[i] = 1 / (1 + z*z)
-	}
-	b.scale()
-	return b
-}
-
-// hiddenPlane is where a plane lies on which half of the parts that were looked for lie together, shelves as it may be: for each of them, by
-// all that is seen of the others.
-func hiddenPlane(expected *belief, sweeps []*sweep) []belief {
-	logs := make([][depths]float64, len(sweeps)) // of how likely what is seen of a part is, for each depth of that plane
-	var sum [depths]float64
-	for n, s := range sweeps {
-		if s == nil {
-			continue
-		}
-		seen := s.seen()
-		alone := 0.0
-		for i, v := range expected {
-			alone += v * seen[i]
-		}
-		near := belief(seen)
-		near = near.blurredRaw()
-		for i, v := range near {
-			logs[n][i] = math.Log((1-onHidden)*alone + onHidden*v)
-			sum[i] += logs[n][i]
-		}
-	}
-	hidden := make([]belief, len(sweeps))
-	for n := range sweeps {
-		b, most := anywhere(), math.Inf(-1)
-		for i := range b {
-			most = max(most, sum[i]-logs[n][i])
-		}
-		for i := range b {
-			b[i] *= math.Exp(sum[i] - logs[n][i] - most)
-		}
-		b.scale()
-		hidden[n] = b.blurred()
-	}
-	return hidden
-}
-
-// blurred is a belief by levelWithin less sure.
-func (b *belief) blurred() (out belief) {
-	out = b.blurredRaw()
-	out.scale()
-	return out
-}
-
-func (b *belief) blurredRaw() (out belief) {
-	const reach = 6
+// smooth is the mean of a belief over depths within levelWithin of each.
+func (b *belief) smooth() (out belief) {
+	const reach = 3 * levelWithin
 	for i := range b {
 		all := 0.0
 		for k := max(0, i-reach); k <= min(depths-1, i+reach); k++ {
 			d := float64(k-i) / levelWithin
 			w := math.Exp(-d * d / 2)
-			out[i], all = out[i]+b[k]*w, all+w
+			out[i], all = out[i]+w*b[k], all+w
 		}
 		out[i] /= all
 	}
 	return out
-}
-
-// seen is how likely what is seen of a part is at each depth; 1 at the likeliest.
-func (s *sweep) seen() (v [depths]float64) {
-	most := slices.Max(s.likelihood[:])
-	for i, log := range s.likelihood {
-		v[i] = math.Exp(log - most)
-	}
-	return v
-}
-
-// believe is what is likely after a look at a part.
-func (s *sweep) believe(expected *belief, hidden belief) (b belief) {
-	for i, v := range s.seen() {
-		b[i] = v * ((1-onHidden)*expected[i] + onHidden*hidden[i])
-	}
-	b.scale()
-	return b
 }
 
 // mode is the likeliest depth, by its number, and the standard deviation about it, mm.
@@ -363,4 +229,103 @@ func (b *belief) mode() (at int, sd float64) {
 		sd += v * (depth(i) - depth(at)) * (depth(i) - depth(at))
 	}
 	return at, math.Sqrt(sd + 1.0/12)
+}
+
+// levelAt is the belief in a depth with a standard deviation, mm.
+func levelAt(z, sd float64) (b belief) {
+	for i := range b {
+		d := (depth(i) - z) / sd
+		b[i] = math.Exp(-d*d/2) + 1e-12
+	}
+	b.scale()
+	return b
+}
+
+// anywhere is what is expected of a plane of which nothing is known: a Cauchy distribution.
+func anywhere() (b belief) {
+	for i := range b {
+		z := depth(i) / reliefSD
+		b[i] = 1 / (1 + z*z)
+	}
+	b.scale()
+	return b
+}
+
+// sweepUntold looks at all depths for the outlines of which the plane is not known, and carries them by the likeliest: by what is seen of
+// each, and as parts lie on planes on which others lie. Where all that may be is nearly the same place of the second photo, as little moves
+// between two photos from nearly one place, that is known too. sd are the standard deviations of the depths that are known, mm; wide is the
+// second photo's width.
+//
+// Source of the search at all depths: Collins (1996), A space-sweep approach to true multi-image matching, CVPR, 358–363; from memory.
+func (m *Match) sweepUntold(ctx context.Context, r *relief, sd []float64, wide float64) error {
+	known := []belief{levelAt(0, levelWithin)} // planes of slips and of parts
+	for i := range r.slips[1:] {
+		known = append(known, levelAt(r.x[12+4*i+3], levelWithin))
+	}
+	sweeps := map[int]*sweep{}
+	m.swept = make([]bool, len(r.outlines))
+	for n, untold := range m.untold {
+		if !untold {
+			known = append(known, levelAt(r.x[r.outlineAt()+n], max(levelWithin, sd[n])))
+			continue
+		}
+		s, err := m.sweepOf(ctx, r, n)
+		if err != nil {
+			return err
+		}
+		sweeps[n], m.swept[n] = s, true
+	}
+	for n, b := range believe(known, sweeps) {
+		s := sweeps[n]
+		at, sd := b.mode()
+		h := r.carries(r.x, depth(at))
+		m.planes[n] = h.Then(&plane.Homography{A: 1, C: s.moved[at].X, E: 1, F: s.moved[at].Y})
+		m.untold[n] = s.parallax*sd > outOfTrue*wide
+	}
+	return nil
+}
+
+// believe says where outlines lie that were looked for at all depths. A part lies on a plane that is known or anywhere else, or it lies
+// with others that were looked for on one plane that they have to themselves, as shelves do: where that is, is told to each by all the
+// others.
+func believe(known []belief, sweeps map[int]*sweep) map[int]*belief {
+	expected := anywhere()
+	for i := range expected {
+		on := 0.0
+		for k := range known {
+			on += known[k][i] / float64(len(known))
+		}
+		expected[i] = (1-samePlane)*expected[i] + samePlane*on
+	}
+	var sum [depths]float64
+	together := map[int]*[depths]float64{} // logarithms of how likely what is seen of a part is, for each depth of that plane
+	for _, n := range slices.Sorted(maps.Keys(sweeps)) {
+		seen, alone := sweeps[n].seen(), 0.0
+		for i, v := range expected {
+			alone += v * seen[i]
+		}
+		together[n] = new([depths]float64)
+		for i, v := range seen.smooth() {
+			together[n][i] = math.Log((1-onHidden)*alone + onHidden*v)
+			sum[i] += together[n][i]
+		}
+	}
+	all := map[int]*belief{}
+	for n, s := range sweeps {
+		hidden, most := anywhere(), math.Inf(-1)
+		for i, v := range together[n] {
+			most = max(most, sum[i]-v)
+		}
+		for i, v := range together[n] {
+			hidden[i] *= math.Exp(sum[i] - v - most)
+		}
+		hidden.scale()
+		b := s.seen()
+		for i, v := range hidden.smooth() {
+			b[i] *= (1-onHidden)*expected[i] + onHidden*v
+		}
+		b.scale()
+		all[n] = &b
+	}
+	return all
 }

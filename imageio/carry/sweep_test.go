@@ -81,3 +81,26 @@ func TestNarrowPartsAreSwept(t *testing.T) {
 		})
 	}
 }
+
+// Shelves that are each as likely to lie on either of two planes lie on the one that all of them may lie on; one of them alone is anywhere.
+func TestPartsLieTogether(t *testing.T) {
+	at := func(places ...float64) *sweep {
+		s := &sweep{parallax: 1}
+		for i := range s.likelihood {
+			for _, z := range places {
+				d := (depth(i) - z) / 2
+				s.likelihood[i] = max(s.likelihood[i], 8-d*d/2)
+			}
+		}
+		return s
+	}
+	known := []belief{levelAt(0, levelWithin)}
+	for n, b := range believe(known, map[int]*sweep{2: at(38, 81), 3: at(38, -38), 5: at(38, 95)}) {
+		z, sd := b.mode()
+		require.InDelta(t, 38, depth(z), 1, n)
+		require.Less(t, sd, 10.0, n)
+	}
+	alone := believe(known, map[int]*sweep{2: at(38, 81)})[2]
+	_, sd := alone.mode()
+	require.Greater(t, sd, 15.0)
+}

@@ -2,6 +2,7 @@ package slip
 
 import (
 	"math/bits"
+	"slices"
 	"sync"
 )
 
@@ -93,14 +94,27 @@ func designOf(place int) Design {
 // decode is the slip whose ring was read, how often the slip must be turned by a quarter clockwise for what was read, and how many
 // cells were misread. It is not ok where no slip is near enough.
 func decode(read uint64) (d Design, quarters, wrong int, ok bool) {
-	const all = Sets * 2 * PerSet
 	for k := range 4 {
 		w := turned(read, k)
-		for place, v := range words()[:all] {
+		for place, v := range words()[:used] {
 			if n := bits.OnesCount64(w ^ v); n <= mostWrong {
 				return designOf(place), k, n, true // no other is as near: they are 10 apart
 			}
 		}
 	}
 	return Design{}, 0, 0, false
+}
+
+// used is how many words slips have.
+const used = Sets * 2 * PerSet
+
+// isNear reports whether what was read differs from some slip in so many cells or fewer, whichever way it is turned.
+func isNear(read uint64, wrong int) bool {
+	for k := range 4 {
+		w := turned(read, k)
+		if slices.ContainsFunc(words()[:used], func(v uint64) bool { return bits.OnesCount64(w^v) <= wrong }) {
+			return true
+		}
+	}
+	return false
 }

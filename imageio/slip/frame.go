@@ -111,10 +111,10 @@ func (s scene) papered(f *face, ink float64) bool {
 }
 
 // fitted is a face fitted to the outer edge of the frame, and how far off the edge is from it, root mean square in millimetres. It
-// is not ok where there is no such edge.
+// is not ok where there is no such edge, or where a face that is nearly there shows no slip.
 func (s scene) fitted(f face) (face, float64, bool) {
 	var off float64
-	for range 4 {
+	for round := range 4 {
 		var ends [4][2]float64 // how far in the edge lies at both ends of each side
 		var bend [4]float64
 		off = 0
@@ -135,7 +135,7 @@ func (s scene) fitted(f face) (face, float64, bool) {
 			corners[k] = f.plane.Point(x, y)
 			moved = max(moved, distance(corners[k], f.corners[k]))
 		}
-		if f = faceOf(corners, bend); !f.convex() {
+		if f = faceOf(corners, bend); !f.convex() || round == 0 && !s.perhapsSlip(&f) {
 			return f, 0, false
 		}
 		if moved < 0.02 {

@@ -44,6 +44,12 @@ func (s scene) perhapsRing(f *face) bool {
 	return ok && dark >= fewestDark-doubtful && dark <= mostDark+doubtful
 }
 
+// perhapsSlip reports whether the ring of a face that was fitted once is near that of a slip: of what is none one in twenty is.
+func (s scene) perhapsSlip(f *face) bool {
+	word, ok := s.ring(f)
+	return ok && isNear(word, 2*mostWrong)
+}
+
 // patchesFit reports whether the patches lie on a face as a design has them: by the correlation of the roots of their luminance,
 // which must be high, and lower for every other turn.
 func (s scene) patchesFit(f *face, d Design) bool {

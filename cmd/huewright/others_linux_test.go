@@ -166,7 +166,8 @@ func contenders(program string, boxes [2][4]int) []*contender {
 	}
 }
 
-// photosBesideOthers are real photos, one with a chart and one of 12 megapixels without, and drawn ones of 12 and 48 megapixels with a chart.
+// photosBesideOthers are real photos, one with a chart and one of 12 megapixels without, and drawn ones of 12 and 48 megapixels with a
+// chart.
 func photosBesideOthers(t *testing.T) map[string][]byte {
 	withChart, err := os.ReadFile(fixture.NeedShared(t, "charts/jarrelscy/IMG_20140613_203438.jpg")[0])
 	require.NoError(t, err)

@@ -51,7 +51,7 @@ func (f *laidFilm) over(ground float64) float64 {
 	return clip(numerator / denominator) // the quotient is within 0–1, but for its last digit
 }
 
-// clip returns v, cut off below 0 and above 1. It compares: as WebAssembly min and max of floats are calls, an eighth of a plan.
+// clip returns v, cut off below 0 and above 1. It compares: as WebAssembly min and max of floats are calls, a tenth of a plan.
 func clip(v float64) float64 {
 	switch {
 	case v <= 0:

@@ -3,7 +3,7 @@ package imageio
 import "huewright/colour"
 
 // Lines are the rows of a photo that is made smaller, or its columns where its file has it on its side: whichever lie side by side there,
-// so that a picture of them costs a fifth of its pixels one by one. They are for one goroutine.
+// so that a picture of them costs a third of one of its pixels looked up one by one. They are for one goroutine.
 type Lines struct {
 	Cell    int  // each place stands for Cell × Cell pixels round it
 	Columns bool // of the upright photo

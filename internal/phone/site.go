@@ -98,7 +98,7 @@ func Build(ctx context.Context, folder, released string) (Site, error) {
 		build = append(build, "-gcflags="+p+"=-l")
 	}
 	// The last that names a package holds.
-	build = append(build, "-gcflags="+unchecked+"=-B", "-gcflags=encoding/binary=") // its few lines read every bit of a photo
+	build = append(build, "-gcflags="+unchecked+"=-B", "-gcflags=encoding/binary=") // its few lines read the bits of a photo
 	cmd := exec.CommandContext(ctx, "go", append(build, "-o", built, program)...)
 	cmd.Env = inBrowser()
 	if out, err := cmd.CombinedOutput(); err != nil {

@@ -3,6 +3,8 @@ package region
 import (
 	"iter"
 	"math"
+
+	"huewright/internal/stat"
 )
 
 // An edge is where two cells touch.
@@ -10,6 +12,7 @@ type edge struct {
 	a, b   int
 	length float64 // pixels
 	unlike float64 // how far apart the pixels on its two sides are, in units of apartSD; mean
+	apart  difference
 }
 
 // apartSD is how far apart two places of one wood usually are, by feature. Lightness says least: light changes over a piece.
@@ -56,6 +59,7 @@ func (c *Cells) connect(s *small) {
 	for k := range c.edges {
 		e := &c.edges[k]
 		e.unlike /= e.length
+		e.apart = c.difference(e.a, e.b)
 		c.touching[e.a], c.touching[e.b] = append(c.touching[e.a], k), append(c.touching[e.b], k)
 	}
 }
@@ -63,16 +67,24 @@ func (c *Cells) connect(s *small) {
 // other is the cell on the other side of an edge.
 func (e *edge) other(k int) int { return e.a + e.b - k }
 
-// apart is how unlike two cells are, in units of apartSD, beyond what shade does to one wood.
-func (c *Cells) apart(a, b int) float64 {
-	x, y, sum := &c.cells[a].mean, &c.cells[b].mean, 0.0
+// A difference is how unlike two cells are beyond what shade does to one wood: the square, in units of apartSD, in hue, and in lightness
+// and contrast.
+type difference [2]float64
+
+func (c *Cells) difference(a, b int) (of difference) {
+	x, y := &c.cells[a].mean, &c.cells[b].mean
 	light := x[lightness] - y[lightness]
 	for f := range features {
 		d := (x[f] - y[f] - inShade[f]*light) / apartSD[f]
-		sum += d * d
+		of[f/lightness] += d * d
 	}
-	return math.Sqrt(sum)
+	return of
 }
+
+// apart is how unlike two cells are, in units of apartSD.
+func (c *Cells) apart(a, b int) float64 { return c.difference(a, b).root() }
+
+func (d difference) root() float64 { return math.Sqrt(d[0] + d[1]) }
 
 // What a step to the next cell costs though it looks the same.
 const (
@@ -81,13 +93,56 @@ const (
 	alike = 1.0 // how unlike cells may be of which one is reached from the other so
 )
 
+// forgiven is how many times the usual difference near the taps another may be and be half forgiven.
+const forgiven = 8.0
+
+// slight is the difference of which half is forgiven: so many times that of cells near some others that touch, the lower quartile, which is
+// grain, mouldings and gloss, but no edge that a tap happens to be beside.
+func (c *Cells) slight(near []int) (slight difference) {
+	const hops = 3
+	seen := map[int]bool{}
+	var of [len(slight)][]float64
+	for range hops {
+		var next []int
+		for _, k := range near {
+			for _, i := range c.touching[k] {
+				if seen[i] {
+					continue
+				}
+				seen[i] = true
+				next = append(next, c.edges[i].other(k))
+				for f, d := range c.edges[i].apart {
+					of[f] = append(of[f], d)
+				}
+			}
+		}
+		near = next
+	}
+	for f := range slight {
+		if len(of[f]) > 0 {
+			slight[f] = forgiven * stat.Quantile(of[f], 0.25)
+		}
+	}
+	return slight
+}
+
+// cost is what is left of a difference when what is slight is forgiven.
+func (d difference) cost(slight difference) (cost float64) {
+	for f, v := range d {
+		if v > 0 {
+			cost += v * v / (v + slight[f])
+		}
+	}
+	return cost
+}
+
 // steps are the cells that one step leads to, and what it costs: those that touch, and across one other, such as the dark gap beside a
 // door, those that look alike.
-func (c *Cells) steps(from int) iter.Seq2[int, float64] {
+func (c *Cells) steps(from int, slight difference) iter.Seq2[int, float64] {
 	return func(yield func(int, float64) bool) {
 		for _, i := range c.touching[from] {
 			n := c.edges[i].other(from)
-			if d := c.apart(from, n); !yield(n, aStep+d*d) {
+			if !yield(n, aStep+c.edges[i].apart.cost(slight)) {
 				return
 			}
 			for _, j := range c.touching[n] {
@@ -101,9 +156,10 @@ func (c *Cells) steps(from int) iter.Seq2[int, float64] {
 	}
 }
 
-// reach returns for every cell the least that a way to it from one of some cells costs: the sum of squares of how unlike each is to the
-// next, so that many small steps, as of light that falls off, cost less than one edge.
-func (c *Cells) reach(from []int) []float64 {
+// reach returns for every cell the least that a way to it from one of some cells costs: the sum of how unlike each is to the next, squared,
+// so that many small steps, as of light that falls off, cost less than one edge. What is slight is forgiven, in hue and in lightness by
+// itself: else grain over a long way would cost as much as an edge, or strong grain would let an edge between two hues pass.
+func (c *Cells) reach(from []int, slight difference) []float64 {
 	cost := make([]float64, len(c.cells))
 	for i := range cost {
 		cost[i] = math.Inf(1)
@@ -118,7 +174,7 @@ func (c *Cells) reach(from []int) []float64 {
 		if w.cost > cost[w.to] {
 			continue
 		}
-		for n, step := range c.steps(w.to) {
+		for n, step := range c.steps(w.to, slight) {
 			if next := w.cost + step; next < cost[n] {
 				cost[n] = next
 				front.put(way{n, next})

@@ -170,16 +170,21 @@ func (c *Cells) spreadOut(members []int, n int) (picked []int) {
 	return picked
 }
 
+// leastLog is the logarithm under which a density is taken for none.
+const leastLog = -30
+
 func (k *component) density(x *cell) float64 {
 	var off vector
 	log := k.logScale
-	for f, v := range x.mean {
-		off[f] = v - k.mean[f]
+	for f := range features {
+		off[f] = x.mean[f] - k.mean[f]
 		sd := 0.0
 		for g := range f + 1 {
 			sd += k.whiten[f][g] * off[g]
 		}
-		log -= sd * sd / 2
+		if log -= sd * sd / 2; log < leastLog {
+			return 0
+		}
 	}
 	return math.Exp(log)
 }

@@ -77,17 +77,19 @@ func parsePlace(word string) (at imageio.Point, err error) {
 
 // How cells are weighed against one another: our own choice, tried on drawn cabinets and on real photos.
 const (
-	mostLikelihood = 5.0 // ΔlnL between wood and rest beyond which a cell is no surer
-	woodColours    = 3   // clusters of a wood from one tap; one more for each further tap
-	restColours    = 10  // clusters of all that is not
-	takeRounds     = 4   // of colours and cut
-	nearReach      = 4.0 // reach within which cells are taken for the wood at first
-	leastCells     = 32  // that are taken at first
-	reachWeight    = 1.5 // of being far from the taps, against likelihood
-	noWeight       = 5.0 // of being nearer to a tap that says no than to one that says yes, against likelihood
-	borderWeight   = 5.0 // of a border between cells that look alike, against likelihood
-	borderSD       = 1.2 // how unlike cells are between which a border costs little
-	sure           = 1e6 // no cut goes through what was tapped
+	mostLikelihood = 5.0  // ΔlnL between wood and rest beyond which a cell is no surer
+	woodColours    = 3    // clusters of a wood from one tap; one more for each further tap
+	restColours    = 10   // clusters of all that is not
+	takeRounds     = 4    // of colours and cut
+	ownReach       = 10.0 // way from the taps within which cells are the wood's, rather
+	firstReach     = 0.7  // of the reach: within it cells are taken for the wood at first
+	leastCells     = 32   // that are taken at first
+	reachWeight    = 3.0  // of a way twice the reach, against likelihood
+	mostTwice      = 2.0  // doublings of the reach, and halvings, beyond which the way says no more
+	noWeight       = 5.0  // of being nearer to a tap that says no than to one that says yes, against likelihood
+	borderWeight   = 5.0  // of a border between cells that look alike, against likelihood
+	borderSD       = 1.2  // how unlike cells are between which a border costs little
+	sure           = 1e6  // no cut goes through what was tapped
 )
 
 // Take grows taps to the wood that they are on, and leaves out what is known to be something else: repairs, slips, test coats, the chart.
@@ -100,9 +102,10 @@ const (
 // rounds, doi:10.1145/1015706.1015720; the reach and the features are our own.
 func (c *Cells) Take(ctx context.Context, taps []Tap, leave []imageio.Outline) (*Mask, error) {
 	yes, no := c.tapped(taps)
-	g := growth{near: c.reach(yes), reach: nearReach, fixed: make([]float64, len(c.cells)), colours: woodColours + len(yes) - 1}
+	slight := c.slight(yes)
+	g := growth{near: c.reach(yes, slight), reach: ownReach, fixed: make([]float64, len(c.cells)), colours: woodColours + len(yes) - 1}
 	if len(no) > 0 {
-		g.far = c.reach(no)
+		g.far = c.reach(no, slight)
 	}
 	for _, k := range slices.Concat(no, c.mostlyUnder(leave)) {
 		g.fixed[k] = -sure
@@ -110,18 +113,23 @@ func (c *Cells) Take(ctx context.Context, taps []Tap, leave []imageio.Outline) (
 	for _, k := range yes {
 		g.fixed[k] = sure
 	}
+	first := firstReach * g.reach
 	if len(g.near) > leastCells { // a tap on a knot or on late wood, with unlike cells all round it, reaches further
-		g.reach = max(g.reach, stat.Quantile(g.near, leastCells/float64(len(g.near))))
+		first = max(first, stat.Quantile(g.near, leastCells/float64(len(g.near))))
+		g.reach = max(g.reach, first)
 	}
 	in := make([]bool, len(c.cells))
 	for k := range in {
-		in[k] = g.fixed[k] > 0 || g.fixed[k] == 0 && g.near[k] < g.reach && !g.nearerToNo(k)
+		in[k] = g.fixed[k] > 0 || g.fixed[k] == 0 && g.near[k] < first && !g.nearerToNo(k)
 	}
 	for range takeRounds {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		in = c.round(in, &g)
+		was := in
+		if in = c.round(in, &g); slices.Equal(in, was) { // as all further ones would find it
+			break
+		}
 	}
 	return &Mask{cells: c, in: c.withoutSpots(c.hangTogether(in, yes), yes)}, nil
 }
@@ -130,19 +138,24 @@ func (c *Cells) Take(ctx context.Context, taps []Tap, leave []imageio.Outline) (
 type growth struct {
 	fixed     []float64 // sure of the wood, −sure of the rest, else 0
 	near, far []float64 // the least that a way to it costs, from taps that say yes and from those that say no; far is nil without
-	reach     float64   // near, within which cells are taken for the wood at first
+	reach     float64   // near, within which cells are the wood's, rather
 	colours   int       // clusters of the wood
 }
 
 func (g *growth) nearerToNo(k int) bool { return g.far != nil && g.far[k] < g.near[k] }
 
-// gain is how much where a cell lies speaks for the wood.
+// gain is how much where a cell lies speaks for the wood. Beside a tap that says no the reach ends where it is as near as those that say
+// yes.
 func (g *growth) gain(k int) float64 {
-	gain := -reachWeight * min(g.near[k]/g.reach-1, 1)
-	if g.far != nil {
-		gain += noWeight * (g.far[k] - g.near[k]) / (g.far[k] + g.near[k])
+	if g.far == nil {
+		return -reachWeight * g.doublings(k, g.reach)
 	}
-	return gain
+	return noWeight*(g.far[k]-g.near[k])/(g.far[k]+g.near[k]) - reachWeight*g.doublings(k, min(g.reach, g.far[k]))
+}
+
+// doublings is how often a reach must be doubled to come to a cell.
+func (g *growth) doublings(k int, reach float64) float64 {
+	return min(max(math.Log2((g.near[k]+aStep)/(reach+aStep)), -mostTwice), mostTwice)
 }
 
 // tapped returns the cells under taps.
@@ -216,15 +229,15 @@ func (c *Cells) round(in []bool, g *growth) []bool {
 	}
 	for i := range c.edges {
 		e := &c.edges[i]
-		d := (e.unlike + c.apart(e.a, e.b)) / 2 / borderSD
+		d := (e.unlike + e.apart.root()) / 2 / borderSD
 		w := borderWeight * e.length / side * math.Exp(-d*d/2)
 		n.join(e.a, e.b, w, w)
 	}
 	return n.cut(source, sink)[:len(c.cells)]
 }
 
-// unlike returns the cells of the rest that do not look like wood, or are nearer to a tap that says no: what else looks like a usual cell of
-// it, as the next door does, says nothing about the colours of the rest.
+// unlike returns the cells of the rest that do not look like wood, or are nearer to a tap that says no: what else looks like a usual cell
+// of it, as the next door does, says nothing about the colours of the rest.
 func (c *Cells) unlike(rest, taken []int, wood mixture, g *growth) (out []int) {
 	of := make([]float64, len(taken))
 	for i, k := range taken {
@@ -252,7 +265,7 @@ func (c *Cells) hangTogether(in []bool, yes []int) []bool {
 	for len(front) > 0 {
 		at := front[len(front)-1]
 		front = front[:len(front)-1]
-		for k := range c.steps(at) {
+		for k := range c.steps(at, difference{}) {
 			if in[k] && !out[k] {
 				out[k] = true
 				front = append(front, k)

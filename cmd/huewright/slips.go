@@ -29,8 +29,9 @@ func newSlips(stdout io.Writer) *cobra.Command {
 		Long: `Slips makes a sheet of six paper slips. Print it on plain white paper at full size, and measure the ruler on the sheet: it
 must be 100 mm long. Cut the slips out along the thin lines.
 
-Lay a slip flat on each wood, and keep the slips in every photo of the piece. The program finds them by itself. A slip that
-two photos show tells how the colours of the two go together, and how large things are. Its own colours need not be known.
+Lay a slip flat on each wood, and one beside the sample that you want to match. Keep them in every photo of the piece. The
+program finds them by itself. A slip that two photos show tells how the colours of the two go together, and how large things
+are. Three or more tell how the light falls off. Their own colours need not be known.
 
 Print each set once. Another printing has other colours, so give it another number with --set. Slips in colour work better
 than grey ones: use --grey only if the printer has no colour.`,

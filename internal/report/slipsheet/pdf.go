@@ -36,7 +36,7 @@ const (
 var advice = []string{
 	"Print at full size (100 %) on plain white paper, and see that the ruler below is 100 mm long.",
 	"Cut along the thin lines, so that every slip keeps its white edge.",
-	"Lay a slip flat on each wood and keep the slips in every photo of the piece. Next time print another set.",
+	"Lay a slip flat on each wood and one beside the sample. Keep them in every photo. Next time print another set.",
 }
 
 // PDF writes the sheet. Whatever the date, the same sheet has the same bytes.

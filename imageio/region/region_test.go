@@ -119,6 +119,41 @@ func TestTapsThatSayNo(t *testing.T) {
 	require.True(t, mask.Contains(imageio.Point{X: 480, Y: 280}))
 }
 
+// Two boards of one wood, with a narrow gap between them, are one wood to a tap on either, and two where a tap says no to one of them.
+func TestTapThatSaysNoPartsOneWood(t *testing.T) {
+	const wide, high, gap = 640, 400, 318
+	rng := rand.New(rand.NewPCG(5, 6))
+	img := image.NewNRGBA(image.Rect(0, 0, wide, high))
+	for y := range high {
+		for x := range wide {
+			c := [3]float64{120, 125, 130}
+			if x >= 60 && x < 580 && y >= 60 && y < 340 {
+				if c = [3]float64{170, 110, 70}; x >= gap && x < gap+4 {
+					c = [3]float64{40, 30, 20}
+				}
+			}
+			light := 1 + 0.03*rng.NormFloat64()
+			img.SetNRGBA(x, y, color.NRGBA{uint8(c[0] * light), uint8(c[1] * light), uint8(c[2] * light), 255})
+		}
+	}
+	path := t.TempDir() + "/boards.png"
+	require.NoError(t, imageio.WritePNG(t.Context(), path, img))
+	p, err := imageio.Open(t.Context(), path)
+	require.NoError(t, err)
+	cells, err := region.Divide(t.Context(), p)
+	require.NoError(t, err)
+	on := func(from, to int) func(x, y int) bool {
+		return func(x, y int) bool { return x >= from && x < to && y >= 60 && y < 340 }
+	}
+	taps := []region.Tap{{At: imageio.Point{X: 190, Y: 200}}, {At: imageio.Point{X: 450, Y: 200}, No: true}}
+	for n, truth := range []func(x, y int) bool{on(60, 580), on(60, gap)} {
+		mask, err := cells.Take(t.Context(), taps[:n+1], nil)
+		require.NoError(t, err)
+		in := func(x, y int) bool { return mask.Contains(imageio.Point{X: float64(x) + 0.5, Y: float64(y) + 0.5}) }
+		require.Greater(t, share(p, in, truth), 0.95, "%d taps", n+1)
+	}
+}
+
 // A board whose grain is stripes of early and late wood has a filled spot of their mean lightness, but pinker than any of them: it is left
 // out, unless it was tapped. A spot of late wood's own colour stays.
 func TestFilledSpotIsLeftOut(t *testing.T) {

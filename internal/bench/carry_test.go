@@ -200,7 +200,7 @@ func TestOutlinesCarryOverRelief(t *testing.T) {
 			right, sure, row.all, 100*q[0], 100*q[1])
 		require.Positive(t, sure)
 		if figure.Long() { // of one cabinet little need be seen
-			require.Greater(t, sure, row.all/5)
+			require.Greater(t, sure, row.all/2)
 		}
 		figure.AtLeast(t, 0.8, right/sure, sure)
 	}

@@ -20,7 +20,7 @@ var apartSD = vector{redGreen: 0.05, blueGreen: 0.07, lightness: 0.60, contrast:
 
 // inShade is how the features of one wood change with lightness, for each unit of ln luminance. Where a wood is darker it is redder: light
 // comes to it from other wood, there is less gloss, and its late wood is both. Measured within each of 14 regions outlined by hand and 12
-// drawn woods it was −0.1 to −0.5; blue has no such slope.
+// drawn woods it was mostly −0.1 to −0.5; blue has no such slope.
 var inShade = vector{redGreen: -0.2}
 
 // connect finds the cells that touch.

@@ -37,6 +37,7 @@ type staticHost struct {
 	asked atomic.Int64 // requests
 	paths sync.Map     // what was asked for
 	came  atomic.Int64 // bytes
+	says  bool         // how the program is packed, so that the browser unpacks it on the way
 	stop  func()
 }
 
@@ -63,6 +64,9 @@ func hostSite(t *testing.T, under string) *staticHost {
 		if strings.HasSuffix(r.URL.Path, ownScript) {
 			own(w)
 			return
+		}
+		if h.says && strings.HasSuffix(r.URL.Path, ".packed") {
+			w.Header().Set("Content-Encoding", "gzip")
 		}
 		h.asked.Add(1)
 		h.paths.Store(r.URL.Path, true)
@@ -227,6 +231,7 @@ func TestTheJobOnASite(t *testing.T) {
 func TestASecondTab(t *testing.T) {
 	inTheLongRun(t)
 	h := hostSite(t, "")
+	h.says = true
 	b := h.visit(t, "", 8*time.Minute)
 	b.begin("before")
 	second := tabOf(b.ctx, t, h.host, 390, 844)

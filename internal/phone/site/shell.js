@@ -28,7 +28,23 @@
       return false;
     }
   }
-  const isProgram = (bytes) => String.fromCharCode(...bytes.subarray(0, 4)) === "\0asm";
+  // unpacked is a program as it comes, without ever being whole in memory. It may have been unpacked on the way, where the host says how
+  // it is packed: then it begins as programs do.
+  async function unpacked(stream, format) {
+    const reader = stream.getReader(),
+      first = await reader.read();
+    const same = new ReadableStream({
+      start: (to) => (first.done ? to.close() : to.enqueue(first.value)),
+      pull: async (to) => {
+        const { done, value } = await reader.read();
+        if (done) to.close();
+        else to.enqueue(value);
+      },
+      cancel: (why) => reader.cancel(why),
+    });
+    if (String.fromCharCode(...(first.value || new Uint8Array()).subarray(0, 4)) === "\0asm") return same;
+    return same.pipeThrough(new DecompressionStream(format));
+  }
 
   // fetched keeps all files of a version, and tells how much of it has come. The program comes packed.
   async function fetched(list) {
@@ -59,12 +75,9 @@
           },
         }),
       );
-      let bytes = new Uint8Array(await new Response(counted).arrayBuffer());
       const type = path.endsWith(".wasm") ? "application/wasm" : answer.headers.get("content-type");
-      // It may have been unpacked on the way, where the host says how it is packed.
-      if (packed && !isProgram(bytes))
-        bytes = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream(format))).arrayBuffer();
-      await cache.put(to, new Response(bytes, { headers: { "Content-Type": type } }));
+      const whole = packed ? await unpacked(counted, format) : counted;
+      await cache.put(to, new Response(whole, { headers: { "Content-Type": type } }));
     }
     bar.hidden = true;
   }

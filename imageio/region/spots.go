@@ -10,12 +10,12 @@ import (
 const (
 	leastSpot   = 0.008 // of the mask: smaller patches are left in
 	mostSpot    = 0.15
-	leastOfSpot = 5     // cells
-	mostHops    = 4     // cells that the wood round a patch is wide
-	leastRing   = 10    // cells of the usual size that it has, where there are so many
-	offGrain    = 3.5   // standard deviations across the grain's line beyond which a patch is something else
-	leastOff    = 0.012 // the standard deviation across it that cells of one wood have at least
-	nearBest    = 0.75  // of the most that a patch in it is off: the larger patch is taken
+	leastOfSpot = 5      // cells
+	mostHops    = 4      // cells that the wood round a patch is wide
+	leastRing   = 10     // cells of the usual size that it has, where there are so many
+	offGrain    = 3.5    // standard deviations across the grain's line beyond which a patch is something else
+	leastOff    = 0.0135 // the standard deviation across it that cells of one wood have at least
+	nearBest    = 0.75   // of the most that a patch in it is off: the larger patch is taken
 )
 
 // A grainLine is the line in ln R/G and ln B/G along which the colours of one wood vary: between early and late wood, or from ribbon to

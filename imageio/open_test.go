@@ -26,7 +26,9 @@ import (
 // The name of a file does not matter.
 func TestDecodeByContent(t *testing.T) {
 	want := colour.RGB8{R: 138, G: 90, B: 60}.Linear().Lab()
-	for kind, data := range map[string][]byte{"PNG": imagetest.SmallPNG(t), "JPEG": imagetest.SmallJPEG(t), "TIFF": imagetest.SmallTIFF(t)} {
+	for kind, data := range map[string][]byte{
+		"PNG": imagetest.SmallPNG(t), "JPEG": imagetest.SmallJPEG(t), "TIFF": imagetest.SmallTIFF(t),
+	} {
 		p, err := Decode(t.Context(), data, "holiday.gif")
 		require.NoError(t, err)
 		require.Equal(t, kind, p.Format)

@@ -153,8 +153,8 @@ func contenders(program string, boxes [2][4]int) []*contender {
 		one = append(one, slices.Concat([]string{"convert", "photo.jpg"}, average, []string{"txt:-"}))
 		both = slices.Concat(both, []string{"(", "-clone", "0"}, average, []string{")"})
 		part := fmt.Sprintf("part%d.v", k)
-		vips = append(vips, []string{"vips", "crop", "photo.jpg", part, fmt.Sprint(b[0]), fmt.Sprint(b[1]), fmt.Sprint(b[2]), fmt.Sprint(b[3])},
-			[]string{"vips", "avg", part})
+		crop := []string{"vips", "crop", "photo.jpg", part, fmt.Sprint(b[0]), fmt.Sprint(b[1]), fmt.Sprint(b[2]), fmt.Sprint(b[3])}
+		vips = append(vips, crop, []string{"vips", "avg", part})
 	}
 	return []*contender{
 		{name: "djpeg", commands: [][]string{{"djpeg", "-outfile", os.DevNull, "photo.jpg"}}},

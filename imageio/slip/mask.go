@@ -20,8 +20,8 @@ type level struct {
 }
 
 const (
-	// longestSide is how long a photo may be to be searched as it is, in pixels; of a larger one 2 × 2 pixels are searched as one. A phone's
-	// 12 megapixels are searched at half their size.
+	// longestSide is how long a photo may be to be searched as it is, in pixels; of a larger one 2 × 2 pixels are searched as one. The
+	// 12 megapixels of a phone are searched at half their size.
 	longestSide = 2400
 	// longestHalf is how long the picture of 2 × 2 pixels may be; of a larger photo 4 × 4 are searched as one, and so on.
 	longestHalf = 3600

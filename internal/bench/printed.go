@@ -50,7 +50,8 @@ func (m *maker) printed(slips []PrintedSlip) {
 		const half = slip.Side / 2
 		by, at := &slipPrinters[p.Printer], printedSpots[p.Spot]
 		stick := func(x, y, wide, high float64, l *palette) {
-			m.add(&surface{shape: rect(at.x-half+x, at.y-half+y, wide, high).turned(at.turn, at.spot), height: at.height, palette: l, thin: true})
+			shape := rect(at.x-half+x, at.y-half+y, wide, high).turned(at.turn, at.spot)
+			m.add(&surface{shape: shape, height: at.height, palette: l, thin: true})
 		}
 		stick(-slip.Margin, -slip.Margin, slip.Side+2*slip.Margin, slip.Side+2*slip.Margin, plain(paper))
 		tones := map[colour.RGB8]*palette{}

@@ -10,7 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"huewright/blend/learn"
-	"huewright/colour"
 	"huewright/colour/camera"
 	"huewright/imageio"
 	"huewright/imageio/evenlight"
@@ -31,8 +30,8 @@ type slipRow struct {
 	lit  func(*testing.T, *shoot, int) imageio.Light          // over a photo, after it is tied; nil where nothing tells
 	told func(*shoot, *testing.T, int, string) learn.Measured // of an area in a photo; nil: as it is read
 
-	exact, near, held, off, radius float64
-	uneven                         float64 // squares of how uneven the light is
+	tiedScore
+	uneven float64 // squares of how uneven the light is
 }
 
 // byAreas ties photos by outlined areas.
@@ -190,14 +189,7 @@ func (row *slipRow) count(t *testing.T, s *shoot, wash *Wash) {
 		return
 	}
 	row.uneven += math.Pow(s.uneven(t), 2)
-	for _, name := range tiedPairs {
-		a, b := s.read(t, 0, name), s.read(t, 1, name)
-		d, r := colour.DeltaE2000(a.Mean, b.Mean), s.joint.PlusMinusBetween(0, a.Mean, 1, b.Mean)
-		if d <= r {
-			row.held++
-		}
-		row.off, row.radius = row.off+d, row.radius+r
-	}
+	row.addPairs(t, s)
 }
 
 // uneven is the logarithm of how much more light falls on the frame than on the board to come to, in the first photo, beyond what is known

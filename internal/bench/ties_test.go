@@ -124,12 +124,26 @@ func (s *shoot) shared(a, b learn.Measured) [3][3]float64 {
 
 // A tiedRow is what one way of tying photos comes to.
 type tiedRow struct {
-	name              string
-	ties              []string
-	onePhoto          bool // everything is read in the first
-	truth             bool // and is not read at all, but known
-	exact, near       float64
-	held, off, radius float64
+	name     string
+	ties     []string
+	onePhoto bool // everything is read in the first
+	truth    bool // and is not read at all, but known
+	tiedScore
+}
+
+// A tiedScore sums over cabinets how many counts are exact and within one, and how the woods that are in two photos agree.
+type tiedScore struct{ exact, near, held, off, radius float64 }
+
+// addPairs adds how far a wood reads apart in two photos, and what is said of it.
+func (r *tiedScore) addPairs(t *testing.T, s *shoot) {
+	for _, name := range tiedPairs {
+		a, b := s.read(t, 0, name), s.read(t, 1, name)
+		d, said := colour.DeltaE2000(a.Mean, b.Mean), s.joint.PlusMinusBetween(0, a.Mean, 1, b.Mean)
+		if d <= said {
+			r.held++
+		}
+		r.off, r.radius = r.off+d, r.radius+said
+	}
 }
 
 // TestTiedCabinets counts coats where bare woods, test coats and target are in three photos
@@ -159,8 +173,8 @@ func TestTiedCabinets(t *testing.T) {
 					t.Logf("%-33s counts exact %3.0f %%, within one %3.0f %%", row.name, 100*row.exact/trials, 100*row.near/trials)
 					continue
 				}
-				t.Logf("tied by %-25s counts exact %3.0f %%, within one %3.0f %%; a wood in two photos %.1f ΔE00 apart, said ± %.1f, holds %3.0f %%",
-					row.name, 100*row.exact/trials, 100*row.near/trials, row.off/pairs, row.radius/pairs, 100*row.held/pairs)
+				t.Logf("tied by %-25s counts exact %3.0f %%, within one %3.0f %%; "+
+					"a wood in two photos %.1f ΔE00 apart, said ± %.1f, holds %3.0f %%", row.name, 100*row.exact/trials, 100*row.near/trials, row.off/pairs, row.radius/pairs, 100*row.held/pairs)
 				figure.Report(t, "tied cabinets, "+light+"/"+row.name, "%s, %.0f %%", counts, 100*row.held/pairs)
 			}
 			untied, tied := &rows[0], &rows[2]
@@ -203,13 +217,6 @@ func (s *shoot) tie(t *testing.T, rows []tiedRow, seed uint64) {
 			row.exact += within(c.Count, best, 0)
 			row.near += within(c.Count, best, 1)
 		}
-		for _, name := range tiedPairs {
-			a, b := s.read(t, 0, name), s.read(t, 1, name)
-			d, r := colour.DeltaE2000(a.Mean, b.Mean), s.joint.PlusMinusBetween(0, a.Mean, 1, b.Mean)
-			if d <= r {
-				row.held++
-			}
-			row.off, row.radius = row.off+d, row.radius+r
-		}
+		row.addPairs(t, s)
 	}
 }

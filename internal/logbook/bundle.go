@@ -60,7 +60,8 @@ func (l *Log) WriteBundle(ctx context.Context, to io.Writer, folder string) (don
 			continue
 		}
 		if err == nil {
-			err = addTo(out, path.Join(folder, filepath.Base(PhotosOf(bundleLog)), hash[:2], hash), zip.Store, data) // photos are packed already
+			to := path.Join(folder, filepath.Base(PhotosOf(bundleLog)), hash[:2], hash)
+			err = addTo(out, to, zip.Store, data) // photos are packed already
 		}
 		if err != nil {
 			return done, faultOf(l.path, err)

@@ -35,7 +35,8 @@ func (w *Writer) KeepPhoto(data []byte, facts PhotoFacts) (string, error) {
 	if err := w.log.store(hash, data); err != nil {
 		return "", err
 	}
-	_, err := w.insert("INSERT INTO photo (sha256, kept_at, name, bytes, taken_at, camera) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
+	_, err := w.insert(
+		"INSERT INTO photo (sha256, kept_at, name, bytes, taken_at, camera) VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT DO NOTHING",
 		hash, stamped(w.now), filepath.Base(facts.Name), len(data), facts.TakenAt, facts.Camera)
 	return hash, err
 }

@@ -39,8 +39,8 @@ func TestAPlanIsCancelledOnASite(t *testing.T) {
 	b.screen("woods")
 	steps := func(fields string) {
 		_, err := chromedp.Run(b.ctx, chromedp.Evaluate[bool](`(async () => {
-			for (const fields of [`+fields+`])
-				await fetch(location.pathname.split("/").slice(0, 3).join("/") + "/do", {method: "POST", body: new URLSearchParams(fields)});
+			const to = location.pathname.split("/").slice(0, 3).join("/") + "/do";
+			for (const fields of [`+fields+`]) await fetch(to, {method: "POST", body: new URLSearchParams(fields)});
 			return true;
 		})()`, awaited, b.onPage))
 		require.NoError(t, err)

@@ -174,7 +174,8 @@ func TestTiedCabinets(t *testing.T) {
 					continue
 				}
 				t.Logf("tied by %-25s counts exact %3.0f %%, within one %3.0f %%; "+
-					"a wood in two photos %.1f ΔE00 apart, said ± %.1f, holds %3.0f %%", row.name, 100*row.exact/trials, 100*row.near/trials, row.off/pairs, row.radius/pairs, 100*row.held/pairs)
+					"a wood in two photos %.1f ΔE00 apart, said ± %.1f, holds %3.0f %%",
+					row.name, 100*row.exact/trials, 100*row.near/trials, row.off/pairs, row.radius/pairs, 100*row.held/pairs)
 				figure.Report(t, "tied cabinets, "+light+"/"+row.name, "%s, %.0f %%", counts, 100*row.held/pairs)
 			}
 			untied, tied := &rows[0], &rows[2]

@@ -22,7 +22,8 @@ func main() {
 		log.Fatal(err)
 	}
 	const mb = 1e6
-	fmt.Printf("site %s: the program has %.1f MB, a first visit fetches %.1f MB\n", s.Version, float64(s.Program)/mb, float64(s.Visit)/mb)
+	program, visit := float64(s.Program)/mb, float64(s.Visit)/mb
+	fmt.Printf("site %s: the program has %.1f MB, a first visit fetches %.1f MB\n", s.Version, program, visit)
 	if s.Least > 0 {
 		fmt.Printf("where a browser unpacks Brotli itself: %.1f MB\n", float64(s.Least)/mb)
 	}

@@ -62,8 +62,8 @@ func (c *calmness) even() {
 // keyboard that is so along lines, and not all over. On a larger slip it is not so either where its cells are larger than blocks, which
 // then show it well enough. Tried on 800 slips in real photos; our own choice.
 const (
-	// contrastLeast is the share of the lightest of 3 × 3 blocks below which the darkest is dark beside it, in 64ths, and lightLeast the
-	// code that paper has at least.
+	// contrastLeast is the share of the lightest of 3 × 3 blocks below which the darkest is dark beside it, in 64ths, and lightLeast
+	// the code that paper has at least.
 	contrastLeast, lightLeast = 48, 64
 	// denseReach is how far dark lies beside light all over, in blocks each way, and lightReach how near something light.
 	denseReach, lightReach = 2, 3

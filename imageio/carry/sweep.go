@@ -25,8 +25,8 @@ const (
 	leastPart   = 25    // pixels of a window that lie on its outline
 	// alikeShare is how many pixels share their errors: neighbours in noise, and all of a window in what another view makes of it.
 	alikeShare = 60.0
-	// samePlane is the share of parts that lie on a plane on which slips or other parts lie, and levelWithin how closely, mm. Of those of
-	// which too few places are found half lie on one plane that they have to themselves.
+	// samePlane is the share of parts that lie on a plane on which slips or other parts lie, and levelWithin how closely, mm. Of those
+	// of which too few places are found half lie on one plane that they have to themselves.
 	samePlane   = 0.7
 	levelWithin = 2
 	onHidden    = 0.5

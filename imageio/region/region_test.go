@@ -26,21 +26,29 @@ func onKnob(x, y int) bool  { return (x-300)*(x-300)+(y-180)*(y-180) < 40*40 }
 func photo(t testing.TB) *imageio.Photo {
 	t.Helper()
 	rng := rand.New(rand.NewPCG(1, 2))
+	return drawn(t, func(x, y int) ([3]float64, float64) {
+		c := [3]float64{120, 125, 130}
+		switch {
+		case onKnob(x, y):
+			c = [3]float64{90, 90, 60}
+		case onBoard(x, y):
+			c = [3]float64{170, 110, 70}
+		}
+		return c, (1 - 0.3*float64(x)/640) * (1 + 0.03*rng.NormFloat64())
+	})
+}
+
+// drawn is a photo of 640 × 400 pixels, of each of which at tells the codes and the light on it, row by row.
+func drawn(t testing.TB, at func(x, y int) (codes [3]float64, light float64)) *imageio.Photo {
+	t.Helper()
 	img := image.NewNRGBA(image.Rect(0, 0, 640, 400))
 	for y := range 400 {
 		for x := range 640 {
-			c := [3]float64{120, 125, 130}
-			switch {
-			case onKnob(x, y):
-				c = [3]float64{90, 90, 60}
-			case onBoard(x, y):
-				c = [3]float64{170, 110, 70}
-			}
-			light := (1 - 0.3*float64(x)/640) * (1 + 0.03*rng.NormFloat64())
+			c, light := at(x, y)
 			img.SetNRGBA(x, y, color.NRGBA{uint8(c[0] * light), uint8(c[1] * light), uint8(c[2] * light), 255})
 		}
 	}
-	path := t.TempDir() + "/board.png"
+	path := t.TempDir() + "/drawn.png"
 	require.NoError(t, imageio.WritePNG(t.Context(), path, img))
 	p, err := imageio.Open(t.Context(), path)
 	require.NoError(t, err)
@@ -121,25 +129,17 @@ func TestTapsThatSayNo(t *testing.T) {
 
 // Two boards of one wood, with a narrow gap between them, are one wood to a tap on either, and two where a tap says no to one of them.
 func TestTapThatSaysNoPartsOneWood(t *testing.T) {
-	const wide, high, gap = 640, 400, 318
+	const gap = 318
 	rng := rand.New(rand.NewPCG(5, 6))
-	img := image.NewNRGBA(image.Rect(0, 0, wide, high))
-	for y := range high {
-		for x := range wide {
-			c := [3]float64{120, 125, 130}
-			if x >= 60 && x < 580 && y >= 60 && y < 340 {
-				if c = [3]float64{170, 110, 70}; x >= gap && x < gap+4 {
-					c = [3]float64{40, 30, 20}
-				}
+	p := drawn(t, func(x, y int) ([3]float64, float64) {
+		c := [3]float64{120, 125, 130}
+		if x >= 60 && x < 580 && y >= 60 && y < 340 {
+			if c = [3]float64{170, 110, 70}; x >= gap && x < gap+4 {
+				c = [3]float64{40, 30, 20}
 			}
-			light := 1 + 0.03*rng.NormFloat64()
-			img.SetNRGBA(x, y, color.NRGBA{uint8(c[0] * light), uint8(c[1] * light), uint8(c[2] * light), 255})
 		}
-	}
-	path := t.TempDir() + "/boards.png"
-	require.NoError(t, imageio.WritePNG(t.Context(), path, img))
-	p, err := imageio.Open(t.Context(), path)
-	require.NoError(t, err)
+		return c, 1 + 0.03*rng.NormFloat64()
+	})
 	cells, err := region.Divide(t.Context(), p)
 	require.NoError(t, err)
 	on := func(from, to int) func(x, y int) bool {
@@ -158,31 +158,22 @@ func TestTapThatSaysNoPartsOneWood(t *testing.T) {
 // out, unless it was tapped. A spot of late wood's own colour stays.
 func TestFilledSpotIsLeftOut(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
-	const wide, high = 640, 400
 	inSpot := func(x, y int) bool { return x >= 300 && x < 380 && y >= 150 && y < 230 }
 	inLate := func(x, y int) bool { return x >= 460 && x < 520 && y >= 150 && y < 230 }
-	img := image.NewNRGBA(image.Rect(0, 0, wide, high))
-	for y := range high {
-		for x := range wide {
-			c := [3]float64{60, 70, 80}
-			if x >= 40 && x < 600 && y >= 40 && y < 360 {
-				late := 0.5 + 0.5*math.Sin(float64(x)/14+0.4*math.Sin(float64(y)/40))
-				if inLate(x, y) {
-					late = 1
-				}
-				c = [3]float64{200 - 30*late, 170 - 40*late, 120 - 36*late}
-				if inSpot(x, y) {
-					c = [3]float64{185, 145, 112}
-				}
+	p := drawn(t, func(x, y int) ([3]float64, float64) {
+		c := [3]float64{60, 70, 80}
+		if x >= 40 && x < 600 && y >= 40 && y < 360 {
+			late := 0.5 + 0.5*math.Sin(float64(x)/14+0.4*math.Sin(float64(y)/40))
+			if inLate(x, y) {
+				late = 1
 			}
-			light := 1 + 0.02*rng.NormFloat64()
-			img.SetNRGBA(x, y, color.NRGBA{uint8(c[0] * light), uint8(c[1] * light), uint8(c[2] * light), 255})
+			c = [3]float64{200 - 30*late, 170 - 40*late, 120 - 36*late}
+			if inSpot(x, y) {
+				c = [3]float64{185, 145, 112}
+			}
 		}
-	}
-	path := t.TempDir() + "/filled.png"
-	require.NoError(t, imageio.WritePNG(t.Context(), path, img))
-	p, err := imageio.Open(t.Context(), path)
-	require.NoError(t, err)
+		return c, 1 + 0.02*rng.NormFloat64()
+	})
 	cells, err := region.Divide(t.Context(), p)
 	require.NoError(t, err)
 	for _, tapped := range []bool{false, true} {
@@ -194,7 +185,7 @@ func TestFilledSpotIsLeftOut(t *testing.T) {
 		require.NoError(t, err)
 		in, spot, late := 0, 0, 0
 		for y := 150; y < 230; y++ {
-			for x := range wide {
+			for x := range p.Width {
 				if !mask.Contains(imageio.Point{X: float64(x) + 0.5, Y: float64(y) + 0.5}) {
 					continue
 				}

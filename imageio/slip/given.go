@@ -12,8 +12,8 @@ import (
 )
 
 const (
-	// climbFrom and climbTo are the first and the last step by which given corners are moved, as shares of the length of a side: a finger
-	// is a few millimetres off. Our own choice.
+	// climbFrom and climbTo are the first and the last step by which given corners are moved, as shares of the length of a side: a
+	// finger is a few millimetres off. Our own choice.
 	climbFrom, climbTo = 0.10, 0.012
 	// climbReach is how far a corner may be moved in all, as a share of the shortest side: what is marked stays what was meant.
 	climbReach = 0.14

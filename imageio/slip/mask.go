@@ -65,7 +65,8 @@ func (l *level) halved() *level {
 		out := h.codes[y*h.wide:][:h.wide]
 		x := 0
 		for ; x+4 <= h.wide; x += 4 {
-			binary.LittleEndian.PutUint32(out[x:], fourMeans(binary.LittleEndian.Uint64(a[2*x:]), binary.LittleEndian.Uint64(b[2*x:])))
+			above, below := binary.LittleEndian.Uint64(a[2*x:]), binary.LittleEndian.Uint64(b[2*x:])
+			binary.LittleEndian.PutUint32(out[x:], fourMeans(above, below))
 		}
 		for ; x < h.wide; x++ {
 			out[x] = uint8((uint(a[2*x]) + uint(a[2*x+1]) + uint(b[2*x]) + uint(b[2*x+1]) + 2) / 4)
@@ -213,7 +214,8 @@ type meanScan struct {
 	columns []uint32 // sums of its rows within reach
 	sums    []uint32 // of columns from the left, with as much again on both sides as is averaged
 	none    []uint8
-	// least are the least codes that are not dark, of two pixels of the larger level for each of this one's, eight and more beyond its end.
+	// least are the least codes that are not dark, of two pixels of the larger level for each of this one's, eight and more beyond its
+	// end.
 	least [len(darkness)][]uint8
 }
 

@@ -12,7 +12,8 @@ import (
 type PrintedSlip struct {
 	slip.Design
 	Printer int // 0 inkjet, 1 toner, 2 an inkjet that is low on ink
-	Spot    int // 0 on the left stile, 1 on the left panel, 2 higher on the left stile, 3 on the right stile, 4 between the target boards
+	// Spot is 0 on the left stile, 1 on the left panel, 2 higher on the left stile, 3 on the right stile, 4 between the target boards.
+	Spot int
 }
 
 // A printer is four inks on paper, by how densely each absorbs what it is there to absorb. Our own choice: inkjets are pale on plain

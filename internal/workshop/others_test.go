@@ -30,10 +30,13 @@ func TestBesideStandardDecoder(t *testing.T) {
 	files := inMemory{"parts.jpg": string(file), "whole.jpg": string(notInParts(file))}
 	best := map[[2]string]float64{}
 	for range 7 {
-		for _, one := range [][2]string{{"parts.jpg", "chart"}, {"whole.jpg", "chart"}, {"parts.jpg", "none"}, {"whole.jpg", "none"}} {
+		for _, one := range [][2]string{
+			{"parts.jpg", "chart"}, {"whole.jpg", "chart"}, {"parts.jpg", "none"}, {"whole.jpg", "none"},
+		} {
 			req := workshop.MeasureRequest{Photo: one[0], Reference: piece.Reference{Kind: one[1]}}
 			for _, box := range [][2]float64{{300, 300}, {2348, 1736}} {
-				req.Areas = append(req.Areas, workshop.AreaOutline{Name: "area", Outline: imageio.Rect(box[0], box[1], 300, 300)})
+				area := imageio.Rect(box[0], box[1], 300, 300)
+				req.Areas = append(req.Areas, workshop.AreaOutline{Name: "area", Outline: area})
 			}
 			start := time.Now()
 			result, err := workshop.Measure(t.Context(), files, req)
